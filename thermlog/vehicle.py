@@ -1,0 +1,163 @@
+"""Corners, axles and the vehicle they belong to: how they are named and described."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Side: TypeAlias = Literal["L", "R"]
+SIDES: tuple[Side, Side] = ("L", "R")
+
+Spot: TypeAlias = Literal[
+    "brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum", "hub", "rim", "tyre_inner", "tyre_outer"
+]
+# The order is the code used in tables; "brake" means that the log does not say where on the brake.
+SPOTS: tuple[Spot, ...] = (
+    "brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum", "hub", "rim", "tyre_inner", "tyre_outer"
+)  # fmt: skip
+BRAKE_SPOTS: tuple[Spot, ...] = ("brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum")
+HUB_SPOT: Spot = "hub"
+TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
+
+WeightClass: TypeAlias = Literal["light", "heavy"]
+BrakeKind: TypeAlias = Literal["disc", "drum"]
+Role: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
+ROLES: tuple[Role, ...] = ("steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle")
+Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axle:
+    """One axle of a vehicle.
+
+    Attributes
+    ----------
+    role : Role
+        What the axle does; ``"axle"`` if not said.
+    brake : {"disc", "drum"}, optional
+        None if not said and not to be seen from the spots read.
+    parking_brake : bool
+        True if the parking brake acts on this axle.
+    lifted : bool
+        True if the axle was up or unloaded on this drive: cold is then normal.
+    """
+
+    role: Role = "axle"
+    brake: BrakeKind | None = None
+    parking_brake: bool = False
+    lifted: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vehicle:
+    """What is known of a vehicle besides its readings.
+
+    Attributes
+    ----------
+    axles : tuple of Axle
+        From the front; index 0 is axle 1.
+    weight_class : {"light", "heavy"}
+        Which defaults and which bundled policy apply.
+    split : {"diagonal", "front_rear", "unknown"}
+        Which brakes share a hydraulic circuit.
+    regenerative : bool
+        True if the drive motor brakes too; cool friction brakes are then normal.
+    tyre_radius_m : float
+        Rolling radius [m], for the step from drag torque to heat.
+    stated : bool
+        False if everything here is a default taken from the positions alone.
+    """
+
+    axles: tuple[Axle, ...]
+    weight_class: WeightClass
+    split: Split = "unknown"
+    regenerative: bool = False
+    tyre_radius_m: float = 0.31  # passenger-car tyre, common practice, no source
+    stated: bool = False
+
+
+def corner_name(axle: int, side: Side) -> str:
+    """Canonical corner: axle number from the front and the vehicle's own side.
+
+    Examples
+    --------
+    >>> corner_name(2, "R")
+    '2R'
+    """
+    return f"{axle}{side}"
+
+
+def split_corner(corner: str) -> tuple[int, Side]:
+    """Axle number and side of a canonical corner.
+
+    Examples
+    --------
+    >>> split_corner("12L")
+    (12, 'L')
+    """
+    return int(corner[:-1]), "L" if corner[-1] == "L" else "R"
+
+
+def mate_of(corner: str) -> str:
+    """The corner on the other side of the same axle.
+
+    Examples
+    --------
+    >>> mate_of("3L")
+    '3R'
+    """
+    axle, side = split_corner(corner)
+    return corner_name(axle, "R" if side == "L" else "L")
+
+
+def axle_words(axle: int, axle_count: int) -> str:
+    """Name of an axle for people.
+
+    Examples
+    --------
+    >>> axle_words(1, 2), axle_words(2, 2), axle_words(3, 5)
+    ('front', 'rear', 'axle 3')
+    """
+    if axle_count == 2:
+        return "front" if axle == 1 else "rear"
+    return f"axle {axle}"
+
+
+def corner_words(corner: str, axle_count: int) -> str:
+    """Name of a corner for people.
+
+    Examples
+    --------
+    >>> corner_words("1L", 2), corner_words("4R", 5)
+    ('front left', 'axle 4 right')
+    """
+    axle, side = split_corner(corner)
+    return f"{axle_words(axle, axle_count)} {'left' if side == 'L' else 'right'}"
+
+
+def default_vehicle(axle_count: int, *, weight_class: WeightClass | None = None, drum: bool = False) -> Vehicle:
+    """Vehicle as far as the positions alone tell.
+
+    Parameters
+    ----------
+    axle_count : int
+        Highest axle number in the log, at least 1.
+    weight_class : {"light", "heavy"}, optional
+        Taken from the axles if not given: three and more axles are heavy.
+    drum : bool
+        True if drums were read.
+
+    Returns
+    -------
+    Vehicle
+        With ``stated`` False.
+    """
+    if weight_class is None:
+        weight_class = "heavy" if axle_count > 2 else "light"
+    brake: BrakeKind | None = "drum" if drum else None
+    roles: list[Role] = ["axle"] * axle_count
+    if axle_count >= 2:
+        roles[0] = "steer"
+    axles = tuple(Axle(role=role, brake=brake) for role in roles)
+    radius_m = 0.31 if weight_class == "light" else 0.50  # common practice, no source
+    return Vehicle(axles=axles, weight_class=weight_class, tyre_radius_m=radius_m)
