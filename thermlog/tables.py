@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -165,17 +165,23 @@ def stack_readings(tables: list[Readings]) -> Readings:
     Readings
     """
     starts = np.cumsum([0] + [len(table.cases) for table in tables])
-    cases = tuple(case for table in tables for case in table.cases)
-    columns = {
-        f.name: np.concatenate([getattr(table, f.name) for table in tables])
-        if tables
-        else np.zeros(0, dtype=np.int64 if f.name in _INT_COLUMNS else np.float64)
-        for f in fields(Readings)
-        if f.name not in {"cases", "case"}
-    }
     shifted = [table.case + start for table, start in zip(tables, starts[:-1], strict=True)]
-    case = np.concatenate(shifted) if shifted else np.zeros(0, dtype=np.int64)
-    return Readings(cases=cases, case=case, **columns)
+    return Readings(
+        cases=tuple(case for table in tables for case in table.cases),
+        case=_joined(shifted, np.int64),
+        line=_joined([table.line for table in tables], np.int64),
+        axle=_joined([table.axle for table in tables], np.int64),
+        side=_joined([table.side for table in tables], np.int64),
+        spot=_joined([table.spot for table in tables], np.int64),
+        elapsed_s=_joined([table.elapsed_s for table in tables], np.float64),
+        indicated_degc=_joined([table.indicated_degc for table in tables], np.float64),
+        emissivity=_joined([table.emissivity for table in tables], np.float64),
+        distance_m=_joined([table.distance_m for table in tables], np.float64),
+    )
 
 
-_INT_COLUMNS = frozenset({"line", "axle", "side", "spot"})
+_Number = TypeVar("_Number", np.int64, np.float64)
+
+
+def _joined(columns: list[NDArray[_Number]], kind: type[_Number]) -> NDArray[_Number]:
+    return np.concatenate([np.zeros(0, dtype=kind), *columns])

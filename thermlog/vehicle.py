@@ -135,7 +135,9 @@ def corner_words(corner: str, axle_count: int) -> str:
     return f"{axle_words(axle, axle_count)} {'left' if side == 'L' else 'right'}"
 
 
-def default_vehicle(axle_count: int, *, weight_class: WeightClass | None = None, drum: bool = False) -> Vehicle:
+def default_vehicle(
+    axle_count: int, *, weight_class: WeightClass | None = None, drum: bool = False
+) -> Vehicle:
     """Vehicle as far as the positions alone tell.
 
     Parameters

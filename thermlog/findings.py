@@ -1,0 +1,191 @@
+"""What a diagnosis says: frozen records, one object a vehicle and drive, the shape of the output contract."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from thermlog.tables import AmbientSource, Drive, Floats, Ints, LogRecord
+from thermlog.vehicle import Vehicle
+
+Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
+PatternKind: TypeAlias = Literal[
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
+    "all_hot", "hub_hot", "several", "cannot_tell",
+]  # fmt: skip
+Interval: TypeAlias = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerFinding:
+    """One corner at one spot, brought to the common time.
+
+    Attributes
+    ----------
+    corner, axle, side, spot
+        Where the readings were taken.
+    readings, readings_used : int
+        Readings of this corner and spot; those that vote in the fit.
+    start_degc : float or None
+        Fitted indicated temperature at the first reading of the whole walk [°C].
+    tau_s, tau_interval_s : float, interval or None
+        Time constant with its 95 % interval [s].
+    at_common_degc, interval_degc : float, interval or None
+        Fitted indicated temperature at the common time with its 95 % interval [°C].
+    rise_k : float or None
+        The same above ambient [K]; None if the ambient is not known.
+    p_hot, p_cold : float or None
+        Probability that this corner is the odd one, hot or cold.
+    verdict : Verdict
+    why : tuple of str
+        Reasons in plain words.
+    """
+
+    corner: str
+    axle: int
+    side: str
+    spot: str
+    readings: int
+    readings_used: int
+    start_degc: float | None = None
+    tau_s: float | None = None
+    tau_interval_s: Interval | None = None
+    at_common_degc: float | None = None
+    interval_degc: Interval | None = None
+    rise_k: float | None = None
+    p_hot: float | None = None
+    p_cold: float | None = None
+    verdict: Verdict = "cannot_tell"
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleFinding:
+    """Left against right on one axle at the common time.
+
+    Attributes
+    ----------
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right, indicated [K], with its 95 % interval.
+    rise_ratio, rise_ratio_interval : float, interval or None
+        Hotter over cooler rise; None where the cooler rise is not clearly above zero.
+    suspect : str or None
+        The odd corner; None if there is none or if it is open which side is the odd one.
+    """
+
+    axle: int
+    difference_k: float | None = None
+    difference_interval_k: Interval | None = None
+    rise_ratio: float | None = None
+    rise_ratio_interval: Interval | None = None
+    verdict: Verdict = "cannot_tell"
+    suspect: str | None = None
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PatternFinding:
+    """The explanation of all corners together that has most support."""
+
+    kind: PatternKind
+    corners: tuple[str, ...] = ()
+    p: float | None = None
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """One cause at one place, with what speaks for and against it."""
+
+    cause: str
+    name: str
+    place: str
+    standing: str
+    for_: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextCheck:
+    """The physical check, or the reading, that helps most now."""
+
+    id: str
+    question: str
+    minutes: float
+    safety: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyMark:
+    """Name and hash of the policy that judged."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """Readings and fitted curve of one corner and spot, ready to draw.
+
+    Attributes
+    ----------
+    elapsed_s, indicated_degc : float array (readings,)
+        Raw readings on the log's own clock [s], [°C].
+    line : int array (readings,)
+        Line in the file.
+    left_out : tuple of str (readings,)
+        Empty for a reading that votes, else the reason why it does not.
+    residual_k : float array (readings,)
+        Reading minus curve [K]; NaN where there is no curve.
+    grid_s, mean_degc, low_degc, high_degc : float array (points,)
+        Fitted curve with its 95 % band over the window of all readings; empty if there is no fit.
+    """
+
+    corner: str
+    spot: str
+    elapsed_s: Floats
+    indicated_degc: Floats
+    line: Ints
+    left_out: tuple[str, ...]
+    residual_k: Floats
+    grid_s: Floats
+    mean_degc: Floats
+    low_degc: Floats
+    high_degc: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagnosis:
+    """Everything thermlog says about one drive of one vehicle."""
+
+    log: LogRecord
+    vehicle: str | None
+    drive: Drive | None
+    description: Vehicle
+    ambient_degc: float | None
+    ambient_source: AmbientSource | None
+    parked_known: bool
+    policy: PolicyMark
+    policy_note: str
+    common_time_s: float | None
+    corners: tuple[CornerFinding, ...]
+    axles: tuple[AxleFinding, ...]
+    pattern: PatternFinding
+    p_fault: float | None
+    suspects: tuple[Suspect, ...] = ()
+    next_check: NextCheck | None = None
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    curves: tuple[Curve, ...] = ()
+
+    @property
+    def axle_count(self) -> int:
+        """Highest axle number known."""
+        return max([len(self.description.axles), *(corner.axle for corner in self.corners)], default=0)
+
+    @property
+    def flagged(self) -> bool:
+        """True if a corner, an axle or the pattern asks for a look, or cannot be told."""
+        verdicts = [finding.verdict for finding in (*self.corners, *self.axles)]
+        return self.pattern.kind != "none" or any(verdict != "even" for verdict in verdicts)
