@@ -187,5 +187,6 @@ class Diagnosis:
     @property
     def flagged(self) -> bool:
         """True if a corner, an axle or the pattern asks for a look, or cannot be told."""
-        verdicts = [finding.verdict for finding in (*self.corners, *self.axles)]
-        return self.pattern.kind != "none" or any(verdict != "even" for verdict in verdicts)
+        odd_corner = any(corner.verdict != "even" for corner in self.corners)
+        odd_axle = any(axle.verdict != "even" for axle in self.axles)
+        return self.pattern.kind != "none" or odd_corner or odd_axle
