@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from thermlog.tables import Floats
 from thermlog.units import ZERO_DEGC_IN_K
 
-STEFAN_BOLTZMANN = 5.6703744192e-8  # W/(m²·K⁴), from the exact constants of the SI; CODATA 2018
+STEFAN_BOLTZMANN = 5.670374419184430e-8  # W/(m²·K⁴), 2π⁵k⁴/(15h³c²) with the exact constants of the SI
 
 Law: TypeAlias = Literal["exponential", "power"]
 LAWS: tuple[Law, ...] = ("exponential", "power")

@@ -20,9 +20,10 @@ from thermlog.units import ZERO_DEGC_IN_K
 
 Band: TypeAlias = tuple[float, float]
 
-# Both follow from the constants that define the SI; CODATA 2018.
-FIRST_RADIATION_W_M2_SR = 1.1910429724e-16  # 2hc² [W·m²/sr]
-SECOND_RADIATION_M_K = 0.014387768775  # hc/k [m·K]
+# Exact by definition, SI brochure 9th ed. (2019), section 2.2.
+_PLANCK_J_S, _LIGHT_M_S, _BOLTZMANN_J_K = 6.62607015e-34, 299792458.0, 1.380649e-23
+FIRST_RADIATION_W_M2_SR = 2.0 * _PLANCK_J_S * _LIGHT_M_S**2  # [W·m²/sr]
+SECOND_RADIATION_M_K = _PLANCK_J_S * _LIGHT_M_S / _BOLTZMANN_J_K
 USUAL_BAND_UM: Band = (8.0, 14.0)  # common practice, no source: low-cost guns
 LOWEST_DEGC, HIGHEST_DEGC = -100.0, 1200.0
 
