@@ -1,0 +1,175 @@
+"""Left and right side by side: which readings belong to which spot of which axle of which case.
+
+A *pair* is one spot on the two sides of one axle of one case. Cases of like shape are stacked into blocks, so
+that one array computation serves thousands of vehicles and none of them notices the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermlog.tables import Bools, Floats, Ints, Readings
+from thermlog.vehicle import SPOTS
+
+_SLOT_STEPS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96, 128], dtype=np.int64)
+_MOST_CELLS = 400_000  # array cells of one block: a few stay in the processor's cache
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pairs:
+    """Pairs of all cases, in order of case, axle and spot.
+
+    Attributes
+    ----------
+    case, axle, spot : int array (pairs,)
+        Index of the case, axle number, index into `vehicle.SPOTS`.
+    first : int array (cases + 1,)
+        Pairs of case c are ``first[c]`` up to ``first[c + 1]``.
+    readings : int array (2, pairs)
+        Number of readings left and right.
+    row_pair, row_side, row_slot : int array (rows,)
+        Pair, side and place in time order of every row of the readings table.
+    """
+
+    case: Ints
+    axle: Ints
+    spot: Ints
+    first: Ints
+    readings: Ints
+    row_pair: Ints
+    row_side: Ints
+    row_slot: Ints
+
+    @property
+    def count(self) -> int:
+        """Number of pairs."""
+        return int(self.case.size)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """Cases with the same number of pairs, stacked.
+
+    Attributes
+    ----------
+    cases : int array (vehicles,)
+        Which cases.
+    pairs : int array (pairs, vehicles)
+        Which pairs.
+    rows : int array (readings in the block,)
+        Rows of the readings table.
+    place : tuple of int arrays
+        Where each of `rows` goes in an array of `shape`.
+    shape : tuple of int
+        (readings, 2, pairs, vehicles).
+    """
+
+    cases: Ints
+    pairs: Ints
+    rows: Ints
+    place: tuple[Ints, Ints, Ints, Ints]
+    shape: tuple[int, int, int, int]
+
+    def spread(self, column: Floats, *, fill: float = 0.0) -> Floats:
+        """A column of the readings table as an array of `shape`."""
+        array = np.full(self.shape, fill)
+        array[self.place] = column[self.rows]
+        return array
+
+    def present(self) -> Bools:
+        """True where a reading stands."""
+        array = np.zeros(self.shape, dtype=bool)
+        array[self.place] = True
+        return array
+
+
+def pair_readings(readings: Readings) -> Pairs:
+    """Find the pairs of a readings table.
+
+    Parameters
+    ----------
+    readings : Readings
+        Any number of cases, rows in any order.
+
+    Returns
+    -------
+    Pairs
+    """
+    spots, axles = len(SPOTS), int(readings.axle.max(initial=0)) + 1
+    key = (readings.case * axles + readings.axle) * spots + readings.spot
+    unique, row_pair = np.unique(key, return_inverse=True)
+    case = unique // (axles * spots)
+    series = row_pair * 2 + readings.side
+    # rows of equal time keep an order of their own (by value), so that the order in the file does not matter
+    order = np.lexsort((readings.indicated_degc, readings.elapsed_s, series))
+    counts = np.bincount(series, minlength=2 * unique.size)
+    starts = np.cumsum(counts) - counts
+    row_slot = np.empty(readings.rows, dtype=np.int64)
+    row_slot[order] = np.arange(readings.rows) - starts[series[order]]
+    return Pairs(
+        case=case,
+        axle=unique // spots % axles,
+        spot=unique % spots,
+        first=np.searchsorted(case, np.arange(len(readings.cases) + 1)),
+        readings=counts.reshape(-1, 2).T.copy(),
+        row_pair=row_pair,
+        row_side=readings.side,
+        row_slot=row_slot,
+    )
+
+
+def blocks_of(pairs: Pairs) -> Iterator[Block]:
+    """Stacks of cases of like shape that together hold every case with at least one reading once.
+
+    Parameters
+    ----------
+    pairs : Pairs
+
+    Yields
+    ------
+    Block
+    """
+    per_case = np.diff(pairs.first)
+    busiest = (
+        np.maximum.reduceat(pairs.readings.max(0), pairs.first[:-1][per_case > 0])
+        if pairs.count
+        else np.zeros(0)
+    )
+    slots = np.zeros(per_case.size, dtype=np.int64)
+    slots[per_case > 0] = _rounded_up(busiest.astype(np.int64))
+    row_case = pairs.case[pairs.row_pair]
+    row_order = np.argsort(row_case, kind="stable")
+    row_first = np.searchsorted(row_case[row_order], np.arange(per_case.size + 1))
+    shapes = np.stack([per_case, slots])
+    for width, depth in np.unique(shapes[:, per_case > 0], axis=1).T:
+        members = np.flatnonzero((per_case == width) & (slots == depth))
+        step = max(1, _MOST_CELLS // int(depth * 2 * width))
+        for begin in range(0, members.size, step):
+            chosen = members[begin : begin + step]
+            rows = row_order[_ranges(row_first[chosen], row_first[chosen + 1])]
+            yield _block(pairs, chosen, rows, (int(depth), 2, int(width), chosen.size))
+
+
+def _rounded_up(readings: Ints) -> Ints:
+    """Reading slots of a block: a few sizes only, so that few kinds of blocks are needed."""
+    step = np.searchsorted(_SLOT_STEPS, readings)
+    beyond = -(-readings // 128) * 128
+    return np.where(step < _SLOT_STEPS.size, _SLOT_STEPS[np.minimum(step, _SLOT_STEPS.size - 1)], beyond)
+
+
+def _ranges(begin: Ints, end: Ints) -> Ints:
+    """All whole numbers of several ranges, one after the other."""
+    length = end - begin
+    offset = np.repeat(begin - (np.cumsum(length) - length), length)
+    return offset + np.arange(int(length.sum()))
+
+
+def _block(pairs: Pairs, cases: Ints, rows: Ints, shape: tuple[int, int, int, int]) -> Block:
+    members = pairs.first[cases] + np.arange(shape[2])[:, None]
+    pair = pairs.row_pair[rows]
+    vehicle = np.searchsorted(cases, pairs.case[pair])
+    place = (pairs.row_slot[rows], pairs.row_side[rows], pair - pairs.first[cases[vehicle]], vehicle)
+    return Block(cases=cases, pairs=members, rows=rows, place=place, shape=shape)
