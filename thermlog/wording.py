@@ -8,7 +8,10 @@ from thermlog.units import difference_from_k, from_degc
 from thermlog.vehicle import corner_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.findings import Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.tables import AmbientSource, SetAside
 
 Show: TypeAlias = Literal["C", "F"]
 
@@ -197,6 +200,68 @@ def corners_in_words(corners: tuple[str, ...], axle_count: int) -> str:
     """
     named = [corner_words(corner, axle_count) for corner in corners]
     return " and ".join([", ".join(named[:-1]), named[-1]]) if len(named) > 1 else "".join(named)
+
+
+def percent(probability: float | None) -> str:
+    """Probability in whole per cent; never a false 0 % or 100 %.
+
+    Examples
+    --------
+    >>> percent(0.423), percent(0.9999), percent(0.0), percent(None)
+    ('42 %', '> 99 %', '< 1 %', '-')
+    """
+    if probability is None:
+        return "-"
+    if probability < 0.01:
+        return "< 1 %"
+    return "> 99 %" if probability > 0.99 else f"{100 * probability:.0f} %"
+
+
+def drive_words(vehicle: str | None, drive: str | None, *, parked_known: bool) -> str:
+    """Which vehicle, which drive, and what the times count from.
+
+    Examples
+    --------
+    >>> drive_words("van 12", "coast", parked_known=True)
+    'van 12 | coast drive | times count from parking'
+    """
+    named = printable(vehicle) if vehicle else "Vehicle not named"
+    driven = f"{drive} drive" if drive else "drive not stated"
+    parked = "times count from parking" if parked_known else "parked moment not stated"
+    return f"{named} | {driven} | {parked}"
+
+
+def air_words(ambient_degc: float | None, source: AmbientSource | None, show: Show) -> str:
+    """Air temperature and who stated it.
+
+    Examples
+    --------
+    >>> air_words(18.0, "log", "F"), air_words(None, None, "C")
+    ('air 64 °F (from the log)', 'air temperature not known')
+    """
+    if ambient_degc is None:
+        return "air temperature not known"
+    stated = {"option": "by option", "log": "from the log", "assumed": "ASSUMED", None: "source not known"}
+    return f"air {temperature(ambient_degc, show)} {degrees(show)} ({stated[source]})"
+
+
+def set_aside_words(item: SetAside) -> str:
+    """A reading without a vote: where it stands, what it says, and why it does not count."""
+    column = f', column "{item.column}"' if item.column else ""
+    value = "" if item.value is None else f', "{item.value}"'
+    return printable(f"line {item.line}{column}{value}: {item.reason}")
+
+
+def columned(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows of equal length as lines with columns that stand below each other.
+
+    Examples
+    --------
+    >>> columned([("axle", "finding"), ("front", "even")])
+    ['  axle   finding', '  front  even']
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  " + "  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
 
 
 def _digits(step: float) -> int:

@@ -1,5 +1,127 @@
-"""The command line."""
+"""The command line: one module a command, imported only when that command runs or is asked for help."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+from typing import Any, NoReturn
+
+import click
+
+from thermlog import __version__
+from thermlog.cli.files import complain
+from thermlog.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
+
+# Command -> line in the overview. The module of the same name below this package holds the command.
+COMMANDS = {
+    "check": "Judge one log or several: which brake stays hot or cold, how sure, what next.",
+    "inspect": "Show what was understood of a log and what was set aside, without judging.",
+    "compare": "Lay the cooling curves of two or more logs over each other in one chart.",
+    "fleet": "Judge many logs at once and rank what needs a look first.",
+    "policy": "Show the numbers a verdict rests on, with unit and source.",
+    "schema": "Print the JSON Schema of an output.",
+    "demo": "Copy the sample logs into a folder and name the next command.",
+}
+CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
-def main() -> None:
-    """Start the command line."""
+class _LazyGroup(click.Group):
+    """A group that knows its commands by name and imports each only when it is wanted."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 (click's signature)
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"thermlog.cli.{cmd_name}"), cmd_name)
+        return command if isinstance(command, click.Command) else None
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=_LazyGroup, context_settings=CONTEXT)
+@click.version_option(__version__, prog_name="thermlog", message="%(prog)s %(version)s")
+@click.option("--debug", is_flag=True, expose_value=False, help="Show the traceback of an unexpected fault.")
+def program() -> None:
+    """Find the dragging or dead brake from timed infrared readings.
+
+    \b
+    Exit codes
+      0    nothing stands out
+      1    a brake asks for a look, or cannot be told
+      2    wrong use of a command
+      3    a log or another input was refused, or a result could not be written
+      4    a fault in thermlog itself
+      130  interrupted
+    """  # noqa: D301 (the single \b tells click to leave the lines as they are)
+
+
+def main() -> NoReturn:
+    """Start the command line and leave with its exit code."""
+    # One thread: the arrays are small, and starting a pool costs more than it saves. Must precede numpy.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    raise SystemExit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Carry out one command line.
+
+    Parameters
+    ----------
+    arguments : list of str
+        Without the name of the program.
+
+    Returns
+    -------
+    int
+        Exit code.
+    """
+    try:
+        return _carry_out(arguments)
+    except ThermlogError as refusal:
+        complain(refusal)
+        return refusal.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("thermlog: interrupted; no result file was written", err=True)
+        return EXIT_INTERRUPTED
+    except BrokenPipeError:
+        _hush()
+        return 0
+    except Exception as fault:  # the one place where a fault of ours becomes a sentence
+        if "--debug" in arguments:
+            raise
+        name = type(fault).__name__
+        click.echo(
+            f"thermlog: unexpected fault ({name}), a mistake in thermlog and not in your log; nothing was "
+            "written; run again as: thermlog --debug COMMAND ... and report what it shows",
+            err=True,
+        )
+        return EXIT_FAULT
+
+
+def _carry_out(arguments: list[str]) -> int:
+    for stream in (sys.stdout, sys.stderr):
+        # a console that cannot show a degree sign shows a question mark instead of failing
+        reconfigure: Any = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+    try:
+        code = program.main(arguments, prog_name="thermlog", standalone_mode=False)
+        sys.stdout.flush()
+    except click.UsageError as misuse:
+        misuse.show()
+        return misuse.exit_code
+    except click.ClickException as refusal:
+        refusal.show()
+        return EXIT_REFUSED
+    return code if isinstance(code, int) else 0
+
+
+def _hush() -> None:
+    """Let the interpreter end quietly after the reader of a pipe went away."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())

@@ -1,0 +1,136 @@
+"""``thermlog check``: judge one log or several."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from thermlog.cli.files import complain, refuse_existing, result_stream, write_whole
+from thermlog.cli.options import (
+    Judging,
+    Reading,
+    Writing,
+    exit_zero_option,
+    judging_options,
+    reading_options,
+    writing_options,
+)
+from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, ThermlogError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.diagnose import Judged
+    from thermlog.findings import Diagnosis
+    from thermlog.read import LogReadings
+
+_CHART_ENDINGS = (".png", ".svg", ".pdf")
+
+
+def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    if value is not None and Path(value).suffix.lower() not in _CHART_ENDINGS:
+        msg = f'"{value}" does not end in {", ".join(_CHART_ENDINGS)}'
+        raise click.BadParameter(msg)
+    return value
+
+
+@click.command()
+@click.argument("logs", metavar="LOG...", nargs=-1, required=True)
+@click.option(
+    "--chart", callback=_known_ending, metavar="FILE", help="Draw the cooling curves too: .png, .svg or .pdf."
+)
+@writing_options("text", "json", "csv")
+@exit_zero_option
+@judging_options
+@reading_options
+@click.pass_context
+def check(
+    ctx: click.Context,
+    *,
+    logs: tuple[str, ...],
+    chart: str | None,
+    writing: Writing,
+    exit_zero: bool,
+    judging: Judging,
+    reading: Reading,
+) -> None:
+    """Judge one log or several: which brake stays hot or cold, how sure, what next.
+
+    LOG is a file of timed infrared readings, or - for standard input. The last four lines say what to do;
+    with --quiet they stand alone.
+    """
+    if chart is not None:
+        refuse_existing(chart, force=writing.force)
+    with result_stream(writing.output, force=writing.force) as out:
+        read, refused = _read_all(logs, reading)
+        judged, found = _judge(read, judging)
+        out.write(_rendered(found, writing, judging, as_list=len(logs) > 1))
+        out.flush()  # the verdict is on the screen before a chart is begun
+    if chart is not None:
+        _draw(judged, len(found), chart, force=writing.force)
+    ctx.exit(_exit_code(found, refused=refused, exit_zero=exit_zero))
+
+
+def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings], bool]:
+    """Read every log; with several, a refused one is complained of and the others go on."""
+    from thermlog.read import read_log
+
+    options = reading.options()
+    read: list[LogReadings] = []
+    refused = False
+    for path in logs:
+        try:
+            read.append(read_log(path, options))
+        except ThermlogError as refusal:
+            if len(logs) == 1:
+                raise
+            complain(refusal)
+            refused = True
+    return read, refused
+
+
+def _judge(read: Sequence[LogReadings], judging: Judging) -> tuple[Judged, list[Diagnosis]]:
+    from thermlog.diagnose import diagnoses, judge
+    from thermlog.tables import stack_readings
+
+    judged = judge(stack_readings([log.readings for log in read]), judging.settings())
+    return judged, list(diagnoses(judged))
+
+
+def _rendered(found: Sequence[Diagnosis], writing: Writing, judging: Judging, *, as_list: bool) -> str:
+    if writing.output_format == "json":
+        from thermlog.report_json import check_text
+
+        return check_text(found, as_list=as_list or len(found) != 1)
+    if writing.output_format == "csv":
+        from thermlog.report_csv import corners_csv
+
+        return corners_csv(found)
+    from thermlog.report_text import last_lines, report
+
+    show = writing.show
+    if writing.quiet:
+        return "\n".join("\n".join(last_lines(one, show=show)) + "\n" for one in found)
+    texts = [report(one, judging.policy_named(one.policy.name), show=show) for one in found]
+    return f"\n{'=' * 100}\n\n".join(texts)
+
+
+def _draw(judged: Judged, count: int, chart: str, *, force: bool) -> None:
+    """One chart a diagnosis; from the second on the file name carries a number."""
+    from thermlog.chart import figure_of, save_figure
+    from thermlog.diagnose import diagnosis
+
+    for k in range(count):
+        path = chart if k == 0 else str(Path(chart).with_stem(f"{Path(chart).stem}-{k + 1}"))
+        figure = figure_of(diagnosis(judged, k, curves=True))
+        write_whole(path, lambda place, figure=figure: save_figure(figure, place), force=force)  # type: ignore[misc]
+        click.echo(f"chart: {path}", err=True)
+
+
+def _exit_code(found: Sequence[Diagnosis], *, refused: bool, exit_zero: bool) -> int:
+    if refused:
+        return EXIT_REFUSED
+    flagged = any(one.flagged for one in found)
+    return EXIT_FLAGGED if flagged and not exit_zero else EXIT_EVEN

@@ -1,0 +1,56 @@
+"""``thermlog demo``: the sample logs, copied out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+import thermlog
+from thermlog.cli.files import refuse_existing, write_whole
+from thermlog.cli.options import force_option
+from thermlog.errors import OutputError
+
+
+@click.command()
+@click.argument("folder", default="thermlog_samples", metavar="[FOLDER]")
+@force_option
+def demo(*, folder: str, force: bool) -> None:
+    """Copy the sample logs into FOLDER (thermlog_samples) and name the next command.
+
+    All samples are simulated; the README.md beside them says what each one shows.
+    """
+    samples = _samples()
+    target = Path(folder)
+    if target.exists() and not target.is_dir():
+        msg = f"{folder}: is a file; name a folder"
+        raise OutputError(msg)
+    for sample in samples if target.is_dir() else ():
+        refuse_existing(str(target / sample.name), force=force)
+    try:
+        target.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        msg = f"{folder}: cannot be made: {fault.strerror}"
+        raise OutputError(msg) from fault
+    for sample in samples:
+        content = sample.read_bytes()
+        write_whole(
+            str(target / sample.name), lambda place, content=content: _fill(place, content), force=force
+        )  # type: ignore[misc]
+    first = next(sample.name for sample in samples if sample.suffix == ".csv")
+    click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / first}")
+
+
+def _samples() -> list[Path]:
+    """Bundled files, sorted: inside the package when installed, beside it in a checkout."""
+    package = Path(thermlog.__file__).parent
+    folders = (package / "sample_logs", package.parent / "sample_logs")
+    found = next((sorted(place.iterdir()) for place in folders if place.is_dir()), [])
+    if not any(file.suffix == ".csv" for file in found):
+        msg = "this installation has no sample logs; install thermlog again"
+        raise OutputError(msg)
+    return [file for file in found if file.is_file()]
+
+
+def _fill(place: Path, content: bytes) -> None:
+    place.write_bytes(content)

@@ -1,0 +1,104 @@
+"""``thermlog fleet``: many logs, one ranked list."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from thermlog.cli.files import result_stream
+from thermlog.cli.options import (
+    Judging,
+    Reading,
+    Writing,
+    exit_zero_option,
+    judging_options,
+    reading_options,
+    writing_options,
+)
+from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from thermlog.fleet import Batch, FleetList
+
+
+@click.command()
+@click.argument("paths", metavar="PATH...", nargs=-1, required=True)
+@writing_options("text", "csv", "json")
+@exit_zero_option
+@judging_options
+@reading_options
+@click.pass_context
+def fleet(
+    ctx: click.Context,
+    *,
+    paths: tuple[str, ...],
+    writing: Writing,
+    exit_zero: bool,
+    judging: Judging,
+    reading: Reading,
+) -> None:
+    """Judge many logs at once and rank what needs a look first.
+
+    PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
+    that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
+    """
+    from thermlog.fleet import FleetList, judge_in_batches
+    from thermlog.read import expand_paths
+
+    files = expand_paths(paths)
+    batches = judge_in_batches(files, reading.options(), judging.settings())
+    kept = FleetList()
+    with result_stream(writing.output, force=writing.force) as out:
+        _write(kept, _with_progress(batches, len(files)), writing, out)
+    ctx.exit(_exit_code(kept, exit_zero=exit_zero))
+
+
+def _write(kept: FleetList, batches: Iterator[Batch], writing: Writing, out: TextIO) -> None:
+    if writing.output_format == "json":
+        _write_json(kept, batches, out)
+        return
+    for batch in batches:
+        kept.add(batch)
+    if writing.output_format == "csv":
+        from thermlog.report_csv import fleet_csv
+
+        out.write(fleet_csv(kept.ranked(), kept.unreadable))
+    else:
+        from thermlog.report_fleet import fleet_text
+
+        out.write(fleet_text(kept, show=writing.show, quiet=writing.quiet))
+
+
+def _write_json(kept: FleetList, batches: Iterator[Batch], out: TextIO) -> None:
+    """Logs in the order of the files, written batch by batch."""
+    from thermlog.report_json import fleet_closing, fleet_lines, fleet_opening
+
+    out.write(fleet_opening())
+    for batch in batches:
+        out.write(fleet_lines(batch.diagnoses, first=kept.judged == 0))
+        kept.add(batch)
+    out.write(fleet_closing(kept.unreadable, kept.duplicates))
+
+
+def _with_progress(batches: Iterator[Batch], files: int) -> Iterator[Batch]:
+    """The same batches; on a terminal, and only there, one line on standard error counts the files."""
+    shown = sys.stderr.isatty() and sys.stdout.isatty()
+    done = 0
+    for batch in batches:
+        done += batch.files
+        if shown:
+            click.echo(f"\r{done} of {files} files", err=True, nl=False)
+        yield batch
+    if shown:
+        click.echo("\r" + " " * 40 + "\r", err=True, nl=False)
+
+
+def _exit_code(kept: FleetList, *, exit_zero: bool) -> int:
+    if kept.unreadable and not kept.judged:
+        return EXIT_REFUSED
+    asks = kept.flagged > 0 or bool(kept.unreadable)
+    return EXIT_FLAGGED if asks and not exit_zero else EXIT_EVEN

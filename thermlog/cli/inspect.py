@@ -1,0 +1,31 @@
+"""``thermlog inspect``: what was understood of a log, without judging."""
+
+from __future__ import annotations
+
+import click
+
+from thermlog.cli.files import result_stream
+from thermlog.cli.options import Reading, Writing, reading_options, writing_options
+
+
+@click.command()
+@click.argument("log", metavar="LOG")
+@writing_options("text", "json")
+@reading_options
+def inspect(*, log: str, writing: Writing, reading: Reading) -> None:
+    """Show what was understood of a log and what was set aside, without judging.
+
+    LOG is a file, or - for standard input. Look here first if a verdict surprises.
+    """
+    from thermlog.read import read_log
+
+    with result_stream(writing.output, force=writing.force) as out:
+        understood = read_log(log, reading.options())
+        if writing.output_format == "json":
+            from thermlog.report_json import inspect_text
+
+            out.write(inspect_text(understood))
+        else:
+            from thermlog.report_inspect import inspection
+
+            out.write(inspection(understood, show=writing.show, quiet=writing.quiet))

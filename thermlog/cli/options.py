@@ -1,0 +1,231 @@
+"""Options that several commands share, each defined once, and the choices made from them.
+
+A command decorated with `reading_options`, `judging_options` or `writing_options` gets one argument
+``reading``, ``judging`` or ``writing``; the click options behind them are gathered here.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, fields
+from functools import wraps
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
+
+import click
+
+from thermlog.units import Unit, to_degc
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from thermlog.diagnose import Settings
+    from thermlog.policy import Policy
+    from thermlog.readoptions import ReadOptions
+    from thermlog.wording import Show
+
+TrafficSide: TypeAlias = Literal["left", "right"]
+_Command = TypeVar("_Command", bound="Callable[..., Any]")
+
+# Air in which vehicles are worked on; outside it a unit was mixed up (common practice, no source).
+_COLDEST_AIR_DEGC, _HOTTEST_AIR_DEGC = -60.0, 60.0
+# ISO 3166-1 codes of places where traffic keeps left; elsewhere it keeps right (from memory, not checked).
+_KEEPS_LEFT = """
+    AG AI AU BB BD BM BN BS BT BW CC CK CX CY DM FJ FK GB GD GG GY HK ID IE IM IN JE JM JP KE KI KN
+    KY LC LK LS MO MS MT MU MV MW MY MZ NA NF NP NR NU NZ PG PK PN SB SC SG SH SR SZ TC TH TK TL TO
+    TT TV TZ UG VC VG VI WS ZA ZM ZW
+"""
+
+
+def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:  # noqa: ARG001
+    """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``, in [°C]."""
+    if value is None:
+        return None
+    found = re.fullmatch(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*(?:°|deg)?\s*([CFK]?)\s*", value, re.IGNORECASE)
+    if found is None:
+        msg = f'"{value}" is not a temperature; write 18, 18C or 64F'
+        raise click.BadParameter(msg)
+    unit: Unit = found[2].upper() or "C"  # type: ignore[assignment]  # the pattern lets nothing else through
+    degc = to_degc(float(found[1].replace(",", ".")), unit)
+    if not _COLDEST_AIR_DEGC <= degc <= _HOTTEST_AIR_DEGC:
+        msg = f"{value} is {degc:.0f} °C, no air temperature; add the unit, as in 64F"
+        raise click.BadParameter(msg)
+    return degc
+
+
+def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> TrafficSide | None:  # noqa: ARG001
+    """Side traffic keeps to in a country named by its two letters."""
+    if value is None:
+        return None
+    if re.fullmatch(r"[A-Za-z]{2}", value) is None:
+        msg = f'"{value}" is not a two-letter country code such as GB or US'
+        raise click.BadParameter(msg)
+    return "left" if value.upper() in _KEEPS_LEFT.split() else "right"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """How the user wants logs to be read; None where the log itself shall tell."""
+
+    unit: Unit | None
+    ambient: float | None
+    ambient_sigma: float | None
+    vehicle_name: str | None
+    drive: Literal["normal", "coast", "verification"] | None
+    delimiter: str | None
+    decimal: Literal[".", ","] | None
+    encoding: str | None
+    date_order: Literal["dmy", "mdy"] | None
+    country: TrafficSide | None
+    traffic_side: TrafficSide | None
+    drive_side: TrafficSide | None
+    language: str | None
+    count: Literal["combined", "per_unit"] | None
+    columns: str | None
+
+    def options(self) -> ReadOptions:
+        """The same for the reader."""
+        from thermlog.readoptions import ReadOptions
+
+        return ReadOptions(
+            unit=self.unit,
+            ambient_degc=self.ambient,
+            ambient_sigma_k=self.ambient_sigma,
+            vehicle=self.vehicle_name,
+            drive=self.drive,
+            delimiter={"tab": "\t"}.get(self.delimiter or "", self.delimiter),
+            decimal=self.decimal,
+            encoding=self.encoding,
+            date_order=self.date_order,
+            traffic_side=self.traffic_side or self.country,
+            driver_side=self.drive_side,
+            language=self.language,
+            axle_count=self.count,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Writing:
+    """How the user wants the result."""
+
+    output_format: str
+    show: Show
+    output: str | None
+    force: bool
+    quiet: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judging:
+    """How the user wants logs to be judged."""
+
+    policy: str | None
+    law: Literal["exponential", "power"]
+
+    def settings(self) -> Settings:
+        """The same for the chain of steps."""
+        from thermlog.diagnose import Settings
+        from thermlog.policy import chosen_policy
+
+        return Settings(policy=chosen_policy(self.policy), law=self.law)
+
+    def policy_named(self, name: str) -> Policy:
+        """The policy that judged, to print its marks.
+
+        Parameters
+        ----------
+        name : str
+            As a diagnosis states it.
+        """
+        from thermlog.policy import chosen_policy, load_policy
+
+        return load_policy(chosen_policy(self.policy) or name)
+
+
+_READING = (
+    click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
+                 help="Unit of the readings where the log does not say."),
+    click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
+                 help="Air temperature: 18, 18C or 64F; without a letter °C."),
+    click.option("--ambient-sigma", type=click.FloatRange(min=0.0, min_open=True), metavar="K",
+                 help="Standard uncertainty of it in kelvin; else the policy's."),
+    click.option("--vehicle-name", metavar="NAME", help="Vehicle where the log states none."),
+    click.option("--drive", type=click.Choice(["normal", "coast", "verification"]),
+                 help="Kind of drive where the log states none."),
+    click.option("--delimiter", metavar="SIGN", help='Sign between columns: ",", ";", "|" or "tab".'),
+    click.option("--decimal", type=click.Choice([".", ","]), help="Decimal mark."),
+    click.option("--encoding", metavar="NAME", help="Text encoding, such as utf-8 or cp1252."),
+    click.option("--date-order", type=click.Choice(["dmy", "mdy"]), help="Day or month first in dates."),
+    click.option("--country", callback=kept_side, metavar="CODE",
+                 help="Two letters; tells which side is the near side."),
+    click.option("--traffic-side", type=click.Choice(["left", "right"]),
+                 help="Side traffic keeps to: the near side."),
+    click.option("--drive-side", type=click.Choice(["left", "right"]), help="Side the driver sits on."),
+    click.option("--language", metavar="NAME", help="Language of short position codes, such as german."),
+    click.option("--count", type=click.Choice(["combined", "per_unit"]),
+                 help="Axles counted through a combination, or anew for each trailer."),
+    click.option("--columns", metavar="MAP.toml",
+                 help="Column map for a log of unusual layout."),
+)  # fmt: skip
+_JUDGING = (
+    click.option("--policy", metavar="NAME|FILE",
+                 help="light, heavy or a file of your own; else it follows from the vehicle."),
+    click.option("--law", type=click.Choice(["exponential", "power"]), default="exponential",
+                 show_default=True,
+                 help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
+)  # fmt: skip
+_FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")
+
+
+def reading_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options of reading as one argument ``reading``."""
+    return _gathered("reading", Reading, _READING)(command)
+
+
+def judging_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options of judging as one argument ``judging``."""
+    return _gathered("judging", Judging, _JUDGING)(command)
+
+
+def writing_options(*formats: str) -> Callable[[_Command], Callable[..., Any]]:
+    """Give a command the options of its result as one argument ``writing``; the first format is default."""
+    options = (
+        click.option("--format", "output_format", type=click.Choice(formats), default=formats[0],
+                     show_default=True, help="Form of the result."),
+        click.option("--show", type=click.Choice(["C", "F"], case_sensitive=False), default="C",
+                     metavar="C|F", show_default=True, help="Unit of the text; JSON and CSV always speak °C."),
+        click.option("-o", "--output", metavar="FILE", help="Write the result here, not on the screen."),
+        _FORCE,
+        click.option("-q", "--quiet", is_flag=True, help="Text: only what must be read."),
+    )  # fmt: skip
+    return _gathered("writing", Writing, options)
+
+
+def force_option(command: _Command) -> _Command:
+    """``--force`` alone, for a command that writes files but prints no result."""
+    return _FORCE(command)
+
+
+def exit_zero_option(command: _Command) -> _Command:
+    """``--exit-zero``."""
+    return click.option(
+        "--exit-zero", is_flag=True, help="Leave with code 0 even if a brake asks for a look."
+    )(command)
+
+
+def _gathered(
+    argument: str, kind: type[Any], options: tuple[Callable[[Any], Any], ...]
+) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Decorator that adds options and hands them over together as one record of `kind`."""
+    names = tuple(field.name for field in fields(kind))
+
+    def decorator(command: Callable[..., Any]) -> Callable[..., Any]:
+        @wraps(command)
+        def gathered(**given: Any) -> Any:
+            record = kind(**{name: given.pop(name) for name in names})
+            return command(**{argument: record}, **given)
+
+        for option in reversed(options):
+            gathered = option(gathered)
+        return gathered
+
+    return decorator

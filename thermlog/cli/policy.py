@@ -1,0 +1,75 @@
+"""``thermlog policy``: the numbers a verdict rests on."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, TypeAlias
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+# value, unit, source, and the policy file that states it
+_Number: TypeAlias = tuple[float, str, str, str]
+
+
+@click.group()
+def policy() -> None:
+    """Show the numbers a verdict rests on, with unit and source."""
+
+
+@policy.command()
+@click.argument("name", required=False, metavar="[NAME|FILE]")
+@click.option("--origin", is_flag=True, help="Say who chose the policy and which file states each number.")
+def show(*, name: str | None, origin: bool) -> None:
+    """Print every number of a policy with its unit and source.
+
+    Without a NAME it is the policy of the environment variable THERMLOG_POLICY or of a configuration
+    file, else light; a vehicle of three or more axles is judged by heavy.
+    """
+    from thermlog.policy import chosen_policy, load_policy
+
+    chosen = chosen_policy(name) or "light"
+    mark = load_policy(chosen)
+    click.echo(f"policy {mark.name} | sha256 {mark.sha256}")
+    if origin:
+        click.echo(f"chosen {_chooser(name, chosen)}")
+    click.echo()
+    for line in _lines(_numbers(chosen), origin=origin):
+        click.echo(line)
+
+
+def _chooser(name: str | None, chosen: str) -> str:
+    """Who named the policy."""
+    from thermlog.policy import chosen_policy
+
+    if name:
+        return "on the command line"
+    if os.environ.get("THERMLOG_POLICY"):
+        return "by the environment variable THERMLOG_POLICY"
+    return f"by a configuration file ({chosen})" if chosen_policy(None) else "by default"
+
+
+def _numbers(chosen: str) -> dict[str, _Number]:
+    """Every number, in file order; what a file of one's own leaves out comes from its base."""
+    import tomllib
+    from pathlib import Path
+
+    from thermlog.policy import BUNDLED, policy_sources
+
+    if chosen in BUNDLED:
+        return {key: (*entry, chosen) for key, entry in policy_sources(chosen).items()}
+    own = tomllib.loads(Path(chosen).read_text(encoding="utf-8"))
+    numbers = _numbers(own["base"]) if "base" in own else {}
+    stated = {key: entry for key, entry in own.items() if isinstance(entry, dict)}
+    return numbers | {
+        key: (float(entry["value"]), entry["unit"], entry["source"], chosen) for key, entry in stated.items()
+    }
+
+
+def _lines(numbers: dict[str, _Number], *, origin: bool) -> Iterator[str]:
+    wide = max(map(len, numbers))
+    for key, (value, unit, source, file) in numbers.items():
+        stated = f" [{file}]" if origin else ""
+        yield f"{key:<{wide}}  {value:>8g} {unit:<5} {source}{stated}"

@@ -1,0 +1,19 @@
+"""``thermlog schema``: the JSON Schema of an output."""
+
+from __future__ import annotations
+
+import click
+
+_CONTRACTS = ("check", "inspect", "fleet")
+
+
+@click.command()
+@click.argument("output", type=click.Choice(_CONTRACTS))
+def schema(*, output: str) -> None:
+    """Print the JSON Schema (draft 2020-12) of what a command prints with --format json.
+
+    The contract of a schema_version may grow by new keys; nothing in it changes its meaning or goes away.
+    """
+    from thermlog.report_json import CONTRACTS, schema_text
+
+    click.echo(schema_text(next(name for name in CONTRACTS if name == output)), nl=False)

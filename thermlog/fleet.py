@@ -1,0 +1,266 @@
+"""Many logs -> one ranked list of what needs a look first; works in batches so that memory stays small."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeAlias
+
+from thermlog.diagnose import Settings, diagnoses, judge
+from thermlog.read import Unreadable, read_logs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from thermlog.findings import AxleFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.readoptions import ReadOptions
+
+LOGS_PER_BATCH = 500
+# What needs a look first stands first.
+_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
+_Place: TypeAlias = tuple[int, float, float, str, str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duplicate:
+    """A file with the same content as one already judged."""
+
+    file: str
+    same_as: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """Some logs of a fleet, judged together.
+
+    Attributes
+    ----------
+    diagnoses : tuple of Diagnosis
+        One a vehicle and drive, in the order of the files.
+    unreadable : tuple of Unreadable
+        Files that were refused, each with its reason.
+    duplicates : tuple of Duplicate
+        Files left out because their content was judged already.
+    files : int
+        Number of files looked at.
+    """
+
+    diagnoses: tuple[Diagnosis, ...]
+    unreadable: tuple[Unreadable, ...]
+    duplicates: tuple[Duplicate, ...]
+    files: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FleetRow:
+    """One line of the ranked list: an odd axle, or a vehicle without one.
+
+    Attributes
+    ----------
+    unit : str
+        Vehicle as stated, else the file.
+    axle : int or None
+        Axle the difference belongs to; None where no axle could be compared.
+    corner : str or None
+        The odd corner where it is known.
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right at the common time [K], with its 95 % interval.
+    rise_ratio : float or None
+        Hotter over cooler rise.
+    verdict : Verdict
+        Of this axle; of the vehicle where the pattern is about no single axle.
+    pattern : PatternKind
+    p_fault : float or None
+        Of the whole vehicle.
+    why, cannot_tell : tuple of str
+        Reasons of this line; reasons why other axles (or all) cannot be told.
+    """
+
+    unit: str
+    file: str
+    drive: str | None
+    axle: int | None
+    corner: str | None
+    difference_k: float | None
+    difference_interval_k: Interval | None
+    rise_ratio: float | None
+    verdict: Verdict
+    pattern: PatternKind
+    p_fault: float | None
+    policy: str
+    axle_count: int
+    why: tuple[str, ...] = ()
+    cannot_tell: tuple[str, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class FleetList:
+    """What is kept of a fleet while its batches go by: rows and refusals, no curves and no readings."""
+
+    rows: list[FleetRow] = field(default_factory=list)
+    unreadable: list[Unreadable] = field(default_factory=list)
+    duplicates: list[Duplicate] = field(default_factory=list)
+    judged: int = 0
+    flagged: int = 0
+
+    def add(self, batch: Batch) -> None:
+        """Take in one batch."""
+        self.rows += [row for diagnosis in batch.diagnoses for row in rows_of(diagnosis)]
+        self.unreadable += batch.unreadable
+        self.duplicates += batch.duplicates
+        self.judged += len(batch.diagnoses)
+        self.flagged += sum(diagnosis.flagged for diagnosis in batch.diagnoses)
+
+    def ranked(self) -> list[FleetRow]:
+        """Rows, what needs a look first at the top; order of the files does not matter."""
+        return sorted(self.rows, key=_place)
+
+
+def judge_in_batches(
+    paths: Sequence[str],
+    options: ReadOptions,
+    settings: Settings,
+    *,
+    logs_per_batch: int = LOGS_PER_BATCH,
+) -> Iterator[Batch]:
+    """Read and judge many logs, some hundred at a time.
+
+    Parameters
+    ----------
+    paths : sequence of str
+        Files, already expanded.
+    options : ReadOptions
+        How to read them.
+    settings : Settings
+        How to judge them.
+    logs_per_batch : int
+        At least 1; changes memory and speed, never a result.
+
+    Yields
+    ------
+    Batch
+        One bad file becomes an `Unreadable` and stops nothing.
+    """
+    seen: dict[str, str] = {}
+    for start in range(0, len(paths), logs_per_batch):
+        chunk = paths[start : start + logs_per_batch]
+        readings, _, unreadable = read_logs(chunk, options)
+        fresh, duplicates = _without_duplicates(diagnoses(judge(readings, settings)), seen)
+        yield Batch(
+            diagnoses=tuple(fresh),
+            unreadable=tuple(unreadable),
+            duplicates=tuple(duplicates),
+            files=len(chunk),
+        )
+
+
+def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
+    """Lines of one diagnosis: one for every odd axle, else one for the whole vehicle."""
+    odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
+    if odd:
+        return [_axle_row(diagnosis, axle) for axle in odd]
+    return [_vehicle_row(diagnosis)]
+
+
+def _without_duplicates(
+    judged: Sequence[Diagnosis], seen: dict[str, str]
+) -> tuple[list[Diagnosis], list[Duplicate]]:
+    fresh: list[Diagnosis] = []
+    twice: dict[str, Duplicate] = {}
+    for diagnosis in judged:
+        log = diagnosis.log
+        first = seen.setdefault(log.sha256, log.file)
+        if first == log.file:
+            fresh.append(diagnosis)
+        else:
+            twice[log.file] = Duplicate(file=log.file, same_as=first)
+    return fresh, list(twice.values())
+
+
+def _axle_row(diagnosis: Diagnosis, axle: AxleFinding) -> FleetRow:
+    return _row(diagnosis, axle, verdict=axle.verdict, corner=axle.suspect, why=axle.why)
+
+
+def _vehicle_row(diagnosis: Diagnosis) -> FleetRow:
+    pattern = diagnosis.pattern
+    corner = pattern.corners[0] if len(pattern.corners) == 1 else None
+    return _row(
+        diagnosis,
+        _widest(diagnosis.axles),
+        verdict=_vehicle_verdict(diagnosis),
+        corner=corner,
+        why=pattern.why,
+    )
+
+
+def _row(
+    diagnosis: Diagnosis,
+    axle: AxleFinding | None,
+    *,
+    verdict: Verdict,
+    corner: str | None,
+    why: tuple[str, ...],
+) -> FleetRow:
+    return FleetRow(
+        unit=diagnosis.vehicle or diagnosis.log.file,
+        file=diagnosis.log.file,
+        drive=diagnosis.drive,
+        axle=axle.axle if axle else None,
+        corner=corner,
+        difference_k=axle.difference_k if axle else None,
+        difference_interval_k=axle.difference_interval_k if axle else None,
+        rise_ratio=axle.rise_ratio if axle else None,
+        verdict=verdict,
+        pattern=diagnosis.pattern.kind,
+        p_fault=diagnosis.p_fault,
+        policy=diagnosis.policy.name,
+        axle_count=diagnosis.axle_count,
+        why=why,
+        cannot_tell=_untold(diagnosis),
+    )
+
+
+def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
+    """Axle with the largest difference among those that could be compared."""
+    compared = [axle for axle in axles if axle.difference_k is not None]
+    return max(compared, key=lambda axle: abs(axle.difference_k or 0.0), default=None)
+
+
+def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
+    """Verdict of a vehicle none of whose axles is odd in itself."""
+    kind = diagnosis.pattern.kind
+    if kind.endswith(("_hot", "_cold")):
+        return "hot" if kind.endswith("_hot") else "cold"
+    if kind == "several":
+        return "watch"
+    told = {corner.verdict for corner in diagnosis.corners} | {axle.verdict for axle in diagnosis.axles}
+    if told & {"watch", "hot", "cold"}:
+        return "watch"
+    return "cannot_tell" if kind == "cannot_tell" or "cannot_tell" in told or not told else "even"
+
+
+def _untold(diagnosis: Diagnosis) -> tuple[str, ...]:
+    """Every reason why something cannot be told, once."""
+    open_axles = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    reasons = [reason for axle in open_axles for reason in axle.why]
+    if diagnosis.pattern.kind == "cannot_tell":
+        reasons += diagnosis.pattern.why
+    return tuple(dict.fromkeys(reasons))
+
+
+def _place(row: FleetRow) -> _Place:
+    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
+    return (
+        _URGENCY[row.verdict],
+        -(row.p_fault or 0.0),
+        -_standing_out(row),
+        row.unit,
+        row.file,
+        f"{row.drive} {row.axle}",
+    )
+
+
+def _standing_out(row: FleetRow) -> float:
+    if row.difference_k is None or row.difference_interval_k is None:
+        return 0.0
+    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
+    return abs(row.difference_k) / max(half, 1e-9)

@@ -1,0 +1,108 @@
+"""Ranked list of a fleet -> text: what needs a look first on top, what could not be judged below."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog import __version__
+from thermlog.vehicle import axle_words, corner_words
+from thermlog.wording import (
+    PATTERN_WORDS,
+    VERDICT_WORDS,
+    Show,
+    columned,
+    degrees,
+    difference_with_range,
+    percent,
+    printable,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.fleet import FleetList, FleetRow
+
+_CAUTION = (
+    "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
+)
+
+
+def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> str:
+    """Text of a whole fleet.
+
+    Parameters
+    ----------
+    fleet : FleetList
+    show : {"C", "F"}
+        Unit on paper.
+    quiet : bool
+        Only the list of what needs a look.
+    """
+    rows = fleet.ranked()
+    odd = [row for row in rows if row.verdict in {"hot", "cold", "watch"}]
+    if quiet:
+        return "\n".join(_odd(odd, show)) + "\n"
+    blocks = (
+        [_counts(fleet)],
+        _odd(odd, show),
+        _untold([row for row in rows if row.cannot_tell]),
+        _titled("Unreadable", [f"{item.file}: {item.reason}" for item in fleet.unreadable]),
+        _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
+        [_CAUTION, _foot(rows)],
+    )
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _counts(fleet: FleetList) -> str:
+    files = f"{len(fleet.unreadable)} unreadable, {len(fleet.duplicates)} of the same content as another"
+    even = fleet.judged - fleet.flagged
+    return f"{fleet.judged} drives judged: {fleet.flagged} ask for a look, {even} even | files: {files}"
+
+
+def _odd(odd: Sequence[FleetRow], show: Show) -> list[str]:
+    if not odd:
+        return ["Nothing hot, cold or to watch."]
+    head = ("", "unit", "drive", "place", f"left - right, {degrees(show)}", "finding", "some fault", "file")
+    rows = [_odd_row(rank, row, show) for rank, row in enumerate(odd, start=1)]
+    return ["Look at these first", *columned([head, *rows])]
+
+
+def _odd_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
+    return (
+        str(rank),
+        printable(row.unit),
+        row.drive or "-",
+        _place(row),
+        difference_with_range(row.difference_k, row.difference_interval_k, show),
+        VERDICT_WORDS[row.verdict],
+        percent(row.p_fault),
+        printable(row.file),
+    )
+
+
+def _place(row: FleetRow) -> str:
+    """The odd corner, else the axle, else what the pattern says of the whole vehicle."""
+    if row.corner is not None:
+        return corner_words(row.corner, row.axle_count)
+    if row.axle is not None and row.pattern in {"none", "cannot_tell", "several"}:
+        return f"{axle_words(row.axle, row.axle_count)}, side open"
+    return PATTERN_WORDS[row.pattern].partition(" ")[2]
+
+
+def _untold(untold: Sequence[FleetRow]) -> list[str]:
+    """Units that could not (or not wholly) be judged, gathered under what is missing."""
+    by_reason: dict[str, dict[str, None]] = {}
+    for row in untold:
+        for reason in row.cannot_tell:
+            by_reason.setdefault(reason, {})[row.unit] = None
+    lines = [f"{reason}: {', '.join(units)}" for reason, units in by_reason.items()]
+    return _titled("Cannot tell", lines)
+
+
+def _titled(title: str, lines: Sequence[str]) -> list[str]:
+    return [f"{title} ({len(lines)})", *(f"  {printable(line)}" for line in lines)] if lines else []
+
+
+def _foot(rows: Sequence[FleetRow]) -> str:
+    policies = ", ".join(sorted({row.policy for row in rows}))
+    return f"thermlog {__version__} | policy {printable(policies) or '-'}"
