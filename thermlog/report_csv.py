@@ -20,8 +20,8 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 CORNER_COLUMNS = (
     "file", "vehicle", "drive", "corner", "spot", "readings", "readings_used", "start_degc", "tau_s",
-    "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot", "p_cold",
-    "verdict", "why", "policy",
+    "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot",
+    "p_cold", "verdict", "why", "policy",
 )  # fmt: skip
 FLEET_COLUMNS = (
     "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
@@ -45,7 +45,7 @@ def guarded(cell: Cell) -> Cell:
 
 
 def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
-    """One row a corner and spot, columns `CORNER_COLUMNS`, lines ended as RFC 4180 wants."""
+    """One row a corner and spot, columns `CORNER_COLUMNS`."""
     return _table(CORNER_COLUMNS, (_corner_cells(one, corner) for one in diagnoses for corner in one.corners))
 
 
@@ -57,7 +57,7 @@ def fleet_csv(rows: Sequence[FleetRow], unreadable: Sequence[Unreadable]) -> str
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     text = io.StringIO()
-    writer = csv.writer(text)
+    writer = csv.writer(text, lineterminator="\n")
     writer.writerow(head)
     writer.writerows([guarded(cell) for cell in row] for row in rows)
     return text.getvalue()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from thermlog.cli.files import complain, refuse_existing, result_stream, write_whole
+from thermlog.cli.files import complain, result_stream
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -18,6 +18,7 @@ from thermlog.cli.options import (
     writing_options,
 )
 from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, ThermlogError
+from thermlog.wholefile import refuse_existing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,7 +70,7 @@ def check(
         out.write(_rendered(found, writing, judging, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
-        _draw(judged, len(found), chart, force=writing.force)
+        _draw(judged, len(found), chart, writing)
     ctx.exit(_exit_code(found, refused=refused, exit_zero=exit_zero))
 
 
@@ -117,15 +118,16 @@ def _rendered(found: Sequence[Diagnosis], writing: Writing, judging: Judging, *,
     return f"\n{'=' * 100}\n\n".join(texts)
 
 
-def _draw(judged: Judged, count: int, chart: str, *, force: bool) -> None:
+def _draw(judged: Judged, count: int, chart: str, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
     from thermlog.chart import figure_of, save_figure
     from thermlog.diagnose import diagnosis
 
     for k in range(count):
         path = chart if k == 0 else str(Path(chart).with_stem(f"{Path(chart).stem}-{k + 1}"))
-        figure = figure_of(diagnosis(judged, k, curves=True))
-        write_whole(path, lambda place, figure=figure: save_figure(figure, place), force=force)  # type: ignore[misc]
+        save_figure(
+            figure_of(diagnosis(judged, k, curves=True), show=writing.show), path, force=writing.force
+        )
         click.echo(f"chart: {path}", err=True)
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import click
 
 import thermlog
-from thermlog.cli.files import refuse_existing, write_whole
 from thermlog.cli.options import force_option
 from thermlog.errors import OutputError
+from thermlog.wholefile import refuse_existing, write_whole
 
 
 @click.command()
@@ -34,9 +35,7 @@ def demo(*, folder: str, force: bool) -> None:
         raise OutputError(msg) from fault
     for sample in samples:
         content = sample.read_bytes()
-        write_whole(
-            str(target / sample.name), lambda place, content=content: _fill(place, content), force=force
-        )  # type: ignore[misc]
+        write_whole(str(target / sample.name), partial(_fill, content=content), force=force)
     first = next(sample.name for sample in samples if sample.suffix == ".csv")
     click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / first}")
 

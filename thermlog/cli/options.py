@@ -84,6 +84,7 @@ class Reading:
 
     def options(self) -> ReadOptions:
         """The same for the reader."""
+        from thermlog.columnmap import load_column_map
         from thermlog.readoptions import ReadOptions
 
         return ReadOptions(
@@ -100,6 +101,7 @@ class Reading:
             driver_side=self.drive_side,
             language=self.language,
             axle_count=self.count,
+            column_map=load_column_map(self.columns) if self.columns else None,
         )
 
 
@@ -192,7 +194,7 @@ def writing_options(*formats: str) -> Callable[[_Command], Callable[..., Any]]:
         click.option("--format", "output_format", type=click.Choice(formats), default=formats[0],
                      show_default=True, help="Form of the result."),
         click.option("--show", type=click.Choice(["C", "F"], case_sensitive=False), default="C",
-                     metavar="C|F", show_default=True, help="Unit of the text; JSON and CSV always speak °C."),
+                     metavar="C|F", show_default=True, help="Unit of text and chart; JSON and CSV speak °C."),
         click.option("-o", "--output", metavar="FILE", help="Write the result here, not on the screen."),
         _FORCE,
         click.option("-q", "--quiet", is_flag=True, help="Text: only what must be read."),
