@@ -1,0 +1,237 @@
+"""Hand-made diagnoses for the tests of charts and comparisons; all numbers invented."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermlog.findings import (
+    AxleFinding,
+    CornerFinding,
+    Curve,
+    Diagnosis,
+    Interval,
+    PatternFinding,
+    PatternKind,
+    PolicyMark,
+    Verdict,
+)
+from thermlog.tables import Drive, LogRecord
+from thermlog.vehicle import default_vehicle, mate_of, split_corner
+
+AMBIENT_DEGC = 18.0
+COMMON_S = 120.0
+NONE = np.zeros(0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Story:
+    """What a hand-made drive shall show."""
+
+    rises_k: dict[str, float]  # rise at the common time, a corner or "1L hub"
+    file: str = "van.csv"
+    vehicle: str | None = "van 12"
+    drive: Drive | None = "normal"
+    rounds: int = 4
+    tau_s: float = 1500.0
+    half_k: float = 3.0  # half of every 95 % interval of a temperature
+    kind: PatternKind = "none"
+    odd: tuple[str, ...] = ()
+    verdicts: dict[int, Verdict] | None = None  # by axle
+    parked_known: bool = True
+    ambient_known: bool = True
+    misses: dict[str, int] | None = None  # corner -> round that misses
+    unfitted: dict[str, str] | None = None  # corner -> reason
+    fitted: bool = True
+
+
+def diagnosis_of(story: Story) -> Diagnosis:
+    """Diagnosis with curves as `story` says."""
+    places = [(name.split()[0], ([*name.split(), "brake"])[1]) for name in story.rises_k]
+    axle_count = max(split_corner(corner)[0] for corner, _ in places)
+    corners = tuple(_corner(story, corner, spot) for corner, spot in places)
+    misses = len(story.misses or {})
+    rows = story.rounds * len(places)
+    return Diagnosis(
+        log=LogRecord(file=story.file, sha256="5d" * 32, rows_read=rows, rows_used=rows - misses),
+        vehicle=story.vehicle,
+        drive=story.drive,
+        description=default_vehicle(axle_count),
+        ambient_degc=AMBIENT_DEGC if story.ambient_known else None,
+        ambient_source="log" if story.ambient_known else None,
+        parked_known=story.parked_known,
+        policy=PolicyMark(name="light", sha256="ab12cd34" * 8),
+        policy_note="from the positions",
+        common_time_s=COMMON_S if story.fitted else None,
+        corners=corners,
+        axles=tuple(_axle(story, axle) for axle in sorted({split_corner(c)[0] for c, _ in places})),
+        pattern=PatternFinding(kind=story.kind, corners=story.odd, why=_pattern_why(story)),
+        p_fault=0.9 if story.odd else 0.05,
+        curves=tuple(
+            _curve(story, corner, spot, place=k, places=len(places))
+            for k, (corner, spot) in enumerate(places)
+        ),
+    )
+
+
+def _pattern_why(story: Story) -> tuple[str, ...]:
+    return (
+        ("ambient not stated, and fewer than two readings a corner",) if story.kind == "cannot_tell" else ()
+    )
+
+
+def _verdict(story: Story, corner: str) -> Verdict:
+    if corner in story.odd:
+        return "cold" if "cold" in story.kind else "hot"
+    return "cannot_tell" if _no_fit(story, corner) else "even"
+
+
+def _no_fit(story: Story, corner: str) -> str:
+    if not story.fitted:
+        return "one reading and no ambient"
+    return (story.unfitted or {}).get(corner, "")
+
+
+def _corner(story: Story, corner: str, spot: str) -> CornerFinding:
+    axle, side = split_corner(corner)
+    reason = _no_fit(story, corner)
+    rise = story.rises_k[corner if spot == "brake" else f"{corner} {spot}"]
+    level = AMBIENT_DEGC + rise
+    return CornerFinding(
+        corner=corner,
+        axle=axle,
+        side=side,
+        spot=spot,
+        readings=story.rounds,
+        readings_used=story.rounds - (corner in (story.misses or {})),
+        tau_s=None if reason else story.tau_s,
+        at_common_degc=None if reason else level,
+        interval_degc=None if reason else (level - story.half_k, level + story.half_k),
+        rise_k=rise if story.ambient_known and not reason else None,
+        verdict=_verdict(story, corner) if (spot == "hub") == (story.kind == "hub_hot") else "even",
+        why=(reason,) if reason else (),
+    )
+
+
+def _axle(story: Story, axle: int) -> AxleFinding:
+    left, right = f"{axle}L", f"{axle}R"
+    reason = _no_fit(story, left) or _no_fit(story, right)
+    if reason or left not in story.rises_k or right not in story.rises_k:
+        return AxleFinding(axle=axle, why=(f"cannot tell: {reason or 'one side only was read'}",))
+    rises = story.rises_k[left], story.rises_k[right]
+    odd = [corner for corner in story.odd if corner in (left, right)]
+    verdict = (story.verdicts or {}).get(axle, _verdict(story, odd[0]) if len(odd) == 1 else "even")
+    difference, half = rises[0] - rises[1], story.half_k * 2**0.5
+    return AxleFinding(
+        axle=axle,
+        difference_k=difference,
+        difference_interval_k=(difference - half, difference + half),
+        rise_ratio=max(rises) / min(rises),
+        rise_ratio_interval=_ratio_interval(rises, story.half_k),
+        verdict=verdict,
+        suspect=odd[0] if len(odd) == 1 and verdict in ("hot", "cold") else None,
+    )
+
+
+def _ratio_interval(rises: tuple[float, float], half: float) -> Interval | None:
+    high, low = max(rises), min(rises)
+    return ((high - half) / (low + half), (high + half) / (low - half)) if low > half else None
+
+
+def _curve(story: Story, corner: str, spot: str, *, place: int, places: int) -> Curve:
+    rise = story.rises_k[corner if spot == "brake" else f"{corner} {spot}"]
+    rng = np.random.default_rng([place, story.rounds])
+    time_s = 20.0 + 18.0 * place + np.arange(story.rounds) * (places * 18.0 + 120.0)
+    model = AMBIENT_DEGC + rise * np.exp(-(time_s - COMMON_S) / story.tau_s)
+    reading = model + rng.normal(0.0, 1.0, story.rounds)
+    left_out = [""] * story.rounds
+    if corner in (story.misses or {}) and spot == "brake":
+        k = (story.misses or {})[corner]
+        reading[k] = AMBIENT_DEGC + 0.3 * rise
+        left_out[k] = "far from the curve: aim missed"
+    reading = np.round(reading, 1)
+    last_s = 20.0 + 18.0 * (places - 1) + (story.rounds - 1) * (places * 18.0 + 120.0)
+    reason = _no_fit(story, corner)
+    grid = NONE if reason else np.linspace(20.0, max(last_s, 60.0), 60)
+    mean = AMBIENT_DEGC + rise * np.exp(-(grid - COMMON_S) / story.tau_s)
+    half = story.half_k * (1.0 + np.abs(grid - COMMON_S) / 900.0)
+    return Curve(
+        corner=corner,
+        spot=spot,
+        elapsed_s=time_s,
+        indicated_degc=reading,
+        line=np.arange(story.rounds) * places + place + 2,
+        left_out=tuple(left_out),
+        residual_k=np.full(story.rounds, np.nan) if reason else reading - model,
+        grid_s=grid,
+        mean_degc=mean,
+        low_degc=mean - half,
+        high_degc=mean + half,
+    )
+
+
+VAN_HOT = Story(
+    rises_k={"1L": 150.0, "1R": 82.0, "2R": 55.0, "2L": 57.0},
+    kind="corner_hot",
+    odd=("1L",),
+    file="logs/van_front_left_hot.csv",
+)
+VAN_EVEN = replace(
+    VAN_HOT,
+    rises_k={"1L": 84.0, "1R": 82.0, "2R": 55.0, "2L": 57.0},
+    kind="none",
+    odd=(),
+    drive="verification",
+    file="logs/van_after_repair.csv",
+)
+TRUCK = Story(
+    rises_k={
+        f"{axle}{side}": 90.0 + 6.0 * axle - 4.0 * (side == "L") for axle in range(1, 6) for side in "LR"
+    }
+    | {"3R": 31.0},
+    kind="corner_cold",
+    odd=("3R",),
+    vehicle="T-0417",
+    file="combination_axle3_right_cold.csv",
+    half_k=5.0,
+    rounds=3,
+)
+HUBS = Story(
+    rises_k={
+        "1L": 88.0, "1L hub": 36.0, "1R": 85.0, "1R hub": 34.0,
+        "2R": 61.0, "2R hub": 78.0, "2L": 60.0, "2L hub": 29.0,
+    },
+    kind="hub_hot",
+    odd=("2R",),
+    verdicts={2: "even"},
+    file="hub.csv",
+)  # fmt: skip
+ONE_ROUND = replace(VAN_HOT, rounds=1, half_k=9.0, parked_known=False, vehicle=None, drive=None)
+MISSES = replace(
+    VAN_EVEN, misses={"1R": 1, "2L": 2, "2R": 0}, unfitted={"2R": "2 of 3 readings do not vote; read again"}
+)
+CANNOT_TELL = replace(
+    VAN_EVEN, rounds=1, kind="cannot_tell", ambient_known=False, fitted=False, parked_known=False
+)
+LONG_NAME = replace(
+    VAN_HOT,
+    file="/srv/depot north/2031-05-04 evening walk round, second gun/"
+    + "unit 12 front axle repeat reading " * 3
+    + ".csv",
+    vehicle="unit 12 (spare, long wheelbase, $5 tag$, blue cab with the high roof)",
+)
+
+
+def without(diagnosis: Diagnosis, corner: str) -> Diagnosis:
+    """The same drive with one side of an axle not read."""
+    axle, _ = split_corner(corner)
+    return replace(
+        diagnosis,
+        corners=tuple(c for c in diagnosis.corners if c.corner != corner),
+        axles=tuple(
+            AxleFinding(axle=axle, why=(f"{mate_of(corner)} only was read",)) if a.axle == axle else a
+            for a in diagnosis.axles
+        ),
+        curves=tuple(c for c in diagnosis.curves if c.corner != corner),
+    )
