@@ -76,7 +76,7 @@ def test_two_nodes_follow_their_two_exponentials():
 
 
 # Steady rise per N·m of drag at 50 km/h for the poorest and the best cooling: a disc turning in still air
-# (Kreith; Dorfman) and one in the vehicle's wind (Limpert), computed from those correlations; three digits printed.
+# (Kreith; Dorfman) and one in the vehicle's wind (Limpert), computed from both; three digits.
 @pytest.mark.parametrize(
     ("name", "per_nm"), [("car_disc", (14.42, 4.11)), ("bus_disc", (4.22, 0.96))], ids=["car", "heavy disc"]
 )

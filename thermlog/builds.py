@@ -40,7 +40,8 @@ class Fault:
     corners : tuple of str
         Canonical corners it sits at; empty for ``"none"`` and ``"all_hot"`` (all corners).
     drag_nm : float
-        Torque of every dragging brake, or of the failing bearing [N·m].
+        Torque of the dragging brake, the mean if there are several, or of the failing bearing [N·m]. What
+        holds several brakes works through lines or cables: they share it as they share the braking force.
     lost_fraction : float
         Part of its braking that each cold corner has lost, 0 to 1. The other brakes then work more.
     """
@@ -178,7 +179,9 @@ def build_fleet(
     force = _healthy_force(vehicle_class, shape, rng)
     healthy_nm = _healthy_drag_nm(vehicle_class, shape, rng)
     fault_spread = np.exp(FAULT_SPREAD * rng.standard_normal(shape))
-    hot = _at_corners(vehicle_class, faults, [fault.drag_nm for fault in faults]) * fault_spread
+    hot = fault_spread * _split_by_force(
+        vehicle_class, _at_corners(vehicle_class, faults, [fault.drag_nm for fault in faults])
+    )
     lost = _at_corners(vehicle_class, faults, [fault.lost_fraction for fault in faults])
     in_hub = np.array([[fault.kind == "hub_hot"] for fault in faults])
     working = force * (1.0 - lost)
@@ -220,6 +223,15 @@ def _at_corners(vehicle_class: VehicleClass, faults: Sequence[Fault], values: Se
                 raise VehicleError(msg)
             places[k, corners.index(corner)] = value
     return places
+
+
+def _split_by_force(vehicle_class: VehicleClass, drag_nm: Floats) -> Floats:
+    """Each vehicle's drag shared among its dragging corners like the braking force, the mean kept."""
+    force = np.repeat([axle.force_share for axle in vehicle_class.axles], 2)
+    at_fault = drag_nm > 0.0
+    total = np.where(at_fault, force, 0.0).sum(axis=1, keepdims=True)
+    mean_force = total / np.maximum(at_fault.sum(axis=1, keepdims=True), 1)
+    return np.where(at_fault, drag_nm * force / np.where(total > 0.0, mean_force, 1.0), 0.0)
 
 
 def _per_corner(vehicle_class: VehicleClass, name: str) -> Floats:
