@@ -7,6 +7,8 @@ import io
 import math
 from typing import TYPE_CHECKING, TypeAlias
 
+from thermlog.wording import printable
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -30,7 +32,7 @@ FLEET_COLUMNS = (
 
 
 def guarded(cell: Cell) -> Cell:
-    """Text that a spreadsheet will show and not carry out; numbers as they are, None and NaN empty.
+    """Text that a spreadsheet will show and not carry out; numbers stay numbers, None and NaN empty.
 
     Examples
     --------
@@ -38,7 +40,8 @@ def guarded(cell: Cell) -> Cell:
     ("'=1+1", -4.5, '1L', "'@x")
     """
     if isinstance(cell, str):
-        return f"'{cell}" if cell.startswith(_FORMULA_STARTS) else cell
+        plain = printable(cell)
+        return f"'{plain}" if cell.startswith(_FORMULA_STARTS) else plain
     if isinstance(cell, float):
         return float(f"{cell:.6g}") if math.isfinite(cell) else None
     return cell

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
 
 _HASH_DIGITS = 12
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
+_READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
 _NOTHING_TO_DO = (
     "No check follows from this log; if the complaint stays, read again right after the next drive."
 )
@@ -102,7 +104,7 @@ def _corner_table(diagnosis: Diagnosis, show: Show) -> list[str]:
     when = "common time" if diagnosis.common_time_s is None else f"at {clock(diagnosis.common_time_s)}"
     head = ("corner", "spot", "start", when, "rise", "time constant", "readings", "finding")
     rows = [_corner_row(corner, diagnosis.axle_count, show) for corner in diagnosis.corners]
-    title = f"Corners, fitted, brought to {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
+    title = f"Corners, fitted: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])]
 
 
@@ -124,7 +126,7 @@ def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
         return []
     head = ("axle", "difference", "past mark", "ratio of rises", "past mark", "finding")
     rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
-    title = f"Left minus right at {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
+    title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows]), _marks(diagnosis, policy, show)]
 
 
@@ -200,11 +202,16 @@ def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
 def _suspects(diagnosis: Diagnosis) -> list[str]:
     lines: list[str] = []
     for rank, suspect in enumerate(diagnosis.suspects, start=1):
-        place = suspect.place
+        place = _place_words(suspect.place, diagnosis.axle_count)
         lines.append(f"  {rank}  {suspect.name} | {place} | {suspect.standing}")
         lines += [f"       for: {reason}" for reason in suspect.for_]
         lines += [f"       against: {reason}" for reason in suspect.against]
     return ["What could cause it", *map(printable, lines)] if lines else []
+
+
+def _place_words(place: str, axle_count: int) -> str:
+    """A canonical corner for people; any other place as it stands."""
+    return corner_words(place, axle_count) if re.fullmatch(r"\d+[LR]", place) else place
 
 
 def _foot(diagnosis: Diagnosis) -> list[str]:
@@ -233,7 +240,10 @@ def _finding_without_corner(diagnosis: Diagnosis) -> str:
     untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
     named = ", ".join(axle_words(axle.axle, count) for axle in open_axles or untold)
     if open_axles:
-        return f"~ {named}: left and right differ"
+        suspects = tuple(axle.suspect for axle in open_axles if axle.suspect)
+        if len(suspects) == len(open_axles):
+            return f"{VERDICT_WORDS['watch']} {corners_in_words(suspects, count)}"
+        return f"~ {named}: left and right differ; which side is the odd one is open"
     if diagnosis.pattern.kind == "none" and untold:
         return f"? {named}: cannot tell; = nothing stands out elsewhere"
     return PATTERN_WORDS[diagnosis.pattern.kind]
@@ -244,16 +254,17 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
     odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
     if odd:
         return "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
-    if diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
-        missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in diagnosis.axles)]
-        return missing[0] if missing else "not enough to compare left with right"
+    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
+        missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in untold)]
+        return missing[-1] if missing else "not enough to compare left with right"
     if diagnosis.pattern.corners:
         return _heights(diagnosis, show)
     compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
     if not compared:
         return "no axle could be compared"
     widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
-    return f"largest difference: {_gap(widest, diagnosis, show)}"
+    return f"largest difference of all axles, {_gap(widest, diagnosis, show)}"
 
 
 def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
@@ -287,7 +298,7 @@ def _heights(diagnosis: Diagnosis, show: Show) -> str:
 def _next_step(diagnosis: Diagnosis) -> str:
     check = diagnosis.next_check
     if check is None:
-        return _NOTHING_TO_DO
+        return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
     why = f" Why: {check.why}" if check.why else ""
     return f"{check.question} (about {check.minutes:.0f} min).{why}"
 

@@ -1,0 +1,59 @@
+"""Fixtures that several test modules share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from thermlog.cli import run
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+GOLDEN = Path(__file__).parent / "golden"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update-golden", action="store_true", help="write golden files anew")
+
+
+@pytest.fixture
+def same_as_golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
+    """Compare a text with the file of that name in tests/golden, or write it anew on demand."""
+
+    def compare(name: str, text: str) -> None:
+        file = GOLDEN / name
+        if request.config.getoption("--update-golden"):
+            file.write_text(text, encoding="utf-8")
+        assert text == file.read_text(encoding="utf-8")
+
+    return compare
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ran:
+    """What one command line left behind."""
+
+    code: int
+    out: str
+    err: str
+
+
+@pytest.fixture
+def thermlog(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> Callable[..., Ran]:
+    """Run a command line inside a fresh folder, away from the user's own settings."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
+
+    def command(*arguments: str) -> Ran:
+        code = run(list(arguments))
+        said = capsys.readouterr()
+        return Ran(code=code, out=said.out, err=said.err)
+
+    return command

@@ -1,0 +1,32 @@
+"""Small logs written by tests: two axles, newtonian cooling without noise, all numbers invented."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+AIR_DEGC = 18.0
+TAU_S = 1800.0
+HEALTHY_K = {"1L": 105.0, "1R": 103.0, "2L": 62.0, "2R": 61.0}
+DRAGGING_K = {**HEALTHY_K, "2R": 140.0}
+COLD_K = dict.fromkeys(HEALTHY_K, 4.0)
+
+
+def log_text(rises_k: dict[str, float], *, rounds: int = 4, head: tuple[str, ...] = ()) -> str:
+    """CSV of a walk round the vehicle: the corners 20 s apart, a round every 4 min."""
+    lines = [f"# ambient: {AIR_DEGC:g} C", "# vehicle: van 7", "# drive: normal", "# parked: 0", *head]
+    lines.append("corner,time_s,temp_c")
+    for turn in range(rounds):
+        for place, (corner, rise_k) in enumerate(rises_k.items()):
+            elapsed_s = 30.0 + 240.0 * turn + 20.0 * place
+            reading = AIR_DEGC + rise_k * math.exp(-elapsed_s / TAU_S)
+            lines.append(f"{corner},{elapsed_s:g},{reading:.1f}")
+    return "\n".join(lines) + "\n"
+
+
+def write_log(folder: Path, name: str, rises_k: dict[str, float], **how) -> str:
+    """Write such a log and return its path."""
+    file = folder / name
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(log_text(rises_k, **how), encoding="utf-8")
+    return str(file)
