@@ -20,9 +20,11 @@ from thermlog.walkround import (
     MIXED_SKINS,
     GunPlan,
     SkinPlan,
+    Target,
     WalkPlan,
     draw_skins,
     draw_walk,
+    error_free_degc,
 )
 
 CAR = VEHICLE_CLASSES["car_disc"]
@@ -221,6 +223,41 @@ def test_black_skins_and_a_perfect_gun_show_the_truth():
     np.testing.assert_allclose(fleet.readings.indicated_degc, fleet.true_surface_degc, atol=2e-6)
 
 
+def test_readings_follow_the_spot_they_are_aimed_at():
+    plan = MeasurePlan(
+        gun=PERFECT_GUN,
+        skins=SkinPlan(emissivity=0.95, common_sigma=0.0, separate_sigma=0.0),
+        walk=WalkPlan(spots=("hub", "hat", "brake")),
+    )
+    fleet = simulate_fleet(CAR, [HEALTHY] * 2, plan=plan, seed=21)
+    table = fleet.readings
+    for row in range(table.rows):
+        true_degc = fleet.surface_degc(table.elapsed_s[row], SPOTS[table.spot[row]])
+        expected = true_degc[table.case[row], 2 * (table.axle[row] - 1) + table.side[row]]
+        assert table.indicated_degc[row] == pytest.approx(expected, abs=2e-6)  # the gun's last digit
+    hub, hat, brake = (fleet.surface_degc(60.0, spot) for spot in ("hub", "hat", "brake"))
+    assert np.all((hub < hat) & (hat < brake))
+
+
+@pytest.mark.parametrize("emissivity", [0.2, 0.6, 0.9])
+def test_where_all_is_as_warm_as_the_air_the_gun_shows_the_air(emissivity):
+    """A surface at the temperature of what it mirrors sends black-body radiation, whatever its skin."""
+    air_degc = np.array([[-10.0, 4.0, 35.0]])
+    target = Target(surface_degc=air_degc, emissivity=np.array([[emissivity]]), ambient_degc=air_degc)
+    np.testing.assert_allclose(error_free_degc(PERFECT_GUN, target), air_degc, atol=1e-6)
+
+
+def test_stray_shots_see_other_skin():
+    """Strays catch up to half the rise on dull steel; the bright face itself would show a fifth at most."""
+    plan = MeasurePlan(gun=replace(PERFECT_GUN, miss_share=1.0), skins=BRIGHT_SKINS)
+    fleet = simulate_fleet(CAR, [HEALTHY] * 50, plan=plan, seed=22)
+    ambient_degc = fleet.ambient_degc[fleet.readings.case]
+    part = (fleet.readings.indicated_degc - ambient_degc) / (fleet.true_surface_degc - ambient_degc)
+    assert 0.44 < part.max() < 0.5
+    assert part.min() > 0.0
+    assert fleet.missed.all()
+
+
 def test_stray_shots_come_at_their_rate_and_read_low():
     fleet = simulate_fleet(COMBINATION, [HEALTHY] * 400, seed=16)
     assert fleet.missed.mean() == pytest.approx(0.03, abs=0.005)  # 12 000 shots: three standard errors
@@ -300,3 +337,12 @@ def test_drive_takes_the_number_of_stops_it_promises():
     assert fewest - 1 <= stops.min()  # the last step is always the final gentle stop
     assert stops.max() == most
     assert road.speed_mps.min() > 0.0
+
+
+def test_a_stop_takes_off_the_kinetic_energy_between_its_two_speeds():
+    road = draw_road_load(DRIVE_PLANS["heavy", "normal"], vehicles=20, rng=np.random.default_rng(4))
+    steady_mps = np.median(road.speed_mps, axis=0)
+    end_mps = 2.0 * road.speed_mps - steady_mps  # the step's speed is the mean of start and end
+    energy_j_per_kg = 0.5 * (steady_mps**2 - end_mps**2)
+    np.testing.assert_allclose((road.braking_w_per_kg * road.step_s)[:-1], energy_j_per_kg[:-1], atol=1e-9)
+    assert road.braking_w_per_kg[-1] * road.step_s == pytest.approx(0.5 * 4.0**2)  # gentle, from 4 m/s
