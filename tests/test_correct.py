@@ -1,0 +1,199 @@
+"""Readings to surface temperature: what is corrected, what is not, and what is said of it."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermlog.correct import (
+    EMISSIVITY_SOURCES,
+    check_correction,
+    correct_readings,
+    correction_notes,
+    target_share,
+)
+from thermlog.gun import BathCheck, boiling_point_degc, usual_gun
+from thermlog.radiation import indicated_degc
+from thermlog.surfaces import load_surfaces, surface_choice
+from thermlog.tables import Case, LogRecord, Readings
+from thermlog.vehicle import SPOTS
+
+GUN = usual_gun()
+
+
+def readings(indicated, *, sides=None, axles=None, spots=None, emissivity=None, distance=None, ambient=20.0):
+    """Rows of one case; sides alternate left and right unless given."""
+    rows = len(indicated)
+    record = LogRecord(file="walk.csv", sha256="0" * 64, rows_read=rows, rows_used=rows)
+    blank = np.full(rows, np.nan)
+    return Readings(
+        cases=(Case(log=record, ambient_degc=ambient),),
+        case=np.zeros(rows, dtype=np.int64),
+        line=np.arange(2, rows + 2),
+        axle=np.array(axles or [1] * rows, dtype=np.int64),
+        side=np.array(sides or [k % 2 for k in range(rows)], dtype=np.int64),
+        spot=np.array([SPOTS.index(s) for s in spots or ["hat"] * rows], dtype=np.int64),
+        elapsed_s=60.0 * np.arange(rows),
+        indicated_degc=np.array(indicated, dtype=np.float64),
+        emissivity=blank if emissivity is None else np.array(emissivity, dtype=np.float64),
+        distance_m=blank if distance is None else np.array(distance, dtype=np.float64),
+    )
+
+
+def names(corrected):
+    return [EMISSIVITY_SOURCES[k] for k in corrected.emissivity_source]
+
+
+@given(st.lists(st.floats(-50.0, 900.0), min_size=1, max_size=8))
+def test_nothing_is_corrected_that_nobody_stated(indicated):
+    got = correct_readings(readings(indicated), gun=GUN)
+    assert got.surface_degc.tolist() == got.gun_degc.tolist() == indicated
+    assert names(got) == ["unknown"] * len(indicated)
+    assert np.isnan(got.emissivity).all()
+    assert got.emissivity_sigma_k.tolist() == [0.0] * len(indicated)
+    assert got.surface_per_indicated.tolist() == [1.0] * len(indicated)
+    assert correction_notes(got, gun=GUN) == ()
+
+
+def test_no_readings_at_all():
+    got = correct_readings(readings([]), gun=GUN, choices=(surface_choice("all=0.9", load_surfaces()),))
+    assert got.surface_degc.shape == (0,)
+    assert correction_notes(got, gun=GUN) == ()
+
+
+def test_stated_emissivity_removes_a_false_gap():
+    """Both at 120 °C; 0.30 and 0.60 read 59.38734576 and 89.98123183 °C (worked by quadrature)."""
+    got = correct_readings(readings([59.38734576, 89.98123183], emissivity=[0.30, 0.60]), gun=GUN)
+    np.testing.assert_allclose(got.surface_degc, 120.0, atol=1e-6)
+    assert names(got) == ["row", "row"]
+    assert got.readings.indicated_degc.tolist() == [59.38734576, 89.98123183]
+
+
+@given(st.floats(0.5, 1.0), st.floats(60.0, 400.0))
+def test_uncertainty_follows_the_trust_in_the_emissivity(emissivity, true_degc):
+    """A tenth of the spread moves the surface by a tenth of the uncertainty, to first order (10 %)."""
+    shown = float(indicated_degc(true_degc, emissivity=emissivity))
+    got = correct_readings(readings([shown, shown], emissivity=[emissivity] * 2), gun=GUN)
+    step = 0.1 * load_surfaces().stated_spread
+    moved = correct_readings(readings([shown, shown], emissivity=[emissivity - step] * 2), gun=GUN)
+    change = float(moved.surface_degc[0] - got.surface_degc[0])
+    assert change == pytest.approx(0.1 * float(got.emissivity_sigma_k[0]), rel=0.1)
+    hotter = correct_readings(readings([shown + 0.01] * 2, emissivity=[emissivity] * 2), gun=GUN)
+    slope = float(hotter.surface_degc[0] - got.surface_degc[0]) / 0.01
+    assert slope == pytest.approx(float(got.surface_per_indicated[0]), rel=1e-3)
+
+
+def test_one_known_side_alone_is_not_corrected():
+    table = readings([100.0, 100.0, 90.0, 90.0], axles=[1, 1, 2, 2], emissivity=[0.5, math.nan, 0.5, 0.5])
+    got = correct_readings(table, gun=GUN)
+    assert names(got) == ["one side only", "unknown", "row", "row"]
+    assert got.surface_degc[:2].tolist() == [100.0, 100.0]
+    assert (got.surface_degc[2:] > 130.0).all()
+    (note,) = correction_notes(got, gun=GUN)
+    assert note.case == 0
+    assert note.text.startswith("1L hat: emissivity stated, but not for every reading")
+
+
+def test_pairs_are_kept_apart_by_case_axle_and_spot():
+    """The unknown drum of the same axle does not stop the hats from being corrected."""
+    table = readings([100.0] * 4, spots=["hat", "hat", "drum", "drum"], emissivity=[0.8, 0.8, 0.8, math.nan])
+    assert names(correct_readings(table, gun=GUN)) == ["row", "row", "one side only", "unknown"]
+
+
+def test_choices_apply_in_order_and_rows_come_first():
+    book = load_surfaces()
+    table = readings([100.0] * 4, axles=[1, 1, 2, 2], emissivity=[math.nan, math.nan, 0.66, math.nan])
+    choices = tuple(
+        surface_choice(text, book) for text in ("all=0.9", "1L.hat=red_rust", "1R=0.5", "3L=0.4", "drum=0.3")
+    )
+    got = correct_readings(table, gun=GUN, choices=choices)
+    assert got.emissivity.tolist() == [0.73, 0.5, 0.66, 0.9]
+    assert names(got) == ["stated", "stated", "row", "stated"]
+    assert [choice.corner or choice.spot for choice in got.unmatched] == ["3L", "drum"]
+
+
+def test_surroundings_are_the_stated_air():
+    """At 40 °C air the bright surface mirrors more: the same reading means a cooler surface."""
+    warm = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=40.0), gun=GUN)
+    usual = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=20.0), gun=GUN)
+    unknown = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=None), gun=GUN)
+    assert float(warm.surface_degc[0]) < float(usual.surface_degc[0]) - 5.0
+    assert unknown.surface_degc.tolist() == usual.surface_degc.tolist()
+
+
+def test_impossible_surface_is_nan_and_said():
+    got = correct_readings(readings([-40.0, -40.0], emissivity=[0.1, 0.1], ambient=35.0), gun=GUN)
+    assert np.isnan(got.surface_degc).all()
+    notes = correction_notes(got, gun=GUN)
+    assert [note.text[:2] for note in notes] == ["1L", "1R"]
+    assert "no surface of emissivity 0.1 can show -40 °C" in notes[0].text
+
+
+@pytest.mark.parametrize("nonsense", [0.0, -0.2, 1.4, math.inf])
+def test_emissivity_that_is_none_counts_as_not_stated(nonsense):
+    got = correct_readings(readings([80.0, 80.0], emissivity=[nonsense, nonsense]), gun=GUN)
+    assert names(got) == ["unknown", "unknown"]
+
+
+def test_overfilled_spot_is_flagged_with_numbers():
+    """12:1 at 1 m is 83 mm; on a swept ring of 60 mm at best 83 % (by hand: strip of 0.72 of a circle)."""
+    table = readings(
+        [100.0, 100.0, 90.0, 90.0],
+        spots=["rotor_outer"] * 4,
+        distance=[0.9, 0.3, 1.0, math.nan],
+    )
+    got = correct_readings(table, gun=GUN)
+    assert got.overfilled.tolist() == [True, False, True, False]
+    np.testing.assert_allclose(got.spot_m[:3], [0.075, 0.025, 1.0 / 12.0])
+    (note,) = correction_notes(got, gun=GUN)  # the widest of the corner speaks for all
+    assert note.text == (
+        "1L rotor outer: at 1 m the gun's spot is 83 mm wide, the target about 60 mm; at best 83 % of what "
+        "the gun sees is target; read again from 0.36 m or nearer"
+    )
+
+
+@given(st.floats(0.01, 0.5), st.floats(0.01, 0.5))
+def test_share_of_a_strip_in_a_circle(spot_m, target_m):
+    """Independent: chords summed over the width of the strip; the sum is good to 1e-4."""
+    x = (np.arange(20000) + 0.5) / 20000 * min(target_m / spot_m, 1.0)
+    chords = float(np.mean(np.sqrt(1.0 - x * x))) * min(target_m / spot_m, 1.0) * 4.0 / math.pi
+    assert target_share(spot_m, target_m) == pytest.approx(chords, abs=1e-4)
+
+
+def test_field_check_of_a_perfect_gun_changes_nothing():
+    """Readings made with the emissivity of water: ice and boiling water as a right gun would show them."""
+    boiling = boiling_point_degc(1000.0)
+    shown = indicated_degc([0.0, boiling], emissivity=0.96, reflected_degc=22.0)
+    check = BathCheck(
+        ice_degc=float(shown[0]),
+        boiling_degc=float(shown[1]),
+        pressure_hpa=1000.0,
+        pressure_sigma_hpa=1.0,
+        surroundings_degc=22.0,
+    )
+    gun = replace(GUN, check=check)
+    got = correct_readings(readings([20.0, 150.0]), gun=gun)
+    np.testing.assert_allclose(got.gun_degc, [20.0, 150.0], atol=1e-9)
+    assert names(got) == ["unknown", "unknown"]
+    assert 0.5 < float(check_correction(gun).sigma_k(100.0)) < 1.2
+
+
+def test_field_check_takes_an_offset_off_every_reading():
+    boiling = boiling_point_degc(1000.0)
+    shown = indicated_degc([0.0, boiling], emissivity=0.96)
+    check = BathCheck(
+        ice_degc=float(shown[0]) + 3.0,
+        boiling_degc=float(shown[1]) + 3.0,
+        pressure_hpa=1000.0,
+        pressure_sigma_hpa=12.0,
+    )
+    got = correct_readings(readings([20.0, 150.0]), gun=replace(GUN, check=check))
+    np.testing.assert_allclose(got.surface_degc, [17.0, 147.0], atol=1e-9)
+
+
+def test_correction_of_a_gun_without_a_check_is_refused():
+    with pytest.raises(ValueError, match="no field check"):
+        check_correction(GUN)
