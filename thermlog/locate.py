@@ -1,0 +1,417 @@
+"""Where the table of a log begins, how its cells are told apart, and what its columns are."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from thermlog.cells import measured, number
+from thermlog.columnmap import column_map_template, plan_from_map
+from thermlog.columns import Plan, TempColumn, plan_columns
+from thermlog.dialect import (
+    DELIMITERS,
+    Comment,
+    Dialect,
+    Records,
+    quoting_of,
+    split_block,
+    split_blocks,
+    take_comments,
+)
+from thermlog.errors import LogRefusedError
+from thermlog.positions import looks_like_position
+from thermlog.readoptions import ColumnMap, ReadOptions
+from thermlog.statements import is_statement
+
+_HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
+_SAMPLE_LINES = 120
+_HEADER_ROWS = 3
+_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+_DELIMITER_WORDS = {
+    "comma": ",",
+    "semicolon": ";",
+    "tab": "\t",
+    "\\t": "\t",
+    "bar": "|",
+    "pipe": "|",
+    "space": " ",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Header:
+    """A header found in a sample of rows.
+
+    Attributes
+    ----------
+    plan : Plan
+    index : int
+        Row of its first line in the sample.
+    span : int
+        Number of rows; 0 if there is no header and the columns were told by their cells.
+    agreement : float
+        Share of the following rows that have as many cells.
+    """
+
+    plan: Plan
+    index: int
+    span: int
+    agreement: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """The table of a log, found but not yet read.
+
+    Attributes
+    ----------
+    plan : Plan
+    dialect : Dialect or None
+        None for a workbook.
+    lines : sequence of str
+        All lines, comment lines blanked; empty for a workbook.
+    records : Records or None
+        All rows of a workbook.
+    start : int
+        Index of the first line (or row) of readings.
+    comments : tuple of Comment
+    header : tuple of str
+        Cells of the header as plain text; empty if there is none.
+    notes : tuple of str
+    """
+
+    plan: Plan
+    dialect: Dialect | None
+    lines: Sequence[str]
+    records: Records | None
+    start: int
+    comments: tuple[Comment, ...]
+    header: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    def blocks(self) -> Iterator[Records]:
+        """Rows of readings in parts."""
+        if self.dialect is not None:
+            return split_blocks(self.lines, self.dialect, start=self.start)
+        records = self.records or Records(rows=[], lines=())
+        return iter([Records(rows=records.rows[self.start :], lines=records.lines[self.start :])])
+
+
+def locate_in_lines(lines: list[str], *, file: str, options: ReadOptions) -> Table:
+    """Find the table in the lines of a text.
+
+    Parameters
+    ----------
+    lines : list of str
+        Comment lines are blanked in it.
+    file : str
+        For messages.
+    options : ReadOptions
+
+    Raises
+    ------
+    LogRefusedError
+        No header that makes a log is found; its hint is a column map ready to edit.
+    """
+    comments = take_comments(lines)
+    if quick := _plain_header(lines, options):
+        return _table(lines, Dialect(), quick, comments)
+    delimiters, first = _delimiters(lines, options)
+    quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
+    tries = []
+    for delimiter in delimiters:
+        dialect = replace(quoting, delimiter=delimiter)
+        sample = _sample(lines, dialect, first, file)
+        header = _header_of(sample, options.column_map, file)
+        if header.plan.layout is not None and header.agreement >= 0.5:
+            return _table(lines, dialect, header, comments, sample)
+        tries.append((dialect, sample, header))
+    return _without_header(lines, tries, comments, file)
+
+
+def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
+    """Find the table in the rows of a workbook; arguments and errors as in `locate_in_lines`."""
+    sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
+    header = _header_of(sample, options.column_map, file)
+    if header.plan.layout is None:
+        header = _told_by_cells(sample) or header
+    if header.plan.layout is None:
+        raise _no_table(sample, header, file)
+    table = _table([], Dialect(), header, [], sample)
+    return replace(table, dialect=None, records=records)
+
+
+def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
+    """The header of a comma log without preamble and quotes, which is what most logs are."""
+    if options.delimiter not in {None, ","} or options.column_map is not None:
+        return None
+    index = next((k for k, line in enumerate(lines) if line), -1)
+    if index < 0 or index + 1 >= len(lines) or '"' in lines[index]:
+        return None
+    plan = plan_columns(tuple(lines[index].split(",")))
+    following = lines[index + 1].count(",") + 1
+    if plan.layout is None or following != plan.width or not any(map(str.isdigit, lines[index + 1])):
+        return None
+    return Header(plan=plan, index=index, span=1, agreement=1.0)
+
+
+def _delimiters(lines: Sequence[str], options: ReadOptions) -> tuple[Sequence[str], int]:
+    """Delimiters to try, and the first line to look at."""
+    first = next((k for k, line in enumerate(lines) if line.strip()), 0)
+    stated = re.fullmatch(r'"?sep=(.|\\t)"?\s*', lines[first], re.IGNORECASE) if lines else None
+    if options.delimiter is not None:
+        delimiter = _DELIMITER_WORDS.get(options.delimiter.lower(), options.delimiter)
+        return [delimiter[:1] or ","], first + bool(stated)
+    if stated:
+        return [_DELIMITER_WORDS.get(stated[1], stated[1])], first + 1
+    return DELIMITERS, first
+
+
+def _sample(lines: Sequence[str], dialect: Dialect, first: int, file: str) -> Records:
+    try:
+        return split_block(lines[first : first + _SAMPLE_LINES], dialect, first_line=first + 1)
+    except csv.Error as fault:
+        problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
+        raise LogRefusedError(problem, file=file) from None
+
+
+def _header_of(sample: Records, column_map: ColumnMap | None, file: str) -> Header:
+    """Best header in a sample; its plan has no layout if none makes a log."""
+    if column_map is not None:
+        return _mapped(sample, column_map, file)
+    best = Header(plan=plan_columns(()), index=0, span=0, agreement=0.0)
+    for index, row in enumerate(sample.rows[:_HEADER_WITHIN]):
+        if not any(row):
+            continue
+        header = _header_at(sample, index)
+        if header.plan.layout is not None:
+            return header
+        if header.plan.score > best.plan.score:
+            best = header
+    return best
+
+
+def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
+    found = plan_from_map(sample, column_map, file=file)
+    index = 0 if found.index is None else found.index
+    span = 0 if found.index is None else 1
+    return Header(
+        plan=found.plan, index=index, span=span, agreement=_agreement(sample, index + span, found.plan)
+    )
+
+
+def _header_at(sample: Records, index: int) -> Header:
+    """Header that starts at a row, over one row or joined from up to three."""
+    best = None
+    for span in range(1, _HEADER_ROWS + 1):
+        rows = sample.rows[index : index + span]
+        if len(rows) < span or not all(rows) or (span > 1 and _has_numbers(rows[-1])):
+            break
+        plan = _told_position(plan_columns(_joined(rows)), sample, index + span)
+        header = Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
+        if best is None or (best.plan.layout is None and plan.layout) or _better(best, header):
+            best = header
+    return best or Header(plan=plan_columns(()), index=index, span=1, agreement=0.0)
+
+
+def _better(one: Header, other: Header) -> bool:
+    """A further header row is taken only if it adds units or names and leaves the layout."""
+    return other.plan.layout is not None and other.plan.layout == one.plan.layout
+
+
+def _has_numbers(row: Sequence[str]) -> bool:
+    return any(number(cell) is not None or number(cell, ",") is not None for cell in row)
+
+
+def _joined(rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """Cells of several header rows, one above the other; an empty upper cell continues its left neighbour."""
+    if len(rows) == 1:
+        return tuple(rows[0])
+    width = max(map(len, rows))
+    full = [[*row, *[""] * (width - len(row))] for row in rows]
+    for upper in full[:-1]:
+        for k in range(1, width):
+            if not upper[k].strip() and full[-1][k].strip() and full[-1][k - 1].strip():
+                upper[k] = upper[k - 1]
+    return tuple(" ".join(filter(None, (row[k].strip() for row in full))) for k in range(width))
+
+
+def _agreement(sample: Records, first: int, plan: Plan) -> float:
+    """Share of the rows after the header that have its width, trailing empty cells left out."""
+    rows = [row for row in sample.rows[first : first + 20] if row]
+    if not rows:
+        return 1.0
+    return sum(plan.last_needed < len(row) and not any(row[plan.width :]) for row in rows) / len(rows)
+
+
+def _told_position(plan: Plan, sample: Records, first: int) -> Plan:
+    """A column of unknown name whose cells are all wheel positions is the position column."""
+    if (
+        plan.layout is not None
+        or len(plan.temps) != 1
+        or plan.missing != "no column says which wheel was read"
+    ):
+        return plan
+    rows = [row for row in sample.rows[first:] if len(row) == plan.width]
+    hits = [k for k in plan.unknown if rows and all(looks_like_position(row[k]) for row in rows)]
+    if len(hits) != 1:
+        return plan
+    note = (
+        f'column "{plan.names[hits[0]]}" taken as the wheel position, because every cell in it names a wheel'
+    )
+    rest = tuple(k for k in plan.unknown if k != hits[0])
+    index = {**plan.index, "position": hits[0]}
+    return replace(plan, layout="long", index=index, missing="", unknown=rest, notes=(*plan.notes, note))
+
+
+def _table(
+    lines: Sequence[str],
+    dialect: Dialect,
+    header: Header,
+    comments: list[Comment],
+    sample: Records | None = None,
+) -> Table:
+    first = header.index + 1 if sample is None else _line_of(sample, header.index)
+    start = first - 1 + header.span
+    if sample is not None and header.index + header.span < len(sample.rows):
+        start = _line_of(sample, header.index + header.span) - 1
+    found, notes = _preamble(lines[: first - 1])
+    if header.span > 1:
+        notes.append(f"header read from {header.span} lines, line {first} to {start}")
+    return Table(
+        plan=header.plan,
+        dialect=dialect,
+        lines=lines,
+        records=None,
+        start=start,
+        comments=(*comments, *found),
+        header=() if header.span == 0 else header.plan.names,
+        notes=(*notes, *header.plan.notes),
+    )
+
+
+def _line_of(sample: Records, index: int) -> int:
+    return sample.lines[index]
+
+
+def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
+    """Statements among the lines before the table, and a note about the others."""
+    found, passed = [], 0
+    for index, line in enumerate(lines):
+        text = re.sub(r"[\s\",;|]+$", "", line).strip('" ')
+        as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
+        if is_statement(as_pair):
+            found.append(Comment(line=index + 1, text=as_pair))
+        elif text and not text.lower().startswith("sep="):
+            passed += 1
+    notes = [f"{passed} lines before the table passed over"] if passed > 1 else []
+    if passed == 1:
+        notes = ["one line before the table passed over"]
+    return found, notes
+
+
+def _without_header(
+    lines: Sequence[str],
+    tries: Sequence[tuple[Dialect, Records, Header]],
+    comments: list[Comment],
+    file: str,
+) -> Table:
+    """No header makes a log: tell the columns by their cells, or refuse."""
+    for dialect, sample, _ in tries:
+        if told := _told_by_cells(sample):
+            return _table(lines, dialect, told, comments, sample)
+    _, sample, header = max(tries, key=lambda t: (t[2].plan.score, _even_width(t[1])))
+    raise _no_table(sample, header, file)
+
+
+def _even_width(sample: Records) -> int:
+    widths = [len(row) for row in sample.rows if row]
+    common = max(set(widths), key=widths.count, default=0)
+    return widths.count(common) if common > 1 else 0
+
+
+def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
+    rows = [(line, row) for line, row in zip(sample.lines, sample.rows, strict=False) if any(row)]
+    if not rows:
+        return LogRefusedError("the file is empty; a log needs a header line and readings", file=file)
+    line, row = sample.lines[header.index], sample.rows[header.index]
+    if not any(row):
+        line, row = rows[0]
+    why = header.plan.missing or "no column of temperatures and no column of wheels is recognised"
+    problem = f"{why}; name the columns like time_s,position,temp_c or give a map of them with --columns"
+    value = ",".join(row)
+    return LogRefusedError(
+        problem,
+        file=file,
+        line=line,
+        value=value if len(value) <= 80 else value[:77] + "...",
+        hint=column_map_template(row, header.plan, header_line=line),
+    )
+
+
+def _told_by_cells(sample: Records) -> Header | None:
+    """Columns of a table without header, if its cells leave one way to read them."""
+    rows = [row for row in sample.rows if any(row)]
+    width = len(rows[0]) if rows else 0
+    if width < 3 or len(rows) < 4 or any(len(row) != width for row in rows):
+        return None
+    columns = list(zip(*rows, strict=True))
+    wheels = [k for k in range(width) if all(map(looks_like_position, columns[k]))]
+    others = [k for k in range(width) if k not in wheels and any(columns[k])]
+    if len(wheels) != 1 or len(others) != 2:
+        return None
+    time = _time_column(columns, others)
+    if time is None:
+        return None
+    temp = next(k for k in others if k != time)
+    return _headless(sample, width, {"time": time, "position": wheels[0]}, temp)
+
+
+def _headless(sample: Records, width: int, index: dict[str, int], temp: int) -> Header:
+    names = tuple(f"column {k + 1}" for k in range(width))
+    note = (
+        f"no header: column {index['time'] + 1} taken as the time, "
+        f"column {index['position'] + 1} as the wheel, column {temp + 1} as the temperature"
+    )
+    plan = Plan(
+        layout="long",
+        width=width,
+        names=names,
+        temps=(TempColumn(index=temp, name=names[temp]),),
+        index={"time": index["time"], "position": index["position"]},
+        notes=(note,),
+        score=3,
+    )
+    first = next(k for k, row in enumerate(sample.rows) if any(row))
+    return Header(plan=plan, index=first, span=0, agreement=1.0)
+
+
+def _time_column(columns: Sequence[Sequence[str]], others: Sequence[int]) -> int | None:
+    """Of two columns the one that must be the time; None if either could be."""
+    clocks = [k for k in others if all(_CLOCK.search(cell) for cell in columns[k])]
+    temps = [k for k in others if all(not measured(cell, _mark(columns[k])).problem for cell in columns[k])]
+    if len(clocks) == 1 and len(temps) == 1 and clocks != temps:
+        return clocks[0]
+    if len(temps) != 2:
+        return None
+    with_unit = [k for k in temps if all(measured(cell, _mark(columns[k])).unit for cell in columns[k])]
+    if len(with_unit) == 1:
+        return next(k for k in temps if k != with_unit[0])
+    rising = [
+        k for k in temps if _never_falls([measured(cell, _mark(columns[k])).value for cell in columns[k]])
+    ]
+    return rising[0] if len(rising) == 1 else None
+
+
+def _mark(cells: Sequence[str]) -> str:
+    return "," if any("," in cell for cell in cells) else "."
+
+
+def _never_falls(values: Sequence[float]) -> bool:
+    """True for times; a plain count of rows is no time."""
+    steps = [b - a for a, b in pairwise(values)]
+    counting = values[0] in {0, 1} and all(step == 1 for step in steps)
+    return all(step >= 0 for step in steps) and values[-1] > values[0] and not counting
