@@ -17,26 +17,27 @@ from thermlog.units import ZERO_DEGC_IN_K
 
 STEFAN_BOLTZMANN = 5.670374419184430e-8  # W/(m²·K⁴), 2π⁵k⁴/(15h³c²) with the exact constants of the SI
 
-Law: TypeAlias = Literal["exponential", "power"]
-LAWS: tuple[Law, ...] = ("exponential", "power")
+Law: TypeAlias = Literal["exponential", "power", "warming"]
+LAWS: tuple[Law, ...] = ("exponential", "power")  # the laws of cooling, which a user may choose from
 
 
 def law_shape(scaled_time: ArrayLike, law: Law) -> tuple[Floats, Floats]:
-    """Tell what is left of a rise, and how that answers to the time constant.
+    """Tell what is left of a rise (or how much of one is done), and how that answers to the time constant.
 
     Parameters
     ----------
     scaled_time : array_like, any shape
         x = time over time constant, t/τ, without unit. Above −4 under the power law.
-    law : {"exponential", "power"}
-        Newton's law, or the 5/4-power law of natural convection (film coefficient ~ rise^¼).
+    law : {"exponential", "power", "warming"}
+        Newton's law, the 5/4-power law of natural convection (film coefficient ~ rise^¼), or Newton's law for
+        a body that warms towards a level.
 
     Returns
     -------
     shape : float array
-        m(x) = exp(−x), or (1 + x/4)⁻⁴; 1 at x = 0.
+        m(x) = exp(−x), (1 + x/4)⁻⁴ or 1 − exp(−x); 1 at x = 0, but 0 when warming.
     slope : float array
-        dm/d ln τ = x·exp(−x), or x·(1 + x/4)⁻⁵.
+        dm/d ln τ = x·exp(−x), x·(1 + x/4)⁻⁵ or −x·exp(−x).
 
     Notes
     -----
@@ -53,10 +54,37 @@ def law_shape(scaled_time: ArrayLike, law: Law) -> tuple[Floats, Floats]:
     if law == "exponential":
         shape = np.exp(-x)
         return shape, x * shape
+    if law == "warming":
+        return -np.expm1(-x), -x * np.exp(-x)
     inverse = 1.0 / (1.0 + 0.25 * x)
     square = inverse * inverse
     shape = square * square
     return shape, x * shape * inverse
+
+
+def law_curvature(scaled_time: Floats, slope: Floats, law: Law) -> Floats:
+    """Second derivative d²m/d(ln τ)² of the shape of `law_shape`.
+
+    Parameters
+    ----------
+    scaled_time, slope : float array, same shape
+        x = t/τ without unit, and the slope which `law_shape` gives there.
+    law : Law
+
+    Returns
+    -------
+    float array
+        slope·(x − 1), under the power law slope·((5/4)·x/(1 + x/4) − 1).
+
+    Examples
+    --------
+    >>> x = np.array([0.5, 1.0, 2.0])
+    >>> law_curvature(x, law_shape(x, "exponential")[1], "exponential").round(4).tolist()
+    [-0.1516, 0.0, 0.2707]
+    """
+    if law == "power":
+        return slope * (1.25 * scaled_time / (1.0 + 0.25 * scaled_time) - 1.0)
+    return slope * (scaled_time - 1.0)
 
 
 def newton_cooling_degc(

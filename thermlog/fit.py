@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermlog.cooling import Law, law_shape
-from thermlog.jointfit import Problem, Solution, pair_covariance
-from thermlog.minimum import lowest
+from thermlog.jointfit import Problem, Solution, pair_covariance, solve
+from thermlog.minimum import deepened, start_log_tau
 from thermlog.pairs import Pairs, blocks_of
 from thermlog.stack import WARMING, Priors, Stack, residual_of, stack_block
 from thermlog.strays import without_strays
@@ -115,10 +115,11 @@ def _empty(readings: Readings, pairs: Pairs, priors: Priors) -> Fits:
 
 def _fit_stack(stack: Stack, fits: Fits) -> None:
     problem = stack.problem()
-    solution = lowest(problem)
+    solution = solve(problem, start_log_tau(problem))
     if stack.priors.find_strays:
         solution = without_strays(stack, solution)
-    problem = stack.problem()
+        problem = stack.problem()
+    solution = deepened(problem, solution)
     scale, dof = _noise(stack, problem, solution)
     covariance = pair_covariance(problem.reweighted(problem.weight / scale**2), solution)
     _store(stack, solution, covariance, fits)

@@ -9,8 +9,10 @@ The objective for one vehicle, with `delta` the shift of the ambient from its st
           + \sum_{pairs} (u-\mu)^T Q (u-\mu), \qquad u = (\ln\tau_L, \ln\tau_R)
 
 For given `u` everything else is linear and is solved exactly (variable projection, Golub & Pereyra 1973, from
-memory, not checked); the steps in `u` are damped Gauss-Newton steps on arrow-shaped equations: a 2x2 block a
-pair and one shared unknown, removed by its Schur complement.
+memory, not checked); the steps in `u` are damped Newton steps on arrow-shaped equations: a 2x2 block a pair
+and one shared unknown, removed by its Schur complement. Gauss-Newton steps, which leave out the second
+derivatives of the curves, stand in where the surface is not bowl-shaped; alone they creep or swing where
+readings lie far off the curve.
 """
 
 from __future__ import annotations
@@ -19,15 +21,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermlog.cooling import Law, law_shape
-from thermlog.tables import Bools, Floats
+from thermlog.cooling import Law, law_curvature, law_shape
+from thermlog.tables import Bools, Floats, Ints
 
 LOWEST_LOG_TAU = float(np.log(1e-3))
 HIGHEST_LOG_TAU = float(np.log(1e7))
 _TOLERANCE = 1e-9  # step in ln(tau) below which a vehicle counts as settled
+_NEARLY, _CONTRACTION = 1e-6, 1e-3  # or one below the first that is this much shorter than the step before
 _MOST_STEPS = 100
 _LONGEST_STEP = 1.5  # in ln(tau): a factor of 4.5
 _TINY = 1e-300
+_LEAST_CURVATURE = 1e-12  # keeps empty corners solvable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +65,7 @@ class Problem:
     precision_cross: Floats
     law: Law
 
-    def take(self, vehicles: Bools) -> Problem:
+    def take(self, vehicles: Bools | Ints) -> Problem:
         """The same problem for some of its vehicles."""
         return replace(
             self,
@@ -108,7 +112,11 @@ class Solution:
 
 @dataclass(slots=True)
 class _State:
-    """Sums over the readings and the linear solution at one `log_tau`."""
+    """Sums over the readings and the linear solution at one `log_tau`.
+
+    With shape m, slope d, second derivative e and residual r: mm = sum w m m, and so on; `pull` is sum w r d,
+    `bend` sum w r e.
+    """
 
     log_tau: Floats
     amplitude: Floats
@@ -119,15 +127,18 @@ class _State:
     dd: Floats
     m: Floats
     d: Floats
-    dy: Floats
+    pull: Floats
+    bend: Floats
 
-    def merge(self, other: _State, keep_other: Bools) -> None:
-        """Take `other` for the vehicles where `keep_other` holds."""
+    def merged(self, other: _State, take_other: Bools) -> _State:
+        """`other` for the vehicles where `take_other` holds."""
+        if take_other.all():
+            return other
         for name in self.__slots__:
-            mine = getattr(self, name)
-            np.copyto(mine, getattr(other, name), where=keep_other)
+            np.copyto(getattr(self, name), getattr(other, name), where=take_other)
+        return self
 
-    def take(self, vehicles: Bools) -> _State:
+    def take(self, vehicles: Bools | Ints) -> _State:
         return _State(*(np.ascontiguousarray(getattr(self, name)[..., vehicles]) for name in self.__slots__))
 
 
@@ -143,7 +154,7 @@ class _Sums:
 
 def _sums(problem: Problem) -> _Sums:
     wy = problem.weight * problem.rise_k
-    return _Sums(wy, problem.weight.sum(0), wy.sum(0), _dot(wy, problem.rise_k))
+    return _Sums(wy, problem.weight.sum(0), wy.sum(0), _dot(wy, problem.rise_k).sum((0, 1)))
 
 
 def _dot(a: Floats, b: Floats) -> Floats:
@@ -152,29 +163,48 @@ def _dot(a: Floats, b: Floats) -> Floats:
 
 
 def _evaluate(problem: Problem, sums: _Sums, log_tau: Floats) -> _State:
-    shape, slope = law_shape(problem.time_s * np.exp(-log_tau), problem.law)
+    scaled_time = problem.time_s * np.exp(-log_tau)
+    shape, slope = law_shape(scaled_time, problem.law)
     weighted = problem.weight * shape
-    mm = np.maximum(_dot(weighted, shape), _TINY)
-    md = _dot(weighted, slope)
-    my = _dot(sums.wy, shape)
-    dd = _dot(problem.weight * slope, slope)
-    m, d = weighted.sum(0), np.einsum("nspg,nspg->spg", problem.weight, slope)
-    dy = _dot(sums.wy, slope)
-    ratio = m / mm
-    pull = (sums.y - ratio * my).sum((0, 1))
-    stiffness = (sums.w - ratio * m).sum((0, 1)) + problem.ambient_precision
-    shift = pull / np.maximum(stiffness, _TINY)
+    mm, m = np.maximum(_dot(weighted, shape), _TINY), weighted.sum(0)
+    my, md = _dot(sums.wy, shape), _dot(weighted, slope)
+    stiffness = (sums.w - m * m / mm).sum((0, 1)) + problem.ambient_precision
+    shift = (sums.y - m / mm * my).sum((0, 1)) / np.maximum(stiffness, _TINY)
     amplitude = (my - shift * m) / mm
-    misfit = (sums.yy - amplitude * my - shift * sums.y).sum((0, 1))
-    off = log_tau - problem.log_tau_mean
-    prior = (problem.precision_own * (off * off).sum(0) + 2 * problem.precision_cross * off[0] * off[1]).sum(
-        0
+    residual = problem.rise_k - shift
+    residual -= amplitude * shape
+    held = problem.weight * residual
+    misfit = _dot(held, residual).sum((0, 1)) + _ambient_cost(problem, shift)
+    weighted = np.multiply(problem.weight, slope, out=weighted)
+    return _State(
+        log_tau=log_tau,
+        amplitude=amplitude,
+        shift=shift,
+        cost=misfit + _prior_cost(problem, log_tau),
+        mm=mm,
+        md=md,
+        dd=_dot(weighted, slope),
+        m=m,
+        d=weighted.sum(0),
+        pull=_dot(held, slope),
+        bend=_dot(held, law_curvature(scaled_time, slope, problem.law)),
     )
-    return _State(log_tau, amplitude, shift, misfit + prior, mm, md, dd, m, d, dy)
+
+
+def _ambient_cost(problem: Problem, shift: Floats) -> Floats:
+    precision = np.where(np.isfinite(problem.ambient_precision), problem.ambient_precision, 0.0)
+    return precision * shift**2
+
+
+def _prior_cost(problem: Problem, log_tau: Floats) -> Floats:
+    off = log_tau - problem.log_tau_mean
+    pair = problem.precision_own * (off * off).sum(0) + 2 * problem.precision_cross * off[0] * off[1]
+    cost: Floats = pair.sum(0)
+    return cost
 
 
 def _blocks(problem: Problem, state: _State, sums: _Sums) -> tuple[Floats, Floats, Floats]:
-    """Curvature in ln(tau), its coupling to the ambient, and the ambient's own, amplitudes removed."""
+    """Gauss-Newton curvature in ln(tau), coupling to the ambient, the ambient's own; amplitudes removed."""
     share = state.md / state.mm
     uu = state.amplitude**2 * np.maximum(state.dd - share * state.md, 0.0)
     ud = state.amplitude * (state.d - share * state.m)
@@ -182,26 +212,45 @@ def _blocks(problem: Problem, state: _State, sums: _Sums) -> tuple[Floats, Float
     return uu, ud, own.sum((0, 1)) + problem.ambient_precision
 
 
+def _newton_blocks(state: _State, uu: Floats, ud: Floats) -> tuple[Floats, Floats]:
+    """What the residuals add to the curvature and to its coupling to the ambient."""
+    share = state.pull / state.mm
+    extra = share * (2 * state.amplitude * state.md - state.pull) - state.amplitude * state.bend
+    return uu + extra, ud + share * state.m
+
+
 def _solve_pairs(own: Floats, cross: Floats, right: Floats) -> Floats:
     """Solve the symmetric 2x2 systems [[own_L, cross], [cross, own_R]] x = right for all pairs."""
     determinant = own[0] * own[1] - cross * cross
-    swapped = right[::-1]
-    solution: Floats = (own[::-1] * right - cross * swapped) / np.maximum(determinant, _TINY)
+    solution: Floats = (own[::-1] * right - cross * right[::-1]) / np.maximum(determinant, _TINY)
     return solution
 
 
 def _step(problem: Problem, state: _State, sums: _Sums, damping: Floats) -> Floats:
+    """Newton's step where the curvature is that of a valley, else the step of Gauss and Newton."""
     uu, ud, dd = _blocks(problem, state, sums)
+    full_uu, full_ud = _newton_blocks(state, uu, ud)
+    valley = _is_valley(problem, full_uu, full_ud, dd)
+    own = np.where(valley, full_uu, uu) + problem.precision_own
+    ud = np.where(valley, full_ud, ud)
     off = state.log_tau - problem.log_tau_mean
-    gradient = state.amplitude * (state.dy - state.amplitude * state.md - state.shift * state.d)
+    gradient = state.amplitude * state.pull
     gradient -= problem.precision_own * off + problem.precision_cross * off[::-1]
-    own = (uu + problem.precision_own) * (1.0 + damping) + 1e-12
+    own = own * (1.0 + damping) + _LEAST_CURVATURE
     along_gradient = _solve_pairs(own, problem.precision_cross, gradient)
     along_ambient = _solve_pairs(own, problem.precision_cross, ud)
     rest = np.maximum(dd - (ud * along_ambient).sum((0, 1)), _TINY)
     ambient = -(ud * along_gradient).sum((0, 1)) / rest
     step: Floats = np.clip(along_gradient - along_ambient * ambient, -_LONGEST_STEP, _LONGEST_STEP)
     return step
+
+
+def _is_valley(problem: Problem, uu: Floats, ud: Floats, dd: Floats) -> Bools:
+    """True where the matrix of second derivatives of a vehicle is positive definite."""
+    own, cross = uu + problem.precision_own + _LEAST_CURVATURE, problem.precision_cross
+    upright = ((own[0] > 0) & (own[0] * own[1] > cross * cross)).all(0)
+    valley: Bools = upright & (dd > (ud * _solve_pairs(own, cross, ud)).sum((0, 1)))
+    return valley
 
 
 def solve(problem: Problem, start_log_tau: Floats) -> Solution:
@@ -219,51 +268,56 @@ def solve(problem: Problem, start_log_tau: Floats) -> Solution:
     Solution
         A vehicle that has settled is frozen, so its answer does not depend on the others.
     """
-    settled_log_tau = start_log_tau.copy()
-    converged = np.zeros(start_log_tau.shape[-1], dtype=bool)
     with np.errstate(over="ignore", under="ignore", invalid="ignore", divide="ignore"):
-        _descend(problem, settled_log_tau, converged)
-        state = _evaluate(problem, _sums(problem), settled_log_tau)
+        return _descend(problem, start_log_tau)
+
+
+def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
+    """Damped steps; a vehicle leaves the arrays when it has settled."""
+    live, sums = np.arange(start_log_tau.shape[-1]), _sums(problem)
+    state = _evaluate(problem, sums, start_log_tau)
+    found = _unsettled(state)
+    damping, last = np.full(live.size, 1e-4), np.full(live.size, np.inf)
+    for _ in range(_MOST_STEPS):
+        log_tau = state.log_tau + _step(problem, state, sums, damping)
+        trial = _evaluate(problem, sums, np.clip(log_tau, LOWEST_LOG_TAU, HIGHEST_LOG_TAU))
+        moved = np.abs(trial.log_tau - state.log_tau).max((0, 1))
+        better = trial.cost <= state.cost + _rounding(state, sums)
+        state = state.merged(trial, better)
+        damping = np.where(better, np.maximum(damping * 0.1, 1e-10), np.maximum(damping, 1e-6) * 20)
+        done = (moved < _TOLERANCE) | (better & (moved < _NEARLY) & (moved < _CONTRACTION * last))
+        last = np.where(better, moved, last)
+        if done.any():
+            _settle(found, live[done], state.take(done))
+            if done.all():
+                return found
+            live, damping, last = live[~done], damping[~done], last[~done]
+            problem, state = problem.take(~done), state.take(~done)
+            sums = _sums(problem)
+    return found
+
+
+def _unsettled(state: _State) -> Solution:
     return Solution(
-        log_tau=state.log_tau,
-        amplitude_k=state.amplitude,
-        ambient_shift_k=state.shift,
-        cost=state.cost,
-        converged=converged & np.isfinite(state.cost),
+        log_tau=state.log_tau.copy(),
+        amplitude_k=state.amplitude.copy(),
+        ambient_shift_k=state.shift.copy(),
+        cost=state.cost.copy(),
+        converged=np.zeros(state.cost.shape, dtype=bool),
     )
 
 
-def _descend(problem: Problem, log_tau: Floats, converged: Bools) -> None:
-    """Damped Gauss-Newton; writes the settled values into `log_tau` and `converged`."""
-    live = np.arange(log_tau.shape[-1])
-    sums = _sums(problem)
-    state = _evaluate(problem, sums, log_tau.copy())
-    damping, rounding = np.full(live.size, 1e-4), _rounding(sums)
-    for _ in range(_MOST_STEPS):
-        step = _step(problem, state, sums, damping)
-        trial = _evaluate(problem, sums, np.clip(state.log_tau + step, LOWEST_LOG_TAU, HIGHEST_LOG_TAU))
-        moved = np.abs(trial.log_tau - state.log_tau).max((0, 1))
-        better = trial.cost <= state.cost + rounding
-        state.merge(trial, better)
-        damping = np.where(better, np.maximum(damping * 0.1, 1e-10), np.maximum(damping, 1e-6) * 20)
-        done = (moved < _TOLERANCE) | (damping > 1e12)
-        if done.any():
-            log_tau[..., live[done]] = state.log_tau[..., done]
-            converged[live[done]] = True
-            if done.all():
-                return
-            stay = ~done
-            live, damping = live[stay], damping[stay]
-            problem, state = problem.take(stay), state.take(stay)
-            sums = _sums(problem)
-            rounding = _rounding(sums)
-    log_tau[..., live] = state.log_tau
+def _settle(found: Solution, vehicles: Ints, state: _State) -> None:
+    found.log_tau[..., vehicles] = state.log_tau
+    found.amplitude_k[..., vehicles] = state.amplitude
+    found.ambient_shift_k[vehicles] = state.shift
+    found.cost[vehicles] = state.cost
+    found.converged[vehicles] = np.isfinite(state.cost)
 
 
-def _rounding(sums: _Sums) -> Floats:
+def _rounding(state: _State, sums: _Sums) -> Floats:
     """Steps that change the objective by no more than its own rounding error are let through."""
-    noise: Floats = 1e-14 * sums.yy.sum((0, 1)) + 1e-13
-    return noise
+    return 1e-14 * (np.sqrt(state.cost * sums.yy) + state.cost) + 1e-28 * sums.yy
 
 
 def pair_covariance(problem: Problem, solution: Solution) -> Floats:
@@ -285,7 +339,7 @@ def pair_covariance(problem: Problem, solution: Solution) -> Floats:
         sums = _sums(problem)
         state = _evaluate(problem, sums, solution.log_tau)
         uu, ud, dd = _blocks(problem, state, sums)
-        own = uu + problem.precision_own + 1e-12
+        own = uu + problem.precision_own + _LEAST_CURVATURE
         cross = problem.precision_cross
         determinant = np.maximum(own[0] * own[1] - cross * cross, _TINY)
         along_ambient = _solve_pairs(own, cross, ud)
@@ -321,29 +375,3 @@ def _with_amplitudes(state: _State, spread: Floats, tau_ambient: Floats, ambient
                 + (1.0 / state.mm[i] if i == j else 0.0)
             )
     return covariance
-
-
-def profile_cost(problem: Problem, solution: Solution, side: int, pair: int, grid_log_tau: Floats) -> Floats:
-    """Objective along one ln(tau), everything linear solved anew, the other time constants held.
-
-    Parameters
-    ----------
-    problem : Problem
-    solution : Solution
-    side, pair : int
-        Which time constant moves.
-    grid_log_tau : float array (points,)
-        Values to try.
-
-    Returns
-    -------
-    float array (points, vehicles)
-    """
-    sums = _sums(problem)
-    costs = np.empty((grid_log_tau.size, solution.cost.size))
-    with np.errstate(over="ignore", under="ignore", invalid="ignore", divide="ignore"):
-        for row, value in enumerate(grid_log_tau):
-            log_tau = solution.log_tau.copy()
-            log_tau[side, pair] = value
-            costs[row] = _evaluate(problem, sums, log_tau).cost
-    return costs

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from thermlog import screen
-from thermlog.jointfit import Solution
-from thermlog.minimum import lowest, put
+from thermlog.jointfit import Solution, solve
+from thermlog.minimum import put, start_log_tau
 from thermlog.stack import STRAY, VOTES, Stack, residual_of
 from thermlog.tables import Bools, Floats, Ints
 
@@ -79,4 +79,4 @@ def _readmit(stack: Stack, solution: Solution, odd: Bools) -> None:
 
 def _solve_some(stack: Stack, solution: Solution, vehicles: Bools) -> Solution:
     problem = stack.problem().take(vehicles)
-    return put(solution, vehicles, lowest(problem))
+    return put(solution, vehicles, solve(problem, start_log_tau(problem)))
