@@ -75,6 +75,7 @@ class Policy:
     axle_hot_weight: float
     axle_cold_weight: float
     diagonal_hot_weight: float
+    circuit_hot_weight: float
     all_hot_weight: float
     several_weight: float
     drag_rise_k: float

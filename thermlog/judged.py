@@ -1,0 +1,35 @@
+"""All cases after every columnar step: what the telling of one case draws from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from thermlog.compare import Comparison
+from thermlog.fit import Fits
+from thermlog.pairs import Pairs
+from thermlog.pattern import Patterns
+from thermlog.policy import Policy
+from thermlog.settle import Settling
+from thermlog.tables import Readings
+from thermlog.vehicle import Vehicle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """All cases after every columnar step, ready to be told one by one.
+
+    Attributes
+    ----------
+    vehicles, policies, policy_notes : tuples (cases,)
+        Description and policy of each case, and how the policy was chosen.
+    """
+
+    readings: Readings
+    pairs: Pairs
+    fits: Fits
+    settling: Settling
+    comparison: Comparison
+    patterns: Patterns
+    vehicles: tuple[Vehicle, ...]
+    policies: tuple[Policy, ...]
+    policy_notes: tuple[str, ...]

@@ -1,0 +1,262 @@
+"""All corners together: which single explanation of the whole vehicle has most support.
+
+Every brake is healthy, hot (drags: heat added) or cold (idle: a part of its heat left). The vehicle's heat
+level and each axle's departure from its usual share are unknown and summed over; the explanations compete
+with the prior shares of the policy. The result is a probability given that model and those shares, no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+
+from thermlog.compare import Comparison
+from thermlog.explanations import (
+    COLD_LEFT,
+    COLD_RIGHT,
+    HEALTHY,
+    HOT_LEFT,
+    HOT_RIGHT,
+    Explanation,
+    explanations,
+    kind_weights,
+)
+from thermlog.findings import PatternKind
+from thermlog.fit import FITTED, Fits
+from thermlog.pairs import Pairs
+from thermlog.policy import Policy
+from thermlog.states import States, healthy_likelihood, share_kernel, states_of
+from thermlog.tables import Bools, Floats, Ints
+
+KINDS: tuple[PatternKind, ...] = (
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot", "all_hot",
+    "several",
+)  # fmt: skip
+_HOT, _COLD = 1, 2
+_SIDES_OF_STATE = (
+    (HEALTHY, HEALTHY), (_HOT, HEALTHY), (HEALTHY, _HOT), (_COLD, HEALTHY), (HEALTHY, _COLD), (_HOT, _HOT),
+    (_COLD, _COLD),
+)  # fmt: skip
+_SINGLES = (HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT)
+_MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patterns:
+    """Support for every explanation.
+
+    Attributes
+    ----------
+    p_kind : float array (cases, kinds)
+        Probability of each of `KINDS`; NaN where nothing can be compared.
+    p_hot, p_cold : float array (2, pairs)
+        Probability that the brake is hot or cold; NaN for pairs that do not speak for their axle.
+    kind : int array (cases,)
+        Index of the best supported kind; -1 where there is none.
+    members : tuple of tuple of (axle, side)
+        The corners that the best explanation names, one tuple a case.
+    """
+
+    p_kind: Floats
+    p_hot: Floats
+    p_cold: Floats
+    kind: Ints
+    members: tuple[tuple[tuple[int, int], ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseContext:
+    """What the pattern must know of every case besides its readings.
+
+    Attributes
+    ----------
+    policies : sequence of Policy (cases,)
+    coast : bool array (cases,)
+        True for a drive without braking.
+    axle_count : int array (cases,)
+        Axles of the vehicle, read or not.
+    """
+
+    policies: Sequence[Policy]
+    coast: Bools
+    axle_count: Ints
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Group:
+    """Cases judged together: their pairs as (axles, cases), their policy and their explanations."""
+
+    cases: Ints
+    columns: Ints
+    policy: Policy
+    states: States
+    axle_count: int
+    table: tuple[Explanation, ...]
+
+
+def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: CaseContext) -> Patterns:
+    """Weigh the explanations of every case.
+
+    Parameters
+    ----------
+    pairs : Pairs
+    fits : Fits
+    comparison : Comparison
+    context : CaseContext
+
+    Returns
+    -------
+    Patterns
+    """
+    cases = len(context.policies)
+    found = Patterns(
+        p_kind=np.full((cases, len(KINDS)), np.nan),
+        p_hot=np.full((2, pairs.count), np.nan),
+        p_cold=np.full((2, pairs.count), np.nan),
+        kind=np.full(cases, -1),
+        members=(),
+    )
+    usable = (
+        comparison.chosen & (fits.state == FITTED).any(0) & np.isfinite(comparison.common_time_s)[pairs.case]
+    )
+    members: list[tuple[tuple[int, int], ...]] = [()] * cases
+    for group in _groups(pairs, np.flatnonzero(usable), context):
+        likelihood = _axle_likelihood(pairs, fits, comparison, group)
+        for case, rows in zip(group.cases, _weigh(group, likelihood, found), strict=True):
+            axles = pairs.axle[group.columns[:, 0]]
+            members[case] = tuple((int(axles[row]), side) for row, side in rows)
+    return replace(found, members=tuple(members))
+
+
+def _groups(pairs: Pairs, speaking: Ints, context: CaseContext) -> list[_Group]:
+    """Cases with the same axles, policy and kind of drive."""
+    table: dict[tuple[tuple[int, ...], int, int, bool], list[int]] = {}
+    starts = np.searchsorted(pairs.case[speaking], np.arange(len(context.policies) + 1))
+    axle = pairs.axle[speaking].tolist()
+    for case, (begin, end) in enumerate(pairwise(starts.tolist())):
+        if end > begin:
+            count = int(context.axle_count[case])
+            key = (tuple(axle[begin:end]), count, id(context.policies[case]), bool(context.coast[case]))
+            table.setdefault(key, []).append(case)
+    groups = []
+    for (axles, count, _, coast), members in table.items():
+        cases, policy = np.array(members), context.policies[members[0]]
+        columns = speaking[starts[cases][None, :] + np.arange(len(axles))[:, None]]
+        groups.append(
+            _Group(
+                cases=cases,
+                columns=columns,
+                policy=policy,
+                states=states_of(policy, coast=coast),
+                axle_count=count,
+                table=explanations(len(axles), count, policy),
+            )
+        )
+    return groups
+
+
+def _axle_likelihood(pairs: Pairs, fits: Fits, comparison: Comparison, group: _Group) -> Floats:
+    """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
+    healthy = _side_likelihood(fits, comparison, group.policy, group.columns)
+    hot, cold = healthy @ group.states.hot.T, healthy @ group.states.cold.T
+    by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
+    together = np.stack([by_side[left][0] * by_side[right][1] for left, right in _SIDES_OF_STATE], axis=2)
+    shared = np.empty_like(together)
+    for row, axle in enumerate(pairs.axle[group.columns[:, 0]]):
+        share = _usual_share(int(axle), group.axle_count, group.policy)
+        shared[row] = together[row] @ share_kernel(share, group.policy.axle_spread).T
+    return shared
+
+
+def _side_likelihood(fits: Fits, comparison: Comparison, policy: Policy, columns: Ints) -> Floats:
+    """Healthy likelihood of each brake: array (2, axles, cases, levels)."""
+    rise = np.where(fits.state[:, columns] == FITTED, comparison.state.rise_k[:, columns], np.nan)
+    variance = comparison.state.own_variance[:, columns]
+    used = fits.used[:, columns]
+    miss = policy.miss_share ** np.maximum(used, 1) + _MISS_FLOOR
+    size = rise.size
+    flat = healthy_likelihood(
+        rise.ravel(),
+        np.nan_to_num(variance, nan=1.0).ravel(),
+        miss.ravel(),
+        side_fraction=np.full(size, policy.side_spread_fraction),
+        side_k=np.full(size, policy.side_spread_k),
+    )
+    return flat.reshape(*rise.shape, -1)
+
+
+def _usual_share(axle: int, axle_count: int, policy: Policy) -> float:
+    """Usual rise of an axle over the vehicle's heat level; told apart on two-axle vehicles only."""
+    if axle_count != 2:
+        return 1.0
+    return float(policy.front_share ** (0.5 if axle == 1 else -0.5))
+
+
+def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tuple[int, int], ...]]:
+    """Write the posterior of one group into `found`; returns the corners its best explanations name."""
+    none = likelihood[:, :, HEALTHY]
+    base = none.prod(0) * group.states.heat
+    odds = likelihood / none[:, :, None]
+    weight = np.array([explanation.weight for explanation in group.table])
+    evidence = np.stack([_evidence(base, odds, explanation.changed) for explanation in group.table], axis=1)
+    several, several_hot, several_cold = _several(base, odds, group)
+    posterior = evidence * weight
+    total = posterior.sum(1) + several
+    posterior /= total[:, None]
+    p_hot, p_cold = several_hot / total, several_cold / total
+    p_kind = np.zeros((group.cases.size, len(KINDS)))
+    p_kind[:, KINDS.index("several")] = several / total
+    for column, explanation in enumerate(group.table):
+        p_kind[:, KINDS.index(explanation.kind)] += posterior[:, column]
+        target = p_cold if explanation.kind in {"corner_cold", "axle_cold"} else p_hot
+        for row, side in explanation.members:
+            target[side, row] += posterior[:, column]
+    found.p_kind[group.cases] = p_kind
+    found.p_hot[:, group.columns], found.p_cold[:, group.columns] = p_hot, p_cold
+    found.kind[group.cases] = p_kind.argmax(1)
+    return _named(group, posterior, p_kind.argmax(1), p_hot + p_cold)
+
+
+def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) -> Floats:
+    product = base
+    for row, state in changed:
+        product = product * odds[row, :, state]
+    evidence: Floats = product.sum(-1)
+    return evidence
+
+
+def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats, Floats]:
+    """Two separate faults on two axles: weight, and its part for every side and axle, hot and cold."""
+    axles, cases = odds.shape[0], base.shape[0]
+    nothing = np.zeros((2, axles, cases))
+    prior = kind_weights(group.policy, axles, group.axle_count).get("several", 0.0)
+    if axles < 2 or prior == 0.0:
+        return np.zeros(cases), nothing, nothing
+    policy = group.policy
+    hot_part = policy.corner_hot_weight / max(policy.corner_hot_weight + policy.corner_cold_weight, 1e-9)
+    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
+    single = np.moveaxis(odds[:, :, _SINGLES], 2, 0) * part[:, None, None, None]
+    each = single.sum(0)
+    other = each.sum(0) - each
+    scale = prior / (0.5 * axles * (axles - 1))
+    # an axle's fault counts with a fault on any other axle; the pair of axles is counted once in the weight
+    by_state = scale * (single * other * base).sum(-1)
+    return 0.5 * by_state.sum((0, 1)), by_state[:2], by_state[2:]
+
+
+def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:
+    """Corners of the best explanation of every case, as (row of the axle, side)."""
+    names = []
+    kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
+    for case, best in enumerate(kind):
+        if KINDS[best] == "several":
+            order = np.argsort(-p_odd[:, :, case], axis=None, kind="stable")[:2]
+            names.append(
+                tuple((int(flat % p_odd.shape[1]), int(flat // p_odd.shape[1])) for flat in sorted(order))
+            )
+        else:
+            names.append(group.table[int(np.where(kinds == best, posterior[case], -1.0).argmax())].members)
+    return names

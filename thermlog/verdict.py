@@ -1,0 +1,312 @@
+"""From numbers to words: even, watch, hot, cold or cannot tell, for every axle and corner of one vehicle."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from thermlog.findings import AxleFinding, Interval, Verdict
+from thermlog.policy import Policy
+
+_CLEARLY_UNLIKE_SIGMAS = 3.0
+_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
+_OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideNumbers:
+    """One side of an axle as the verdict sees it; None where there is nothing.
+
+    Attributes
+    ----------
+    corner : str
+    rise_k, rise_high_k : float or None
+        At the common time, and the upper end of its 95 % interval [K].
+    p_hot, p_cold : float
+    readings, used : int
+    rising : bool
+        True if the readings only climb.
+    tau_s : float or None
+    """
+
+    corner: str
+    rise_k: float | None
+    rise_high_k: float | None
+    p_hot: float
+    p_cold: float
+    readings: int
+    used: int
+    rising: bool
+    tau_s: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleNumbers:
+    """Both sides of an axle and what lies between them."""
+
+    axle: int
+    name: str
+    left: SideNumbers
+    right: SideNumbers
+    difference_k: float | None
+    difference_interval_k: Interval | None
+    ratio: float | None
+    ratio_interval: Interval | None
+    log_tau_sigmas: float
+    ambient_known: bool
+    coast: bool
+    lifted: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleVerdict:
+    """Verdict of an axle with those of its two corners."""
+
+    finding: AxleFinding
+    left: Verdict
+    right: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Call:
+    """Verdicts of axle, left and right with the reason."""
+
+    axle: Verdict
+    left: Verdict
+    right: Verdict
+    why: str
+    suspect: str | None = None
+
+
+def judge_axle(numbers: AxleNumbers, policy: Policy) -> AxleVerdict:
+    """Give the verdict of one axle.
+
+    Parameters
+    ----------
+    numbers : AxleNumbers
+    policy : Policy
+
+    Returns
+    -------
+    AxleVerdict
+        "Cannot tell" names what is missing and when to read again.
+    """
+    call = (
+        _nothing_to_compare(numbers)
+        or _drags_without_braking(numbers, policy)
+        or _both_sides(numbers, policy)
+        or _one_side(numbers, policy)
+        or _not_enough_heat(numbers, policy)
+        or _watch(numbers, policy)
+        or _too_wide(numbers, policy)
+        or _even(numbers)
+    )
+    why = [call.why]
+    axle: Verdict = call.axle
+    if unlike := _unlike_cooling(numbers, policy):
+        why.append(unlike)
+        axle = "watch" if axle == "even" else axle
+    finding = AxleFinding(
+        axle=numbers.axle,
+        difference_k=numbers.difference_k,
+        difference_interval_k=numbers.difference_interval_k,
+        rise_ratio=numbers.ratio if numbers.ambient_known else None,
+        rise_ratio_interval=numbers.ratio_interval if numbers.ambient_known else None,
+        verdict=axle,
+        suspect=call.suspect,
+        why=tuple(why),
+    )
+    return AxleVerdict(finding=finding, left=call.left, right=call.right)
+
+
+def _cannot_tell(why: str) -> _Call:
+    return _Call(axle="cannot_tell", left="cannot_tell", right="cannot_tell", why=why)
+
+
+def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
+    sides = (numbers.left, numbers.right)
+    if missing := [side.corner for side in sides if side.readings == 0]:
+        return _cannot_tell(
+            f"{' and '.join(missing)} not read at the spot of the other side: read both sides at one spot"
+        )
+    if rising := [side.corner for side in sides if side.rising]:
+        return _cannot_tell(
+            f"{' and '.join(rising)} still rising, cooling has not begun: walk round again in about 5 minutes"
+        )
+    if not numbers.ambient_known:
+        return _cannot_tell(
+            "ambient temperature not stated: add a line '# ambient: 18 C' or give --ambient 18"
+        )
+    return None
+
+
+def _rises(numbers: AxleNumbers) -> tuple[float, float]:
+    return numbers.left.rise_k or 0.0, numbers.right.rise_k or 0.0
+
+
+def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """A drive without braking is judged by the rise alone: healthy brakes sink to ambient."""
+    if not numbers.coast:
+        return None
+    left, right = (_coast_verdict(rise, policy) for rise in _rises(numbers))
+    worst: Verdict = "hot" if "hot" in (left, right) else "watch" if "watch" in (left, right) else "even"
+    if worst == "even":
+        return None
+    hotter = numbers.left if _rises(numbers)[0] >= _rises(numbers)[1] else numbers.right
+    line = policy.coast_drag_k if worst == "hot" else policy.coast_watch_k
+    why = f"{hotter.rise_k:.0f} K above ambient after a drive without braking (line {line:.0f} K)"
+    odd = [
+        side.corner for side, verdict in ((numbers.left, left), (numbers.right, right)) if verdict == worst
+    ]
+    suspect = odd[0] if len(odd) == 1 and worst == "hot" else None
+    return _Call(axle=worst, left=left, right=right, why=why, suspect=suspect)
+
+
+def _coast_verdict(rise_k: float, policy: Policy) -> Verdict:
+    if rise_k >= policy.coast_drag_k:
+        return "hot"
+    return "watch" if rise_k >= policy.coast_watch_k else "even"
+
+
+def _both_sides(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """Both sides of the axle alike, yet odd beside the rest of the vehicle."""
+    sides = (numbers.left, numbers.right)
+    if min(side.p_hot for side in sides) >= policy.flag_probability:
+        why = "both sides hot against the other axles: left against right alone would pass this axle"
+        return _Call(axle="hot", left="hot", right="hot", why=why)
+    if min(side.p_cold for side in sides) >= policy.flag_probability:
+        if numbers.lifted:
+            why = "both sides cold, as a lifted or unloaded axle is"
+            return _Call(axle="even", left="even", right="even", why=why)
+        why = "both sides cold against the other axles: lifted, unloaded, regeneration, or no pressure here"
+        return _Call(axle="cold", left="cold", right="cold", why=why)
+    return None
+
+
+def _marks_reached(numbers: AxleNumbers, ratio: float, difference_k: float) -> bool:
+    """Ratio and difference both at or beyond a mark; a ratio without end counts as beyond."""
+    if numbers.difference_k is None or abs(numbers.difference_k) < difference_k:
+        return False
+    return numbers.ratio is None or numbers.ratio >= ratio
+
+
+def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """One side stands out from its mate and the probability says so."""
+    if not _marks_reached(numbers, policy.suspect_ratio, policy.suspect_difference_k):
+        return None
+    hot, cold, hot_is_left = _ordered(numbers)
+    p_odd = hot.p_hot + cold.p_cold
+    if p_odd < policy.flag_probability:
+        return None
+    between = _between(numbers)
+    if hot.p_hot >= policy.side_probability * p_odd:
+        why = f"{hot.corner} stands out hot: {between}; the other brakes side with {cold.corner}"
+        return _sided("hot", hot_is_left, why, hot.corner)
+    enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
+    low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
+    if cold.p_cold >= policy.side_probability * p_odd and enough and low:
+        why = f"{cold.corner} stands out cold: {between}; the other brakes side with {hot.corner}"
+        if cold.used == 1:
+            why += f"; it rests on one reading: read {cold.corner} once more before anything else"
+        return _sided("cold", not hot_is_left, why, cold.corner)
+    why = (
+        f"the sides are unlike: {between}; open whether {hot.corner} drags or {cold.corner} does nothing: "
+        "a drive without braking decides (a dragging brake stays hot, a working one sinks)"
+    )
+    axle: Verdict = "hot" if hot.p_hot >= cold.p_cold else "cold"
+    return _Call(axle=axle, left="watch", right="watch", why=why)
+
+
+def _ordered(numbers: AxleNumbers) -> tuple[SideNumbers, SideNumbers, bool]:
+    left_hotter = (numbers.difference_k or 0.0) >= 0
+    if left_hotter:
+        return numbers.left, numbers.right, True
+    return numbers.right, numbers.left, False
+
+
+def _sided(verdict: Verdict, is_left: bool, why: str, corner: str | None) -> _Call:  # noqa: FBT001 - one bit
+    return _Call(
+        axle=verdict,
+        left=verdict if is_left else "even",
+        right="even" if is_left else verdict,
+        why=why,
+        suspect=corner,
+    )
+
+
+def _between(numbers: AxleNumbers) -> str:
+    """Difference with interval, and ratio, in words."""
+    hot, cold, _ = _ordered(numbers)
+    low, high = sorted(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
+    size = abs(numbers.difference_k or 0.0)
+    text = f"{hot.corner} is {size:.0f} K above {cold.corner} ({low:.0f} to {high:.0f})"
+    return text if numbers.ratio is None else f"{text}, rises {numbers.ratio:.1f} to 1"
+
+
+def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    if numbers.coast:
+        return None
+    hottest = max(numbers.left.rise_high_k or 0.0, numbers.right.rise_high_k or 0.0)
+    if hottest >= policy.minimum_rise_k:
+        return None
+    return _cannot_tell(
+        f"not enough heat: the warmer side is at most {hottest:.0f} K above ambient, "
+        f"{policy.minimum_rise_k:.0f} K are needed: drive 15 to 20 minutes with 15 to 25 moderate stops "
+        "and read within a minute of parking"
+    )
+
+
+def _watch(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    if not _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k):
+        return None
+    hot, cold, hot_is_left = _ordered(numbers)
+    p_odd = max(hot.p_hot, cold.p_cold)
+    if hot.p_hot + cold.p_cold < policy.watch_probability:
+        return None
+    why = (
+        f"{_between(numbers)}: more than usual, not enough to call; walk round once more or repeat the drive"
+    )
+    odd_is_left = hot_is_left if p_odd == hot.p_hot else not hot_is_left
+    return _Call(
+        axle="watch",
+        left="watch" if odd_is_left else "even",
+        right="even" if odd_is_left else "watch",
+        why=why,
+    )
+
+
+def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """An interval that reaches a strong fault while the probability does not rule one out."""
+    reach = max(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
+    hot, cold, _ = _ordered(numbers)
+    doubt = hot.p_hot + cold.p_cold
+    if reach < policy.strong_difference_k or doubt < _OPEN_DOUBT:
+        return None
+    if numbers.ratio_interval is not None and numbers.ratio_interval[1] < policy.strong_ratio:
+        return None
+    fewer = numbers.left if numbers.left.used <= numbers.right.used else numbers.right
+    return _cannot_tell(
+        f"too few readings: the difference can be up to {reach:.0f} K; read {numbers.left.corner} and "
+        f"{numbers.right.corner} again while they are warm ({fewer.corner} has {fewer.used})"
+    )
+
+
+def _even(numbers: AxleNumbers) -> _Call:
+    low, high = numbers.difference_interval_k or (math.nan, math.nan)
+    size = numbers.difference_k or 0.0
+    why = f"no difference found: left minus right {size:+.0f} K ({low:+.0f} to {high:+.0f})"
+    return _Call(axle="even", left="even", right="even", why=why)
+
+
+def _unlike_cooling(numbers: AxleNumbers, policy: Policy) -> str | None:
+    """Sides that cool at clearly different rates: first a sign of a bad log or of a hub feeding heat."""
+    left, right = numbers.left, numbers.right
+    if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
+        return None
+    unlike = abs(math.log(left.tau_s / right.tau_s)) > math.log(policy.tau_unlike_ratio)
+    if not unlike or numbers.log_tau_sigmas < _CLEARLY_UNLIKE_SIGMAS:
+        return None
+    return (
+        f"the sides cool at clearly unlike rates (time constants {left.tau_s / 60:.0f} and "
+        f"{right.tau_s / 60:.0f} min): first suspect aim, wind or unlike surfaces, then a hub feeding heat"
+    )
