@@ -12,10 +12,10 @@ DRAGGING_K = {**HEALTHY_K, "2R": 140.0}
 COLD_K = dict.fromkeys(HEALTHY_K, 4.0)
 
 
-def log_text(rises_k: dict[str, float], *, rounds: int = 4, head: tuple[str, ...] = ()) -> str:
+def log_text(rises_k: dict[str, float], *, rounds: int = 4, vehicle: str = "van 7") -> str:
     """CSV of a walk round the vehicle: the corners 20 s apart, a round every 4 min."""
-    lines = [f"# ambient: {AIR_DEGC:g} C", "# vehicle: van 7", "# drive: normal", "# parked: 0", *head]
-    lines.append("corner,time_s,temp_c")
+    lines = [f"# ambient: {AIR_DEGC:g} C", f"# vehicle: {vehicle}", "# drive: normal"]
+    lines.append("corner,since_parked_s,temp_c")
     for turn in range(rounds):
         for place, (corner, rise_k) in enumerate(rises_k.items()):
             elapsed_s = 30.0 + 240.0 * turn + 20.0 * place

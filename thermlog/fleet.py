@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from thermlog.diagnose import Settings, diagnoses, judge
 from thermlog.read import Unreadable, read_logs
+from thermlog.tables import stack_readings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.findings import AxleFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.read import LogReadings
     from thermlog.readoptions import ReadOptions
 
 LOGS_PER_BATCH = 500
@@ -143,11 +145,13 @@ def judge_in_batches(
     seen: dict[str, str] = {}
     for start in range(0, len(paths), logs_per_batch):
         chunk = paths[start : start + logs_per_batch]
-        readings, _, unreadable = read_logs(chunk, options)
-        fresh, duplicates = _without_duplicates(diagnoses(judge(readings, settings)), seen)
+        readings, logs, unreadable = read_logs(chunk, options)
+        fresh, duplicates = _without_duplicates(logs, seen)
+        if duplicates:
+            readings = stack_readings([log.readings for log in fresh])
         yield Batch(
-            diagnoses=tuple(fresh),
-            unreadable=tuple(unreadable),
+            diagnoses=tuple(diagnoses(judge(readings, settings))),
+            unreadable=unreadable,
             duplicates=tuple(duplicates),
             files=len(chunk),
         )
@@ -162,18 +166,19 @@ def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
 
 
 def _without_duplicates(
-    judged: Sequence[Diagnosis], seen: dict[str, str]
-) -> tuple[list[Diagnosis], list[Duplicate]]:
-    fresh: list[Diagnosis] = []
-    twice: dict[str, Duplicate] = {}
-    for diagnosis in judged:
-        log = diagnosis.log
-        first = seen.setdefault(log.sha256, log.file)
-        if first == log.file:
-            fresh.append(diagnosis)
+    logs: Sequence[LogReadings], seen: dict[str, str]
+) -> tuple[list[LogReadings], list[Duplicate]]:
+    """Logs of new content, and the rest; `seen` remembers content and the first file that had it."""
+    fresh: list[LogReadings] = []
+    duplicates: list[Duplicate] = []
+    for log in logs:
+        file, content = log.record.file, log.record.sha256
+        if content in seen:
+            duplicates.append(Duplicate(file=file, same_as=seen[content]))
         else:
-            twice[log.file] = Duplicate(file=log.file, same_as=first)
-    return fresh, list(twice.values())
+            seen[content] = file
+            fresh.append(log)
+    return fresh, duplicates
 
 
 def _axle_row(diagnosis: Diagnosis, axle: AxleFinding) -> FleetRow:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.fleet import FleetList, FleetRow
+    from thermlog.read import Unreadable
 
 _CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
@@ -46,7 +47,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
         [_counts(fleet)],
         _odd(odd, show),
         _untold([row for row in rows if row.cannot_tell]),
-        _titled("Unreadable", [f"{item.file}: {item.reason}" for item in fleet.unreadable]),
+        _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
     )
@@ -97,6 +98,11 @@ def _untold(untold: Sequence[FleetRow]) -> list[str]:
             by_reason.setdefault(reason, {})[row.unit] = None
     lines = [f"{reason}: {', '.join(units)}" for reason, units in by_reason.items()]
     return _titled("Cannot tell", lines)
+
+
+def _refusal(item: Unreadable) -> str:
+    """File and reason; a reason that begins with the file says it once."""
+    return item.reason if item.reason.startswith(item.file) else f"{item.file}: {item.reason}"
 
 
 def _titled(title: str, lines: Sequence[str]) -> list[str]:

@@ -23,8 +23,8 @@ from thermlog.wholefile import refuse_existing
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.diagnose import Judged
     from thermlog.findings import Diagnosis
+    from thermlog.judged import Judged
     from thermlog.read import LogReadings
 
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
@@ -67,7 +67,7 @@ def check(
     with result_stream(writing.output, force=writing.force) as out:
         read, refused = _read_all(logs, reading)
         judged, found = _judge(read, judging)
-        out.write(_rendered(found, writing, judging, as_list=len(logs) > 1))
+        out.write(_rendered(judged, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
         _draw(judged, len(found), chart, writing)
@@ -100,7 +100,7 @@ def _judge(read: Sequence[LogReadings], judging: Judging) -> tuple[Judged, list[
     return judged, list(diagnoses(judged))
 
 
-def _rendered(found: Sequence[Diagnosis], writing: Writing, judging: Judging, *, as_list: bool) -> str:
+def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:
     if writing.output_format == "json":
         from thermlog.report_json import check_text
 
@@ -114,7 +114,7 @@ def _rendered(found: Sequence[Diagnosis], writing: Writing, judging: Judging, *,
     show = writing.show
     if writing.quiet:
         return "\n".join("\n".join(last_lines(one, show=show)) + "\n" for one in found)
-    texts = [report(one, judging.policy_named(one.policy.name), show=show) for one in found]
+    texts = [report(one, policy, show=show) for one, policy in zip(found, judged.policies, strict=True)]
     return f"\n{'=' * 100}\n\n".join(texts)
 
 

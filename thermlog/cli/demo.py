@@ -12,6 +12,8 @@ from thermlog.cli.options import force_option
 from thermlog.errors import OutputError
 from thermlog.wholefile import refuse_existing, write_whole
 
+_FIRST = "van_front_left_hot.csv"
+
 
 @click.command()
 @click.argument("folder", default="thermlog_samples", metavar="[FOLDER]")
@@ -36,8 +38,7 @@ def demo(*, folder: str, force: bool) -> None:
     for sample in samples:
         content = sample.read_bytes()
         write_whole(str(target / sample.name), partial(_fill, content=content), force=force)
-    first = next(sample.name for sample in samples if sample.suffix == ".csv")
-    click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / first}")
+    click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / _FIRST}")
 
 
 def _samples() -> list[Path]:
@@ -45,7 +46,7 @@ def _samples() -> list[Path]:
     package = Path(thermlog.__file__).parent
     folders = (package / "sample_logs", package.parent / "sample_logs")
     found = next((sorted(place.iterdir()) for place in folders if place.is_dir()), [])
-    if not any(file.suffix == ".csv" for file in found):
+    if _FIRST not in {file.name for file in found}:
         msg = "this installation has no sample logs; install thermlog again"
         raise OutputError(msg)
     return [file for file in found if file.is_file()]

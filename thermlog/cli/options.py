@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from thermlog.diagnose import Settings
-    from thermlog.policy import Policy
     from thermlog.readoptions import ReadOptions
     from thermlog.wording import Show
 
@@ -126,21 +125,8 @@ class Judging:
     def settings(self) -> Settings:
         """The same for the chain of steps."""
         from thermlog.diagnose import Settings
-        from thermlog.policy import chosen_policy
 
-        return Settings(policy=chosen_policy(self.policy), law=self.law)
-
-    def policy_named(self, name: str) -> Policy:
-        """The policy that judged, to print its marks.
-
-        Parameters
-        ----------
-        name : str
-            As a diagnosis states it.
-        """
-        from thermlog.policy import chosen_policy, load_policy
-
-        return load_policy(chosen_policy(self.policy) or name)
+        return Settings(policy=self.policy, law=self.law)
 
 
 _READING = (

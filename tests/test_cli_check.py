@@ -1,0 +1,312 @@
+"""``thermlog check`` and ``thermlog inspect`` from files to exit codes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
+
+from thermlog.report_json import schema_text
+
+HERE = Path()
+SAMPLES = sorted((Path(__file__).parent.parent / "sample_logs").glob("[a-z]*.csv"))
+
+
+def validate(contract: str, content: object) -> None:
+    Draft202012Validator(json.loads(schema_text(contract))).validate(content)
+
+
+def test_dragging_brake_is_found_and_leaves_with_1(thermlog):
+    ran = thermlog("check", write_log(HERE, "a.csv", DRAGGING_K))
+
+    assert ran.code == 1
+    assert ran.err == ""
+    assert "rear right is HOT" in ran.out.splitlines()[-4]
+
+
+def test_healthy_vehicle_leaves_with_0(thermlog):
+    ran = thermlog("check", write_log(HERE, "a.csv", HEALTHY_K))
+
+    assert ran.code == 0
+    assert "no brake stands out" in ran.out.splitlines()[-4]
+
+
+def test_too_little_heat_cannot_be_told_and_leaves_with_1(thermlog):
+    ran = thermlog("check", write_log(HERE, "a.csv", COLD_K))
+
+    assert ran.code == 1
+    assert "cannot tell" in ran.out.splitlines()[-4]
+
+
+def test_exit_zero_is_for_scripts(thermlog):
+    assert thermlog("check", write_log(HERE, "a.csv", DRAGGING_K), "--exit-zero").code == 0
+
+
+def test_quiet_leaves_the_last_four_lines(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+
+    assert thermlog("check", log, "-q").out.splitlines() == thermlog("check", log).out.splitlines()[-4:]
+
+
+def test_json_of_one_log_is_an_object_and_of_several_a_list(thermlog):
+    one, two = write_log(HERE, "a.csv", DRAGGING_K), write_log(HERE, "b.csv", HEALTHY_K)
+    single = json.loads(thermlog("check", one, "--format", "json").out)
+    several = json.loads(thermlog("check", one, two, "--format", "json").out)
+
+    validate("check", single)
+    validate("check", several)
+    assert single["log"]["file"] == "a.csv"
+    assert single["pattern"]["corners"] == ["2R"]
+    assert [item["log"]["file"] for item in several] == ["a.csv", "b.csv"]
+    assert several[0] == single
+
+
+def test_csv_has_a_row_a_corner(thermlog):
+    ran = thermlog("check", write_log(HERE, "a.csv", DRAGGING_K), "--format", "csv")
+    rows = list(csv.DictReader(io.StringIO(ran.out)))
+
+    assert [row["corner"] for row in rows] == ["1L", "1R", "2L", "2R"]
+    assert rows[3]["verdict"] == "hot"
+
+
+@pytest.mark.usefixtures("thermlog")
+def test_standard_input_is_a_log_too():
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    done = subprocess.run(
+        [sys.executable, "-m", "thermlog", "check", "-", "-q"],
+        input=Path(log).read_bytes(),
+        capture_output=True,
+        check=False,
+    )
+
+    assert done.returncode == 1
+    assert b"rear right is HOT" in done.stdout
+
+
+def test_fahrenheit_is_only_another_paper(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+
+    assert "°F" in thermlog("check", log, "--show", "F").out
+    assert "rear right is HOT" in thermlog("check", log, "--show", "f").out
+
+
+def test_air_temperature_by_option_wins_and_is_said(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    found = json.loads(thermlog("check", log, "--ambient", "68F", "--format", "json").out)
+
+    assert (found["ambient_degc"], found["ambient_source"]) == (20.0, "option")
+
+
+def test_policy_of_ones_own_is_named(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    Path("mine.toml").write_text('base = "light"\nname = "shop"\n')
+    found = json.loads(thermlog("check", log, "--policy", "mine.toml", "--format", "json").out)
+
+    assert found["policy"]["name"] == "shop"
+    assert "policy shop" in thermlog("check", log, "--policy", "mine.toml").out
+
+
+def test_output_goes_into_a_file_and_never_over_another(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    assert thermlog("check", log, "-o", "out.json", "--format", "json").out == ""
+    first = Path("out.json").read_text()
+    again = thermlog("check", log, "-o", "out.json")
+
+    validate("check", json.loads(first))
+    assert again.code == 3
+    assert "--force" in again.err
+    assert Path("out.json").read_text() == first
+    assert thermlog("check", log, "-o", "out.json", "--force").code == 1
+    assert Path("out.json").read_text() != first
+
+
+def test_one_bad_log_does_not_hide_the_others(thermlog):
+    ran = thermlog("check", "missing.csv", write_log(HERE, "a.csv", DRAGGING_K))
+
+    assert ran.code == 3
+    assert "missing.csv" in ran.err
+    assert "rear right is HOT" in ran.out
+
+
+def text_of_rows(*rows: str) -> bytes:
+    return "\n".join(["# ambient: 18 C", "corner,time_s,temp_c", *rows, ""]).encode()
+
+
+REFUSED = {
+    "empty.csv": b"",
+    "header_only.csv": text_of_rows(),
+    "unknown_positions.csv": text_of_rows("zorp,0,100", "blib,20,90"),
+    "text_as_temperature.csv": text_of_rows("1L,0,hot", "1R,20,cold"),
+    "binary.csv": bytes(range(256)) * 8,
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+@pytest.mark.parametrize("command", ["check", "inspect"])
+def test_what_cannot_be_read_is_one_line_and_3(thermlog, name, command):
+    Path(name).write_bytes(REFUSED[name])
+    before = sorted(Path().iterdir())
+    ran = thermlog(command, name)
+
+    assert ran.code == 3
+    assert ran.out == ""
+    assert ran.err.startswith(f"thermlog: {name}")
+    assert "Traceback" not in ran.err
+    assert sorted(Path().iterdir()) == before
+
+
+@pytest.mark.parametrize("command", ["check", "inspect"])
+def test_missing_file_and_folder_are_one_line_and_3(thermlog, command):
+    Path("folder").mkdir()
+    for path in ("missing.csv", "folder"):
+        ran = thermlog(command, path, "-o", "result.txt")
+
+        assert ran.code == 3
+        assert ran.out == ""
+        assert len(ran.err.splitlines()) == 1
+        assert path in ran.err
+        assert not Path("result.txt").exists()
+
+
+UNTOLD = {
+    "one_reading.csv": text_of_rows("1L,0,100"),
+    "identical.csv": text_of_rows(*(f"{c},{t},60" for t in (0, 120, 240) for c in ("1L", "1R", "2L", "2R"))),
+    "rising.csv": text_of_rows(
+        *(f"{c},{t},{60 + t / 10}" for t in (0, 120, 240) for c in ("1L", "1R", "2L", "2R"))
+    ),
+}
+
+
+@pytest.mark.parametrize("name", UNTOLD)
+def test_what_cannot_be_judged_is_said_and_not_a_fault(thermlog, name):
+    Path(name).write_bytes(UNTOLD[name])
+    ran = thermlog("check", name)
+
+    assert ran.code in {1, 3}
+    assert "Traceback" not in ran.err
+    assert ran.err == "" if ran.code == 1 else len(ran.err.splitlines()) == 1
+
+
+@pytest.mark.parametrize("name", UNTOLD)
+def test_json_of_what_cannot_be_judged_satisfies_the_schema(thermlog, name):
+    Path(name).write_bytes(UNTOLD[name])
+    ran = thermlog("check", name, "--format", "json")
+
+    assert ran.code == 1
+    validate("check", json.loads(ran.out))
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.name)
+def test_contract_holds_for_every_sample(thermlog, sample):
+    checked = thermlog("check", str(sample), "--format", "json")
+    inspected = thermlog("inspect", str(sample), "--format", "json")
+
+    assert checked.code in {0, 1}
+    validate("check", json.loads(checked.out))
+    validate("inspect", json.loads(inspected.out))
+
+
+def test_there_are_samples():
+    assert len(SAMPLES) >= 12
+
+
+def test_text_check_imports_no_heavy_library(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    script = (
+        "import sys; from thermlog.cli import run; run(['check', sys.argv[1]]); "
+        "print(*({'pandas', 'scipy', 'matplotlib'} & set(sys.modules)), file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", script, log], capture_output=True, text=True, check=True)
+
+    assert done.stderr.strip() == ""
+    assert "numpy" not in thermlog("check", "--help").out
+
+
+@pytest.mark.usefixtures("thermlog")
+def test_chart_is_begun_after_the_verdict_is_out():
+    """Matplotlib is not yet imported when the last line of the verdict is written."""
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    script = """
+import sys
+from thermlog.cli import run
+class Watched:
+    def __init__(self, stream): self.stream = stream
+    def write(self, text):
+        if "CAUTION" in text:
+            print("matplotlib" in sys.modules, file=sys.stderr)
+        return self.stream.write(text)
+    def flush(self): self.stream.flush()
+sys.stdout = Watched(sys.stdout)
+run(["check", sys.argv[1], "--chart", "a.svg"])
+"""
+    done = subprocess.run([sys.executable, "-c", script, log], capture_output=True, text=True, check=True)
+
+    assert done.stderr.splitlines() == ["False", "chart: a.svg"]
+    assert Path("a.svg").read_text(encoding="utf-8").startswith("<?xml")
+
+
+@pytest.mark.parametrize("name", ["a.png", "a.pdf"])
+def test_chart_is_written_in_the_form_of_its_ending(thermlog, name):
+    ran = thermlog("check", write_log(HERE, "a.csv", DRAGGING_K), "--chart", name)
+
+    assert ran.code == 1
+    assert Path(name).read_bytes()[:4] in {b"\x89PNG", b"%PDF"}
+
+
+def test_chart_that_exists_or_has_another_ending_stops_before_any_work(thermlog):
+    log = write_log(HERE, "a.csv", DRAGGING_K)
+    Path("a.png").write_text("mine")
+    exists, ending = thermlog("check", log, "--chart", "a.png"), thermlog("check", log, "--chart", "a.bmp")
+
+    assert (exists.code, exists.out) == (3, "")
+    assert (ending.code, ending.out) == (2, "")
+    assert Path("a.png").read_text() == "mine"
+
+
+def test_two_drives_in_one_log_are_two_reports_and_two_charts(thermlog):
+    rows = log_text(DRAGGING_K).splitlines()[4:]
+    body = [f"{drive},{row}" for drive in ("normal", "coast") for row in rows]
+    Path("two.csv").write_text("\n".join(["# ambient: 18 C", "drive,corner,since_parked_s,temp_c", *body]) + "\n")
+    ran = thermlog("check", "two.csv", "--format", "json", "--chart", "two.png")
+
+    assert [item["drive"] for item in json.loads(ran.out)] == ["normal", "coast"]
+    assert Path("two.png").is_file()
+    assert Path("two-2.png").is_file()
+
+
+def test_inspect_shows_what_was_understood_and_set_aside(thermlog):
+    text = log_text(HEALTHY_K).splitlines()
+    text.insert(8, "1L,95,n/a")
+    Path("a.csv").write_text("\n".join(text) + "\n")
+    ran = thermlog("inspect", "a.csv")
+    found = json.loads(thermlog("inspect", "a.csv", "--format", "json").out)
+
+    assert ran.code == 0
+    assert "17 readings = 16 used + 1 set aside" in ran.out
+    assert "set aside: line 9" in ran.out
+    assert "air 18 °C (from the log)" in ran.out
+    validate("inspect", found)
+    assert found["log"]["rows_read"] == 17
+    assert len(found["readings"]) == 16
+    assert found["readings"][0] == {
+        "line": 5,
+        "vehicle": "van 7",
+        "drive": "normal",
+        "corner": "1L",
+        "spot": "brake",
+        "elapsed_s": 30.0,
+        "temp_degc": 121.3,  # 18 + 105 exp(-30/1800)
+    }
+
+
+def test_inspect_quiet_is_one_line(thermlog):
+    ran = thermlog("inspect", write_log(HERE, "a.csv", HEALTHY_K), "-q")
+
+    assert ran.out == "a.csv: 16 readings = 16 used + 0 set aside\n"

@@ -1,0 +1,173 @@
+"""The command line as such: start-up, help, exit codes, faults."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+import click
+import pytest
+
+import thermlog.cli
+from thermlog import __version__
+from thermlog.cli import COMMANDS, program, run
+from thermlog.errors import OutputError
+
+HEAVY = {"numpy", "pandas", "scipy", "matplotlib"}
+
+
+def modules_after(*arguments: str) -> set[str]:
+    """Heavy modules that one command line brings in, in a fresh interpreter."""
+    script = (
+        "import sys; from thermlog.cli import run; run(sys.argv[1:]); sys.stdout.flush(); "
+        f"print(*(set(sys.modules) & {HEAVY}), file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
+        encoding="utf-8",
+    )
+    return set(done.stderr.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_help_imports_nothing_heavy(command):
+    assert modules_after(*filter(None, [command]), "--help") == set()
+
+
+def test_overview_says_of_each_command_what_its_own_help_says():
+    """The overview is a table of its own so that no command need be imported; the two must agree."""
+    with click.Context(program) as ctx:
+        for name, line in COMMANDS.items():
+            command = program.get_command(ctx, name)
+            assert command is not None
+            assert " ".join((command.help or "").split("\n\n")[0].split()) == line
+
+
+def test_help_and_version(thermlog):
+    assert thermlog("-h").out == thermlog("--help").out
+    assert thermlog("--version").out == f"thermlog {__version__}\n"
+    assert all(f"\n  {name} " in thermlog("--help").out for name in COMMANDS)
+
+
+def test_module_can_be_run():
+    done = subprocess.run(
+        [sys.executable, "-m", "thermlog", "--version"], capture_output=True, text=True, check=True
+    )
+
+    assert done.stdout == f"thermlog {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["nonsense"], ["check"], ["check", "a.csv", "--no-such-option"], ["check", "a.csv", "--show", "K"]],
+)
+def test_wrong_usage_leaves_with_2(thermlog, arguments):
+    ran = thermlog(*arguments)
+
+    assert ran.code == 2
+    assert "Traceback" not in ran.err
+    assert ran.out == ""
+
+
+@pytest.mark.parametrize(
+    ("air", "said"),
+    [("warm", "not a temperature"), ("64", "no air temperature; add the unit"), ("300K", None)],
+)
+def test_air_temperature_out_of_reach_is_a_usage_error(thermlog, air, said):
+    ran = thermlog("check", "missing.csv", "--ambient", air)
+
+    assert ran.code == (2 if said else 3)
+    assert said is None or said in ran.err
+
+
+@pytest.mark.parametrize(
+    ("text", "degc"), [("18", 18.0), ("18C", 18.0), ("64.4F", 18.0), ("18,5 °C", 18.5), ("-4", -4.0)]
+)
+def test_air_temperature_takes_a_unit(text, degc):
+    from thermlog.cli.options import air_degc
+
+    ctx, param = click.Context(program), click.Option(["--ambient"])
+
+    assert air_degc(ctx, param, text) == pytest.approx(degc, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("country", "side"), [("GB", "left"), ("jp", "left"), ("US", "right"), ("DE", "right")]
+)
+def test_country_tells_the_side_traffic_keeps_to(country, side):
+    from thermlog.cli.options import kept_side
+
+    assert kept_side(click.Context(program), click.Option(["--country"]), country) == side
+
+
+def test_refusal_is_one_line_and_carries_its_code(thermlog):
+    ran = thermlog("check", "missing.csv")
+
+    assert ran.code == 3
+    assert len(ran.err.splitlines()) == 1
+    assert ran.err.startswith("thermlog: missing.csv: ")
+
+
+def fail_with(monkeypatch: pytest.MonkeyPatch, fault: BaseException) -> None:
+    """Let the command ``schema check`` run into a fault."""
+
+    def broken(_: str) -> str:
+        raise fault
+
+    monkeypatch.setattr("thermlog.report_json.schema_text", broken)
+
+
+def test_unexpected_fault_is_one_sentence_and_4(thermlog, monkeypatch):
+    fail_with(monkeypatch, ZeroDivisionError("secret inner words"))
+    ran = thermlog("schema", "check")
+
+    assert ran.code == 4
+    assert len(ran.err.splitlines()) == 1
+    assert "nothing was written" in ran.err
+    assert "Traceback" not in ran.err
+
+
+def test_debug_shows_the_fault(monkeypatch):
+    fail_with(monkeypatch, ZeroDivisionError("inner words"))
+
+    with pytest.raises(ZeroDivisionError, match="inner words"):
+        run(["--debug", "schema", "check"])
+
+
+def test_interrupt_leaves_with_130(thermlog, monkeypatch):
+    fail_with(monkeypatch, KeyboardInterrupt())
+    ran = thermlog("schema", "check")
+
+    assert ran.code == 130
+    assert "interrupted" in ran.err
+
+
+def test_refusal_below_a_command_carries_its_own_code(thermlog, monkeypatch):
+    fail_with(monkeypatch, OutputError("disk full"))
+    ran = thermlog("schema", "check")
+
+    assert (ran.code, ran.err) == (3, "thermlog: disk full\n")
+
+
+def test_reader_that_goes_away_is_no_fault():
+    """Like ``thermlog schema check | head -1``: the pipe closes before everything is written."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    script = "import sys; from thermlog.cli import main; sys.argv = ['thermlog', 'schema', 'check']; main()"
+    done = subprocess.run([sys.executable, "-c", script], stdout=writing, stderr=subprocess.PIPE, check=False)
+    os.close(writing)
+
+    assert done.stderr == b""
+
+
+def test_threads_of_the_linear_algebra_are_limited_before_it_is_imported(monkeypatch):
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS", raising=False)
+    monkeypatch.setattr(sys, "argv", ["thermlog", "--version"])
+    with pytest.raises(SystemExit):
+        thermlog.cli.main()
+
+    assert os.environ["OPENBLAS_NUM_THREADS"] == "1"
