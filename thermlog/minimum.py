@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from thermlog.cooling import law_shape
-from thermlog.jointfit import Problem, Solution, solve
+from thermlog.jointfit import Problem, Solution, pick, solve
 from thermlog.tables import Bools, Floats, Ints
 
 _WEAK_SIGNAL_SIGMAS = 12.0  # below it a valley beside the first one is possible: look along ln(tau)
@@ -79,7 +79,7 @@ def deepened(problem: Problem, solution: Solution) -> Solution:
         start, deeper = _deeper_start(some, here)
         doubtful = doubtful[deeper]
         if doubtful.size:
-            again = solve(some.take(deeper), start[..., deeper])
+            again = solve(some.take(deeper), pick(start, deeper))
             solution = put(solution, doubtful, _keep_lower(take(here, deeper), again))
     return solution
 
@@ -156,23 +156,14 @@ def _tie(problem: Problem, off: Floats, mate: Floats) -> Floats:
 
 def take(solution: Solution, vehicles: Bools | Ints) -> Solution:
     """The solution of some of the vehicles."""
-    return Solution(
-        log_tau=solution.log_tau[..., vehicles],
-        amplitude_k=solution.amplitude_k[..., vehicles],
-        ambient_shift_k=solution.ambient_shift_k[vehicles],
-        cost=solution.cost[vehicles],
-        converged=solution.converged[vehicles],
-    )
+    return Solution(**{name: pick(getattr(solution, name), vehicles) for name in Solution.__slots__})
 
 
 def put(solution: Solution, vehicles: Bools | Ints, part: Solution) -> Solution:
     """The solution with some of the vehicles replaced."""
     whole = take(solution, np.ones(solution.cost.shape, dtype=bool))
-    whole.log_tau[..., vehicles] = part.log_tau
-    whole.amplitude_k[..., vehicles] = part.amplitude_k
-    whole.ambient_shift_k[vehicles] = part.ambient_shift_k
-    whole.cost[vehicles] = part.cost
-    whole.converged[vehicles] = part.converged
+    for name in Solution.__slots__:
+        getattr(whole, name)[..., vehicles] = getattr(part, name)
     return whole
 
 
