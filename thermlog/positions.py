@@ -250,7 +250,8 @@ def _clash(codes: dict[str, dict[str, tuple[str, str]]], fits: tuple[str, ...], 
         return _mixed({code: " or ".join(codes[code]) for code in codes}, foreign)
     unclear = [code for code in short if code in word_table().refuse_words["ambiguous"]]
     if len(unclear) > len(codes) - len(unclear):
-        return f"{', '.join(unclear)} may mean other things than in {fits[0].title()}; write FL or 3R, or {_cure(fits)}"
+        reading = f"{', '.join(unclear)} may mean other things than in {fits[0].title()}"
+        return f"{reading}; write FL or 3R, or {_cure(fits)}"
     if any(len({c[name] for name in fits}) > 1 for c in codes.values()):
         return f"the codes fit {' and '.join(fits)}, which mean different wheels by them; {_cure(fits)}"
     return ""
