@@ -1,0 +1,44 @@
+"""Seconds until help and until a verdict, against the bare interpreter and against importing heavy libraries.
+
+    python bench/startup.py [ROUNDS]
+
+Aims: ``--help`` at most 6 times ``python -c pass``; one text check at most 0.4 times importing pandas and
+scipy.optimize. All are whole processes.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from timing import PROJECT, install_aside, medians_s
+
+SAMPLE = "van_front_left_hot.csv"
+COMMANDS = {
+    "python -c pass": ["-c", "pass"],
+    "--help": ["-m", "thermlog", "--help"],
+    "check": ["-m", "thermlog", "check", SAMPLE],
+    "heavy imports": ["-c", "import pandas, scipy.optimize"],
+}
+AIMS = (("--help", "python -c pass", 6.0), ("check", "heavy imports", 0.4))
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 15
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        shutil.copy(PROJECT / "sample_logs" / SAMPLE, folder)
+        times = medians_s(COMMANDS, rounds=rounds, folder=folder, env=install_aside(folder))
+    for command, seconds in times.items():
+        print(f"{command:<16}{seconds:8.3f} s, median of {rounds}")
+    for command, against, aim in AIMS:
+        ratio = times[command] / times[against]
+        print(
+            f"{command} / {against}: {ratio:.2f}, aim at most {aim:g}: {'met' if ratio <= aim else 'MISSED'}"
+        )
+
+
+if __name__ == "__main__":
+    main()
