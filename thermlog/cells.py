@@ -92,7 +92,7 @@ def plain_numbers(cells: Sequence[str]) -> list[float] | None:
     except ValueError:
         return None
     # float() also takes "1_000", "nan" and "infinity", which nobody writes for a temperature
-    if not math.isfinite(sum(numbers)) or any("_" in cell for cell in cells):
+    if not math.isfinite(sum(numbers)) or "_" in "".join(cells):
         return None
     return numbers
 

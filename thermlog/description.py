@@ -33,7 +33,15 @@ _WEIGHTS: dict[str, WeightClass] = {
     **dict.fromkeys(("heavy", "truck", "bus", "heavy vehicle"), "heavy"),
 }  # fmt: skip
 
+_DESCRIBING: frozenset[Key] = frozenset(
+    {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
+)
 _V = TypeVar("_V")
+
+
+def describes(statements: Statements) -> bool:
+    """True if header comments describe the vehicle."""
+    return not _DESCRIBING.isdisjoint(statements.said)
 
 
 def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) -> Vehicle | None:
@@ -55,9 +63,7 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
         A description contradicts itself or the readings.
     """
     said = statements.said
-    if not said.keys() & {
-        "axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"
-    }:  # fmt: skip
+    if not describes(statements):
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS, file)
     if roles and len(roles) < axle_count:

@@ -11,6 +11,7 @@ DELIMITERS = (",", ";", "\t", "|", "  ", " ")
 BLOCK_ROWS = 20_000
 LONGEST_RECORD = 20  # lines that one quoted cell may span
 _COMMENT = ("#", '"#', "'#", "%", "//")
+_MARKS = ("#", "%", "//")
 _TRAILING = "\",;|\t '"
 _MANY_SPACES = re.compile(r" {2,}|\t+")
 _NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", "  ": "spaces", " ": "space"}
@@ -28,11 +29,14 @@ class Dialect:
         Quote character.
     escape : str or None
         Escape character; None: a quote inside quotes is doubled.
+    quoted : bool
+        False if the quote character occurs nowhere in the file.
     """
 
     delimiter: str = ","
     quote: str = '"'
     escape: str | None = None
+    quoted: bool = True
 
 
 @dataclass(slots=True, kw_only=True)
@@ -73,19 +77,26 @@ def delimiter_words(delimiter: str) -> str:
     return _NAMES.get(delimiter, delimiter)
 
 
-def take_comments(lines: list[str]) -> list[Comment]:
+def take_comments(lines: list[str], text: str) -> list[Comment]:
     """Comment lines, blanked in `lines` so that every other line keeps its number.
 
     A comment starts with ``#``, ``%`` or ``//``, also inside the quotes and before the empty cells that a
-    spreadsheet adds when it saves a log again.
+    spreadsheet adds when it saves a log again. `text` is the whole file, to know when the last mark is seen.
     """
     found = []
+    marks = sum(map(text.count, _MARKS))
     for index, line in enumerate(lines):
+        if not marks:
+            break
         if line.lstrip().startswith(_COMMENT):
-            text = line.strip().strip(_TRAILING).lstrip("#%/ ").strip()
-            found.append(Comment(line=index + 1, text=text.replace('""', '"')))
+            found.append(Comment(line=index + 1, text=_remark(line)))
             lines[index] = ""
+            marks -= sum(map(line.count, _MARKS))
     return found
+
+
+def _remark(line: str) -> str:
+    return line.strip().strip(_TRAILING).lstrip("#%/ ").strip().replace('""', '"')
 
 
 def quoting_of(sample: str) -> Dialect:
@@ -121,7 +132,7 @@ def split_block(lines: Sequence[str], dialect: Dialect, *, first_line: int = 1) 
         lines = [_MANY_SPACES.sub("\t", line.strip()) for line in lines]
     elif dialect.delimiter == " ":
         lines = [line.strip() for line in lines]
-    if any(dialect.quote in line for line in lines):
+    if dialect.quoted and any(dialect.quote in line for line in lines):
         return _quoted(lines, dialect, first_line)
     rows = list(csv.reader(lines, delimiter=_character(dialect), quoting=csv.QUOTE_NONE))
     if dialect.delimiter == " ":

@@ -117,6 +117,7 @@ class Heading:
     since_parked: bool = False
 
 
+@lru_cache(maxsize=4096)
 def plain_words(text: str) -> str:
     """Lower case, without accents, separators as single spaces.
 

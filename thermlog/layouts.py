@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from thermlog.cells import plain_numbers
@@ -104,7 +104,7 @@ class _Weeder:
         """Rows of a block that have the table's shape; the others go to ``seen.set_aside``."""
         width = self.table.plan.width
         clean = not thorough and self.second_table is None and not records.damaged
-        if clean and all(len(row) == width for row in records.rows):
+        if clean and set(map(len, records.rows)) == {width}:
             return records
         kept, lines = [], []
         for index, row in enumerate(records.rows):
@@ -229,19 +229,26 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
         return
     columns = list(zip(*records.rows, strict=True))
     wheels = _positions(columns, plan) if plan.layout == "rounds" else None
-    for k, row in enumerate(records.rows):
-        for which, temp in enumerate(plan.temps):
-            if not row[temp.index].strip():
-                continue
-            seen.line.append(records.lines[k])
-            seen.temp.append(row[temp.index])
-            seen.position.append(temp.wheel if wheels is None else wheels[k])
-            if seen.which is not None:
-                seen.which.append(which)
-            if seen.time is not None:
-                seen.time.append(_time_of(row, temp, plan))
-            for role, cells in seen.extra.items():
-                cells.append(row[plan.index[role]])
+    for k, which in _reading_order(len(records.rows), plan):
+        row, temp = records.rows[k], plan.temps[which]
+        if not row[temp.index].strip():
+            continue
+        seen.line.append(records.lines[k])
+        seen.temp.append(row[temp.index])
+        seen.position.append(temp.wheel if wheels is None else wheels[k])
+        if seen.which is not None:
+            seen.which.append(which)
+        if seen.time is not None:
+            seen.time.append(_time_of(row, temp, plan))
+        for role, cells in seen.extra.items():
+            cells.append(row[plan.index[role]])
+
+
+def _reading_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:
+    """Row and temperature column of each reading in the order in which they were taken."""
+    if plan.layout == "rounds":
+        return ((k, which) for which in range(len(plan.temps)) for k in range(rows))
+    return ((k, which) for k in range(rows) for which in range(len(plan.temps)))
 
 
 def _time_of(row: Sequence[str], temp: TempColumn, plan: Plan) -> str:

@@ -23,12 +23,14 @@ from thermlog.dialect import (
 )
 from thermlog.errors import LogRefusedError
 from thermlog.positions import looks_like_position
+from thermlog.rawtext import split_lines
 from thermlog.readoptions import ColumnMap, ReadOptions
 from thermlog.statements import is_statement
 
 _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _SAMPLE_LINES = 120
 _HEADER_ROWS = 3
+_DIGIT = re.compile(r"\d")
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
 _DELIMITER_WORDS = {
     "comma": ",",
@@ -41,7 +43,7 @@ _DELIMITER_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Header:
     """A header found in a sample of rows.
 
@@ -62,7 +64,7 @@ class Header:
     agreement: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Table:
     """The table of a log, found but not yet read.
 
@@ -100,13 +102,12 @@ class Table:
         return iter([Records(rows=records.rows[self.start :], lines=records.lines[self.start :])])
 
 
-def locate_in_lines(lines: list[str], *, file: str, options: ReadOptions) -> Table:
-    """Find the table in the lines of a text.
+def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
+    """Find the table in a text.
 
     Parameters
     ----------
-    lines : list of str
-        Comment lines are blanked in it.
+    text : str
     file : str
         For messages.
     options : ReadOptions
@@ -116,9 +117,10 @@ def locate_in_lines(lines: list[str], *, file: str, options: ReadOptions) -> Tab
     LogRefusedError
         No header that makes a log is found; its hint is a column map ready to edit.
     """
-    comments = take_comments(lines)
+    lines = split_lines(text)
+    comments = take_comments(lines, text)
     if quick := _plain_header(lines, options):
-        return _table(lines, Dialect(), quick, comments)
+        return _table(lines, Dialect(quoted='"' in text), quick, comments)
     delimiters, first = _delimiters(lines, options)
     quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
     tries = []
@@ -133,7 +135,7 @@ def locate_in_lines(lines: list[str], *, file: str, options: ReadOptions) -> Tab
 
 
 def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
-    """Find the table in the rows of a workbook; arguments and errors as in `locate_in_lines`."""
+    """Find the table in the rows of a workbook; arguments and errors as in `locate_in_text`."""
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
     header = _header_of(sample, options.column_map, file)
     if header.plan.layout is None:
@@ -153,7 +155,7 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
         return None
     plan = plan_columns(tuple(lines[index].split(",")))
     following = lines[index + 1].count(",") + 1
-    if plan.layout is None or following != plan.width or not any(map(str.isdigit, lines[index + 1])):
+    if plan.layout is None or following != plan.width or _DIGIT.search(lines[index + 1]) is None:
         return None
     return Header(plan=plan, index=index, span=1, agreement=1.0)
 
@@ -301,6 +303,8 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
     """Statements among the lines before the table, and a note about the others."""
     found, passed = [], 0
     for index, line in enumerate(lines):
+        if not line:
+            continue
         text = re.sub(r"[\s\",;|]+$", "", line).strip('" ')
         as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
         if is_statement(as_pair):

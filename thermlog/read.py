@@ -13,8 +13,8 @@ from thermlog.dialect import delimiter_words
 from thermlog.errors import LogRefusedError
 from thermlog.gather import Gathered, gather
 from thermlog.layouts import observe
-from thermlog.locate import Table, locate_in_lines, locate_in_records
-from thermlog.rawtext import STANDARD_INPUT, Decoded, decode, is_workbook, read_bytes, split_lines, unpack
+from thermlog.locate import Table, locate_in_records, locate_in_text
+from thermlog.rawtext import STANDARD_INPUT, Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.readoptions import ReadOptions
 from thermlog.scale import Asked
 from thermlog.statements import read_statements
@@ -110,7 +110,7 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
         table = locate_in_records(records, file=file, options=options)
     else:
         decoded = decode(content, file=file, encoding=options.encoding)
-        table = locate_in_lines(split_lines(decoded.text), file=file, options=options)
+        table = locate_in_text(decoded.text, file=file, options=options)
     statements = read_statements(table.comments, file=file)
     asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
     seen = observe(table, file=file)

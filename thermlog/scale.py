@@ -45,7 +45,7 @@ class Temperatures:
     notes: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Asked:
     """What the file around the readings says: its plan, its statements, the user's options."""
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias, TypeVar
+from functools import lru_cache
+from typing import Any, Literal, TypeAlias, TypeVar
 
 from thermlog.cells import DecimalMark, Measured, measured, number, tidy, unit_word
 from thermlog.dialect import Comment
@@ -79,7 +80,7 @@ _UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted)|n/?a|none|\?|-+)
 _V = TypeVar("_V")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Said:
     """One statement as written."""
 
@@ -89,7 +90,7 @@ class Said:
     unit: Unit | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Statements:
     """Everything the header comments of a file state, already understood.
 
@@ -157,21 +158,39 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
     said: dict[Key, Said] = {}
     notes: list[str] = []
     for comment in comments:
-        pair = _PAIR.fullmatch(comment.text)
-        key, unit = _key_of(pair["key"]) if pair else (None, None)
-        if pair is None or key is None:
-            if pair or comment.text:
+        pair = _pair_in(comment.text)
+        if pair is None or pair.key is None:
+            if comment.text:
                 notes.append(
                     f'line {comment.line}: comment "{_short(comment.text)}" says nothing thermlog uses'
                 )
             continue
-        unit = unit_word(pair["unit"] or pair["unit2"] or "") or unit
-        fresh = Said(
-            line=comment.line, key=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit
-        )
-        _refuse_contradiction(said.get(key), fresh, key, file)
-        said.setdefault(key, fresh)
-    return _understand(said, tuple(notes), file) if said else replace(NOTHING_SAID, notes=tuple(notes))
+        fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
+        if pair.key in said:
+            _refuse_contradiction(said[pair.key], fresh, pair.key, file)
+        else:
+            said[pair.key] = fresh
+    return _understand(said, tuple(notes), file) if said or notes else NOTHING_SAID
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pair:
+    """A comment taken apart; `key` is None if thermlog knows no such key."""
+
+    key: Key | None
+    name: str
+    text: str
+    unit: Unit | None
+
+
+@lru_cache(maxsize=4096)
+def _pair_in(comment: str) -> _Pair | None:
+    pair = _PAIR.fullmatch(comment)
+    if pair is None:
+        return None
+    key, unit = _key_of(pair["key"])
+    unit = unit_word(pair["unit"] or pair["unit2"] or "") or unit
+    return _Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
 
 
 def _short(text: str) -> str:
@@ -187,8 +206,8 @@ def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     return (_KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
-def _refuse_contradiction(old: Said | None, new: Said, key: Key, file: str) -> None:
-    if old is None or key == "remark" or old.text == new.text:
+def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
+    if key == "remark" or old.text == new.text:
         return
     problem = (
         f'line {old.line} states "{old.text}" already; make one file of each drive or vehicle, '
@@ -197,30 +216,30 @@ def _refuse_contradiction(old: Said | None, new: Said, key: Key, file: str) -> N
     raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=new.text)
 
 
+_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
+    "ambient": ("ambient", lambda said, file: _ambient(said, file)),
+    "parked": ("parked", lambda said, _: said.text),
+    "vehicle": ("vehicle", lambda said, _: said.text),
+    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
+    "unit": ("unit", lambda said, file: _unit(said, file)),
+    "emissivity": ("emissivity", lambda said, file: _emissivity(said, file)),
+    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
+    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
+    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
+    "language": ("language", lambda said, _: plain_words(said.text)),
+    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
+    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
+    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
+}
+
+
 def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> Statements:
-    def word(key: Key, words: Mapping[str, _V]) -> _V | None:
-        return one_of(said.get(key), words, file)
-
-    def text(key: Key) -> str | None:
-        return said[key].text if key in said else None
-
-    return Statements(
-        said=said,
-        ambient=_ambient(said.get("ambient"), file),
-        parked=text("parked"),
-        vehicle=text("vehicle"),
-        drive=word("drive", _DRIVES),
-        unit=_unit(said.get("unit"), file),
-        emissivity=_emissivity(said.get("emissivity"), file),
-        distance_m=figure(said.get("distance"), file, "write metres, like 0.4"),
-        traffic=word("traffic", _SIDES),
-        driver_side=word("driver_side", _SIDES),
-        language=plain_words(said["language"].text) if "language" in said else None,
-        axle_count=word("axle_count", _COUNTS),
-        date_order=word("date_order", _ORDERS),
-        decimal=one_of(said.get("decimal"), _MARKS, file, normal=tidy),
-        notes=notes,
-    )
+    found = {}
+    for key, one in said.items():
+        if key in _READERS:
+            name, reader = _READERS[key]
+            found[name] = reader(one, file)
+    return Statements(said=said, notes=notes, **found)
 
 
 def refused(said: Said, problem: str, file: str) -> LogRefusedError:
@@ -241,8 +260,8 @@ def one_of(
     raise refused(said, f"not understood; write one of: {names}", file)
 
 
-def _ambient(said: Said | None, file: str) -> Measured | None:
-    if said is None or _UNKNOWN.fullmatch(said.text.lower()):
+def _ambient(said: Said, file: str) -> Measured | None:
+    if _UNKNOWN.fullmatch(said.text.lower()):
         return None
     found = measured(said.text, ".")
     if found.problem:
@@ -252,9 +271,7 @@ def _ambient(said: Said | None, file: str) -> Measured | None:
     return replace(found, unit=found.unit or said.unit)
 
 
-def _unit(said: Said | None, file: str) -> Unit | None:
-    if said is None:
-        return None
+def _unit(said: Said, file: str) -> Unit:
     unit = unit_word(said.text)
     if unit is None:
         raise refused(said, "not a temperature unit; write C, F or K", file)
@@ -271,8 +288,8 @@ def figure(said: Said | None, file: str, cure: str) -> float | None:
     return value
 
 
-def _emissivity(said: Said | None, file: str) -> float | None:
+def _emissivity(said: Said, file: str) -> float | None:
     value = figure(said, file, "write the gun's emissivity setting, like 0.95")
-    if said is not None and value is not None and value > 1:
+    if value is not None and value > 1:
         raise refused(said, "an emissivity lies above 0 and up to 1", file)
     return value
