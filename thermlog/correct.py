@@ -162,9 +162,7 @@ def _whole_pairs(readings: Readings, known: Bools) -> Bools:
         return known
     axles, spots = int(readings.axle.max()) + 1, len(SPOTS)
     keys = (readings.case * axles + readings.axle) * spots + readings.spot
-    _, group = np.unique(keys, return_inverse=True)
-    unknown = np.bincount(group, weights=~known)
-    return np.asarray(unknown[group] == 0.0)
+    return np.asarray(np.bincount(keys, weights=~known)[keys] == 0.0)
 
 
 def _solve(
