@@ -28,7 +28,7 @@ def normal_cdf(z: ArrayLike) -> Floats:
     Returns
     -------
     float array, shape of `z`
-        Probability, 0 to 1, to 1e-12 relative in both tails down to −30. One Python call an element: meant for
+        Probability, 0 to 1, to 1e-12 relative in both tails. One Python call an element: meant for
         thousands of values, not for millions.
 
     Examples
