@@ -16,40 +16,40 @@ from thermlog.chartwords import (
     at_common,
     axle_of,
     below_title,
-    corner_finding,
     degrees_text,
     footer,
     headline,
     line_label,
     panel_head,
     panel_reasons,
+    told_verdict,
 )
 from thermlog.drawing import (
+    DOTS,
+    GREY,
     EndLabel,
-    Note,
     Trace,
-    crowd_of,
     draw_crosses,
     draw_points,
     draw_trace,
+    main_spot,
     nice_limits,
+    on_scale,
     side_style,
     write_end_labels,
-    write_notes,
+    write_reasons,
 )
 from thermlog.errors import OutputError
 from thermlog.findings import Curve, Diagnosis
 from thermlog.lettering import FOOT_PT, INK, SOFT_INK, letters
 from thermlog.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
-from thermlog.tables import Floats
 from thermlog.units import difference_from_k, from_degc
-from thermlog.vehicle import BRAKE_SPOTS, SPOTS, mate_of, split_corner
+from thermlog.vehicle import mate_of, split_corner
 from thermlog.wholefile import refuse_existing, write_whole
 from thermlog.wording import Show, clock, degrees
 
 SUFFIXES = (".png", ".svg", ".pdf")
 _FORM = Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35)
-_GREY = "#555555"
 
 
 def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
@@ -109,19 +109,12 @@ def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
 
 def _axle_traces(diagnosis: Diagnosis, axle: int, show: Show) -> list[Trace]:
     curves = [curve for curve in diagnosis.curves if split_corner(curve.corner)[0] == axle]
-    main = {side: _main_spot([c.spot for c in curves if c.corner[-1] == side]) for side in "LR"}
+    main = {side: main_spot([c.spot for c in curves if c.corner[-1] == side]) for side in "LR"}
     return [_trace(diagnosis, curve, show, thin=curve.spot != main[curve.corner[-1]]) for curve in curves]
 
 
-def _main_spot(spots: list[str]) -> str:
-    """The spot drawn as the corner's own line: on the brake if there is one."""
-    order = [spot for spot in (*BRAKE_SPOTS, *SPOTS) if spot in spots]
-    return order[0] if order else ""
-
-
 def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Trace:
-    found = corner_finding(diagnosis, curve.corner, curve.spot)
-    strong = found is not None and found.verdict in ("hot", "cold")
+    strong = told_verdict(diagnosis, curve.corner, curve.spot) in ("hot", "cold")
     return Trace(
         name=f"{curve.corner} {curve.spot}",
         label=line_label(diagnosis, curve.corner, curve.spot),
@@ -136,11 +129,6 @@ def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Tra
         low=on_scale(curve.low_degc, show),
         high=on_scale(curve.high_degc, show),
     )
-
-
-def on_scale(values_degc: Floats, show: Show) -> Floats:
-    """Temperatures in the unit shown."""
-    return from_degc(0.0, show) + values_degc * difference_from_k(1.0, show)
 
 
 # --- limits -------------------------------------------------------------------------------------------------
@@ -173,14 +161,20 @@ def _time_limits(traces: list[Trace], diagnosis: Diagnosis) -> tuple[float, floa
 
 
 def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tuple[float, float]:
-    """Limits for what votes; a reading far outside stands crossed out at the edge."""
+    """Limits for what votes; a crossed-out reading far outside stands at the edge, a band runs out."""
     voting = [trace.level[trace.votes] for trace in traces]
     ambient = [] if diagnosis.ambient_degc is None else [from_degc(diagnosis.ambient_degc, show)]
     core = np.concatenate([*voting, *(trace.mean for trace in traces), np.array(ambient)])
     if not core.size:
         core = np.concatenate([*(trace.level for trace in traces), np.zeros(0)])
     low, high = nice_limits(core)
-    loose = np.concatenate([*(trace.level[~trace.votes] for trace in traces), np.zeros(0)])
+    loose = np.concatenate(
+        [
+            *(trace.level[~trace.votes] for trace in traces),
+            *(np.concatenate([trace.low, trace.high]) for trace in traces),
+            np.zeros(0),
+        ]
+    )
     room = 0.35 * (high - low)
     near = loose[(loose > low - room) & (loose < high + room)]
     return nice_limits(np.concatenate([core, near]))
@@ -193,9 +187,9 @@ def _draw_background(sheet: Sheet, panel: Panel, diagnosis: Diagnosis, show: Sho
     """Ambient, the moment of comparison, and what lies outside the readings."""
     if diagnosis.ambient_degc is not None:
         level = from_degc(diagnosis.ambient_degc, show)
-        panel.main.axhline(level, color=_GREY, linewidth=1.4, linestyle=(0.0, (1.0, 2.0)), label="ambient")
+        panel.main.axhline(level, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
     if panel.strip is not None:
-        panel.strip.axhline(0.0, color=_GREY, linewidth=0.9)
+        panel.strip.axhline(0.0, color=GREY, linewidth=0.9)
     if diagnosis.common_time_s is not None:
         words = f"compared at {clock(diagnosis.common_time_s)}"
         stamp(sheet, panel, diagnosis.common_time_s / 60.0, words)
@@ -226,22 +220,7 @@ def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
             draw_crosses(panel.strip, trace, trace.residual)
     if panel.strip is not None:
         _excuse_strip(panel.strip, traces)
-    notes = [note for trace in traces for note in _notes(trace, panel.main)]
-    write_notes(sheet.figure, panel, notes, crowd_of(sheet.figure, panel.main, traces))
-
-
-def _notes(trace: Trace, axes: Axes) -> list[Note]:
-    """One text for each reason; several readings left out for the same reason share it."""
-    low, high = axes.get_ylim()
-    notes = []
-    for reason in dict.fromkeys(reason for reason in trace.left_out if reason):
-        places = [k for k, text in enumerate(trace.left_out) if text == reason]
-        level = float(trace.level[places[0]])
-        beyond = "" if low <= level <= high else f"{level:.0f}, off the scale: "
-        many = f" ({len(places)} readings)" if len(places) > 1 else ""
-        y = min(max(level, low), high)
-        notes.append(Note(x=float(trace.minutes[places[0]]), y=y, text=f"{beyond}{reason}{many}"))
-    return notes
+    write_reasons(sheet.figure, panel, traces)
 
 
 def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:

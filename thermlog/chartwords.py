@@ -17,6 +17,7 @@ SPOT_WORDS = {
 VERDICT_MARKS: dict[Verdict, str] = {
     "even": "", "watch": "watch", "hot": "HOT", "cold": "COLD", "cannot_tell": "?"
 }  # fmt: skip
+_LONG_REASON = 90
 _MANY = {
     "axle_hot": "both HOT",
     "axle_cold": "both COLD",
@@ -76,7 +77,7 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
     """
     kind, places = diagnosis.pattern.kind, diagnosis.pattern.corners
     if kind == "cannot_tell":
-        return f"Cannot tell: {_why_not(diagnosis)}"
+        return _untold_headline(diagnosis)
     if kind == "hub_hot" and places:
         return _hub_headline(diagnosis, places[0], show)
     if kind in ("corner_hot", "corner_cold") and places:
@@ -86,9 +87,19 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
     return _pair_headline(diagnosis, show)
 
 
-def _why_not(diagnosis: Diagnosis) -> str:
-    reasons = [*diagnosis.pattern.why, *(why for axle in diagnosis.axles for why in axle.why)]
-    return reasons[0] if reasons else "too little to go by"
+def _untold_headline(diagnosis: Diagnosis) -> str:
+    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    reasons = [*(why for axle in untold for why in axle.why), *diagnosis.pattern.why, "too little to go by"]
+    about = (
+        "" if len(untold) == len(diagnosis.axles) else _untold(diagnosis).removeprefix(", but cannot tell")
+    )
+    return f"Cannot tell{about}: {_without_advice(reasons[0])}"
+
+
+def _without_advice(reason: str) -> str:
+    """A long reason without the cure after its last colon; the panel says all of it."""
+    head, colon, _ = reason.rpartition(": ")
+    return head if colon and len(reason) > _LONG_REASON else reason
 
 
 def _corner_headline(diagnosis: Diagnosis, corner: str, word: str, show: Show) -> str:
@@ -208,7 +219,19 @@ def at_common(diagnosis: Diagnosis, corner: str, spot: str | None = None) -> flo
 def panel_head(diagnosis: Diagnosis, number: int, show: Show) -> str:
     """Head of the panel of one axle."""
     name = sentence(axle_words(number, diagnosis.axle_count))
-    return f"{name}: {_pair_words(axle_of(diagnosis, number), show)}{_hub_words(diagnosis, number)}"
+    axle = axle_of(diagnosis, number)
+    return f"{name}: {_pair_words(axle, _odd_corner(diagnosis, number), show)}{_hub_words(diagnosis, number)}"
+
+
+def _odd_corner(diagnosis: Diagnosis, number: int) -> tuple[str, Verdict] | None:
+    """The one corner of an axle that is told to be hot or cold; None if none or both are."""
+    told = [
+        (corner.corner, told_verdict(diagnosis, corner.corner, corner.spot))
+        for corner in diagnosis.corners
+        if corner.axle == number and corner.spot != HUB_SPOT
+    ]
+    odd = [pair for pair in dict.fromkeys(told) if pair[1] in ("hot", "cold")]
+    return odd[0] if len(odd) == 1 else None
 
 
 def _hub_words(diagnosis: Diagnosis, number: int) -> str:
@@ -216,13 +239,13 @@ def _hub_words(diagnosis: Diagnosis, number: int) -> str:
     return "".join(f"; ! {SIDE_WORDS[hub.side]} HUB HOT" for hub in hubs)
 
 
-def _pair_words(axle: AxleFinding | None, show: Show) -> str:
+def _pair_words(axle: AxleFinding | None, odd: tuple[str, Verdict] | None, show: Show) -> str:
     if axle is None or axle.difference_k is None:
         return "? cannot tell"
-    if axle.verdict in ("hot", "cold") and axle.suspect:
-        side, mate = SIDE_WORDS[axle.suspect[-1]], SIDE_WORDS[mate_of(axle.suspect)[-1]]
-        gap = gap_words(axle, axle.suspect, mate, show)
-        return f"! {side} {axle.verdict.upper()}, {gap}"
+    if odd is not None:
+        corner, verdict = odd
+        side, mate = SIDE_WORDS[corner[-1]], SIDE_WORDS[mate_of(corner)[-1]]
+        return f"! {side} {verdict.upper()}, {gap_words(axle, corner, mate, show)}"
     lead = {"even": "even", "watch": "watch", "cannot_tell": "? cannot tell"}.get(axle.verdict, "! unlike")
     return f"{lead}, {_hotter_words(axle, show)}"
 
@@ -246,10 +269,25 @@ def _spot_label(side: str, spot: str) -> str:
 
 
 def line_label(diagnosis: Diagnosis, corner: str, spot: str) -> str:
-    """Label at the end of a line: the side, the spot, and the verdict where it is not even."""
+    """Label at the end of a line: side, spot where the corner has several, finding where it is not even."""
+    spots = {other.spot for other in diagnosis.corners if other.corner == corner}
+    place = _spot_label(corner[-1], spot) if len(spots) > 1 else SIDE_WORDS[corner[-1]]
+    return f"{place} {VERDICT_MARKS[told_verdict(diagnosis, corner, spot)]}".strip()
+
+
+def told_verdict(diagnosis: Diagnosis, corner: str, spot: str) -> Verdict:
+    """Verdict of a corner and spot; what the pattern of the whole vehicle says of its brake comes first."""
     found = corner_finding(diagnosis, corner, spot)
-    mark = VERDICT_MARKS[found.verdict] if found else ""
-    return f"{_spot_label(corner[-1], spot)} {mark}".strip()
+    own: Verdict = found.verdict if found else "cannot_tell"
+    kind = diagnosis.pattern.kind
+    if (
+        own in ("hot", "cold")
+        or spot == HUB_SPOT
+        or kind == "hub_hot"
+        or corner not in diagnosis.pattern.corners
+    ):
+        return own
+    return "hot" if kind.endswith("_hot") else "cold" if kind.endswith("_cold") else own
 
 
 def below_title(diagnosis: Diagnosis, show: Show) -> str:
@@ -262,8 +300,16 @@ def below_title(diagnosis: Diagnosis, show: Show) -> str:
     else:
         stated = "assumed" if diagnosis.ambient_source == "assumed" else "stated"
         parts.append(f"ambient {degrees_text(diagnosis.ambient_degc, show)} ({stated})")
-    parts.append(f"{diagnosis.log.rows_used} of {diagnosis.log.rows_read} readings used")
+    parts.append(_votes(diagnosis))
     return " · ".join(parts)
+
+
+def _votes(diagnosis: Diagnosis) -> str:
+    """How many readings of this drive vote; what the file holds besides."""
+    used = sum(corner.readings_used for corner in diagnosis.corners)
+    text = f"{used} of {sum(corner.readings for corner in diagnosis.corners)} readings used"
+    aside = len(diagnosis.log.set_aside)
+    return text if not aside else f"{text}, {aside} of the file set aside"
 
 
 def policy_words(diagnosis: Diagnosis) -> str:

@@ -9,15 +9,23 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.patheffects import withStroke
 
-from thermlog.lettering import FOOT_PT, INK, LABEL_PT, line_height_in, spread, text_width_in, wrapped, write
+from thermlog.lettering import INK, LABEL_PT, NOTE_PT, line_height_in, spread, text_width_in, wrapped, write
 from thermlog.sheet import Panel
 from thermlog.tables import Bools, Floats
+from thermlog.units import difference_from_k, from_degc
+from thermlog.vehicle import BRAKE_SPOTS, SPOTS
+from thermlog.wording import Show
 
 # Okabe-Ito blue and vermillion: 5.2:1 and 3.9:1 against white, above the 3:1 that WCAG 2.2 (1.4.11) asks.
 BLUE, VERMILLION = "#0072B2", "#D55E00"
+# Letters need 4.5:1 (WCAG 2.2, 1.4.3): a darker vermillion of 5.2:1 for them.
+TEXT_COLOURS = {BLUE: BLUE, VERMILLION: "#B34F00"}
+GREY = "#555555"
 STRAIGHT_LINES = ("ambient", "common time")
 Dash: TypeAlias = str | tuple[float, tuple[float, ...]]
+DOTS = (0.0, (1.0, 2.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,16 +87,35 @@ class Trace:
         return float(x[-1]), float(y[-1])
 
 
-def draw_trace(axes: Axes, trace: Trace, *, band: bool = True) -> None:
-    """Readings, crossed-out readings, curve and band of one trace."""
+def on_scale(values_degc: Floats, show: Show) -> Floats:
+    """Temperatures [°C] in the unit shown."""
+    return from_degc(0.0, show) + values_degc * difference_from_k(1.0, show)
+
+
+def main_spot(spots: list[str]) -> str:
+    """The spot drawn as the corner's own line: on the brake if there is one."""
+    order = [spot for spot in (*BRAKE_SPOTS, *SPOTS) if spot in spots]
+    return order[0] if order else ""
+
+
+def draw_trace(axes: Axes, trace: Trace, *, band: bool = True, lifted: bool = False) -> None:
+    """Readings, crossed-out readings, curve and band of one trace.
+
+    Parameters
+    ----------
+    band : bool
+        Draw the 95 % band.
+    lifted : bool
+        Draw the curve above others with a white rim, so that dashes show on a solid line of their colour.
+    """
     if trace.grid_min.size:
-        _draw_curve(axes, trace, band=band)
+        _draw_curve(axes, trace, band=band, lifted=lifted)
     votes = trace.votes
     draw_points(axes, trace, votes, trace.level, f"{trace.name} readings")
     draw_crosses(axes, trace, trace.level)
 
 
-def _draw_curve(axes: Axes, trace: Trace, *, band: bool) -> None:
+def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
     style, x = trace.style, trace.grid_min
     axes.plot(
         x,
@@ -97,6 +124,8 @@ def _draw_curve(axes: Axes, trace: Trace, *, band: bool) -> None:
         linestyle=style.dash,
         linewidth=style.width,
         label=f"{trace.name} curve",
+        zorder=2.5 if lifted else 2.0,
+        path_effects=[withStroke(linewidth=style.width + 2.0, foreground="white")] if lifted else None,
     )
     if band:
         fill = axes.fill_between(x, trace.low, trace.high, color=style.colour, alpha=0.16, linewidth=0)
@@ -169,7 +198,7 @@ def write_end_labels(figure: Figure, panel: Panel, labels: list[EndLabel], room_
             (panel.right + 0.16, centre),
             text,
             size,
-            colour=item.colour,
+            colour=TEXT_COLOURS.get(item.colour, item.colour),
             weight=item.weight,
             va="center",
         )
@@ -211,23 +240,31 @@ class Note:
     text: str
 
 
-def write_notes(figure: Figure, panel: Panel, notes: list[Note], crowd: Floats) -> None:
-    """Texts beside their points, where they cover least.
-
-    Parameters
-    ----------
-    notes : list of Note
-    crowd : float array (points, 2)
-        Points of readings and curves [in] that had better stay visible.
-    """
+def write_reasons(figure: Figure, panel: Panel, traces: list[Trace]) -> None:
+    """Say beside every crossed-out reading why it does not vote, where the text covers least."""
+    crowd = crowd_of(figure, panel.main, traces)
     taken: list[Floats] = []
-    for note in notes:
-        text = wrapped(note.text, 2.0, FOOT_PT + 0.5)
+    for note in (note for trace in traces for note in _notes(trace, panel.main)):
+        text = wrapped(note.text, 2.0, NOTE_PT)
         point = in_inches(figure, panel.main, note.x, note.y)
-        box = min(_boxes_round(point, text), key=lambda b: _cost(b, panel, crowd, taken))
+        box = min(_boxes_round(point, text), key=lambda b: _cost(b, panel, crowd, taken) + _away(b, point))
         taken.append(box)
         _tie(figure, point, box)
-        write(figure, (float(box[0]) + 0.03, float(box[3]) - 0.02), text, FOOT_PT + 0.5)
+        write(figure, (float(box[0]) + 0.03, float(box[3]) - 0.02), text, NOTE_PT)
+
+
+def _notes(trace: Trace, axes: Axes) -> list[Note]:
+    """One text for each reason; several readings left out for the same reason share it."""
+    low, high = axes.get_ylim()
+    notes = []
+    for reason in dict.fromkeys(reason for reason in trace.left_out if reason):
+        places = [k for k, text in enumerate(trace.left_out) if text == reason]
+        level = float(trace.level[places[0]])
+        beyond = "" if low <= level <= high else f"{level:.0f}, off the scale: "
+        many = f" ({len(places)} readings)" if len(places) > 1 else ""
+        y = min(max(level, low), high)
+        notes.append(Note(x=float(trace.minutes[places[0]]), y=y, text=f"{beyond}{reason}{many}"))
+    return notes
 
 
 def _tie(figure: Figure, point: tuple[float, float], box: Floats) -> None:
@@ -241,8 +278,8 @@ def _tie(figure: Figure, point: tuple[float, float], box: Floats) -> None:
 def _boxes_round(point: tuple[float, float], text: str) -> list[Floats]:
     """Places to try for a text: left, bottom, right and top [in], nearest first."""
     lines = text.split("\n")
-    width = max(text_width_in(line, FOOT_PT + 0.5) for line in lines) + 0.06
-    height = len(lines) * line_height_in(FOOT_PT + 0.5) + 0.04
+    width = max(text_width_in(line, NOTE_PT) for line in lines) + 0.06
+    height = len(lines) * line_height_in(NOTE_PT) + 0.04
     boxes = []
     for away in (0.1, 0.25, 0.45, 0.7):
         for right, up in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)):
@@ -257,6 +294,11 @@ def _cost(box: Floats, panel: Panel, crowd: Floats, taken: list[Floats]) -> floa
     covered = np.all((crowd >= box[:2] - 0.04) & (crowd <= box[2:] + 0.04), axis=1).sum()
     clashes = sum(bool(np.all(box[:2] < other[2:]) and np.all(other[:2] < box[2:])) for other in taken)
     return float(covered) + 100.0 * clashes + (0.0 if inside else 1000.0)
+
+
+def _away(box: Floats, point: tuple[float, float]) -> float:
+    """A text far from its point is worth covering a few dots of a line for."""
+    return 20.0 * float(np.hypot(*(np.clip(np.array(point), box[:2], box[2:]) - point)))
 
 
 def nice_limits(values: Floats, *, below: float = 0.06, above: float = 0.08) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from thermlog.tables import Floats
 
 INK, SOFT_INK = "#000000", "#444444"
 FONT = "DejaVu Sans"  # ships with matplotlib: the same letters, widths and bytes everywhere
-TITLE_PT, SMALL_PT, HEAD_PT, LABEL_PT, FOOT_PT = 15.0, 9.5, 10.0, 9.0, 7.5
+TITLE_PT, SMALL_PT, HEAD_PT, LABEL_PT, NOTE_PT, FOOT_PT = 15.0, 9.5, 10.0, 9.0, 8.0, 7.5
 LINE_SPACING = 1.3
 
 

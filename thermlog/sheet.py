@@ -27,6 +27,7 @@ from thermlog.lettering import (
 DPI = 110
 MARGIN_IN = 0.15
 _LEFT_IN = 0.8  # room for the numbers and the name of the temperature axis
+_MOST_REASONS = 6
 _STAMP_IN = 0.22  # room for the moment of comparison, right above the axes
 
 
@@ -248,7 +249,9 @@ def _head_block(words: Words, k: int, width_in: float) -> _HeadBlock:
     weight = "bold" if words.strong[k] else "normal"
     return _HeadBlock(
         head=wrapped(words.heads[k], width_in, HEAD_PT, weight=weight),
-        reasons="\n".join(wrapped(line, width_in, LABEL_PT) for line in words.reasons[k][:3]),
+        reasons="\n".join(
+            wrapped(line, width_in, LABEL_PT, most=3) for line in words.reasons[k][:_MOST_REASONS]
+        ),
         strong=words.strong[k],
     )
 

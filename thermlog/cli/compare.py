@@ -1,0 +1,142 @@
+"""``thermlog compare``: two or more drives beside each other, and the proof of a repair."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from thermlog.cli.files import result_stream
+from thermlog.cli.options import (
+    Judging,
+    Reading,
+    Writing,
+    exit_zero_option,
+    judging_options,
+    reading_options,
+    writing_options,
+)
+from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED
+from thermlog.wholefile import refuse_existing
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.findings import Diagnosis
+    from thermlog.judged import Judged
+    from thermlog.proof import Comparison
+
+_CHART_ENDINGS = (".png", ".svg", ".pdf")
+
+
+def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    if value is not None and Path(value).suffix.lower() not in _CHART_ENDINGS:
+        msg = f'"{value}" does not end in {", ".join(_CHART_ENDINGS)}'
+        raise click.BadParameter(msg)
+    return value
+
+
+def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
+    for corner in value:
+        if re.fullmatch(r"[1-9]\d?[LR]", corner.upper()) is None:
+            msg = f'"{corner}" is not a corner; write the axle from the front and L or R, as in 1L'
+            raise click.BadParameter(msg)
+    return tuple(corner.upper() for corner in value)
+
+
+@click.command()
+@click.argument("logs", metavar="LOG LOG...", nargs=-1, required=True)
+@click.option(
+    "--corner",
+    "corners",
+    multiple=True,
+    callback=_corners,
+    metavar="1L",
+    help="Only this corner; may be given several times.",
+)
+@click.option(
+    "--chart",
+    callback=_known_ending,
+    metavar="FILE",
+    help="Lay the cooling curves over each other: .png, .svg or .pdf.",
+)
+@writing_options("text", "json", "csv")
+@exit_zero_option
+@judging_options
+@reading_options
+@click.pass_context
+def compare(
+    ctx: click.Context,
+    *,
+    logs: tuple[str, ...],
+    corners: tuple[str, ...],
+    chart: str | None,
+    writing: Writing,
+    exit_zero: bool,
+    judging: Judging,
+    reading: Reading,
+) -> None:
+    """Lay two or more drives over each other: before and after a repair, or a healthy one for reference.
+
+    LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
+    is what the others are compared with; the last one proves the repair, or does not.
+    """
+    if chart is not None:
+        refuse_existing(chart, force=writing.force)
+    with result_stream(writing.output, force=writing.force) as out:
+        judged, found = _judged(logs, reading, judging, curves=chart is not None)
+        comparison = _compared(found, corners, judged)
+        out.write(_rendered(comparison, writing))
+        out.flush()  # the finding is on the screen before a chart is begun
+    if chart is not None:
+        _draw(comparison, chart, writing)
+    ctx.exit(EXIT_FLAGGED if comparison.open_or_flagged and not exit_zero else EXIT_EVEN)
+
+
+def _judged(
+    logs: Sequence[str], reading: Reading, judging: Judging, *, curves: bool
+) -> tuple[Judged, list[Diagnosis]]:
+    from thermlog.diagnose import diagnosis, judge
+    from thermlog.read import read_log
+    from thermlog.tables import stack_readings
+
+    options = reading.options()
+    readings = stack_readings([read_log(path, options).readings for path in logs])
+    judged = judge(readings, judging.settings())
+    return judged, [diagnosis(judged, k, curves=curves) for k in range(len(readings.cases))]
+
+
+def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], judged: Judged) -> Comparison:
+    from thermlog.proof import compare_logs
+
+    if len(found) < 2:
+        msg = f"a comparison needs two drives, these logs hold {len(found)}; name a second log"
+        raise click.UsageError(msg)
+    read = sorted({corner.corner for one in found for corner in one.corners})
+    missing = [corner for corner in corners if corner not in read]
+    if missing:
+        msg = f"no log reads corner {', '.join(missing)}; read are {', '.join(read)}"
+        raise click.UsageError(msg)
+    return compare_logs(found, judged.policies[-1], corners=corners)
+
+
+def _rendered(comparison: Comparison, writing: Writing) -> str:
+    from thermlog.report_proof import comparison_csv, comparison_json, comparison_text, last_lines
+
+    if writing.output_format == "json":
+        return comparison_json(comparison)
+    if writing.output_format == "csv":
+        return comparison_csv(comparison)
+    if writing.quiet:
+        return "\n".join(last_lines(comparison, show=writing.show)) + "\n"
+    return comparison_text(comparison, show=writing.show)
+
+
+def _draw(comparison: Comparison, chart: str, writing: Writing) -> None:
+    from thermlog.chart import save_figure
+    from thermlog.overlay import figure_of_overlay
+
+    save_figure(figure_of_overlay(comparison, show=writing.show), chart, force=writing.force)
+    click.echo(f"chart: {chart}", err=True)
