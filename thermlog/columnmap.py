@@ -219,7 +219,7 @@ def _fill(column_map: ColumnMap, names: tuple[str, ...]) -> Plan:
         )
         for name, k in cells.items()
     )
-    index = {role: k for role, k in ((_role(r), k) for r, k in places.items()) if role != "temperature"}
+    index: dict[Role, int] = {_role(name): k for name, k in places.items() if name != "temperature"}
     metres = read_heading(names[index["distance"]]).metres if "distance" in index else None
     return replace(
         plan,

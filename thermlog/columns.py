@@ -96,6 +96,11 @@ class Plan:
     score: int = 0
 
     @property
+    def units(self) -> frozenset[Unit]:
+        """Temperature units that headings state."""
+        return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
+
+    @property
     def last_needed(self) -> int:
         """Highest column that means something; a row may end after it."""
         used = [*self.index.values(), *(t.index for t in self.temps)]

@@ -85,11 +85,9 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
 def _nothing_left(work: Sifting) -> LogRefusedError:
     first = min(work.dropped.values(), key=lambda one: (one.reason == AIR_REASON, one.line))
     count = len(work.dropped)
-    reason = (
-        first.reason if count == 1 else f"{first.reason} (no usable reading in {count}; this is the first)"
-    )
+    more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
     return LogRefusedError(
-        reason, file=work.asked.file, line=first.line, column=first.column, value=first.value
+        first.reason + more, file=work.asked.file, line=first.line, column=first.column, value=first.value
     )
 
 
@@ -190,8 +188,8 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
     return np.where(column < 0, spot, column)
 
 
-def _case(work: Sifting, index: int, air: Air, record: LogRecord, columns: tuple[Ints, Ints, Ints]) -> Case:
-    axle, spot, case = columns
+def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[Ints, Ints, Ints]) -> Case:
+    axle, spot, case = table
     statements, key = work.asked.statements, work.keys[index]
     description = None
     if describes(statements):

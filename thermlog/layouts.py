@@ -100,12 +100,19 @@ class _Weeder:
     repeats: int = 0
     second_table: int | None = None
 
-    def rows(self, records: Records, seen: Observations, *, thorough: bool) -> Records:
+    def plain_columns(self, records: Records) -> list[tuple[str, ...]]:
+        """Columns of a block in which every row has the table's width and nothing else is odd; else none."""
+        if self.second_table is not None or records.damaged:
+            return []
+        try:
+            columns = list(zip(*records.rows, strict=True))
+        except ValueError:
+            return []
+        return columns if len(columns) == self.table.plan.width else []
+
+    def rows(self, records: Records, seen: Observations) -> Records:
         """Rows of a block that have the table's shape; the others go to ``seen.set_aside``."""
         width = self.table.plan.width
-        clean = not thorough and self.second_table is None and not records.damaged
-        if clean and set(map(len, records.rows)) == {width}:
-            return records
         kept, lines = [], []
         for index, row in enumerate(records.rows):
             if not any(map(str.strip, row)):
@@ -183,17 +190,17 @@ def _shown(row: Sequence[str]) -> str:
 
 def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     plan = weeder.table.plan
-    records = weeder.rows(records, seen, thorough=False)
     temp_index = plan.temps[0].index
-    numbers = plain_numbers([row[temp_index] for row in records.rows])
+    columns = weeder.plain_columns(records)
+    numbers = plain_numbers(columns[temp_index]) if columns else None
     if numbers is None:
-        records = weeder.rows(records, seen, thorough=True)
+        records = weeder.rows(records, seen)
+        columns = list(zip(*records.rows, strict=True))
         seen.numbers = None
     elif seen.numbers is not None:
         seen.numbers += numbers
-    if not records.rows:
+    if not columns:
         return
-    columns = list(zip(*records.rows, strict=True))
     many = bool(seen.line)
     seen.line += records.lines
     seen.temp += _shared(columns[temp_index], many=many)
@@ -224,7 +231,7 @@ def _positions(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
 def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
     plan = weeder.table.plan
     seen.numbers = None
-    records = weeder.rows(records, seen, thorough=True)
+    records = weeder.rows(records, seen)
     if not records.rows:
         return
     columns = list(zip(*records.rows, strict=True))

@@ -6,11 +6,10 @@ import csv
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
-from thermlog.cells import measured, number
+from thermlog.cells import number
 from thermlog.columnmap import column_map_template, plan_from_map
-from thermlog.columns import Plan, TempColumn, plan_columns
+from thermlog.columns import Plan, plan_columns
 from thermlog.dialect import (
     DELIMITERS,
     Comment,
@@ -22,7 +21,7 @@ from thermlog.dialect import (
     take_comments,
 )
 from thermlog.errors import LogRefusedError
-from thermlog.positions import looks_like_position
+from thermlog.headless import Header, told_by_cells, told_position
 from thermlog.rawtext import split_lines
 from thermlog.readoptions import ColumnMap, ReadOptions
 from thermlog.statements import is_statement
@@ -30,8 +29,8 @@ from thermlog.statements import is_statement
 _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _SAMPLE_LINES = 120
 _HEADER_ROWS = 3
+_QUOTED, _UNQUOTED = Dialect(), Dialect(quoted=False)
 _DIGIT = re.compile(r"\d")
-_CLOCK = re.compile(r"\d{1,2}:\d{2}")
 _DELIMITER_WORDS = {
     "comma": ",",
     "semicolon": ";",
@@ -41,27 +40,6 @@ _DELIMITER_WORDS = {
     "pipe": "|",
     "space": " ",
 }
-
-
-@dataclass(slots=True, kw_only=True)
-class Header:
-    """A header found in a sample of rows.
-
-    Attributes
-    ----------
-    plan : Plan
-    index : int
-        Row of its first line in the sample.
-    span : int
-        Number of rows; 0 if there is no header and the columns were told by their cells.
-    agreement : float
-        Share of the following rows that have as many cells.
-    """
-
-    plan: Plan
-    index: int
-    span: int
-    agreement: float
 
 
 @dataclass(slots=True, kw_only=True)
@@ -79,7 +57,7 @@ class Table:
         All rows of a workbook.
     start : int
         Index of the first line (or row) of readings.
-    comments : tuple of Comment
+    comments : sequence of Comment
     header : tuple of str
         Cells of the header as plain text; empty if there is none.
     notes : tuple of str
@@ -90,7 +68,7 @@ class Table:
     lines: Sequence[str]
     records: Records | None
     start: int
-    comments: tuple[Comment, ...]
+    comments: Sequence[Comment]
     header: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -120,7 +98,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
     lines = split_lines(text)
     comments = take_comments(lines, text)
     if quick := _plain_header(lines, options):
-        return _table(lines, Dialect(quoted='"' in text), quick, comments)
+        return _plain_table(lines, quick, comments, quoted='"' in text)
     delimiters, first = _delimiters(lines, options)
     quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
     tries = []
@@ -139,7 +117,7 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
     header = _header_of(sample, options.column_map, file)
     if header.plan.layout is None:
-        header = _told_by_cells(sample) or header
+        header = told_by_cells(sample) or header
     if header.plan.layout is None:
         raise _no_table(sample, header, file)
     table = _table([], Dialect(), header, [], sample)
@@ -212,7 +190,7 @@ def _header_at(sample: Records, index: int) -> Header:
         rows = sample.rows[index : index + span]
         if len(rows) < span or not all(rows) or (span > 1 and _has_numbers(rows[-1])):
             break
-        plan = _told_position(plan_columns(_joined(rows)), sample, index + span)
+        plan = told_position(plan_columns(_joined(rows)), sample, index + span)
         header = Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
         if best is None or (best.plan.layout is None and plan.layout) or _better(best, header):
             best = header
@@ -249,24 +227,18 @@ def _agreement(sample: Records, first: int, plan: Plan) -> float:
     return sum(plan.last_needed < len(row) and not any(row[plan.width :]) for row in rows) / len(rows)
 
 
-def _told_position(plan: Plan, sample: Records, first: int) -> Plan:
-    """A column of unknown name whose cells are all wheel positions is the position column."""
-    if (
-        plan.layout is not None
-        or len(plan.temps) != 1
-        or plan.missing != "no column says which wheel was read"
-    ):
-        return plan
-    rows = [row for row in sample.rows[first:] if len(row) == plan.width]
-    hits = [k for k in plan.unknown if rows and all(looks_like_position(row[k]) for row in rows)]
-    if len(hits) != 1:
-        return plan
-    note = (
-        f'column "{plan.names[hits[0]]}" taken as the wheel position, because every cell in it names a wheel'
+def _plain_table(lines: Sequence[str], header: Header, comments: Sequence[Comment], *, quoted: bool) -> Table:
+    plan = header.plan
+    return Table(
+        plan=plan,
+        dialect=_QUOTED if quoted else _UNQUOTED,
+        lines=lines,
+        records=None,
+        start=header.index + 1,
+        comments=comments,
+        header=plan.names,
+        notes=plan.notes,
     )
-    rest = tuple(k for k in plan.unknown if k != hits[0])
-    index = {**plan.index, "position": hits[0]}
-    return replace(plan, layout="long", index=index, missing="", unknown=rest, notes=(*plan.notes, note))
 
 
 def _table(
@@ -325,7 +297,7 @@ def _without_header(
 ) -> Table:
     """No header makes a log: tell the columns by their cells, or refuse."""
     for dialect, sample, _ in tries:
-        if told := _told_by_cells(sample):
+        if told := told_by_cells(sample):
             return _table(lines, dialect, told, comments, sample)
     _, sample, header = max(tries, key=lambda t: (t[2].plan.score, _even_width(t[1])))
     raise _no_table(sample, header, file)
@@ -354,68 +326,3 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
         value=value if len(value) <= 80 else value[:77] + "...",
         hint=column_map_template(row, header.plan, header_line=line),
     )
-
-
-def _told_by_cells(sample: Records) -> Header | None:
-    """Columns of a table without header, if its cells leave one way to read them."""
-    rows = [row for row in sample.rows if any(row)]
-    width = len(rows[0]) if rows else 0
-    if width < 3 or len(rows) < 4 or any(len(row) != width for row in rows):
-        return None
-    columns = list(zip(*rows, strict=True))
-    wheels = [k for k in range(width) if all(map(looks_like_position, columns[k]))]
-    others = [k for k in range(width) if k not in wheels and any(columns[k])]
-    if len(wheels) != 1 or len(others) != 2:
-        return None
-    time = _time_column(columns, others)
-    if time is None:
-        return None
-    temp = next(k for k in others if k != time)
-    return _headless(sample, width, {"time": time, "position": wheels[0]}, temp)
-
-
-def _headless(sample: Records, width: int, index: dict[str, int], temp: int) -> Header:
-    names = tuple(f"column {k + 1}" for k in range(width))
-    note = (
-        f"no header: column {index['time'] + 1} taken as the time, "
-        f"column {index['position'] + 1} as the wheel, column {temp + 1} as the temperature"
-    )
-    plan = Plan(
-        layout="long",
-        width=width,
-        names=names,
-        temps=(TempColumn(index=temp, name=names[temp]),),
-        index={"time": index["time"], "position": index["position"]},
-        notes=(note,),
-        score=3,
-    )
-    first = next(k for k, row in enumerate(sample.rows) if any(row))
-    return Header(plan=plan, index=first, span=0, agreement=1.0)
-
-
-def _time_column(columns: Sequence[Sequence[str]], others: Sequence[int]) -> int | None:
-    """Of two columns the one that must be the time; None if either could be."""
-    clocks = [k for k in others if all(_CLOCK.search(cell) for cell in columns[k])]
-    temps = [k for k in others if all(not measured(cell, _mark(columns[k])).problem for cell in columns[k])]
-    if len(clocks) == 1 and len(temps) == 1 and clocks != temps:
-        return clocks[0]
-    if len(temps) != 2:
-        return None
-    with_unit = [k for k in temps if all(measured(cell, _mark(columns[k])).unit for cell in columns[k])]
-    if len(with_unit) == 1:
-        return next(k for k in temps if k != with_unit[0])
-    rising = [
-        k for k in temps if _never_falls([measured(cell, _mark(columns[k])).value for cell in columns[k]])
-    ]
-    return rising[0] if len(rising) == 1 else None
-
-
-def _mark(cells: Sequence[str]) -> str:
-    return "," if any("," in cell for cell in cells) else "."
-
-
-def _never_falls(values: Sequence[float]) -> bool:
-    """True for times; a plain count of rows is no time."""
-    steps = [b - a for a, b in pairwise(values)]
-    counting = values[0] in {0, 1} and all(step == 1 for step in steps)
-    return all(step >= 0 for step in steps) and values[-1] > values[0] and not counting

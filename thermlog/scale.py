@@ -141,35 +141,33 @@ def _from_unit_column(
     return [written or unit for written, unit in zip(own, units, strict=True)]
 
 
-def _heading_units(asked: Asked) -> set[Unit]:
-    return {temp.unit for temp in asked.plan.temps if temp.unit is not None}
-
-
 def _one_unit(asked: Asked) -> Unit | None:
     """The unit of every bare number in the file, if it is stated."""
     if asked.options.unit is not None:
         return asked.options.unit
-    stated = _heading_units(asked)
-    written = asked.statements.unit
+    temps, written = asked.plan.temps, asked.statements.unit
+    if len(temps) == 1 and written is None:
+        return temps[0].unit
+    stated = asked.plan.units
     if written is not None and stated - {written}:
         said = asked.statements.said["unit"]
-        problem = f"a heading states {UNIT_WORDS[(stated - {written}).pop()]}; correct one, or say --unit"
+        problem = f"a heading states {UNIT_WORDS[next(iter(stated - {written}))]}; correct one, or say --unit"
         raise LogRefusedError(
             problem, file=asked.file, line=said.line, column=f"# {said.key}", value=said.text
         )
     if written is not None:
         return written
-    if len(stated) == 1 and all(temp.unit for temp in asked.plan.temps):
-        return stated.pop()
-    return None
+    return next(iter(stated)) if len(stated) == 1 and all(temp.unit for temp in temps) else None
 
 
 def _convert_all(found: Temperatures, unit: Unit, asked: Asked) -> None:
     found.degc = to_degc(found.degc, unit)
     found.unit_words, found.base = UNIT_WORDS[unit], unit
-    stated = _heading_units(asked) | ({asked.statements.unit} if asked.statements.unit else set())
+    if asked.options.unit is None:
+        return
+    stated = asked.plan.units | ({asked.statements.unit} if asked.statements.unit else set())
     if others := stated - {unit}:
-        found.notes.append(f"--unit {unit} taken, though the log states {UNIT_WORDS[others.pop()]}")
+        found.notes.append(f"--unit {unit} taken, though the log states {UNIT_WORDS[min(others)]}")
 
 
 def _convert_each(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import cast
 
 import numpy as np
 
@@ -120,7 +121,7 @@ def _temperatures(work: Sifting) -> None:
         work.drop_temp(row, problem)
     degc, options = work.temps.degc, work.asked.options
     low, high = options.lowest_degc, options.highest_degc
-    if degc.min(initial=low) >= low and degc.max(initial=high) <= high:  # NaN fails both
+    if np.minimum.reduce(degc) >= low and np.maximum.reduce(degc) <= high:  # NaN fails both
         return
     for row in np.flatnonzero((degc < low) | (degc > high)).tolist():
         work.drop_temp(row, f"impossible for a wheel end: outside {low:.4g} to {high:.4g} °C")
@@ -195,7 +196,7 @@ def _times(work: Sifting) -> None:
     rows = work.live()
     if work.case is None and len(rows) == len(work.seen.line):
         elapsed = _elapsed(work, 0, rows)
-        work.elapsed_s = elapsed if None not in elapsed else _blanked(work, rows, elapsed)
+        work.elapsed_s = _blanked(work, rows, elapsed) if work.dropped else _whole(elapsed)
         return
     whole = [math.nan] * len(work.seen.line)
     case_of = work.case or [0] * len(whole)
@@ -204,6 +205,11 @@ def _times(work: Sifting) -> None:
         for row, value in zip(own, _blanked(work, own, _elapsed(work, case, own)), strict=True):
             whole[row] = value
     work.elapsed_s = whole
+
+
+def _whole(elapsed: Sequence[float | None]) -> Sequence[float]:
+    """The same times: where no cell is dropped, every reading has one."""
+    return cast("Sequence[float]", elapsed)
 
 
 def _blanked(work: Sifting, rows: Sequence[int], elapsed: Sequence[float | None]) -> list[float]:
@@ -259,12 +265,11 @@ def _repeats(work: Sifting) -> None:
     """Set exact repeats aside; note different values of one wheel at one moment."""
     if work.seen.time is None:
         return
-    if work.case is None and work.spots is None and not work.dropped:
-        moments: list[tuple[object, ...]] = list(zip(work.code, work.elapsed_s, strict=True))
-        rows: Sequence[int] = range(len(moments))
-    else:
-        rows = work.live()
-        moments = [_moment(work, row) for row in rows]
+    plain = work.case is None and work.spots is None and not work.dropped
+    if plain and len(set(zip(work.code, work.elapsed_s, strict=True))) == len(work.code):
+        return
+    rows = work.live()
+    moments = [_moment(work, row) for row in rows]
     if len(set(moments)) < len(moments):
         _drop_repeats(work, rows, moments)
 

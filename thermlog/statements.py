@@ -216,23 +216,6 @@ def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
     raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=new.text)
 
 
-_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
-    "ambient": ("ambient", lambda said, file: _ambient(said, file)),
-    "parked": ("parked", lambda said, _: said.text),
-    "vehicle": ("vehicle", lambda said, _: said.text),
-    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
-    "unit": ("unit", lambda said, file: _unit(said, file)),
-    "emissivity": ("emissivity", lambda said, file: _emissivity(said, file)),
-    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
-    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
-    "language": ("language", lambda said, _: plain_words(said.text)),
-    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
-    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
-    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
-}
-
-
 def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> Statements:
     found = {}
     for key, one in said.items():
@@ -293,3 +276,20 @@ def _emissivity(said: Said, file: str) -> float | None:
     if value is not None and value > 1:
         raise refused(said, "an emissivity lies above 0 and up to 1", file)
     return value
+
+
+_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
+    "ambient": ("ambient", _ambient),
+    "parked": ("parked", lambda said, _: said.text),
+    "vehicle": ("vehicle", lambda said, _: said.text),
+    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
+    "unit": ("unit", _unit),
+    "emissivity": ("emissivity", _emissivity),
+    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
+    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
+    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
+    "language": ("language", lambda said, _: plain_words(said.text)),
+    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
+    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
+    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
+}
