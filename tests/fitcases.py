@@ -29,6 +29,7 @@ class Plan:
     reading_sigma_k: float = 1.0
     aim_fraction: float = 0.03
     round_s: float = 240.0
+    scatter_dof: float = np.inf  # how well the scatter of a log is known beforehand; inf: exactly
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +55,10 @@ def logs(rng: np.random.Generator, plan: Plan) -> tuple[Readings, Truth]:
     elapsed = 20.0 + plan.round_s * lap + 15.0 * (2 * axle + side) + rng.uniform(-4.0, 4.0, case.size)
     shape, _ = law_shape(elapsed * np.exp(-log_tau[case, axle, side]), plan.law)
     rise = rise_k[case, axle, side] * shape
-    seen = rise + rng.normal(size=case.size) * np.hypot(plan.reading_sigma_k, plan.aim_fraction * rise)
+    scatter = np.hypot(plan.reading_sigma_k, plan.aim_fraction * rise)
+    if np.isfinite(plan.scatter_dof):  # the distribution of scatter that "worth so many readings" means
+        scatter *= np.sqrt(plan.scatter_dof / rng.chisquare(plan.scatter_dof, plan.cases))[case]
+    seen = rise + rng.normal(size=case.size) * scatter
     missed = rng.random(case.size) < plan.misses
     seen = np.where(missed, rise * rng.uniform(0.0, 0.5, case.size), seen)
     readings = table(
