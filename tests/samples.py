@@ -57,7 +57,7 @@ def hot_rear_right() -> Diagnosis:
         ambient_degc=18.0,
         ambient_source="log",
         parked_known=True,
-        policy=PolicyMark(name=LIGHT.name, sha256=LIGHT.sha256),
+        policy=PolicyMark(name=LIGHT.name, sha256="3f" * 32),
         policy_note="two axles, so light",
         common_time_s=120.0,
         corners=(

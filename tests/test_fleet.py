@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import random
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,9 +15,10 @@ from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 from samples import even_van, hot_rear_right, untold_van
 
+from thermlog.cli.fleet import _with_progress
 from thermlog.diagnose import Settings
 from thermlog.findings import PatternFinding
-from thermlog.fleet import FleetList, FleetRow, judge_in_batches, rows_of
+from thermlog.fleet import Batch, FleetList, FleetRow, judge_in_batches, rows_of
 from thermlog.readoptions import ReadOptions
 from thermlog.report_fleet import fleet_text
 from thermlog.report_json import schema_text
@@ -200,6 +202,17 @@ def test_nothing_to_read_leaves_with_3(thermlog, path):
     assert ran.code == 3
     assert path in ran.out + ran.err
     assert "Traceback" not in ran.err
+
+
+def test_progress_is_shown_on_a_terminal_and_only_there(monkeypatch, capsys):
+    batches = [Batch(diagnoses=(), unreadable=(), duplicates=(), files=files) for files in (500, 120)]
+    assert list(_with_progress(iter(batches), 620)) == batches
+    assert capsys.readouterr().err == ""
+
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    assert list(_with_progress(iter(batches), 620)) == batches
+    assert "500 of 620 files" in capsys.readouterr().err
 
 
 def test_patterns_and_files_are_taken_once_each(thermlog):

@@ -42,7 +42,7 @@ def test_report_shows_everything_a_trainee_needs():
     assert "30 min (23 to 40)" in text  # 1800 s (1380 to 2400)
     assert "one corner explains all" in text
     assert "against: cannot be told from a stuck piston" in text
-    assert f"policy light {LIGHT.sha256[:12]}" in text
+    assert "policy light 3f3f3f3f3f3f" in text
     assert "input 5d5d5d5d5d5d" in text
     assert f"suspect {LIGHT.suspect_difference_k:.0f} °C and {LIGHT.suspect_ratio:.2f}" in text
 
@@ -95,6 +95,25 @@ def test_pattern_over_several_corners_names_them_and_their_temperatures():
 
     assert last_lines(van)[0] == "FINDING   ^ both sides of one axle HOT: front left and front right"
     assert "front left 113 ± 4 °C, front right 110 ± 4 °C" in last_lines(van)[1]
+
+
+def test_hot_hub_is_measured_against_the_hub_of_its_mate():
+    van = even_van()
+    hubs = (corner("1L", at_degc=140.0, spot="hub", verdict="hot"), corner("1R", at_degc=40.0, spot="hub"))
+    pattern = PatternFinding(kind="hub_hot", corners=("1L",))
+    lines = last_lines(replace(van, corners=(*van.corners, *hubs), pattern=pattern))
+
+    assert lines[1].startswith("MEASURED  front left hub 140 ± 4 °C, front right hub 40 ± 4 °C")
+
+
+@pytest.mark.parametrize(
+    ("kind", "step"),
+    [("corner_hot", "free or dragging"), ("corner_cold", "gets pressure"), ("none", "No check")],
+)
+def test_without_a_named_check_the_usual_step_is_said(kind, step):
+    van = replace(even_van(), pattern=PatternFinding(kind=kind, corners=("1L",)))
+
+    assert step in last_lines(van)[2]
 
 
 def test_every_verdict_has_a_sign_and_a_word():

@@ -7,7 +7,7 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from thermlog import __version__
-from thermlog.vehicle import axle_words, corner_words
+from thermlog.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.wording import (
     PATTERN_WORDS,
     VERDICT_WORDS,
@@ -39,6 +39,15 @@ if TYPE_CHECKING:
 _HASH_DIGITS = 12
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
+_HOT_STEP = (
+    "Aim again at the same spot; if it stays hot, raise the wheel safely and turn it: free or dragging?"
+)
+_COLD_STEP = (
+    "Aim again at the same dull spot; if it stays cold, see whether that brake gets pressure and can move."
+)
+_OPEN_STEP = (
+    "Drive again with light braking only and read within a minute of parking: a dragging brake stays hot."
+)
 _NOTHING_TO_DO = (
     "No check follows from this log; if the complaint stays, read again right after the next drive."
 )
@@ -186,7 +195,7 @@ def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
     axles = ((axle_words(axle.axle, count), axle.why) for axle in diagnosis.axles)
     corners = (
         (
-            corner_words(corner.corner, count) + ("" if corner.spot == "brake" else f" {corner.spot}"),
+            _spot_words(corner, count),
             corner.why,
         )
         for corner in diagnosis.corners
@@ -253,7 +262,8 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
     """Odd axles with their difference, else the missing ingredient, else the largest difference."""
     odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
     if odd:
-        return "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
+        gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
+        return f"{gaps}, {moment(diagnosis)}"
     untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
     if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
         missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in untold)]
@@ -264,7 +274,7 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
     if not compared:
         return "no axle could be compared"
     widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
-    return f"largest difference of all axles, {_gap(widest, diagnosis, show)}"
+    return f"largest difference of all axles, {_gap(widest, diagnosis, show)}, {moment(diagnosis)}"
 
 
 def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
@@ -281,14 +291,20 @@ def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
         if axle.rise_ratio is None
         else f", ratio of rises {with_range(axle.rise_ratio, axle.rise_ratio_interval)}"
     )
-    return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}, {moment(diagnosis)}"
+    return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
 
 
 def _heights(diagnosis: Diagnosis, show: Show) -> str:
     """Temperatures of the corners a pattern names, where no axle is odd in itself."""
-    named = [corner for corner in diagnosis.corners if corner.corner in diagnosis.pattern.corners]
+    members = diagnosis.pattern.corners
+    if diagnosis.pattern.kind == "hub_hot":
+        mates = {mate_of(corner) for corner in members}
+        named = [corner for corner in diagnosis.corners if corner.spot == HUB_SPOT]
+        named = [corner for corner in named if corner.corner in mates.union(members)]
+    else:
+        named = [corner for corner in diagnosis.corners if corner.corner in members]
     heights = ", ".join(
-        f"{corner_words(corner.corner, diagnosis.axle_count)} "
+        f"{_spot_words(corner, diagnosis.axle_count)} "
         f"{temperature_with_range(corner.at_common_degc, corner.interval_degc, show)} {degrees(show)}"
         for corner in named[:4]
     )
@@ -298,15 +314,33 @@ def _heights(diagnosis: Diagnosis, show: Show) -> str:
 def _next_step(diagnosis: Diagnosis) -> str:
     check = diagnosis.next_check
     if check is None:
-        return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
+        return _usual_step(diagnosis)
     why = f" Why: {check.why}" if check.why else ""
     return f"{check.question} (about {check.minutes:.0f} min).{why}"
+
+
+def _usual_step(diagnosis: Diagnosis) -> str:
+    """What usually comes next where no check is named (common practice, no source)."""
+    kind = diagnosis.pattern.kind
+    if kind == "cannot_tell":
+        return _READ_AGAIN
+    if kind.endswith("_cold"):
+        return _COLD_STEP
+    if kind != "none":
+        return _HOT_STEP
+    return _NOTHING_TO_DO if all(axle.verdict == "even" for axle in diagnosis.axles) else _OPEN_STEP
 
 
 def _caution(diagnosis: Diagnosis) -> str:
     if diagnosis.next_check is not None and diagnosis.next_check.safety:
         return diagnosis.next_check.safety
     return diagnosis.cautions[0] if diagnosis.cautions else _STANDING_CAUTION
+
+
+def _spot_words(corner: CornerFinding, axle_count: int) -> str:
+    """Corner for people, with the spot where it is not just the brake."""
+    spot = "" if corner.spot == "brake" else f" {corner.spot.replace('_', ' ')}"
+    return corner_words(corner.corner, axle_count) + spot
 
 
 def _listed(title: str, texts: Sequence[str]) -> list[str]:

@@ -17,7 +17,9 @@ from thermlog.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, Thermlog
 COMMANDS = {
     "check": "Judge one log or several: which brake stays hot or cold, how sure, what next.",
     "inspect": "Show what was understood of a log and what was set aside, without judging.",
-    "compare": "Lay the cooling curves of two or more logs over each other in one chart.",
+    "compare": (
+        "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."
+    ),
     "fleet": "Judge many logs at once and rank what needs a look first.",
     "policy": "Show the numbers a verdict rests on, with unit and source.",
     "schema": "Print the JSON Schema of an output.",

@@ -12,6 +12,7 @@ from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
+    chart_option,
     exit_zero_option,
     judging_options,
     reading_options,
@@ -27,21 +28,10 @@ if TYPE_CHECKING:
     from thermlog.judged import Judged
     from thermlog.read import LogReadings
 
-_CHART_ENDINGS = (".png", ".svg", ".pdf")
-
-
-def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
-    if value is not None and Path(value).suffix.lower() not in _CHART_ENDINGS:
-        msg = f'"{value}" does not end in {", ".join(_CHART_ENDINGS)}'
-        raise click.BadParameter(msg)
-    return value
-
 
 @click.command()
 @click.argument("logs", metavar="LOG...", nargs=-1, required=True)
-@click.option(
-    "--chart", callback=_known_ending, metavar="FILE", help="Draw the cooling curves too: .png, .svg or .pdf."
-)
+@chart_option("Draw the cooling curves too")
 @writing_options("text", "json", "csv")
 @exit_zero_option
 @judging_options

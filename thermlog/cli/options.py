@@ -161,6 +161,7 @@ _JUDGING = (
                  show_default=True,
                  help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
 )  # fmt: skip
+_CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")
 
 
@@ -188,6 +189,13 @@ def writing_options(*formats: str) -> Callable[[_Command], Callable[..., Any]]:
     return _gathered("writing", Writing, options)
 
 
+def chart_option(explained: str) -> Callable[[_Command], _Command]:
+    """``--chart FILE`` with a known ending; `explained` tells what is drawn."""
+    return click.option(
+        "--chart", callback=_known_ending, metavar="FILE", help=f"{explained}: .png, .svg or .pdf."
+    )
+
+
 def force_option(command: _Command) -> _Command:
     """``--force`` alone, for a command that writes files but prints no result."""
     return _FORCE(command)
@@ -198,6 +206,13 @@ def exit_zero_option(command: _Command) -> _Command:
     return click.option(
         "--exit-zero", is_flag=True, help="Leave with code 0 even if a brake asks for a look."
     )(command)
+
+
+def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    if value is not None and not value.lower().endswith(_CHART_ENDINGS):
+        msg = f'"{value}" does not end in {", ".join(_CHART_ENDINGS)}'
+        raise click.BadParameter(msg)
+    return value
 
 
 def _gathered(
