@@ -189,7 +189,7 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
 
 
 def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[Ints, Ints, Ints]) -> Case:
-    axle, spot, case = table
+    axle, spot, case = wheels
     statements, key = work.asked.statements, work.keys[index]
     description = None
     if describes(statements):
