@@ -297,7 +297,9 @@ def _choose(sheet: _Sheet, text: str, parsed: Parsed) -> None:
 
 
 def _dual_here(sheet: _Sheet, text: str) -> str:
-    """Which wheel 3LI means: the inner one if other texts of the file name wheels of a pair, else none."""
+    """Which wheel 3LI means: the inner one beside a tyre or other wheels of pairs, else none."""
+    if sheet.parsed[text].spot == "tyre_outer":
+        return "inner"
     others = (p for other, p in sheet.parsed.items() if other != text)
     return "inner" if any(p.meanings and all(m.dual for m in p.meanings) for p in others) else ""
 
@@ -365,12 +367,12 @@ def _number_axles(sheet: _Sheet) -> None:
 def _position(sheet: _Sheet, text: str) -> Position:
     meaning, parsed, axle = sheet.chosen[text], sheet.parsed[text], sheet.axles[text]
     side: Side = "L" if meaning.side == "left" else "R"
-    return Position(axle=axle, side=side, spot=parsed.spot, note=_note(meaning, parsed))
+    spot = inner_spot(parsed.spot) if parsed.spot and meaning.dual == "inner" else parsed.spot
+    return Position(axle=axle, side=side, spot=spot, note=_note(meaning.dual or parsed.dual, spot))
 
 
-def _note(meaning: Meaning, parsed: Parsed) -> str | None:
+def _note(dual: str, spot: Spot | None) -> str | None:
     """What is said of inner and outer where no spot word takes it up."""
-    dual = meaning.dual or parsed.dual
-    if not dual or parsed.spot in {"rotor_inner", "tyre_inner"}:
+    if not dual or spot in {"rotor_inner", "tyre_inner"}:
         return None
     return f'"{dual}" is taken as one wheel of a pair: both share one brake; for the disc write "{dual} face"'

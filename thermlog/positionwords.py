@@ -189,8 +189,19 @@ def take_spot(tokens: Sequence[str], *, wheel_is_spot: bool) -> tuple[Spot | Non
     second, rest = _take_run(rest, wheel_is_spot=wheel_is_spot)
     duals = {word_table().duals.get(token) for token in rest}
     named = second if second and spot == "brake" else spot
-    beside: dict[Spot, Spot] = {"rotor_outer": "rotor_inner", "tyre_outer": "tyre_inner"}
-    return (beside.get(named, named) if "inner" in duals else named), rest
+    return (inner_spot(named) if "inner" in duals else named), rest
+
+
+def inner_spot(spot: Spot) -> Spot:
+    """Spot meant when "inner" is said beside its word; the same spot if it has no inner side.
+
+    Examples
+    --------
+    >>> inner_spot("rotor_outer"), inner_spot("hub")
+    ('rotor_inner', 'hub')
+    """
+    inner: dict[Spot, Spot] = {"rotor_outer": "rotor_inner", "tyre_outer": "tyre_inner"}
+    return inner.get(spot, spot)
 
 
 def _take_run(tokens: Sequence[str], *, wheel_is_spot: bool) -> tuple[Spot | None, list[str]]:

@@ -1,0 +1,421 @@
+"""Positions: every word of the table, decided by the whole file, and nothing guessed."""
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermlog.axlecount import number_axles
+from thermlog.positions import (
+    Position,
+    PositionRules,
+    looks_like_position,
+    position_languages,
+    position_words,
+    resolve_positions,
+    spot_of,
+)
+from thermlog.positionwords import Meaning, tokens_of, word_table
+from thermlog.vehicle import SPOTS
+
+CORNERS = ("1L", "1R", "2L", "2R")
+# Own compilation of trade usage: common practice, no source.
+CODES = {
+    "english": "FL FR RL RR",
+    "words first": "LF RF LR RR",
+    "german": "VL VR HL HR",
+    "french": "AVG AVD ARG ARD",
+    "spanish": "DI DD TI TD",
+    "portuguese": "DE DD TE TD",
+    "italian": "AS AD PS PD",
+    "dutch": "LV RV LA RA",
+    "nordic": "VF HF VB HB",
+    "polish": "LP PP LT PT",
+    "czech": "PL PP ZL ZP",
+}
+
+
+def corners(texts, **rules):
+    """Corner of each text as one string, "?" where it is refused."""
+    texts = texts.split() if isinstance(texts, str) else list(texts)
+    read = resolve_positions(texts, PositionRules(**rules))
+    assert read.known.keys() | read.problems.keys() == set(texts)
+    assert not read.known.keys() & read.problems.keys()
+    return " ".join(f"{read.known[t].axle}{read.known[t].side}" if t in read.known else "?" for t in texts)
+
+
+def problem(texts, text, **rules):
+    return resolve_positions(texts.split(), PositionRules(**rules)).problems[text].problem
+
+
+@pytest.mark.parametrize("language", CODES)
+def test_whole_set_reads(language):
+    """Four codes of one set are the four corners, and the language is told."""
+    read = resolve_positions(CODES[language].split(), PositionRules())
+    assert corners(CODES[language]) == "1L 1R 2L 2R"
+    assert read.language == (language if language in position_languages() else None)
+    assert bool(read.notes) == (read.language is not None)
+
+
+@pytest.mark.parametrize("pair", list(combinations(position_languages(), 2)))
+def test_two_languages_in_one_file_are_refused(pair):
+    """Codes of both are named as a clash; no side is guessed."""
+    first, second = (set(CODES[name].split()) for name in pair)
+    mixed = sorted(first | second)
+    read = resolve_positions(mixed, PositionRules())
+    assert not read.known
+    for text in mixed:
+        assert "mix" in read.problems[text].problem
+        assert all(f"--language {name}" in read.problems[text].problem for name in pair)
+
+
+def test_mixed_with_english_codes():
+    """FL stays safe, HL is not read; the stated language settles it."""
+    assert corners("FL FR HL HR") == "1L 1R ? ?"
+    assert "FL, FR" in problem("FL FR HL HR", "HL")
+    assert corners("FL FR HL HR", language="german") == "1L 1R 2L 2R"
+
+
+def test_same_letters_other_wheels():
+    """HF is German for nothing, VF Nordic for front left: only the whole set tells."""
+    assert corners("VF HF HL HR") == "? ? ? ?"
+    assert corners("VF HF VL", language="nordic") == "1L 1R ?"
+    assert "no Nordic code" in problem("VF HF VL", "VL", language="nordic")
+
+
+def test_languages_that_agree():
+    """DD and TD are right in Spanish and in Portuguese."""
+    read = resolve_positions(["DD", "TD"], PositionRules())
+    assert read.language == "spanish or portuguese"
+    assert "agree" in read.notes[0]
+    assert corners("DD TD") == "1R 2R"
+
+
+def test_languages_that_disagree_are_refused(monkeypatch):
+    """No two sets of the table clash today; the rule is tried on one made to."""
+    from thermlog import positions
+
+    table = word_table()
+    other = (
+        Meaning(end="front", side="left", language="polish"),
+        Meaning(end="rear", side="left", language="czech"),
+    )
+    monkeypatch.setitem(table.codes, "QX", other)
+    positions._resolve.cache_clear()
+    positions.parse_position.cache_clear()
+    try:
+        assert "--language polish or --language czech" in problem("QX", "QX")
+        assert corners("QX", language="czech") == "2L"
+    finally:
+        positions._resolve.cache_clear()
+        positions.parse_position.cache_clear()
+
+
+@pytest.mark.parametrize("texts", ["LA RA", "PS", "LT", "RA FL"])
+def test_ambiguous_codes_alone(texts):
+    """Left axle or links achter, passenger side or posteriore sinistra: refused with the language to name."""
+    assert "?" in corners(texts)
+    assert "--language" in problem(texts, texts.split()[0])
+
+
+@pytest.mark.parametrize("language", position_languages())
+def test_every_word_of_a_named_language(language):
+    """Each alone, whatever its length."""
+    table = word_table()
+    named = {code: m for code, found in table.codes.items() for m in found if m.language == language}
+    assert len(named) >= 8
+    for code, meaning in named.items():
+        expected = f"{1 if meaning.end == 'front' else 2}{'L' if meaning.side == 'left' else 'R'}"
+        assert corners([code], language=language) == expected
+
+
+def test_every_other_whole_code_reads():
+    """Codes of no language: with both sides stated none is refused, and left never turns right."""
+    table = word_table()
+    codes = [code for code, found in table.codes.items() if not any(m.language for m in found)]
+    read = resolve_positions(codes, PositionRules(traffic_side="left", driver_side="right"))
+    assert not read.problems
+    left = {"left": "L", "near": "L", "passenger": "L"}
+    for code, position in read.known.items():
+        (meaning,) = table.codes[code]
+        assert (position.axle, position.side) == (
+            1 if meaning.end == "front" else 2,
+            left.get(meaning.side, "R"),
+        )
+
+
+def test_table_is_sound():
+    """No code has two meanings outside the language sets, spots are known, all words are normalised."""
+    table = word_table()
+    for code, found in table.codes.items():
+        assert tokens_of(code) == [code]
+        assert len({m.language for m in found}) == len(found)
+        assert len(found) == 1 or all(m.language for m in found)
+    assert set(table.spots.values()) == set(SPOTS)
+    assert position_words() == set(table.codes)
+    assert {rule["refuse"] for rule in table.support.values()} - {""} <= set(table.refuse)
+
+
+def test_near_and_off_side():
+    """Nearside is left where traffic keeps left."""
+    assert corners("NSF OSF N/S/R O/S/R", traffic_side="left") == "1L 1R 2L 2R"
+    assert corners("NSF OSF NSR OSR", traffic_side="right") == "1R 1L 2R 2L"
+    assert corners("NS1 1OS", traffic_side="left") == "1L 1R"
+    assert corners("NSF FL") == "? 1L"
+    assert "--country" in problem("NSF FL", "NSF")
+
+
+def test_driver_and_passenger_side():
+    """The vehicle's steering side decides, not the country."""
+    assert corners(["Driver's side front", "passenger front"], driver_side="left") == "1L 1R"
+    assert corners("DF PF DR PR", driver_side="right") == "1R 1L 2R 2L"
+    assert corners("DF", traffic_side="left") == "?"
+    assert "--drive-side" in problem("DF", "DF")
+
+
+SIDE_TEXTS = {
+    "L": ("L", "LH", "LEFT", "links", "li", "left"),
+    "R": ("R", "RH", "RIGHT", "rechts", "re", "right"),
+}
+
+
+@given(
+    axle=st.integers(1, 9),
+    side=st.sampled_from("LR"),
+    prefix=st.sampled_from(["", "A", "AX", "axle ", "Axle-", "E", "Achse ", "essieu ", "eje "]),
+    data=st.data(),
+)
+def test_axle_and_side(axle, side, prefix, data):
+    """A number from 1 to 9, before or behind it an axle word, then the side in any of its words."""
+    word = data.draw(st.sampled_from(SIDE_TEXTS[side]))
+    assert corners([f"{prefix}{axle} {word}"]) == f"{axle}{side}"
+    assert corners([f"{prefix}{axle}{word}"]) == f"{axle}{side}"
+
+
+@pytest.mark.parametrize(
+    ("texts", "expected"),
+    [
+        ("L1 R1 L2 R2", "1L 1R 2L 2R"),
+        ("R1 R2", "? ?"),
+        ("1L R1", "1L ?"),
+        ("1G 1D 2D", "1L 1R 2R"),
+        ("1D 2D", "? ?"),
+        ("D1", "?"),
+        (["2nd axle, left", "right axle 3", "3RD AXLE R"], "2L 3R 3R"),
+        (["front axle left", "Vorderachse rechts", "Hinterachse links"], "1L 1R 2L"),
+        ("12L 20R 21L 0L", "12L 20R ? ?"),
+        (["FL", "FR", "RL", "3L"], "1L 1R ? 3L"),
+        ("FL FR 2L 2R", "1L 1R 2L 2R"),
+        (["rear axle 2 left"], "?"),
+        ("1 2 18", "? ? ?"),
+        ("N S NE", "? ? ?"),
+        ("L R F LH AR xyz FLRR", "? ? ? ? ? ? ?"),
+        (["", "FL/FR", "front", "left", "axle 3"], "? ? ? ? ?"),
+        (["driver 1", "3.5"], "? ?"),
+        ("L/F L/R", "1L 2L"),
+    ],
+)
+def test_axle_numbers_and_refusals(texts, expected):
+    """Own cases, worked by hand."""
+    assert corners(texts) == expected
+
+
+@pytest.mark.parametrize(
+    ("texts", "text", "cure"),
+    [
+        ("1 2", "1", "--columns"),
+        ("N", "N", "FL or 3R"),
+        ("R1", "R1", "1R"),
+        ("1D", "1D", "--language french"),
+        ("TR1L", "TR1L", "TRAILER"),
+        ("FL RL 3L", "RL", "3L"),
+        ("xyz", "xyz", "--columns"),
+        ("LH", "LH", "FL or 3R"),
+    ],
+)
+def test_each_refusal_names_its_cure(texts, text, cure):
+    """One sentence, no line, no file."""
+    assert cure in problem(texts, text)
+
+
+@pytest.mark.parametrize(
+    ("texts", "rules", "expected"),
+    [
+        ("1L 2L 3L T1L T2R", {}, "1L 2L 3L 4L 5R"),
+        ("1L 2L 3L T4L T5R", {}, "1L 2L 3L 4L 5R"),
+        ("1L 2L 3L T5L T6R", {}, "1L 2L 3L ? ?"),
+        ("1L 2L 3L T5L T6R", {"axle_count": "combined"}, "1L 2L 3L 5L 6R"),
+        ("1L 2L 3L T5L T6R", {"axle_count": "per_unit"}, "1L 2L 3L 8L 9R"),
+        ("1L 2L 3L T1L", {"axle_count": "combined"}, "1L 2L 3L ?"),
+        ("1L T2L", {}, "1L 3L"),
+        ("FL FR RL RR T1L", {}, "1L 1R 2L 2R 3L"),
+        ("T1L T1R T2L", {}, "1L 1R 2L"),
+        ("TR1L TRL1L", {}, "1L 2L"),
+        ("TR1L TR1R", {}, "? ?"),
+        (["tractor 1 left", "dolly 1 left", "trailer 1 left"], {}, "1L 2L 3L"),
+        (["steer left", "drive left", "trailer left"], {}, "1L 2L 3L"),
+        (["steer left", "drive front left", "drive rear left", "T1L"], {}, "1L 2L 3L 4L"),
+        (["drive 1 left", "drive 2 right", "tag left"], {}, "2L 3R 4L"),
+        (["FL", "drive left"], {}, "1L 2L"),
+        (["1L", "drive left", "steer right"], {}, "1L ? 1R"),
+        (["drive left", "drive 2 left"], {}, "? ?"),
+        (["lift left", "lift axle 3 left"], {}, "? 3L"),
+        (["trailer left", "T1R"], {}, "? 1R"),
+        (["truck left"], {}, "?"),
+    ],
+)
+def test_combinations(texts, rules, expected):
+    """Trailer axles counted through or per unit, roles in their order; own cases, worked by hand."""
+    assert corners(texts, **rules) == expected
+
+
+def test_how_axles_were_counted_is_said():
+    """In the notes, with the reason."""
+    read = resolve_positions(["1L", "2L", "T1L"], PositionRules())
+    assert "trailer axles are counted from 1 in their own unit: they cannot be that far" in read.notes[0]
+    assert "drive = 2" in resolve_positions(["FL", "drive left"], PositionRules()).notes[0]
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 5), st.sampled_from(["", "trailer"])), min_size=1),
+    st.sampled_from(["combined", "per_unit"]),
+)
+def test_every_axle_is_numbered_or_named(items, how):
+    """Trailer axles never come out before the tractor's."""
+    meanings = {str(i): Meaning(axle=axle, unit=unit, side="left") for i, (axle, unit) in enumerate(items)}
+    numbers = number_axles(meanings, axle_count=how)
+    assert numbers.axles.keys() | numbers.problems.keys() == meanings.keys()
+    assert not numbers.axles.keys() & numbers.problems.keys()
+    ahead = max((axle for axle, unit in items if not unit), default=0)
+    assert all(numbers.axles[t] > ahead for t, m in meanings.items() if m.unit and t in numbers.axles)
+
+
+def test_duals_share_one_brake():
+    """Inner and outer are one wheel end; the note says so, the spot stays open without a tyre word."""
+    texts = ["3LO", "3LI", "axle 3 left outer", "3RI", "3R outer tyre"]
+    read = resolve_positions(texts, PositionRules())
+    assert corners(texts) == "3L 3L 3L 3R 3R"
+    assert [read.known[t].spot for t in texts] == [None, None, None, None, "tyre_outer"]
+    assert all("share one brake" in (read.known[t].note or "") for t in texts[:4])
+    assert corners("1LI 1RE") == "1L 1R"
+    assert resolve_positions(["1LI", "1RE"], PositionRules()).known["1LI"].note is None
+
+
+@pytest.mark.parametrize(
+    ("text", "axle", "side", "spot"),
+    [
+        ("FL hub", 1, "L", "hub"),
+        ("front left rotor inner", 1, "L", "rotor_inner"),
+        ("LF inner face", 1, "L", "rotor_inner"),
+        ("FR inner rotor", 1, "R", "rotor_inner"),
+        ("RR drum", 2, "R", "drum"),
+        ("RR brake", 2, "R", None),
+        ("RR brake drum", 2, "R", "drum"),
+        ("3LI tyre", 3, "L", "tyre_inner"),
+        ("hinten rechts Nabe", 2, "R", "hub"),
+        ("left hand side front caliper", 1, "L", "caliper"),
+    ],
+)
+def test_spot_inside_the_position(text, axle, side, spot):
+    """Own cases."""
+    assert resolve_positions([text], PositionRules()).known[text] == Position(axle=axle, side=side, spot=spot)
+
+
+def test_wheel_is_a_spot_only_beside_other_spots():
+    """ "Left front wheel" is a place on the vehicle; beside a hub it is the rim."""
+    alone = resolve_positions(["left front wheel"], PositionRules())
+    beside = resolve_positions(["left front wheel", "left front hub"], PositionRules())
+    assert alone.known["left front wheel"].spot is None
+    assert beside.known["left front wheel"].spot == "rim"
+    assert "wheel" in alone.notes[0]
+    assert "wheel" in beside.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "spot"),
+    [
+        ("rotor", "rotor_outer"),
+        ("Disc (outer)", "rotor_outer"),
+        ("inner rotor", "rotor_inner"),
+        ("inner tyre", "tyre_inner"),
+        ("brake", "brake"),
+        ("Brake drum", "drum"),
+        ("wheel", "rim"),
+        ("hub temp", "hub"),
+        ("Étrier", "caliper"),
+        ("pad", None),
+        ("outer", None),
+        ("rotor 1", None),
+        ("", None),
+    ],
+)
+def test_spot_column(text, spot):
+    """Own cases."""
+    assert spot_of(text) == spot
+
+
+@pytest.mark.parametrize(
+    "text", ["FL", "l/f", "axle 3 left outer", "NSF", "T1L", "VL", "ra", "Přední levé", "FL rotor", "R1"]
+)
+def test_looks_like_a_position(text):
+    """In some language or file."""
+    assert looks_like_position(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "time", "12", "L/R", "left", "side", "temp_c", "axle", "hub", "14:03", "front axle"]
+)
+def test_looks_like_no_position(text):
+    """Headings and values beside positions."""
+    assert not looks_like_position(text)
+
+
+@given(
+    texts=st.lists(
+        st.sampled_from(["FL", "FR", "RL", "RR", "1L", "1R", "3L", "NSF", "DF", "VL", "T1L", "1D", "R1"]),
+        max_size=8,
+    ),
+    seed=st.randoms(),
+)
+def test_order_and_repeats_change_nothing(texts, seed):
+    """The set decides."""
+    shuffled = texts + texts[:2]
+    seed.shuffle(shuffled)
+    assert resolve_positions(shuffled, PositionRules()) == resolve_positions(texts, PositionRules())
+
+
+MIRROR = str.maketrans("LR", "RL")
+
+
+@given(
+    st.lists(
+        st.sampled_from(["1L", "1R", "2L", "2R", "3LO", "3RI", "A4L", "T5R", "LH6", "L7"]),
+        min_size=1,
+        max_size=6,
+    )
+)
+def test_swapping_sides_mirrors(texts):
+    """Every L for R and back; the letters of L1-style codes need both sides to be clear."""
+    texts = [*texts, "L8", "R8"]
+    assert corners([t.translate(MIRROR) for t in texts]) == corners(texts).translate(MIRROR)
+
+
+@given(
+    st.lists(st.one_of(st.text(max_size=12), st.text(alphabet="FLRAT12 /-IONSDGE", max_size=8)), max_size=6)
+)
+def test_any_text_is_read_or_refused(texts):
+    """Nothing raises, nothing is lost."""
+    corners(texts)
+
+
+def test_unknown_language_is_noted():
+    """The codes are then read as if none was stated."""
+    read = resolve_positions(["VL"], PositionRules(language="esperanto"))
+    assert "esperanto" in read.notes[0]
+    assert read.known["VL"].axle == 1
+
+
+def test_english_keeps_the_codes_of_others_out():
+    """PP is no English code, FL is."""
+    assert corners("FL PP", language="english") == "1L ?"
