@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermlog.cooling import Law
+from thermlog.findings import PatternKind
 from thermlog.pairs import Pairs
 from thermlog.pattern import CaseContext
 from thermlog.policy import Policy
@@ -62,17 +63,48 @@ def priors_of(
 
 
 def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy]) -> CaseContext:
-    """What the pattern must know of every case."""
+    """What the pattern must know of every case.
+
+    Parameters
+    ----------
+    cases, vehicles, policies : sequences (cases,)
+
+    Returns
+    -------
+    CaseContext
+    """
     return CaseContext(
         policies=policies,
         coast=np.array([case.drive == "coast" for case in cases], dtype=bool),
         axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
+        steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
+        impossible=[_impossible(case, vehicle) for case, vehicle in zip(cases, vehicles, strict=True)],
+        silent=frozenset(
+            (k, number)
+            for k, vehicle in enumerate(vehicles)
+            if vehicle.stated
+            for number, axle in enumerate(vehicle.axles, start=1)
+            if axle.lifted
+        ),
     )
+
+
+_COLD: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
+_REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
+_NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
+_NOTHING: frozenset[PatternKind] = frozenset()
+
+
+def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
+    """Nothing is too cold without braking; regeneration cools axles; a front/rear split has no diagonal."""
+    impossible = _COLD if case.drive == "coast" else _REGENERATED if vehicle.regenerative else _NOTHING
+    return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
 
 
 def common_time_of(policies: Sequence[Policy]) -> Floats:
     """Common time asked for by each case's policy [s]."""
-    return _numbers(policies, ("common_time_s",))[0]
+    wanted: Floats = _numbers(policies, ("common_time_s",))[0]
+    return wanted
 
 
 def _numbers(policies: Sequence[Policy], names: tuple[str, ...]) -> Floats:

@@ -10,6 +10,7 @@ import numpy as np
 from thermlog.assume import common_time_of, context_of, priors_of
 from thermlog.compare import compare
 from thermlog.cooling import Law
+from thermlog.digest import digest
 from thermlog.findings import Diagnosis
 from thermlog.fit import fit
 from thermlog.judged import Judged
@@ -61,13 +62,15 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     policies, notes = _policies(vehicles, settings)
     fits = fit(readings, pairs, priors_of(readings.cases, vehicles, policies, pairs, settings.law))
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
+    patterns = find_patterns(pairs, fits, comparison, context_of(readings.cases, vehicles, policies))
     return Judged(
         readings=readings,
         pairs=pairs,
         fits=fits,
         settling=settling(readings, pairs, fits),
         comparison=comparison,
-        patterns=find_patterns(pairs, fits, comparison, context_of(readings.cases, vehicles, policies)),
+        patterns=patterns,
+        digest=digest(readings, pairs, fits, comparison, patterns),
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,

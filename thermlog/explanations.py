@@ -33,7 +33,9 @@ class Explanation:
     members: tuple[tuple[int, int], ...] = ()
 
 
-def kind_weights(policy: Policy, axles: int, axle_count: int) -> dict[PatternKind, float]:
+def kind_weights(
+    policy: Policy, axles: int, axle_count: int, impossible: frozenset[PatternKind]
+) -> dict[PatternKind, float]:
     """Prior probability of every kind of fault that such a vehicle can have.
 
     Parameters
@@ -43,6 +45,8 @@ def kind_weights(policy: Policy, axles: int, axle_count: int) -> dict[PatternKin
         Axles that were read.
     axle_count : int
         Axles of the vehicle.
+    impossible : frozenset of PatternKind
+        Kinds this vehicle or drive cannot have.
 
     Returns
     -------
@@ -61,12 +65,15 @@ def kind_weights(policy: Policy, axles: int, axle_count: int) -> dict[PatternKin
         weights["diagonal_hot"] = policy.diagonal_hot_weight
     if axles >= 3:
         weights["circuit_hot"] = policy.circuit_hot_weight
+    weights = {kind: weight for kind, weight in weights.items() if kind not in impossible}
     total = sum(weights.values())
     return {kind: policy.fault_share * weight / total for kind, weight in weights.items() if weight > 0}
 
 
 @lru_cache(maxsize=64)
-def explanations(axles: int, axle_count: int, policy: Policy) -> tuple[Explanation, ...]:
+def explanations(
+    axles: int, axle_count: int, policy: Policy, impossible: frozenset[PatternKind]
+) -> tuple[Explanation, ...]:
     """Every explanation of a vehicle except two separate faults, which `pattern` sums in closed form.
 
     Parameters
@@ -76,6 +83,8 @@ def explanations(axles: int, axle_count: int, policy: Policy) -> tuple[Explanati
     axle_count : int
         Axles of the vehicle.
     policy : Policy
+    impossible : frozenset of PatternKind
+        Kinds this vehicle or drive cannot have.
 
     Returns
     -------
@@ -98,7 +107,7 @@ def explanations(axles: int, axle_count: int, policy: Policy) -> tuple[Explanati
         "all_hot": [_whole_axles(rows, BOTH_HOT)],
     }
     table = [Explanation(kind="none", weight=1.0 - policy.fault_share)]
-    for kind, weight in kind_weights(policy, axles, axle_count).items():
+    for kind, weight in kind_weights(policy, axles, axle_count, impossible).items():
         members = shapes.get(kind, [])
         table += [
             Explanation(kind=kind, weight=weight / len(members), changed=changed, members=corners)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from thermlog.compare import Comparison
+from thermlog.digest import Digest
 from thermlog.fit import Fits
 from thermlog.pairs import Pairs
 from thermlog.pattern import Patterns
@@ -20,6 +21,8 @@ class Judged:
 
     Attributes
     ----------
+    digest : Digest
+        The numbers that findings are made of, as plain values.
     vehicles, policies, policy_notes : tuples (cases,)
         Description and policy of each case, and how the policy was chosen.
     """
@@ -30,6 +33,7 @@ class Judged:
     settling: Settling
     comparison: Comparison
     patterns: Patterns
+    digest: Digest
     vehicles: tuple[Vehicle, ...]
     policies: tuple[Policy, ...]
     policy_notes: tuple[str, ...]

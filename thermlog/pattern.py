@@ -41,6 +41,7 @@ _SIDES_OF_STATE = (
     (_COLD, _COLD),
 )  # fmt: skip
 _SINGLES = (HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT)
+_STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 
 
@@ -78,11 +79,20 @@ class CaseContext:
         True for a drive without braking.
     axle_count : int array (cases,)
         Axles of the vehicle, read or not.
+    steered_front : bool array (cases,)
+        True if axle 1 is a steer axle before others, which has a usual share of its own.
+    impossible : sequence of frozenset of PatternKind (cases,)
+        Explanations this vehicle or drive cannot have.
+    silent : frozenset of (case, axle)
+        Axles that say nothing, such as a lifted one.
     """
 
     policies: Sequence[Policy]
     coast: Bools
     axle_count: Ints
+    steered_front: Bools
+    impossible: Sequence[frozenset[PatternKind]]
+    silent: frozenset[tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +103,10 @@ class _Group:
     columns: Ints
     policy: Policy
     states: States
+    coast: bool
+    steered_front: bool
     axle_count: int
+    impossible: frozenset[PatternKind]
     table: tuple[Explanation, ...]
 
 
@@ -119,9 +132,11 @@ def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: Cas
         kind=np.full(cases, -1),
         members=(),
     )
-    usable = (
-        comparison.chosen & (fits.state == FITTED).any(0) & np.isfinite(comparison.common_time_s)[pairs.case]
-    )
+    timed = np.isfinite(comparison.common_time_s)[pairs.case]
+    usable = comparison.chosen & (fits.state == FITTED).any(0) & timed
+    if context.silent:
+        places = zip(pairs.case.tolist(), pairs.axle.tolist(), strict=True)
+        usable &= [place not in context.silent for place in places]
     members: list[tuple[tuple[int, int], ...]] = [()] * cases
     for group in _groups(pairs, np.flatnonzero(usable), context):
         likelihood = _axle_likelihood(pairs, fits, comparison, group)
@@ -133,66 +148,88 @@ def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: Cas
 
 def _groups(pairs: Pairs, speaking: Ints, context: CaseContext) -> list[_Group]:
     """Cases with the same axles, policy and kind of drive."""
-    table: dict[tuple[tuple[int, ...], int, int, bool], list[int]] = {}
+    table: dict[tuple[object, ...], list[int]] = {}
     starts = np.searchsorted(pairs.case[speaking], np.arange(len(context.policies) + 1))
-    axle = pairs.axle[speaking].tolist()
+    axle, coast = pairs.axle[speaking].tolist(), context.coast.tolist()
+    counts, steered = context.axle_count.tolist(), context.steered_front.tolist()
     for case, (begin, end) in enumerate(pairwise(starts.tolist())):
         if end > begin:
-            count = int(context.axle_count[case])
-            key = (tuple(axle[begin:end]), count, id(context.policies[case]), bool(context.coast[case]))
-            table.setdefault(key, []).append(case)
-    groups = []
-    for (axles, count, _, coast), members in table.items():
-        cases, policy = np.array(members), context.policies[members[0]]
-        columns = speaking[starts[cases][None, :] + np.arange(len(axles))[:, None]]
-        groups.append(
-            _Group(
-                cases=cases,
-                columns=columns,
-                policy=policy,
-                states=states_of(policy, coast=coast),
-                axle_count=count,
-                table=explanations(len(axles), count, policy),
+            key = (
+                tuple(axle[begin:end]),
+                counts[case],
+                id(context.policies[case]),
+                coast[case],
+                steered[case],
+                context.impossible[case],
             )
-        )
-    return groups
+            table.setdefault(key, []).append(case)
+    return [
+        _group(context, np.array(alike[begin : begin + _STACKED_CASES]), speaking, starts)
+        for alike in table.values()
+        for begin in range(0, len(alike), _STACKED_CASES)
+    ]
+
+
+def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _Group:
+    first = int(cases[0])
+    axles = int(starts[first + 1] - starts[first])
+    policy, coast = context.policies[first], bool(context.coast[first])
+    count, impossible = int(context.axle_count[first]), context.impossible[first]
+    return _Group(
+        cases=cases,
+        columns=speaking[starts[cases][None, :] + np.arange(axles)[:, None]],
+        policy=policy,
+        states=states_of(policy, coast=coast),
+        coast=coast,
+        steered_front=bool(context.steered_front[first]),
+        axle_count=count,
+        impossible=impossible,
+        table=explanations(axles, count, policy, impossible),
+    )
 
 
 def _axle_likelihood(pairs: Pairs, fits: Fits, comparison: Comparison, group: _Group) -> Floats:
     """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
-    healthy = _side_likelihood(fits, comparison, group.policy, group.columns)
+    healthy = _side_likelihood(fits, comparison, group)
     hot, cold = healthy @ group.states.hot.T, healthy @ group.states.cold.T
     by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
     together = np.stack([by_side[left][0] * by_side[right][1] for left, right in _SIDES_OF_STATE], axis=2)
     shared = np.empty_like(together)
     for row, axle in enumerate(pairs.axle[group.columns[:, 0]]):
-        share = _usual_share(int(axle), group.axle_count, group.policy)
+        share = _usual_share(int(axle), group)
         shared[row] = together[row] @ share_kernel(share, group.policy.axle_spread).T
     return shared
 
 
-def _side_likelihood(fits: Fits, comparison: Comparison, policy: Policy, columns: Ints) -> Floats:
+def _side_likelihood(fits: Fits, comparison: Comparison, group: _Group) -> Floats:
     """Healthy likelihood of each brake: array (2, axles, cases, levels)."""
+    policy, columns = group.policy, group.columns
     rise = np.where(fits.state[:, columns] == FITTED, comparison.state.rise_k[:, columns], np.nan)
     variance = comparison.state.own_variance[:, columns]
     used = fits.used[:, columns]
     miss = policy.miss_share ** np.maximum(used, 1) + _MISS_FLOOR
+    fraction, spread_k = (
+        (policy.coast_side_spread_fraction, policy.coast_side_spread_k)
+        if group.coast
+        else (policy.side_spread_fraction, policy.side_spread_k)
+    )
     size = rise.size
     flat = healthy_likelihood(
         rise.ravel(),
         np.nan_to_num(variance, nan=1.0).ravel(),
         miss.ravel(),
-        side_fraction=np.full(size, policy.side_spread_fraction),
-        side_k=np.full(size, policy.side_spread_k),
+        side_fraction=np.full(size, fraction),
+        side_k=np.full(size, spread_k),
     )
     return flat.reshape(*rise.shape, -1)
 
 
-def _usual_share(axle: int, axle_count: int, policy: Policy) -> float:
-    """Usual rise of an axle over the vehicle's heat level; told apart on two-axle vehicles only."""
-    if axle_count != 2:
+def _usual_share(axle: int, group: _Group) -> float:
+    """Usual rise of an axle over the vehicle's heat level: the mean of the logarithms over all axles is zero."""
+    if not group.steered_front or group.axle_count < 2:
         return 1.0
-    return float(policy.front_share ** (0.5 if axle == 1 else -0.5))
+    part = 1.0 / group.axle_count
+    return float(group.policy.front_share ** (1.0 - part if axle == 1 else -part))
 
 
 def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tuple[int, int], ...]]:
@@ -232,7 +269,7 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
     """Two separate faults on two axles: weight, and its part for every side and axle, hot and cold."""
     axles, cases = odds.shape[0], base.shape[0]
     nothing = np.zeros((2, axles, cases))
-    prior = kind_weights(group.policy, axles, group.axle_count).get("several", 0.0)
+    prior = kind_weights(group.policy, axles, group.axle_count, group.impossible).get("several", 0.0)
     if axles < 2 or prior == 0.0:
         return np.zeros(cases), nothing, nothing
     policy = group.policy

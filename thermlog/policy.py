@@ -63,6 +63,8 @@ class Policy:
     tau_unlike_ratio: float
     side_spread_fraction: float
     side_spread_k: float
+    coast_side_spread_fraction: float
+    coast_side_spread_k: float
     front_share: float
     axle_spread: float
     heat_median_k: float

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from thermlog.curves import REASONS, curves_of
+from thermlog.digest import Digest
 from thermlog.findings import (
     AxleFinding,
     CornerFinding,
@@ -19,15 +17,17 @@ from thermlog.findings import (
     PolicyMark,
     Verdict,
 )
-from thermlog.fit import FITTED, RISING
+from thermlog.fit import RISING
 from thermlog.judged import Judged
 from thermlog.pattern import KINDS
-from thermlog.stack import VOTES
-from thermlog.tables import Case
-from thermlog.vehicle import HUB_SPOT, SIDES, SPOTS, axle_words, corner_name
+from thermlog.policy import Policy
+from thermlog.vehicle import HUB_SPOT, SIDES, corner_name
 from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
 
-_HUB = SPOTS.index(HUB_SPOT)
+_WHOLE: dict[Verdict, str] = {
+    "hot": "hot on every corner named, sides alike",
+    "watch": "warmer on every corner named than such a drive usually leaves, sides alike",
+}
 _AMBIENT_PULL_SIGMAS = 3.0
 
 
@@ -45,20 +45,22 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     -------
     Diagnosis
     """
-    case, policy = judged.readings.cases[k], judged.policies[k]
-    span = range(int(judged.pairs.first[k]), int(judged.pairs.first[k + 1]))
-    axles = {int(judged.pairs.axle[p]): _axle(judged, p) for p in span if judged.comparison.chosen[p]}
-    hubs = [p for p in span if judged.pairs.spot[p] == _HUB]
-    hot_hubs = {corner: why for p in hubs for corner, why in _hot_hubs(judged, p).items()}
+    case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
+    span = range(told.first[k], told.first[k + 1])
+    axles = {told.axle[p]: _axle(judged, k, p) for p in span if told.chosen[p]}
+    hot_hubs: dict[str, str] = {}
+    for pair in span:
+        if told.spot[pair] == HUB_SPOT:
+            hot_hubs |= _hot_hubs(told, pair, policy.hub_over_mate_k)
+    known = case.ambient_degc is not None
     corners = tuple(
-        _corner(judged, p, side, axles, hot_hubs)
-        for p in span
+        _corner(told, (pair, side), _corner_verdict(told, (pair, side), axles, hot_hubs), known=known)
+        for pair in span
         for side in (0, 1)
-        if judged.pairs.readings[side, p]
+        if told.readings[side][pair]
     )
-    findings = tuple(verdict.finding for _, verdict in sorted(axles.items()))
-    common = judged.comparison.common_time_s[k]
-    pattern, corners, findings = _pattern(judged, k, corners, findings, hot_hubs)
+    findings = tuple(axles[axle].finding for axle in sorted(axles))
+    pattern, corners = _pattern(judged, k, corners, findings, hot_hubs)
     return Diagnosis(
         log=case.log,
         vehicle=case.vehicle,
@@ -69,141 +71,107 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
         parked_known=case.parked_known,
         policy=PolicyMark(name=policy.name, sha256=policy.sha256),
         policy_note=judged.policy_notes[k],
-        common_time_s=_number(common),
+        common_time_s=told.common_time_s[k],
         corners=corners,
         axles=findings,
         pattern=pattern,
-        p_fault=_p_fault(judged, k, case),
+        p_fault=_p_fault(judged, k),
         notes=_notes(judged, k, span),
         curves=curves_of(judged, k) if curves else (),
     )
 
 
-def _number(value: float) -> float | None:
-    """A plain number, or None where there is none."""
-    number = float(value)
-    return number if math.isfinite(number) else None
+def _interval(low: float | None, high: float | None) -> Interval | None:
+    return None if low is None or high is None else (low, high)
 
 
-def _interval(middle: float, half: float) -> Interval | None:
-    low, high = float(middle - half), float(middle + half)
-    return (low, high) if math.isfinite(low) and math.isfinite(high) else None
-
-
-def _axle(judged: Judged, pair: int) -> AxleVerdict:
-    pairs, found = judged.pairs, judged.comparison
-    case_index = int(pairs.case[pair])
-    case, vehicle = judged.readings.cases[case_index], judged.vehicles[case_index]
-    axle, quantile = int(pairs.axle[pair]), found.quantile[case_index]
-    ratio = _number(found.ratio[pair])
-    low, high = _number(found.ratio_low[pair]), _number(found.ratio_high[pair])
-    sigma = found.log_tau_difference_sigma[pair]
+def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
+    case, vehicle, told = judged.readings.cases[k], judged.vehicles[k], judged.digest
+    axle = told.axle[pair]
     numbers = AxleNumbers(
         axle=axle,
-        name=axle_words(axle, len(vehicle.axles)),
-        left=_side(judged, pair, 0),
-        right=_side(judged, pair, 1),
-        difference_k=_number(found.difference_k[pair]),
-        difference_interval_k=_interval(found.difference_k[pair], quantile * found.difference_sigma_k[pair]),
-        ratio=ratio,
-        ratio_interval=None if low is None or high is None else (low, high),
-        log_tau_sigmas=abs(float(found.log_tau_difference[pair] / sigma)) if sigma > 0 else 0.0,
+        left=_side(told, pair, 0),
+        right=_side(told, pair, 1),
+        difference_k=told.difference_k[pair],
+        difference_interval_k=_interval(told.difference_low_k[pair], told.difference_high_k[pair]),
+        ratio=told.ratio[pair],
+        ratio_interval=_interval(told.ratio_low[pair], told.ratio_high[pair]),
+        log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
         ambient_known=case.ambient_degc is not None,
         coast=case.drive == "coast",
         lifted=axle <= len(vehicle.axles) and vehicle.axles[axle - 1].lifted,
     )
-    return judge_axle(numbers, judged.policies[case_index])
+    return judge_axle(numbers, judged.policies[k])
 
 
-def _side(judged: Judged, pair: int, side: int) -> SideNumbers:
-    fits, state = judged.fits, judged.comparison.state
-    quantile = judged.comparison.quantile[judged.pairs.case[pair]]
-    rise = state.rise_k[side, pair]
+def _side(told: Digest, pair: int, side: int) -> SideNumbers:
     return SideNumbers(
-        corner=corner_name(int(judged.pairs.axle[pair]), SIDES[side]),
-        rise_k=_number(rise),
-        rise_high_k=_number(rise + quantile * np.sqrt(state.rise_variance[side, pair])),
-        p_hot=_number(judged.patterns.p_hot[side, pair]) or 0.0,
-        p_cold=_number(judged.patterns.p_cold[side, pair]) or 0.0,
-        readings=int(judged.pairs.readings[side, pair]),
-        used=int(fits.used[side, pair]),
-        rising=bool(fits.state[side, pair] == RISING),
-        tau_s=_number(np.exp(fits.log_tau[side, pair])),
+        corner=told.corner[side][pair],
+        rise_k=told.rise_k[side][pair],
+        rise_high_k=told.rise_high_k[side][pair],
+        p_hot=told.p_hot[side][pair] or 0.0,
+        p_cold=told.p_cold[side][pair] or 0.0,
+        readings=told.readings[side][pair],
+        used=told.used[side][pair],
+        rising=told.state[side][pair] == RISING,
+        tau_s=told.tau_s[side][pair],
     )
 
 
-def _hot_hubs(judged: Judged, pair: int) -> dict[str, str]:
+def _hot_hubs(told: Digest, pair: int, mark_k: float) -> dict[str, str]:
     """Hubs clearly hotter than their mate: corner -> why."""
-    found, case = judged.comparison, int(judged.pairs.case[pair])
-    difference, sigma = found.difference_k[pair], found.difference_sigma_k[pair]
-    mark = judged.policies[case].hub_over_mate_k
-    if not np.isfinite(difference) or abs(difference) < mark or abs(difference) < 2.0 * sigma:
+    difference, sigma = told.difference_k[pair], told.difference_sigma_k[pair]
+    if difference is None or sigma is None or abs(difference) < max(mark_k, 2.0 * sigma):
         return {}
-    side = 0 if difference > 0 else 1
-    corner = corner_name(int(judged.pairs.axle[pair]), SIDES[side])
-    return {corner: f"hub {abs(difference):.0f} K above its mate (mark {mark:.0f} K): points to the bearing"}
+    corner = told.corner[0 if difference > 0 else 1][pair]
+    return {
+        corner: f"hub {abs(difference):.0f} K above its mate (mark {mark_k:.0f} K): points to the bearing"
+    }
 
 
 def _corner(
-    judged: Judged, pair: int, side: int, axles: dict[int, AxleVerdict], hot_hubs: dict[str, str]
+    told: Digest, place: tuple[int, int], verdict: tuple[Verdict, tuple[str, ...]], *, known: bool
 ) -> CornerFinding:
-    pairs, fits, found = judged.pairs, judged.fits, judged.comparison
-    case, axle = int(pairs.case[pair]), int(pairs.axle[pair])
-    corner, spot = corner_name(axle, SIDES[side]), SPOTS[pairs.spot[pair]]
-    verdict, why = _corner_verdict(axles.get(axle), side, corner, spot, hot_hubs)
-    quantile = found.quantile[case]
-    fitted = fits.state[side, pair] == FITTED
-    finding = CornerFinding(
-        corner=corner,
-        axle=axle,
+    """One corner; rise and probabilities only where the ambient is `known`."""
+    pair, side = place
+    return CornerFinding(
+        corner=told.corner[side][pair],
+        axle=told.axle[pair],
         side=SIDES[side],
-        spot=spot,
-        readings=int(pairs.readings[side, pair]),
-        readings_used=int(fits.used[side, pair]),
-        verdict=verdict,
-        why=why,
+        spot=told.spot[pair],
+        readings=told.readings[side][pair],
+        readings_used=told.used[side][pair],
+        start_degc=told.start_degc[side][pair],
+        tau_s=told.tau_s[side][pair],
+        tau_interval_s=_interval(told.tau_low_s[side][pair], told.tau_high_s[side][pair]),
+        at_common_degc=told.at_common_degc[side][pair],
+        interval_degc=_interval(told.low_degc[side][pair], told.high_degc[side][pair]),
+        rise_k=told.rise_k[side][pair] if known else None,
+        p_hot=told.p_hot[side][pair] if known else None,
+        p_cold=told.p_cold[side][pair] if known else None,
+        verdict=verdict[0],
+        why=verdict[1],
     )
-    if not fitted:
-        return finding
-    known = judged.readings.cases[case].ambient_degc is not None
-    temperature = found.state.temperature_degc[side, pair]
-    half = quantile * np.sqrt(found.state.temperature_variance[side, pair])
-    log_tau, spread = fits.log_tau[side, pair], np.sqrt(fits.covariance[2 * side + 1, 2 * side + 1, pair])
-    ambient = fits.ambient_degc[case] + fits.ambient_shift_k[case]
-    return replace(
-        finding,
-        start_degc=_number(ambient + fits.amplitude_k[side, pair]),
-        tau_s=_number(np.exp(log_tau)),
-        tau_interval_s=_log_interval(log_tau, quantile * spread),
-        at_common_degc=_number(temperature),
-        interval_degc=_interval(temperature, half),
-        rise_k=_number(found.state.rise_k[side, pair]) if known else None,
-        p_hot=_number(judged.patterns.p_hot[side, pair]) if known else None,
-        p_cold=_number(judged.patterns.p_cold[side, pair]) if known else None,
-    )
-
-
-def _log_interval(middle: float, half: float) -> Interval | None:
-    interval = _interval(middle, half)
-    return None if interval is None else (math.exp(interval[0]), math.exp(interval[1]))
 
 
 def _corner_verdict(
-    axle: AxleVerdict | None, side: int, corner: str, spot: str, hot_hubs: dict[str, str]
+    told: Digest, place: tuple[int, int], axles: dict[int, AxleVerdict], hot_hubs: dict[str, str]
 ) -> tuple[Verdict, tuple[str, ...]]:
-    if spot == HUB_SPOT:
-        return ("hot", (hot_hubs[corner],)) if corner in hot_hubs else ("even", ())
+    """A hub has a verdict of its own; every other spot that of its brake."""
+    pair, side = place
+    if told.spot[pair] == HUB_SPOT:
+        why = hot_hubs.get(told.corner[side][pair])
+        return ("even", ()) if why is None else ("hot", (why,))
+    axle = axles.get(told.axle[pair])
     if axle is None:
         return "cannot_tell", ("no brake was read on both sides of this axle",)
     verdict = axle.left if side == 0 else axle.right
     return verdict, axle.finding.why if verdict != "even" else ()
 
 
-def _p_fault(judged: Judged, k: int, case: Case) -> float | None:
-    if case.ambient_degc is None:
-        return None
-    none = _number(judged.patterns.p_kind[k, KINDS.index("none")])
-    return None if none is None else 1.0 - none
+def _p_fault(judged: Judged, k: int) -> float | None:
+    none = judged.digest.p_none[k]
+    return None if judged.readings.cases[k].ambient_degc is None or none is None else 1.0 - none
 
 
 def _pattern(
@@ -212,40 +180,45 @@ def _pattern(
     corners: tuple[CornerFinding, ...],
     axles: tuple[AxleFinding, ...],
     hot_hubs: dict[str, str],
-) -> tuple[PatternFinding, tuple[CornerFinding, ...], tuple[AxleFinding, ...]]:
+) -> tuple[PatternFinding, tuple[CornerFinding, ...]]:
     """The pattern, and the corners again: a pattern of the whole vehicle marks all its corners."""
     called = [axle for axle in axles if axle.verdict in {"hot", "cold"}]
-    p_fault = _p_fault(judged, k, judged.readings.cases[k])
-    kind, p = _best_kind(judged, k)
+    p_fault = _p_fault(judged, k)
+    kind, p = KINDS[judged.digest.best_kind[k]], judged.digest.p_best[k]
     members = tuple(corner_name(axle, SIDES[side]) for axle, side in judged.patterns.members[k])
     if hot_hubs and not called:
-        why = tuple(hot_hubs.values())
-        return PatternFinding(kind="hub_hot", corners=tuple(hot_hubs), why=why), corners, axles
+        return PatternFinding(kind="hub_hot", corners=tuple(hot_hubs), why=tuple(hot_hubs.values())), corners
     if called:
-        return _called_pattern(called, kind, p, members), corners, axles
-    sure = p_fault is not None and p_fault >= judged.policies[k].flag_probability
-    if sure and kind in {"all_hot", "circuit_hot"}:
-        why = ("hot on every corner named, sides alike: left against right alone would pass this vehicle",)
-        marked = tuple(replace(c, verdict="hot", why=why) if c.corner in members else c for c in corners)
-        return PatternFinding(kind=kind, corners=members, p=p, why=why), marked, axles
+        return _called_pattern(called, kind, p, members), corners
+    whole = _whole_vehicle(kind, p_fault or 0.0, judged.policies[k])
+    if whole is not None:
+        why = (f"{_WHOLE[whole]}: left against right alone would pass this vehicle",)
+        marked = tuple(
+            _marked(corner, whole, why) if corner.corner in members else corner for corner in corners
+        )
+        return PatternFinding(kind=kind, corners=members, p=p, why=why), marked
+    if any(axle.verdict == "watch" for axle in axles) and (p_fault or 0.0) >= judged.policies[k].watch_probability:
+        return PatternFinding(kind=kind, corners=members, p=p, why=("possible, not enough to call",)), corners
     if not axles or any(axle.verdict == "cannot_tell" for axle in axles):
-        return PatternFinding(kind="cannot_tell"), corners, axles
-    return PatternFinding(kind="none", p=None if p_fault is None else 1.0 - p_fault), corners, axles
+        return PatternFinding(kind="cannot_tell"), corners
+    return PatternFinding(kind="none", p=None if p_fault is None else 1.0 - p_fault), corners
 
 
-def _best_kind(judged: Judged, k: int) -> tuple[PatternKind, float | None]:
-    """The best supported kind of fault, the healthy vehicle apart."""
-    support = judged.patterns.p_kind[k].copy()
-    if not np.isfinite(support).all():
-        return "cannot_tell", None
-    support[KINDS.index("none")] = -1.0
-    return KINDS[int(support.argmax())], float(support.max())
+def _whole_vehicle(kind: PatternKind, p_fault: float, policy: Policy) -> Verdict | None:
+    """Verdict on patterns that no comparison of left with right can show."""
+    if kind not in {"all_hot", "circuit_hot"} or p_fault < policy.watch_probability:
+        return None
+    return "hot" if p_fault >= policy.flag_probability else "watch"
+
+
+def _marked(corner: CornerFinding, level: Verdict, why: tuple[str, ...]) -> CornerFinding:
+    return replace(corner, verdict=level, why=why) if corner.verdict in {"even", "watch"} else corner
 
 
 def _called_pattern(
     called: Sequence[AxleFinding], kind: PatternKind, p: float | None, members: tuple[str, ...]
 ) -> PatternFinding:
-    """Pattern of a vehicle with called axles: the best supported kind if it names them, else what was called."""
+    """Pattern of called axles: the best supported kind if it names them, else what was called."""
     axles = {axle.axle for axle in called}
     if {int(corner[:-1]) for corner in members} == axles:
         return PatternFinding(kind=kind, corners=members, p=p)
@@ -260,9 +233,9 @@ def _called_pattern(
 
 
 def _notes(judged: Judged, k: int, span: range) -> tuple[str, ...]:
-    fits, case = judged.fits, judged.readings.cases[k]
-    notes = list(_left_out_notes(judged, k))
-    shift = float(fits.ambient_shift_k[k])
+    case = judged.readings.cases[k]
+    notes = _left_out_notes(judged, k)
+    shift = judged.digest.ambient_shift_k[k] or 0.0
     sigma = case.ambient_sigma_k or judged.policies[k].ambient_sigma_k
     settles = _settling_notes(judged, span)
     if case.ambient_degc is not None and abs(shift) > _AMBIENT_PULL_SIGMAS * sigma and not settles:
@@ -272,35 +245,35 @@ def _notes(judged: Judged, k: int, span: range) -> tuple[str, ...]:
             "check the ambient reading; every interval here assumes it right within "
             f"{sigma:.0f} K"
         )
-    if not fits.converged[k] and len(span):
+    if len(span) and not judged.fits.converged[k]:
         notes.append("the fit did not settle: treat every number of this vehicle with doubt")
     return (*notes, *settles)
 
 
 def _settling_notes(judged: Judged, span: range) -> list[str]:
+    settles = judged.settling
+    if not settles.unlike_ambient[:, span.start : span.stop].any():
+        return []
     notes = []
     for pair in span:
+        stated = judged.fits.ambient_degc[judged.pairs.case[pair]]
         for side in (0, 1):
-            if judged.settling.unlike_ambient[side, pair]:
-                corner = corner_name(int(judged.pairs.axle[pair]), SIDES[side])
-                stated = judged.fits.ambient_degc[judged.pairs.case[pair]]
+            if settles.unlike_ambient[side, pair]:
+                level, tau_s = settles.level_degc[side, pair], settles.tau_s[side, pair]
                 notes.append(
-                    f"{corner} does not settle towards the stated {stated:.0f} °C: by itself it "
-                    f"would settle at {judged.settling.level_degc[side, pair]:.0f} °C, time constant "
-                    f"{judged.settling.tau_s[side, pair]:.0f} s; the cooling law or the ambient does not fit it"
+                    f"{judged.digest.corner[side][pair]} does not settle towards the stated {stated:.0f} °C: "
+                    f"by itself it would settle at {level:.0f} °C, time constant {tau_s:.0f} s; "
+                    "the cooling law or the ambient does not fit it"
                 )
     return notes
 
 
 def _left_out_notes(judged: Judged, k: int) -> list[str]:
     """Readings kept in the file and on the chart that do not vote."""
-    codes = judged.fits.left_out
-    rows = np.flatnonzero((judged.readings.case == k) & (codes != VOTES))
-    notes = []
-    for row in rows:
-        corner = corner_name(int(judged.readings.axle[row]), SIDES[judged.readings.side[row]])
-        notes.append(
-            f"line {judged.readings.line[row]}: {corner} {judged.readings.indicated_degc[row]:.1f} °C "
-            f"does not vote: {REASONS[int(codes[row])]}"
-        )
+    readings, notes = judged.readings, []
+    for row in judged.digest.left_out.get(k, []):
+        corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
+        reason = REASONS[int(judged.fits.left_out[row])]
+        shown = readings.indicated_degc[row]
+        notes.append(f"line {readings.line[row]}: {corner} {shown:.1f} °C does not vote: {reason}")
     return notes

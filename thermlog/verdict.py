@@ -45,7 +45,6 @@ class AxleNumbers:
     """Both sides of an axle and what lies between them."""
 
     axle: int
-    name: str
     left: SideNumbers
     right: SideNumbers
     difference_k: float | None
@@ -92,7 +91,8 @@ def judge_axle(numbers: AxleNumbers, policy: Policy) -> AxleVerdict:
         "Cannot tell" names what is missing and when to read again.
     """
     call = (
-        _nothing_to_compare(numbers)
+        _lifted(numbers, policy)
+        or _nothing_to_compare(numbers)
         or _drags_without_braking(numbers, policy)
         or _both_sides(numbers, policy)
         or _one_side(numbers, policy)
@@ -140,6 +140,12 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
     return None
 
 
+def _lifted(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    if not numbers.lifted or max(_rises(numbers)) >= policy.minimum_rise_k:
+        return None
+    return _Call(axle="even", left="even", right="even", why="cold, as a lifted or unloaded axle is")
+
+
 def _rises(numbers: AxleNumbers) -> tuple[float, float]:
     return numbers.left.rise_k or 0.0, numbers.right.rise_k or 0.0
 
@@ -175,9 +181,6 @@ def _both_sides(numbers: AxleNumbers, policy: Policy) -> _Call | None:
         why = "both sides hot against the other axles: left against right alone would pass this axle"
         return _Call(axle="hot", left="hot", right="hot", why=why)
     if min(side.p_cold for side in sides) >= policy.flag_probability:
-        if numbers.lifted:
-            why = "both sides cold, as a lifted or unloaded axle is"
-            return _Call(axle="even", left="even", right="even", why=why)
         why = "both sides cold against the other axles: lifted, unloaded, regeneration, or no pressure here"
         return _Call(axle="cold", left="cold", right="cold", why=why)
     return None
@@ -257,22 +260,28 @@ def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
 
 
 def _watch(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """More than usual, yet not enough to call."""
+    if both := _watch_both(numbers, policy):
+        return both
     if not _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k):
         return None
     hot, cold, hot_is_left = _ordered(numbers)
-    p_odd = max(hot.p_hot, cold.p_cold)
     if hot.p_hot + cold.p_cold < policy.watch_probability:
         return None
-    why = (
-        f"{_between(numbers)}: more than usual, not enough to call; walk round once more or repeat the drive"
-    )
-    odd_is_left = hot_is_left if p_odd == hot.p_hot else not hot_is_left
-    return _Call(
-        axle="watch",
-        left="watch" if odd_is_left else "even",
-        right="even" if odd_is_left else "watch",
-        why=why,
-    )
+    why = f"{_between(numbers)}: more than usual, not enough to call; walk round again or repeat the drive"
+    odd_is_left = hot_is_left if hot.p_hot >= cold.p_cold else not hot_is_left
+    return _sided("watch", odd_is_left, why, None)
+
+
+def _watch_both(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    sides = (numbers.left, numbers.right)
+    if min(side.p_hot for side in sides) >= policy.watch_probability:
+        why = "both sides warmer than the other axles let expect: a drive without braking shows if they drag"
+    elif min(side.p_cold for side in sides) >= policy.watch_probability:
+        why = "both sides cooler than the other axles let expect: light load, regeneration or weak brakes"
+    else:
+        return None
+    return _Call(axle="watch", left="watch", right="watch", why=why)
 
 
 def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:

@@ -1,0 +1,157 @@
+"""Numbers of a judged batch as plain Python values, worked out for all corners at once.
+
+Telling a case looks at dozens of single numbers; taking them one by one out of arrays would cost more than
+the whole fit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from thermlog.compare import Comparison
+from thermlog.fit import FITTED, Fits
+from thermlog.pairs import Pairs
+from thermlog.pattern import KINDS, Patterns
+from thermlog.stack import VOTES
+from thermlog.tables import Floats, Readings
+from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
+
+Numbers: TypeAlias = list[float | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Digest:
+    """Plain values; lists of two lists are left and right, one entry a pair.
+
+    None stands where there is no number.
+    """
+
+    first: list[int]
+    axle: list[int]
+    spot: list[Spot]
+    chosen: list[bool]
+    corner: list[list[str]]
+    readings: list[list[int]]
+    used: list[list[int]]
+    state: list[list[int]]
+    start_degc: list[Numbers]
+    tau_s: list[Numbers]
+    tau_low_s: list[Numbers]
+    tau_high_s: list[Numbers]
+    at_common_degc: list[Numbers]
+    low_degc: list[Numbers]
+    high_degc: list[Numbers]
+    rise_k: list[Numbers]
+    rise_high_k: list[Numbers]
+    p_hot: list[Numbers]
+    p_cold: list[Numbers]
+    difference_k: Numbers
+    difference_low_k: Numbers
+    difference_high_k: Numbers
+    difference_sigma_k: Numbers
+    ratio: Numbers
+    ratio_low: Numbers
+    ratio_high: Numbers
+    log_tau_sigmas: Numbers
+    common_time_s: Numbers
+    ambient_shift_k: Numbers
+    p_none: Numbers
+    best_kind: list[int]
+    p_best: Numbers
+    left_out: dict[int, list[int]]
+
+
+def digest(
+    readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison, patterns: Patterns
+) -> Digest:
+    """Turn the arrays of a batch into plain values.
+
+    Parameters
+    ----------
+    readings, pairs, fits, comparison, patterns
+        Of the same batch.
+
+    Returns
+    -------
+    Digest
+    """
+    quantile = comparison.quantile[pairs.case]
+    state = comparison.state
+    fitted = fits.state == FITTED
+    reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
+    half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0))
+    rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
+    tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
+    difference_half = quantile * comparison.difference_sigma_k
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
+        tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
+    best_kind, p_best = _best(patterns)
+
+    def sides(values: Floats) -> list[Numbers]:
+        return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
+
+    axle = pairs.axle.tolist()
+    return Digest(
+        first=pairs.first.tolist(),
+        axle=axle,
+        spot=[SPOTS[code] for code in pairs.spot.tolist()],
+        chosen=comparison.chosen.tolist(),
+        corner=[[corner_name(number, side) for number in axle] for side in SIDES],
+        readings=pairs.readings.tolist(),
+        used=fits.used.tolist(),
+        state=fits.state.tolist(),
+        start_degc=sides(reference_degc + fits.amplitude_k),
+        tau_s=sides(tau_s),
+        tau_low_s=sides(tau_low),
+        tau_high_s=sides(tau_high),
+        at_common_degc=sides(state.temperature_degc),
+        low_degc=sides(state.temperature_degc - half),
+        high_degc=sides(state.temperature_degc + half),
+        rise_k=sides(state.rise_k),
+        rise_high_k=sides(state.rise_k + rise_half),
+        p_hot=sides(patterns.p_hot),
+        p_cold=sides(patterns.p_cold),
+        difference_k=_plain(comparison.difference_k),
+        difference_low_k=_plain(comparison.difference_k - difference_half),
+        difference_high_k=_plain(comparison.difference_k + difference_half),
+        difference_sigma_k=_plain(comparison.difference_sigma_k),
+        ratio=_plain(comparison.ratio),
+        ratio_low=_plain(comparison.ratio_low),
+        ratio_high=_plain(comparison.ratio_high),
+        log_tau_sigmas=_plain(tau_sigmas),
+        common_time_s=_plain(comparison.common_time_s),
+        ambient_shift_k=_plain(fits.ambient_shift_k),
+        p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
+        best_kind=best_kind,
+        p_best=p_best,
+        left_out=_left_out(readings, fits),
+    )
+
+
+def _plain(values: Floats) -> Numbers:
+    finite = np.isfinite(values)
+    if finite.all():
+        numbers: Numbers = values.tolist()
+        return numbers
+    return [value if good else None for value, good in zip(values.tolist(), finite.tolist(), strict=True)]
+
+
+def _best(patterns: Patterns) -> tuple[list[int], Numbers]:
+    """Best supported kind of fault of every case, the healthy vehicle apart."""
+    support = patterns.p_kind.copy()
+    support[:, KINDS.index("none")] = -1.0
+    known = np.isfinite(patterns.p_kind).all(1)
+    best = np.where(known, np.nan_to_num(support, nan=-1.0).argmax(1), -1)
+    return best.tolist(), _plain(np.where(known, support.max(1), np.nan))
+
+
+def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:
+    """Rows that do not vote, by case."""
+    found: dict[int, list[int]] = {}
+    for row in np.flatnonzero(fits.left_out != VOTES).tolist():
+        found.setdefault(int(readings.case[row]), []).append(row)
+    return found
