@@ -12,6 +12,7 @@ from thermlog.positionwords import (
     SHORT_CODE,
     Meaning,
     Parsed,
+    inner_spot,
     parse_position,
     take_spot,
     tokens_of,
