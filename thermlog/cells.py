@@ -74,6 +74,17 @@ def tidy(cell: str) -> str:
     return cell.translate(_SPACES).strip()
 
 
+def count_words(count: int, noun: str) -> str:
+    """A number of things for people.
+
+    Examples
+    --------
+    >>> count_words(1, "cell"), count_words(3, "cell")
+    ('one cell', '3 cells')
+    """
+    return f"one {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def unit_word(text: str) -> Unit | None:
     """Temperature unit a word stands for, or None.
 

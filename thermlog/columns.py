@@ -188,7 +188,7 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
     if len(times) > 1:
         return _one_of_several_times(plan, headings, times)
     if not times:
-        return replace(plan, notes=(*plan.notes, "no column of times"))
+        return plan
     heading = headings[times[0]]
     return replace(
         plan,

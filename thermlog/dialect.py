@@ -77,7 +77,7 @@ def delimiter_words(delimiter: str) -> str:
     return _NAMES.get(delimiter, delimiter)
 
 
-def take_comments(lines: list[str], text: str) -> list[Comment]:
+def take_comments(lines: list[str], text: str, *, first_line: int = 1) -> list[Comment]:
     """Comment lines, blanked in `lines` so that every other line keeps its number.
 
     A comment starts with ``#``, ``%`` or ``//``, also inside the quotes and before the empty cells that a
@@ -89,7 +89,7 @@ def take_comments(lines: list[str], text: str) -> list[Comment]:
         if not marks:
             break
         if line.lstrip().startswith(_COMMENT):
-            found.append(Comment(line=index + 1, text=_remark(line)))
+            found.append(Comment(line=first_line + index, text=_remark(line)))
             lines[index] = ""
             marks -= sum(map(line.count, _MARKS))
     return found
@@ -190,7 +190,9 @@ _BROKEN_QUOTE = "a quote stands inside a quoted cell; double it or remove it"
 
 def _swallowed(inner: Sequence[str], width: int, dialect: Dialect) -> bool:
     """True if lines inside a quoted cell look like rows of their own."""
-    return width > 1 and any(line.count(_character(dialect)) >= width - 1 for line in inner)
+    return width > 1 and any(
+        dialect.quote not in line and line.count(_character(dialect)) >= width - 1 for line in inner
+    )
 
 
 def _cells(record: str, dialect: Dialect, *, strict: bool) -> list[str]:

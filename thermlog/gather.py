@@ -172,7 +172,7 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord) -> Readings:
 
 
 def _rows_in_order(work: Sifting, case: Ints, elapsed_s: Floats) -> _Rows:
-    """Used rows by case and time; a log kept wheel by wheel or out of order is sorted, equal times are not."""
+    """Used rows by case and time; a log kept wheel by wheel or out of order is sorted."""
     falls = bool((elapsed_s[1:] < elapsed_s[:-1]).any())
     if not work.dropped:
         return np.lexsort((elapsed_s, case)) if falls or work.case is not None else slice(None)

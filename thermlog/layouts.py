@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from thermlog.cells import plain_numbers
+from thermlog.cells import count_words, plain_numbers
 from thermlog.columns import Plan, TempColumn, plan_columns
 from thermlog.dialect import Records
 from thermlog.errors import LogRefusedError
@@ -139,9 +139,9 @@ class _Weeder:
         if header is not None:
             return header
         if len(row) > plan.width and any(row[plan.width :]):
-            return f"{_cells(len(row))} where the header has {plan.width}; look for a delimiter too many"
+            return f"{_cells(row, plan)}; look for a delimiter too many"
         if len(row) <= plan.last_needed:
-            return f"{_cells(len(row))} where the header has {plan.width}; look for a delimiter missing"
+            return f"{_cells(row, plan)}; look for a delimiter missing"
         return None
 
     def _as_header(self, row: list[str], line: int) -> str | None:
@@ -166,11 +166,11 @@ class _Weeder:
 
     def notes(self) -> list[str]:
         """What was passed over without being a reading."""
-        return [f"header repeated {self.repeats} times, passed over"] if self.repeats else []
+        return [f"{count_words(self.repeats, 'repeated header')} passed over"] if self.repeats else []
 
 
-def _cells(count: int) -> str:
-    return "one cell" if count == 1 else f"{count} cells"
+def _cells(row: Sequence[str], plan: Plan) -> str:
+    return f"{count_words(len(row), 'cell')} where the header has {plan.width}"
 
 
 def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from thermlog.cells import number
+from thermlog.cells import count_words, number
 from thermlog.columnmap import column_map_template, plan_from_map
 from thermlog.columns import Plan, plan_columns
 from thermlog.dialect import (
@@ -29,6 +29,7 @@ from thermlog.statements import is_statement
 _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _SAMPLE_LINES = 120
 _HEADER_ROWS = 3
+_AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
 _QUOTED, _UNQUOTED = Dialect(), Dialect(quoted=False)
 _DIGIT = re.compile(r"\d")
 _DELIMITER_WORDS = {
@@ -106,7 +107,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         dialect = replace(quoting, delimiter=delimiter)
         sample = _sample(lines, dialect, first, file)
         header = _header_of(sample, options.column_map, file)
-        if header.plan.layout is not None and header.agreement >= 0.5:
+        if header.plan.layout is not None and header.agreement >= _AGREEMENT:
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
     return _without_header(lines, tries, comments, file)
@@ -114,14 +115,26 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
 
 def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
     """Find the table in the rows of a workbook; arguments and errors as in `locate_in_text`."""
+    comments = _take_comment_rows(records)
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
     header = _header_of(sample, options.column_map, file)
     if header.plan.layout is None:
         header = told_by_cells(sample) or header
     if header.plan.layout is None:
         raise _no_table(sample, header, file)
-    table = _table([], Dialect(), header, [], sample)
-    return replace(table, dialect=None, records=records)
+    lines = [",".join(row) for row in sample.rows[: header.index]]
+    table = _table(lines, Dialect(), header, comments, sample)
+    return replace(table, dialect=None, records=records, lines=())
+
+
+def _take_comment_rows(records: Records) -> list[Comment]:
+    """Comment rows of a workbook, blanked in `records`."""
+    found = []
+    for index, row in enumerate(records.rows):
+        if row and row[0].lstrip().startswith("#"):
+            found += take_comments([" ".join(row)], row[0], first_line=records.lines[index])
+            records.rows[index] = []
+    return found
 
 
 def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
@@ -163,15 +176,20 @@ def _header_of(sample: Records, column_map: ColumnMap | None, file: str) -> Head
     if column_map is not None:
         return _mapped(sample, column_map, file)
     best = Header(plan=plan_columns(()), index=0, span=0, agreement=0.0)
-    for index, row in enumerate(sample.rows[:_HEADER_WITHIN]):
-        if not any(row):
-            continue
-        header = _header_at(sample, index)
-        if header.plan.layout is not None:
-            return header
-        if header.plan.score > best.plan.score:
-            best = header
+    for span in range(1, _HEADER_ROWS + 1):
+        for index in range(min(len(sample.rows), _HEADER_WITHIN)):
+            header = _header_at(sample, index, span)
+            if header is None:
+                continue
+            if header.plan.layout is not None and header.agreement >= _AGREEMENT:
+                return _with_unit_row(sample, header)
+            if _rank(header) > _rank(best):
+                best = header
     return best
+
+
+def _rank(header: Header) -> tuple[bool, int]:
+    return header.plan.layout is not None, header.plan.score
 
 
 def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
@@ -183,23 +201,22 @@ def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
     )
 
 
-def _header_at(sample: Records, index: int) -> Header:
-    """Header that starts at a row, over one row or joined from up to three."""
-    best = None
-    for span in range(1, _HEADER_ROWS + 1):
-        rows = sample.rows[index : index + span]
-        if len(rows) < span or not all(rows) or (span > 1 and _has_numbers(rows[-1])):
-            break
-        plan = told_position(plan_columns(_joined(rows)), sample, index + span)
-        header = Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
-        if best is None or (best.plan.layout is None and plan.layout) or _better(best, header):
-            best = header
-    return best or Header(plan=plan_columns(()), index=index, span=1, agreement=0.0)
+def _header_at(sample: Records, index: int, span: int) -> Header | None:
+    """Header that starts at a row and takes up so many; None if these rows can be none."""
+    rows = sample.rows[index : index + span]
+    if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and _has_numbers(rows[-1])):
+        return None
+    plan = told_position(plan_columns(_joined(rows)), sample, index + span)
+    return Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
 
 
-def _better(one: Header, other: Header) -> bool:
-    """A further header row is taken only if it adds units or names and leaves the layout."""
-    return other.plan.layout is not None and other.plan.layout == one.plan.layout
+def _with_unit_row(sample: Records, header: Header) -> Header:
+    """The header with a row of units below it, if there is one."""
+    longer = _header_at(sample, header.index, header.span + 1)
+    if longer is None or longer.plan.layout != header.plan.layout or longer.agreement < _AGREEMENT:
+        return header
+    new = (longer.plan.units, longer.plan.time_unit) != (header.plan.units, header.plan.time_unit)
+    return longer if new else header
 
 
 def _has_numbers(row: Sequence[str]) -> bool:
@@ -221,10 +238,10 @@ def _joined(rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
 
 def _agreement(sample: Records, first: int, plan: Plan) -> float:
     """Share of the rows after the header that have its width, trailing empty cells left out."""
-    rows = [row for row in sample.rows[first : first + 20] if row]
+    rows = [row for row in sample.rows[first : first + 20] if any(row)]
     if not rows:
         return 1.0
-    return sum(plan.last_needed < len(row) and not any(row[plan.width :]) for row in rows) / len(rows)
+    return sum(_fits(row, plan) for row in rows) / len(rows)
 
 
 def _plain_table(lines: Sequence[str], header: Header, comments: Sequence[Comment], *, quoted: bool) -> Table:
@@ -283,9 +300,7 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
             found.append(Comment(line=index + 1, text=as_pair))
         elif text and not text.lower().startswith("sep="):
             passed += 1
-    notes = [f"{passed} lines before the table passed over"] if passed > 1 else []
-    if passed == 1:
-        notes = ["one line before the table passed over"]
+    notes = [f"{count_words(passed, 'line')} before the table passed over"] if passed else []
     return found, notes
 
 
@@ -299,8 +314,38 @@ def _without_header(
     for dialect, sample, _ in tries:
         if told := told_by_cells(sample):
             return _table(lines, dialect, told, comments, sample)
-    _, sample, header = max(tries, key=lambda t: (t[2].plan.score, _even_width(t[1])))
+    dialect, sample, header = max(tries, key=lambda t: (*_rank(t[2]), _even_width(t[1])))
+    if header.plan.layout is not None:
+        raise _ragged(dialect, sample, header, file)
     raise _no_table(sample, header, file)
+
+
+def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> LogRefusedError:
+    """The header is understood, but most rows have another number of cells."""
+    first = header.index + header.span
+    odd = [
+        k
+        for k in range(first, len(sample.rows))
+        if any(sample.rows[k]) and not _fits(sample.rows[k], header.plan)
+    ]
+    row = sample.rows[odd[0]]
+    problem = f"{count_words(len(row), 'cell')} where the header has {header.plan.width}"
+    if dialect.delimiter == "," and len(row) > header.plan.width:
+        problem += (
+            '; if "," is also the decimal mark, export with semicolons between cells or with decimal points'
+        )
+    else:
+        problem += "; give every row as many cells, or say what stands between them with --delimiter"
+    return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=_one_line(row))
+
+
+def _fits(row: Sequence[str], plan: Plan) -> bool:
+    return plan.last_needed < len(row) and not any(row[plan.width :])
+
+
+def _one_line(row: Sequence[str]) -> str:
+    text = " ".join(",".join(row).split())
+    return text if len(text) <= 80 else text[:77] + "..."
 
 
 def _even_width(sample: Records) -> int:
@@ -318,11 +363,10 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
         line, row = rows[0]
     why = header.plan.missing or "no column of temperatures and no column of wheels is recognised"
     problem = f"{why}; name the columns like time_s,position,temp_c or give a map of them with --columns"
-    value = ",".join(row)
     return LogRefusedError(
         problem,
         file=file,
         line=line,
-        value=value if len(value) <= 80 else value[:77] + "...",
+        value=_one_line(row),
         hint=column_map_template(row, header.plan, header_line=line),
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from thermlog.cells import DecimalMark, decimal_of, measured, number, unit_word
+from thermlog.cells import DecimalMark, count_words, decimal_of, measured, number, unit_word
 from thermlog.columns import Plan
 from thermlog.errors import LogRefusedError
 from thermlog.layouts import Observations
@@ -206,9 +206,8 @@ def _settle_bare(
         problem = "no unit here, and the log states more than one elsewhere; write one beside every reading"
         raise _refused(problem, seen, asked, bare[0])
     unit = next(iter(stated))
-    found.notes.append(
-        f"{len(bare)} readings without a unit taken as {UNIT_WORDS[unit]}, the only unit in the log"
-    )
+    readings = count_words(len(bare), "reading")
+    found.notes.append(f"{readings} without a unit taken as {UNIT_WORDS[unit]}, the only unit in the log")
 
 
 def _by_unit(values: Floats, units: Sequence[Unit]) -> Floats:
