@@ -270,3 +270,19 @@ def test_a_start_far_off_ends_in_the_same_place():
         far = solve(whole, np.full_like(near.log_tau, np.log(900.0 * factor)))
         far = deepened(whole, far)
         np.testing.assert_allclose(far.log_tau, near.log_tau, atol=1e-8)
+
+
+def test_the_start_and_the_problem_are_left_alone():
+    """A start is often another solution: it must not move while this one is found."""
+    whole = hard_problem(np.random.default_rng(16), Shape(vehicles=50))
+    start = start_log_tau(whole)
+    kept_start, kept = start.copy(), {n: getattr(whole, n).copy() for n in Problem.__slots__ if n != "law"}
+    solution = solve(whole, start)
+    kept_tau = solution.log_tau.copy()
+    solve(whole.with_ambient(np.full(50, np.inf)), solution.log_tau)
+    list(profile_costs(whole, solution, np.log([100.0, 9000.0])))
+    deepened(whole, solution)
+    np.testing.assert_array_equal(start, kept_start)
+    np.testing.assert_array_equal(solution.log_tau, kept_tau)
+    for name, values in kept.items():
+        np.testing.assert_array_equal(getattr(whole, name), values)

@@ -35,9 +35,10 @@ class Fits:
         Window of the voting readings on the log's clock [s]; NaN without any.
     sigma_k : float array (2, pairs)
         Scatter of one reading, scaled by what the residuals of the vehicle say [K].
-    reference_s, ambient_degc, ambient_shift_k, noise_scale, dof : float array (cases,)
-        Time of the first reading; ambient as used; fitted minus stated; scatter over assumed scatter;
-        degrees of freedom of every interval.
+    reference_s, ambient_degc, ambient_sigma_k, ambient_shift_k : float array (cases,)
+        Time of the first reading [s]; stated ambient as used, its standard uncertainty, fitted minus stated.
+    noise_scale, dof : float array (cases,)
+        Scatter over assumed scatter; degrees of freedom of every interval.
     converged : bool array (cases,)
     left_out : int array (rows,)
         `VOTES`, `WARMING` or `STRAY` for every row of the readings.
@@ -56,6 +57,7 @@ class Fits:
     sigma_k: Floats
     reference_s: Floats
     ambient_degc: Floats
+    ambient_sigma_k: Floats
     ambient_shift_k: Floats
     noise_scale: Floats
     dof: Floats
@@ -103,6 +105,7 @@ def _empty(readings: Readings, pairs: Pairs, priors: Priors) -> Fits:
         sigma_k=nan_pairs.copy(),
         reference_s=np.where(np.isfinite(reference), reference, np.nan),
         ambient_degc=priors.ambient_degc,
+        ambient_sigma_k=priors.ambient_sigma_k,
         ambient_shift_k=np.full(cases, np.nan),
         noise_scale=np.full(cases, np.nan),
         dof=np.full(cases, np.nan),

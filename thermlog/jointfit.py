@@ -277,7 +277,7 @@ def solve(problem: Problem, start_log_tau: Floats) -> Solution:
 def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
     """Damped steps; a vehicle leaves the arrays when it has settled."""
     live, sums = np.arange(start_log_tau.shape[-1]), _sums(problem)
-    state = _evaluate(problem, sums, start_log_tau)
+    state = _evaluate(problem, sums, start_log_tau.copy())
     found = _unsettled(state)
     damping, last = np.full(live.size, 1e-4), np.full(live.size, np.inf)
     for _ in range(_MOST_STEPS):

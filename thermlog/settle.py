@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermlog.distributions import student_quantile
 from thermlog.fit import Fits
-from thermlog.jointfit import Problem, solve
+from thermlog.jointfit import Problem, Solution, pair_covariance, solve
 from thermlog.minimum import start_log_tau
 from thermlog.pairs import Block, Pairs, blocks_of
 from thermlog.stack import VOTES
@@ -19,8 +20,9 @@ from thermlog.tables import Bools, Floats, Readings
 # Engineering judgement: below these the settling level is a guess.
 FEWEST_READINGS = 8
 _SHORTEST_WINDOW_TAU = 0.7
-_LEAST_F_RATIO = 20.0  # about one in a thousand by chance with 8 readings (F distribution, 1 and 5 degrees)
+_LARGEST_LEVEL_ERROR_K = 10.0
 _LEAST_GAP_K = 3.0
+_CHANCE = 1e-3  # of calling a record that does settle at the stated ambient
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,10 +32,11 @@ class Settling:
     Attributes
     ----------
     level_degc, tau_s : float array (2, pairs)
-        Where the record settles [°C] and its time constant [s]; NaN where the record is too short to ask.
+        Where the record settles [°C] and its time constant [s]; NaN where the record is too short to tell:
+        few readings, a short window, or a level known no better than within 10 K.
     f_ratio : float array (2, pairs)
-        Drop of the sum of squares from the stated ambient to the free level, over the remaining variance
-        (F statistic with 1 and n - 3 degrees).
+        Drop of the sum of squares from the stated ambient (as uncertain as it is stated) to the free level,
+        over the remaining variance: F statistic with 1 and n - 3 degrees. NaN where nobody asked.
     unlike_ambient : bool array (2, pairs)
         True where the record clearly settles elsewhere than at the stated ambient.
     """
@@ -58,49 +61,52 @@ def settling(readings: Readings, pairs: Pairs, fits: Fits) -> Settling:
     -------
     Settling
     """
-    shape = fits.log_tau.shape
-    level, tau_s, ratio = (np.full(shape, np.nan) for _ in range(3))
-    long_enough = fits.last_s - fits.first_s >= _SHORTEST_WINDOW_TAU * np.exp(fits.log_tau)
+    level, tau_s, ratio = (np.full(fits.log_tau.shape, np.nan) for _ in range(3))
+    with np.errstate(invalid="ignore"):
+        long_enough = fits.last_s - fits.first_s >= _SHORTEST_WINDOW_TAU * np.exp(fits.log_tau)
     asked = (fits.used >= FEWEST_READINGS) & long_enough
     if asked.any():
-        voting = fits.left_out == VOTES
         for block in blocks_of(pairs):
-            _settle_block(readings, block, (fits, voting), asked, (level, tau_s, ratio))
-    ambient = fits.ambient_degc[pairs.case]
+            _settle_block(readings, block, fits, asked, (level, tau_s, ratio))
+    limit = student_quantile(1.0 - _CHANCE / 2, np.maximum(fits.used - 3, 1)) ** 2
     with np.errstate(invalid="ignore"):
-        unlike = (ratio > _LEAST_F_RATIO) & (np.abs(level - ambient) > _LEAST_GAP_K)
+        far = np.abs(level - fits.ambient_degc[pairs.case]) > _LEAST_GAP_K
+        unlike = far & (ratio > limit)
     return Settling(level_degc=level, tau_s=tau_s, f_ratio=ratio, unlike_ambient=unlike)
 
 
 def _settle_block(
-    readings: Readings,
-    block: Block,
-    joint: tuple[Fits, Bools],
-    asked: Bools,
-    out: tuple[Floats, Floats, Floats],
+    readings: Readings, block: Block, fits: Fits, asked: Bools, out: tuple[Floats, Floats, Floats]
 ) -> None:
-    fits, voting = joint
     side, pair, vehicle = np.nonzero(asked[:, block.pairs])
     if side.size == 0:
         return
-    votes = block.spread(voting.astype(np.float64))[:, side, pair, vehicle]
-    time_s = block.spread(readings.elapsed_s)[:, side, pair, vehicle] - fits.reference_s[block.cases[vehicle]]
-    value = (
-        block.spread(readings.indicated_degc)[:, side, pair, vehicle]
-        - fits.ambient_degc[block.cases[vehicle]]
+    case, column = block.cases[vehicle], block.pairs[pair, vehicle]
+    votes, time_s, value_degc = (
+        block.spread(values)[:, side, pair, vehicle]
+        for values in (
+            (fits.left_out == VOTES).astype(np.float64),
+            readings.elapsed_s - fits.reference_s[readings.case],
+            readings.indicated_degc - fits.ambient_degc[readings.case],
+        )
     )
-    problem = free_level_problem(
-        np.where(votes > 0, time_s, 0.0), np.where(votes > 0, value, 0.0), votes, fits
-    )
-    column = block.pairs[pair, vehicle]
-    solution = solve(problem, start_log_tau(problem))
-    held = solve(problem.with_ambient(np.full(side.size, np.inf)), solution.log_tau)
-    left = np.maximum(solution.cost, 1e-12) / np.maximum(votes.sum(0) - 3, 1)
+    problem = free_level_problem(votes * time_s, votes * value_degc, votes, fits)
+    free = solve(problem, start_log_tau(problem))
+    variance = np.maximum(free.cost, 1e-12) / np.maximum(votes.sum(0) - 3, 1)
+    with np.errstate(divide="ignore"):
+        held_problem = problem.with_ambient(variance / fits.ambient_sigma_k[case] ** 2)
+    held = solve(held_problem, free.log_tau)
+    known = free.converged & (_level_variance(problem, free) * variance < _LARGEST_LEVEL_ERROR_K**2)
     level, tau_s, ratio = out
-    settled = np.where(solution.converged, solution.ambient_shift_k, np.nan)
-    level[side, column] = fits.ambient_degc[block.cases[vehicle]] + settled
-    tau_s[side, column] = np.where(solution.converged, np.exp(solution.log_tau[0, 0]), np.nan)
-    ratio[side, column] = (held.cost - solution.cost) / left
+    level[side, column] = np.where(known, fits.ambient_degc[case] + free.ambient_shift_k, np.nan)
+    tau_s[side, column] = np.where(known, np.exp(free.log_tau[0, 0]), np.nan)
+    ratio[side, column] = (held.cost - free.cost) / variance
+
+
+def _level_variance(problem: Problem, free: Solution) -> Floats:
+    """Variance of the settling level at unit scatter."""
+    variance: Floats = pair_covariance(problem, free)[4, 4, 0]
+    return variance
 
 
 def free_level_problem(time_s: Floats, rise_k: Floats, weight: Floats, fits: Fits) -> Problem:
