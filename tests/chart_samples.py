@@ -118,7 +118,7 @@ def _axle(story: Story, axle: int) -> AxleFinding:
     left, right = f"{axle}L", f"{axle}R"
     reason = _no_fit(story, left) or _no_fit(story, right)
     if reason or left not in story.rises_k or right not in story.rises_k:
-        return AxleFinding(axle=axle, why=(f"cannot tell: {reason or 'one side only was read'}",))
+        return AxleFinding(axle=axle, why=(reason or "one side only was read",))
     rises = story.rises_k[left], story.rises_k[right]
     odd = [corner for corner in story.odd if corner in (left, right)]
     verdict = (story.verdicts or {}).get(axle, _verdict(story, odd[0]) if len(odd) == 1 else "even")

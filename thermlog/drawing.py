@@ -313,7 +313,7 @@ def crowd_of(figure: Figure, axes: Axes, traces: list[Trace]) -> Floats:
     """Points of readings, curves and straight lines of a panel on the sheet [in], shape (points, 2)."""
     pairs = [(trace.minutes, trace.level) for trace in traces] + [(t.grid_min, t.mean) for t in traces]
     pairs += [_straight(axes, line) for line in axes.get_lines() if line.get_label() in STRAIGHT_LINES]
-    points = np.concatenate([np.column_stack(pair) for pair in pairs])
+    points = np.concatenate([*(np.column_stack(pair) for pair in pairs), np.zeros((0, 2))])
     return np.asarray(axes.transData.transform(points) / figure.dpi, dtype=np.float64)
 
 

@@ -302,10 +302,10 @@ def _one_place_outcome(before: Diagnosis, after: Diagnosis, odd: _Odd, policy: P
             f"after, the gap may still be {gap.interval[1]:.0f} °C, past the mark of {mark_k:.0f} °C; "
             "read more rounds"
         )
-    return (
-        "repaired",
-        f"after, the gap is at most {gap.interval[1]:.0f} °C, below the mark of {mark_k:.0f} °C",
-    )
+    if gap.interval[1] <= 0.0:
+        return "repaired", "after, that side no longer stands out"
+    most, mark = f"{gap.interval[1]:.0f} °C", f"{mark_k:.0f} °C"
+    return "repaired", f"after, the gap is at most {most}, below the mark of {mark}"
 
 
 def _after_verdict(after: Diagnosis, odd: _Odd) -> tuple[Verdict, str]:

@@ -1,0 +1,454 @@
+"""The chart of a diagnosis: what it shows, what it says, and that it is the same twice."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+from chart_samples import (
+    AMBIENT_DEGC,
+    CANNOT_TELL,
+    COMMON_S,
+    HUBS,
+    LONG_NAME,
+    MISSES,
+    ONE_ROUND,
+    TRUCK,
+    VAN_EVEN,
+    VAN_HOT,
+    Story,
+    diagnosis_of,
+    without,
+)
+from matplotlib.colors import to_rgb
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+
+from thermlog.chart import figure_of, save_figure
+from thermlog.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style
+from thermlog.errors import OutputError
+from thermlog.findings import Diagnosis, PatternFinding
+from thermlog.lettering import plain, spread, text_width_in, wrapped
+
+STORIES = {
+    "hot": VAN_HOT,
+    "even": VAN_EVEN,
+    "five axles": TRUCK,
+    "hubs": HUBS,
+    "one round": ONE_ROUND,
+    "misses": MISSES,
+    "cannot tell": CANNOT_TELL,
+    "long name": LONG_NAME,
+}
+
+
+@pytest.fixture(params=list(STORIES), scope="module")
+def story(request: pytest.FixtureRequest) -> Story:
+    return STORIES[request.param]
+
+
+def words_of(figure: Figure) -> list[str]:
+    return [text.get_text() for text in figure.texts]
+
+
+def lines_of(figure: Figure, panel: int, label: str) -> list[Line2D]:
+    """Lines of a main panel (two axes a panel: the panel and its strip) by the end of their label."""
+    return [line for line in figure.axes[2 * panel].get_lines() if str(line.get_label()).endswith(label)]
+
+
+def line_of(figure: Figure, panel: int, label: str) -> Line2D:
+    (line,) = lines_of(figure, panel, label)
+    return line
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance, WCAG 2.2, glossary."""
+    parts = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(colour)]
+    return float(np.dot(parts, [0.2126, 0.7152, 0.0722]))
+
+
+def test_readings_and_curves_are_drawn_where_they_are() -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    figure = figure_of(diagnosis)
+    for panel, corner in enumerate(["1L", "2R"]):
+        curve = next(c for c in diagnosis.curves if c.corner == corner)
+        dots, line = (line_of(figure, panel, f"{corner} brake {what}") for what in ("readings", "curve"))
+        np.testing.assert_allclose(dots.get_xdata(), curve.elapsed_s / 60.0)
+        np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc)
+        np.testing.assert_allclose(line.get_xdata(), curve.grid_s / 60.0)
+        np.testing.assert_allclose(line.get_ydata(), curve.mean_degc)
+
+
+def test_fahrenheit_moves_readings_by_32_and_differences_not() -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    figure = figure_of(diagnosis, show="F")
+    curve = diagnosis.curves[0]
+    dots = line_of(figure, 0, "1L brake readings")
+    np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc * 1.8 + 32.0)
+    residual = next(
+        line for line in figure.axes[1].get_lines() if "1L brake residuals" in str(line.get_label())
+    )
+    np.testing.assert_allclose(residual.get_ydata(), curve.residual_k * 1.8)
+    # 68 K between 150 K and 82 K of rise, times 9/5
+    assert "122 ± 8 °F above front right" in words_of(figure)[0]
+    assert figure.axes[0].get_ylabel() == "temperature shown by the gun [°F]"
+
+
+def test_title_names_corner_number_and_moment() -> None:
+    title = words_of(figure_of(diagnosis_of(VAN_HOT)))[0]
+    # 150 - 82 = 68; half-width 3 * sqrt 2 = 4.2
+    assert title == "Front left HOT: 68 ± 4 °C above front right, 2:00 min after parking"
+
+
+@pytest.mark.parametrize(
+    ("story", "beginning"),
+    [
+        (VAN_EVEN, "No odd brake: largest gap front, left 2 ± 4 °C above right"),
+        (TRUCK, "Axle 3 right COLD: 73 ± 7 °C below axle 3 left"),
+        (HUBS, "Rear right HUB HOT: 96 °C, 49 °C above the other side's hub"),
+        (ONE_ROUND, "Front left HOT: 68 ± 13 °C above front right, 2:00 min on the log's clock"),
+        (MISSES, "No odd brake, but cannot tell about rear: largest gap front,"),
+        (CANNOT_TELL, "Cannot tell: one reading and no ambient"),
+    ],
+)
+def test_titles_state_the_finding(story: Story, beginning: str) -> None:
+    title = words_of(figure_of(diagnosis_of(story)))[0].replace("\n", " ")
+    assert title.startswith(beginning)
+
+
+@pytest.mark.parametrize(
+    ("kind", "corners", "said"),
+    [
+        ("axle_hot", ("1L", "1R"), "Front left 168 °C, front right 100 °C: both HOT"),
+        ("axle_cold", ("2L", "2R"), "Rear left 75 °C, rear right 73 °C: both COLD"),
+        ("diagonal_hot", ("1L", "2R"), "Front left 168 °C, rear right 73 °C: HOT, a diagonal pair"),
+        ("all_hot", ("1L", "1R", "2L", "2R"), ": all HOT, 2:00 min after parking"),
+        ("several", ("1L", "2R"), ": odd, 2:00 min after parking"),
+        ("corner_hot", (), "Front sides unlike, open which one is odd: left 68 ± 4 °C above right"),
+    ],
+)
+def test_titles_of_wider_patterns(kind: str, corners: tuple[str, ...], said: str) -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    pattern = PatternFinding(kind=kind, corners=corners)  # type: ignore[arg-type]  # parametrised text
+    opened = replace(diagnosis, axles=tuple(replace(axle, suspect=None) for axle in diagnosis.axles))
+    assert said in words_of(figure_of(replace(opened, pattern=pattern)))[0].replace("\n", " ")
+
+
+def test_sides_differ_in_everything_grey_print_keeps() -> None:
+    figure = figure_of(diagnosis_of(VAN_HOT))
+    left, right = (line_of(figure, 0, f"1{side} brake readings") for side in "LR")
+    assert left.get_marker() == "o"
+    assert right.get_marker() == "^"
+    assert to_rgb(left.get_markerfacecolor()) == to_rgb(BLUE)
+    assert right.get_markerfacecolor() == "white"
+    left, right = (line_of(figure, 0, f"1{side} brake curve") for side in "LR")
+    assert left.get_linestyle() == "-"
+    assert right.get_linestyle() == "--"
+
+
+def test_grey_print_keeps_lines_darker_than_their_bands() -> None:
+    figure = figure_of(diagnosis_of(VAN_HOT))
+    figure.canvas.draw()
+    grey = np.asarray(figure.canvas.buffer_rgba())[..., :3] @ [0.299, 0.587, 0.114]
+    axes = figure.axes[0]
+    curve = line_of(figure, 0, "1L brake curve")
+    middle = curve.get_xydata()[30]
+    column, row = axes.transData.transform(middle).round().astype(int)
+    tall = grey[grey.shape[0] - row - 8 : grey.shape[0] - row + 8, column]
+    assert tall.min() < 120.0  # the line
+    assert np.sort(tall)[-3] > 200.0  # its band beside it
+
+
+@pytest.mark.parametrize("colour", [BLUE, VERMILLION, GREY])
+def test_lines_reach_the_contrast_of_graphics(colour: str) -> None:
+    # 3:1, WCAG 2.2, 1.4.11; white has luminance 1
+    assert 1.05 / (luminance(colour) + 0.05) >= 3.0
+
+
+@pytest.mark.parametrize("colour", list(TEXT_COLOURS.values()))
+def test_letters_reach_the_contrast_of_text(colour: str) -> None:
+    # 4.5:1, WCAG 2.2, 1.4.3
+    assert 1.05 / (luminance(colour) + 0.05) >= 4.5
+
+
+def test_every_fitted_corner_has_a_band_that_holds_its_curve() -> None:
+    figure = figure_of(diagnosis_of(TRUCK))
+    for panel in range(5):
+        bands = figure.axes[2 * panel].collections
+        assert [band.get_label() for band in bands] == [f"{panel + 1}{side} brake band" for side in "LR"]
+        for band, side in zip(bands, "LR", strict=True):
+            middle = line_of(figure, panel, f"{panel + 1}{side} brake curve").get_xydata()[30]
+            assert band.get_paths()[0].contains_point(middle)
+
+
+def test_panels_share_their_axes_and_have_strips() -> None:
+    figure = figure_of(diagnosis_of(TRUCK))
+    mains, strips = figure.axes[::2], figure.axes[1::2]
+    assert len(mains) == len(strips) == 5
+    assert len({axes.get_xlim() for axes in figure.axes}) == 1
+    assert len({axes.get_ylim() for axes in mains}) == 1
+    assert len({axes.get_ylim() for axes in strips}) == 1
+    for main, strip in zip(mains, strips, strict=True):
+        assert strip.get_position().y1 < main.get_position().y0
+        assert strip.get_position().x0 == main.get_position().x0
+
+
+def test_strip_shows_the_residuals() -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    strip = figure_of(diagnosis).axes[1]
+    drawn = {str(line.get_label()): line.get_ydata() for line in strip.get_lines()}
+    np.testing.assert_allclose(drawn["1L brake residuals"], diagnosis.curves[0].residual_k)
+
+
+def test_common_time_and_ambient_are_marked_and_named() -> None:
+    figure = figure_of(diagnosis_of(VAN_HOT))
+    for axes in figure.axes:
+        (common,) = [line for line in axes.get_lines() if line.get_label() == "common time"]
+        assert set(common.get_xdata()) == {COMMON_S / 60.0}
+    assert set(line_of(figure, 0, "ambient").get_ydata()) == {AMBIENT_DEGC}
+    assert words_of(figure).count("compared at 2:00 min") == 2
+    assert words_of(figure).count("ambient 18 °C") == 2
+
+
+def test_bar_spans_the_gap_of_the_odd_axle_only() -> None:
+    figure = figure_of(diagnosis_of(VAN_HOT))
+    # ambient 18 plus rises 150 and 82
+    np.testing.assert_allclose(line_of(figure, 0, "gap").get_ydata(), [168.0, 100.0])
+    assert not lines_of(figure, 1, "gap")
+
+
+def test_readings_left_out_are_crossed_and_explained() -> None:
+    diagnosis = diagnosis_of(MISSES)
+    figure = figure_of(diagnosis)
+    curve = next(c for c in diagnosis.curves if c.corner == "1R")
+    cross = line_of(figure, 0, "1R brake left out")
+    assert cross.get_marker() == "x"
+    np.testing.assert_allclose(cross.get_xydata(), [[curve.elapsed_s[1] / 60.0, curve.indicated_degc[1]]])
+    assert len(line_of(figure, 0, "1R brake readings").get_xdata()) == 3
+    assert "far from the curve: aim missed" in words_of(figure)
+
+
+def test_a_reading_off_the_scale_stands_at_the_edge_with_its_value() -> None:
+    diagnosis = diagnosis_of(MISSES)
+    curves = tuple(
+        replace(c, indicated_degc=np.where([bool(r) for r in c.left_out], 612.0, c.indicated_degc))
+        for c in diagnosis.curves
+    )
+    figure = figure_of(replace(diagnosis, curves=curves))
+    top = figure.axes[0].get_ylim()[1]
+    assert top < 150.0
+    assert line_of(figure, 0, "1R brake left out").get_ydata()[0] == top
+    assert any("612, off the scale" in text.replace("\n", " ") for text in words_of(figure))
+
+
+def test_no_fit_is_said_with_its_reason_and_points_stay() -> None:
+    figure = figure_of(diagnosis_of(MISSES))
+    assert "right, no fit: 2 of 3 readings do not vote; read again" in words_of(figure)
+    assert not lines_of(figure, 1, "2R brake curve")
+    assert len(line_of(figure, 1, "2R brake readings").get_xdata()) == 3
+    assert "right ?" in words_of(figure)
+
+
+def test_without_any_curve_the_strip_says_so() -> None:
+    figure = figure_of(diagnosis_of(CANNOT_TELL))
+    assert [text.get_text() for text in figure.axes[1].texts] == ["no curve on this axle"]
+    assert len(lines_of(figure, 0, "readings")) == 2
+
+
+def test_one_side_alone_is_drawn() -> None:
+    figure = figure_of(without(diagnosis_of(VAN_EVEN), "1R"))
+    assert "Front: ? cannot tell" in words_of(figure)
+    assert len(lines_of(figure, 0, "curve")) == 1
+
+
+def test_a_diagnosis_without_curves_is_an_empty_chart_with_words() -> None:
+    bare = replace(diagnosis_of(CANNOT_TELL), curves=(), corners=(), axles=())
+    figure = figure_of(bare)
+    assert len(figure.axes) == 2
+    assert words_of(figure)[0].startswith("Cannot tell")
+
+
+def test_hubs_are_thinner_and_labelled() -> None:
+    figure = figure_of(diagnosis_of(HUBS))
+    hub, brake = (line_of(figure, 0, f"1L {spot} curve") for spot in ("hub", "brake"))
+    assert hub.get_linewidth() < brake.get_linewidth()
+    assert "left hub" in words_of(figure)
+    assert "right hub HOT" in words_of(figure)
+
+
+def test_a_corner_the_pattern_names_is_labelled_even_if_its_own_verdict_is_soft() -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    corners = tuple(replace(c, verdict="watch") if c.corner == "1L" else c for c in diagnosis.corners)
+    figure = figure_of(replace(diagnosis, corners=corners))
+    assert "left HOT" in words_of(figure)
+    assert "Front: ! left HOT, 68 ± 4 °C above right" in words_of(figure)
+
+
+def test_the_odd_axle_has_the_heavy_frame() -> None:
+    figure = figure_of(diagnosis_of(TRUCK))
+    widths = [axes.spines["left"].get_linewidth() for axes in figure.axes[::2]]
+    assert widths.index(max(widths)) == 2
+    assert sorted(widths)[-2] < 1.0
+
+
+def test_axes_are_named_with_units() -> None:
+    figure = figure_of(diagnosis_of(VAN_HOT))
+    assert figure.axes[0].get_ylabel() == "temperature shown by the gun [°C]"
+    assert figure.axes[1].get_ylabel() == "off curve\n[°C]"
+    assert figure.axes[1].get_xlabel() == "minutes since parked, read from 0.3 to 10.8"
+    unknown = figure_of(diagnosis_of(ONE_ROUND))
+    assert unknown.axes[1].get_xlabel().startswith("minutes on the log's clock")
+
+
+def test_foot_names_file_policy_and_version() -> None:
+    foot = words_of(figure_of(diagnosis_of(VAN_HOT)))[2]
+    assert "van_front_left_hot.csv · sha256 5d5d5d5d5d5d · policy light ab12cd34 · thermlog " in foot
+
+
+def test_texts_keep_clear_of_each_other_and_of_the_edge(story: Story) -> None:
+    figure = figure_of(diagnosis_of(story))
+    renderer = figure.canvas.get_renderer()
+    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
+    wide, high = figure.bbox.size
+    for k, (text, box) in enumerate(boxes):
+        assert box.x0 >= 0, text
+        assert box.x1 <= wide, text
+        assert box.y0 >= 0, text
+        assert box.y1 <= high, text
+        for other, its in boxes[k + 1 :]:
+            # touching line boxes are fine, letters are not: half a point of overlap allowed
+            across = min(box.x1, its.x1) - max(box.x0, its.x0)
+            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
+            assert across <= 0.5 or upright <= 0.5, (text, other)
+
+
+def test_axis_names_keep_on_the_sheet(story: Story) -> None:
+    figure = figure_of(diagnosis_of(story))
+    renderer = figure.canvas.get_renderer()
+    for axes in figure.axes:
+        for name in (axes.xaxis.label, axes.yaxis.label):
+            if name.get_text():
+                axes.get_tightbbox(renderer)
+                box = name.get_window_extent(renderer)
+                assert box.x0 >= 0, name.get_text()
+                assert box.y0 >= 0, name.get_text()
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
+def test_the_same_diagnosis_gives_the_same_bytes(tmp_path: Path, suffix: str) -> None:
+    files = [tmp_path / f"{name}.{suffix}" for name in "ab"]
+    for file in files:
+        save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    first, second = (file.read_bytes() for file in files)
+    assert first == second
+    assert len(first) > 5_000
+
+
+def test_svg_tells_what_it_shows(tmp_path: Path) -> None:
+    file = tmp_path / "chart.svg"
+    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    root = ET.fromstring(file.read_bytes())  # noqa: S314 (written right above)
+    space = {"svg": "http://www.w3.org/2000/svg"}
+    assert root.get("role") == "img"
+    assert root.findtext("svg:title", namespaces=space) == (
+        "Front left HOT: 68 ± 4 °C above front right, 2:00 min after parking"
+    )
+    described = root.findtext("svg:desc", namespaces=space) or ""
+    assert "Rear: even, left 2 ± 4 °C above right" in described
+
+
+def test_png_is_readable_and_carries_the_description(tmp_path: Path) -> None:
+    from PIL import Image
+
+    file = tmp_path / "chart.png"
+    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    with Image.open(BytesIO(file.read_bytes())) as picture:
+        assert picture.info["Title"].startswith("Front left HOT")
+        assert picture.size[0] > 1000
+
+
+@pytest.mark.parametrize("name", ["chart.bmp", "chart", "nowhere/chart.png"])
+def test_impossible_targets_are_refused_and_nothing_is_left(tmp_path: Path, name: str) -> None:
+    with pytest.raises(OutputError, match=r"ending|folder"):
+        save_figure(Figure(), tmp_path / name)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_existing_file_is_replaced_only_by_force(tmp_path: Path) -> None:
+    file = tmp_path / "chart.svg"
+    file.write_text("mine")
+    with pytest.raises(OutputError, match="--force"):
+        save_figure(Figure(), file)
+    assert file.read_text() == "mine"
+    save_figure(Figure(), file, force=True)
+    assert "<svg" in file.read_text()
+    assert [path.name for path in tmp_path.iterdir()] == ["chart.svg"]
+
+
+@pytest.mark.parametrize("nasty", ["a$b_{c$", "\x1b[31mred\n", "車両 12 🚚", r"\frac{1}{0}$$"])
+def test_strange_names_are_drawn_without_warning(nasty: str) -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    strange = replace(diagnosis, vehicle=nasty, log=replace(diagnosis.log, file=f"{nasty}.csv"))
+    figure = figure_of(strange)
+    figure.canvas.draw()  # warnings are errors here
+    assert all(c.isprintable() or c == "\n" for text in words_of(figure) for c in text)
+
+
+def test_pyplot_is_never_imported() -> None:
+    code = (
+        "import sys; sys.path.insert(0, 'tests'); from chart_samples import VAN_HOT, diagnosis_of; "
+        "from thermlog.chart import figure_of; figure_of(diagnosis_of(VAN_HOT)); import thermlog.overlay; "
+        "sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
+    root = Path(__file__).parent.parent
+    assert subprocess.run([sys.executable, "-c", code], cwd=root, check=False).returncode == 0
+
+
+def test_plain_keeps_what_the_font_has() -> None:
+    assert plain("20 ± 5 °C − é\t車\x07") == "20 ± 5 °C − é ??"
+
+
+def test_wrapped_lines_fit_and_say_that_something_is_missing() -> None:
+    text = wrapped("one two three four five six seven " + "x" * 80, 1.0, 9.0, most=3)
+    lines = text.split("\n")
+    assert len(lines) == 3
+    assert all(text_width_in(line, 9.0) <= 1.0 for line in lines)
+    assert lines[-1].endswith("…")
+
+
+def test_stacked_labels_stay_near_in_order_and_apart() -> None:
+    rng = np.random.default_rng(3)
+    for _ in range(200):
+        count = int(rng.integers(1, 8))
+        wanted, heights = rng.uniform(0.0, 10.0, count), rng.uniform(0.2, 1.0, count)
+        centres = spread(wanted, heights, 0.0, 10.0)
+        order = np.argsort(wanted, kind="stable")
+        gaps = np.diff(centres[order]) - (heights[order][1:] + heights[order][:-1]) / 2.0
+        assert np.all(gaps >= -1e-9)
+        assert (centres - heights / 2.0).min() >= -1e-9
+        assert (centres + heights / 2.0).max() <= 10.0 + 1e-9
+
+
+def test_label_with_room_stands_where_it_belongs() -> None:
+    wanted = np.array([1.0, 5.0, 9.0])
+    np.testing.assert_allclose(spread(wanted, np.full(3, 0.5), 0.0, 10.0), wanted)
+
+
+def test_strong_and_thin_styles_differ_in_width_alone() -> None:
+    usual, strong, thin = side_style("L"), side_style("L", strong=True), side_style("L", thin=True)
+    assert thin.width < usual.width < strong.width
+    assert usual.dash == strong.dash == thin.dash
+
+
+def test_curves_are_only_read(story: Story) -> None:
+    diagnosis: Diagnosis = diagnosis_of(story)
+    before = [curve.indicated_degc.copy() for curve in diagnosis.curves]
+    figure_of(diagnosis)
+    for curve, old in zip(diagnosis.curves, before, strict=True):
+        np.testing.assert_array_equal(curve.indicated_degc, old)

@@ -1,0 +1,174 @@
+"""The chart of a comparison: aligned, labelled, readable without colour; and the command that makes it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from chart_samples import (
+    CANNOT_TELL,
+    HUBS,
+    LONG_NAME,
+    MISSES,
+    ONE_ROUND,
+    TRUCK,
+    VAN_EVEN,
+    VAN_HOT,
+    Story,
+    diagnosis_of,
+)
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+
+from thermlog.chart import save_figure
+from thermlog.findings import Diagnosis
+from thermlog.overlay import above_ambient, figure_of_overlay, start_s
+from thermlog.policy import load_policy
+from thermlog.proof import Comparison, compare_logs
+
+TRAINEE = replace(VAN_EVEN, file="trainee_unit7.csv", vehicle="unit 7")
+SETS = {
+    "before and after": (VAN_HOT, VAN_EVEN),
+    "three": (VAN_HOT, VAN_EVEN, TRAINEE),
+    "five axles": (TRUCK, replace(TRUCK, file="truck_after.csv", parked_known=False)),
+    "misses": (VAN_HOT, MISSES),
+    "long names": (LONG_NAME, replace(LONG_NAME, file="x" * 90 + ".csv")),
+    "hubs": (HUBS, replace(HUBS, file="hub_again.csv")),
+    "nothing to fit": (VAN_HOT, CANNOT_TELL),
+    "one round": (VAN_HOT, replace(ONE_ROUND, file="once.csv")),
+}
+
+
+def compared(*stories: Story | Diagnosis, corners: tuple[str, ...] = ()) -> Comparison:
+    found = [s if isinstance(s, Diagnosis) else diagnosis_of(s) for s in stories]
+    return compare_logs(found, load_policy("light"), corners=corners)
+
+
+def line_of(figure: Figure, panel: int, label: str) -> Line2D:
+    (line,) = [line for line in figure.axes[panel].get_lines() if line.get_label() == label]
+    return line
+
+
+def test_rises_are_drawn_from_the_parked_moment() -> None:
+    comparison = compared(VAN_HOT, VAN_EVEN)
+    figure = figure_of_overlay(comparison)
+    assert above_ambient(comparison)
+    for one, name in zip(comparison.diagnoses, ("van_front_left_hot", "van_after_repair"), strict=True):
+        curve = next(c for c in one.curves if c.corner == "1L")
+        dots = line_of(figure, 0, f"{name} 1L brake readings")
+        np.testing.assert_allclose(dots.get_xdata(), curve.elapsed_s / 60.0)
+        np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc - 18.0)  # ambient of the samples
+    assert figure.axes[0].get_ylabel() == "above own ambient [°C]"
+    assert set(line_of(figure, 0, "ambient").get_ydata()) == {0.0}
+
+
+def test_fahrenheit_scales_rises_without_the_32() -> None:
+    comparison = compared(VAN_HOT, VAN_EVEN)
+    curve = comparison.diagnoses[0].curves[0]
+    dots = line_of(figure_of_overlay(comparison, show="F"), 0, "van_front_left_hot 1L brake readings")
+    np.testing.assert_allclose(dots.get_ydata(), (curve.indicated_degc - 18.0) * 1.8)
+
+
+def test_unknown_parked_moment_is_aligned_at_the_first_reading_and_said() -> None:
+    late = diagnosis_of(replace(VAN_EVEN, parked_known=False))
+    late = replace(late, curves=tuple(replace(c, elapsed_s=c.elapsed_s + 500.0) for c in late.curves))
+    assert start_s(late) == 520.0  # the samples begin at 20 s
+    figure = figure_of_overlay(compared(VAN_HOT, late))
+    assert line_of(figure, 0, "van_after_repair 1L brake readings").get_xdata()[0] == 0.0
+    said = [text.get_text() for text in figure.texts]
+    assert any(
+        "parked moment not stated: van_after_repair, aligned at the first reading" in text for text in said
+    )
+    assert figure.axes[0].get_xlabel() == "minutes since parked or first reading"
+
+
+def test_an_ambient_missing_anywhere_means_temperatures_as_read() -> None:
+    comparison = compared(VAN_HOT, CANNOT_TELL)
+    figure = figure_of_overlay(comparison)
+    curve = comparison.diagnoses[0].curves[0]
+    dots = line_of(figure, 0, "van_front_left_hot 1L brake readings")
+    np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc)
+    assert figure.axes[0].get_ylabel() == "temperature shown by the gun [°C]"
+
+
+def test_side_by_marker_log_by_dash_and_width() -> None:
+    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN, TRAINEE))
+    names = ("van_front_left_hot", "van_after_repair", "trainee_unit7")
+    for side, marker in (("L", "o"), ("R", "^")):
+        lines = [line_of(figure, 0, f"{name} 1{side} brake curve") for name in names]
+        looks = {repr(line._unscaled_dash_pattern) for line in lines}
+        assert len(looks) == 3
+        assert lines[-1].get_linestyle() == "-"
+        assert lines[-1].get_linewidth() > lines[0].get_linewidth()
+        dots = [line_of(figure, 0, f"{name} 1{side} brake readings") for name in names]
+        assert {dot.get_marker() for dot in dots} == {marker}
+
+
+def test_every_line_is_labelled_with_side_and_log() -> None:
+    said = {t.get_text().replace("\n", " ") for t in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts}
+    assert {
+        "left HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
+        "right, van_after_repair", "ambient",
+    } <= said  # fmt: skip
+
+
+def test_title_and_heads_state_the_repair() -> None:
+    said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts]
+    assert said[0] == "Front REPAIRED: left minus right was +68 ± 4 °C, is now +2 ± 4 °C"
+    assert "Front: REPAIRED" in said
+    assert any("change -66 ± 6 °C" in text for text in said)
+
+
+def test_bands_for_two_logs_only() -> None:
+    two, three = (figure_of_overlay(compared(*SETS[name])) for name in ("before and after", "three"))
+    assert len(two.axes[0].collections) == 4
+    assert len(three.axes[0].collections) == 0
+
+
+def test_chosen_corners_alone_are_drawn() -> None:
+    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN, corners=("1L",)))
+    assert len(figure.axes) == 1
+    curves = [line for line in figure.axes[0].get_lines() if str(line.get_label()).endswith("curve")]
+    assert {str(line.get_label()).split()[-3] for line in curves} == {"1L"}
+
+
+def test_moments_close_together_are_one_line() -> None:
+    near = replace(diagnosis_of(VAN_EVEN), common_time_s=126.0)
+    figure = figure_of_overlay(compared(VAN_HOT, near))
+    assert [text.get_text() for text in figure.texts].count("compared at 2:06 min") == 2
+    far = replace(near, common_time_s=300.0)
+    said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, far)).texts]
+    assert said.count("compared at 2:00 min and 5:00 min") == 2
+
+
+def test_misses_stay_crossed_out() -> None:
+    figure = figure_of_overlay(compared(VAN_HOT, MISSES))
+    crosses = [line for axes in figure.axes for line in axes.get_lines() if line.get_marker() == "x"]
+    assert sum(len(line.get_xdata()) for line in crosses) == 3
+
+
+@pytest.mark.parametrize("name", list(SETS))
+def test_texts_keep_clear_of_each_other_and_of_the_edge(name: str) -> None:
+    figure = figure_of_overlay(compared(*SETS[name]))
+    renderer = figure.canvas.get_renderer()
+    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
+    wide, high = figure.bbox.size
+    for k, (text, box) in enumerate(boxes):
+        assert box.x0 >= 0, text
+        assert box.x1 <= wide, text
+        assert box.y0 >= 0, text
+        assert box.y1 <= high, text
+        for other, its in boxes[k + 1 :]:
+            across = min(box.x1, its.x1) - max(box.x0, its.x0)
+            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
+            assert across <= 0.5 or upright <= 0.5, (text, other)
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg"])
+def test_the_same_comparison_gives_the_same_bytes(tmp_path: Path, suffix: str) -> None:
+    files = [tmp_path / f"{name}.{suffix}" for name in "ab"]
+    for file in files:
+        save_figure(figure_of_overlay(compared(VAN_HOT, VAN_EVEN)), file)
+    assert files[0].read_bytes() == files[1].read_bytes()
