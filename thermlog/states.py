@@ -116,7 +116,7 @@ def healthy_likelihood(
     off = rise_k[:, None] - level
     hit = np.exp(-0.5 * off * off / spread) / np.sqrt(2.0 * np.pi * spread)
     # a shot beside the brake shows anything from the air to the brake; a fat floor also keeps freaks harmless
-    below = np.where(off < 2.0 * np.sqrt(spread), 1.0 / (level + 10.0), 0.1 / (level + 10.0))
+    below = np.where(off < 2.0 * np.sqrt(spread), 1.0, 0.01) / (level + 10.0)
     likelihood = (1.0 - miss_share[:, None]) * hit + miss_share[:, None] * below
     return np.where(np.isfinite(rise_k)[:, None], likelihood, 1.0)
 

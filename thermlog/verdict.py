@@ -208,9 +208,9 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
     low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
     if cold.p_cold >= policy.side_probability * p_odd and enough and low:
+        if _rests_on_one_reading(hot, cold):
+            return _read_again(cold)
         why = f"{cold.corner} stands out cold: {between}; the other brakes side with {hot.corner}"
-        if cold.used == 1:
-            why += f"; it rests on one reading: read {cold.corner} once more before anything else"
         return _sided("cold", not hot_is_left, why, cold.corner)
     why = (
         f"the sides are unlike: {between}; open whether {hot.corner} drags or {cold.corner} does nothing: "
@@ -218,6 +218,18 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     )
     axle: Verdict = "hot" if hot.p_hot >= cold.p_cold else "cold"
     return _Call(axle=axle, left="watch", right="watch", why=why)
+
+
+def _rests_on_one_reading(hot: SideNumbers, cold: SideNumbers) -> bool:
+    """The cooler side was read once only, and the hotter one does not stand out by itself."""
+    return cold.used == 1 and cold.p_cold > hot.p_hot
+
+
+def _read_again(cold: SideNumbers) -> _Call:
+    return _cannot_tell(
+        f"{cold.corner} reads far below the others on a single reading: a shot beside the brake, or a brake "
+        f"that does nothing: read {cold.corner} again now, close and square on"
+    )
 
 
 def _ordered(numbers: AxleNumbers) -> tuple[SideNumbers, SideNumbers, bool]:
@@ -261,13 +273,12 @@ def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
 
 def _watch(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """More than usual, yet not enough to call."""
-    if both := _watch_both(numbers, policy):
-        return both
-    if not _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k):
-        return None
     hot, cold, hot_is_left = _ordered(numbers)
-    if hot.p_hot + cold.p_cold < policy.watch_probability:
-        return None
+    marked = _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k)
+    if not marked or hot.p_hot + cold.p_cold < policy.watch_probability:
+        return _watch_both(numbers, policy)
+    if _rests_on_one_reading(hot, cold):
+        return _read_again(cold)
     why = f"{_between(numbers)}: more than usual, not enough to call; walk round again or repeat the drive"
     odd_is_left = hot_is_left if hot.p_hot >= cold.p_cold else not hot_is_left
     return _sided("watch", odd_is_left, why, None)
