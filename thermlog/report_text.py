@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from thermlog.policy import Policy
 
 _HASH_DIGITS = 12
+# Findings that left against right does not show
+_SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
 _HOT_STEP = (
@@ -260,16 +262,16 @@ def _finding_without_corner(diagnosis: Diagnosis) -> str:
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
     """Odd axles with their difference, else the missing ingredient, else the largest difference."""
-    odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
-    if odd:
+    if diagnosis.pattern.kind in _SEEN_AS_HEIGHT:
+        return _heights(diagnosis, show)
+    called = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold"}]
+    if odd := called or [axle for axle in diagnosis.axles if axle.verdict == "watch"]:
         gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
         return f"{gaps}, {moment(diagnosis)}"
     untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
     if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
         missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in untold)]
         return missing[-1] if missing else "not enough to compare left with right"
-    if diagnosis.pattern.corners:
-        return _heights(diagnosis, show)
     compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
     if not compared:
         return "no axle could be compared"
@@ -291,6 +293,8 @@ def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
         if axle.rise_ratio is None
         else f", ratio of rises {with_range(axle.rise_ratio, axle.rise_ratio_interval)}"
     )
+    if ends is not None and ends[0] <= 0.0 <= ends[1]:
+        return f"{place}: left and right differ by {by} {degrees(show)}{ratio}"
     return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
 
 

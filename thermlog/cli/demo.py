@@ -19,9 +19,9 @@ _FIRST = "van_front_left_hot.csv"
 @click.argument("folder", default="thermlog_samples", metavar="[FOLDER]")
 @force_option
 def demo(*, folder: str, force: bool) -> None:
-    """Copy the sample logs into FOLDER (thermlog_samples) and name the next command.
+    """Copy the sample logs into a folder and name the next command.
 
-    All samples are simulated; the README.md beside them says what each one shows.
+    FOLDER is thermlog_samples if none is named. All samples are simulated; the README.md beside them says what each one shows.
     """
     samples = _samples()
     target = Path(folder)
