@@ -21,7 +21,8 @@ _FIRST = "van_front_left_hot.csv"
 def demo(*, folder: str, force: bool) -> None:
     """Copy the sample logs into a folder and name the next command.
 
-    FOLDER is thermlog_samples if none is named. All samples are simulated; the README.md beside them says what each one shows.
+    FOLDER is thermlog_samples if none is named. All samples are simulated; the README.md beside them says
+    what each one shows.
     """
     samples = _samples()
     target = Path(folder)
