@@ -129,7 +129,11 @@ def test_titles_state_the_finding(story: Story, beginning: str) -> None:
         ("axle_cold", ("2L", "2R"), "Rear left 75 °C, rear right 73 °C: both COLD"),
         ("diagonal_hot", ("1L", "2R"), "Front left 168 °C, rear right 73 °C: HOT, a diagonal pair"),
         ("all_hot", ("1L", "1R", "2L", "2R"), ": all HOT, 2:00 min after parking"),
-        ("several", ("1L", "2R"), ": odd, 2:00 min after parking"),
+        (
+            "several",
+            ("1L", "2R"),
+            "More than one fault: front left 168 °C, rear right 73 °C, 2:00 min after parking",
+        ),
         ("corner_hot", (), "Front sides unlike, open which one is odd: left 68 ± 4 °C above right"),
     ],
 )
@@ -288,6 +292,11 @@ def test_a_corner_the_pattern_names_is_labelled_even_if_its_own_verdict_is_soft(
     figure = figure_of(replace(diagnosis, corners=corners))
     assert "left HOT" in words_of(figure)
     assert "Front: ! left HOT, 68 ± 4 °C above right" in words_of(figure)
+
+
+def test_both_sides_of_an_axle_are_named_together() -> None:
+    diagnosis = diagnosis_of(replace(VAN_HOT, kind="axle_cold", odd=("2L", "2R")))
+    assert "Rear: ! both COLD, left 2 ± 4 °C above right" in words_of(figure_of(diagnosis))
 
 
 def test_the_odd_axle_has_the_heavy_frame() -> None:

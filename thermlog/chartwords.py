@@ -24,7 +24,6 @@ _MANY = {
     "diagonal_hot": "HOT, a diagonal pair",
     "circuit_hot": "HOT, one brake circuit",
     "all_hot": "all HOT",
-    "several": "odd",
 }
 
 
@@ -82,6 +81,8 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
         return _hub_headline(diagnosis, places[0], show)
     if kind in ("corner_hot", "corner_cold") and places:
         return _corner_headline(diagnosis, places[0], "HOT" if kind == "corner_hot" else "COLD", show)
+    if kind == "several" and places:
+        return f"More than one fault: {_list_words(diagnosis, places, show)}, {moment(diagnosis)}"
     if kind in _MANY:
         return sentence(f"{_list_words(diagnosis, places, show)}: {_MANY[kind]}, {moment(diagnosis)}")
     return _pair_headline(diagnosis, show)
@@ -220,18 +221,19 @@ def panel_head(diagnosis: Diagnosis, number: int, show: Show) -> str:
     """Head of the panel of one axle."""
     name = sentence(axle_words(number, diagnosis.axle_count))
     axle = axle_of(diagnosis, number)
-    return f"{name}: {_pair_words(axle, _odd_corner(diagnosis, number), show)}{_hub_words(diagnosis, number)}"
+    return (
+        f"{name}: {_pair_words(axle, _odd_corners(diagnosis, number), show)}{_hub_words(diagnosis, number)}"
+    )
 
 
-def _odd_corner(diagnosis: Diagnosis, number: int) -> tuple[str, Verdict] | None:
-    """The one corner of an axle that is told to be hot or cold; None if none or both are."""
-    told = [
-        (corner.corner, told_verdict(diagnosis, corner.corner, corner.spot))
-        for corner in diagnosis.corners
+def _odd_corners(diagnosis: Diagnosis, number: int) -> dict[str, Verdict]:
+    """Corners of an axle whose brake is told to be hot or cold."""
+    told = {
+        corner.corner: told_verdict(diagnosis, corner.corner, corner.spot)
+        for corner in reversed(diagnosis.corners)
         if corner.axle == number and corner.spot != HUB_SPOT
-    ]
-    odd = [pair for pair in dict.fromkeys(told) if pair[1] in ("hot", "cold")]
-    return odd[0] if len(odd) == 1 else None
+    }
+    return {corner: verdict for corner, verdict in told.items() if verdict in ("hot", "cold")}
 
 
 def _hub_words(diagnosis: Diagnosis, number: int) -> str:
@@ -239,13 +241,15 @@ def _hub_words(diagnosis: Diagnosis, number: int) -> str:
     return "".join(f"; ! {SIDE_WORDS[hub.side]} HUB HOT" for hub in hubs)
 
 
-def _pair_words(axle: AxleFinding | None, odd: tuple[str, Verdict] | None, show: Show) -> str:
+def _pair_words(axle: AxleFinding | None, odd: dict[str, Verdict], show: Show) -> str:
     if axle is None or axle.difference_k is None:
         return "? cannot tell"
-    if odd is not None:
-        corner, verdict = odd
+    if len(odd) == 1:
+        (corner, verdict) = next(iter(odd.items()))
         side, mate = SIDE_WORDS[corner[-1]], SIDE_WORDS[mate_of(corner)[-1]]
         return f"! {side} {verdict.upper()}, {gap_words(axle, corner, mate, show)}"
+    if odd and len(set(odd.values())) == 1:
+        return f"! both {next(iter(odd.values())).upper()}, {_hotter_words(axle, show)}"
     lead = {"even": "even", "watch": "watch", "cannot_tell": "? cannot tell"}.get(axle.verdict, "! unlike")
     return f"{lead}, {_hotter_words(axle, show)}"
 

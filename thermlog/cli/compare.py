@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -13,6 +12,7 @@ from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
+    chart_option,
     exit_zero_option,
     judging_options,
     reading_options,
@@ -27,15 +27,6 @@ if TYPE_CHECKING:
     from thermlog.findings import Diagnosis
     from thermlog.judged import Judged
     from thermlog.proof import Comparison
-
-_CHART_ENDINGS = (".png", ".svg", ".pdf")
-
-
-def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
-    if value is not None and Path(value).suffix.lower() not in _CHART_ENDINGS:
-        msg = f'"{value}" does not end in {", ".join(_CHART_ENDINGS)}'
-        raise click.BadParameter(msg)
-    return value
 
 
 def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
@@ -56,12 +47,7 @@ def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...])
     metavar="1L",
     help="Only this corner; may be given several times.",
 )
-@click.option(
-    "--chart",
-    callback=_known_ending,
-    metavar="FILE",
-    help="Lay the cooling curves over each other: .png, .svg or .pdf.",
-)
+@chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
 @exit_zero_option
 @judging_options

@@ -1,0 +1,139 @@
+"""``thermlog compare`` from files to exit codes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
+
+HERE = Path()
+
+
+@pytest.fixture
+def pair(thermlog) -> tuple[str, str]:  # noqa: ARG001 (it makes the folder)
+    return write_log(HERE, "before.csv", DRAGGING_K), write_log(HERE, "after.csv", HEALTHY_K)
+
+
+def test_a_proven_repair_leaves_with_0(thermlog, pair):
+    ran = thermlog("compare", *pair)
+
+    assert ran.code == 0
+    assert ran.err == ""
+    assert ran.out.splitlines()[-4].startswith("FINDING   Rear REPAIRED: left minus right was -7")
+
+
+def test_a_repair_that_did_not_help_leaves_with_1(thermlog, pair):
+    before, _ = pair
+    worse = write_log(HERE, "worse.csv", DRAGGING_K | {"2R": 150.0})
+    ran = thermlog("compare", before, worse)
+
+    assert ran.code == 1
+    assert "Rear NOT REPAIRED" in ran.out
+    assert thermlog("compare", before, worse, "--exit-zero").code == 0
+
+
+def test_a_last_drive_without_heat_cannot_be_told(thermlog, pair):
+    ran = thermlog("compare", pair[0], write_log(HERE, "cold.csv", COLD_K))
+
+    assert ran.code == 1
+    assert "cannot tell if repaired" in ran.out
+
+
+def test_two_drives_in_one_file_are_compared(thermlog):
+    both = HERE / "both.csv"
+    head, rows = log_text(HEALTHY_K).split("corner,since_parked_s,temp_c\n")
+    lines = [f"normal,{row}" for row in rows.splitlines()]
+    _, rows = log_text(DRAGGING_K).split("corner,since_parked_s,temp_c\n")
+    lines += [f"coast,{row}" for row in rows.splitlines()]
+    head = "".join(line + "\n" for line in head.splitlines() if "drive" not in line)
+    both.write_text(head + "drive,corner,since_parked_s,temp_c\n" + "\n".join(lines) + "\n", encoding="utf-8")
+    ran = thermlog("compare", str(both))
+
+    assert ran.code == 1
+    assert "normal drive: both.csv" in ran.out
+    assert "coast drive: both.csv" in ran.out
+
+
+def test_one_drive_is_wrong_use(thermlog, pair):
+    ran = thermlog("compare", pair[0])
+
+    assert ran.code == 2
+    assert "name a second log" in ran.err
+    assert ran.out == ""
+
+
+@pytest.mark.parametrize(
+    ("corner", "said"), [("front left", "write the axle"), ("3L", "read are 1L, 1R, 2L, 2R")]
+)
+def test_an_unknown_corner_is_wrong_use(thermlog, pair, corner, said):
+    ran = thermlog("compare", *pair, "--corner", corner)
+
+    assert ran.code == 2
+    assert said in ran.err
+
+
+def test_chosen_corners_only(thermlog, pair):
+    content = json.loads(thermlog("compare", *pair, "--corner", "2r", "--format", "json").out)
+
+    assert [corner["corner"] for corner in content["corners"]] == ["2R"]
+    assert [axle["axle"] for axle in content["axles"]] == [2]
+
+
+def test_json_and_csv_hold_the_same_change(thermlog, pair):
+    content = json.loads(thermlog("compare", *pair, "--format", "json").out)
+    rows = list(csv.DictReader(io.StringIO(thermlog("compare", *pair, "--format", "csv").out)))
+    rear = next(row for row in rows if row["place"].startswith("axle 2") and row["log"] == "2")
+
+    assert content["axles"][1]["outcome"] == rear["outcome"] == "repaired"
+    assert content["axles"][1]["changes"][1]["value_k"] == float(rear["change_k"])
+    # 140 - 61 K of rise at parking have faded by less than a third within the common time
+    assert 50.0 < float(rear["change_k"]) < 79.0
+
+
+def test_quiet_leaves_the_last_lines(thermlog, pair):
+    assert (
+        thermlog("compare", *pair, "-q").out.splitlines() == thermlog("compare", *pair).out.splitlines()[-4:]
+    )
+
+
+def test_fahrenheit_on_paper(thermlog, pair):
+    assert "°F" in thermlog("compare", *pair, "--show", "F", "-q").out
+
+
+def test_chart_is_written_and_told(thermlog, pair):
+    ran = thermlog("compare", *pair, "--chart", "pair.svg")
+
+    assert ran.err == "chart: pair.svg\n"
+    assert "Rear REPAIRED" in (HERE / "pair.svg").read_text(encoding="utf-8")
+    again = thermlog("compare", *pair, "--chart", "pair.svg")
+    assert again.code == 3
+    assert "--force" in again.err
+    assert again.out == ""
+
+
+def test_a_bad_log_is_refused_before_anything_is_written(thermlog, pair):
+    (HERE / "empty.csv").write_text("", encoding="utf-8")
+    ran = thermlog("compare", pair[0], "empty.csv", "--chart", "x.png", "-o", "x.txt")
+
+    assert ran.code == 3
+    assert ran.err.startswith("thermlog: empty.csv")
+    assert ran.err.count("\n") == 1
+    assert not list(HERE.glob("x.*"))
+
+
+def test_a_text_comparison_imports_neither_pandas_nor_matplotlib(pair):
+    code = (
+        "import sys; from thermlog.cli import run; "
+        f"run(['compare', *{pair!r}]); "
+        "sys.exit(any(name in sys.modules for name in ('pandas', 'scipy', 'matplotlib')))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+
+    assert done.returncode == 0, done.stderr
+    assert "REPAIRED" in done.stdout
