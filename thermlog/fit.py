@@ -149,7 +149,7 @@ def _noise(stack: Stack, problem: Problem, solution: Solution) -> tuple[Floats, 
 
 def _store(stack: Stack, solution: Solution, covariance: Floats, fits: Fits) -> None:
     block, pairs = stack.block, stack.block.pairs
-    used, present = stack.voting.sum(0), block.present().sum(0)
+    used, present = stack.voting.sum(0), stack.present.sum(0)
     fits.amplitude_k[:, pairs] = np.where(used > 0, solution.amplitude_k, np.nan)
     fits.log_tau[:, pairs] = np.where(used > 0, solution.log_tau, np.nan)
     fits.covariance[:, :, pairs] = covariance

@@ -15,7 +15,7 @@ from thermlog.tables import Bools, Floats, Ints, Readings
 from thermlog.vehicle import SPOTS
 
 _SLOT_STEPS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96, 128], dtype=np.int64)
-_MOST_CELLS = 400_000  # array cells of one block: a few stay in the processor's cache
+_MOST_CELLS = 120_000  # array cells of one block: a few arrays stay in the processor's cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,15 +100,19 @@ def pair_readings(readings: Readings) -> Pairs:
     """
     spots, axles = len(SPOTS), int(readings.axle.max(initial=0)) + 1
     key = (readings.case * axles + readings.axle) * spots + readings.spot
-    unique, row_pair = np.unique(key, return_inverse=True)
-    case = unique // (axles * spots)
+    order = _time_order(readings, key * 2 + readings.side)
+    sorted_key = key[order]
+    starts_pair = np.ones(readings.rows, dtype=bool)
+    starts_pair[1:] = sorted_key[1:] != sorted_key[:-1]
+    unique = sorted_key[starts_pair]
+    row_pair = np.empty(readings.rows, dtype=np.int64)
+    row_pair[order] = np.cumsum(starts_pair) - 1
     series = row_pair * 2 + readings.side
-    # rows of equal time keep an order of their own (by value), so that the order in the file does not matter
-    order = np.lexsort((readings.indicated_degc, readings.elapsed_s, series))
     counts = np.bincount(series, minlength=2 * unique.size)
     starts = np.cumsum(counts) - counts
     row_slot = np.empty(readings.rows, dtype=np.int64)
     row_slot[order] = np.arange(readings.rows) - starts[series[order]]
+    case = unique // (axles * spots)
     return Pairs(
         case=case,
         axle=unique // spots % axles,
@@ -119,6 +123,15 @@ def pair_readings(readings: Readings) -> Pairs:
         row_side=readings.side,
         row_slot=row_slot,
     )
+
+
+def _time_order(readings: Readings, series: Ints) -> Ints:
+    """Rows by series and time; equal times by value: the order in the file does not matter."""
+    order = np.lexsort((readings.elapsed_s, series))
+    times, of = readings.elapsed_s[order], series[order]
+    if ((times[1:] == times[:-1]) & (of[1:] == of[:-1])).any():
+        order = np.lexsort((readings.indicated_degc, readings.elapsed_s, series))
+    return order
 
 
 def blocks_of(pairs: Pairs) -> Iterator[Block]:

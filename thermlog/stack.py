@@ -54,6 +54,7 @@ class Stack:
     block: Block
     time_s: Floats
     rise_k: Floats
+    present: Bools
     voting: Bools
     left_out: Ints
     sigma_k: Floats
@@ -104,6 +105,7 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
         block=block,
         time_s=time_s,
         rise_k=rise_k,
+        present=present,
         voting=present & (left_out == VOTES),
         left_out=left_out,
         sigma_k=sigma_k,
