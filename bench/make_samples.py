@@ -81,7 +81,7 @@ SAMPLES = (
         remark="brake hose at the front right holds pressure",
     ),
     Sample(
-        name="bus_rear_axle_hot", vehicle="city bus 7", build="bus_disc", seed=104, ambient_degc=20.0,
+        name="bus_rear_axle_hot", vehicle="city bus 7", build="bus_disc", seed=152, ambient_degc=20.0,
         found="axle_hot", fault=hot("2L", "2R", nm=80.0, kind="axle_hot"), described=True, style=CANONICAL,
         order="across", remark="relay valve of the rear axle leaves air in both chambers",
     ),
@@ -91,13 +91,13 @@ SAMPLES = (
         remark="driven off with the parking brake two notches on",
     ),
     Sample(
-        name="pickup_all_hot", vehicle="light pickup, booster just renewed", build="pickup_drum", seed=106,
+        name="pickup_all_hot", vehicle="light pickup, booster just renewed", build="pickup_drum", seed=155,
         ambient_degc=15.0, found="all_hot", fault=hot(nm=40.0, kind="all_hot"), described=True,
         remark="no free play at the pushrod: every brake drags, sides alike",
     ),
     Sample(
-        name="saloon_diagonal_hot", vehicle="compact saloon, diagonal split", build="car_disc", seed=107,
-        ambient_degc=19.0, found="diagonal_hot", fault=hot("1L", "2R", nm=24.0, kind="diagonal_hot"),
+        name="saloon_diagonal_hot", vehicle="compact saloon, diagonal split", build="car_disc", seed=158,
+        ambient_degc=19.0, found="diagonal_hot", fault=hot("1L", "2R", nm=18.0, kind="diagonal_hot"),
         described=True, remark="one circuit of the master cylinder does not vent",
     ),
     Sample(

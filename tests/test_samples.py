@@ -7,7 +7,11 @@ import importlib.util
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
+
+from thermlog.read import read_log
+from thermlog.tables import stack_readings
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / "sample_logs"
@@ -65,3 +69,29 @@ def test_true_temperatures_bear_the_finding_out(sample):
         changed = {corner: k for corner, k in zip(corners, change_k, strict=True) if abs(k) > 30.0}
         assert set(sample.corners.split()) <= set(changed)
         assert all((changed[c] < 0.0) == ("cold" in sample.found) for c in sample.corners.split())
+
+
+@pytest.mark.parametrize("sample", make_samples.SAMPLES, ids=lambda sample: sample.name)
+def test_reading_the_log_gives_back_what_was_simulated(sample):
+    read = read_log(str(FOLDER / f"{sample.name}.csv"))
+    table = read.readings
+    made = stack_readings([fleet.readings for fleet in make_samples.simulate_sample(sample)])
+    assert read.record.set_aside == ()
+    assert [case.drive for case in table.cases] == list(sample.drives)
+    assert all(case.vehicle == sample.vehicle and case.parked_known for case in table.cases)
+    for got, expected in zip(table.cases, made.cases, strict=True):
+        assert got.ambient_degc == pytest.approx(expected.ambient_degc, abs=0.03)  # 0.1 °F is written
+    wide = sample.style.layout == "wide"  # the order inside a round, and its moments, are not written
+    places = [2 * t.axle + t.side for t in (table, made)]
+    order = [
+        np.lexsort((t.elapsed_s, p)) if wide else slice(None)
+        for t, p in zip((table, made), places, strict=True)
+    ]
+    np.testing.assert_array_equal(places[0][order[0]], places[1][order[1]])
+    np.testing.assert_allclose(
+        table.indicated_degc[order[0]],
+        made.indicated_degc[order[1]],
+        atol=0.03 if sample.style.unit == "F" else 1e-9,
+    )
+    if not wide:
+        np.testing.assert_array_equal(table.elapsed_s, made.elapsed_s)
