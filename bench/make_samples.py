@@ -169,7 +169,7 @@ SAMPLES = (
         name="saloon_decimal_comma", vehicle="saloon, third shop", build="car_disc", seed=120,
         ambient_degc=8.0, found="corner_hot", fault=hot("1L", nm=35.0), resolution_k=0.5,
         style=LogStyle(delimiter=";", decimal=",", words=GERMAN_WORDS), skins=BRIGHT_SKINS,
-        remark="front left drags; swept faces, so the gun shows less than half of the heat",
+        remark="front left drags; swept faces, so the gun shows about half of the heat",
     ),
     Sample(
         name="bus_past_midnight", vehicle="night bus 31", build="bus_disc", seed=121, ambient_degc=6.0,
