@@ -1,23 +1,27 @@
-"""The only place where the order of the steps stands: pair, fit, settle, compare, pattern, tell."""
+"""The only place where the order of the steps stands: correct, pair, fit, settle, compare, pattern, tell."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from thermlog.assume import common_time_of, context_of, priors_of
 from thermlog.compare import compare
 from thermlog.cooling import Law
-from thermlog.digest import digest
+from thermlog.digest import Steps, digest
 from thermlog.findings import Diagnosis
 from thermlog.fit import fit
+from thermlog.gun import Gun, usual_gun
 from thermlog.judged import Judged
-from thermlog.pairs import Pairs, pair_readings
+from thermlog.metal import corrected_readings
+from thermlog.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.pattern import find_patterns
 from thermlog.policy import Policy, chosen_policy, load_policy
 from thermlog.settle import settling
+from thermlog.skingap import skin_gap, with_stated
+from thermlog.surfaces import SurfaceChoice, load_surfaces
 from thermlog.tables import Readings
 from thermlog.tell import tell
 from thermlog.vehicle import SPOTS, Vehicle, default_vehicle
@@ -33,10 +37,16 @@ class Settings:
         Bundled name or file; None: environment, config file, else by the vehicle.
     law : Law
         Cooling law of the fit.
+    gun : Gun or None
+        What the readings were taken with; None: the usual gun.
+    surfaces : tuple of SurfaceChoice
+        Stated surfaces; a later one replaces an earlier one where both apply.
     """
 
     policy: str | None = None
     law: Law = "exponential"
+    gun: Gun | None = None
+    surfaces: tuple[SurfaceChoice, ...] = ()
 
 
 def judge(readings: Readings, settings: Settings) -> Judged:
@@ -57,23 +67,39 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     PolicyError
         The policy named cannot be read.
     """
-    pairs = pair_readings(readings)
+    gun, catalogue = settings.gun or usual_gun(), load_surfaces()
+    metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
+    readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles = _vehicles(readings, pairs)
     policies, notes = _policies(vehicles, settings)
-    fits = fit(readings, pairs, priors_of(readings.cases, vehicles, policies, pairs, settings.law))
+    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
+    if metal.corrected is not None:
+        gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
+        priors = replace(priors, reading_scale=gain)
+    fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
-    patterns = find_patterns(pairs, fits, comparison, context_of(readings.cases, vehicles, policies))
+    gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
+    if metal.corrected is not None:
+        gap = with_stated(gap, pairs, comparison, metal.corrected, priors.ambient_degc)
+    context = context_of(readings.cases, vehicles, policies)
+    patterns = find_patterns(pairs, fits, comparison, gap.side_fraction, context)
+    steps = Steps(
+        readings=readings, pairs=pairs, fits=fits, comparison=comparison, gap=gap, patterns=patterns
+    )
     return Judged(
         readings=readings,
         pairs=pairs,
         fits=fits,
         settling=settling(readings, pairs, fits),
         comparison=comparison,
+        gap=gap,
         patterns=patterns,
-        digest=digest(readings, pairs, fits, comparison, patterns),
+        digest=digest(steps),
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,
+        case_notes=metal.notes,
+        gun=gun,
     )
 
 

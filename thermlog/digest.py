@@ -15,6 +15,7 @@ from thermlog.compare import Comparison
 from thermlog.fit import FITTED, Fits
 from thermlog.pairs import Pairs
 from thermlog.pattern import KINDS, Patterns
+from thermlog.skingap import SkinGap
 from thermlog.stack import VOTES
 from thermlog.tables import Floats, Readings
 from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
@@ -52,6 +53,10 @@ class Digest:
     difference_low_k: Numbers
     difference_high_k: Numbers
     difference_sigma_k: Numbers
+    surface_k: Numbers
+    surface_low_k: Numbers
+    surface_high_k: Numbers
+    surface_known: list[bool]
     ratio: Numbers
     ratio_low: Numbers
     ratio_high: Numbers
@@ -64,20 +69,36 @@ class Digest:
     left_out: dict[int, list[int]]
 
 
-def digest(
-    readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison, patterns: Patterns
-) -> Digest:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steps:
+    """Results of the columnar steps of one batch."""
+
+    readings: Readings
+    pairs: Pairs
+    fits: Fits
+    comparison: Comparison
+    gap: SkinGap
+    patterns: Patterns
+
+
+def digest(steps: Steps) -> Digest:
     """Turn the arrays of a batch into plain values.
 
     Parameters
     ----------
-    readings, pairs, fits, comparison, patterns
-        Of the same batch.
+    steps : Steps
 
     Returns
     -------
     Digest
     """
+    pairs, fits, comparison, gap, patterns = (
+        steps.pairs,
+        steps.fits,
+        steps.comparison,
+        steps.gap,
+        steps.patterns,
+    )
     quantile = comparison.quantile[pairs.case]
     state = comparison.state
     fitted = fits.state == FITTED
@@ -85,7 +106,9 @@ def digest(
     half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0))
     rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
     tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
-    difference_half = quantile * comparison.difference_sigma_k
+    # where an emissivity was stated its own spread belongs to the difference of the metal
+    sigma_k = np.where(gap.known, gap.surface_sigma_k, comparison.difference_sigma_k)
+    difference_half, surface_half = quantile * sigma_k, quantile * gap.surface_sigma_k
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
@@ -118,7 +141,11 @@ def digest(
         difference_k=_plain(comparison.difference_k),
         difference_low_k=_plain(comparison.difference_k - difference_half),
         difference_high_k=_plain(comparison.difference_k + difference_half),
-        difference_sigma_k=_plain(comparison.difference_sigma_k),
+        difference_sigma_k=_plain(sigma_k),
+        surface_k=_plain(gap.surface_difference_k),
+        surface_low_k=_plain(gap.surface_difference_k - surface_half),
+        surface_high_k=_plain(gap.surface_difference_k + surface_half),
+        surface_known=gap.known.tolist(),
         ratio=_plain(comparison.ratio),
         ratio_low=_plain(comparison.ratio_low),
         ratio_high=_plain(comparison.ratio_high),
@@ -128,7 +155,7 @@ def digest(
         p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
         best_kind=best_kind,
         p_best=p_best,
-        left_out=_left_out(readings, fits),
+        left_out=_left_out(steps.readings, fits),
     )
 
 

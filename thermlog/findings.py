@@ -69,6 +69,11 @@ class AxleFinding:
         Left minus right, indicated [K], with its 95 % interval.
     rise_ratio, rise_ratio_interval : float, interval or None
         Hotter over cooler rise; None where the cooler rise is not clearly above zero.
+    surface_difference_k, surface_difference_interval_k : float, interval or None
+        Left minus right of the metal [K]. Much wider than the indicated one where emissivities are not known;
+        the same where they were stated and the readings corrected.
+    surface_known : bool
+        True if both sides were corrected with a stated emissivity.
     suspect : str or None
         The odd corner; None if there is none or if it is open which side is the odd one.
     """
@@ -78,6 +83,9 @@ class AxleFinding:
     difference_interval_k: Interval | None = None
     rise_ratio: float | None = None
     rise_ratio_interval: Interval | None = None
+    surface_difference_k: float | None = None
+    surface_difference_interval_k: Interval | None = None
+    surface_known: bool = False
     verdict: Verdict = "cannot_tell"
     suspect: str | None = None
     why: tuple[str, ...] = ()

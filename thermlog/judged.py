@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from thermlog.compare import Comparison
 from thermlog.digest import Digest
 from thermlog.fit import Fits
+from thermlog.gun import Gun
 from thermlog.pairs import Pairs
 from thermlog.pattern import Patterns
 from thermlog.policy import Policy
 from thermlog.settle import Settling
+from thermlog.skingap import SkinGap
 from thermlog.tables import Readings
 from thermlog.vehicle import Vehicle
 
@@ -25,6 +27,10 @@ class Judged:
         The numbers that findings are made of, as plain values.
     vehicles, policies, policy_notes : tuples (cases,)
         Description and policy of each case, and how the policy was chosen.
+    case_notes : tuple of tuple of str (cases,)
+        What the correction of the readings has to say.
+    gun : Gun
+        What the readings were taken with.
     """
 
     readings: Readings
@@ -32,8 +38,11 @@ class Judged:
     fits: Fits
     settling: Settling
     comparison: Comparison
+    gap: SkinGap
     patterns: Patterns
     digest: Digest
     vehicles: tuple[Vehicle, ...]
     policies: tuple[Policy, ...]
     policy_notes: tuple[str, ...]
+    case_notes: tuple[tuple[str, ...], ...]
+    gun: Gun

@@ -58,7 +58,7 @@ class Patterns:
     kind : int array (cases,)
         Index of the best supported kind; -1 where there is none.
     members : tuple of tuple of (axle, side)
-        The corners that the best explanation names, one tuple a case.
+        The corners that the best supported fault names, however likely the healthy vehicle is beside it.
     """
 
     p_kind: Floats
@@ -110,7 +110,9 @@ class _Group:
     table: tuple[Explanation, ...]
 
 
-def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: CaseContext) -> Patterns:
+def find_patterns(
+    pairs: Pairs, fits: Fits, comparison: Comparison, skin_fraction: Floats, context: CaseContext
+) -> Patterns:
     """Weigh the explanations of every case.
 
     Parameters
@@ -118,6 +120,8 @@ def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: Cas
     pairs : Pairs
     fits : Fits
     comparison : Comparison
+    skin_fraction : float array (2, pairs)
+        Standard uncertainty that surfaces bring into each rise, in parts of it.
     context : CaseContext
 
     Returns
@@ -139,7 +143,7 @@ def find_patterns(pairs: Pairs, fits: Fits, comparison: Comparison, context: Cas
         usable &= [place not in context.silent for place in places]
     members: list[tuple[tuple[int, int], ...]] = [()] * cases
     for group in _groups(pairs, np.flatnonzero(usable), context):
-        likelihood = _axle_likelihood(pairs, fits, comparison, group)
+        likelihood = _axle_likelihood(pairs, fits, (comparison, skin_fraction), group)
         for case, rows in zip(group.cases, _weigh(group, likelihood, found), strict=True):
             axles = pairs.axle[group.columns[:, 0]]
             members[case] = tuple((int(axles[row]), side) for row, side in rows)
@@ -188,9 +192,9 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
     )
 
 
-def _axle_likelihood(pairs: Pairs, fits: Fits, comparison: Comparison, group: _Group) -> Floats:
+def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Floats], group: _Group) -> Floats:
     """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
-    healthy = _side_likelihood(fits, comparison, group)
+    healthy = _side_likelihood(fits, *compared, group)
     hot, cold = healthy @ group.states.hot.T, healthy @ group.states.cold.T
     by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
     together = np.stack([by_side[left][0] * by_side[right][1] for left, right in _SIDES_OF_STATE], axis=2)
@@ -201,7 +205,7 @@ def _axle_likelihood(pairs: Pairs, fits: Fits, comparison: Comparison, group: _G
     return shared
 
 
-def _side_likelihood(fits: Fits, comparison: Comparison, group: _Group) -> Floats:
+def _side_likelihood(fits: Fits, comparison: Comparison, skin_fraction: Floats, group: _Group) -> Floats:
     """Healthy likelihood of each brake: array (2, axles, cases, levels)."""
     policy, columns = group.policy, group.columns
     rise = np.where(fits.state[:, columns] == FITTED, comparison.state.rise_k[:, columns], np.nan)
@@ -218,14 +222,14 @@ def _side_likelihood(fits: Fits, comparison: Comparison, group: _Group) -> Float
         rise.ravel(),
         np.nan_to_num(variance, nan=1.0).ravel(),
         miss.ravel(),
-        side_fraction=np.full(size, fraction),
+        side_fraction=np.hypot(fraction, skin_fraction[:, columns]).ravel(),
         side_k=np.full(size, spread_k),
     )
     return flat.reshape(*rise.shape, -1)
 
 
 def _usual_share(axle: int, group: _Group) -> float:
-    """Usual rise of an axle over the vehicle's heat level: the mean of the logarithms over all axles is zero."""
+    """Usual rise of an axle over the vehicle's heat level; its logarithms add up to zero over all axles."""
     if not group.steered_front or group.axle_count < 2:
         return 1.0
     part = 1.0 / group.axle_count
@@ -254,7 +258,8 @@ def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tup
     found.p_kind[group.cases] = p_kind
     found.p_hot[:, group.columns], found.p_cold[:, group.columns] = p_hot, p_cold
     found.kind[group.cases] = p_kind.argmax(1)
-    return _named(group, posterior, p_kind.argmax(1), p_hot + p_cold)
+    faults = np.where(np.arange(len(KINDS)) == KINDS.index("none"), -1.0, p_kind)
+    return _named(group, posterior, faults.argmax(1), p_hot + p_cold)
 
 
 def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) -> Floats:
@@ -285,7 +290,7 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
 
 
 def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:
-    """Corners of the best explanation of every case, as (row of the axle, side)."""
+    """Corners of the best explanation of the given kind of every case, as (row of the axle, side)."""
     names = []
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
     for case, best in enumerate(kind):

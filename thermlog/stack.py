@@ -32,6 +32,8 @@ class Priors:
     law : Law
     find_strays : bool
         False lets every reading vote.
+    reading_scale : float array (2, pairs) or None
+        Factor on `reading_sigma_k`: kelvin of metal for one kelvin of reading where readings were corrected.
     """
 
     log_tau_mean: Floats
@@ -45,6 +47,7 @@ class Priors:
     noise_dof: Floats
     law: Law = "exponential"
     find_strays: bool = True
+    reading_scale: Floats | None = None
 
 
 @dataclass(slots=True)
@@ -98,7 +101,8 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
     time_s = np.where(present, block.spread(readings.elapsed_s) - reference_s[block.cases], 0.0)
     rise_k = np.where(present, block.spread(readings.indicated_degc) - priors.ambient_degc[block.cases], 0.0)
     level = np.maximum(rise_k.sum(0) / np.maximum(present.sum(0), 1), 0.0)
-    sigma_k = np.hypot(priors.reading_sigma_k[block.cases], priors.aim_fraction[block.cases] * level)
+    scale = 1.0 if priors.reading_scale is None else priors.reading_scale[:, block.pairs]
+    sigma_k = np.hypot(scale * priors.reading_sigma_k[block.cases], priors.aim_fraction[block.cases] * level)
     left_out = np.where(screen.warming(rise_k, present, sigma_k), WARMING, VOTES)
     own, cross = _precision(priors, block.pairs)
     return Stack(

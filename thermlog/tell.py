@@ -101,7 +101,14 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
         coast=case.drive == "coast",
         lifted=axle <= len(vehicle.axles) and vehicle.axles[axle - 1].lifted,
     )
-    return judge_axle(numbers, judged.policies[k])
+    verdict = judge_axle(numbers, judged.policies[k])
+    finding = replace(
+        verdict.finding,
+        surface_difference_k=told.surface_k[pair],
+        surface_difference_interval_k=_interval(told.surface_low_k[pair], told.surface_high_k[pair]),
+        surface_known=told.surface_known[pair],
+    )
+    return replace(verdict, finding=finding)
 
 
 def _side(told: Digest, pair: int, side: int) -> SideNumbers:
@@ -194,10 +201,14 @@ def _pattern(
     if whole is not None:
         why = (f"{_WHOLE[whole]}: left against right alone would pass this vehicle",)
         marked = tuple(
-            _marked(corner, whole, why) if corner.corner in members else corner for corner in corners
+            _marked(corner, whole, why) if corner.corner in members and corner.spot != HUB_SPOT else corner
+            for corner in corners
         )
         return PatternFinding(kind=kind, corners=members, p=p, why=why), marked
-    if any(axle.verdict == "watch" for axle in axles) and (p_fault or 0.0) >= judged.policies[k].watch_probability:
+    if (
+        any(axle.verdict == "watch" for axle in axles)
+        and (p_fault or 0.0) >= judged.policies[k].watch_probability
+    ):
         return PatternFinding(kind=kind, corners=members, p=p, why=("possible, not enough to call",)), corners
     if not axles or any(axle.verdict == "cannot_tell" for axle in axles):
         return PatternFinding(kind="cannot_tell"), corners
@@ -247,7 +258,7 @@ def _notes(judged: Judged, k: int, span: range) -> tuple[str, ...]:
         )
     if len(span) and not judged.fits.converged[k]:
         notes.append("the fit did not settle: treat every number of this vehicle with doubt")
-    return (*notes, *settles)
+    return (*judged.case_notes[k], *notes, *settles)
 
 
 def _settling_notes(judged: Judged, span: range) -> list[str]:
