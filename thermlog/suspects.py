@@ -128,7 +128,7 @@ class Situation:
     answers: tuple[tuple[str, str], ...]
 
     def share_of(self, brakes: Collection[str]) -> float:
-        """Probability that the suspect's brake is one of these kinds."""
+        """Probability that the brake is one of these kinds."""
         return sum(share for kind, share in self.shares if kind in brakes)
 
     @property
@@ -288,8 +288,7 @@ def _hub(evidence: LogEvidence) -> str | None:
         return "hub_hotter_than_brake"
     if evidence.kind == "hub_hot":
         return "hub_above_mate"
-    read_beside_heat = evidence.hub_degc is not None and evidence.kind == "corner_hot"
-    return "brake_hotter_than_hub" if read_beside_heat else None
+    return None if evidence.hub_degc is None or evidence.kind != "corner_hot" else "hub_not_odd"
 
 
 def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
