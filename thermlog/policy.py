@@ -16,6 +16,8 @@ BUNDLED = ("light", "heavy")
 _FOLDER = Path(__file__).parent / "policies"
 # The unit of a number is told by the end of its name; everything else is a plain ratio, share or count.
 _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
+# What is divided by, or whose logarithm is taken, beside every tau_... and ..._spread.
+_ABOVE_ZERO = frozenset({"front_share", "heat_median_k", "coast_heat_median_k", "reading_sigma_k"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,11 +176,19 @@ def _config_policy() -> str | None:
     home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
     for place in (Path("thermlog.toml"), home / "thermlog" / "config.toml"):
         if place.is_file():
-            named = _parse(place.read_bytes(), str(place)).get("policy")
-            if isinstance(named, str):
-                beside = place.parent / named
-                return named if named in BUNDLED or not beside.is_file() else str(beside)
+            named = _parse(_policy_bytes(str(place))[0], str(place)).get("policy")
+            if named is not None:
+                return _beside(place, named)
     return None
+
+
+def _beside(config: Path, named: object) -> str:
+    """What a config file names: a bundled policy, or a file, first looked for beside the config file."""
+    if not isinstance(named, str):
+        msg = f"{config}: policy is {named!r}; name {' or '.join(BUNDLED)} or a file, in quotes"
+        raise PolicyError(msg)
+    beside = config.parent / named
+    return named if named in BUNDLED or not beside.is_file() else str(beside)
 
 
 def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
@@ -228,6 +238,9 @@ def _number(key: str, entry: object, where: str) -> float:
 def _refuse_impossible(key: str, value: float, where: str) -> None:
     if not key.endswith("_degc") and value < 0:
         msg = f"{where}: {key} is {value:g}; it cannot be below zero"
+        raise PolicyError(msg)
+    if value == 0 and (key.startswith("tau_") or key.endswith("_spread") or key in _ABOVE_ZERO):
+        msg = f"{where}: {key} is zero; it must be above zero"
         raise PolicyError(msg)
     if (key.endswith(("_share", "_probability")) and key != "front_share") and value > 1:
         msg = f"{where}: {key} is {value:g}; it cannot be above 1"
