@@ -1,7 +1,7 @@
 """Times: every style reads back to the second, and what is not settled is refused."""
 
 import math
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
 from itertools import pairwise
 
 import pytest
@@ -182,6 +182,13 @@ def test_parked_with_its_own_offset():
         (["0:30", "1:15", "2:10"], {"parked": "14:03:10"}, (30, 75, 130), "minutes and seconds"),
         (["1:15", "2:10", "9:30"], {"parked": "0:30"}, (45, 100, 540), "minutes and seconds"),
         (["0:20", "0:38", "0:56", "1:14"], {}, (20, 38, 56, 74), "minutes and seconds"),
+        (["23:50", "24:10"], {}, (1430, 1450), "minutes and seconds"),
+        (
+            [f"{s // 60}:{s % 60:02d}" for s in range(60, 300, 12)],
+            {},
+            tuple(range(60, 300, 12)),
+            "minutes and seconds",
+        ),
         (["14:03"] * 4 + ["14:13"] * 4, {}, (0,) * 4 + (600,) * 4, "time of day"),
         (["14.03", "14.04"], {"decimal": ",", "unit": "h"}, (0, 60), "time of day"),
         (["14h03", "14h07"], {}, (0, 240), "time of day"),
@@ -295,6 +302,33 @@ def test_sorted_by_wheel_is_not_a_changed_clock():
     """The second wheel begins where the first began, an hour back."""
     read = read_times(["14:00:00", "14:15:00", "14:30:00", "14:45:00", "15:00:00", "14:01:00", "14:16:00"])
     assert read.elapsed_s == (0, 900, 1800, 2700, 3600, 60, 960)
+
+
+def test_an_hour_between_stamps_with_offset_is_real():
+    """Nothing to ask: an offset leaves no doubt."""
+    aware = [moment(s).replace(tzinfo=UTC).isoformat() for s in (6600, 6900, 7080, 10860, 11100)]
+    assert read_times(aware).notes == ()
+
+
+def test_stamps_out_of_order_count_from_the_earliest():
+    """Zero is the earliest reading, not the first row."""
+    read = read_times([moment(s).isoformat() for s in (60, 0, 90)])
+    assert read.elapsed_s == (60.0, 0.0, 90.0)
+    assert "not in order" in read.notes[0]
+
+
+def test_two_wheels_through_a_long_day():
+    """The second wheel begins before the first did; the night is the longest pause, no midnight is passed."""
+    read = read_times(["6:10:00", "12:00:00", "19:00:00", "6:00:00", "12:05:00", "19:05:00"])
+    assert read.elapsed_s == (600, 21600, 46800, 0, 21900, 47100)
+
+
+@pytest.mark.parametrize("text", ["nan", "1_000", "-5", "inf"])
+def test_numbers_that_are_no_times(text):
+    """Set aside though float takes them."""
+    read = read_times([text, "30"])
+    assert read.elapsed_s == (None, 30.0)
+    assert read.problems[0].value == text
 
 
 def test_very_fast_numbers_are_noted():

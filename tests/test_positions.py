@@ -202,6 +202,7 @@ def test_axle_and_side(axle, side, prefix, data):
         ("1G 1D 2D", "1L 1R 2R"),
         ("1D 2D", "? ?"),
         ("D1", "?"),
+        ("TL T-R", "? ?"),
         (["2nd axle, left", "right axle 3", "3RD AXLE R"], "2L 3R 3R"),
         (["front axle left", "Vorderachse rechts", "Hinterachse links"], "1L 1R 2L"),
         ("12L 20R 21L 0L", "12L 20R ? ?"),
@@ -268,6 +269,11 @@ def test_each_refusal_names_its_cure(texts, text, cure):
 def test_combinations(texts, rules, expected):
     """Trailer axles counted through or per unit, roles in their order; own cases, worked by hand."""
     assert corners(texts, **rules) == expected
+
+
+def test_a_stated_language_supports_its_letters():
+    """Droite, derecha, destra and direita are all right."""
+    assert corners("1D 2D", language="french") == "1R 2R"
 
 
 def test_how_axles_were_counted_is_said():
