@@ -136,7 +136,7 @@ def rows(readings: Readings, order: Any) -> Readings:
     return replace(readings, **{name: getattr(readings, name)[order] for name in names})
 
 
-def lasting(name: str) -> str:
+def other_side(name: str) -> str:
     """A corner's name on the other side."""
     return name.translate(str.maketrans("LR", "RL"))
 
