@@ -21,7 +21,7 @@ from thermlog.pattern import find_patterns
 from thermlog.policy import Policy, chosen_policy, load_policy
 from thermlog.settle import settling
 from thermlog.skingap import skin_gap, with_stated
-from thermlog.surfaces import SurfaceChoice, load_surfaces
+from thermlog.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.tables import Readings
 from thermlog.tell import tell
 from thermlog.vehicle import SPOTS, Vehicle, default_vehicle
@@ -39,6 +39,8 @@ class Settings:
         Cooling law of the fit.
     gun : Gun or None
         What the readings were taken with; None: the usual gun.
+    catalogue : Catalogue or None
+        Table of surfaces; None: the bundled one.
     surfaces : tuple of SurfaceChoice
         Stated surfaces; a later one replaces an earlier one where both apply.
     """
@@ -46,6 +48,7 @@ class Settings:
     policy: str | None = None
     law: Law = "exponential"
     gun: Gun | None = None
+    catalogue: Catalogue | None = None
     surfaces: tuple[SurfaceChoice, ...] = ()
 
 
@@ -67,7 +70,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     PolicyError
         The policy named cannot be read.
     """
-    gun, catalogue = settings.gun or usual_gun(), load_surfaces()
+    gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
     metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
     readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles = _vehicles(readings, pairs)

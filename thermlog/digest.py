@@ -66,6 +66,7 @@ class Digest:
     p_none: Numbers
     best_kind: list[int]
     p_best: Numbers
+    hottest_degc: Numbers
     left_out: dict[int, list[int]]
 
 
@@ -155,6 +156,7 @@ def digest(steps: Steps) -> Digest:
         p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
         best_kind=best_kind,
         p_best=p_best,
+        hottest_degc=_hottest(steps),
         left_out=_left_out(steps.readings, fits),
     )
 
@@ -174,6 +176,13 @@ def _best(patterns: Patterns) -> tuple[list[int], Numbers]:
     known = np.isfinite(patterns.p_kind).all(1)
     best = np.where(known, np.nan_to_num(support, nan=-1.0).argmax(1), -1)
     return best.tolist(), _plain(np.where(known, support.max(1), np.nan))
+
+
+def _hottest(steps: Steps) -> Numbers:
+    """Hottest reading of every pair [°C]."""
+    hottest = np.full(steps.pairs.count, -np.inf)
+    np.maximum.at(hottest, steps.pairs.row_pair, steps.readings.indicated_degc)
+    return _plain(hottest)
 
 
 def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from thermlog.clues import advice, evidence_of, hottest_of
 from thermlog.curves import REASONS, curves_of
 from thermlog.digest import Digest
 from thermlog.findings import (
@@ -61,11 +62,15 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     )
     findings = tuple(axles[axle].finding for axle in sorted(axles))
     pattern, corners = _pattern(judged, k, corners, findings, hot_hubs)
+    vehicle = judged.vehicles[k]
+    suspects, check, warned = advice(
+        evidence_of((pattern, findings, corners), hottest_of(told, span), (vehicle, case.drive, policy))
+    )
     return Diagnosis(
         log=case.log,
         vehicle=case.vehicle,
         drive=case.drive,
-        description=judged.vehicles[k],
+        description=vehicle,
         ambient_degc=case.ambient_degc,
         ambient_source=case.ambient_source,
         parked_known=case.parked_known,
@@ -76,6 +81,9 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
         axles=findings,
         pattern=pattern,
         p_fault=_p_fault(judged, k),
+        suspects=suspects,
+        next_check=check,
+        cautions=warned,
         notes=_notes(judged, k, span),
         curves=curves_of(judged, k) if curves else (),
     )

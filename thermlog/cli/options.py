@@ -121,12 +121,24 @@ class Judging:
 
     policy: str | None
     law: Literal["exponential", "power"]
+    gun: str | None
+    surface: tuple[str, ...]
+    surfaces: str | None
 
     def settings(self) -> Settings:
         """The same for the chain of steps."""
         from thermlog.diagnose import Settings
+        from thermlog.gun import load_gun
+        from thermlog.surfaces import load_surfaces, surface_choice
 
-        return Settings(policy=self.policy, law=self.law)
+        catalogue = load_surfaces(self.surfaces)
+        return Settings(
+            policy=self.policy,
+            law=self.law,
+            gun=load_gun(self.gun) if self.gun else None,
+            catalogue=catalogue,
+            surfaces=tuple(surface_choice(text, catalogue) for text in self.surface),
+        )
 
 
 _READING = (
@@ -160,6 +172,12 @@ _JUDGING = (
     click.option("--law", type=click.Choice(["exponential", "power"]), default="exponential",
                  show_default=True,
                  help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
+    click.option("--gun", metavar="FILE.toml",
+                 help="Description of the gun: setting, band, accuracy, field check; else a usual gun."),
+    click.option("--surface", multiple=True, metavar="WHERE=WHAT",
+                 help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
+                      "all=flat_black_paint. May be repeated."),
+    click.option("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
 )  # fmt: skip
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")
