@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import click
 import pytest
+from logs import HEALTHY_K, write_log
 
 import thermlog.cli
 from thermlog import __version__
@@ -110,6 +112,68 @@ def test_refusal_is_one_line_and_carries_its_code(thermlog):
     assert ran.code == 3
     assert len(ran.err.splitlines()) == 1
     assert ran.err.startswith("thermlog: missing.csv: ")
+
+
+def test_refusal_stays_one_line_whatever_the_file_is_called(thermlog):
+    ran = thermlog("check", "a\nb\x1b[2J.csv")
+
+    assert len(ran.err.splitlines()) == 1
+    assert "\x1b" not in ran.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "wanted"),
+    [
+        (["--unit", "f"], ("unit", "F")),
+        (["--ambient", "50F"], ("ambient_degc", 10.0)),
+        (["--ambient-sigma", "0.5"], ("ambient_sigma_k", 0.5)),
+        (["--vehicle-name", "van 9"], ("vehicle", "van 9")),
+        (["--drive", "coast"], ("drive", "coast")),
+        (["--delimiter", "tab"], ("delimiter", "\t")),
+        (["--delimiter", ";"], ("delimiter", ";")),
+        (["--decimal", ","], ("decimal", ",")),
+        (["--encoding", "cp1252"], ("encoding", "cp1252")),
+        (["--date-order", "mdy"], ("date_order", "mdy")),
+        (["--country", "GB"], ("traffic_side", "left")),
+        (["--country", "GB", "--traffic-side", "right"], ("traffic_side", "right")),
+        (["--drive-side", "left"], ("driver_side", "left")),
+        (["--language", "german"], ("language", "german")),
+        (["--count", "per_unit"], ("axle_count", "per_unit")),
+        (["--columns", "map.toml"], ("column_map", "the map")),
+    ],
+)
+@pytest.mark.parametrize("command", ["check", "inspect", "fleet", "compare"])
+def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command, arguments, wanted):
+    asked = []
+
+    def refuse(_: object, options: object) -> None:
+        asked.append(options)
+        message = "seen enough"
+        raise OutputError(message)
+
+    monkeypatch.setattr("thermlog.columnmap.load_column_map", lambda path: f"the {path[:3]}")
+    monkeypatch.setattr("thermlog.read.read_log", refuse)
+    monkeypatch.setattr("thermlog.fleet.read_logs", refuse)
+    assert thermlog(command, "a.csv", *arguments).code == 3
+
+    assert (wanted[0], getattr(asked[0], wanted[0])) == wanted
+
+
+@pytest.mark.parametrize("command", ["check", "fleet", "compare"])
+def test_every_judging_option_reaches_the_judge(thermlog, monkeypatch, command):
+    asked = []
+
+    def refuse(_: object, settings: object) -> None:
+        asked.append(settings)
+        message = "seen enough"
+        raise OutputError(message)
+
+    monkeypatch.setattr("thermlog.diagnose.judge", refuse)
+    monkeypatch.setattr("thermlog.fleet.judge", refuse)
+    log = write_log(Path(), "a.csv", HEALTHY_K)
+    assert thermlog(command, log, "--policy", "heavy", "--law", "power").code == 3
+
+    assert (asked[0].policy, asked[0].law) == ("heavy", "power")
 
 
 def fail_with(monkeypatch: pytest.MonkeyPatch, fault: BaseException) -> None:

@@ -231,6 +231,10 @@ def test_only_even_vehicles_leave_with_0(thermlog):
     assert "Nothing hot, cold or to watch." in ran.out
 
 
+def test_one_flagged_vehicle_leaves_with_1(thermlog):
+    assert thermlog("fleet", write_log(HERE, "a.csv", DRAGGING_K)).code == 1
+
+
 def test_exit_zero_and_output_file(thermlog):
     depot()
     ran = thermlog("fleet", "depot", "-o", "out.csv", "--format", "csv", "--exit-zero")
@@ -246,7 +250,18 @@ def test_reasons_are_gathered_and_differences_shown_without_the_32():
 
     assert "-104 ± 14" in text  # 58 ± 8 K times 9/5
     assert "Cannot tell (1)" in text
-    assert "read again within 5 min after a normal drive: logs/cold.csv" in text
+    assert "logs/cold.csv: rise of 6 K is under the 30 K needed; read again within 5 min" in text
+
+
+def test_units_that_miss_the_same_stand_together():
+    rows = [
+        replace(
+            rows_of(untold_van())[0], unit=unit, cannot_tell=(f"not enough heat: {rise} K above ambient",)
+        )
+        for unit, rise in (("A", 6), ("B", 9))
+    ]
+
+    assert "A, B: not enough heat\n" in fleet_text(FleetList(rows=rows))
 
 
 def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):

@@ -91,12 +91,15 @@ def _place(row: FleetRow) -> str:
 
 
 def _untold(untold: Sequence[FleetRow]) -> list[str]:
-    """Units that could not (or not wholly) be judged, gathered under what is missing."""
-    by_reason: dict[str, dict[str, None]] = {}
+    """Units that could not (or not wholly) be judged, gathered by what is missing (up to the colon)."""
+    by_kind: dict[str, dict[str, str]] = {}
     for row in untold:
         for reason in row.cannot_tell:
-            by_reason.setdefault(reason, {})[row.unit] = None
-    lines = [f"{reason}: {', '.join(units)}" for reason, units in by_reason.items()]
+            by_kind.setdefault(reason.partition(":")[0], {})[row.unit] = reason
+    lines = [
+        f"{', '.join(reasons)}: {kind if len(reasons) > 1 else next(iter(reasons.values()))}"
+        for kind, reasons in by_kind.items()
+    ]
     return _titled("Cannot tell", lines)
 
 
