@@ -69,7 +69,8 @@ _SINCE_PARKED = re.compile(
 _TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|reading|ir|value)\b")
 _TIME_TOKEN = re.compile(r"\b(?:time|t|zeit|uhrzeit|temps|heure|hora|tijd|tid|clock|elapsed)\b")
 _MOMENT = re.compile(
-    r"(?:t ?=? ?|after |at |\+)?(?P<moment>\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
+    r"(?:t ?=? ?|after |at |\+)?"
+    r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
 )
 _ROUND = re.compile(
@@ -203,7 +204,7 @@ def _numbered(heading: Heading, words: str) -> Heading | None:
         return replace(heading, role="time", number=int(time["number"]))
     if round_ := _ROUND.fullmatch(words):
         return replace(heading, role="moment", number=int(round_["number"] or round_["ordinal"]))
-    if moment := _MOMENT.fullmatch(heading.text.lower()):
+    if moment := _MOMENT.fullmatch(_BRACKETS.sub("", heading.text.lower()).strip()):
         unit = _TIME_UNITS.get(moment["unit"] or "") or heading.time_unit
         return replace(heading, role="moment", moment=moment["moment"], time_unit=unit)
     return None

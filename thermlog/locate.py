@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from thermlog.cells import count_words, number
+from thermlog.cells import count_words, measured
 from thermlog.columnmap import column_map_template, plan_from_map
 from thermlog.columns import Plan, plan_columns
 from thermlog.dialect import (
@@ -31,6 +31,7 @@ _SAMPLE_LINES = 120
 _HEADER_ROWS = 3
 _AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
 _QUOTED, _UNQUOTED = Dialect(), Dialect(quoted=False)
+_OTHERS = re.compile(r"[\";\t|]")
 _DIGIT = re.compile(r"\d")
 _DELIMITER_WORDS = {
     "comma": ",",
@@ -107,9 +108,12 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         dialect = replace(quoting, delimiter=delimiter)
         sample = _sample(lines, dialect, first, file)
         header = _header_of(sample, options.column_map, file)
-        if header.plan.layout is not None and header.agreement >= _AGREEMENT:
+        if _sure(header) and not _mixed(sample.rows[header.index], delimiter):
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
+    for dialect, sample, header in tries:
+        if _sure(header):
+            return _table(lines, dialect, header, comments, sample)
     return _without_header(lines, tries, comments, file)
 
 
@@ -142,7 +146,7 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     if options.delimiter not in {None, ","} or options.column_map is not None:
         return None
     index = next((k for k, line in enumerate(lines) if line), -1)
-    if index < 0 or index + 1 >= len(lines) or '"' in lines[index]:
+    if index < 0 or index + 1 >= len(lines) or _OTHERS.search(lines[index]) is not None:
         return None
     plan = plan_columns(tuple(lines[index].split(",")))
     following = lines[index + 1].count(",") + 1
@@ -181,11 +185,21 @@ def _header_of(sample: Records, column_map: ColumnMap | None, file: str) -> Head
             header = _header_at(sample, index, span)
             if header is None:
                 continue
-            if header.plan.layout is not None and header.agreement >= _AGREEMENT:
+            if _sure(header):
                 return _with_unit_row(sample, header)
             if _rank(header) > _rank(best):
                 best = header
     return best
+
+
+def _sure(header: Header) -> bool:
+    return header.plan.layout is not None and header.agreement >= _AGREEMENT
+
+
+def _mixed(row: Sequence[str], delimiter: str) -> bool:
+    """True if headings hold other delimiters: the true one may be among them."""
+    others = {";", "\t", "|"} - {delimiter}
+    return any(other in cell for cell in row for other in others)
 
 
 def _rank(header: Header) -> tuple[bool, int]:
@@ -204,7 +218,7 @@ def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
 def _header_at(sample: Records, index: int, span: int) -> Header | None:
     """Header that starts at a row and takes up so many; None if these rows can be none."""
     rows = sample.rows[index : index + span]
-    if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and _has_numbers(rows[-1])):
+    if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
         return None
     plan = told_position(plan_columns(_joined(rows)), sample, index + span)
     return Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
@@ -219,8 +233,9 @@ def _with_unit_row(sample: Records, header: Header) -> Header:
     return longer if new else header
 
 
-def _has_numbers(row: Sequence[str]) -> bool:
-    return any(number(cell) is not None or number(cell, ",") is not None for cell in row)
+def _has_readings(row: Sequence[str]) -> bool:
+    """True if a cell is a temperature: such a row is never part of a header of several rows."""
+    return any(not measured(cell, ".").problem or not measured(cell, ",").problem for cell in row)
 
 
 def _joined(rows: Sequence[Sequence[str]]) -> tuple[str, ...]:

@@ -1,0 +1,58 @@
+"""Logs for tests of reading, and what must hold of every log read; all numbers invented."""
+
+from __future__ import annotations
+
+import math
+
+from thermlog.errors import ThermlogError
+from thermlog.read import LogReadings, read_content
+from thermlog.readoptions import ReadOptions
+
+PLAIN = "time_s,position,temp_c\n0,FL,80.5\n10,FR,81\n20,RL,70\n30,RR,71\n"
+
+SEEDS = (
+    PLAIN,
+    "# ambient: 18 C\n# parked: 14:03:10\n# vehicle: van 7\n# drive: coast\n"
+    "time,position,temp_c\n14:05:10,FL,85.5\n14:05:20,FR,90\n14:05:30,RL,OL\n14:05:40,ambient,19\n",
+    "Zeit (s);Rad;Temperatur (°C)\n0;VL;80,5\n10;VR;81,0\n20;HL;70\n30;HR;71\n",
+    "time_s,FL (°C),FR (°C),RL (°C),RR (°C)\n0,80,81,70,71\n60,79,,69,70\n",
+    "FL time,FL (F),FR time,FR (F)\n0,180,10,181\n60,178,70,177\n",
+    "wheel,0 min,5 min\nFL,80 C,79 C\nFR,80 C,78 C\n",
+    "wheel,round 1,round 2\nFL,80 C,79 C\nFR,80 C,78 C\n",
+    "time_s,axle,side,temp_f,spot,emissivity\n0,1,L,180,drum,0.95\n10,1,R,181,hub,\n20,2,L,150,,0.9\n",
+    "vehicle\tdrive\tdate\ttime\tposition\ttemp\tunit\nA\tB\t2031-05-04\t14:03\tFL\t80\tC\nB\tA\t2031-05-04\t14:04\tFR\t181\tF\n",
+    "0,FL,85 C\n10,FR,84 C\n20,RL,70 C\n30,RR,71 C\n",
+    'Report\nAmbient: 18 C\n\n"time_s","position","temp_c","note"\n0,FL,80,"a ""b"", c"\n10,FR,81,"x\ny"\nMean,,80.5,\n',
+    "time_s   position      temp_c\n0     Front left     80\n10    Front right    81\n",
+    "2031-05-04T14:03:10+02:00,3L,95 C\n",
+)
+
+
+def read(text: str | bytes, **options) -> LogReadings:
+    """Read a log given as text."""
+    content = text if isinstance(text, bytes) else text.encode()
+    return read_content(content, file="log.csv", options=ReadOptions(**options))
+
+
+def outcome(content: bytes, **options) -> LogReadings | ThermlogError:
+    """What reading comes to; anything else than a reading or a refusal is a fault of ours and goes through."""
+    try:
+        found = read_content(content, file="log.csv", options=ReadOptions(**options))
+    except ThermlogError as refusal:
+        assert str(refusal).count("\n") == 0
+        return refusal
+    check_counts(found)
+    return found
+
+
+def check_counts(found: LogReadings) -> None:
+    """Nothing is lost, and what is used is usable."""
+    record, readings = found.record, found.readings
+    assert record.rows_read == record.rows_used + len(record.set_aside)
+    assert record.rows_used == readings.rows > 0
+    assert all(one.line >= 1 and one.reason for one in record.set_aside)
+    assert all(math.isfinite(value) for value in readings.indicated_degc.tolist())
+    assert readings.axle.min() >= 1
+    timed = [math.isfinite(value) for value in readings.elapsed_s.tolist()]
+    assert all(timed) or not any(timed)
+    assert all(case.log is record for case in readings.cases)
