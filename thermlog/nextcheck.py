@@ -49,10 +49,9 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     """
     if evidence.kind == "cannot_tell":
         return _again(evidence)
-    if evidence.open_side:
-        return _settle_side(evidence)
-    if not suspects:
-        return None
+    settled = _settle_side(evidence) if evidence.open_side else None
+    if settled or not suspects:
+        return settled
     first = suspects[0].cause
     if first == "wheel_bearing" or evidence.hub_over_brake or evidence.kind == "hub_hot":
         return _bearing(evidence)
@@ -70,7 +69,7 @@ def cautions(evidence: LogEvidence) -> tuple[str, ...]:
     hottest = max(evidence.brake_degc or 0.0, evidence.hub_degc or 0.0, evidence.tyre_degc or 0.0)
     dragging = evidence.kind == "several" or evidence.kind.endswith("_hot")
     said = _urgent_lines(evidence)
-    if dragging:
+    if dragging and not said:
         said.append(_NO_FURTHER)
     if dragging or hottest >= _BURNS_DEGC:
         said.append(_HOT_METAL)
@@ -117,13 +116,16 @@ def _again(evidence: LogEvidence) -> NextCheck:
 
 
 def _settle_side(evidence: LogEvidence) -> NextCheck | None:
-    """A drive without braking, if one may be asked for and was not made yet; else a check at the pair."""
+    """A drive without braking, if one may be asked for and was not made yet."""
     pair = tuple(dict.fromkeys(side for corner in evidence.corners for side in (corner, mate_of(corner))))
     if not _urgent_lines(evidence) and evidence.drive != "coast":
         return _coast_drive(replace(evidence, corners=pair))
-    if not pair:
-        return None
-    return _telling(replace(evidence, corners=pair, kind="corner_hot"))
+    # Without a pattern there are no suspects to choose a check by, so the pair is looked at as a hot one.
+    return (
+        _telling(replace(evidence, corners=pair, kind="corner_hot"))
+        if evidence.kind == "none" and pair
+        else None
+    )
 
 
 def _coast_drive(evidence: LogEvidence) -> NextCheck:
@@ -155,11 +157,11 @@ def _bearing(evidence: LogEvidence) -> NextCheck:
 
 def _under_load(evidence: LogEvidence) -> NextCheck:
     words = " and ".join(axle_words(axle, len(evidence.vehicle.axles)) for axle in evidence.axles)
-    where = words if words.startswith("axle") else f"{words} axle"
+    where = words if words.startswith("axle") else f"the {words} axle"
     return NextCheck(
         id="drive_again",
         question=(
-            f"Was the {where} raised, lightly loaded or slowed by the motor? If so, drive again loaded and,"
+            f"Was {where} raised, lightly loaded or slowed by the motor? If so, drive again loaded and,"
             " if the vehicle allows it, without motor braking, and read again."
         ),
         minutes=_setup(evidence, "drive"),
@@ -238,7 +240,7 @@ def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
     """Expected information per minute [bit/min], doubled where it cannot be made up later."""
     table = evidence_table()
     asked = table.observations[key]
-    gain = _information(_believed(situation), asked) * situation.share_of(asked.applies_to)
+    gain = information_bits(_believed(situation), asked) * situation.share_of(asked.applies_to)
     hurry = table.rule["hot_first"] if "hot" in asked.needs else 1.0
     minutes = _minutes(asked, situation.weight_class, wheels=wheels, axles=axles)
     return gain * hurry / (minutes + table.rule["overhead_min"])
@@ -257,8 +259,21 @@ def _believed(situation: Situation) -> Mapping[str, float]:
     return {cause: most if cause == first else weight / total * rest for cause, weight in weights.items()}
 
 
-def _information(believed: Mapping[str, float], asked: Observation) -> float:
-    """Mutual information between cause and answer [bit]."""
+def information_bits(believed: Mapping[str, float], asked: Observation) -> float:
+    """Expected information of a question about the cause [bit]: the mutual information of cause and answer.
+
+    Parameters
+    ----------
+    believed : mapping of str to float
+        Share of every cause, summing to one.
+    asked : Observation
+        No answer may be impossible under a believed cause.
+
+    References
+    ----------
+    .. [1] Cover and Thomas, *Elements of Information Theory*, 2nd ed., Wiley 2006, eq. 2.28 (from memory, not
+       checked).
+    """
     gain = 0.0
     for k, p_answer in enumerate(_answer_shares(believed, asked)):
         for cause, share in believed.items():

@@ -342,12 +342,9 @@ def _place(evidence: LogEvidence, cause: Cause) -> str:
         return _axles(evidence.axles)
     corners = _corners_or_axles(evidence)
     if evidence.open_side and cause.scope == "corner" and len(evidence.corners) == 1:
-        sides = (corners, mate_of(corners))
-        return (
-            sides[not evidence.kind.endswith(cause.tends)]
-            if cause.tends in {"hot", "cold"}
-            else " or ".join(sides)
-        )
+        if cause.tends not in {"hot", "cold"}:
+            return f"{corners} or {mate_of(corners)}"
+        return corners if evidence.kind.endswith(cause.tends) else mate_of(corners)
     shared = len(evidence.axles) > 1 and evidence.kind != "several" and "circuit" in cause.scope
     return f"circuit of {corners}" if shared or cause.scope == "circuit" else corners
 
