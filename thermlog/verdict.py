@@ -92,8 +92,8 @@ def judge_axle(numbers: AxleNumbers, policy: Policy) -> AxleVerdict:
     """
     call = (
         _lifted(numbers, policy)
-        or _nothing_to_compare(numbers)
         or _drags_without_braking(numbers, policy)
+        or _nothing_to_compare(numbers)
         or _both_sides(numbers, policy)
         or _one_side(numbers, policy)
         or _not_enough_heat(numbers, policy)
@@ -141,7 +141,7 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
 
 
 def _lifted(numbers: AxleNumbers, policy: Policy) -> _Call | None:
-    if not numbers.lifted or max(_rises(numbers)) >= policy.minimum_rise_k:
+    if not (numbers.lifted and numbers.ambient_known) or max(_rises(numbers)) >= policy.minimum_rise_k:
         return None
     return _Call(axle="even", left="even", right="even", why="cold, as a lifted or unloaded axle is")
 
@@ -151,10 +151,10 @@ def _rises(numbers: AxleNumbers) -> tuple[float, float]:
 
 
 def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None:
-    """A drive without braking is judged by the rise alone: healthy brakes sink to ambient."""
-    if not numbers.coast:
+    """A drive without braking is judged by the rise alone, mate or none: healthy brakes sink to ambient."""
+    if not (numbers.coast and numbers.ambient_known):
         return None
-    left, right = (_coast_verdict(rise, policy) for rise in _rises(numbers))
+    left, right = (_coast_verdict(side.rise_k, policy) for side in (numbers.left, numbers.right))
     worst: Verdict = "hot" if "hot" in (left, right) else "watch" if "watch" in (left, right) else "even"
     if worst == "even":
         return None
@@ -168,7 +168,9 @@ def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None
     return _Call(axle=worst, left=left, right=right, why=why, suspect=suspect)
 
 
-def _coast_verdict(rise_k: float, policy: Policy) -> Verdict:
+def _coast_verdict(rise_k: float | None, policy: Policy) -> Verdict:
+    if rise_k is None:
+        return "cannot_tell"
     if rise_k >= policy.coast_drag_k:
         return "hot"
     return "watch" if rise_k >= policy.coast_watch_k else "even"

@@ -1,0 +1,414 @@
+"""The verdict of one axle, branch by branch, from numbers made by hand; marks are those of the light policy.
+
+Every number here is invented; the marks that they sit on are read from the policy itself.
+"""
+
+from dataclasses import replace
+
+import pytest
+
+from thermlog.policy import load_policy
+from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
+
+POLICY = load_policy("light")
+LEFT = SideNumbers(
+    corner="1L", rise_k=100.0, rise_high_k=104.0, p_hot=0.01, p_cold=0.01,
+    readings=4, used=4, rising=False, tau_s=1800.0,
+)  # fmt: skip
+EVEN = AxleNumbers(
+    axle=1,
+    left=LEFT,
+    right=replace(LEFT, corner="1R"),
+    difference_k=0.0,
+    difference_interval_k=(-5.0, 5.0),
+    ratio=1.0,
+    ratio_interval=(0.95, 1.05),
+    log_tau_sigmas=0.0,
+    ambient_known=True,
+    coast=False,
+    lifted=False,
+)
+
+
+GONE = {
+    "readings": 0, "used": 0, "rise_k": None, "rise_high_k": None, "tau_s": None, "p_hot": 0.0, "p_cold": 0.0,
+}  # fmt: skip
+
+
+def judged(left=None, right=None, *, policy=POLICY, **about) -> AxleVerdict:
+    """The even axle with some numbers changed."""
+    numbers = replace(
+        EVEN, left=replace(EVEN.left, **(left or {})), right=replace(EVEN.right, **(right or {})), **about
+    )
+    return judge_axle(numbers, policy)
+
+
+def unlike(hot=0.0, cold=0.0, *, left_hotter=True, ratio=2.0, difference_k=50.0, hot_k=100.0, **about):
+    """An axle whose hotter side is hot with probability `hot`, its cooler side cold with `cold`."""
+    upper = {"rise_k": hot_k, "rise_high_k": hot_k + 4.0, "p_hot": hot}
+    lower = {"rise_k": hot_k / ratio, "rise_high_k": hot_k / ratio + 4.0, "p_cold": cold}
+    lower |= about.pop("cooler", {})
+    sign = 1.0 if left_hotter else -1.0
+    about = {
+        "difference_k": sign * difference_k,
+        "difference_interval_k": tuple(sorted((sign * (difference_k - 5.0), sign * (difference_k + 5.0)))),
+        "ratio": ratio,
+        "ratio_interval": (ratio - 0.1, ratio + 0.1),
+    } | about
+    sides = (upper, lower) if left_hotter else (lower, upper)
+    return judged(*sides, **about)
+
+
+def three(verdict: AxleVerdict) -> tuple[str, str, str]:
+    return verdict.finding.verdict, verdict.left, verdict.right
+
+
+def why(verdict: AxleVerdict) -> str:
+    return " | ".join(verdict.finding.why)
+
+
+# even
+
+
+def test_even_says_the_difference_it_found():
+    verdict = judged(difference_k=-3.0, difference_interval_k=(-9.0, 3.0))
+    assert three(verdict) == ("even", "even", "even")
+    assert verdict.finding.suspect is None
+    assert why(verdict) == "no difference found: left minus right -3 K (-9 to +3)"
+
+
+def test_numbers_of_the_axle_are_handed_on():
+    finding = judged(ratio=1.2, ratio_interval=(1.1, 1.3), difference_k=12.0).finding
+    assert (finding.axle, finding.difference_k, finding.difference_interval_k) == (1, 12.0, (-5.0, 5.0))
+    assert (finding.rise_ratio, finding.rise_ratio_interval) == (1.2, (1.1, 1.3))
+
+
+# nothing to compare
+
+
+@pytest.mark.parametrize(("side", "corner"), [("left", "1L"), ("right", "1R")])
+def test_missing_side(side, corner):
+    verdict = judged(**{side: GONE}, difference_k=None, difference_interval_k=None, ratio=None)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert why(verdict) == f"{corner} not read at the spot of the other side: read both sides at one spot"
+
+
+def test_rising_side_says_when_to_read_again():
+    verdict = judged({"rising": True, "p_hot": 0.9}, ratio=None, difference_k=90.0)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert why(verdict) == ("1L still rising, cooling has not begun: walk round again in about 5 minutes")
+    assert "1L and 1R still rising" in why(judged({"rising": True}, {"rising": True}))
+
+
+def test_unknown_ambient_is_asked_for_and_gives_no_ratio():
+    verdict = judged({"p_hot": 0.99}, ambient_known=False, difference_k=60.0, ratio=3.0)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert "# ambient: 18 C" in why(verdict)
+    assert "--ambient" in why(verdict)
+    assert verdict.finding.rise_ratio is None
+    assert verdict.finding.rise_ratio_interval is None
+    assert verdict.finding.difference_k == 60.0
+
+
+# lifted
+
+
+def test_lifted_axle_is_cold_by_right():
+    cold = {"rise_k": 3.0, "rise_high_k": 5.0, "p_cold": 0.9}
+    verdict = judged(cold, cold, lifted=True)
+    assert three(verdict) == ("even", "even", "even")
+    assert why(verdict) == "cold, as a lifted or unloaded axle is"
+    assert three(judged(cold, cold))[0] == "cold"
+
+
+def test_lifted_axle_that_got_warm_is_judged_like_any_other():
+    just = {"rise_k": POLICY.minimum_rise_k}
+    assert why(judged(just, just, lifted=True)).startswith("no difference found")
+    below = {"rise_k": POLICY.minimum_rise_k - 0.1}
+    assert "lifted" in why(judged(below, below, lifted=True))
+
+
+def test_lifted_axle_without_ambient_cannot_be_called_cold():
+    cold = {"rise_k": 3.0, "rise_high_k": 5.0}
+    assert three(judged(cold, cold, lifted=True, ambient_known=False))[0] == "cannot_tell"
+
+
+# drive without braking
+
+
+@pytest.mark.parametrize(
+    ("left_k", "right_k", "three_verdicts", "suspect"),
+    [
+        (80.0, 10.0, ("hot", "hot", "even"), "1L"),
+        (79.9, 10.0, ("watch", "watch", "even"), None),
+        (10.0, 80.0, ("hot", "even", "hot"), "1R"),
+        (90.0, 95.0, ("hot", "hot", "hot"), None),
+        (90.0, 45.0, ("hot", "hot", "watch"), "1L"),
+        (10.0, 40.0, ("watch", "even", "watch"), None),
+        (41.0, 40.0, ("watch", "watch", "watch"), None),
+    ],
+)
+def test_coast_lines_hold_for_the_rise_alone(left_k, right_k, three_verdicts, suspect):
+    """Lines of the light policy: 40 K watch, 80 K drag."""
+    assert (POLICY.coast_watch_k, POLICY.coast_drag_k) == (40.0, 80.0)
+    verdict = judged({"rise_k": left_k}, {"rise_k": right_k}, coast=True)
+    assert three(verdict) == three_verdicts
+    assert verdict.finding.suspect == suspect
+    line = 80 if three_verdicts[0] == "hot" else 40
+    hottest = max(left_k, right_k)
+    assert why(verdict) == f"{hottest:.0f} K above ambient after a drive without braking (line {line} K)"
+
+
+def test_coast_below_the_lines_is_judged_by_side_too():
+    verdict = unlike(hot=0.9, hot_k=39.0, ratio=3.0, difference_k=26.0, coast=True)
+    assert three(verdict) == ("hot", "hot", "even")
+    assert "stands out hot" in why(verdict)
+
+
+@pytest.mark.parametrize("silent", [GONE, {"rise_k": None, "rise_high_k": None, "rising": True}])
+def test_coast_lines_need_no_mate(silent):
+    verdict = judged({"rise_k": 120.0}, silent, coast=True, difference_k=None, ratio=None)
+    assert three(verdict) == ("hot", "hot", "cannot_tell")
+    assert verdict.finding.suspect == "1L"
+    cool = judged({"rise_k": 12.0}, silent, coast=True, difference_k=None, ratio=None)
+    assert three(cool) == ("cannot_tell", "cannot_tell", "cannot_tell")
+
+
+def test_coast_lines_need_the_ambient():
+    verdict = judged({"rise_k": 120.0}, {"rise_k": 10.0}, coast=True, ambient_known=False)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+
+
+def test_cool_brakes_after_coasting_are_even_not_too_cold_to_tell():
+    cool = {"rise_k": 8.0, "rise_high_k": 10.0}
+    assert three(judged(cool, cool, coast=True)) == ("even", "even", "even")
+    assert three(judged(cool, cool)) == ("cannot_tell", "cannot_tell", "cannot_tell")
+
+
+# both sides
+
+
+@pytest.mark.parametrize(("p", "verdict"), [("p_hot", "hot"), ("p_cold", "cold")])
+def test_both_sides_odd_beside_the_rest(p, verdict):
+    at = {p: POLICY.flag_probability}
+    found = judged(at, at)
+    assert three(found) == (verdict, verdict, verdict)
+    assert found.finding.suspect is None
+    assert f"both sides {verdict} against the other axles" in why(found)
+    below = {p: POLICY.flag_probability - 1e-6}
+    assert three(judged(at, below)) == ("watch", "watch", "watch")
+    assert three(judged(below, at)) == ("watch", "watch", "watch")
+
+
+@pytest.mark.parametrize(("p", "word"), [("p_hot", "warmer"), ("p_cold", "cooler")])
+def test_both_sides_a_little_odd_are_watched(p, word):
+    at = {p: POLICY.watch_probability}
+    assert three(judged(at, at)) == ("watch", "watch", "watch")
+    assert f"both sides {word} than the other axles let expect" in why(judged(at, at))
+    assert three(judged(at, {p: POLICY.watch_probability - 1e-6}))[0] == "even"
+
+
+# one side
+
+
+@pytest.mark.parametrize("left_hotter", [True, False])
+def test_hot_side(left_hotter):
+    verdict = unlike(hot=0.9, left_hotter=left_hotter)
+    hot, cold = ("1L", "1R") if left_hotter else ("1R", "1L")
+    assert three(verdict) == (("hot", "hot", "even") if left_hotter else ("hot", "even", "hot"))
+    assert verdict.finding.suspect == hot
+    assert why(verdict) == (
+        f"{hot} stands out hot: {hot} is 50 K above {cold} (45 to 55), rises 2.0 to 1; "
+        f"the other brakes side with {cold}"
+    )
+
+
+@pytest.mark.parametrize("left_hotter", [True, False])
+def test_cold_side(left_hotter):
+    verdict = unlike(cold=0.9, left_hotter=left_hotter)
+    cold = "1R" if left_hotter else "1L"
+    assert three(verdict) == (("cold", "even", "cold") if left_hotter else ("cold", "cold", "even"))
+    assert verdict.finding.suspect == cold
+    assert why(verdict).startswith(f"{cold} stands out cold: ")
+
+
+@pytest.mark.parametrize("kind", ["hot", "cold"])
+def test_marks_of_ratio_difference_and_probability_are_reached_exactly(kind):
+    at = {
+        "ratio": POLICY.suspect_ratio,
+        "difference_k": POLICY.suspect_difference_k,
+        kind: POLICY.flag_probability,
+    }
+    lenient = replace(POLICY, cold_fraction=1.0)  # so that a ratio of 1.5 alone can be a cold side
+    assert three(unlike(**at, policy=lenient))[0] == kind
+    for key, value in at.items():
+        short = at | {key: value - 1e-6}
+        assert three(unlike(**short, policy=lenient))[0] == "watch", key
+
+
+def test_ratio_without_end_counts_as_beyond_every_mark():
+    verdict = unlike(hot=0.9, ratio=20.0, difference_k=95.0)
+    endless = judged(
+        {"p_hot": 0.9}, {"rise_k": 1.0}, difference_k=95.0, ratio=None, ratio_interval=None,
+        difference_interval_k=(90.0, 100.0),
+    )  # fmt: skip
+    assert three(endless) == three(verdict) == ("hot", "hot", "even")
+    assert "rises" not in why(endless)
+    assert "1L is 95 K above 1R (90 to 100)" in why(endless)
+
+
+def test_large_ratio_of_small_numbers_is_not_called():
+    """Both marks must be passed: 12 K against 3 K is four to one and means nothing."""
+    assert three(unlike(hot=0.9, ratio=4.0, difference_k=9.0, hot_k=12.0))[0] == "cannot_tell"
+
+
+def test_cold_needs_a_warm_mate_and_a_really_low_side():
+    """A cooler side above its part of the mate's rise, or a mate without heat, leaves the side open."""
+    at_line = unlike(cold=0.9, hot_k=100.0, ratio=2.0, difference_k=50.0, cooler={"rise_k": 60.0})
+    above_line = unlike(cold=0.9, hot_k=100.0, ratio=2.0, difference_k=50.0, cooler={"rise_k": 60.1})
+    assert (three(at_line)[0], at_line.finding.suspect) == ("cold", "1R")
+    assert above_line.finding.suspect is None
+    warm = unlike(cold=0.9, hot_k=POLICY.minimum_rise_k, ratio=4.0, difference_k=22.5)
+    cool = unlike(cold=0.9, hot_k=POLICY.minimum_rise_k - 0.1, ratio=4.0, difference_k=22.5)
+    assert (warm.finding.suspect, cool.finding.suspect) == ("1R", None)
+
+
+def test_open_side_says_so_and_how_to_decide():
+    verdict = unlike(hot=0.5, cold=0.4)
+    assert three(verdict) == ("hot", "watch", "watch")
+    assert verdict.finding.suspect is None
+    assert "open whether 1L drags or 1R does nothing" in why(verdict)
+    assert "a drive without braking decides" in why(verdict)
+    assert three(unlike(hot=0.4, cold=0.5)) == ("cold", "watch", "watch")
+
+
+def test_side_is_named_from_the_share_of_the_policy_on():
+    share = POLICY.side_probability
+    named = unlike(hot=share * 0.75, cold=(1 - share) * 0.75 - 1e-9)
+    left_open = unlike(hot=share * 0.75 - 1e-6, cold=(1 - share) * 0.75 + 1e-6)
+    assert (named.finding.suspect, left_open.finding.suspect) == ("1L", None)
+
+
+def test_cold_side_read_once_is_to_be_read_again():
+    once = unlike(cold=0.9, cooler={"used": 1})
+    assert three(once) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert "1R reads far below the others on a single reading" in why(once)
+    assert "read 1R again now" in why(once)
+    assert three(unlike(cold=0.9, cooler={"used": 2}))[0] == "cold"
+    assert three(unlike(hot=0.9, cooler={"used": 1}))[0] == "hot"
+
+
+# not enough heat
+
+
+def test_not_enough_heat_counts_the_upper_end_of_the_warmer_side():
+    def cool(high_k):
+        return judged({"rise_k": 5.0, "rise_high_k": 8.0}, {"rise_k": 20.0, "rise_high_k": high_k})
+
+    verdict = cool(POLICY.minimum_rise_k - 0.1)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert "at most 30 K above ambient, 30 K are needed: drive 15 to 20 minutes" in why(verdict)
+    assert three(cool(POLICY.minimum_rise_k))[0] == "even"
+
+
+# watch
+
+
+@pytest.mark.parametrize("left_hotter", [True, False])
+@pytest.mark.parametrize("kind", ["hot", "cold"])
+def test_watch_marks_the_odd_side_and_names_no_suspect(kind, left_hotter):
+    verdict = unlike(**{kind: 0.3}, left_hotter=left_hotter)
+    odd_is_left = left_hotter == (kind == "hot")
+    assert three(verdict) == (("watch", "watch", "even") if odd_is_left else ("watch", "even", "watch"))
+    assert verdict.finding.suspect is None
+    assert "more than usual, not enough to call" in why(verdict)
+
+
+def test_watch_marks_are_reached_exactly():
+    at = {
+        "ratio": POLICY.watch_ratio,
+        "difference_k": POLICY.watch_difference_k,
+        "hot": POLICY.watch_probability,
+    }
+    assert three(unlike(**at)) == ("watch", "watch", "even")
+    for key, value in at.items():
+        assert three(unlike(**at | {key: value - 1e-6}))[0] == "even", key
+
+
+def test_watch_on_a_single_low_reading_is_to_be_read_again():
+    verdict = unlike(cold=0.3, cooler={"used": 1})
+    assert three(verdict)[0] == "cannot_tell"
+    assert "single reading" in why(verdict)
+
+
+# too wide
+
+WIDE = {
+    "difference_k": 5.0,
+    "difference_interval_k": (-20.0, 30.0),
+    "ratio": 1.05,
+    "ratio_interval": (0.8, 2.0),
+}
+
+
+def test_interval_that_reaches_a_strong_fault_in_doubt_is_too_wide():
+    verdict = judged({"p_hot": 0.15, "used": 2}, {"p_cold": 0.0, "used": 1}, **WIDE)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert why(verdict) == (
+        "too few readings: the difference can be up to 30 K; "
+        "read 1L and 1R again while they are warm (1R has 1)"
+    )
+    assert "(1L has 2)" in why(judged({"p_hot": 0.2, "used": 2}, {"used": 2}, **WIDE))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"difference_interval_k": (-20.0, 29.9)},
+        {"ratio_interval": (0.8, 1.99)},
+        {"left": {"p_hot": 0.13}},  # 0.13 + 0.01 of the mate: below the doubt of 0.15
+    ],
+)
+def test_interval_is_not_too_wide_if_it_ends_or_nobody_doubts(change):
+    doubt = {"left": {"p_hot": 0.2}} | WIDE
+    assert three(judged(**doubt))[0] == "cannot_tell"
+    assert three(judged(**doubt | change))[0] == "even"
+
+
+def test_ratio_without_interval_does_not_excuse_a_wide_difference():
+    assert three(judged({"p_hot": 0.2}, **WIDE | {"ratio_interval": None}))[0] == "cannot_tell"
+
+
+# unlike cooling
+
+
+def test_unlike_cooling_rates_turn_even_into_watch_and_say_why():
+    ratio = POLICY.tau_unlike_ratio
+    verdict = judged({"tau_s": 1800.0 * ratio * 1.001}, log_tau_sigmas=3.0)
+    assert three(verdict) == ("watch", "even", "even")
+    assert len(verdict.finding.why) == 2
+    assert "clearly unlike rates (time constants 48 and 30 min)" in why(verdict)
+    slow_right = judged({}, {"tau_s": 1800.0 * ratio * 1.001}, log_tau_sigmas=3.0)
+    assert "(time constants 30 and 48 min)" in why(slow_right)
+
+
+@pytest.mark.parametrize(
+    ("left", "about"),
+    [
+        ({"tau_s": 1800.0 * POLICY.tau_unlike_ratio * 0.999}, {"log_tau_sigmas": 9.0}),
+        ({"tau_s": 9000.0}, {"log_tau_sigmas": 2.99}),
+        ({"tau_s": 9000.0, "used": 2}, {"log_tau_sigmas": 9.0}),
+        ({"tau_s": None}, {"log_tau_sigmas": 9.0}),
+    ],
+)
+def test_cooling_rates_that_are_not_clearly_unlike(left, about):
+    verdict = judged(left, **about)
+    assert three(verdict)[0] == "even"
+    assert len(verdict.finding.why) == 1
+
+
+def test_unlike_cooling_adds_to_a_verdict_and_never_weakens_it():
+    verdict = unlike(hot=0.9, log_tau_sigmas=5.0, cooler={"tau_s": 600.0})
+    assert three(verdict) == ("hot", "hot", "even")
+    assert "hub feeding heat" in verdict.finding.why[1]
+    assert len(judged(GONE, ratio=None, log_tau_sigmas=5.0).finding.why) == 1
