@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
-from samples import even_van, hot_rear_right, untold_van
+from samples import corner, even_van, hot_rear_right, untold_van
 
 from thermlog.cli.fleet import _with_progress
 from thermlog.diagnose import Settings
@@ -73,20 +73,42 @@ def test_vehicle_that_cannot_be_told_keeps_the_reason_and_the_name_of_the_file()
 
 
 @pytest.mark.parametrize(
-    ("kind", "verdict"),
+    ("kind", "corner_verdict", "verdict"),
     [
-        ("axle_hot", "hot"),
-        ("axle_cold", "cold"),
-        ("all_hot", "hot"),
-        ("hub_hot", "hot"),
-        ("several", "watch"),
+        ("axle_hot", "hot", "hot"),
+        ("axle_cold", "cold", "cold"),
+        ("all_hot", "watch", "watch"),
+        ("hub_hot", "hot", "hot"),
+        ("several", "even", "watch"),
     ],
 )
-def test_pattern_over_even_axles_still_asks_for_a_look(kind, verdict):
+def test_pattern_over_even_axles_still_asks_for_a_look(kind, corner_verdict, verdict):
     van = even_van()
-    (row,) = rows_of(replace(van, pattern=PatternFinding(kind=kind, corners=("1L", "1R"))))
+    odd = replace(van.corners[0], verdict=corner_verdict)
+    pattern = PatternFinding(kind=kind, corners=("1L", "1R"))
+    (row,) = rows_of(replace(van, corners=(odd, *van.corners[1:]), pattern=pattern))
 
     assert row.verdict == verdict
+
+
+def test_hot_hub_is_a_line_of_its_own_with_the_difference_of_the_hubs():
+    van = even_van()
+    hubs = (corner("1L", at_degc=140.0, spot="hub", verdict="hot"), corner("1R", at_degc=40.0, spot="hub"))
+    pattern = PatternFinding(kind="hub_hot", corners=("1L",))
+    (row,) = rows_of(replace(van, corners=(*van.corners, *hubs), pattern=pattern))
+
+    assert place(row) == ("van 3", "hot", "1L")
+    assert (row.difference_k, row.difference_interval_k) == (100.0, None)
+    assert "front left hub" in fleet_text(FleetList(rows=[row]))
+
+
+def test_axle_whose_odd_side_is_open_says_so_beside_a_corner_that_is_called():
+    van = hot_rear_right()
+    front = replace(van.axles[0], verdict="watch")
+    text = fleet_text(FleetList(rows=rows_of(replace(van, axles=(front, van.axles[1])))))
+
+    assert "front, side open" in text
+    assert "rear right" in text
 
 
 def test_rank_is_finding_then_chance_then_clearness_and_not_the_order_of_files():

@@ -91,7 +91,9 @@ def test_side_to_watch_is_named_where_it_is_known():
 
 def test_pattern_over_several_corners_names_them_and_their_temperatures():
     van = even_van()
-    van = replace(van, pattern=PatternFinding(kind="axle_hot", corners=("1L", "1R"), p=0.8))
+    hot = tuple(replace(one, verdict="hot") for one in van.corners[:2])
+    pattern = PatternFinding(kind="axle_hot", corners=("1L", "1R"), p=0.8)
+    van = replace(van, corners=(*hot, *van.corners[2:]), pattern=pattern)
 
     assert last_lines(van)[0] == "FINDING   ^ both sides of one axle HOT: front left and front right"
     assert "front left 113 ± 4 °C, front right 110 ± 4 °C" in last_lines(van)[1]
@@ -106,14 +108,18 @@ def test_hot_hub_is_measured_against_the_hub_of_its_mate():
     assert lines[1].startswith("MEASURED  front left hub 140 ± 4 °C, front right hub 40 ± 4 °C")
 
 
-@pytest.mark.parametrize(
-    ("kind", "step"),
-    [("corner_hot", "free or dragging"), ("corner_cold", "gets pressure"), ("none", "No check")],
-)
-def test_without_a_named_check_the_usual_step_is_said(kind, step):
-    van = replace(even_van(), pattern=PatternFinding(kind=kind, corners=("1L",)))
+def test_pattern_that_is_not_sure_enough_to_be_called_is_said_to_be_possible():
+    van = even_van()
+    watched = tuple(replace(one, verdict="watch") for one in van.corners[:2])
+    pattern = PatternFinding(kind="axle_hot", corners=("1L", "1R"), p=0.2)
+    van = replace(van, corners=(*watched, *van.corners[2:]), pattern=pattern)
+    text = report(van, LIGHT)
 
-    assert step in last_lines(van)[2]
+    assert (
+        last_lines(van)[0]
+        == "FINDING   ~ watch, possibly both sides of one axle hot: front left and front right"
+    )
+    assert "HOT" not in text
 
 
 def test_every_verdict_has_a_sign_and_a_word():

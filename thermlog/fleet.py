@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from thermlog.diagnose import Settings, diagnoses, judge
+from thermlog.findings import AxleFinding
 from thermlog.read import Unreadable, read_logs
 from thermlog.tables import stack_readings
+from thermlog.vehicle import HUB_SPOT, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.findings import AxleFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
     from thermlog.read import LogReadings
     from thermlog.readoptions import ReadOptions
 
 LOGS_PER_BATCH = 500
 # What needs a look first stands first.
 _URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
+_BY_URGENCY: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
+_ODD = frozenset({"hot", "cold", "watch"})
 _Place: TypeAlias = tuple[int, float, float, str, str, str]
 
 
@@ -64,6 +68,8 @@ class FleetRow:
         Axle the difference belongs to; None where no axle could be compared.
     corner : str or None
         The odd corner where it is known.
+    members : tuple of str
+        Corners the pattern names, on this axle where the line is about an axle.
     difference_k, difference_interval_k : float, interval or None
         Left minus right at the common time [K], with its 95 % interval.
     rise_ratio : float or None
@@ -82,6 +88,7 @@ class FleetRow:
     drive: str | None
     axle: int | None
     corner: str | None
+    members: tuple[str, ...]
     difference_k: float | None
     difference_interval_k: Interval | None
     rise_ratio: float | None
@@ -158,11 +165,9 @@ def judge_in_batches(
 
 
 def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
-    """Lines of one diagnosis: one for every odd axle, else one for the whole vehicle."""
-    odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
-    if odd:
-        return [_axle_row(diagnosis, axle) for axle in odd]
-    return [_vehicle_row(diagnosis)]
+    """Lines of one diagnosis: one for every odd axle or hub, else one for the whole vehicle."""
+    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
+    return [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
 
 
 def _without_duplicates(
@@ -181,45 +186,59 @@ def _without_duplicates(
     return fresh, duplicates
 
 
-def _axle_row(diagnosis: Diagnosis, axle: AxleFinding) -> FleetRow:
-    return _row(diagnosis, axle, verdict=axle.verdict, corner=axle.suspect, why=axle.why)
+def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
+    """Hot hubs in the shape of axle findings; no interval, for hubs carry none."""
+    hubs = {one.corner: one for one in diagnosis.corners if one.spot == HUB_SPOT}
+    return [
+        AxleFinding(
+            axle=hub.axle,
+            difference_k=_gap_k(hubs.get(f"{hub.axle}L"), hubs.get(f"{hub.axle}R")),
+            verdict="hot",
+            suspect=hub.corner,
+            why=hub.why,
+        )
+        for hub in hubs.values()
+        if hub.verdict == "hot"
+    ]
 
 
-def _vehicle_row(diagnosis: Diagnosis) -> FleetRow:
+def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> float | None:
+    if left is None or right is None or left.at_common_degc is None or right.at_common_degc is None:
+        return None
+    return left.at_common_degc - right.at_common_degc
+
+
+def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
+    """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0: there is none."""
     pattern = diagnosis.pattern
-    corner = pattern.corners[0] if len(pattern.corners) == 1 else None
-    return _row(
-        diagnosis,
-        _widest(diagnosis.axles),
+    return replace(
+        _widest(diagnosis.axles) or AxleFinding(axle=0),
         verdict=_vehicle_verdict(diagnosis),
-        corner=corner,
+        suspect=pattern.corners[0] if len(pattern.corners) == 1 else None,
         why=pattern.why,
     )
 
 
-def _row(
-    diagnosis: Diagnosis,
-    axle: AxleFinding | None,
-    *,
-    verdict: Verdict,
-    corner: str | None,
-    why: tuple[str, ...],
-) -> FleetRow:
+def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
+    members = diagnosis.pattern.corners
+    if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
+        members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
     return FleetRow(
         unit=diagnosis.vehicle or diagnosis.log.file,
         file=diagnosis.log.file,
         drive=diagnosis.drive,
-        axle=axle.axle if axle else None,
-        corner=corner,
-        difference_k=axle.difference_k if axle else None,
-        difference_interval_k=axle.difference_interval_k if axle else None,
-        rise_ratio=axle.rise_ratio if axle else None,
-        verdict=verdict,
+        axle=finding.axle or None,
+        corner=finding.suspect,
+        members=members,
+        difference_k=finding.difference_k,
+        difference_interval_k=finding.difference_interval_k,
+        rise_ratio=finding.rise_ratio,
+        verdict=finding.verdict,
         pattern=diagnosis.pattern.kind,
         p_fault=diagnosis.p_fault,
         policy=diagnosis.policy.name,
         axle_count=diagnosis.axle_count,
-        why=why,
+        why=finding.why,
         cannot_tell=_untold(diagnosis),
     )
 
@@ -232,15 +251,14 @@ def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
 
 def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
     """Verdict of a vehicle none of whose axles is odd in itself."""
+    told = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
+    for verdict in _BY_URGENCY:
+        if verdict in told:
+            return verdict
     kind = diagnosis.pattern.kind
-    if kind.endswith(("_hot", "_cold")):
-        return "hot" if kind.endswith("_hot") else "cold"
-    if kind == "several":
-        return "watch"
-    told = {corner.verdict for corner in diagnosis.corners} | {axle.verdict for axle in diagnosis.axles}
-    if told & {"watch", "hot", "cold"}:
-        return "watch"
-    return "cannot_tell" if kind == "cannot_tell" or "cannot_tell" in told or not told else "even"
+    if kind == "cannot_tell" or not told:
+        return "cannot_tell"
+    return "even" if kind == "none" else "watch"
 
 
 def _untold(diagnosis: Diagnosis) -> tuple[str, ...]:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from thermlog import __version__
 from thermlog.vehicle import axle_words, corner_words
 from thermlog.wording import (
-    PATTERN_WORDS,
     VERDICT_WORDS,
     Show,
     columned,
+    corners_in_words,
     degrees,
     difference_with_range,
     percent,
@@ -82,12 +82,13 @@ def _odd_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
 
 
 def _place(row: FleetRow) -> str:
-    """The odd corner, else the axle, else what the pattern says of the whole vehicle."""
+    """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     if row.corner is not None:
-        return corner_words(row.corner, row.axle_count)
-    if row.axle is not None and row.pattern in {"none", "cannot_tell", "several"}:
-        return f"{axle_words(row.axle, row.axle_count)}, side open"
-    return PATTERN_WORDS[row.pattern].partition(" ")[2]
+        hub = " hub" if row.pattern == "hub_hot" and row.verdict == "hot" else ""
+        return corner_words(row.corner, row.axle_count) + hub
+    if row.members:
+        return corners_in_words(row.members, row.axle_count)
+    return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
 
 
 def _untold(untold: Sequence[FleetRow]) -> list[str]:

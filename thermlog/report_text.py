@@ -7,6 +7,7 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from thermlog import __version__
+from thermlog.report_budget import budget_blocks
 from thermlog.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.wording import (
     PATTERN_WORDS,
@@ -41,15 +42,6 @@ _HASH_DIGITS = 12
 _SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
-_HOT_STEP = (
-    "Aim again at the same spot; if it stays hot, raise the wheel safely and turn it: free or dragging?"
-)
-_COLD_STEP = (
-    "Aim again at the same dull spot; if it stays cold, see whether that brake gets pressure and can move."
-)
-_OPEN_STEP = (
-    "Drive again with light braking only and read within a minute of parking: a dragging brake stays hot."
-)
 _NOTHING_TO_DO = (
     "No check follows from this log; if the complaint stays, read again right after the next drive."
 )
@@ -78,6 +70,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _axle_table(diagnosis, policy, show),
         _whole_vehicle(diagnosis),
         _suspects(diagnosis),
+        *budget_blocks(diagnosis, show),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
         _foot(diagnosis),
@@ -187,7 +180,7 @@ def _whole_vehicle(diagnosis: Diagnosis) -> list[str]:
     named = corners_in_words(pattern.corners, diagnosis.axle_count)
     chance = "" if pattern.p is None else f" (probability {percent(pattern.p)})"
     any_fault = "" if diagnosis.p_fault is None else f"; some fault {percent(diagnosis.p_fault)}"
-    title = f"Whole vehicle: {PATTERN_WORDS[pattern.kind]}{': ' if named else ''}{named}{chance}{any_fault}"
+    title = f"Whole vehicle: {_pattern_words(diagnosis)}{': ' if named else ''}{named}{chance}{any_fault}"
     return [title, *_bullets(_reasons(diagnosis))]
 
 
@@ -239,10 +232,24 @@ def _finding(diagnosis: Diagnosis) -> str:
     if not pattern.corners or pattern.kind in {"none", "cannot_tell"}:
         return _finding_without_corner(diagnosis)
     named = corners_in_words(pattern.corners, diagnosis.axle_count)
-    if pattern.kind in {"corner_hot", "corner_cold"}:
+    if pattern.kind in {"corner_hot", "corner_cold"} and _called(diagnosis):
         sign, _, word = VERDICT_WORDS["hot" if pattern.kind == "corner_hot" else "cold"].partition(" ")
         return f"{sign} {named} is {word}"
-    return f"{PATTERN_WORDS[pattern.kind]}: {named}"
+    return f"{_pattern_words(diagnosis)}: {named}"
+
+
+def _called(diagnosis: Diagnosis) -> bool:
+    """True if anything is called hot or cold, not only to be watched."""
+    verdicts = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
+    return bool(verdicts & {"hot", "cold"})
+
+
+def _pattern_words(diagnosis: Diagnosis) -> str:
+    """The pattern with its sign; one that is not sure enough to be called is said to be possible."""
+    words = PATTERN_WORDS[diagnosis.pattern.kind]
+    if diagnosis.pattern.kind in {"none", "cannot_tell"} or _called(diagnosis):
+        return words
+    return f"{VERDICT_WORDS['watch']}, possibly {words.partition(' ')[2].lower()}"
 
 
 def _finding_without_corner(diagnosis: Diagnosis) -> str:
@@ -318,21 +325,9 @@ def _heights(diagnosis: Diagnosis, show: Show) -> str:
 def _next_step(diagnosis: Diagnosis) -> str:
     check = diagnosis.next_check
     if check is None:
-        return _usual_step(diagnosis)
+        return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
     why = f" Why: {check.why}" if check.why else ""
-    return f"{check.question} (about {check.minutes:.0f} min).{why}"
-
-
-def _usual_step(diagnosis: Diagnosis) -> str:
-    """What usually comes next where no check is named (common practice, no source)."""
-    kind = diagnosis.pattern.kind
-    if kind == "cannot_tell":
-        return _READ_AGAIN
-    if kind.endswith("_cold"):
-        return _COLD_STEP
-    if kind != "none":
-        return _HOT_STEP
-    return _NOTHING_TO_DO if all(axle.verdict == "even" for axle in diagnosis.axles) else _OPEN_STEP
+    return f"{check.question.rstrip('.')} (about {check.minutes:.0f} min).{why}"
 
 
 def _caution(diagnosis: Diagnosis) -> str:
