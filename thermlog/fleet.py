@@ -209,7 +209,7 @@ def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> float | N
 
 
 def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
-    """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0: there is none."""
+    """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0 if none."""
     pattern = diagnosis.pattern
     return replace(
         _widest(diagnosis.axles) or AxleFinding(axle=0),
