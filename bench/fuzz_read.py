@@ -3,8 +3,8 @@
     pip install atheris
     python bench/fuzz_read.py -max_total_time=600 -max_len=2000 CORPUS_FOLDER
 
-The folder is filled with the seeds of the tests first. Anything but a reading whose counts add up or a refusal
-in one line stops the run and leaves the input behind.
+The folder is filled with the seeds of the tests first. Anything but a reading whose counts add up or a
+refusal in one line stops the run and leaves the input behind.
 """
 
 from __future__ import annotations

@@ -16,11 +16,12 @@ EXAMPLES = int(os.environ.get("THERMLOG_FUZZ_EXAMPLES", "500"))
 LONG = settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck))
 
 CELLS = st.sampled_from(
-    ["", "FL", "RR", "HL", "3L", "T2R", "80", "80,5", "80.5", "-999", "OL", "=1+1", "'7", "148 °C", "298 F", "64 K",
-     "14:03", "23:59:59", "0:01", "2031-05-04T14:03:10", "04/05/2031", "2:03 pm", "12", "0", "nan", "1e9", "ambient",
-     "time_s", "position", "temp_c", "temp", "FR (F)", "round 2", "5 min", "#", "# unit: F", "# drive: x",
-     "# axles: steer drive", '"', '"a', "a\"b", "\x00", "\ufeff", "±", "18 ± 2 C", "٣", "½", "1_0", "unit", "side",
-     "\u2028", "\x85", "1" * 30, "axle 99 L", "inner", "spot", "hub", "ambient_c", "date", "vehicle", "emissivity"]
+    ["", "FL", "RR", "HL", "3L", "T2R", "80", "80,5", "80.5", "-999", "OL", "=1+1", "'7", "148 °C", "298 F",
+     "64 K", "14:03", "23:59:59", "0:01", "2031-05-04T14:03:10", "04/05/2031", "2:03 pm", "12", "0", "nan",
+     "1e9", "ambient", "time_s", "position", "temp_c", "temp", "FR (F)", "round 2", "5 min", "#", "# unit: F",
+     "# drive: x", "# axles: steer drive", '"', '"a', 'a"b', "\x00", "\ufeff", "±", "18 ± 2 C", "٣", "½",
+     "1_0", "unit", "side", "\u2028", "\x85", "1" * 30, "axle 99 L", "inner", "spot", "hub", "ambient_c",
+     "date", "vehicle", "emissivity"]
 )  # fmt: skip
 SEPARATORS = st.sampled_from([",", ";", "\t", "|", " ", "  ", "\n", "\r\n", "\r", "\n\n", ", "])
 ENCODINGS = st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-16-be", "cp1252"])

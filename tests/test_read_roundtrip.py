@@ -184,10 +184,8 @@ def test_any_table_reads_back_identical(rounds: list[list[tuple[int, float]]], s
     found = read(written(table(rounds, style), style))
 
     readings = found.readings
-    rows = zip(
-        readings.elapsed_s.tolist(), readings.axle.tolist(), readings.side.tolist(), readings.indicated_degc.tolist(),
-        strict=True,
-    )  # fmt: skip
+    columns = (readings.elapsed_s, readings.axle, readings.side, readings.indicated_degc)
+    rows = zip(*(column.tolist() for column in columns), strict=True)
     seen = sorted((t, axle, "LR"[side], degc) for t, axle, side, degc in rows)
     want = expected(rounds, style)
     # minutes are written with one decimal and times 60: exact to float64 rounding

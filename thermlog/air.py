@@ -115,7 +115,8 @@ def measured_air(values_degc: Sequence[float], where: str) -> tuple[Air, list[st
     """
     middle = float(np.median(values_degc))
     low, high = min(values_degc), max(values_degc)
-    note = f"ambient {middle:.4g} °C, the median of {len(values_degc)} values {where}"
+    many = "one value" if len(values_degc) == 1 else f"the median of {len(values_degc)} values"
+    note = f"ambient {middle:.4g} °C, {many} {where}"
     if high - low > 1.0:
         note += f" between {low:.4g} and {high:.4g} °C"
     return Air(degc=middle, source="log"), [note]

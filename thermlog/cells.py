@@ -74,6 +74,19 @@ def tidy(cell: str) -> str:
     return cell.translate(_SPACES).strip()
 
 
+def shown(text: str, longest: int = 80) -> str:
+    r"""Text of a log fit for one line of a message: no line ends, no control characters, not too long.
+
+    Examples
+    --------
+    >>> shown("a\nb\x00")
+    'a\\nb\\x00'
+    """
+    if not text.isprintable():
+        text = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    return text if len(text) <= longest else text[: longest - 3] + "..."
+
+
 def count_words(count: int, noun: str) -> str:
     """A number of things for people.
 

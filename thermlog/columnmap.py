@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, get_args
 
-from thermlog.cells import unit_word
+from thermlog.cells import shown, unit_word
 from thermlog.columns import Plan, TempColumn
 from thermlog.dialect import Records
 from thermlog.errors import LogRefusedError
@@ -83,7 +83,7 @@ def _checked(raw: Mapping[str, Any], path: str) -> ColumnMap:
 
 
 def _bad(path: str, column: str, value: str, problem: str) -> LogRefusedError:
-    return LogRefusedError(problem, file=path, column=column, value=value)
+    return LogRefusedError(problem, file=path, column=column, value=shown(value))
 
 
 def _texts(raw: Mapping[str, Any], section: str, path: str) -> dict[str, str]:
@@ -264,19 +264,15 @@ def column_map_template(header: Sequence[str], plan: Plan, *, header_line: int |
     wanted: tuple[Role, ...] = ("time", "position", "temperature")
     rows = [f"{role} = {_quoted(known.get(role, '?'))}" for role in wanted]
     rows += [f"{role} = {_quoted(name)}" for role, name in known.items() if role not in wanted]
-    listed = [f"#   {k + 1}: {_one_line(cell)}" for k, cell in enumerate(header[:40])]
+    listed = [f"#   {k + 1}: {shown(cell, 60)}" for k, cell in enumerate(header[:40])]
     return _TEMPLATE.format(
         columns="\n".join(listed), header_line=1 if header_line is None else header_line, rows="\n".join(rows)
     )
 
 
-def _one_line(cell: str) -> str:
-    return " ".join(cell.split())[:60]
-
-
 def _quoted(text: str) -> str:
-    safe = "".join(c for c in _one_line(text) if c.isprintable()).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{safe}"'
+    """TOML basic string."""
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 _TEMPLATE = """\

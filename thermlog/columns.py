@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
+from thermlog.cells import shown
 from thermlog.headings import Heading, Role, TimeUnit, read_heading
 from thermlog.units import Unit
 
@@ -79,7 +80,7 @@ class Plan:
     notes : tuple of str
         What was decided between columns.
     score : int
-        Number of columns understood.
+        Number of columns understood; bare numbers in headings count only in a layout that needs them.
     """
 
     layout: Layout | None
@@ -129,9 +130,9 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
     ('wide', None)
     """
     headings = [read_heading(cell) for cell in header]
-    names = tuple(h.text.replace("\n", " ") or f"column {k + 1}" for k, h in enumerate(headings))
+    names = tuple(shown(" ".join(h.text.split())) or f"column {k + 1}" for k, h in enumerate(headings))
     blank = Plan(layout=None, width=len(header), names=names)
-    plan = _singles(replace(blank, score=sum(h.role is not None for h in headings)), headings)
+    plan = _singles(replace(blank, score=sum(h.role not in {None, "moment"} for h in headings)), headings)
     if plan.missing:
         return plan
     return _layout(plan, headings)
@@ -286,7 +287,7 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
         )
         for k in moments
     )
-    plan = replace(plan, layout="rounds", temps=temps)
+    plan = replace(plan, layout="rounds", temps=temps, score=plan.score + len(temps))
     own = [temp.time_index is not None for temp in temps]
     if times and not (all(own) and len(times) == len(temps)):
         return replace(plan, layout=None, missing="the time columns do not match the rounds")

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from thermlog.cells import count_words, plain_numbers
+from thermlog.cells import count_words, plain_numbers, shown
 from thermlog.columns import Plan, TempColumn, plan_columns
 from thermlog.dialect import Records
 from thermlog.errors import LogRefusedError
@@ -123,7 +123,9 @@ class _Weeder:
                 kept.append(row if len(row) == width else self._fitted(row))
                 lines.append(line)
             elif problem:
-                seen.set_aside.append(SetAside(line=line, column=None, value=_shown(row), reason=problem))
+                seen.set_aside.append(
+                    SetAside(line=line, column=None, value=shown(" | ".join(row)), reason=problem)
+                )
         return Records(rows=kept, lines=lines)
 
     def _fitted(self, row: list[str]) -> list[str]:
@@ -178,11 +180,6 @@ def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:
         cell == head or (not cell and head.startswith("column "))
         for cell, head in zip(cells, header, strict=True)
     )
-
-
-def _shown(row: Sequence[str]) -> str:
-    text = " | ".join(row).replace("\n", " ")
-    return text if len(text) <= 80 else text[:77] + "..."
 
 
 # ---- a row a reading ------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from thermlog.cells import count_words, measured
+from thermlog.cells import count_words, measured, shown
 from thermlog.columnmap import column_map_template, plan_from_map
 from thermlog.columns import Plan, plan_columns
 from thermlog.dialect import (
@@ -351,16 +351,11 @@ def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> Log
         )
     else:
         problem += "; give every row as many cells, or say what stands between them with --delimiter"
-    return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=_one_line(row))
+    return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=shown(",".join(row)))
 
 
 def _fits(row: Sequence[str], plan: Plan) -> bool:
     return plan.last_needed < len(row) and not any(row[plan.width :])
-
-
-def _one_line(row: Sequence[str]) -> str:
-    text = " ".join(",".join(row).split())
-    return text if len(text) <= 80 else text[:77] + "..."
 
 
 def _even_width(sample: Records) -> int:
@@ -382,6 +377,6 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
         problem,
         file=file,
         line=line,
-        value=_one_line(row),
+        value=shown(",".join(row)),
         hint=column_map_template(row, header.plan, header_line=line),
     )

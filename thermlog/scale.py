@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from thermlog.cells import DecimalMark, count_words, decimal_of, measured, number, unit_word
+from thermlog.cells import DecimalMark, count_words, decimal_of, measured, number, shown, unit_word
 from thermlog.columns import Plan
 from thermlog.errors import LogRefusedError
 from thermlog.layouts import Observations
@@ -83,7 +83,7 @@ def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
     name = temp_name(seen, asked.plan, k) if k < len(seen.temp) else "time"
     problem = "decimal comma here and decimal point elsewhere; use one mark, or say which with --decimal"
     return LogRefusedError(
-        problem, file=asked.file, line=seen.line[k % len(seen.line)], column=name, value=cells[k]
+        problem, file=asked.file, line=seen.line[k % len(seen.line)], column=name, value=shown(cells[k])
     )
 
 
@@ -135,7 +135,7 @@ def _from_unit_column(
     units = [unit_word(cell) for cell in seen.extra["unit"]]
     for k, (unit, cell) in enumerate(zip(units, seen.extra["unit"], strict=True)):
         if unit is None and cell.strip() and k not in found.problems:
-            found.problems[k] = f'unit "{cell.strip()}" is not a temperature unit; write C, F or K'
+            found.problems[k] = f'unit "{shown(cell.strip())}" is not a temperature unit; write C, F or K'
     if own is None:
         return units if any(units) else None
     return [written or unit for written, unit in zip(own, units, strict=True)]
@@ -153,7 +153,7 @@ def _one_unit(asked: Asked) -> Unit | None:
         said = asked.statements.said["unit"]
         problem = f"a heading states {UNIT_WORDS[next(iter(stated - {written}))]}; correct one, or say --unit"
         raise LogRefusedError(
-            problem, file=asked.file, line=said.line, column=f"# {said.key}", value=said.text
+            problem, file=asked.file, line=said.line, column=f"# {said.key}", value=shown(said.text)
         )
     if written is not None:
         return written
@@ -246,7 +246,9 @@ def _by_plausibility(found: Temperatures, seen: Observations, asked: Asked, air_
 
 def _refused(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:
     name = temp_name(seen, asked.plan, row)
-    return LogRefusedError(problem, file=asked.file, line=seen.line[row], column=name, value=seen.temp[row])
+    return LogRefusedError(
+        problem, file=asked.file, line=seen.line[row], column=name, value=shown(seen.temp[row])
+    )
 
 
 def _possible(low: float, high: float, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:

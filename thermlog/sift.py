@@ -9,7 +9,7 @@ from typing import cast
 
 import numpy as np
 
-from thermlog.cells import DecimalMark
+from thermlog.cells import DecimalMark, shown
 from thermlog.clock import read_times
 from thermlog.errors import LogRefusedError
 from thermlog.headings import Role
@@ -80,7 +80,7 @@ class Sifting:
         """Set one reading aside; the first reason stays."""
         if row not in self.dropped:
             line = self.seen.line[row]
-            self.dropped[row] = SetAside(line=line, column=column, value=value, reason=reason)
+            self.dropped[row] = SetAside(line=line, column=column, value=shown(value), reason=reason)
 
     def drop_temp(self, row: int, reason: str) -> None:
         """Set one reading aside for its temperature."""
@@ -169,14 +169,14 @@ def _cases(work: Sifting) -> None:
     pairs = zip(extra.get("vehicle", blank), extra.get("drive", blank), strict=True)
     keys: dict[CaseKey, int] = {}
     work.case = [
-        keys.setdefault(CaseKey(vehicle=v.strip() or vehicle, drive=_drive(d) or drive), len(keys))
+        keys.setdefault(CaseKey(vehicle=shown(v.strip()) or vehicle, drive=_drive(d) or drive), len(keys))
         for v, d in pairs
     ]
     work.keys = list(keys)
     unknown = sorted({key.drive for key in keys if key.drive and drive_word(key.drive) is None})
     if unknown:
         work.notes.append(
-            f"drive {', '.join(unknown)}: not normal, coast or verification, kept apart as written"
+            f"drive {shown(', '.join(unknown))}: not normal, coast or verification, kept apart as written"
         )
 
 
@@ -254,7 +254,7 @@ def _refused_times(work: Sifting, row: int, value: str, problem: str) -> LogRefu
         file=work.asked.file,
         line=work.seen.line[row],
         column=work.column("time"),
-        value=value or None,
+        value=shown(value) if value else None,
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Literal, TypeAlias, TypeVar
 
-from thermlog.cells import DecimalMark, Measured, measured, number, tidy, unit_word
+from thermlog.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.dialect import Comment
 from thermlog.errors import LogRefusedError
 from thermlog.headings import plain_words
@@ -162,7 +162,7 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
         if pair is None or pair.key is None:
             if comment.text:
                 notes.append(
-                    f'line {comment.line}: comment "{_short(comment.text)}" says nothing thermlog uses'
+                    f'line {comment.line}: comment "{shown(comment.text, 60)}" says nothing thermlog uses'
                 )
             continue
         fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
@@ -193,10 +193,6 @@ def _pair_in(comment: str) -> _Pair | None:
     return _Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
 
 
-def _short(text: str) -> str:
-    return text if len(text) <= 60 else text[:57] + "..."
-
-
 def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     words = plain_words(text)
     if words in _KEYS:
@@ -210,10 +206,10 @@ def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
     if key == "remark" or old.text == new.text:
         return
     problem = (
-        f'line {old.line} states "{old.text}" already; make one file of each drive or vehicle, '
+        f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
         "or state it in a column"
     )
-    raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=new.text)
+    raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=shown(new.text))
 
 
 def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> Statements:
@@ -227,7 +223,7 @@ def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> 
 
 def refused(said: Said, problem: str, file: str) -> LogRefusedError:
     """Refusal that names a statement and where it stands."""
-    return LogRefusedError(problem, file=file, line=said.line, column=f"# {said.key}", value=said.text)
+    return LogRefusedError(problem, file=file, line=said.line, column=f"# {said.key}", value=shown(said.text))
 
 
 def one_of(
@@ -281,7 +277,7 @@ def _emissivity(said: Said, file: str) -> float | None:
 _READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
     "ambient": ("ambient", _ambient),
     "parked": ("parked", lambda said, _: said.text),
-    "vehicle": ("vehicle", lambda said, _: said.text),
+    "vehicle": ("vehicle", lambda said, _: shown(said.text)),
     "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),

@@ -1,0 +1,81 @@
+"""One log for each trouble that docs/log-format.md lists, by the words of its first column."""
+
+from __future__ import annotations
+
+import gzip
+
+HEAD = "time_s,position,temp_c\n"
+TWO = "0,FL,80.5\n10,FR,81\n"
+PLAIN = HEAD + TWO + "20,RL,70\n30,RR,71\n"
+
+# trouble -> the log, and the options to read it with; tests/test_docs_log_format.py holds the page to it
+TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
+    # ---- bytes and characters
+    "empty file": ("", {}),
+    "Windows-1252 text": (PLAIN.replace("temp_c", "temp (°C)").encode("cp1252"), {}),
+    "UTF-16 without byte order mark": (PLAIN.encode("utf-16-le"), {}),
+    "text in neither UTF-8 nor Windows-1252": (PLAIN.encode() + b"# caf\x81\n", {}),
+    "an encoding named wrongly": (PLAIN, {"encoding": "utf-99"}),
+    "NUL byte in a cell": (PLAIN.replace("81", "8\x001"), {}),
+    "binary file": (bytes(range(256)) * 8, {}),
+    "a picture or document": (b"\x89PNG\r\n\x1a\n" + bytes(40), {}),
+    "damaged gzip": (gzip.compress(PLAIN.encode())[:-9], {}),
+    # ---- the table
+    "header only": (HEAD, {}),
+    "no column understood": ("a,b,c\n1,2,3\n", {}),
+    "two temperature columns": ("time_s,position,temp_c,temp_c\n0,FL,80,81\n", {}),
+    "the same readings in two units": ("time_s,position,temp_c,temp_f\n0,FL,80,176\n", {}),
+    "no header": ("0,FL,85 C\n10,FR,84 C\n20,RL,70 C\n30,RR,71 C\n", {}),
+    "header over two lines": ("time,position,temp\ns,,°C\n0,FL,80\n10,FR,81\n", {}),
+    "lines before the table": ("Report of the day\nBay 3\n\n" + PLAIN, {}),
+    "header repeated": (PLAIN + HEAD + "40,FL,79\n", {}),
+    "second table with other columns": (PLAIN + "\ntime_s,FL,FR\n0,80,81\n", {}),
+    "rows below a second table's header": (PLAIN + "\ntime_s,FL,FR\n0,80,81\n", {}),
+    "note or total below the table": (PLAIN + "checked twice\n", {}),
+    "a delimiter missing": (PLAIN.replace("81\n", "81\n15,FR79\n"), {}),
+    "a delimiter too many": (PLAIN.replace("81\n", "81\n15,,FR,79\n"), {}),
+    "comma as delimiter and decimal mark": (HEAD + "0,FL,80,5\n10,FR,81,2\n20,RL,70,0\n", {}),
+    "most rows of another width": ("time_s;position;temp_c\n0;FL\n10;FR\n20;RL;70\n", {}),
+    "a quote that never closes": (PLAIN.replace("FR,81", '"FR,81'), {}),
+    "a quote inside a quoted cell": (PLAIN.replace("FR,81", '"F"R",81'), {}),
+    "a column of unknown name that holds the wheels": (PLAIN.replace("position", "container"), {}),
+    # ---- numbers and units
+    "decimal comma and decimal point in one file": ("time_s;position;temp_c\n0;FL;80,5\n10;FR;81.2\n", {}),
+    "no unit stated": (PLAIN.replace("temp_c", "temp"), {}),
+    "no unit, ambient with unit": ("# ambient: 18 C\n" + PLAIN.replace("temp_c", "temp"), {}),
+    "no unit, only one possible": (PLAIN.replace("temp_c", "temp").replace("70", "22"), {"ambient_degc": 20.0}),
+    "heading and comment state different units": ("# unit: F\n" + PLAIN, {}),
+    "option and log state different units": (PLAIN, {"unit": "F"}),
+    "unit beside some readings only": ("time_s,position,temp\n0,FL,80 C\n10,FR,81\n", {}),
+    "two units, and a reading with none": ("time_s,position,temp\n0,FL,80 C\n10,FR,181 F\n20,RL,70\n", {}),
+    "unit word not known": ("time_s,position,temp,unit\n0,FL,80,C\n10,FR,81,bar\n", {}),
+    "text in the temperature column": (PLAIN.replace("81", "hot"), {}),
+    "empty temperature cell in a row a reading": (PLAIN.replace("81", ""), {}),
+    "over-range mark": (PLAIN.replace("81", ">400"), {}),
+    "dash, NaN, error word": (PLAIN.replace("81", "---"), {}),
+    "impossible value": (PLAIN.replace("81", "-999"), {}),
+    "spreadsheet formula": (PLAIN.replace("81", "=40+41"), {}),
+    "text guard": (PLAIN.replace("81", "'81"), {}),
+    "other decimal mark in one cell, mark stated": (PLAIN.replace("81", '"81,5"'), {"decimal": "."}),
+    # ---- wheels and spots
+    "bare tyre numbers": (HEAD + "0,11,80\n10,12,81\n", {}),
+    "no wheel in a row": (PLAIN + "40,,79\n", {}),
+    "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
+    "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
+    # ---- air, vehicle, drive
+    "ambient in the option and in the log": ("# ambient: 18 C\n" + PLAIN, {"ambient_degc": 20.0}),
+    "ambient without unit": ("# ambient: 18\n" + PLAIN, {}),
+    "ambient not a temperature": ("# ambient: warm\n" + PLAIN, {}),
+    "ambient as rows": (PLAIN + "40,ambient,18.5\n", {}),
+    "ambient in rows or a column, more than one value": (PLAIN + "40,ambient,18\n50,air,19\n", {}),
+    "a key stated twice": ("# drive: normal\n# drive: coast\n" + PLAIN, {}),
+    "a value that no key takes": ("# drive: Tuesday\n" + PLAIN, {}),
+    "comment with an unknown key": ("# moon: full\n" + PLAIN, {}),
+    "drive word not known in a column": ("drive,time_s,position,temp_c\nwet,0,FL,80\nwet,9,FR,81\n", {}),
+    "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
+    # ---- times
+    "no times": ("position,temp_c\nFL,80\nFR,81\n", {}),
+    "exact repeat": (PLAIN + "10,FR,81\n", {}),
+    "same wheel and moment, other value": (PLAIN + "10,FR,83\n", {}),
+    "headings 1, 2, 3 over the rounds": ("wheel,1,2\nFL,80 C,79 C\nFR,81 C,80 C\n", {}),
+}  # fmt: skip
