@@ -17,10 +17,12 @@ from thermlog.pairs import Pairs
 from thermlog.pattern import KINDS, Patterns
 from thermlog.skingap import SkinGap
 from thermlog.stack import VOTES
-from thermlog.tables import Floats, Readings
+from thermlog.tables import Bools, Floats, Readings
 from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
+# Engineering judgement: a fall that even a coarse gun would have shown.
+_FEWEST_EQUAL, _LEAST_FALL_K = 3, 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +40,7 @@ class Digest:
     readings: list[list[int]]
     used: list[list[int]]
     state: list[list[int]]
+    unchanged: list[list[bool]]
     start_degc: list[Numbers]
     tau_s: list[Numbers]
     tau_low_s: list[Numbers]
@@ -108,7 +111,8 @@ def digest(steps: Steps) -> Digest:
     rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
     tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
     # where an emissivity was stated its own spread belongs to the difference of the metal
-    sigma_k = np.where(gap.known, gap.surface_sigma_k, comparison.difference_sigma_k)
+    read_sigma_k = np.hypot(comparison.difference_sigma_k, gap.shared_sigma_k)
+    sigma_k = np.where(gap.known, gap.surface_sigma_k, read_sigma_k)
     difference_half, surface_half = quantile * sigma_k, quantile * gap.surface_sigma_k
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
@@ -128,6 +132,7 @@ def digest(steps: Steps) -> Digest:
         readings=pairs.readings.tolist(),
         used=fits.used.tolist(),
         state=fits.state.tolist(),
+        unchanged=_unchanged(steps).tolist(),
         start_degc=sides(reference_degc + fits.amplitude_k),
         tau_s=sides(tau_s),
         tau_low_s=sides(tau_low),
@@ -176,6 +181,21 @@ def _best(patterns: Patterns) -> tuple[list[int], Numbers]:
     known = np.isfinite(patterns.p_kind).all(1)
     best = np.where(known, np.nan_to_num(support, nan=-1.0).argmax(1), -1)
     return best.tolist(), _plain(np.where(known, support.max(1), np.nan))
+
+
+def _unchanged(steps: Steps) -> Bools:
+    """Several equal readings of a brake so warm that it must have cooled meanwhile, (2, pairs)."""
+    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
+    value = steps.readings.indicated_degc
+    low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
+    np.minimum.at(low, series, value)
+    np.maximum.at(high, series, value)
+    equal = (low == high).reshape(-1, 2).T
+    fits = steps.fits
+    with np.errstate(invalid="ignore"):
+        expected = steps.comparison.state.rise_k * (fits.last_s - fits.first_s) / np.exp(fits.log_tau)
+        held: Bools = equal & (fits.used >= _FEWEST_EQUAL) & (expected > _LEAST_FALL_K)
+    return held
 
 
 def _hottest(steps: Steps) -> Numbers:

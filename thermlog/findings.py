@@ -125,6 +125,73 @@ class NextCheck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Contribution:
+    """One source of uncertainty of a difference.
+
+    Attributes
+    ----------
+    source : str
+        In plain words.
+    sigma_k : float
+        Standard uncertainty it brings [K].
+    share : float
+        Part of the whole variance, 0 to 1.
+    """
+
+    source: str
+    sigma_k: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """Uncertainty of left minus right on one axle, source by source.
+
+    Attributes
+    ----------
+    axle : int
+    spot : str
+    difference_k, sigma_k : float
+        What the budget is of, and its combined standard uncertainty [K].
+    covers : {"indicated", "surface"}
+        What an error-free gun of the same setting would show, or the metal itself.
+    contributions : tuple of Contribution
+        Largest first; their variances add up to ``sigma_k ** 2``.
+    """
+
+    axle: int
+    spot: str
+    difference_k: float
+    sigma_k: float
+    covers: Literal["indicated", "surface"]
+    contributions: tuple[Contribution, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """One thing to do, and what it would bring if it confirms the present curves.
+
+    Attributes
+    ----------
+    axle : int
+    action : str
+        In words, with corner and time.
+    verdict : Verdict
+        The verdict it would lead to.
+    half_width_k : float or None
+        Half of the 95 % interval of the difference afterwards [K].
+    decides : bool
+        True if that verdict is settled.
+    """
+
+    axle: int
+    action: str
+    verdict: Verdict
+    half_width_k: float | None
+    decides: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PolicyMark:
     """Name and hash of the policy that judged."""
 
@@ -186,6 +253,8 @@ class Diagnosis:
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     curves: tuple[Curve, ...] = ()
+    budgets: tuple[Budget, ...] = ()
+    decisions: tuple[Decision, ...] = ()
 
     @property
     def axle_count(self) -> int:

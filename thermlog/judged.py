@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from thermlog.compare import Comparison
+from thermlog.cooling import law_shape
 from thermlog.digest import Digest
 from thermlog.fit import Fits
 from thermlog.gun import Gun
@@ -13,7 +16,7 @@ from thermlog.pattern import Patterns
 from thermlog.policy import Policy
 from thermlog.settle import Settling
 from thermlog.skingap import SkinGap
-from thermlog.tables import Readings
+from thermlog.tables import Floats, Ints, Readings
 from thermlog.vehicle import Vehicle
 
 
@@ -46,3 +49,25 @@ class Judged:
     policy_notes: tuple[str, ...]
     case_notes: tuple[tuple[str, ...], ...]
     gun: Gun
+
+    def temperature_at(self, pair: int, side: Ints, time_s: Floats) -> Floats:
+        """Temperature of a pair's fitted curves at some times.
+
+        Parameters
+        ----------
+        pair : int
+        side : int array (times,)
+            0 left, 1 right.
+        time_s : float array (times,)
+            On the log's own clock [s].
+
+        Returns
+        -------
+        float array (times,)
+            [°C].
+        """
+        fits, case = self.fits, int(self.pairs.case[pair])
+        scaled = (time_s - fits.reference_s[case]) * np.exp(-fits.log_tau[side, pair])
+        ambient = fits.ambient_degc[case] + fits.ambient_shift_k[case]
+        temperature: Floats = ambient + fits.amplitude_k[side, pair] * law_shape(scaled, fits.law)[0]
+        return temperature

@@ -54,6 +54,7 @@ def check_object(diagnosis: Diagnosis) -> Json:
         "suspects": [_suspect(suspect) for suspect in diagnosis.suspects],
         "next_check": _next_check(diagnosis.next_check),
         "cautions": list(diagnosis.cautions),
+        **_explanation(diagnosis),
     }
 
 
@@ -136,8 +137,19 @@ def fleet_closing(unreadable: Sequence[Unreadable], duplicates: Sequence[Duplica
 
 
 def schema_text(contract: Contract) -> str:
-    """The JSON Schema (draft 2020-12) of one contract, as shipped."""
-    return (Path(__file__).parent / "schema" / f"{contract}.json").read_text(encoding="utf-8")
+    """The JSON Schema (draft 2020-12) of one contract, complete in itself.
+
+    Definitions shared by all contracts stand in the file of ``check``.
+    """
+    schema = _schema(contract)
+    schema["$defs"] = {**_schema("check")["$defs"], **schema.get("$defs", {})}
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+
+
+def _schema(contract: Contract) -> Json:
+    file = Path(__file__).parent / "schema" / f"{contract}.json"
+    schema: Json = json.loads(file.read_text(encoding="utf-8"))
+    return schema
 
 
 def _text(content: Json | list[Json]) -> str:
@@ -198,9 +210,44 @@ def _axle(axle: AxleFinding) -> Json:
         "difference_interval_k": _interval(axle.difference_interval_k),
         "rise_ratio": _number(axle.rise_ratio),
         "rise_ratio_interval": _interval(axle.rise_ratio_interval),
+        "surface_difference_k": _number(axle.surface_difference_k),
+        "surface_difference_interval_k": _interval(axle.surface_difference_interval_k),
+        "surface_known": axle.surface_known,
         "verdict": axle.verdict,
         "suspect": axle.suspect,
         "why": list(axle.why),
+    }
+
+
+def _explanation(diagnosis: Diagnosis) -> Json:
+    """Budgets and decisions, where they were asked for."""
+    if not diagnosis.budgets:
+        return {}
+    return {
+        "budgets": [
+            {
+                "axle": budget.axle,
+                "spot": budget.spot,
+                "covers": budget.covers,
+                "difference_k": _number(budget.difference_k),
+                "sigma_k": _number(budget.sigma_k),
+                "contributions": [
+                    {"source": part.source, "sigma_k": _number(part.sigma_k), "share": _number(part.share)}
+                    for part in budget.contributions
+                ],
+            }
+            for budget in diagnosis.budgets
+        ],
+        "decisions": [
+            {
+                "axle": one.axle,
+                "action": one.action,
+                "verdict": one.verdict,
+                "half_width_k": _number(one.half_width_k),
+                "decides": one.decides,
+            }
+            for one in diagnosis.decisions
+        ],
     }
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from thermlog.compare import Comparison
 from thermlog.correct import Corrected
-from thermlog.gun import Gun
+from thermlog.gun import Gun, accuracy_sigma_k
 from thermlog.pairs import Pairs, mean_of_series
 from thermlog.skins import SkinSpread, skin_spread_k
 from thermlog.surfaces import Catalogue, Skin
@@ -29,12 +29,19 @@ class SkinGap:
         skins where nobody stated them, the spread of the stated value where somebody did.
     surface_difference_k, surface_sigma_k : float array (pairs,)
         Left minus right of the metal and its standard uncertainty, readings and skins together [K].
+    skin_common_k, skin_corner_k : float array (pairs,)
+        Part of unknown skins in that: common to both sides, and one side unlike the other [K].
+    shared_sigma_k : float array (pairs,)
+        What the calibration of the one gun leaves in left minus right [K]: nearly nothing, it is shared.
     """
 
     known: Bools
     side_fraction: Floats
     surface_difference_k: Floats
     surface_sigma_k: Floats
+    skin_common_k: Floats
+    skin_corner_k: Floats
+    shared_sigma_k: Floats
 
 
 def skin_gap(
@@ -62,11 +69,16 @@ def skin_gap(
     with np.errstate(invalid="ignore", divide="ignore"):
         spread = skin_spread_k(left, right, ambient_degc=ambient_degc[pairs.case], skin=skin, gun=gun)
     fraction = np.nan_to_num(spread.log_ratio_sigma, nan=0.0) / np.sqrt(2.0)
+    shared = np.abs(accuracy_sigma_k(gun, left) - accuracy_sigma_k(gun, right))
+    read = np.hypot(_read_sigma(comparison, spread), shared)
     return SkinGap(
         known=np.zeros(pairs.count, dtype=bool),
         side_fraction=np.stack([fraction, fraction]),
         surface_difference_k=np.where(comparison.both, spread.surface_difference_k, np.nan),
-        surface_sigma_k=np.hypot(_read_sigma(comparison, spread), spread.surface_sigma_k),
+        surface_sigma_k=np.hypot(read, spread.surface_sigma_k),
+        skin_common_k=spread.surface_common_k,
+        skin_corner_k=spread.surface_corner_k,
+        shared_sigma_k=np.nan_to_num(shared, nan=0.0),
     )
 
 
@@ -117,6 +129,8 @@ def with_stated(
         side_fraction=np.where(both, fraction, gap.side_fraction),
         surface_difference_k=np.where(both, comparison.difference_k, gap.surface_difference_k),
         surface_sigma_k=np.where(
-            both, np.sqrt(comparison.difference_sigma_k**2 + (own**2).sum(0)), gap.surface_sigma_k
+            both,
+            np.sqrt(comparison.difference_sigma_k**2 + gap.shared_sigma_k**2 + (own**2).sum(0)),
+            gap.surface_sigma_k,
         ),
     )

@@ -27,6 +27,8 @@ class SkinSpread:
         Difference of surface temperatures, both sides at the middle emissivity [K].
     surface_sigma_k : float array
         Standard uncertainty of that difference from the skins, common and separate part [K].
+    surface_common_k, surface_corner_k : float array
+        Those two parts [K].
     left_per_indicated, right_per_indicated : float array
         Kelvin of surface for one kelvin of reading on each side; they scale the uncertainty of the readings.
     """
@@ -35,6 +37,8 @@ class SkinSpread:
     log_ratio_sigma: Floats
     surface_difference_k: Floats
     surface_sigma_k: Floats
+    surface_common_k: Floats
+    surface_corner_k: Floats
     left_per_indicated: Floats
     right_per_indicated: Floats
 
@@ -88,6 +92,8 @@ def skin_spread_k(
         log_ratio_sigma=np.hypot(_relative(left), _relative(right)) * corner,
         surface_difference_k=left.surface_degc - right.surface_degc,
         surface_sigma_k=np.hypot(own, shared),
+        surface_common_k=np.abs(shared),
+        surface_corner_k=own,
         left_per_indicated=left.per_indicated,
         right_per_indicated=right.per_indicated,
     )

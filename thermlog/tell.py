@@ -107,6 +107,7 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
         log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
         ambient_known=case.ambient_degc is not None,
         coast=case.drive == "coast",
+        others_warm=_others_warm(told, k, pair, judged.policies[k].minimum_rise_k),
         lifted=axle <= len(vehicle.axles) and vehicle.axles[axle - 1].lifted,
     )
     verdict = judge_axle(numbers, judged.policies[k])
@@ -119,6 +120,16 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
     return replace(verdict, finding=finding)
 
 
+def _others_warm(told: Digest, k: int, pair: int, least_k: float) -> bool:
+    """True if another axle of the case carries enough heat to judge by."""
+    others = (
+        p
+        for p in range(told.first[k], told.first[k + 1])
+        if told.axle[p] != told.axle[pair] and told.chosen[p]
+    )
+    return any((told.rise_k[side][p] or 0.0) >= least_k for p in others for side in (0, 1))
+
+
 def _side(told: Digest, pair: int, side: int) -> SideNumbers:
     return SideNumbers(
         corner=told.corner[side][pair],
@@ -129,6 +140,7 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         readings=told.readings[side][pair],
         used=told.used[side][pair],
         rising=told.state[side][pair] == RISING,
+        unchanged=told.unchanged[side][pair],
         tau_s=told.tau_s[side][pair],
     )
 

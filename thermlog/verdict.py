@@ -26,6 +26,8 @@ class SideNumbers:
     readings, used : int
     rising : bool
         True if the readings only climb.
+    unchanged : bool
+        True if several readings of a warm brake are all the same.
     tau_s : float or None
     """
 
@@ -37,6 +39,7 @@ class SideNumbers:
     readings: int
     used: int
     rising: bool
+    unchanged: bool
     tau_s: float | None
 
 
@@ -54,6 +57,7 @@ class AxleNumbers:
     log_tau_sigmas: float
     ambient_known: bool
     coast: bool
+    others_warm: bool
     lifted: bool
 
 
@@ -129,6 +133,11 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
         return _cannot_tell(
             f"{' and '.join(missing)} not read at the spot of the other side: read both sides at one spot"
         )
+    if held := [side.corner for side in sides if side.unchanged]:
+        return _cannot_tell(
+            f"{' and '.join(held)}: all readings alike, yet a brake that warm cools: "
+            "is the gun on hold? read again"
+        )
     if rising := [side.corner for side in sides if side.rising]:
         return _cannot_tell(
             f"{' and '.join(rising)} still rising, cooling has not begun: walk round again in about 5 minutes"
@@ -182,7 +191,7 @@ def _both_sides(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     if min(side.p_hot for side in sides) >= policy.flag_probability:
         why = "both sides hot against the other axles: left against right alone would pass this axle"
         return _Call(axle="hot", left="hot", right="hot", why=why)
-    if min(side.p_cold for side in sides) >= policy.flag_probability:
+    if numbers.others_warm and min(side.p_cold for side in sides) >= policy.flag_probability:
         why = "both sides cold against the other axles: lifted, unloaded, regeneration, or no pressure here"
         return _Call(axle="cold", left="cold", right="cold", why=why)
     return None
@@ -290,7 +299,7 @@ def _watch_both(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     sides = (numbers.left, numbers.right)
     if min(side.p_hot for side in sides) >= policy.watch_probability:
         why = "both sides warmer than the other axles let expect: a drive without braking shows if they drag"
-    elif min(side.p_cold for side in sides) >= policy.watch_probability:
+    elif numbers.others_warm and min(side.p_cold for side in sides) >= policy.watch_probability:
         why = "both sides cooler than the other axles let expect: light load, regeneration or weak brakes"
     else:
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,6 +34,11 @@ if TYPE_CHECKING:
 @click.argument("logs", metavar="LOG...", nargs=-1, required=True)
 @chart_option("Draw the cooling curves too")
 @writing_options("text", "json", "csv")
+@click.option(
+    "--explain",
+    is_flag=True,
+    help="Add where the uncertainty of each difference comes from, and which reading would decide.",
+)
 @exit_zero_option
 @judging_options
 @reading_options
@@ -42,6 +48,7 @@ def check(
     *,
     logs: tuple[str, ...],
     chart: str | None,
+    explain: bool,
     writing: Writing,
     exit_zero: bool,
     judging: Judging,
@@ -57,6 +64,8 @@ def check(
     with result_stream(writing.output, force=writing.force) as out:
         read, refused = _read_all(logs, reading)
         judged, found = _judge(read, judging)
+        if explain:
+            found = _explained(judged, found, judging)
         out.write(_rendered(judged, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
@@ -88,6 +97,17 @@ def _judge(read: Sequence[LogReadings], judging: Judging) -> tuple[Judged, list[
 
     judged = judge(stack_readings([log.readings for log in read]), judging.settings())
     return judged, list(diagnoses(judged))
+
+
+def _explained(judged: Judged, found: Sequence[Diagnosis], judging: Judging) -> list[Diagnosis]:
+    from thermlog.decide import what_decides
+    from thermlog.explain import budgets
+
+    settings = judging.settings()
+    return [
+        replace(one, budgets=budgets(judged, k), decisions=what_decides(judged, k, settings))
+        for k, one in enumerate(found)
+    ]
 
 
 def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:

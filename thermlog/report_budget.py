@@ -1,0 +1,65 @@
+"""Uncertainty budgets and what would decide, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from thermlog.findings import Budget, Decision, Diagnosis
+from thermlog.units import difference_from_k
+from thermlog.vehicle import axle_words
+from thermlog.wording import VERDICT_WORDS, Show, degrees
+
+_COVERS = {
+    "indicated": "as the gun shows it",
+    "surface": "of the metal itself, emissivities not known",
+}
+
+
+def budget_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
+    """Blocks of lines: one a budget, then what would decide; empty unless they were asked for.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    show : {"C", "F"}
+
+    Returns
+    -------
+    list of list of str
+    """
+    count = diagnosis.axle_count
+    blocks = [_budget(budget, axle_words(budget.axle, count), show) for budget in diagnosis.budgets]
+    if diagnosis.budgets:
+        blocks.append(_decisions(diagnosis.decisions, count, show))
+    return blocks
+
+
+def _budget(budget: Budget, axle: str, show: Show) -> list[str]:
+    size, sigma = (difference_from_k(value, show) for value in (budget.difference_k, budget.sigma_k))
+    unit = degrees(show)
+    lines = [
+        f"Where the uncertainty comes from, {axle}: left minus right {_COVERS[budget.covers]}",
+        f"  {size:+.1f} {unit}, standard uncertainty {sigma:.1f} {unit}",
+    ]
+    lines += [
+        f"  {difference_from_k(part.sigma_k, show):6.2f} {unit}  {100 * part.share:4.0f} %  {part.source}"
+        for part in budget.contributions
+    ]
+    return lines
+
+
+def _decisions(decisions: Sequence[Decision], axle_count: int, show: Show) -> list[str]:
+    if not decisions:
+        return ["What would decide: every axle that can be compared is settled"]
+    lines = ["What would decide, if it confirms the present curves"]
+    for one in decisions:
+        axle, outcome = axle_words(one.axle, axle_count), VERDICT_WORDS[one.verdict]
+        if one.half_width_k is not None:
+            width = difference_from_k(one.half_width_k, show)
+            outcome += f", difference then known to ± {width:.0f} {degrees(show)}"
+        if one.decides:
+            lines.append(f"  {axle}: {one.action}: {outcome}")
+        else:
+            lines.append(f"  {axle}: further readings do not decide (best: {one.action}: {outcome});")
+            lines.append("    a warmer drive, or a drive without braking, can")
+    return lines
