@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from test_suspects import AIR_DISC_BUS, CAR, HEAVY_DRUMS, any_evidence, log_evidence
 
-from thermlog.nextcheck import cautions, information_bits, may_ask, next_check
+from thermlog.nextcheck import cautions, held_below, information_bits, may_ask, next_check
 from thermlog.suspects import Observation, evidence_table, rank_suspects, situation_of
 from thermlog.vehicle import default_vehicle
 
@@ -92,7 +92,10 @@ def test_question_names_the_corner_in_words_and_by_its_name():
 
 def test_why_tells_what_each_answer_would_mean():
     why = check_for(log_evidence("corner_hot", "1L")).why
-    assert '"drags once per turn" would point to caliper slide pins' in why
+    assert '"drags evenly" or "drags once per turn" would point to caliper slide pins' in why
+    assert '"locked" would point to caliper piston' in why
+    axle = check_for(log_evidence("axle_hot", "1L", "1R"))
+    assert '"free" would point to no fault or a reading problem' in axle.why
 
 
 @pytest.mark.parametrize(
@@ -101,10 +104,11 @@ def test_why_tells_what_each_answer_would_mean():
         # evidence.toml: turning a wheel 8 min, lifting a light axle 6 min, measuring one stroke 10 min.
         (log_evidence("corner_hot", "1L"), 8 + 6),
         (log_evidence("axle_hot", "1L", "1R"), 2 * 8 + 6),
+        (log_evidence("several", "1L", "2R"), 2 * 8 + 2 * 6),
         (log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS), 10),
     ],
 )
-def test_minutes_count_every_wheel_and_each_lift_once(evidence, minutes):
+def test_minutes_count_every_wheel_and_every_axle_lifted(evidence, minutes):
     assert check_for(evidence).minutes == minutes
 
 
@@ -149,6 +153,14 @@ def test_cannot_tell_asks_for_what_is_missing(brake_degc, expected):
     assert check_for(log_evidence("cannot_tell", brake_degc=brake_degc)).question
 
 
+def test_a_wish_for_a_drive_is_a_drive_unless_something_is_too_hot_to_drive():
+    wish = log_evidence("cannot_tell", repeat="A drive without braking shows if it drags.")
+    assert check_for(wish).id == "drive_again"
+    hot = check_for(replace(wish, brake_degc=330.0))
+    assert hot.id == "read_again"
+    assert "drive" not in hot.question.lower()
+
+
 def test_open_side_is_settled_on_the_road_only_while_nothing_is_urgent():
     light = check_for(log_evidence("corner_hot", "1L", open_side=True))
     assert "10 to 15 min" in light.question
@@ -167,6 +179,14 @@ def test_hot_corner_on_one_reading_says_so_beside_the_check():
     check = check_for(log_evidence("corner_hot", "1L", single_reading=True))
     assert check.id == "spin_hot"
     assert "Only one reading stands behind this" in check.why
+
+
+def test_no_cause_is_believed_beyond_the_cap_and_the_rest_keep_their_proportions():
+    """Worked by hand: 96, 3 and 1 parts become 95 % and three to one parts of the rest."""
+    assert held_below({"a": 96.0, "b": 3.0, "c": 1.0}, 0.95) == pytest.approx(
+        {"a": 0.95, "b": 0.0375, "c": 0.0125}
+    )
+    assert held_below({"a": 6.0, "b": 4.0}, 0.95) == pytest.approx({"a": 0.6, "b": 0.4})
 
 
 def _question(**p):

@@ -69,7 +69,7 @@ def any_evidence(draw: st.DrawFn) -> LogEvidence:
         face_difference_k=draw(st.none() | st.floats(-80, 80)),
         hub_over_brake=draw(st.booleans()),
         single_reading=draw(st.booleans()),
-        repeat=draw(st.sampled_from([None, "read 2L again"])),
+        repeat=draw(st.sampled_from([None, "read 2L again", "Not enough heat: drive again."])),
         brake_degc=draw(degc),
         hub_degc=draw(degc),
         tyre_degc=draw(degc),
@@ -269,10 +269,15 @@ def test_still_hot_without_braking_lifts_the_piston_over_the_hose():
     assert ratio("coast") / ratio("normal") == pytest.approx((0.9 / 0.5) ** 0.7, rel=1e-12)
 
 
-def test_cold_brake_with_hot_hub_fits_no_single_cause():
-    suspects = rank_suspects(log_evidence("corner_cold", "1L", hub_over_brake=True))
+def test_hot_diagonal_with_a_hot_hub_fits_no_single_cause():
+    suspects = rank_suspects(log_evidence("diagonal_hot", "1L", "2R", hub_over_brake=True))
     assert suspects[0].cause == "no_single_cause"
     assert "most likely" not in {suspect.standing for suspect in suspects[1:]}
+
+
+def test_idle_brake_cooler_than_its_hub_is_no_bearing():
+    cold = log_evidence("corner_cold", "1L")
+    assert rank_suspects(replace(cold, hub_over_brake=True)) == rank_suspects(cold)
 
 
 def test_several_odd_corners_are_two_faults_first():
@@ -311,3 +316,12 @@ def test_axle_described_as_lifted_is_idle_by_design():
     first = rank_suspects(log_evidence("axle_cold", "5L", "5R", vehicle=lifted))[0]
     assert first.cause == "idle_by_design"
     assert "The description makes cool brakes normal here." in first.for_
+
+
+def test_description_of_an_idle_axle_multiplies_its_prior_and_leaves_the_others():
+    def ratio(vehicle):
+        weights = cause_weights(situation_of(log_evidence("axle_cold", "2L", "2R", vehicle=vehicle)))
+        return weights["idle_by_design"] / weights["supply_blocked"]
+
+    # idle_factor in evidence.toml is 4.
+    assert ratio(replace(CAR, regenerative=True)) / ratio(CAR) == pytest.approx(4.0, rel=1e-12)

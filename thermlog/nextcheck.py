@@ -18,6 +18,7 @@ from thermlog.suspects import (
 )
 from thermlog.vehicle import axle_words, corner_words, mate_of
 
+_MOST_ANSWERS = 3  # answers explained beside a check
 _BY_THE_BOOK = "Limits and procedures come from the service information."
 _COOL_IS_NO_CLEARANCE = "A cool reading is not a clearance: the gun sees one spot of one surface once."
 _SCREENS_ONLY = (
@@ -53,7 +54,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     if settled or not suspects:
         return settled
     first = suspects[0].cause
-    if first == "wheel_bearing" or evidence.hub_over_brake or evidence.kind == "hub_hot":
+    if first == "wheel_bearing" or evidence.hub_odd:
         return _bearing(evidence)
     if first == "idle_by_design" and not _urgent_lines(evidence):
         return _under_load(evidence)
@@ -92,23 +93,25 @@ def _urgent_lines(evidence: LogEvidence) -> list[str]:
         said.append(
             f"Stop driving: a hub reads {evidence.hub_degc:.0f} °C; its bearing can seize or lose the wheel."
         )
-    elif evidence.kind == "hub_hot" or evidence.hub_over_brake:
+    elif evidence.hub_odd:
         said.append("Stop driving: a hot hub can be a failing bearing.")
     return said
 
 
 def _again(evidence: LogEvidence) -> NextCheck:
-    """Read again while something is warm, else drive again."""
+    """Read again while something is warm, else drive again; never a drive while something is urgent."""
+    wants_drive = "drive" in (evidence.repeat or "").lower()
+    urgent = bool(_urgent_lines(evidence))
     warm = evidence.brake_degc is not None and _is_warm(evidence)
-    if warm or _urgent_lines(evidence):
+    if urgent or (warm and not wants_drive):
         what, safety = "read", "Parked level and chocked, engine off; use the gun, not the hand."
         usual = "Read every corner once more, same spot, left and right of an axle one right after the other."
     else:
-        what, safety = "drive", "Drive only if pedal, brakes and tyres are sound."
+        what, safety = "drive", "Only if pedal, brakes and tyres are sound; stop on smoke, smell or pull."
         usual = "Repeat the drive with usual braking and read every corner twice, at once after parking."
     return NextCheck(
         id=f"{what}_again",
-        question=evidence.repeat or usual,
+        question=usual if evidence.repeat is None or (urgent and wants_drive) else evidence.repeat,
         minutes=_setup(evidence, what),
         safety=f"{safety} {_BY_THE_BOOK}",
         why="The log cannot tell; this supplies what is missing.",
@@ -248,15 +251,25 @@ def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
 
 @lru_cache(maxsize=4096)
 def _believed(situation: Situation) -> Mapping[str, float]:
-    """Shares of the causes, none believed more than the rule allows."""
-    weights = cause_weights(situation)
-    most = evidence_table().rule["most_share"]
+    return held_below(cause_weights(situation), evidence_table().rule["most_share"])
+
+
+def held_below(weights: Mapping[str, float], most: float) -> dict[str, float]:
+    """Weights as shares of one, the largest held at `most`: coarse judgement never makes a cause certain.
+
+    Parameters
+    ----------
+    weights : mapping of str to float
+        The heaviest first, at least two.
+    most : float
+        Largest share allowed, above one half.
+    """
     total = sum(weights.values())
-    first, share = next((cause, weight / total) for cause, weight in weights.items())
+    shares = {cause: weight / total for cause, weight in weights.items()}
+    first, share = next(iter(shares.items()))
     if share <= most:
-        return {cause: weight / total for cause, weight in weights.items()}
-    rest = (1 - most) / (1 - share)
-    return {cause: most if cause == first else weight / total * rest for cause, weight in weights.items()}
+        return shares
+    return {cause: most if cause == first else p * (1 - most) / (1 - share) for cause, p in shares.items()}
 
 
 def information_bits(believed: Mapping[str, float], asked: Observation) -> float:
@@ -307,16 +320,16 @@ def _as_check(evidence: LogEvidence, key: str, asked: Observation) -> NextCheck:
 
 @lru_cache(maxsize=4096)
 def _why(situation: Situation, key: str) -> str:
-    """Which cause each likely answer would speak for."""
+    """Which cause each of the likeliest answers would speak for."""
     table = evidence_table()
     asked, believed = table.observations[key], _believed(situation)
-    shares = _answer_shares(believed, asked)
-    likely = sorted(range(len(shares)), key=lambda k: -shares[k])[:3]
-    words = tuple(asked.answers.values())
-    said = []
-    for k in likely:
-        gains = {cause: share * (asked.p[cause][k] / shares[k] - 1) for cause, share in believed.items()}
-        said.append(f'"{words[k]}" would point to {table.causes[max(gains, key=lambda c: gains[c])].short}')
+    shares, words = _answer_shares(believed, asked), tuple(asked.answers.values())
+    meant: dict[str, list[str]] = {}
+    for k in sorted(range(len(shares)), key=lambda k: -shares[k])[:_MOST_ANSWERS]:
+        # Squared: a cause that is believed and explains the answer well, not the believed one by habit.
+        fit = {cause: share * asked.p[cause][k] ** 2 for cause, share in believed.items()}
+        meant.setdefault(max(fit, key=lambda cause: fit[cause]), []).append(f'"{words[k]}"')
+    said = (f"{' or '.join(answers)} would point to {table.causes[c].short}" for c, answers in meant.items())
     return f"It tells most per minute now: {', '.join(said)}."
 
 

@@ -58,6 +58,11 @@ class LogEvidence:
         named = sorted({split_corner(corner)[0] for corner in self.corners})
         return tuple(named) or tuple(range(1, len(self.vehicle.axles) + 1))
 
+    @property
+    def hub_odd(self) -> bool:
+        """True if a hub stands out; an idle brake is cooler than its hub without any fault of the hub."""
+        return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cause:
@@ -284,18 +289,15 @@ def _face(difference_k: float | None) -> str | None:
 
 
 def _hub(evidence: LogEvidence) -> str | None:
-    if evidence.hub_over_brake:
-        return "hub_hotter_than_brake"
-    if evidence.kind == "hub_hot":
-        return "hub_above_mate"
+    if evidence.hub_odd:
+        return "hub_hotter_than_brake" if evidence.hub_over_brake else "hub_above_mate"
     return None if evidence.hub_degc is None or evidence.kind != "corner_hot" else "hub_not_odd"
 
 
 def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
     """True if every cause worth naming has an answer that it explains badly."""
     table = evidence_table()
-    # Where and how often something was seen tells nothing of how one cause behaves.
-    asked = [(key, answer) for key, answer in situation.answers if key not in {"th_scope", "th_repeat"}]
+    asked = [(key, answer) for key, answer in situation.answers if key != "th_repeat"]
     least = max(weights.values()) * table.rule["possible_ratio"]
     worst = (
         min((table.observations[key].likelihood(answer, cause) for key, answer in asked), default=1.0)
