@@ -182,7 +182,7 @@ def test_parked_with_its_own_offset():
         (["0:30", "1:15", "2:10"], {"parked": "14:03:10"}, (30, 75, 130), "minutes and seconds"),
         (["1:15", "2:10", "9:30"], {"parked": "0:30"}, (45, 100, 540), "minutes and seconds"),
         (["0:20", "0:38", "0:56", "1:14"], {}, (20, 38, 56, 74), "minutes and seconds"),
-        (["23:50", "24:10"], {}, (1430, 1450), "minutes and seconds"),
+        (["23:50", "24:01", "24:12"], {}, (1430, 1441, 1452), "minutes and seconds"),
         (
             [f"{s // 60}:{s % 60:02d}" for s in range(60, 300, 12)],
             {},
@@ -234,6 +234,23 @@ def test_refused_with_the_cure(cells, told, word):
     assert problem.index == -1
     assert word in problem.problem
     assert set(read.elapsed_s) == {None}
+
+
+@pytest.mark.parametrize(
+    ("cells", "elapsed"),
+    [
+        (["30", "90"], (30, 90)),
+        (["-1", "30", "90"], (None, 30, 90)),
+        (["0:30", "1:30"], (30, 90)),
+        (["0:00:30", "0:01:30"], (30, 90)),
+        (["1:02:00", "1:03:00"], (3720, 3780)),
+        (["30 s", "1.5 min"], (30, 90)),
+    ],
+)
+def test_times_that_count_from_the_parked_moment(cells, elapsed):
+    """Said by a parked moment of zero: zero is known then, in every style of elapsed time."""
+    read = read_times(cells, parked="0")
+    assert (read.elapsed_s, read.zero) == (elapsed, "parked")
 
 
 def test_one_cell_is_set_aside_by_name():

@@ -205,6 +205,7 @@ def test_axle_and_side(axle, side, prefix, data):
         ("TL T-R", "? ?"),
         (["2nd axle, left", "right axle 3", "3RD AXLE R"], "2L 3R 3R"),
         (["front axle left", "Vorderachse rechts", "Hinterachse links"], "1L 1R 2L"),
+        (["Levé přední", "zadní levé"], "1L 2L"),
         ("12L 20R 21L 0L", "12L 20R ? ?"),
         (["FL", "FR", "RL", "3L"], "1L 1R ? 3L"),
         ("FL FR 2L 2R", "1L 1R 2L 2R"),

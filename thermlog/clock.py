@@ -111,7 +111,7 @@ def read_times(
     dates : sequence of str, optional
         Date cells beside the time cells, of equal length.
     parked : str, optional
-        The moment the wheels stopped, in any style.
+        The moment the wheels stopped, in any style; "0" if the times count from it.
     date_order : {"dmy", "mdy"}, optional
         Where the dates do not settle it.
     decimal : {".", ","}
@@ -129,10 +129,10 @@ def read_times(
     >>> read_times(["14:03:20", "14:05"], parked="14:03").elapsed_s
     (20.0, 120.0)
     """
-    if dates is None and parked is None:
+    if dates is None and parked in {None, "0"}:
         quick = _plain_numbers(cells, unit, decimal) or _plain_stamps(cells)
-        if quick is not None:
-            return quick
+        if quick is not None and (parked is None or quick.zero == "stated"):
+            return quick if parked is None else replace(quick, zero="parked")
     column = _Column(
         cells=cells, unit=unit, dates=dates, parked=parked, date_order=date_order, decimal=decimal
     )
@@ -173,9 +173,6 @@ def _plain_stamps(cells: Sequence[str]) -> ElapsedTimes | None:
 
 _UNSORTED = "the times are not in order of the rows; the readings are used in order of time"
 _KIND_STAMP = "date and time"
-
-
-# ---- the whole way --------------------------------------------------------------------------------------
 
 
 def _read(column: _Column) -> dict[int, float]:
@@ -246,7 +243,7 @@ def _numbers(column: _Column, cells: Mapping[int, TimeCell], group: str) -> dict
     column.notes.extend(line.notes)
     parked = column.parked_cell()
     zero_s = 0.0
-    if parked and parked.style == group:
+    if parked and (parked.style == group or _is_zero(parked)):
         column.zero = "parked"
         zero_s = number_line([parked.value], [""], unit=column.unit if group == "number" else "s").times[0]
     elif line.running:
@@ -255,6 +252,11 @@ def _numbers(column: _Column, cells: Mapping[int, TimeCell], group: str) -> dict
     elif parked:
         column.notes.append(_PARKED_UNUSED)
     return {index: value - zero_s for index, value in zip(cells, line.times, strict=True)}
+
+
+def _is_zero(parked: TimeCell) -> bool:
+    """Whether the times are said to count from the parked moment."""
+    return parked.value == 0.0 and parked.style in {"number", "two"}
 
 
 _PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
@@ -287,7 +289,7 @@ def _times(column: _Column, cells: dict[int, TimeCell]) -> dict[int, float]:
 
 def _elapsed(column: _Column, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
     """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
-    if parked and parked.style == "two" and parked.value <= min(seconds.values()):
+    if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
         column.zero = "parked"
         return {index: value - parked.value for index, value in seconds.items()}
     if parked:
@@ -328,9 +330,6 @@ def _ask_about_clock(column: _Column, times: Mapping[int, float]) -> None:
     change = clock_change(list(times.values()))
     if change:
         column.notes.append(change)
-
-
-# ---- with dates -----------------------------------------------------------------------------------------
 
 
 def _with_days(column: _Column, cells: Mapping[int, TimeCell]) -> dict[int, TimeCell]:

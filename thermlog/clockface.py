@@ -167,6 +167,8 @@ def is_time_of_day(
     """
     if any(cell.style == "clock" for cell in cells):
         return Decision(choice="clock")
+    if parked and parked.style == "number":
+        return Decision(choice="elapsed", why="the parked moment is a number")
     low = min(seconds) < HOUR_S and max(seconds) < _HALF_DAY_S
     if min(seconds) < 0 or max(seconds) >= DAY_S:
         return Decision(choice="elapsed", why="a time of day lies between 0:00 and 24:00")
