@@ -24,7 +24,8 @@ CORNER_KEYS = {
     "at_common_degc", "interval_degc", "rise_k", "p_hot", "p_cold", "verdict", "why",
 }  # fmt: skip
 AXLE_KEYS = {
-    "axle", "difference_k", "difference_interval_k", "rise_ratio", "rise_ratio_interval", "verdict",
+    "axle", "difference_k", "difference_interval_k", "rise_ratio", "rise_ratio_interval",
+    "surface_difference_k", "surface_difference_interval_k", "surface_known", "verdict",
     "suspect", "why",
 }  # fmt: skip
 

@@ -22,7 +22,7 @@ from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
 # Engineering judgement: a fall that even a coarse gun would have shown.
-_FEWEST_EQUAL, _LEAST_FALL_K = 3, 3.0
+_FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
