@@ -461,3 +461,20 @@ def test_curves_are_only_read(story: Story) -> None:
     figure_of(diagnosis)
     for curve, old in zip(diagnosis.curves, before, strict=True):
         np.testing.assert_array_equal(curve.indicated_degc, old)
+
+
+def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
+    from PIL import Image
+
+    from thermlog.diagnose import Settings, diagnosis, judge
+    from thermlog.read import read_log
+
+    root = Path(__file__).parent.parent
+    read = read_log(str(root / "sample_logs" / "van_front_left_hot.csv"))
+    today = figure_of(diagnosis(judge(read.readings, Settings()), 0, curves=True))
+    picture = root / "docs" / "img" / "van_front_left_hot.png"
+    with Image.open(picture) as drawn:
+        said = drawn.info["Description"]
+    cure = f"draw it again: thermlog check sample_logs/van_front_left_hot.csv --chart {picture.name} --force"
+    assert said == today.get_label(), cure
+    assert picture.stat().st_size < 150_000

@@ -114,6 +114,11 @@ def test_every_line_is_labelled_with_side_and_log() -> None:
     } <= said  # fmt: skip
 
 
+def test_line_below_the_title_names_vehicle_and_alignment() -> None:
+    said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts]
+    assert said[1] == "van 12 · aligned at the parked moment"
+
+
 def test_title_and_heads_state_the_repair() -> None:
     said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts]
     assert said[0] == "Front REPAIRED: left minus right was +68 ± 4 °C, is now +2 ± 4 °C"

@@ -164,6 +164,13 @@ def test_coast_beside_normal_proves_nothing_verification_does() -> None:
     assert axle_of(compared(VAN_HOT, replace(VAN_EVEN, drive=None)), 1).outcome == "repaired"
 
 
+def test_a_fault_seen_in_a_coast_drive_too_is_no_question_of_repair() -> None:
+    comparison = compared(VAN_HOT, replace(VAN_HOT, drive="coast"))
+    assert axle_of(comparison, 1).outcome == "not_asked"
+    assert axle_of(comparison, 1).why.startswith("flagged in both, a normal drive beside a coast drive")
+    assert comparison.open_or_flagged
+
+
 def test_different_vehicles_are_compared_without_proof() -> None:
     comparison = compared(VAN_HOT, replace(VAN_EVEN, vehicle="unit 7"))
     assert axle_of(comparison, 1).outcome == "not_asked"

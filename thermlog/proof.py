@@ -243,10 +243,10 @@ def _outcome(before: Diagnosis, after: Diagnosis, number: int, policy: Policy) -
         return "not_asked", "nothing was flagged on this axle before"
     if before.vehicle and after.vehicle and before.vehicle != after.vehicle:
         return "not_asked", "the logs name different vehicles"
-    if _unlike_drives(before, after):
-        return "cannot_tell", f"a {before.drive} drive beside a {after.drive} drive; repeat the same drive"
     now = _odd_places(after, number)
     still = [one for one in odd if any(_same_place(one, other) for other in now)]
+    if _unlike_drives(before, after):
+        return _unlike_outcome(before, after, still)
     if still:
         return "not_repaired", "still " + " and ".join(f"{_spot(place)} {place.verdict}" for place in still)
     if len(odd) > 1:
@@ -282,6 +282,14 @@ def _unlike_drives(before: Diagnosis, after: Diagnosis) -> bool:
     """True for a coast drive beside a normal one; a verification drive repeats whatever came before."""
     kinds = {before.drive, after.drive} - {None, "verification"}
     return len(kinds) > 1
+
+
+def _unlike_outcome(before: Diagnosis, after: Diagnosis, still: list[_Odd]) -> tuple[Outcome, str]:
+    """A coast drive after a normal one is one more look at the fault as long as it shows."""
+    drives = f"a {before.drive} drive beside a {after.drive} drive"
+    if still:
+        return "not_asked", f"flagged in both, {drives}; a repair is proven by the same drive"
+    return "cannot_tell", f"{drives}; repeat the same drive"
 
 
 def _spot(odd: _Odd) -> str:

@@ -99,8 +99,9 @@ def _telling_axle(comparison: Comparison) -> ComparedAxle:
 
 
 def below_headline(comparison: Comparison, names: tuple[str, ...]) -> str:
-    """How the logs are aligned, and what else a reader must know."""
-    return " · ".join([*alignment(comparison, names), *comparison.notes])
+    """Vehicles, how the logs are aligned, and what else a reader must know."""
+    vehicles = dict.fromkeys(clipped(one.vehicle, 40) for one in comparison.diagnoses if one.vehicle)
+    return " · ".join([*vehicles, *alignment(comparison, names), *comparison.notes])
 
 
 def alignment(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
@@ -113,6 +114,8 @@ def alignment(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
 
 def comparison_footer(comparison: Comparison, version: str) -> str:
     """Files, policy and tool, so that a printed chart can be traced."""
-    files = [f"{short_name(one.log.file, most=40)} {one.log.sha256[:12]}" for one in comparison.diagnoses]
+    files = dict.fromkeys(
+        f"{short_name(one.log.file, most=40)} {one.log.sha256[:12]}" for one in comparison.diagnoses
+    )
     policies = dict.fromkeys(policy_words(one) for one in comparison.diagnoses)
     return " · ".join([*files, *policies, f"thermlog {version}", "bands and ranges: 95 %"])
