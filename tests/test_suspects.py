@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -175,6 +176,10 @@ def test_weights_follow_the_rule_worked_by_hand():
     # "hotter" 69 and 74 %, to the power 0.7.
     by_hand = (0.20 * 0.85 * 0.80 * 0.69**0.7) / (0.13 * 1.00 * 0.80 * 0.74**0.7)
     assert weights["slide_pin_seized"] / weights["piston_stuck_on"] == pytest.approx(by_hand, rel=1e-12)
+    page = (Path(__file__).parents[1] / "docs" / "suspects.md").read_text(encoding="utf-8")
+    assert f"= {by_hand:.3f}\n" in page
+    table = evidence_table()
+    assert f"{len(table.causes)} causes, {len(table.observations)} questions" in page
 
 
 @pytest.mark.parametrize("kind", ["none", "cannot_tell"])
