@@ -49,8 +49,8 @@ def test_keys_are_those_of_the_contract():
     found = check_object(hot_rear_right())
 
     assert set(found) >= CHECK_KEYS
-    assert set(found["corners"][0]) == CORNER_KEYS
-    assert set(found["axles"][0]) == AXLE_KEYS
+    assert set(found["corners"][0]) >= CORNER_KEYS
+    assert set(found["axles"][0]) >= AXLE_KEYS
     assert set(found["pattern"]) >= {"kind", "corners", "p"}
     assert set(found["log"]) == {"file", "sha256", "rows_read", "rows_used", "set_aside", "notes"}
     assert set(found["log"]["set_aside"][0]) == {"line", "column", "value", "reason"}
