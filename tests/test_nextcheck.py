@@ -241,6 +241,12 @@ def test_cautions_are_short_said_once_and_never_clear_a_brake(evidence):
         assert any("as hot until read" in line for line in said)
 
 
+@pytest.mark.parametrize(("vehicle", "warned"), [(HEAVY_DRUMS, True), (CAR, False)])
+def test_work_on_air_brakes_comes_with_a_warning_of_stored_force(vehicle, warned):
+    said = cautions(log_evidence("corner_cold", "2L", vehicle=vehicle))
+    assert any("spring-brake chamber" in line for line in said) == warned
+
+
 def test_cool_healthy_vehicle_gets_the_two_standing_lines_and_reads_no_file():
     evidence_table.cache_clear()
     healthy = log_evidence("none", vehicle=default_vehicle(2), brake_degc=40.0)

@@ -27,6 +27,7 @@ _SCREENS_ONLY = (
 )
 _HOT_METAL = "Brakes, hubs and rims burn skin without glowing: treat every wheel as hot until read."
 _NO_FURTHER = "Do not keep driving a dragging brake; stop at once on smoke, smell or a growing pull."
+_STORED_FORCE = "Keep clear of pushrods and adjusters; never open or hammer a spring-brake chamber."
 # Bare metal that burns within seconds; engineering judgement, common practice, no source.
 _BURNS_DEGC = 50.0
 
@@ -74,6 +75,8 @@ def cautions(evidence: LogEvidence) -> tuple[str, ...]:
         said.append(_NO_FURTHER)
     if dragging or hottest >= _BURNS_DEGC:
         said.append(_HOT_METAL)
+    if evidence.vehicle.weight_class == "heavy" and evidence.kind not in {"none", "cannot_tell"}:
+        said.append(_STORED_FORCE)
     return (*said, _COOL_IS_NO_CLEARANCE, _SCREENS_ONLY)
 
 
