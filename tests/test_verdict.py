@@ -13,7 +13,7 @@ from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
 POLICY = load_policy("light")
 LEFT = SideNumbers(
     corner="1L", rise_k=100.0, rise_high_k=104.0, p_hot=0.01, p_cold=0.01,
-    readings=4, used=4, rising=False, tau_s=1800.0,
+    readings=4, used=4, rising=False, unchanged=False, tau_s=1800.0,
 )  # fmt: skip
 EVEN = AxleNumbers(
     axle=1,
@@ -24,6 +24,7 @@ EVEN = AxleNumbers(
     ratio=1.0,
     ratio_interval=(0.95, 1.05),
     log_tau_sigmas=0.0,
+    others_warm=True,
     ambient_known=True,
     coast=False,
     lifted=False,
@@ -98,6 +99,14 @@ def test_rising_side_says_when_to_read_again():
     assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
     assert why(verdict) == ("1L still rising, cooling has not begun: walk round again in about 5 minutes")
     assert "1L and 1R still rising" in why(judged({"rising": True}, {"rising": True}))
+
+
+@pytest.mark.parametrize("coast", [True, False])
+def test_side_that_never_changes_is_no_measurement(coast):
+    held = {"unchanged": True, "rise_k": 150.0, "p_hot": 0.99}
+    verdict = judged(held, {"rise_k": 20.0}, difference_k=130.0, ratio=7.5, coast=coast)
+    assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
+    assert why(verdict).startswith("1L: all readings alike, yet a brake that warm cools: is the gun on hold?")
 
 
 def test_unknown_ambient_is_asked_for_and_gives_no_ratio():
@@ -206,6 +215,17 @@ def test_both_sides_a_little_odd_are_watched(p, word):
     assert three(judged(at, at)) == ("watch", "watch", "watch")
     assert f"both sides {word} than the other axles let expect" in why(judged(at, at))
     assert three(judged(at, {p: POLICY.watch_probability - 1e-6}))[0] == "even"
+
+
+def test_axle_is_cold_only_beside_axles_that_got_warm():
+    cold = {"rise_k": 10.0, "rise_high_k": 12.0, "p_cold": 0.9}
+    assert three(judged(cold, cold, others_warm=True))[0] == "cold"
+    assert three(judged(cold, cold, others_warm=False))[0] == "cannot_tell"
+    cooler = {"p_cold": POLICY.watch_probability}
+    assert three(judged(cooler, cooler, others_warm=True))[0] == "watch"
+    assert three(judged(cooler, cooler, others_warm=False))[0] == "even"
+    hot = {"p_hot": 0.9}
+    assert three(judged(hot, hot, others_warm=False))[0] == "hot"
 
 
 # one side

@@ -274,11 +274,11 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
     """Two separate faults on two axles: weight, and its part for every side and axle, hot and cold."""
     axles, cases = odds.shape[0], base.shape[0]
     nothing = np.zeros((2, axles, cases))
-    prior = kind_weights(group.policy, axles, group.axle_count, group.impossible).get("several", 0.0)
+    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
+    prior, hot, cold = (weights.get(kind, 0.0) for kind in ("several", "corner_hot", "corner_cold"))
     if axles < 2 or prior == 0.0:
         return np.zeros(cases), nothing, nothing
-    policy = group.policy
-    hot_part = policy.corner_hot_weight / max(policy.corner_hot_weight + policy.corner_cold_weight, 1e-9)
+    hot_part = hot / max(hot + cold, 1e-9)
     part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
     single = np.moveaxis(odds[:, :, _SINGLES], 2, 0) * part[:, None, None, None]
     each = single.sum(0)
@@ -295,10 +295,13 @@ def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
     for case, best in enumerate(kind):
         if KINDS[best] == "several":
-            order = np.argsort(-p_odd[:, :, case], axis=None, kind="stable")[:2]
-            names.append(
-                tuple((int(flat % p_odd.shape[1]), int(flat // p_odd.shape[1])) for flat in sorted(order))
-            )
+            names.append(_two_oddest(p_odd[:, :, case].T))
         else:
             names.append(group.table[int(np.where(kinds == best, posterior[case], -1.0).argmax())].members)
     return names
+
+
+def _two_oddest(p_odd: Floats) -> tuple[tuple[int, int], ...]:
+    """The likeliest odd corners on two different axles, from an array (axles, 2)."""
+    rows = sorted(np.argsort(-p_odd.max(1), kind="stable")[:2].tolist())
+    return tuple((row, int(p_odd[row].argmax())) for row in rows)

@@ -45,7 +45,10 @@ class SideNumbers:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AxleNumbers:
-    """Both sides of an axle and what lies between them."""
+    """Both sides of an axle and what lies between them.
+
+    `others_warm` is True if another axle got warm: without that no axle can be called too cold.
+    """
 
     axle: int
     left: SideNumbers
@@ -163,7 +166,10 @@ def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None
     """A drive without braking is judged by the rise alone, mate or none: healthy brakes sink to ambient."""
     if not (numbers.coast and numbers.ambient_known):
         return None
-    left, right = (_coast_verdict(side.rise_k, policy) for side in (numbers.left, numbers.right))
+    left, right = (
+        "cannot_tell" if side.unchanged else _coast_verdict(side.rise_k, policy)
+        for side in (numbers.left, numbers.right)
+    )
     worst: Verdict = "hot" if "hot" in (left, right) else "watch" if "watch" in (left, right) else "even"
     if worst == "even":
         return None
