@@ -41,6 +41,7 @@ def test_report_shows_everything_a_trainee_needs():
     assert 'line 9, column "temp", "612": far above its neighbours' in text
     assert "30 min (23 to 40)" in text  # 1800 s (1380 to 2400)
     assert "one corner explains all" in text
+    assert "Why this check next\n  - tells drag from a heavy load" in text
     assert "against: cannot be told from a stuck piston" in text
     assert "policy light 3f3f3f3f3f3f" in text
     assert "input 5d5d5d5d5d5d" in text

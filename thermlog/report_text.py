@@ -63,6 +63,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
     str
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
+    check = diagnosis.next_check
     blocks = (
         _head(diagnosis, show),
         _set_aside(diagnosis),
@@ -70,6 +71,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _axle_table(diagnosis, policy, show),
         _whole_vehicle(diagnosis),
         _suspects(diagnosis),
+        _listed("Why this check next", [check.why] if check is not None and check.why else []),
         *budget_blocks(diagnosis, show),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
@@ -326,8 +328,7 @@ def _next_step(diagnosis: Diagnosis) -> str:
     check = diagnosis.next_check
     if check is None:
         return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
-    why = f" Why: {check.why}" if check.why else ""
-    return f"{check.question.rstrip('.')} (about {check.minutes:.0f} min).{why}"
+    return f"{check.question.rstrip('.')} (about {check.minutes:.0f} min)."
 
 
 def _caution(diagnosis: Diagnosis) -> str:
