@@ -122,9 +122,9 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
 def _precision(priors: Priors, pairs: Ints) -> tuple[Floats, Floats]:
     """Inverse of the prior covariance of the two ln(tau): a common part and one of each side's own."""
     total = priors.log_tau_spread[pairs] ** 2
-    common = np.maximum(total - 0.5 * priors.side_spread[pairs] ** 2, 0.0)
     free = ~np.isfinite(total)
-    total, common = np.where(free, 1.0, total), np.where(free, 0.0, common)
+    total = np.where(free, 1.0, total)
+    common = np.where(free, 0.0, np.maximum(total - 0.5 * priors.side_spread[pairs] ** 2, 0.0))
     determinant = total**2 - common**2
     return np.where(free, 0.0, total / determinant), np.where(free, 0.0, -common / determinant)
 
