@@ -1,0 +1,149 @@
+"""What healthy, dragging and idle brakes would show: the maps on the grid against plain integration."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy import stats
+from scipy.integrate import quad
+
+from thermlog.policy import load_policy
+from thermlog.states import LEVELS_K, healthy_likelihood, share_kernel, states_of
+
+POLICY = load_policy("light")
+STEP = float(np.log(LEVELS_K[1] / LEVELS_K[0]))
+
+
+def likelihood(rise_k, *, variance=4.0, miss=0.0, fraction=0.1, spread_k=2.0):
+    rise = np.atleast_1d(np.asarray(rise_k, dtype=np.float64))
+    columns = (np.full(rise.size, value) for value in (variance, miss, fraction, spread_k))
+    variances, misses, fractions, spreads = columns
+    return healthy_likelihood(rise, variances, misses, side_fraction=fractions, side_k=spreads)
+
+
+def test_levels_cover_all_heat_there_is_in_equal_ratios():
+    assert LEVELS_K[0] == pytest.approx(1.5)
+    assert 600 < LEVELS_K[-1] < 700
+    np.testing.assert_allclose(np.diff(np.log(LEVELS_K)), STEP)
+
+
+def test_likelihood_of_a_hit_is_the_normal_density():
+    level = LEVELS_K[40]
+    sigma = np.sqrt(4.0 + 2.0**2 + (0.1 * level) ** 2)
+    for rise in (0.5 * level, level, 1.3 * level):
+        wanted = stats.norm.pdf(rise, level, sigma)
+        assert likelihood(rise)[0, 40] == pytest.approx(wanted, rel=1e-12)
+
+
+def test_likelihood_integrates_to_one_over_everything_a_hit_can_show():
+    level = LEVELS_K[30]
+    total, _ = quad(lambda rise: likelihood(rise)[0, 30], level - 200.0, level + 200.0, points=[level])
+    assert total == pytest.approx(1.0, abs=1e-6)
+
+
+def test_missed_shot_shows_anything_below_the_brake_and_hardly_anything_above():
+    """Probability of a miss times one over (level + 10 K) below, a hundredth of that above."""
+    level = LEVELS_K[45]
+    low, high = likelihood([1.0, level * 3.0], miss=0.3)[:, 45]
+    assert low == pytest.approx(0.3 / (level + 10.0), rel=1e-6)
+    assert high == pytest.approx(0.003 / (level + 10.0), rel=1e-6)
+
+
+def test_brake_that_nobody_read_says_nothing():
+    np.testing.assert_array_equal(likelihood([np.nan, 50.0])[0], np.ones(LEVELS_K.size))
+    assert not np.allclose(likelihood([50.0])[0], 1.0)
+
+
+def test_uncertain_reading_says_less():
+    sharp, vague = likelihood(80.0), likelihood(80.0, variance=900.0)
+    assert sharp.max() / np.median(sharp) > vague.max() / np.median(vague)
+
+
+# maps
+
+
+@pytest.mark.parametrize("policy", [POLICY, load_policy("heavy")])
+def test_maps_move_probability_and_lose_none(policy):
+    for coast in (False, True):
+        states = states_of(policy, coast=coast)
+        np.testing.assert_allclose(states.hot.sum(1), 1.0, atol=1e-12)
+        np.testing.assert_allclose(states.cold.sum(1), 1.0, atol=1e-12)
+        assert states.heat.sum() == pytest.approx(1.0, abs=1e-12)
+        assert (states.hot >= 0).all()
+        assert (states.cold >= 0).all()
+
+
+@pytest.mark.parametrize("healthy_k", [8.0, 60.0, 150.0])
+def test_drag_adds_heat_as_the_policy_says(healthy_k):
+    """Median of a log-normal extra rise; a grid of 10 % steps holds a median within half a step."""
+    row = states_of(POLICY, coast=False).hot[np.argmin(np.abs(LEVELS_K - healthy_k))]
+    healthy_k = LEVELS_K[np.argmin(np.abs(LEVELS_K - healthy_k))]
+    median = np.interp(0.5, np.cumsum(row), LEVELS_K)
+    assert median == pytest.approx(healthy_k + POLICY.drag_rise_k, rel=STEP)
+    assert row[healthy_k > LEVELS_K].sum() == pytest.approx(0.0, abs=1e-12)
+
+
+def test_drag_reproduces_an_integral_over_the_extra_rise():
+    """Likelihood of 170 K on a brake whose axle has 60 K, integrated directly; grid and 25 points: 3 %."""
+    k = int(np.argmin(np.abs(LEVELS_K - 60.0)))
+    mapped = (states_of(POLICY, coast=False).hot @ likelihood(170.0)[0])[k]
+    extra = stats.lognorm(s=POLICY.drag_rise_spread, scale=POLICY.drag_rise_k)
+
+    def weighed(extra_k: float) -> float:
+        level = LEVELS_K[k] + extra_k
+        return extra.pdf(extra_k) * stats.norm.pdf(170.0, level, np.sqrt(8.0 + (0.1 * level) ** 2))
+
+    wanted, _ = quad(weighed, 1.0, 600.0, points=[110.0], limit=200)
+    assert mapped == pytest.approx(wanted, rel=0.03)
+
+
+def test_idle_brake_keeps_an_even_share_of_its_heat():
+    """Uniform between nothing and the most an idle brake keeps: 12 K on an axle of 60 K; grid: 3 %."""
+    k = int(np.argmin(np.abs(LEVELS_K - 60.0)))
+    row = states_of(POLICY, coast=False).cold[k]
+    assert row @ LEVELS_K == pytest.approx(0.5 * POLICY.cold_remaining_most * LEVELS_K[k], rel=0.03)
+    most = POLICY.cold_remaining_most * LEVELS_K[k]
+    assert row[most * (1 + STEP) < LEVELS_K].sum() == pytest.approx(0.0, abs=1e-12)
+    mapped = (states_of(POLICY, coast=False).cold @ likelihood(12.0)[0])[k]
+    wanted, _ = quad(
+        lambda level: stats.norm.pdf(12.0, level, np.sqrt(8.0 + (0.1 * level) ** 2)) / most, 0.0, most
+    )
+    assert mapped == pytest.approx(wanted, rel=0.03)
+
+
+def test_heat_levels_leave_the_grid_at_neither_end():
+    """A drag on the hottest axle stays on the hottest level, an idle brake on the coolest on the coolest."""
+    states = states_of(POLICY, coast=False)
+    assert states.hot[-1, -2:].sum() == pytest.approx(1.0)
+    assert states.cold[0, 0] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("coast", [False, True])
+def test_heat_prior_has_the_median_and_spread_of_the_policy(coast):
+    heat = states_of(POLICY, coast=coast).heat
+    median, spread = (
+        (POLICY.coast_heat_median_k, POLICY.coast_heat_spread)
+        if coast
+        else (POLICY.heat_median_k, POLICY.heat_spread)
+    )
+    mean = heat @ np.log(LEVELS_K)
+    assert mean == pytest.approx(np.log(median), abs=0.02)
+    assert np.sqrt(heat @ (np.log(LEVELS_K) - mean) ** 2) == pytest.approx(spread, rel=0.05)
+
+
+def test_maps_follow_the_policy():
+    hotter = states_of(replace(POLICY, drag_rise_k=160.0), coast=False).hot
+    assert hotter[30] @ LEVELS_K > states_of(POLICY, coast=False).hot[30] @ LEVELS_K
+    colder = states_of(replace(POLICY, cold_remaining_most=0.2), coast=False).cold
+    assert colder[45] @ LEVELS_K < states_of(POLICY, coast=False).cold[45] @ LEVELS_K
+
+
+@pytest.mark.parametrize(("share", "spread"), [(1.0, 0.16), (1.6, 0.16), (0.8, 0.3)])
+def test_share_kernel_is_centred_on_the_share(share, spread):
+    kernel = share_kernel(share, spread)
+    np.testing.assert_allclose(kernel.sum(1), 1.0, atol=1e-12)
+    row = int(np.argmin(np.abs(LEVELS_K - 60.0)))
+    mean = kernel[row] @ np.log(LEVELS_K)
+    assert mean == pytest.approx(np.log(LEVELS_K[row] * share), abs=1e-6)
+    deviation = np.sqrt(kernel[row] @ (np.log(LEVELS_K) - mean) ** 2)
+    assert deviation == pytest.approx(spread, rel=0.01)
