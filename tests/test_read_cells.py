@@ -56,8 +56,8 @@ def test_uncertainty_behind_the_value_keeps_the_value_s_unit() -> None:
 
 @pytest.mark.parametrize(
     "cell",
-    ["OL", "O.L", ">400", "< -50", "HI", "over range", "---", "-", "n/a", "#N/A", "NaN", "null", "inf", "?", "",
-     "=1+1", "@SUM(1)", "'80", "80 bar", "hot", "8\x000", "1e400", "80 81", "12.05.2031"],
+    ["OL", "O.L", ">400", "< -50", "HI", "over range", "---", "-", "n/a", "#N/A", "NaN", "null", "inf", "?",
+     "", "=1+1", "@SUM(1)", "'80", "80 bar", "hot", "8\x000", "1e400", "80 81", "12.05.2031"],
 )  # fmt: skip
 def test_what_is_no_reading_says_why(cell: str) -> None:
     assert measured(cell).problem

@@ -43,7 +43,10 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "decimal comma and decimal point in one file": ("time_s;position;temp_c\n0;FL;80,5\n10;FR;81.2\n", {}),
     "no unit stated": (PLAIN.replace("temp_c", "temp"), {}),
     "no unit, ambient with unit": ("# ambient: 18 C\n" + PLAIN.replace("temp_c", "temp"), {}),
-    "no unit, only one possible": (PLAIN.replace("temp_c", "temp").replace("70", "22"), {"ambient_degc": 20.0}),
+    "no unit, only one possible": (
+        PLAIN.replace("temp_c", "temp").replace("70", "22"),
+        {"ambient_degc": 20.0},
+    ),
     "heading and comment state different units": ("# unit: F\n" + PLAIN, {}),
     "option and log state different units": (PLAIN, {"unit": "F"}),
     "unit beside some readings only": ("time_s,position,temp\n0,FL,80 C\n10,FR,81\n", {}),

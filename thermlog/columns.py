@@ -73,6 +73,8 @@ class Plan:
         Stated in the heading of the time column.
     since_parked : bool
         Stated likewise.
+    of_day : bool
+        True if the heading says that times are times of day.
     metres : float
         Length of the distance unit [m].
     missing : str
@@ -91,6 +93,7 @@ class Plan:
     unknown: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None
     since_parked: bool = False
+    of_day: bool = False
     metres: float = 1.0
     missing: str = ""
     notes: tuple[str, ...] = ()
@@ -196,6 +199,7 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
         index={**plan.index, "time": times[0]},
         time_unit=heading.time_unit,
         since_parked=heading.since_parked,
+        of_day=heading.of_day,
     )
 
 

@@ -23,7 +23,7 @@ _ROLE_WORDS: dict[Role, str] = {
     "time": "time|t|elapsed|elapsed time|seconds|second|sec|secs|minutes|minute|clock|clock time|time of day|"
     "timestamp|time stamp|datetime|date time|date and time|local time|zeit|uhrzeit|zeitpunkt|zeitstempel|"
     "sekunden|minuten|temps|heure|horodatage|hora|tiempo|tempo|ora|orario|tijd|tijdstip|tid|klokkeslett|"
-    "czas|godzina|cas|measured at|taken at|read at|when|hh mm ss|mm ss",
+    "czas|godzina|cas|measured at|taken at|read at|when|hh mm ss|mm ss|hh mm|h mm|m ss",
     "date": "date|day|datum|tag|fecha|data|dato|jour|dia|giorno|dzien",
     "position": "position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
     "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|stelle|"
@@ -53,6 +53,11 @@ _TIME_UNITS: dict[str, TimeUnit] = {
     "min": "min", "mins": "min", "minute": "min", "minutes": "min", "minuten": "min",
     "h": "h", "hr": "h", "hrs": "h", "hours": "h", "hour": "h", "stunden": "h",
 }  # fmt: skip
+_STYLES: dict[str, TimeUnit] = {"hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min"}
+_CLOCK_WORDS = frozenset(
+    ("clock", "clock time", "time of day", "local time", "uhrzeit", "heure", "klokkeslett", "godzina", "hora",
+     "orario", "tijdstip")
+)  # fmt: skip
 _LENGTH_TO_M = {
     "m": 1.0,
     "cm": 0.01,
@@ -105,6 +110,8 @@ class Heading:
         Round number written in the heading.
     since_parked : bool
         True if the heading says that time counts from the stop.
+    of_day : bool
+        True if the heading says that times are times of day.
     """
 
     text: str
@@ -116,6 +123,7 @@ class Heading:
     moment: str | None = None
     number: int | None = None
     since_parked: bool = False
+    of_day: bool = False
 
 
 @lru_cache(maxsize=4096)
@@ -164,12 +172,11 @@ def _unit_stated(heading: Heading, plain: str) -> Heading:
         heading = replace(
             heading,
             unit=unit_word(word) or heading.unit,
-            time_unit=_TIME_UNITS.get(word) or heading.time_unit,
+            time_unit=_TIME_UNITS.get(word) or _STYLES.get(word) or heading.time_unit,
             metres=_LENGTH_TO_M.get(word) or heading.metres,
         )
-    if plain in _TIME_UNITS and len(plain) > 2:
-        heading = replace(heading, time_unit=_TIME_UNITS[plain])
-    return heading
+    whole = _TIME_UNITS.get(plain) if len(plain) > 2 else None
+    return replace(heading, time_unit=whole or _STYLES.get(plain) or heading.time_unit)
 
 
 def _without_units(plain: str) -> str:
@@ -215,7 +222,7 @@ def _known_role(heading: Heading, role: Role, words: str) -> Heading:
         return replace(heading, role="unit", unit=None)
     if role == "temperature" and heading.unit is None:
         return replace(heading, role=role, unit=unit_word(words))
-    return replace(heading, role=role)
+    return replace(heading, role=role, of_day=words in _CLOCK_WORDS)
 
 
 def _wheel_or_phrase(heading: Heading, words: str) -> Heading:

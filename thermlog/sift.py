@@ -226,9 +226,10 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
     plan, said, dates = work.asked.plan, work.asked.statements, work.seen.extra.get("date")
     if not rows:
         return ()
+    cells = _picked(work.seen.time or [], rows)
     found = read_times(
-        _picked(work.seen.time or [], rows),
-        unit=plan.time_unit,
+        cells,
+        unit="h" if plan.of_day and ":" in cells[0] else plan.time_unit,
         dates=_picked(dates, rows) if dates is not None else None,
         parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
         date_order=work.asked.options.date_order or said.date_order,
