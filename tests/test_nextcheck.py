@@ -94,6 +94,9 @@ def test_why_tells_what_each_answer_would_mean():
     why = check_for(log_evidence("corner_hot", "1L")).why
     assert '"drags evenly" or "drags once per turn" would point to caliper slide pins' in why
     assert '"locked" would point to caliper piston' in why
+    # A pushrod that is home without air clears valve and spring brake, however strongly they are suspected.
+    bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
+    assert '"home, no air left" would point to no fault or a reading problem' in bus.why
     axle = check_for(log_evidence("axle_hot", "1L", "1R"))
     assert '"free" would point to no fault or a reading problem' in axle.why
 

@@ -182,6 +182,20 @@ def test_weights_follow_the_rule_worked_by_hand():
     assert f"{len(table.causes)} causes, {len(table.observations)} questions" in page
 
 
+def test_standing_follows_the_marks_of_the_evidence_file():
+    """From 0.6 of the best weight "most likely", from 0.15 "also possible", below "unlikely"."""
+    evidence = log_evidence("corner_hot", "1R")
+    weights = cause_weights(situation_of(evidence))
+    seen = set()
+    for suspect in rank_suspects(evidence):
+        ratio = weights[suspect.cause] / max(weights.values())
+        seen.add(suspect.standing)
+        assert suspect.standing == (
+            "most likely" if ratio >= 0.6 else "also possible" if ratio >= 0.15 else "unlikely"
+        )
+    assert len(seen) == 3
+
+
 @pytest.mark.parametrize("kind", ["none", "cannot_tell"])
 def test_nothing_odd_or_nothing_told_has_no_suspect_and_reads_no_file(kind):
     evidence_table.cache_clear()
