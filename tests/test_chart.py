@@ -248,7 +248,7 @@ def test_a_reading_off_the_scale_stands_at_the_edge_with_its_value() -> None:
     top = figure.axes[0].get_ylim()[1]
     assert top < 150.0
     assert line_of(figure, 0, "1R brake left out").get_ydata()[0] == top
-    assert any("612, off the scale" in text.replace("\n", " ") for text in words_of(figure))
+    assert any("612, off the scale: far" in text.replace("\n", " ") for text in words_of(figure))
 
 
 def test_no_fit_is_said_with_its_reason_and_points_stay() -> None:
@@ -292,6 +292,26 @@ def test_a_corner_the_pattern_names_is_labelled_even_if_its_own_verdict_is_soft(
     figure = figure_of(replace(diagnosis, corners=corners))
     assert "left HOT" in words_of(figure)
     assert "Front: ! left HOT, 68 ± 4 °C above right" in words_of(figure)
+
+
+def test_an_unlike_pair_is_told_though_the_whole_vehicle_is_not() -> None:
+    diagnosis = diagnosis_of(replace(MISSES, verdicts={1: "watch"}))
+    title = words_of(figure_of(replace(diagnosis, pattern=PatternFinding(kind="cannot_tell"))))[0]
+    assert title.startswith("Watch the front pair: left 2 ± 4 °C above right")
+
+
+def test_readings_left_out_for_one_reason_share_its_text() -> None:
+    diagnosis = diagnosis_of(MISSES)
+    said = [text.replace("\n", " ") for text in words_of(figure_of(diagnosis))]
+    # the rear has one on either side
+    assert said.count("far from the curve: aim missed (2 readings)") == 1
+    assert said.count("far from the curve: aim missed") == 1
+
+
+def test_many_readings_get_smaller_markers() -> None:
+    few, many = (figure_of(diagnosis_of(replace(VAN_HOT, rounds=count))) for count in (4, 40))
+    sizes = [line_of(figure, 0, "1L brake readings").get_markersize() for figure in (few, many)]
+    assert sizes[1] < sizes[0]
 
 
 def test_both_sides_of_an_axle_are_named_together() -> None:

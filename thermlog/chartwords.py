@@ -75,7 +75,9 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
         One sentence without a final full stop.
     """
     kind, places = diagnosis.pattern.kind, diagnosis.pattern.corners
-    if kind == "cannot_tell":
+    if kind == "cannot_tell" and not any(
+        axle.verdict in ("hot", "cold", "watch") for axle in diagnosis.axles
+    ):
         return _untold_headline(diagnosis)
     if kind == "hub_hot" and places:
         return _hub_headline(diagnosis, places[0], show)

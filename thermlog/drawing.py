@@ -23,6 +23,7 @@ BLUE, VERMILLION = "#0072B2", "#D55E00"
 # Letters need 4.5:1 (WCAG 2.2, 1.4.3): a darker vermillion of 5.2:1 for them.
 TEXT_COLOURS = {BLUE: BLUE, VERMILLION: "#B34F00"}
 GREY = "#555555"
+_MANY_READINGS = 12  # of one corner; from here on markers shrink
 STRAIGHT_LINES = ("ambient", "common time")
 Dash: TypeAlias = str | tuple[float, tuple[float, ...]]
 DOTS = (0.0, (1.0, 2.0))
@@ -133,17 +134,18 @@ def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
 
 
 def draw_points(axes: Axes, trace: Trace, pick: Bools, level: Floats, label: str) -> None:
-    """Readings as markers: filled on the left side, open on the right."""
+    """Readings as markers: filled on the left side, open on the right, smaller where they are many."""
     style = trace.style
+    shrink = min(1.0, (_MANY_READINGS / max(trace.minutes.size, 1)) ** 0.5)
     axes.plot(
         trace.minutes[pick],
         level[pick],
         linestyle="none",
         marker=style.marker,
-        markersize=style.size,
+        markersize=max(style.size * shrink, 3.0),
         color=style.colour,
         markerfacecolor=style.colour if style.filled else "white",
-        markeredgewidth=1.3,
+        markeredgewidth=max(1.3 * shrink, 0.8),
         label=label,
         zorder=3,
     )
@@ -244,7 +246,7 @@ def write_reasons(figure: Figure, panel: Panel, traces: list[Trace]) -> None:
     """Say beside every crossed-out reading why it does not vote, where the text covers least."""
     crowd = crowd_of(figure, panel.main, traces)
     taken: list[Floats] = []
-    for note in (note for trace in traces for note in _notes(trace, panel.main)):
+    for note in _notes(traces, panel.main):
         text = wrapped(note.text, 2.0, NOTE_PT)
         point = in_inches(figure, panel.main, note.x, note.y)
         box = min(_boxes_round(point, text), key=lambda b: _cost(b, panel, crowd, taken) + _away(b, point))
@@ -253,18 +255,23 @@ def write_reasons(figure: Figure, panel: Panel, traces: list[Trace]) -> None:
         write(figure, (float(box[0]) + 0.03, float(box[3]) - 0.02), text, NOTE_PT)
 
 
-def _notes(trace: Trace, axes: Axes) -> list[Note]:
-    """One text for each reason; several readings left out for the same reason share it."""
+def _notes(traces: list[Trace], axes: Axes) -> list[Note]:
+    """One text for each reason of a panel; readings left out for the same reason share it."""
     low, high = axes.get_ylim()
-    notes = []
-    for reason in dict.fromkeys(reason for reason in trace.left_out if reason):
-        places = [k for k, text in enumerate(trace.left_out) if text == reason]
-        level = float(trace.level[places[0]])
-        beyond = "" if low <= level <= high else f"{level:.0f}, off the scale: "
-        many = f" ({len(places)} readings)" if len(places) > 1 else ""
-        y = min(max(level, low), high)
-        notes.append(Note(x=float(trace.minutes[places[0]]), y=y, text=f"{beyond}{reason}{many}"))
-    return notes
+    found: dict[str, list[tuple[float, float]]] = {}
+    for trace in traces:
+        for x, y, reason in zip(trace.minutes, trace.level, trace.left_out, strict=True):
+            if reason:
+                beyond = "" if low <= y <= high else f"{y:.0f}, off the scale: "
+                found.setdefault(f"{beyond}{reason}", []).append((float(x), min(max(float(y), low), high)))
+    return [
+        Note(x=places[0][0], y=places[0][1], text=_counted(text, len(places)))
+        for text, places in found.items()
+    ]
+
+
+def _counted(text: str, count: int) -> str:
+    return text if count == 1 else f"{text} ({count} readings)"
 
 
 def _tie(figure: Figure, point: tuple[float, float], box: Floats) -> None:
@@ -311,7 +318,9 @@ def nice_limits(values: Floats, *, below: float = 0.06, above: float = 0.08) -> 
 
 def crowd_of(figure: Figure, axes: Axes, traces: list[Trace]) -> Floats:
     """Points of readings, curves and straight lines of a panel on the sheet [in], shape (points, 2)."""
-    pairs = [(trace.minutes, trace.level) for trace in traces] + [(t.grid_min, t.mean) for t in traces]
+    # a reading hidden costs as much as a long piece of a line
+    pairs = [(trace.minutes, trace.level) for trace in traces] * 15
+    pairs += [(trace.grid_min, trace.mean) for trace in traces]
     pairs += [_straight(axes, line) for line in axes.get_lines() if line.get_label() in STRAIGHT_LINES]
     points = np.concatenate([*(np.column_stack(pair) for pair in pairs), np.zeros((0, 2))])
     return np.asarray(axes.transData.transform(points) / figure.dpi, dtype=np.float64)
