@@ -75,6 +75,14 @@ def test_wrong_usage_leaves_with_2(thermlog, arguments):
     assert ran.out == ""
 
 
+def test_nearest_command_is_named_and_not_run(thermlog):
+    ran = thermlog("chek")
+
+    assert ran.code == 2
+    assert 'no command "chek"; did you mean "check"?' in ran.err
+    assert "did you mean" not in thermlog("xyzzy").err
+
+
 @pytest.mark.parametrize(
     ("air", "said"),
     [("warm", "not a temperature"), ("64", "no air temperature; add the unit"), ("300K", None)],

@@ -40,6 +40,17 @@ class _LazyGroup(click.Group):
         command = getattr(import_module(f"thermlog.cli.{cmd_name}"), cmd_name)
         return command if isinstance(command, click.Command) else None
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Name the nearest command for one that does not exist; never run a guess."""
+        if args[0] not in COMMANDS:
+            from difflib import get_close_matches
+
+            near = get_close_matches(args[0], COMMANDS, n=1)
+            ctx.fail(f'no command "{args[0]}"' + (f'; did you mean "{near[0]}"?' if near else ""))
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
