@@ -12,7 +12,7 @@ from thermlog.stack import STRAY, WARMING
 from thermlog.tables import Floats, Ints
 from thermlog.vehicle import SIDES, SPOTS, corner_name
 
-REASONS = {WARMING: "still warming", STRAY: "off the curve"}
+REASONS = {WARMING: "before the peak: warming or missed", STRAY: "off the curve"}
 _POINTS = 61
 
 

@@ -216,8 +216,8 @@ def _suspects(diagnosis: Diagnosis) -> list[str]:
 
 
 def _place_words(place: str, axle_count: int) -> str:
-    """A canonical corner for people; any other place as it stands."""
-    return corner_words(place, axle_count) if re.fullmatch(r"\d+[LR]", place) else place
+    """A place with its corners named for people."""
+    return re.sub(r"\b\d+[LR]\b", lambda found: corner_words(found[0], axle_count), place)
 
 
 def _foot(diagnosis: Diagnosis) -> list[str]:
