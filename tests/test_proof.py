@@ -7,12 +7,15 @@ import io
 import json
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from chart_samples import HUBS, MISSES, ONE_ROUND, TRUCK, VAN_EVEN, VAN_HOT, Story, diagnosis_of, without
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
+import thermlog
 from thermlog.findings import AxleFinding, Diagnosis, Verdict
 from thermlog.policy import Policy, load_policy
 from thermlog.proof import ComparedAxle, Comparison, Estimate, change, compare_logs
@@ -26,6 +29,10 @@ POLICY = replace(
     suspect_ratio=1.5,
     hub_over_mate_k=30.0,
     minimum_rise_k=30.0,
+)
+
+SCHEMA = Draft202012Validator(
+    json.loads((Path(thermlog.__file__).parent / "schema" / "compare.json").read_text(encoding="utf-8"))
 )
 
 
@@ -268,12 +275,24 @@ def test_text_ends_with_finding_reason_and_caution() -> None:
 def test_json_has_finite_numbers_or_null() -> None:
     comparison = compared(VAN_HOT, replace(VAN_EVEN, rises_k={"2L": 57.0, "2R": 55.0}))
     content = json.loads(comparison_json(comparison), parse_constant=pytest.fail)
+    SCHEMA.validate(content)
     assert content["schema_version"] == 1
     front = content["axles"][0]
     assert front["differences"][0] == {"value_k": 68.0, "interval_k": [63.7574, 72.2426]}
     assert front["differences"][1] is None
     assert front["outcome"] == "cannot_tell"
     assert [log["parked_known"] for log in content["logs"]] == [True, True]
+
+
+@pytest.mark.parametrize("other", [VAN_EVEN, HUBS, ONE_ROUND, MISSES])
+def test_json_of_every_kind_follows_the_schema(other: Story) -> None:
+    SCHEMA.validate(json.loads(comparison_json(compared(VAN_HOT, other))))
+
+
+def test_schema_refuses_what_is_no_comparison() -> None:
+    content = json.loads(comparison_json(compared(VAN_HOT, VAN_EVEN)))
+    content["axles"][0]["outcome"] = "fine"
+    assert not SCHEMA.is_valid(content)
 
 
 def test_csv_has_a_row_a_place_and_log() -> None:
