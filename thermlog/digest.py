@@ -108,6 +108,8 @@ def digest(steps: Steps) -> Digest:
     fitted = fits.state == FITTED
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
     half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0))
+    # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
+    rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
     rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
     tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
     # where an emissivity was stated its own spread belongs to the difference of the metal
@@ -140,8 +142,8 @@ def digest(steps: Steps) -> Digest:
         at_common_degc=sides(state.temperature_degc),
         low_degc=sides(state.temperature_degc - half),
         high_degc=sides(state.temperature_degc + half),
-        rise_k=sides(state.rise_k),
-        rise_high_k=sides(state.rise_k + rise_half),
+        rise_k=sides(rise_k),
+        rise_high_k=sides(rise_k + rise_half),
         p_hot=sides(patterns.p_hot),
         p_cold=sides(patterns.p_cold),
         difference_k=_plain(comparison.difference_k),
