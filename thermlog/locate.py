@@ -30,7 +30,7 @@ _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _SAMPLE_LINES = 120
 _HEADER_ROWS = 3
 _AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
-_QUOTED, _UNQUOTED = Dialect(), Dialect(quoted=False)
+_UNQUOTED = Dialect(quoted=False)
 _OTHERS = re.compile(r"[\";\t|]")
 _DIGIT = re.compile(r"\d")
 _DELIMITER_WORDS = {
@@ -100,7 +100,8 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
     lines = split_lines(text)
     comments = take_comments(lines, text)
     if quick := _plain_header(lines, options):
-        return _plain_table(lines, quick, comments, quoted='"' in text)
+        dialect = quoting_of(text) if '"' in text else _UNQUOTED
+        return _plain_table(lines, quick, comments, dialect)
     delimiters, first = _delimiters(lines, options)
     quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
     tries = []
@@ -225,12 +226,14 @@ def _header_at(sample: Records, index: int, span: int) -> Header | None:
 
 
 def _with_unit_row(sample: Records, header: Header) -> Header:
-    """The header with a row of units below it, if there is one."""
-    longer = _header_at(sample, header.index, header.span + 1)
-    if longer is None or longer.plan.layout != header.plan.layout or longer.agreement < _AGREEMENT:
-        return header
-    new = (longer.plan.units, longer.plan.time_unit) != (header.plan.units, header.plan.time_unit)
-    return longer if new else header
+    """The header with the row of units below it, if there is one."""
+    for span in range(header.span + 1, _HEADER_ROWS + 1):
+        longer = _header_at(sample, header.index, span)
+        if longer is None or longer.plan.layout != header.plan.layout or longer.agreement < _AGREEMENT:
+            break
+        if (longer.plan.units, longer.plan.time_unit) != (header.plan.units, header.plan.time_unit):
+            return longer
+    return header
 
 
 def _has_readings(row: Sequence[str]) -> bool:
@@ -259,11 +262,13 @@ def _agreement(sample: Records, first: int, plan: Plan) -> float:
     return sum(_fits(row, plan) for row in rows) / len(rows)
 
 
-def _plain_table(lines: Sequence[str], header: Header, comments: Sequence[Comment], *, quoted: bool) -> Table:
+def _plain_table(
+    lines: Sequence[str], header: Header, comments: Sequence[Comment], dialect: Dialect
+) -> Table:
     plan = header.plan
     return Table(
         plan=plan,
-        dialect=_QUOTED if quoted else _UNQUOTED,
+        dialect=dialect,
         lines=lines,
         records=None,
         start=header.index + 1,
