@@ -33,6 +33,8 @@ from thermlog.predict import state_at
 from thermlog.stack import STRAY, VOTES, WARMING
 from thermlog.tables import Case, Readings
 
+TIMES = np.arange(6) * 200.0
+
 
 def fitted(readings: Readings, **changes) -> Fits:
     pairs = pair_readings(readings)
@@ -197,6 +199,32 @@ def test_scatter_is_never_below_what_the_gun_can_do():
         np.testing.assert_allclose(fits.noise_scale, scale, rtol=0.1)
 
 
+def test_learned_scatter_scales_the_covariance():
+    """Without priors nothing else is in it: covariance at the assumed scatter times the scale squared."""
+    readings, _ = logs(np.random.default_rng(6), Plan(cases=20, reading_sigma_k=3.0, aim_fraction=0.0))
+    learned = fitted(readings, **no_prior(noise_dof=6.0))
+    assumed = fitted(readings, **no_prior())
+    scale = learned.noise_scale[pair_readings(readings).case]
+    assert (scale > 1.5).all()
+    np.testing.assert_allclose(learned.covariance, assumed.covariance * scale**2, rtol=1e-9)
+
+
+def test_a_shaky_hand_is_not_taken_for_misses():
+    """Three times the assumed scatter on all corners: 1 reading in 50 is called a stray, where the limits on
+    the assumed scatter would call 1 in 6."""
+    readings, _ = logs(np.random.default_rng(7), Plan(cases=500, reading_sigma_k=3.0, aim_fraction=0.0))
+    assert (fitted(readings, aim_fraction=0.0).left_out == STRAY).mean() < 0.03
+
+
+def test_good_readings_accused_beside_a_stray_are_let_in_again():
+    """0.3 K of scatter is far below what the trial curves of the search miss by; the fit is not coarse."""
+    for tau_s in (1150.0, 1500.0, 2050.0, 2600.0):
+        temps = 18.0 + 200.0 * np.exp(-TIMES / tau_s)
+        temps[2] = 60.0
+        fits = fitted(corner(TIMES, temps), reading_sigma_k=0.3, aim_fraction=0.0)
+        assert np.flatnonzero(fits.left_out == STRAY).tolist() == [2]
+
+
 def test_held_scatter_stays_as_assumed():
     readings, _ = logs(np.random.default_rng(6), Plan(cases=20))
     fits = fitted(readings, noise_dof=np.inf)
@@ -355,8 +383,6 @@ def test_size_of_the_blocks_does_not_matter(monkeypatch, cells):
 
 
 # --- what is left out, and few readings -----------------------------------------------------------------
-
-TIMES = np.arange(6) * 200.0
 
 
 def test_heat_that_still_soaks_is_left_out():

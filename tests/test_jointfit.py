@@ -7,6 +7,7 @@ import pytest
 from fitcases import Shape, hard_problem, problem
 from scipy.optimize import least_squares
 
+from thermlog import jointfit
 from thermlog.cooling import LAWS, law_curvature, law_shape
 from thermlog.jointfit import Problem, Solution, pair_covariance, solve
 from thermlog.minimum import deepened, lowest, profile_costs, start_log_tau, take
@@ -286,3 +287,28 @@ def test_the_start_and_the_problem_are_left_alone():
     np.testing.assert_array_equal(solution.log_tau, kept_tau)
     for name, values in kept.items():
         np.testing.assert_array_equal(getattr(whole, name), values)
+
+
+def test_what_cannot_be_settled_says_so_and_leaves_its_neighbours_alone(monkeypatch):
+    whole = problem(np.random.default_rng(17), Shape(vehicles=6))
+    clean = lowest(whole)
+    whole.rise_k[0, 0, 0, 2] = np.nan
+    found = lowest(whole)
+    others = np.arange(6) != 2
+    assert found.converged.tolist() == others.tolist()
+    np.testing.assert_array_equal(found.log_tau[..., others], clean.log_tau[..., others])
+    monkeypatch.setattr(jointfit, "_MOST_STEPS", 2)
+    assert not solve(whole, start_log_tau(whole)).converged.any()
+
+
+@pytest.mark.parametrize("law", LAWS)
+def test_strong_corners_with_gross_misses_stand_at_the_lowest_valley(law):
+    """Nothing faint about them, but a fit through misses has valleys of its own: 5 000 corners."""
+    rng = np.random.default_rng(18)
+    whole = problem(rng, Shape(vehicles=2500, pairs=1), law)
+    missed = rng.random(whole.rise_k.shape) < 0.1
+    whole = replace(whole, rise_k=np.where(missed, 0.1 * whole.rise_k, whole.rise_k))
+    solution = lowest(whole)
+    assert solution.converged.all()
+    for costs in profile_costs(whole, solution, np.linspace(np.log(6.0), np.log(400_000.0), 140)):
+        assert (costs > solution.cost - 1e-6).all()

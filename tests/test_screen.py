@@ -127,6 +127,20 @@ def test_a_reading_that_does_not_vote_is_neither_stray_nor_judge():
     assert not strays(series(rise, voting=voting)).any()
 
 
+def test_no_trial_curve_goes_through_a_reading_that_does_not_vote():
+    """At one moment 100 and 104: four scatters apart, the low one is the stray.
+
+    A third at 102, which does not vote, would have reconciled them.
+    """
+    found = strays(series([100.0, 104.0, 102.0], time_s=[0.0] * 3, voting=[True, True, False]))
+    assert found[:, 0].tolist() == [True, False, False]
+
+
+def test_an_odd_rate_is_no_cheap_excuse():
+    """A low last reading: cooling faster than is plausible would save it at the cost of the first two."""
+    assert np.flatnonzero(strays(series([102.0, 87.0, 78.0, 67.0, 56.0, 47.0]))[:, 0]).tolist() == [5]
+
+
 def test_an_infinite_spread_of_the_prior_still_has_trial_curves():
     rise = curve()
     rise[3] = 5.0
