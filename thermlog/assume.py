@@ -79,6 +79,7 @@ def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Seq
         axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
         steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
         impossible=[_impossible(case, vehicle) for case, vehicle in zip(cases, vehicles, strict=True)],
+        harmless=[_REGENERATED if vehicle.regenerative else _NOTHING for vehicle in vehicles],
         silent=frozenset(
             (k, number)
             for k, vehicle in enumerate(vehicles)
@@ -96,8 +97,8 @@ _NOTHING: frozenset[PatternKind] = frozenset()
 
 
 def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
-    """Nothing is too cold without braking; regeneration cools axles; a front/rear split has no diagonal."""
-    impossible = _COLD if case.drive == "coast" else _REGENERATED if vehicle.regenerative else _NOTHING
+    """Nothing is too cold without braking; a front/rear split has no diagonal."""
+    impossible = _COLD if case.drive == "coast" else _NOTHING
     return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
 
 

@@ -72,7 +72,11 @@ def kind_weights(
 
 @lru_cache(maxsize=64)
 def explanations(
-    axles: int, axle_count: int, policy: Policy, impossible: frozenset[PatternKind]
+    axles: int,
+    axle_count: int,
+    policy: Policy,
+    impossible: frozenset[PatternKind],
+    harmless: frozenset[PatternKind] = frozenset(),
 ) -> tuple[Explanation, ...]:
     """Every explanation of a vehicle except two separate faults, which `pattern` sums in closed form.
 
@@ -85,6 +89,8 @@ def explanations(
     policy : Policy
     impossible : frozenset of PatternKind
         Kinds this vehicle or drive cannot have.
+    harmless : frozenset of PatternKind
+        Kinds that are no fault on this vehicle: they count as "none" and name no corner.
 
     Returns
     -------
@@ -108,10 +114,15 @@ def explanations(
     }
     table = [Explanation(kind="none", weight=1.0 - policy.fault_share)]
     for kind, weight in kind_weights(policy, axles, axle_count, impossible).items():
-        members = shapes.get(kind, [])
+        places, fault = shapes.get(kind, []), kind not in harmless
         table += [
-            Explanation(kind=kind, weight=weight / len(members), changed=changed, members=corners)
-            for changed, corners in members
+            Explanation(
+                kind=kind if fault else "none",
+                weight=weight / len(places),
+                changed=changed,
+                members=corners if fault else (),
+            )
+            for changed, corners in places
         ]
     return tuple(table)
 

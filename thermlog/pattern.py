@@ -83,6 +83,8 @@ class CaseContext:
         True if axle 1 is a steer axle before others, which has a usual share of its own.
     impossible : sequence of frozenset of PatternKind (cases,)
         Explanations this vehicle or drive cannot have.
+    harmless : sequence of frozenset of PatternKind (cases,)
+        Explanations that are no fault on this vehicle.
     silent : frozenset of (case, axle)
         Axles that say nothing, such as a lifted one.
     """
@@ -92,6 +94,7 @@ class CaseContext:
     axle_count: Ints
     steered_front: Bools
     impossible: Sequence[frozenset[PatternKind]]
+    harmless: Sequence[frozenset[PatternKind]]
     silent: frozenset[tuple[int, int]]
 
 
@@ -165,6 +168,7 @@ def _groups(pairs: Pairs, speaking: Ints, context: CaseContext) -> list[_Group]:
                 coast[case],
                 steered[case],
                 context.impossible[case],
+                context.harmless[case],
             )
             table.setdefault(key, []).append(case)
     return [
@@ -188,7 +192,7 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
         steered_front=bool(context.steered_front[first]),
         axle_count=count,
         impossible=impossible,
-        table=explanations(axles, count, policy, impossible),
+        table=explanations(axles, count, policy, impossible, context.harmless[first]),
     )
 
 
