@@ -332,9 +332,10 @@ def _next_step(diagnosis: Diagnosis) -> str:
 
 
 def _caution(diagnosis: Diagnosis) -> str:
-    if diagnosis.next_check is not None and diagnosis.next_check.safety:
-        return diagnosis.next_check.safety
-    return diagnosis.cautions[0] if diagnosis.cautions else _STANDING_CAUTION
+    """The most urgent caution, then the one of the next check."""
+    urgent = diagnosis.cautions[:1] or (_STANDING_CAUTION,)
+    safety = diagnosis.next_check.safety if diagnosis.next_check is not None else ""
+    return " ".join(dict.fromkeys(filter(None, (*urgent, safety))))
 
 
 def _spot_words(corner: CornerFinding, axle_count: int) -> str:
