@@ -133,3 +133,12 @@ def test_policy_that_knows_no_fault_leaves_the_healthy_vehicle():
     )
     no_fault = replace(LIGHT, **{f"{name}_weight": 0.0 for name in names})
     assert [one.kind for one in explanations(2, 2, no_fault, NOTHING)] == ["none"]
+
+
+def test_harmless_kinds_count_as_none_and_name_nobody():
+    table = explanations(2, 2, LIGHT, NOTHING, frozenset({"axle_cold"}))
+    usual = explanations(2, 2, LIGHT, NOTHING)
+    assert [one.changed for one in table] == [one.changed for one in usual]
+    assert [one.weight for one in table] == [one.weight for one in usual]
+    cold = [one for one in table if one.changed and one.changed[0][1] == BOTH_COLD]
+    assert [(one.kind, one.members) for one in cold] == [("none", ())] * 2
