@@ -273,7 +273,9 @@ def test_chart_that_exists_or_has_another_ending_stops_before_any_work(thermlog)
 def test_two_drives_in_one_log_are_two_reports_and_two_charts(thermlog):
     rows = log_text(DRAGGING_K).splitlines()[4:]
     body = [f"{drive},{row}" for drive in ("normal", "coast") for row in rows]
-    Path("two.csv").write_text("\n".join(["# ambient: 18 C", "drive,corner,since_parked_s,temp_c", *body]) + "\n")
+    Path("two.csv").write_text(
+        "\n".join(["# ambient: 18 C", "drive,corner,since_parked_s,temp_c", *body]) + "\n"
+    )
     ran = thermlog("check", "two.csv", "--format", "json", "--chart", "two.png")
 
     assert [item["drive"] for item in json.loads(ran.out)] == ["normal", "coast"]
