@@ -6,8 +6,10 @@ from typing import Any
 import numpy as np
 
 from thermlog.cooling import Law, law_shape
-from thermlog.jointfit import Problem
-from thermlog.pairs import Pairs
+from thermlog.fit import Fits, fit
+from thermlog.jointfit import Problem, Solution, solve
+from thermlog.minimum import deepened, start_log_tau
+from thermlog.pairs import Pairs, pair_readings
 from thermlog.stack import Priors
 from thermlog.tables import Bools, Case, Floats, LogRecord, Readings
 
@@ -131,6 +133,12 @@ def priors(pairs: Pairs, cases: int, **changes: Any) -> Priors:
     return Priors(**columns, **changes)
 
 
+def fitted(readings: Readings, **changes: Any) -> Fits:
+    """The fit of logs under `priors`."""
+    pairs = pair_readings(readings)
+    return fit(readings, pairs, priors(pairs, len(readings.cases), **changes))
+
+
 def no_prior(**changes: Any) -> dict[str, Any]:
     """Plain least squares with the ambient held, unit weights and nobody thrown out."""
     plain = {
@@ -198,3 +206,8 @@ def stated(time_s: Floats, rise_k: Floats, weight: Floats, law: Law) -> Problem:
         precision_cross=np.full((pairs, vehicles), -common / determinant),
         law=law,
     )
+
+
+def lowest(whole: Problem) -> Solution:
+    """The bare fit as the fit of logs runs it: from starts of its own, then a look for deeper valleys."""
+    return deepened(whole, solve(whole, start_log_tau(whole)))

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from fitcases import Shape, hard_problem, problem
+from fitcases import Shape, hard_problem, lowest, problem
 from scipy.optimize import least_squares
 
 from thermlog import jointfit
 from thermlog.cooling import LAWS, law_curvature, law_shape
 from thermlog.jointfit import Problem, Solution, pair_covariance, solve
-from thermlog.minimum import deepened, lowest, profile_costs, start_log_tau, take
+from thermlog.minimum import deepened, profile_costs, start_log_tau, take
 from thermlog.tables import Floats
 
 # NIST Statistical Reference Datasets, Nonlinear Least Squares: y = b1 (1 - exp(-b2 x)).

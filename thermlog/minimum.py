@@ -17,20 +17,6 @@ _LEAST_GAIN = 1e-7  # of the objective: less is rounding
 _MOST_LOOKS = 8
 
 
-def lowest(problem: Problem) -> Solution:
-    """Solve every vehicle from a start of its own, and look for deeper valleys where there may be one.
-
-    Parameters
-    ----------
-    problem : Problem
-
-    Returns
-    -------
-    Solution
-    """
-    return deepened(problem, solve(problem, start_log_tau(problem)))
-
-
 def start_log_tau(problem: Problem) -> Floats:
     """First guess of ln(tau): a straight line through ln(rise) where the rise is clear, else the prior.
 
