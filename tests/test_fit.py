@@ -1,4 +1,4 @@
-"""Fits of whole logs: exact recovery, honest intervals, symmetries, and what is left out with its reason."""
+"""Fits of whole logs: exact recovery, honest intervals, and what is left out with its reason."""
 
 import numpy as np
 import pytest

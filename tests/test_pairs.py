@@ -77,6 +77,14 @@ def test_pairs_are_in_order_of_case_axle_and_spot():
     assert pairs.row_pair.tolist() == [3, 2, 1, 0]
 
 
+def test_readings_of_one_moment_stand_in_order_of_value():
+    times, temps = [60.0, 60.0, 60.0, 0.0], np.array([80.0, 70.0, 75.0, 90.0])
+    for order in ([0, 1, 2, 3], [2, 1, 0, 3], [3, 1, 2, 0]):
+        one = rows(table(case=0, axle=1, side=0, elapsed_s=times, indicated_degc=temps), order)
+        (block,) = blocks_of(pair_readings(one))
+        assert block.spread(one.indicated_degc)[:, 0, 0, 0].tolist() == [90.0, 70.0, 75.0, 80.0]
+
+
 def test_a_case_without_readings_has_no_pairs_and_no_block():
     readings = table(case=[0, 2], axle=1, side=0, elapsed_s=[0.0, 0.0], indicated_degc=[9.0, 9.0])
     pairs = pair_readings(readings)
