@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from thermlog.cells import DecimalMark, Measured, measured
 from thermlog.headings import plain_words
 from thermlog.readoptions import ReadOptions
@@ -113,7 +111,8 @@ def measured_air(values_degc: Sequence[float], where: str) -> tuple[Air, list[st
     where : str
         Where they stood, for the note.
     """
-    middle = float(np.median(values_degc))
+    ordered, count = sorted(values_degc), len(values_degc)
+    middle = 0.5 * (ordered[(count - 1) // 2] + ordered[count // 2])
     low, high = min(values_degc), max(values_degc)
     many = "one value" if len(values_degc) == 1 else f"the median of {len(values_degc)} values"
     note = f"ambient {middle:.4g} °C, {many} {where}"

@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermlog.tables import Floats
 from thermlog.units import ZERO_DEGC_IN_K
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 STEFAN_BOLTZMANN = 5.670374419184430e-8  # W/(m²·K⁴), 2π⁵k⁴/(15h³c²) with the exact constants of the SI
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
-Floats: TypeAlias = NDArray[np.float64]
-Bools: TypeAlias = NDArray[np.bool_]
+from thermlog.tables import Bools, Floats
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 _ROOT_TWO = math.sqrt(2.0)
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)

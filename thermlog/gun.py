@@ -7,14 +7,17 @@ import tomllib
 from dataclasses import dataclass, fields
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermlog.errors import PolicyError
 from thermlog.tables import Floats
 from thermlog.units import ZERO_DEGC_IN_K
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 SCHEMA = "thermlog-gun-1"
 _DEFAULT = Path(__file__).with_name("gun.toml")

@@ -176,8 +176,7 @@ def blocks_of(pairs: Pairs) -> Iterator[Block]:
     row_case = pairs.case[pairs.row_pair]
     row_order = np.argsort(row_case, kind="stable")
     row_first = np.searchsorted(row_case[row_order], np.arange(per_case.size + 1))
-    shapes = np.stack([per_case, slots])
-    for width, depth in np.unique(shapes[:, per_case > 0], axis=1).T:
+    for width, depth in sorted(set(zip(per_case.tolist(), slots.tolist(), strict=True)) - {(0, 0)}):
         members = np.flatnonzero((per_case == width) & (slots == depth))
         step = max(1, _MOST_CELLS // int(depth * 2 * width))
         for begin in range(0, members.size, step):

@@ -10,13 +10,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermlog.tables import Floats
 from thermlog.units import ZERO_DEGC_IN_K
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 Band: TypeAlias = tuple[float, float]
 

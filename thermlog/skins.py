@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermlog.gun import Gun
 from thermlog.radiation import band_radiance, band_slope, band_temperature_degc
 from thermlog.surfaces import Skin
 from thermlog.tables import Floats
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

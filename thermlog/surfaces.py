@@ -8,14 +8,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermlog.errors import PolicyError
 from thermlog.tables import Floats
 from thermlog.vehicle import SIDES, SPOTS, Spot
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 SCHEMA = "thermlog-surfaces-1"
 _FILE = Path(__file__).with_name("surfaces.toml")

@@ -6,16 +6,18 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from thermlog.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
 if TYPE_CHECKING:
     import pandas as pd
+    from numpy.typing import NDArray
 
-Floats: TypeAlias = NDArray[np.float64]
-Ints: TypeAlias = NDArray[np.int64]
-Bools: TypeAlias = NDArray[np.bool_]
+    Floats: TypeAlias = NDArray[np.float64]
+    Ints: TypeAlias = NDArray[np.int64]
+    Bools: TypeAlias = NDArray[np.bool_]
+else:
+    Floats = Ints = Bools = np.ndarray  # the full names cost a check more time than its fit
 
 Drive: TypeAlias = Literal["normal", "coast", "verification"]
 DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
