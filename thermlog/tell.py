@@ -30,6 +30,7 @@ _WHOLE: dict[Verdict, str] = {
     "watch": "warmer on every corner named than such a drive usually leaves, sides alike",
 }
 _AMBIENT_PULL_SIGMAS = 3.0
+_FEWEST_BESIDE_HUB = 2  # readings of a brake before its hub is judged by it: one can be a miss
 
 
 def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
@@ -49,13 +50,11 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[p]: _axle(judged, k, p) for p in span if told.chosen[p]}
-    hot_hubs: dict[str, str] = {}
-    for pair in span:
-        if told.spot[pair] == HUB_SPOT:
-            hot_hubs |= _hot_hubs(told, pair, policy.hub_over_mate_k)
+    hubs = _hub_verdicts(told, span, axles, policy)
+    hot_hubs = {corner: why[0] for corner, (verdict, why) in hubs.items() if verdict == "hot"}
     known = case.ambient_degc is not None
     corners = tuple(
-        _corner(told, (pair, side), _corner_verdict(told, (pair, side), axles, hot_hubs), known=known)
+        _corner(told, (pair, side), _corner_verdict(told, (pair, side), axles, hubs), known=known)
         for pair in span
         for side in (0, 1)
         if told.readings[side][pair]
@@ -145,15 +144,49 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
     )
 
 
-def _hot_hubs(told: Digest, pair: int, mark_k: float) -> dict[str, str]:
-    """Hubs clearly hotter than their mate: corner -> why."""
+def _hub_verdicts(
+    told: Digest, span: range, axles: dict[int, AxleVerdict], policy: Policy
+) -> dict[str, tuple[Verdict, tuple[str, ...]]]:
+    """Verdict of every hub that was read: beside its mate, then beside its own brake."""
+    brakes = {told.axle[pair]: pair for pair in span if told.chosen[pair]}
+    found: dict[str, tuple[Verdict, tuple[str, ...]]] = {}
+    for pair in (pair for pair in span if told.spot[pair] == HUB_SPOT):
+        brake, axle = brakes.get(told.axle[pair]), axles.get(told.axle[pair])
+        for side in (0, 1):
+            idle = axle is not None and (axle.left, axle.right)[side] == "cold"
+            why = _over_mate(told, (pair, side), policy.hub_over_mate_k)
+            if why is None and brake is not None and not idle:
+                why = _over_brake(told, (pair, side), brake, policy.hub_stop_k)
+            if told.readings[side][pair]:
+                corner = told.corner[side][pair]
+                found[corner] = ("hot", (why,)) if why else _hub_without_finding(told, pair, brake)
+    return found
+
+
+def _over_mate(told: Digest, place: tuple[int, int], mark_k: float) -> str | None:
+    pair, side = place
     difference, sigma = told.difference_k[pair], told.difference_sigma_k[pair]
-    if difference is None or sigma is None or abs(difference) < max(mark_k, 2.0 * sigma):
-        return {}
-    corner = told.corner[0 if difference > 0 else 1][pair]
-    return {
-        corner: f"hub {abs(difference):.0f} K above its mate (mark {mark_k:.0f} K): points to the bearing"
-    }
+    if difference is None or sigma is None:
+        return None
+    over = difference if side == 0 else -difference
+    if over < max(mark_k, 2.0 * sigma):
+        return None
+    return f"hub {over:.0f} K above its mate (mark {mark_k:.0f} K): points to the bearing"
+
+
+def _over_brake(told: Digest, place: tuple[int, int], brake: int, mark_k: float) -> str | None:
+    """Hub above the brake beside it; the mark is wide because their surfaces are unlike."""
+    pair, side = place
+    hub, beside = told.at_common_degc[side][pair], told.at_common_degc[side][brake]
+    if hub is None or beside is None or hub - beside < mark_k or told.used[side][brake] < _FEWEST_BESIDE_HUB:
+        return None
+    return f"hub {hub - beside:.0f} K above the brake beside it (mark {mark_k:.0f} K): points to the bearing"
+
+
+def _hub_without_finding(told: Digest, pair: int, brake: int | None) -> tuple[Verdict, tuple[str, ...]]:
+    if told.difference_k[pair] is None and brake is None:
+        return "cannot_tell", ("the hub of the other side was not read: read both hubs",)
+    return "even", ()
 
 
 def _corner(
@@ -182,13 +215,15 @@ def _corner(
 
 
 def _corner_verdict(
-    told: Digest, place: tuple[int, int], axles: dict[int, AxleVerdict], hot_hubs: dict[str, str]
+    told: Digest,
+    place: tuple[int, int],
+    axles: dict[int, AxleVerdict],
+    hubs: dict[str, tuple[Verdict, tuple[str, ...]]],
 ) -> tuple[Verdict, tuple[str, ...]]:
     """A hub has a verdict of its own; every other spot that of its brake."""
     pair, side = place
     if told.spot[pair] == HUB_SPOT:
-        why = hot_hubs.get(told.corner[side][pair])
-        return ("even", ()) if why is None else ("hot", (why,))
+        return hubs[told.corner[side][pair]]
     axle = axles.get(told.axle[pair])
     if axle is None:
         return "cannot_tell", ("no brake was read on both sides of this axle",)
