@@ -45,7 +45,7 @@ def test_policy_show_prints_every_number_with_unit_and_source(thermlog, name):
     ran = thermlog("policy", "show", name)
 
     assert f"sha256 {load_policy(name).sha256}" in ran.out
-    for key, (value, unit, source) in policy_sources(name).items():
+    for key, (value, unit, source, _) in policy_sources(name).items():
         line = next(line for line in ran.out.splitlines() if line.split()[:1] == [key])
         assert line.split()[1:3] == [f"{value:g}", unit]
         assert source in line

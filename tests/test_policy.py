@@ -57,7 +57,7 @@ def test_every_bundled_number_has_its_unit_and_a_source(name):
     stated = policy_sources(name)
     assert set(stated) == set(NUMBERS)
     labels = ("common practice, no source", "from memory, not checked", "docs/")
-    for key, (value, unit, source) in stated.items():
+    for key, (value, unit, source, _) in stated.items():
         assert value == getattr(load_policy(name), key)
         assert unit == unit_of(key)
         assert any(label in source for label in labels), (key, source)
@@ -65,7 +65,7 @@ def test_every_bundled_number_has_its_unit_and_a_source(name):
 
 @pytest.mark.parametrize("name", BUNDLED)
 def test_pages_named_as_source_are_in_the_docs(name):
-    pages = {source.split(";")[0].split(":")[0] for _, _, source in policy_sources(name).values()}
+    pages = {source.split(";")[0].split(":")[0] for _, _, source, _ in policy_sources(name).values()}
     named = {page for page in pages if page.startswith("docs/")}
     assert "docs/tau-priors.md" in named
     assert all(page.endswith(".md") for page in named)

@@ -34,7 +34,8 @@ def _curve(judged: Judged, pair: int, side: int, rows: Ints) -> Curve:
     readings, fits = judged.readings, judged.fits
     elapsed = readings.elapsed_s[rows]
     fitted = fits.state[side, pair] == FITTED
-    grid = np.linspace(elapsed.min(), elapsed.max(), _POINTS) if fitted else np.zeros(0)
+    window = readings.elapsed_s[readings.case == judged.pairs.case[pair]]
+    grid = np.linspace(window.min(), window.max(), _POINTS) if fitted else np.zeros(0)
     mean, half = _band(judged, pair, side, grid)
     return Curve(
         corner=corner_name(int(judged.pairs.axle[pair]), SIDES[side]),

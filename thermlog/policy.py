@@ -147,14 +147,27 @@ def load_policy(name_or_file: str) -> Policy:
     return Policy(name=str(name), sha256=digest.hexdigest(), **numbers)
 
 
-def policy_sources(name: str) -> dict[str, tuple[float, str, str]]:
-    """Value, unit and source of every number of a bundled policy, in file order."""
-    table = _parse((_FOLDER / f"{name}.toml").read_bytes(), name)
-    return {
-        key: (float(entry["value"]), entry["unit"], entry["source"])
+def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
+    """Value, unit, source and the file that states it, for every number of a policy.
+
+    Parameters
+    ----------
+    name_or_file : str
+        A policy that `load_policy` accepts.
+
+    Returns
+    -------
+    dict
+        In file order; what a file of one's own leaves out comes from its base.
+    """
+    table = _parse(*_policy_bytes(name_or_file))
+    base = table.get("base")
+    stated = {
+        key: (float(entry["value"]), str(entry["unit"]), str(entry["source"]), name_or_file)
         for key, entry in table.items()
         if isinstance(entry, dict)
     }
+    return (policy_sources(str(base)) if base is not None else {}) | stated
 
 
 def chosen_policy(option: str | None) -> str | None:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from thermlog.columns import LAYOUT_WORDS, Plan
 from thermlog.dialect import delimiter_words
-from thermlog.errors import LogRefusedError
+from thermlog.errors import LogRefusedError, ThermlogError
 from thermlog.gather import Gathered, gather
 from thermlog.layouts import observe
 from thermlog.locate import Table, locate_in_records, locate_in_text
@@ -168,7 +168,7 @@ def read_logs(
     for path in paths:
         try:
             logs.append(read_log(path, options))
-        except LogRefusedError as refusal:
+        except ThermlogError as refusal:
             unreadable.append(Unreadable(file=path, reason=str(refusal)))
     readings = stack_readings([log.readings for log in logs])
     return readings, tuple(logs), tuple(unreadable)

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from thermlog.tables import LogRecord
 
 SCHEMA_VERSION = 1
-Contract: TypeAlias = Literal["check", "inspect", "fleet"]
-CONTRACTS: tuple[Contract, ...] = ("check", "inspect", "fleet")
+Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare"]
+CONTRACTS: tuple[Contract, ...] = ("check", "inspect", "fleet", "compare")
 Json: TypeAlias = dict[str, Any]
 
 

@@ -28,7 +28,7 @@ def show(*, name: str | None, origin: bool) -> None:
     Without a NAME it is the policy of the environment variable THERMLOG_POLICY or of a configuration
     file, else light; a vehicle of three or more axles is judged by heavy.
     """
-    from thermlog.policy import chosen_policy, load_policy
+    from thermlog.policy import chosen_policy, load_policy, policy_sources
 
     chosen = chosen_policy(name) or "light"
     mark = load_policy(chosen)
@@ -36,7 +36,7 @@ def show(*, name: str | None, origin: bool) -> None:
     if origin:
         click.echo(f"chosen {_chooser(name, chosen)}")
     click.echo()
-    for line in _lines(_numbers(chosen), origin=origin):
+    for line in _lines(policy_sources(chosen), origin=origin):
         click.echo(line)
 
 
@@ -49,23 +49,6 @@ def _chooser(name: str | None, chosen: str) -> str:
     if os.environ.get("THERMLOG_POLICY"):
         return "by the environment variable THERMLOG_POLICY"
     return f"by a configuration file ({chosen})" if chosen_policy(None) else "by default"
-
-
-def _numbers(chosen: str) -> dict[str, _Number]:
-    """Every number, in file order; what a file of one's own leaves out comes from its base."""
-    import tomllib
-    from pathlib import Path
-
-    from thermlog.policy import BUNDLED, policy_sources
-
-    if chosen in BUNDLED:
-        return {key: (*entry, chosen) for key, entry in policy_sources(chosen).items()}
-    own = tomllib.loads(Path(chosen).read_text(encoding="utf-8"))
-    numbers = _numbers(own["base"]) if "base" in own else {}
-    stated = {key: entry for key, entry in own.items() if isinstance(entry, dict)}
-    return numbers | {
-        key: (float(entry["value"]), entry["unit"], entry["source"], chosen) for key, entry in stated.items()
-    }
 
 
 def _lines(numbers: dict[str, _Number], *, origin: bool) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-_CONTRACTS = ("check", "inspect", "fleet")
+_CONTRACTS = ("check", "inspect", "fleet", "compare")
 
 
 @click.command()
