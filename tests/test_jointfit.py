@@ -301,6 +301,18 @@ def test_what_cannot_be_settled_says_so_and_leaves_its_neighbours_alone(monkeypa
     assert not solve(whole, start_log_tau(whole)).converged.any()
 
 
+def test_only_those_that_settle_in_time_say_so(monkeypatch):
+    whole = hard_problem(np.random.default_rng(19), Shape(vehicles=200))
+    start = start_log_tau(whole)
+    patient = solve(whole, start)
+    monkeypatch.setattr(jointfit, "_MOST_STEPS", 7)
+    hasty = solve(whole, start)
+    assert 20 < hasty.converged.sum() < 180
+    off = np.abs(hasty.log_tau - patient.log_tau).max((0, 1))
+    assert off[hasty.converged].max() < 1e-9
+    assert np.median(off[~hasty.converged]) > 1e-6
+
+
 @pytest.mark.parametrize("law", LAWS)
 def test_strong_corners_with_gross_misses_stand_at_the_lowest_valley(law):
     """Nothing faint about them, but a fit through misses has valleys of its own: 5 000 corners."""

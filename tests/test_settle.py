@@ -74,10 +74,13 @@ def test_an_uncertain_ambient_excuses_a_level_beside_it():
     assert not floating.unlike_ambient[0, 0]
 
 
-def test_a_gap_below_three_kelvin_is_never_called():
-    assert not settled(corner(TIMES, curve(STATED_AMBIENT_DEGC + 2.5)), ambient_sigma_k=0.0)[
-        0
-    ].unlike_ambient.any()
+@pytest.mark.parametrize(("gap_k", "called"), [(2.5, False), (3.5, True)])
+def test_a_gap_below_three_kelvin_is_never_called(gap_k, called):
+    """However sure: here the readings lie on the curve to a tenth of a kelvin."""
+    temps = STATED_AMBIENT_DEGC + gap_k + 90.0 * np.exp(-TIMES / 1200.0)
+    found, _ = settled(corner(TIMES, temps.round(1)), ambient_sigma_k=0.0)
+    assert found.f_ratio[0, 0] > 1000.0
+    assert found.unlike_ambient[0, 0] == called
 
 
 @pytest.mark.parametrize(("rounds", "round_s"), [(8, 300.0), (12, 240.0), (30, 240.0)])
