@@ -1,0 +1,362 @@
+"""Properties of the whole chain, from readings and from text: what must not matter does not matter."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from judgecases import (
+    HEAVY,
+    LIGHT,
+    LORRY_K,
+    VAN_K,
+    Walk,
+    all_told,
+    described,
+    log_text,
+    other_side,
+    rows,
+    table,
+    told,
+    told_text,
+    walked,
+)
+
+from thermlog.assume import context_of
+from thermlog.diagnose import Settings, diagnoses, judge
+from thermlog.errors import PolicyError
+from thermlog.findings import Diagnosis
+from thermlog.pattern import find_patterns
+from thermlog.policy import load_policy
+from thermlog.read import read_content
+from thermlog.tables import Readings, stack_readings
+from thermlog.vehicle import SIDES, Vehicle
+
+quick = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+@st.composite
+def vehicles(draw: st.DrawFn) -> Readings:
+    """A walk round a vehicle of one to three axles, any heat, any number of rounds, some corners not read."""
+    axles = draw(st.integers(1, 3))
+    names = [f"{axle}{side}" for axle in range(1, axles + 1) for side in SIDES]
+    read = draw(st.lists(st.sampled_from(names), min_size=1, max_size=len(names), unique=True))
+    corners = {name: draw(st.floats(2.0, 250.0)) for name in sorted(read)}
+    walk = Walk(
+        rounds=draw(st.integers(1, 5)),
+        noise_k=draw(st.sampled_from([0.3, 1.0, 3.0])),
+        seed=draw(st.integers(0, 10_000)),
+        ambient_degc=draw(st.integers(-150, 380)) / 10.0,
+        drive=draw(st.sampled_from(["normal", "coast", None])),
+    )
+    return walked(corners, walk)
+
+
+def verdicts(one: Diagnosis) -> list[tuple[object, ...]]:
+    """All that a reader acts on."""
+    corners = [(corner.corner, corner.spot, corner.verdict) for corner in one.corners]
+    axles = [(axle.axle, axle.verdict, axle.suspect) for axle in one.axles]
+    return [*corners, *axles, (one.pattern.kind, one.pattern.corners)]
+
+
+def numbers(one: Diagnosis) -> list[float | None]:
+    """Every number of corners, axles and pattern in a fixed order."""
+    found: list[float | None] = [one.p_fault, one.pattern.p]
+    for corner in one.corners:
+        found += [corner.at_common_degc, *(corner.interval_degc or (None, None)), corner.rise_k]
+        found += [corner.start_degc, corner.tau_s, *(corner.tau_interval_s or (None, None))]
+        found += [corner.p_hot, corner.p_cold]
+    for axle in one.axles:
+        found += [axle.difference_k, *(axle.difference_interval_k or (None, None))]
+        found += [axle.rise_ratio, *(axle.rise_ratio_interval or (None, None))]
+    return found
+
+
+def assert_close(a: float | None, b: float | None, *, rel: float = 1e-6, abs_: float = 1e-6) -> None:
+    assert (a is None) == (b is None)
+    assert a is None or a == pytest.approx(b, rel=rel, abs=abs_)
+
+
+def assert_same(one: Diagnosis, other: Diagnosis) -> None:
+    assert verdicts(one) == verdicts(other)
+    for a, b in zip(numbers(one), numbers(other), strict=True):
+        assert_close(a, b)
+
+
+# what must not matter
+
+
+@quick
+@given(readings=vehicles())
+def test_swapping_sides_mirrors_the_result(readings):
+    one, two = told(readings), told(replace(readings, side=1 - readings.side))
+    by_corner = {corner.corner: corner for corner in two.corners}
+    for corner in one.corners:
+        mirrored = by_corner[other_side(corner.corner)]
+        assert mirrored.verdict == corner.verdict
+        for name in ("at_common_degc", "rise_k", "tau_s", "p_hot", "p_cold"):
+            assert_close(getattr(mirrored, name), getattr(corner, name))
+    for axle, mirrored in zip(one.axles, two.axles, strict=True):
+        assert mirrored.verdict == axle.verdict
+        assert mirrored.suspect == (axle.suspect and other_side(axle.suspect))
+        assert_close(mirrored.rise_ratio, axle.rise_ratio)
+        if axle.difference_k is not None:
+            assert mirrored.difference_k == pytest.approx(-axle.difference_k, abs=1e-6)
+            low, high = axle.difference_interval_k
+            assert mirrored.difference_interval_k == pytest.approx((-high, -low), abs=1e-6)
+    assert two.pattern.kind == one.pattern.kind
+    assert sorted(two.pattern.corners) == sorted(other_side(corner) for corner in one.pattern.corners)
+    assert_close(two.p_fault, one.p_fault)
+
+
+@quick
+@given(readings=vehicles(), seed=st.integers(0, 1000))
+def test_order_of_rows_does_not_matter(readings, seed):
+    shuffled = rows(readings, np.random.default_rng(seed).permutation(readings.rows))
+    assert_same(told(readings), told(shuffled))
+
+
+@quick
+@given(readings=vehicles(), shift_s=st.floats(-10_000.0, 100_000.0))
+def test_time_origin_does_not_matter(readings, shift_s):
+    one = told(readings)
+    later = told(replace(readings, elapsed_s=readings.elapsed_s + shift_s))
+    assert_same(one, later)
+    if one.common_time_s is not None:
+        assert later.common_time_s == pytest.approx(one.common_time_s + shift_s, abs=1e-6)
+
+
+@quick
+@given(readings=vehicles(), shift_k=st.floats(-20.0, 40.0))
+def test_constant_on_all_temperatures_and_the_ambient_does_not_matter(readings, shift_k):
+    """Newton's law and an aim that errs by a part of the rise know no zero of temperature.
+
+    What unknown skins bring into the balance of probabilities follows the radiation law and does move; the
+    pattern is therefore weighed twice with the same skins.
+    """
+    case = replace(readings.cases[0], ambient_degc=readings.cases[0].ambient_degc + shift_k)
+    warmer = replace(readings, indicated_degc=readings.indicated_degc + shift_k, cases=(case,))
+    one, two = judge(readings, LIGHT), judge(warmer, LIGHT)
+    for name in ("amplitude_k", "log_tau", "covariance", "ambient_shift_k", "noise_scale"):
+        a, b = getattr(one.fits, name), getattr(two.fits, name)
+        np.testing.assert_allclose(a, b, rtol=1e-5, atol=1e-6, err_msg=name)
+    for name in ("difference_k", "difference_sigma_k", "ratio", "ratio_low", "ratio_high"):
+        a, b = getattr(one.comparison, name), getattr(two.comparison, name)
+        np.testing.assert_allclose(a, b, rtol=1e-5, atol=1e-5, err_msg=name)
+    context = context_of(two.readings.cases, two.vehicles, two.policies)
+    again = find_patterns(two.pairs, two.fits, two.comparison, one.gap.side_fraction, context)
+    np.testing.assert_allclose(again.p_kind, one.patterns.p_kind, atol=1e-5)
+    assert again.members == one.patterns.members
+
+
+@settings(max_examples=8, deadline=None)
+@given(several=st.lists(vehicles(), min_size=2, max_size=6))
+def test_neighbours_in_the_batch_do_not_matter(several):
+    for one, alone in zip(all_told(several), map(told, several), strict=True):
+        assert_same(one, alone)
+        assert one.notes == alone.notes
+
+
+def test_neighbours_do_not_matter_in_a_batch_of_many_shapes():
+    """120 vehicles: other numbers of axles, rounds and spots, empty ones between."""
+    rng = np.random.default_rng(8)
+    tables = []
+    for k in range(120):
+        corners = dict(VAN_K if k % 3 else LORRY_K)
+        corners[str(rng.choice(list(corners)))] = float(rng.uniform(3.0, 240.0))
+        if k % 5 == 0:
+            corners |= {"1L hub": 20.0, "1R hub": float(rng.uniform(10.0, 90.0))}
+        made = walked(
+            corners, Walk(rounds=1 + k % 4, seed=k, noise_k=1.0, drive="coast" if k % 7 == 0 else None)
+        )
+        tables.append(table([]) if k % 40 == 3 else made)
+    batch = all_told(tables, HEAVY)
+    for k in (0, 3, 5, 7, 43, 77, 119):
+        assert_same(batch[k], told(tables[k], HEAVY))
+
+
+# the same through text
+
+
+@quick
+@given(readings=vehicles())
+def test_log_as_text_gives_what_its_readings_give(readings):
+    """Corners are found again by their words, times by the heading; axles not read at all stay unknown."""
+    assert_same(told_text(log_text(readings)), told(readings))
+
+
+@quick
+@given(readings=vehicles())
+def test_fahrenheit_gives_the_same(readings):
+    assert_same(told_text(log_text(readings, unit="F")), told_text(log_text(readings)))
+
+
+@quick
+@given(readings=vehicles(), blank=st.lists(st.integers(0, 60), max_size=8), seed=st.integers(0, 1000))
+def test_blank_lines_and_order_of_lines_do_not_matter(readings, blank, seed):
+    lines = log_text(readings).splitlines()
+    head = next(k for k, line in enumerate(lines) if line.startswith("time_s"))
+    body = lines[head + 1 :]
+    np.random.default_rng(seed).shuffle(body)
+    for place in sorted(blank, reverse=True):
+        body.insert(place, "")
+        body.insert(place, "")
+    assert_same(told_text("\n".join([*lines[: head + 1], *body]) + "\n"), told_text("\n".join(lines) + "\n"))
+
+
+@quick
+@given(readings=vehicles())
+def test_sides_swapped_in_the_text_mirror_the_result(readings):
+    text = log_text(readings)
+    marks = str.maketrans("LR", "RL")
+    swapped = "\n".join(line.translate(marks) if line[:1].isdigit() else line for line in text.splitlines())
+    one, two = told_text(text), told_text(swapped + "\n")
+    assert [axle.verdict for axle in one.axles] == [axle.verdict for axle in two.axles]
+    assert sorted(two.pattern.corners) == sorted(other_side(corner) for corner in one.pattern.corners)
+    assert_close(two.p_fault, one.p_fault)
+
+
+def test_readings_of_the_text_are_those_written():
+    readings = walked(VAN_K)
+    read = read_content(log_text(readings).encode(), file="made-up.csv").readings
+    np.testing.assert_array_equal(np.sort(read.indicated_degc), np.sort(readings.indicated_degc))
+    assert read.cases[0].ambient_degc == 18.0
+    assert read.cases[0].drive == "normal"
+
+
+# settings and vehicles
+
+
+def test_law_is_a_setting():
+    """The two laws part where the readings end: same readings, other temperatures, like verdicts."""
+    readings = walked(VAN_K | {"1L": 220.0}, Walk(rounds=6))
+    newton, power = (told(readings, Settings(policy="light", law=law)) for law in ("exponential", "power"))
+    assert [axle.verdict for axle in newton.axles] == [axle.verdict for axle in power.axles]
+    assert newton.corners[0].tau_s != pytest.approx(power.corners[0].tau_s, rel=0.01)
+
+
+def test_policy_that_cannot_be_read_stops_the_chain():
+    with pytest.raises(PolicyError, match="absent"):
+        judge(walked(VAN_K), Settings(policy="absent"))
+
+
+@pytest.fixture
+def unset(monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+
+
+@pytest.mark.usefixtures("unset")
+@pytest.mark.parametrize(
+    ("corners", "description", "policy", "note"),
+    [
+        (VAN_K, None, "light", "follows from the number of axles"),
+        (LORRY_K, None, "heavy", "follows from the number of axles"),
+        (
+            LORRY_K,
+            described("trailer", "trailer", "trailer"),
+            "light",
+            "follows from the vehicle's description",
+        ),
+        (VAN_K, described("steer", "drive", weight_class="heavy"), "heavy", "from the vehicle's description"),
+    ],
+)
+def test_policy_follows_from_the_vehicle_unless_named(corners, description, policy, note):
+    readings = walked(corners, Walk(description=description))
+    one = told(readings, Settings())
+    assert one.policy.name == policy
+    assert note in one.policy_note
+    named = told(readings, Settings(policy="heavy"))
+    assert (named.policy.name, named.policy_note) == ("heavy", "as named")
+
+
+@pytest.mark.usefixtures("unset")
+def test_environment_names_a_policy_for_every_vehicle(monkeypatch):
+    monkeypatch.setenv("THERMLOG_POLICY", "heavy")
+    assert {one.policy.name for one in all_told([walked(VAN_K), walked(LORRY_K)], Settings())} == {"heavy"}
+
+
+def test_vehicle_follows_from_the_positions_unless_described():
+    def vehicle(corners: dict[str, float], walk: Walk = Walk()) -> Vehicle:  # noqa: B008 - frozen
+        return judge(walked(corners, walk), LIGHT).vehicles[0]
+
+    assert len(vehicle({"3L": 50.0}).axles) == 3
+    assert vehicle({"3L": 50.0}).weight_class == "heavy"
+    assert {axle.brake for axle in vehicle(VAN_K).axles} == {None}
+    assert {axle.brake for axle in vehicle(VAN_K | {"2L drum": 50.0}).axles} == {"drum"}
+    stated = described("trailer", "trailer")
+    assert vehicle(VAN_K, Walk(description=stated)) == stated
+    empty = judge(table([]), LIGHT).vehicles[0]
+    assert len(empty.axles) == 1
+
+
+def test_drums_and_hubs_cool_by_their_own_prior():
+    """One reading a corner: the time constant told is that of the prior of its spot."""
+    policy = load_policy("light")
+    spots = ("rotor_outer", "drum", "hub")
+    corners = {f"{axle}{side} {spot}": 80.0 for axle, spot in enumerate(spots, start=1) for side in SIDES}
+    one = told(walked(corners, Walk(rounds=1)))
+    wanted = {"rotor_outer": policy.tau_disc_s, "drum": policy.tau_drum_s, "hub": policy.tau_hub_s}
+    for corner in one.corners:
+        assert corner.tau_s == pytest.approx(wanted[corner.spot], rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("description", "tau"),
+    [
+        (described("steer"), "tau_disc_s"),
+        (described("steer", weight_class="heavy"), "tau_drum_s"),
+    ],
+)
+def test_brake_of_unsaid_kind_is_a_disc_on_light_and_a_drum_on_heavy_vehicles(description, tau):
+    one = told(walked({"1L": 80.0, "1R": 80.0}, Walk(rounds=1, description=description)))
+    assert one.corners[0].tau_s == pytest.approx(getattr(load_policy("light"), tau), rel=0.02)
+
+
+def test_stated_kind_of_brake_decides_the_prior():
+    axle = replace(described("steer", weight_class="heavy").axles[0], brake="disc")
+    stated = replace(described("steer", weight_class="heavy"), axles=(axle,))
+    one = told(walked({"1L": 80.0, "1R": 80.0}, Walk(rounds=1, description=stated)))
+    assert one.corners[0].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
+    drum = replace(stated, weight_class="light", axles=(replace(axle, brake="drum"),))
+    two = told(walked({"1L": 80.0, "1R": 80.0, "2L": 70.0}, Walk(rounds=1, description=drum)))
+    assert two.corners[0].tau_s == pytest.approx(load_policy("light").tau_drum_s, rel=0.02)
+    assert two.corners[2].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
+
+
+def test_uncertainty_of_the_ambient_is_as_stated_else_the_policys():
+    sure, unsure = (told(walked(VAN_K, Walk(ambient_sigma_k=sigma))) for sigma in (0.1, 10.0))
+    usual = told(walked(VAN_K))
+
+    def width(one: Diagnosis) -> float:
+        low, high = one.axles[0].rise_ratio_interval
+        return high - low
+
+    assert width(sure) <= width(usual) <= width(unsure)
+    judged = judge(walked(VAN_K), LIGHT)
+    assert judged.fits.ambient_sigma_k.tolist() == [load_policy("light").ambient_sigma_k]
+    assert judge(walked(VAN_K, Walk(ambient_sigma_k=0.1)), LIGHT).fits.ambient_sigma_k.tolist() == [0.1]
+    unstated = judge(walked(VAN_K, Walk(ambient_stated=False)), LIGHT)
+    assert unstated.fits.ambient_sigma_k[0] > 10.0
+
+
+def test_floor_of_the_scatter_is_that_of_the_gun():
+    """Repeatability and rounding in quadrature: sqrt(0.5^2 + 0.1^2 / 12) K; readings without any scatter."""
+    judged = judge(walked(VAN_K, Walk(rounds=6, noise_k=0.0)), LIGHT)
+    policy = load_policy("light")
+    floor = np.sqrt(policy.gun_repeatability_k**2 + policy.gun_resolution_k**2 / 12.0)
+    assert (judged.fits.sigma_k >= floor * (1 - 1e-9)).all()
+
+
+def test_empty_batch_gives_nothing():
+    judged = judge(stack_readings([]), LIGHT)
+    assert list(diagnoses(judged)) == []
+
+
+def test_every_field_of_the_diagnosis_is_set():
+    one = told(walked(VAN_K | {"1L": 220.0}))
+    assert {field.name for field in fields(one) if getattr(one, field.name) is None} <= {"next_check"}

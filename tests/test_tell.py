@@ -1,0 +1,439 @@
+"""From columns to findings: contract fields, notes, hubs, words of the pattern, the bundled sample logs."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from judgecases import (
+    EXACT,
+    HEAVY,
+    LIGHT,
+    LORRY_K,
+    VAN_K,
+    Walk,
+    axle_of,
+    corner_of,
+    described,
+    rows,
+    table,
+    told,
+    walked,
+)
+
+from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.findings import Diagnosis
+from thermlog.policy import load_policy
+from thermlog.read import read_log
+from thermlog.tables import Readings
+from thermlog.tell import tell
+from thermlog.vehicle import mate_of
+
+SAMPLES = Path(__file__).parent.parent / "sample_logs"
+POLICY = load_policy("light")
+HEALTHY = told(walked(VAN_K))
+
+
+def read_as(readings: Readings, row: int, shown_degc: float) -> Readings:
+    """The same readings, one of them another."""
+    indicated = readings.indicated_degc.copy()
+    indicated[row] = shown_degc
+    return replace(readings, indicated_degc=indicated)
+
+
+# sample logs
+
+
+def expected() -> list[tuple[str, str, tuple[str, ...]]]:
+    with (SAMPLES / "EXPECTED.csv").open(encoding="utf-8", newline="") as lines:
+        return [(row["file"], row["kind"], tuple(row["corners"].split())) for row in csv.DictReader(lines)]
+
+
+@pytest.mark.usefixtures("unset")
+@pytest.mark.parametrize(("file", "kind", "corners"), expected(), ids=[row[0] for row in expected()])
+def test_sample_log_gives_the_finding_it_was_made_for(file, kind, corners):
+    found = list(diagnoses(judge(read_log(str(SAMPLES / file)).readings, Settings())))
+    for one in found:
+        assert (one.pattern.kind, one.pattern.corners) == (kind, corners)
+        assert one.flagged == (kind != "none")
+    assert len(found) == (2 if "two_drives" in file else 1)
+
+
+@pytest.fixture
+def unset(monkeypatch, tmp_path):
+    """No policy from the environment or a config file."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+
+
+# fields of the contract
+
+
+def test_fields_of_a_healthy_vehicle():
+    one = HEALTHY
+    assert (one.vehicle, one.drive, one.ambient_degc, one.ambient_source) == ("unit 1", "normal", 18.0, "log")
+    assert (one.policy.name, one.policy.sha256) == ("light", POLICY.sha256)
+    assert one.common_time_s == 140.0
+    assert [corner.corner for corner in one.corners] == ["1L", "1R", "2L", "2R"]
+    assert [axle.axle for axle in one.axles] == [1, 2]
+    assert all(axle.verdict == "even" for axle in one.axles)
+    assert not one.flagged
+    assert one.curves == ()
+    assert one.log.rows_used == 12
+
+
+def test_corner_fields_hang_together():
+    """Newton's law without noise: 105 K at 1800 s, common time 140 s, first reading of the walk at 20 s."""
+    one = told(walked(VAN_K, Walk(rounds=6, noise_k=0.0)))
+    corner = corner_of(one, "1L")
+    assert (corner.readings, corner.readings_used) == (6, 6)
+    assert (corner.axle, corner.side, corner.spot) == (1, "L", "brake")
+    assert corner.at_common_degc == pytest.approx(18.0 + 105.0 * np.exp(-140.0 / 1800.0), abs=0.05)
+    assert corner.rise_k == pytest.approx(corner.at_common_degc - one.ambient_degc, abs=0.05)
+    assert corner.start_degc == pytest.approx(18.0 + 105.0 * np.exp(-20.0 / 1800.0), abs=0.1)
+    assert corner.tau_s == pytest.approx(1800.0, rel=0.01)
+    low, high = corner.tau_interval_s
+    assert low < corner.tau_s < high
+    assert np.sqrt(low * high) == pytest.approx(corner.tau_s, rel=1e-9)  # symmetric in ln(tau)
+    low, high = corner.interval_degc
+    assert 0.5 * (low + high) == pytest.approx(corner.at_common_degc, rel=1e-9)
+    axle = axle_of(one, 1)
+    left, right = (corner_of(one, name).at_common_degc for name in ("1L", "1R"))
+    assert axle.difference_k == pytest.approx(left - right, abs=1e-9)
+    low, high = axle.difference_interval_k
+    assert 0.5 * (low + high) == pytest.approx(axle.difference_k, abs=1e-9)
+    assert axle.rise_ratio_interval[0] < axle.rise_ratio < axle.rise_ratio_interval[1]
+
+
+def test_probabilities_of_corners_are_those_of_the_pattern():
+    one = told(walked(VAN_K | {"1L": 150.0}))
+    assert corner_of(one, "1L").p_hot == pytest.approx(one.p_fault, rel=0.2)
+    assert corner_of(one, "1L").p_hot > 10 * corner_of(one, "2R").p_hot
+
+
+def test_unknown_ambient_leaves_temperatures_and_differences_only():
+    one = told(walked(VAN_K | {"1L": 220.0}, Walk(ambient_stated=False)))
+    assert (one.ambient_degc, one.ambient_source, one.p_fault) == (None, None, None)
+    assert (one.pattern.kind, one.pattern.corners, one.pattern.p) == ("cannot_tell", (), None)
+    for corner in one.corners:
+        assert (corner.rise_k, corner.p_hot, corner.p_cold, corner.verdict) == (
+            None,
+            None,
+            None,
+            "cannot_tell",
+        )
+        assert corner.at_common_degc is not None
+        assert "ambient temperature not stated" in corner.why[0]
+    for axle in one.axles:
+        assert (axle.rise_ratio, axle.rise_ratio_interval) == (None, None)
+        assert axle.difference_k is not None
+    assert one.flagged
+
+
+def test_side_missing_is_told_and_not_guessed():
+    one = told(walked({corner: rise for corner, rise in VAN_K.items() if corner != "2R"}))
+    assert [corner.corner for corner in one.corners] == ["1L", "1R", "2L"]
+    assert corner_of(one, "2L").verdict == "cannot_tell"
+    assert "2R not read" in axle_of(one, 2).why[0]
+    assert axle_of(one, 2).difference_k is None
+    assert axle_of(one, 1).verdict == "even"
+    assert one.pattern.kind == "cannot_tell"
+
+
+def test_rising_readings_are_no_cooling():
+    rows_of = [(1, 0, 0, 20.0 + 90.0 * k, 60.0 + 20.0 * k) for k in range(4)]
+    rows_of += [(1, 1, 0, 30.0 + 90.0 * k, 90.0 - 4.0 * k) for k in range(4)]
+    one = told(table(rows_of))
+    assert "1L still rising" in axle_of(one, 1).why[0]
+    corner = corner_of(one, "1L")
+    assert (corner.at_common_degc, corner.tau_s, corner.rise_k, corner.readings_used) == (None, None, None, 1)
+
+
+def test_unit_without_heat_cannot_be_told():
+    one = told(walked(dict.fromkeys(VAN_K, 6.0)))
+    assert {axle.verdict for axle in one.axles} == {"cannot_tell"}
+    assert "not enough heat" in one.axles[0].why[0]
+    assert one.pattern.kind == "cannot_tell"
+    held = told(walked(dict.fromkeys(VAN_K, 6.0), Walk(drive="coast")))
+    assert (held.pattern.kind, held.flagged) == ("none", False)
+
+
+def test_nothing_at_all_is_an_answer_too():
+    one = told(table([]))
+    assert (one.corners, one.axles, one.pattern.kind, one.common_time_s) == ((), (), "cannot_tell", None)
+    assert (one.p_fault, one.notes, one.suspects) == (None, (), ())
+
+
+def test_spots_of_a_brake_share_its_verdict_and_tell_why():
+    brake = VAN_K | {"1L": 220.0}
+    one = told(walked(brake | {"1L tyre_outer": 30.0, "1R tyre_outer": 30.0}))
+    assert corner_of(one, "1L", "tyre_outer").verdict == corner_of(one, "1L").verdict == "hot"
+    assert corner_of(one, "1R", "tyre_outer").verdict == corner_of(one, "1R").verdict == "even"
+    assert corner_of(one, "1L").why == axle_of(one, 1).why
+    assert corner_of(one, "1R").why == ()
+
+
+def test_axle_of_which_only_other_spots_were_read():
+    one = told(walked({**VAN_K, "3L tyre_outer": 20.0, "3R tyre_outer": 20.0}))
+    assert [axle.axle for axle in one.axles] == [1, 2]
+    assert corner_of(one, "3L", "tyre_outer").verdict == "cannot_tell"
+    assert corner_of(one, "3L", "tyre_outer").why == ("no brake was read on both sides of this axle",)
+
+
+def test_lifted_axle_is_cold_by_right():
+    lifted = Walk(description=described("steer", "axle", "lift", weight_class="heavy"))
+    one = told(walked(LORRY_K | {"3L": 2.0, "3R": 3.0}, lifted), HEAVY)
+    assert axle_of(one, 3).verdict == "even"
+    assert "lifted" in axle_of(one, 3).why[0]
+    assert (corner_of(one, "3L").p_hot, one.pattern.kind) == (None, "none")
+
+
+# drive without braking
+
+
+def test_coast_drive_finds_the_drag_by_height_alone():
+    cool = {"1L": 12.0, "1R": 11.0, "2L": 9.0, "2R": 10.0}
+    one = told(walked(cool | {"2L": 120.0}, Walk(drive="coast")))
+    assert (axle_of(one, 2).verdict, axle_of(one, 2).suspect) == ("hot", "2L")
+    assert "after a drive without braking" in axle_of(one, 2).why[0]
+    assert (one.pattern.kind, one.pattern.corners) == ("corner_hot", ("2L",))
+    assert told(walked(cool, Walk(drive="coast"))).pattern.kind == "none"
+
+
+def test_coast_drive_decides_what_a_normal_drive_leaves_open():
+    """Single axle, 100 K against 40 K: open; after coasting the dragging side stays up, the other sinks."""
+    trailer = described("trailer")
+    normal = told(walked({"1L": 100.0, "1R": 40.0}, Walk(description=trailer)))
+    assert (normal.axles[0].verdict, normal.axles[0].suspect) == ("hot", None)
+    drags = told(walked({"1L": 95.0, "1R": 8.0}, Walk(description=trailer, drive="coast")))
+    assert (drags.axles[0].verdict, drags.axles[0].suspect) == ("hot", "1L")
+    works = told(walked({"1L": 9.0, "1R": 8.0}, Walk(description=trailer, drive="coast")))
+    assert works.axles[0].verdict == "even"
+
+
+# hubs
+
+EXACT_ONCE = Walk(rounds=1, noise_k=0.0)
+HUBS = {"1L hub": 14.0, "1R hub": 15.0}
+
+
+@pytest.mark.parametrize("corner", ["1L", "1R"])
+def test_hub_far_above_its_mate_points_to_the_bearing(corner):
+    one = told(walked(VAN_K | HUBS | {f"{corner} hub": 90.0}))
+    hub, mate = corner_of(one, corner, "hub"), corner_of(one, mate_of(corner), "hub")
+    assert (hub.verdict, mate.verdict) == ("hot", "even")
+    assert "above its mate (mark 30 K): points to the bearing" in hub.why[0]
+    assert (one.pattern.kind, one.pattern.corners, one.pattern.why) == ("hub_hot", (corner,), hub.why)
+    assert corner_of(one, corner).verdict == "even"
+    assert one.flagged
+    assert any("Stop driving" in caution for caution in one.cautions)
+
+
+@pytest.mark.parametrize(("over_k", "kind"), [(-0.2, "none"), (0.2, "hub_hot")])
+def test_mark_of_hubs_is_that_of_the_policy(over_k, kind):
+    """Six rounds without noise, both hubs cooling alike; at the common time of 140 s."""
+    at_common = np.exp(-140.0 / 1800.0)
+    hubs = {"1L hub": 20.0 + (POLICY.hub_over_mate_k + over_k) / at_common, "1R hub": 20.0}
+    assert told(walked(VAN_K | hubs, Walk(rounds=6, noise_k=0.0))).pattern.kind == kind
+
+
+def test_hub_difference_that_readings_leave_open_is_not_called():
+    """One round: aim scatters by 3 % of a rise, so that 40 K between hubs at 600 K lie within two sigmas."""
+    far = told(walked({"1L hub": 600.0, "1R hub": 560.0}, EXACT_ONCE))
+    assert corner_of(far, "1L", "hub").verdict == "even"
+    near = told(walked({"1L hub": 60.0, "1R hub": 20.0}, EXACT_ONCE))
+    assert corner_of(near, "1L", "hub").verdict == "hot"
+
+
+def test_hub_far_above_its_own_brake_needs_no_mate():
+    one = told(walked(VAN_K | {"2L hub": 140.0}))
+    hub = corner_of(one, "2L", "hub")
+    assert hub.verdict == "hot"
+    assert "above the brake beside it (mark 60 K): points to the bearing" in hub.why[0]
+    assert (one.pattern.kind, one.pattern.corners) == ("hub_hot", ("2L",))
+    assert corner_of(told(walked(VAN_K | {"2L hub": 115.0})), "2L", "hub").verdict == "even"
+
+
+def test_hub_above_an_idle_brake_or_a_single_shot_at_it_is_no_bearing():
+    idle = told(walked(VAN_K | {"1L": 5.0, "1L hub": 80.0, "1R hub": 80.0}))
+    assert axle_of(idle, 1).verdict == "cold"
+    assert corner_of(idle, "1L", "hub").verdict == "even"
+    once = told(walked(VAN_K | {"1L": 5.0, "1L hub": 80.0, "1R hub": 80.0}, Walk(rounds=1)))
+    assert corner_of(once, "1L", "hub").verdict == "even"
+
+
+def test_lone_hub_without_brake_cannot_be_told():
+    one = told(walked({"1L hub": 90.0}))
+    assert corner_of(one, "1L", "hub").verdict == "cannot_tell"
+    assert corner_of(one, "1L", "hub").why == ("the hub of the other side was not read: read both hubs",)
+    assert (one.pattern.kind, one.axles) == ("cannot_tell", ())
+
+
+def test_called_brake_comes_before_a_hot_hub():
+    one = told(walked(VAN_K | HUBS | {"2R": 190.0, "1L hub": 90.0}))
+    assert (one.pattern.kind, one.pattern.corners) == ("corner_hot", ("2R",))
+    assert corner_of(one, "1L", "hub").verdict == "hot"
+
+
+# words of the pattern
+
+
+@pytest.mark.parametrize(
+    ("flag", "verdict", "words"),
+    [(0.01, "hot", "hot on every corner named"), (0.9999, "watch", "warmer on every corner named")],
+)
+def test_height_of_the_whole_vehicle_is_hot_or_watched(flag, verdict, words):
+    """Sides and axles pass (marks out of reach); only the pattern of the whole vehicle can speak."""
+    judged = judge(walked({corner: 5.0 * rise for corner, rise in VAN_K.items()} | HUBS), LIGHT)
+    policy = replace(POLICY, flag_probability=flag, watch_probability=0.001)
+    deaf = replace(judged.digest, p_hot=[[0.0] * 3] * 2, p_cold=[[0.0] * 3] * 2)
+    one = tell(replace(judged, policies=(policy,), digest=deaf), 0)
+    assert all(axle.verdict == "even" for axle in one.axles)
+    assert one.pattern.kind == "all_hot"
+    assert words in one.pattern.why[0]
+    assert "left against right alone would pass this vehicle" in one.pattern.why[0]
+    assert {corner.verdict for corner in one.corners if corner.spot == "brake"} == {verdict}
+    assert {corner.verdict for corner in one.corners if corner.spot == "hub"} == {"even"}
+
+
+def test_watch_is_no_pattern_that_is_called():
+    one = told(walked(VAN_K | {"1L": 160.0}))
+    assert axle_of(one, 1).verdict in {"watch", "hot"}
+    mild = told(walked(VAN_K | {"1L": 148.0}))
+    assert axle_of(mild, 1).verdict == "watch"
+    assert mild.pattern.why == ("possible, not enough to call",)
+    assert (mild.pattern.kind, mild.pattern.corners) == ("corner_hot", ("1L",))
+    assert mild.pattern.p < 0.5
+
+
+def called(one: Diagnosis) -> dict[int, tuple[str, str | None]]:
+    return {axle.axle: (axle.verdict, axle.suspect) for axle in one.axles if axle.verdict in {"hot", "cold"}}
+
+
+def test_pattern_follows_the_axles_where_the_best_support_names_others():
+    """Support for corner 2L hot, while the axles called are another or several."""
+    judged = judge(walked(VAN_K | {"1L": 230.0}), LIGHT)
+    elsewhere = replace(judged, patterns=replace(judged.patterns, members=(((2, 0),),)))
+    one = tell(elsewhere, 0)
+    assert called(one) == {1: ("hot", "1L")}
+    assert (one.pattern.kind, one.pattern.corners, one.pattern.p) == ("corner_hot", ("1L",), None)
+    both = judge(walked(VAN_K | {"1L": 230.0, "2L": 4.0}), LIGHT)
+    two = tell(replace(both, patterns=replace(both.patterns, members=(((2, 0),),))), 0)
+    assert called(two) == {1: ("hot", "1L"), 2: ("cold", "2L")}
+    assert (two.pattern.kind, two.pattern.corners, two.pattern.p) == ("several", ("1L", "2L"), None)
+
+
+@pytest.mark.parametrize(
+    ("corners", "kind", "named"),
+    [
+        (VAN_K | {"1L": 4.0}, "corner_cold", ("1L",)),
+        (VAN_K | {"2L": 5.0, "2R": 6.0}, "axle_cold", ("2L", "2R")),
+        (VAN_K | {"2L": 190.0, "2R": 192.0}, "axle_hot", ("2L", "2R")),
+    ],
+)
+def test_kind_of_what_was_called_without_support(corners, kind, named):
+    judged = judge(walked(corners), LIGHT)
+    one = tell(replace(judged, patterns=replace(judged.patterns, members=((),))), 0)
+    assert (one.pattern.kind, one.pattern.corners, one.pattern.p) == (kind, named, None)
+
+
+# notes
+
+
+def test_reading_left_out_is_named_with_its_line_and_reason():
+    """A miss in the middle of a corner's record, and a first reading that still warms."""
+    readings = walked(VAN_K, Walk(rounds=6))
+    missed = read_as(readings, 8, 25.0)  # third round, first corner: line 10
+    one = told(missed)
+    assert one.notes == ("line 10: 1L 25.0 °C does not vote: off the curve",)
+    assert (corner_of(one, "1L").readings, corner_of(one, "1L").readings_used) == (6, 5)
+    assert axle_of(one, 1).verdict == "even"
+    soaking = told(read_as(readings, 0, 60.0))
+    assert len(soaking.notes) == 1
+    assert soaking.notes[0].startswith("line 2: 1L 60.0 °C does not vote: ")
+    assert "warming" in soaking.notes[0]
+    assert told(readings).notes == ()
+
+
+def long_record(settles_degc: float, stated_degc: float = 18.0) -> Readings:
+    """Two corners read every two minutes for an hour; they settle where they like."""
+    rng = np.random.default_rng(5)
+    made = []
+    for side in (0, 1):
+        for k in range(30):
+            time_s = 120.0 * k + 20.0 * side
+            degc = settles_degc + 70.0 * np.exp(-time_s / 1500.0) + 0.2 * rng.normal()
+            made.append((1, side, 0, time_s, float(degc)))
+    return table(made, Walk(ambient_degc=stated_degc))
+
+
+def test_record_that_settles_elsewhere_is_said_corner_by_corner():
+    notes = told(long_record(33.0)).notes
+    assert len(notes) == 2
+    for corner, note in zip(("1L", "1R"), notes, strict=True):
+        assert note.startswith(
+            f"{corner} does not settle towards the stated 18 °C: by itself it would settle at "
+        )
+        level = float(note.split("settle at ")[1].split(" °C")[0])
+        tau_s = float(note.split("time constant ")[1].split(" s")[0])
+        assert level == pytest.approx(33.0, abs=1.5)  # of 0.2 K noise and one hour: well within
+        assert tau_s == pytest.approx(1500.0, rel=0.05)
+    assert told(long_record(18.0)).notes == ()
+
+
+def test_short_record_pulled_away_from_the_ambient_asks_to_check_it():
+    """The ambient fitted lies more than three of its sigmas away; no record is long enough to settle it."""
+    judged = judge(walked(VAN_K), LIGHT)
+    for shift, said in ((6.1, 1), (-6.1, 1), (5.9, 0), (None, 0)):
+        one = tell(replace(judged, digest=replace(judged.digest, ambient_shift_k=[shift])), 0)
+        assert len(one.notes) == said
+        if said:
+            assert f"settle towards {18 + shift:.0f} °C rather than the stated 18 °C" in one.notes[0]
+            assert "right within 2 K" in one.notes[0]
+    surer = replace(judged.readings, cases=(replace(judged.readings.cases[0], ambient_sigma_k=1.0),))
+    close = replace(judged, readings=surer, digest=replace(judged.digest, ambient_shift_k=[3.1]))
+    assert len(tell(close, 0).notes) == 1
+
+
+def test_fit_that_did_not_settle_is_said():
+    judged = judge(walked(VAN_K), LIGHT)
+    lost = replace(judged, fits=replace(judged.fits, converged=np.array([False])))
+    assert tell(lost, 0).notes == ("the fit did not settle: treat every number of this vehicle with doubt",)
+    assert told(table([])).notes == ()
+
+
+def test_unlike_cooling_rates_are_watched_and_explained():
+    """Twice the time constant on one side, eight rounds: the sides meet in height and part in rate."""
+    unlike = VAN_K | {"1L": (105.0, 1300.0), "1R": (95.0, 3900.0)}
+    one = told(walked(unlike, Walk(rounds=8, noise_k=0.2)))
+    assert axle_of(one, 1).verdict in {"watch", "hot"}
+    assert "the sides cool at clearly unlike rates" in axle_of(one, 1).why[-1]
+    assert len(axle_of(HEALTHY, 1).why) == 1
+
+
+def test_held_gun_is_no_measurement():
+    made = walked(VAN_K, EXACT)
+    held = replace(made, indicated_degc=np.full(made.rows, 85.0))
+    one = told(held)
+    assert {axle.verdict for axle in one.axles} == {"cannot_tell"}
+    assert "gun on hold" in one.axles[0].why[0]
+
+
+# curves on demand
+
+
+def test_curves_come_on_demand_only():
+    judged = judge(walked(VAN_K), LIGHT)
+    assert diagnosis(judged, 0).curves == ()
+    assert len(diagnosis(judged, 0, curves=True).curves) == 4
+    assert replace(diagnosis(judged, 0, curves=True), curves=()) == diagnosis(judged, 0)
+
+
+def test_rows_of_another_order_tell_the_same():
+    readings = walked(VAN_K | {"1L": 220.0})
+    turned = told(rows(readings, np.arange(readings.rows)[::-1]))
+    assert [axle.verdict for axle in turned.axles] == [axle.verdict for axle in told(readings).axles]
