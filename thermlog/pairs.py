@@ -127,31 +127,12 @@ def pair_readings(readings: Readings) -> Pairs:
 
 def _time_order(readings: Readings, series: Ints) -> Ints:
     """Rows by series and time; equal times by value: the order in the file does not matter."""
-    order = np.lexsort((readings.elapsed_s, series))
-    times, of = readings.elapsed_s[order], series[order]
-    if ((times[1:] == times[:-1]) & (of[1:] == of[:-1])).any():
+    order = np.argsort(series, kind="stable")
+    step = np.diff(readings.elapsed_s[order])
+    same = np.diff(series[order]) == 0
+    if (same & (step <= 0)).any():  # not in order of time already, as most logs are
         order = np.lexsort((readings.indicated_degc, readings.elapsed_s, series))
     return order
-
-
-def mean_of_series(pairs: Pairs, column: Floats) -> Floats:
-    """Mean of a column of the readings over every side of every pair.
-
-    Parameters
-    ----------
-    pairs : Pairs
-    column : float array (rows,)
-
-    Returns
-    -------
-    float array (2, pairs)
-        NaN where nothing was read.
-    """
-    series = pairs.row_pair * 2 + pairs.row_side
-    total = np.bincount(series, weights=column, minlength=2 * pairs.count)
-    with np.errstate(invalid="ignore"):
-        mean: Floats = total.reshape(-1, 2).T / pairs.readings
-    return mean
 
 
 def blocks_of(pairs: Pairs) -> Iterator[Block]:
@@ -202,6 +183,8 @@ def _ranges(begin: Ints, end: Ints) -> Ints:
 def _block(pairs: Pairs, cases: Ints, rows: Ints, shape: tuple[int, int, int, int]) -> Block:
     members = pairs.first[cases] + np.arange(shape[2])[:, None]
     pair = pairs.row_pair[rows]
-    vehicle = np.searchsorted(cases, pairs.case[pair])
+    place_of = np.empty(pairs.first.size, dtype=np.int64)
+    place_of[cases] = np.arange(cases.size)
+    vehicle = place_of[pairs.case[pair]]
     place = (pairs.row_slot[rows], pairs.row_side[rows], pair - pairs.first[cases[vehicle]], vehicle)
     return Block(cases=cases, pairs=members, rows=rows, place=place, shape=shape)
