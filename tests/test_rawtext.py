@@ -127,4 +127,4 @@ def test_standard_input_is_read_to_its_end(monkeypatch: pytest.MonkeyPatch) -> N
 def test_workbooks_are_told_by_their_first_bytes() -> None:
     assert is_workbook(b"PK\x03\x04rest")
     assert not is_workbook(TEXT.encode())
-    assert LARGEST_BYTES > 100_000_000
+    assert LARGEST_BYTES > 30_000_000

@@ -256,6 +256,15 @@ def test_vehicles_and_drives_of_one_file_are_cases_of_their_own() -> None:
     assert all(case.log is found.record for case in found.readings.cases)
 
 
+def test_a_unit_column_may_name_vehicles_and_runs_may_be_only_counted() -> None:
+    units = read("unit,time_s,position,temp_c\n17,0,FL,80\n18,0,FL,90\n")
+    assert [case.vehicle for case in units.readings.cases] == ["17", "18"]
+    counted = read("run,time_s,position,temp_c\n1,0,FL,80\n2,60,FL,79\n")
+    assert len(counted.readings.cases) == 1
+    drives = read("run,time_s,position,temp_c\nnormal,0,FL,80\ncoast,60,FL,79\n")
+    assert [case.drive for case in drives.readings.cases] == ["normal", "coast"]
+
+
 def test_stated_vehicle_and_drive_come_before_the_options() -> None:
     stated = read("# vehicle: van 7\n# drive: B\n" + PLAIN, vehicle="other", drive="normal").readings.cases[0]
     assert (stated.vehicle, stated.drive) == ("van 7", "coast")

@@ -1,7 +1,7 @@
 """Every class of CSV trouble that a published survey of open-data files names, on a log of our own.
 
-The classes are those of the annotations and generated files of the Pollock benchmark of data loading (PVLDB 16,
-2023; from memory, not checked).
+The classes are those of the annotations and generated files of the Pollock benchmark of data loading
+(PVLDB 16, 2023; from memory, not checked).
 """
 
 from __future__ import annotations

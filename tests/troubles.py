@@ -39,6 +39,9 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "a quote that never closes": (PLAIN.replace("FR,81", '"FR,81'), {}),
     "a quote inside a quoted cell": (PLAIN.replace("FR,81", '"F"R",81'), {}),
     "a column of unknown name that holds the wheels": (PLAIN.replace("position", "container"), {}),
+    "columns of unknown name": ("time_s,position,temp_c,mood\n0,FL,80,good\n10,FR,81,bad\n", {}),
+    "a column of units that names vehicles": ("unit,time_s,position,temp_c\n4711,0,FL,80\n47,9,FR,81\n", {}),
+    "runs that are only counted": ("run,time_s,position,temp_c\n1,0,FL,80\n2,60,FL,79\n", {}),
     # ---- numbers and units
     "decimal comma and decimal point in one file": ("time_s;position;temp_c\n0;FL;80,5\n10;FR;81.2\n", {}),
     "no unit stated": (PLAIN.replace("temp_c", "temp"), {}),
@@ -62,6 +65,10 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "other decimal mark in one cell, mark stated": (PLAIN.replace("81", '"81,5"'), {"decimal": "."}),
     # ---- wheels and spots
     "bare tyre numbers": (HEAD + "0,11,80\n10,12,81\n", {}),
+    "a wheel word not known": (PLAIN + "40,XX,79\n", {}),
+    "a side without axle": (PLAIN + "40,left,79\n", {}),
+    "codes that mean different wheels in two languages": (HEAD + "0,LA,80\n9,VL,81\n", {}),
+    "driver and passenger side": (HEAD + "0,DF,80\n10,PF,81\n", {}),
     "no wheel in a row": (PLAIN + "40,,79\n", {}),
     "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
     "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
@@ -78,6 +85,19 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
     # ---- times
     "no times": ("position,temp_c\nFL,80\nFR,81\n", {}),
+    "a time that is none": (PLAIN.replace("20,RL", "soon,RL"), {}),
+    "an empty time": (PLAIN.replace("20,RL", ",RL"), {}),
+    "minutes and seconds, or hours and minutes": ("time,position,temp_c\n14:00,FL,80\n14:01,FR,81\n", {}),
+    "day or month first": (
+        "time,position,temp_c\n04/05/2031 14:00:00,FL,80\n05/05/2031 14:01:00,FR,81\n",
+        {},
+    ),
+    "a jump of an hour": (
+        "time,position,temp_c\n14:00:10,FL,80\n14:00:30,FR,81\n15:00:50,RL,70\n15:01:10,RR,71\n",
+        {},
+    ),
+    "clock past midnight": ("time,position,temp_c\n23:59:50,FL,80\n0:00:10,FR,81\n", {}),
+    "rows not in order of time": (HEAD + "10,FR,81\n0,FL,80.5\n", {}),
     "exact repeat": (PLAIN + "10,FR,81\n", {}),
     "same wheel and moment, other value": (PLAIN + "10,FR,83\n", {}),
     "headings 1, 2, 3 over the rounds": ("wheel,1,2\nFL,80 C,79 C\nFR,81 C,80 C\n", {}),

@@ -9,10 +9,10 @@ from typing import TypeAlias
 import numpy as np
 
 from thermlog.air import Air, air_notes, column_air, measured_air, stated_air
-from thermlog.cells import number
+from thermlog.cells import count_words, number, unit_word
 from thermlog.description import describe, describes
 from thermlog.errors import LogRefusedError
-from thermlog.headings import Role, read_heading
+from thermlog.headings import Role, plain_words, read_heading
 from thermlog.layouts import Observations
 from thermlog.scale import Asked, decimal_mark, temperatures
 from thermlog.sift import AIR_REASON, Sifting, sift
@@ -22,6 +22,7 @@ from thermlog.vehicle import SPOTS
 from thermlog.wheelcodes import AIR, wheel_codes
 
 _DRUM = SPOTS.index("drum")
+_RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
@@ -62,6 +63,7 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     """
     if not seen.line:
         raise _nothing_seen(seen, asked)
+    _settle_roles(seen, asked)
     decimal = decimal_mark(seen, asked)
     temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
     codes = wheel_codes(frozenset(seen.position), asked)
@@ -71,6 +73,39 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     if len(work.dropped) == len(code):
         raise _nothing_left(work)
     return _finish(work, sha256, notes)
+
+
+def _settle_roles(seen: Observations, asked: Asked) -> None:
+    """Two headings mean different things in different shops; their cells tell which."""
+    plan = asked.plan
+    if "unit" in seen.extra:
+        _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
+    if "drive" in seen.extra and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
+        _drive_or_count(seen, plan.names[plan.index["drive"]])
+    if plan.unknown:
+        names = [f'"{plan.names[k]}"' for k in plan.unknown]
+        more = f" and {len(names) - 6} more" if len(names) > 6 else ""
+        seen.notes.append(f"{count_words(len(names), 'column')} not used: {', '.join(names[:6])}{more}")
+
+
+def _unit_or_vehicle(seen: Observations, name: str) -> None:
+    """A truck is called a unit too."""
+    cells = seen.extra["unit"]
+    if not any(map(str.strip, cells)) or any(map(unit_word, set(cells))):
+        return
+    del seen.extra["unit"]
+    if "vehicle" in seen.extra:
+        seen.notes.append(f'column "{name}" not used: no cell in it is a temperature unit')
+    else:
+        seen.extra["vehicle"] = cells
+        seen.notes.append(f'column "{name}" taken as the vehicle: no cell in it is a temperature unit')
+
+
+def _drive_or_count(seen: Observations, name: str) -> None:
+    """Runs may be counted only; a count must not take one walk apart."""
+    if any(cell.strip() and drive_word(cell) is None for cell in set(seen.extra["drive"])):
+        del seen.extra["drive"]
+        seen.notes.append(f'column "{name}" not used: its cells are no kinds of drive')
 
 
 def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:

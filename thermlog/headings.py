@@ -43,7 +43,7 @@ _ROLE_WORDS: dict[Role, str] = {
     "temperature ambiante|ambiente|temperatura ambiente|omgeving|omgivelse|omgivning|otoczenie|okoli|t amb",
     "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
     "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
-    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|id|row|#|n|seq",
+    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
     "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking|"
     "by|technician|operator|user|gun|device|battery",
 }

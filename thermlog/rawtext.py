@@ -15,7 +15,7 @@ from thermlog.errors import LogRefusedError
 if TYPE_CHECKING:
     from _typeshed import SupportsRead
 
-LARGEST_BYTES = 512 * 1024 * 1024  # some ten million readings; bounds the memory a log can ask for
+LARGEST_BYTES = 64 * 1024 * 1024  # some four million readings; bounds the memory a log can ask for
 STANDARD_INPUT = "-"
 
 _BOMS = (

@@ -21,6 +21,7 @@ from thermlog.tables import SetAside
 from thermlog.vehicle import SPOTS
 from thermlog.wheelcodes import AIR, BAD, WheelCodes
 
+_MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
 AIR_REASON = "air temperature; used as the ambient, not as a wheel"
 
 
@@ -267,12 +268,22 @@ def _repeats(work: Sifting) -> None:
     if work.seen.time is None:
         return
     plain = work.case is None and work.spots is None and not work.dropped
-    if plain and len(set(zip(work.code, work.elapsed_s, strict=True))) == len(work.code):
+    if plain and not _any_repeat(work.code, work.elapsed_s):
         return
     rows = work.live()
     moments = [_moment(work, row) for row in rows]
     if len(set(moments)) < len(moments):
         _drop_repeats(work, rows, moments)
+
+
+def _any_repeat(code: Sequence[int], elapsed_s: Sequence[float]) -> bool:
+    """True if a wheel has two readings at one moment."""
+    if len(code) < _MANY:
+        return len(set(zip(code, elapsed_s, strict=True))) < len(code)
+    wheel, moment_s = np.array(code), np.array(elapsed_s)
+    order = np.lexsort((moment_s, wheel))
+    same = (np.diff(wheel[order]) == 0) & (np.diff(moment_s[order]) == 0)
+    return bool(same.any())
 
 
 def _moment(work: Sifting, row: int) -> tuple[object, ...]:

@@ -29,7 +29,7 @@ _KEY_WORDS: dict[Key, str] = {
     "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|arret|parado|fermo",
     "vehicle": "vehicle|vehicle id|vehicle name|truck|car|unit no|fleet no|registration|plate|fahrzeug|"
     "kennzeichen|vehicule|vehiculo|veicolo|voertuig",
-    "drive": "drive|run|drive kind|drive type|test drive|fahrt|trajet",
+    "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
     "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad",
     "emissivity": "emissivity|gun emissivity|emissionsgrad|emissivite",
     "distance": "distance|gun distance|abstand",
@@ -55,9 +55,9 @@ _PAIR = re.compile(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
 )
 _DRIVE_WORDS: dict[Drive, str] = {
-    "normal": "normal|a|braking|normal braking|normal drive|before|1|warm up",
-    "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag|2",
-    "verification": "verification|v|verify|after|after repair|proof|recheck|3|c",
+    "normal": "normal|a|braking|normal braking|normal drive|before|warm up",
+    "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag",
+    "verification": "verification|v|verify|after|after repair|proof|recheck",
 }
 _DRIVES: dict[str, Drive] = {
     word: drive for drive, words in _DRIVE_WORDS.items() for word in words.split("|")

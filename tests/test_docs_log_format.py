@@ -1,0 +1,68 @@
+"""docs/log-format.md says what thermlog says: its table of troubles, its examples, its column map."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from readcases import outcome, read
+from troubles import TROUBLES
+
+from thermlog.columnmap import load_column_map
+from thermlog.errors import ThermlogError
+from thermlog.rawtext import LARGEST_BYTES
+
+PAGE = (Path(__file__).parents[1] / "docs" / "log-format.md").read_text(encoding="utf-8")
+ROW = re.compile(
+    r"^\| (?P<trouble>[^|`]+) \| (?P<does>refuses|sets|reads)[^|]* \| `(?P<message>.+)` \|$", re.MULTILINE
+)
+TABLE = {row["trouble"]: (row["does"], row["message"].replace("\\|", "|")) for row in ROW.finditer(PAGE)}
+BLOCKS = re.findall(r"^```\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+
+
+def test_page_and_cases_list_the_same_troubles() -> None:
+    assert set(TABLE) == set(TROUBLES)
+
+
+@pytest.mark.parametrize("trouble", TROUBLES)
+def test_message_is_the_one_on_the_page(trouble: str) -> None:
+    does, message = TABLE[trouble]
+    log, options = TROUBLES[trouble]
+    found = outcome(log if isinstance(log, bytes) else log.encode(), **options)
+    if isinstance(found, ThermlogError):
+        assert (does, message) == ("refuses", str(found))
+    elif does == "sets":
+        assert message in [aside.reason for aside in found.record.set_aside]
+    else:
+        assert (does, message in found.record.notes) == ("reads", True)
+
+
+@pytest.mark.parametrize("block", BLOCKS)
+def test_examples_are_read_whole(block: str) -> None:
+    found = read(block)
+    assert found.record.set_aside == ()
+    assert found.record.rows_used >= 2
+
+
+def test_there_is_an_example_of_every_layout() -> None:
+    layouts = {read(block).understood.layout for block in BLOCKS}
+    assert len(layouts) == 4
+
+
+def test_the_column_map_on_the_page_loads(tmp_path: Path) -> None:
+    file = tmp_path / "map.toml"
+    file.write_text(re.search(r"```toml\n(.*?)```", PAGE, re.DOTALL)[1], encoding="utf-8")
+    column_map = load_column_map(str(file))
+    assert column_map.columns == {"time": "Uhr", "position": 2, "temperature": "Wert A"}
+    assert column_map.positions == {"11": "1L"}
+
+
+@pytest.mark.parametrize("line", re.findall(r"`(# [a-z ]+: [^`]+)`", PAGE))
+def test_every_header_comment_on_the_page_is_understood(line: str) -> None:
+    notes = read(f"{line}\ntime_s,position,temp\n0,1L,80 C\n9,2L,81 C\n").record.notes
+    assert not [note for note in notes if "says nothing" in note]
+
+
+def test_the_limit_on_the_page_is_the_limit() -> None:
+    assert f"{LARGEST_BYTES // 1024**2} MiB" in PAGE
