@@ -118,7 +118,7 @@ def some_logs() -> tuple[Comparison, Fits, Pairs]:
 
 
 def gradients(fits: Fits, pairs: Pairs, time_s: Floats) -> Floats:
-    """Temperature of each side by (amplitude, ln tau) of each side and the ambient, by central differences."""
+    """Temperature of each side by (amplitude, ln tau) of both and the ambient, by central differences."""
     gradient = np.zeros((2, 5, pairs.count))
     gradient[:, 4] = 1.0
     for side in (0, 1):

@@ -320,7 +320,7 @@ SLOW_CASES: dict[str, tuple[dict[str, float], Walk]] = {
     "coast, one hot": ({"1L": 20.0, "1R": 200.0, "2L": 15.0, "2R": 2.0}, Walk(drive="coast")),
 }
 # The package works on levels 10 % apart, holds the lowest at 1.5 K and cuts the extra heat of a drag at 2.4
-# standard deviations; together this moved no probability by more than 0.0115 in these and a dozen other cases.
+# standard deviations; together this moved no probability by more than 0.0115 in these and a dozen others.
 GRID_ERROR = 0.015
 
 
