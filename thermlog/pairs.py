@@ -135,6 +135,26 @@ def _time_order(readings: Readings, series: Ints) -> Ints:
     return order
 
 
+def mean_of_series(pairs: Pairs, column: Floats) -> Floats:
+    """Mean of a column of the readings over every side of every pair.
+
+    Parameters
+    ----------
+    pairs : Pairs
+    column : float array (rows,)
+
+    Returns
+    -------
+    float array (2, pairs)
+        NaN where nothing was read.
+    """
+    series = pairs.row_pair * 2 + pairs.row_side
+    total = np.bincount(series, weights=column, minlength=2 * pairs.count)
+    with np.errstate(invalid="ignore"):
+        mean: Floats = total.reshape(-1, 2).T / pairs.readings
+    return mean
+
+
 def blocks_of(pairs: Pairs) -> Iterator[Block]:
     """Stacks of cases of like shape that together hold every case with at least one reading once.
 
