@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermlog import pairs as pairs_module
-from thermlog.pairs import blocks_of, pair_readings
+from thermlog.pairs import blocks_of, mean_of_series, pair_readings
 from thermlog.tables import Readings
 
 
@@ -118,3 +118,11 @@ def test_small_blocks_hold_the_same_cases_as_large_ones(monkeypatch):
     assert len(parts) > 10
     assert np.concatenate([part.cases for part in parts]).tolist() == whole.cases.tolist()
     assert np.concatenate([part.pairs for part in parts], axis=1).tolist() == whole.pairs.tolist()
+
+
+def test_mean_of_a_column_by_side_and_pair():
+    readings = table(
+        case=0, axle=[1, 1, 1, 2], side=[0, 0, 1, 1], elapsed_s=[0.0] * 4, indicated_degc=[50.0] * 4
+    )
+    found = mean_of_series(pair_readings(readings), np.array([1.0, 4.0, 7.0, 9.0]))
+    np.testing.assert_array_equal(found, [[2.5, np.nan], [7.0, 9.0]])
