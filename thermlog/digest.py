@@ -6,6 +6,7 @@ the whole fit.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -17,7 +18,7 @@ from thermlog.pairs import Pairs
 from thermlog.pattern import KINDS, Patterns
 from thermlog.skingap import SkinGap
 from thermlog.stack import VOTES
-from thermlog.tables import Bools, Floats, Readings
+from thermlog.tables import Bools, Case, Floats, Readings
 from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
@@ -71,6 +72,7 @@ class Digest:
     p_best: Numbers
     hottest_degc: Numbers
     left_out: dict[int, list[int]]
+    coast_case: list[int | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,6 +167,7 @@ def digest(steps: Steps) -> Digest:
         p_best=p_best,
         hottest_degc=_hottest(steps),
         left_out=_left_out(steps.readings, fits),
+        coast_case=coast_cases(steps.readings.cases),
     )
 
 
@@ -205,6 +208,34 @@ def _hottest(steps: Steps) -> Numbers:
     hottest = np.full(steps.pairs.count, -np.inf)
     np.maximum.at(hottest, steps.pairs.row_pair, steps.readings.indicated_degc)
     return _plain(hottest)
+
+
+def coast_cases(cases: Sequence[Case]) -> list[int | None]:
+    """The drive without braking that goes with every other drive of the same vehicle.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+
+    Returns
+    -------
+    list of int or None
+        In the same log, else under the same vehicle name in another; None where there is none or several.
+    """
+    coasting: dict[tuple[str | None, str | None], list[int]] = {}
+    for k, case in enumerate(cases):
+        if case.drive == "coast":
+            for key in ((case.log.sha256, case.vehicle), (None, case.vehicle)):
+                coasting.setdefault(key, []).append(k)
+    if not coasting:
+        return [None] * len(cases)
+    return [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
+
+
+def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: Case) -> int | None:
+    here = coasting.get((case.log.sha256, case.vehicle), [])
+    elsewhere = [] if case.vehicle is None else coasting.get((None, case.vehicle), [])
+    return next((found[0] for found in (here, elsewhere) if len(found) == 1), None)
 
 
 def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:

@@ -106,6 +106,7 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
         log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
         ambient_known=case.ambient_degc is not None,
         coast=case.drive == "coast",
+        coast_rises_k=_coast_rises(told, k, axle),
         others_warm=_others_warm(told, k, pair, judged.policies[k].minimum_rise_k),
         lifted=axle <= len(vehicle.axles) and vehicle.axles[axle - 1].lifted,
     )
@@ -117,6 +118,18 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
         surface_known=told.surface_known[pair],
     )
     return replace(verdict, finding=finding)
+
+
+def _coast_rises(told: Digest, k: int, axle: int) -> tuple[float, float] | None:
+    """Rises left and right of an axle after the drive without braking that goes with this one."""
+    coast = told.coast_case[k]
+    if coast is None:
+        return None
+    for pair in range(told.first[coast], told.first[coast + 1]):
+        left, right = told.rise_k[0][pair], told.rise_k[1][pair]
+        if told.axle[pair] == axle and told.chosen[pair] and left is not None and right is not None:
+            return left, right
+    return None
 
 
 def _others_warm(told: Digest, k: int, pair: int, least_k: float) -> bool:

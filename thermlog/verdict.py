@@ -62,6 +62,7 @@ class AxleNumbers:
     coast: bool
     others_warm: bool
     lifted: bool
+    coast_rises_k: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,29 +213,55 @@ def _marks_reached(numbers: AxleNumbers, ratio: float, difference_k: float) -> b
 
 def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """One side stands out from its mate and the probability says so."""
-    if not _marks_reached(numbers, policy.suspect_ratio, policy.suspect_difference_k):
+    hot, cold, _ = _ordered(numbers)
+    marked = _marks_reached(numbers, policy.suspect_ratio, policy.suspect_difference_k)
+    if not marked or hot.p_hot + cold.p_cold < policy.flag_probability:
         return None
+    return (
+        _side_named(numbers, policy)
+        or _settled_by_coast(numbers, policy)
+        or _Call(
+            axle="hot" if hot.p_hot >= cold.p_cold else "cold",
+            left="watch",
+            right="watch",
+            why=(
+                f"the sides are unlike: {_between(numbers)}; open whether {hot.corner} drags or {cold.corner} "
+                "does nothing: a drive without braking decides (a dragging brake stays hot, a working one sinks)"
+            ),
+        )
+    )
+
+
+def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """The odd side, where the other axles tell which it is."""
     hot, cold, hot_is_left = _ordered(numbers)
-    p_odd = hot.p_hot + cold.p_cold
-    if p_odd < policy.flag_probability:
-        return None
-    between = _between(numbers)
-    if hot.p_hot >= policy.side_probability * p_odd:
-        why = f"{hot.corner} stands out hot: {between}; the other brakes side with {cold.corner}"
+    needed = policy.side_probability * (hot.p_hot + cold.p_cold)
+    if hot.p_hot >= needed:
+        why = f"{hot.corner} stands out hot: {_between(numbers)}; the other brakes side with {cold.corner}"
         return _sided("hot", hot_is_left, why, hot.corner)
     enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
     low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
-    if cold.p_cold >= policy.side_probability * p_odd and enough and low:
-        if _rests_on_one_reading(hot, cold):
-            return _read_again(cold)
-        why = f"{cold.corner} stands out cold: {between}; the other brakes side with {hot.corner}"
+    if cold.p_cold < needed or not enough or not low:
+        return None
+    if _rests_on_one_reading(hot, cold):
+        return _read_again(cold)
+    why = f"{cold.corner} stands out cold: {_between(numbers)}; the other brakes side with {hot.corner}"
+    return _sided("cold", not hot_is_left, why, cold.corner)
+
+
+def _settled_by_coast(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """A dragging brake stays hot without braking, a working one sinks: that tells the odd side."""
+    if numbers.coast_rises_k is None:
+        return None
+    hot, cold, hot_is_left = _ordered(numbers)
+    hot_coast, cold_coast = numbers.coast_rises_k if hot_is_left else numbers.coast_rises_k[::-1]
+    after = f"after the drive without braking {hot.corner} is {hot_coast:.0f} K above ambient"
+    if hot_coast >= policy.coast_watch_k and hot_coast >= policy.suspect_ratio * cold_coast:
+        return _sided("hot", hot_is_left, f"{_between(numbers)}; {after}: it drags", hot.corner)
+    if max(hot_coast, cold_coast) < policy.coast_watch_k and hot.used > 1 and cold.used > 1:
+        why = f"{_between(numbers)}; {after} and nothing stays hot: {cold.corner} does too little"
         return _sided("cold", not hot_is_left, why, cold.corner)
-    why = (
-        f"the sides are unlike: {between}; open whether {hot.corner} drags or {cold.corner} does nothing: "
-        "a drive without braking decides (a dragging brake stays hot, a working one sinks)"
-    )
-    axle: Verdict = "hot" if hot.p_hot >= cold.p_cold else "cold"
-    return _Call(axle=axle, left="watch", right="watch", why=why)
+    return None
 
 
 def _rests_on_one_reading(hot: SideNumbers, cold: SideNumbers) -> bool:
