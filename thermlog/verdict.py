@@ -225,8 +225,9 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
             left="watch",
             right="watch",
             why=(
-                f"the sides are unlike: {_between(numbers)}; open whether {hot.corner} drags or {cold.corner} "
-                "does nothing: a drive without braking decides (a dragging brake stays hot, a working one sinks)"
+                f"the sides are unlike: {_between(numbers)}; open whether {hot.corner} drags or "
+                f"{cold.corner} does nothing: a drive without braking decides (a dragging brake stays hot, "
+                "a working one sinks)"
             ),
         )
     )
