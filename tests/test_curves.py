@@ -31,10 +31,13 @@ def test_every_corner_and_spot_has_its_readings_in_time_order():
         np.testing.assert_array_equal(one.line, readings.line[own])
 
 
-def test_curve_spans_the_readings_of_its_corner_and_follows_the_cooling():
-    """Without noise the curve is Newton's law; the prior on tau pulls it by less than 0.1 K."""
+def test_curve_spans_the_walk_and_follows_the_cooling():
+    """From the first reading of all to the last: every curve crosses the common time.
+
+    Without noise it is Newton's law; the prior on tau pulls it by less than 0.1 K.
+    """
     one = curve(curves_of(judge(walked(VAN_K, Walk(rounds=6, noise_k=0.0)), LIGHT), 0), "1L")
-    assert (one.grid_s[0], one.grid_s[-1]) == (20.0, 920.0)
+    assert (one.grid_s[0], one.grid_s[-1]) == (20.0, 965.0)
     assert (np.diff(one.grid_s) > 0).all()
     wanted = newton_cooling_degc(one.grid_s, start_degc=123.0, ambient_degc=18.0, tau_s=1800.0)
     np.testing.assert_allclose(one.mean_degc, wanted, atol=0.1)
@@ -84,10 +87,15 @@ def test_rising_corner_has_readings_and_no_curve():
     assert right.grid_s.size == 61
 
 
-def test_single_reading_has_a_point_for_a_curve():
+def test_single_reading_has_a_curve_through_itself():
     one = curve(curves_of(judge(walked(VAN_K, Walk(rounds=1)), LIGHT), 0), "1L")
+    assert (one.grid_s[0], one.grid_s[-1]) == (20.0, 65.0)
+    assert one.mean_degc[0] == pytest.approx(one.indicated_degc[0], abs=1.0)  # pulled by the ambient's doubt
+
+
+def test_single_moment_has_a_point_for_a_curve():
+    one = curves_of(judge(walked({"1L": 80.0}, Walk(rounds=1)), LIGHT), 0)[0]
     assert set(one.grid_s) == {20.0}
-    np.testing.assert_allclose(one.mean_degc, one.indicated_degc[0], atol=1.0)
 
 
 def test_curves_of_a_case_are_its_own():

@@ -278,9 +278,10 @@ def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
 
 @pytest.mark.usefixtures("alone")
 def test_policy_decides_the_verdict_and_is_marked_on_it(own):
-    pull = walked(VAN_K | {"2L": 98.0}, USUAL)
+    pull = walked(VAN_K | {"2L": 150.0}, USUAL)
     usual = told(pull, Settings(policy="light"))
-    lenient = own(based(number("suspect_ratio", 3.0) + number("watch_ratio", 2.5)))
+    marks = {"watch_ratio": 3.5, "suspect_ratio": 4.0, "strong_ratio": 5.0}
+    lenient = own(based(*(number(mark, value) for mark, value in marks.items())))
     relaxed = told(pull, Settings(policy=lenient))
     assert [axle.verdict for axle in usual.axles] == ["even", "hot"]
     assert [axle.verdict for axle in relaxed.axles] == ["even", "even"]
