@@ -198,6 +198,12 @@ def test_an_ambient_in_a_unit_the_readings_contradict_does_not_settle_theirs() -
     assert "impossible in °F and K beside air at 17.78 °C" in found.record.notes[0]
 
 
+def test_decimal_commas_in_headings_do_not_pass_for_delimiters() -> None:
+    """The commas alone would cut this into a position column and two rounds."""
+    found = read("wiel;0,0 min;0,4 min\nFL;80 C;79 C\nFR;81 C;78 C\n")
+    assert rows(found) == [(0.0, "1L", 80.0), (0.0, "1R", 81.0), (24.0, "1L", 79.0), (24.0, "1R", 78.0)]
+
+
 # ---- air ------------------------------------------------------------------------------------------------
 
 
@@ -415,6 +421,12 @@ def test_a_cell_longer_than_the_csv_module_takes_is_refused() -> None:
         read(PLAIN + "40," + "F" * 200_000 + ",80\n")
 
 
+def test_a_stray_pair_of_quotes_swallows_no_rows_between() -> None:
+    found = read('time_s,position,temp_c\n0,FL,"80\n10,FR,81\n20,RL,70"\n30,RR,71\n')
+    assert rows(found) == [(10.0, "1R", 81.0), (30.0, "2R", 71.0)]
+    assert [aside.line for aside in found.record.set_aside] == [2, 4]
+
+
 # ---- workbooks ------------------------------------------------------------------------------------------
 
 
@@ -436,6 +448,20 @@ def test_a_workbook_reads_like_the_csv() -> None:
     assert found.readings.line.tolist() == [3, 4, 5, 6]
     assert found.readings.cases[0].ambient_degc == 18.0
     assert (found.understood.encoding, found.understood.delimiter) == ("workbook", "cells")
+
+
+def test_a_decimal_mark_does_not_touch_the_numbers_of_a_workbook() -> None:
+    cells: list[list[object]] = [["time_s", "position", "temp_c"], [0, "FL", 80.5]]
+    assert rows(read(workbook(cells), decimal=",")) == [(0.0, "1L", 80.5)]
+
+
+def test_a_wheel_that_cannot_be_told_is_named_by_its_heading() -> None:
+    with pytest.raises(LogRefusedError) as refusal:
+        read("time_s,NSF (C),OSF (C)\n0,80,81\n")
+    assert refusal.value.column == "NSF (C)"
+    with pytest.raises(LogRefusedError) as refusal:
+        read("time_s,axle,side,temp_c\n0,1,X,80\n")
+    assert refusal.value.column == "axle"
 
 
 def test_workbooks_that_hold_nothing_or_are_none_are_refused() -> None:

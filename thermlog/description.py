@@ -67,7 +67,11 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS, file)
     if roles and len(roles) < axle_count:
-        raise refused(said["axles"], f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front", file)
+        raise refused(
+            said["axles"],
+            f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front",
+            file,
+        )
     vehicle = default_vehicle(
         len(roles) or axle_count, weight_class=one_of(said.get("weight"), _WEIGHTS, file), drum=drum
     )

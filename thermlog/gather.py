@@ -187,7 +187,7 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord) -> Readings:
     count = len(work.code)
     code = np.array(work.code, dtype=np.int64)
     case = np.zeros(count, dtype=np.int64) if work.case is None else np.array(work.case, dtype=np.int64)
-    elapsed_s = np.array(work.elapsed_s, dtype=np.float64)
+    elapsed_s = np.array(work.elapsed_s, dtype=np.float64) + 0.0  # no negative zeros
     rows = _rows_in_order(work, case, elapsed_s)
     code, case = code[rows], case[rows]
     axle, spot = work.codes.axle[code], _spot(work, code, rows)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import glob
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from thermlog.columns import LAYOUT_WORDS, Plan
@@ -107,6 +107,7 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     if is_workbook(content):
         records = workbook_records(content, file=file)
         decoded = Decoded(text="", encoding="workbook")
+        options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
         table = locate_in_records(records, file=file, options=options)
     else:
         decoded = decode(content, file=file, encoding=options.encoding)

@@ -132,13 +132,20 @@ def _wheels(work: Sifting) -> None:
     work.notes += work.codes.notes
     if work.codes.clean:
         return
-    name = work.column("position")
     for row, code in enumerate(work.code):
         text = work.seen.position[row]
         if code == BAD:
-            work.drop(row, name, text, work.codes.problems[text])
+            work.drop(row, _position_column(work, row), text, work.codes.problems[text])
         elif code == AIR:
-            work.drop(row, name, text, AIR_REASON)
+            work.drop(row, _position_column(work, row), text, AIR_REASON)
+
+
+def _position_column(work: Sifting, row: int) -> str:
+    """Column that names the wheel of a reading: a heading, where each wheel has a column."""
+    index = work.asked.plan.index
+    if "position" in index:
+        return work.column("position")
+    return work.column("axle") if "axle" in index else temp_name(work.seen, work.asked.plan, row)
 
 
 def _spots(work: Sifting) -> None:
