@@ -192,6 +192,32 @@ class Decision:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Severity:
+    """Drag and heat behind a hot brake: an order of magnitude, not a measurement.
+
+    Attributes
+    ----------
+    corner : str
+    torque_nm, torque_interval_nm : float, interval
+        Residual torque [N·m].
+    heat_w, heat_interval_w : float, interval
+        Heat it makes at the speed assumed [W].
+    lower_bound : bool
+        True if the brake is hotter than what was read: all numbers are then the least.
+    words : str
+        The same for people, with what was assumed.
+    """
+
+    corner: str
+    torque_nm: float
+    torque_interval_nm: Interval
+    heat_w: float
+    heat_interval_w: Interval
+    lower_bound: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PolicyMark:
     """Name and hash of the policy that judged."""
 
@@ -255,6 +281,7 @@ class Diagnosis:
     curves: tuple[Curve, ...] = ()
     budgets: tuple[Budget, ...] = ()
     decisions: tuple[Decision, ...] = ()
+    severity: tuple[Severity, ...] = ()
 
     @property
     def axle_count(self) -> int:

@@ -13,7 +13,15 @@ from thermlog.vehicle import SIDES, SPOTS, corner_name
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.findings import AxleFinding, CornerFinding, Diagnosis, Interval, NextCheck, Suspect
+    from thermlog.findings import (
+        AxleFinding,
+        CornerFinding,
+        Diagnosis,
+        Interval,
+        NextCheck,
+        Severity,
+        Suspect,
+    )
     from thermlog.fleet import Duplicate
     from thermlog.read import LogReadings, Unreadable
     from thermlog.tables import LogRecord
@@ -51,6 +59,7 @@ def check_object(diagnosis: Diagnosis) -> Json:
             "why": list(diagnosis.pattern.why),
         },
         "p_fault": _number(diagnosis.p_fault),
+        "severity": [_severity(severity) for severity in diagnosis.severity],
         "suspects": [_suspect(suspect) for suspect in diagnosis.suspects],
         "next_check": _next_check(diagnosis.next_check),
         "cautions": list(diagnosis.cautions),
@@ -248,6 +257,18 @@ def _explanation(diagnosis: Diagnosis) -> Json:
             }
             for one in diagnosis.decisions
         ],
+    }
+
+
+def _severity(severity: Severity) -> Json:
+    return {
+        "corner": severity.corner,
+        "torque_nm": _number(severity.torque_nm),
+        "torque_interval_nm": _interval(severity.torque_interval_nm),
+        "heat_w": _number(severity.heat_w),
+        "heat_interval_w": _interval(severity.heat_interval_w),
+        "lower_bound": severity.lower_bound,
+        "words": severity.words,
     }
 
 

@@ -70,6 +70,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _corner_table(diagnosis, show),
         _axle_table(diagnosis, policy, show),
         _whole_vehicle(diagnosis),
+        _severity(diagnosis),
         _suspects(diagnosis),
         _listed("Why this check next", [check.why] if check is not None and check.why else []),
         *budget_blocks(diagnosis, show),
@@ -203,6 +204,12 @@ def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
         for reason in why:
             said.setdefault(reason, f"{place}: ")
     return [place + reason for reason, place in said.items()]
+
+
+def _severity(diagnosis: Diagnosis) -> list[str]:
+    """How much each hot brake drags."""
+    lines = [f"{corner_words(one.corner, diagnosis.axle_count)}: {one.words}" for one in diagnosis.severity]
+    return _listed("How much, roughly", lines)
 
 
 def _suspects(diagnosis: Diagnosis) -> list[str]:

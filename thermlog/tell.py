@@ -22,6 +22,7 @@ from thermlog.fit import RISING
 from thermlog.judged import Judged
 from thermlog.pattern import KINDS
 from thermlog.policy import Policy
+from thermlog.severity import SeverityCase, severities
 from thermlog.vehicle import HUB_SPOT, SIDES, corner_name
 from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
 
@@ -85,6 +86,9 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
         cautions=warned,
         notes=_notes(judged, k, span),
         curves=curves_of(judged, k) if curves else (),
+        severity=severities(
+            corners, findings, SeverityCase(vehicle=vehicle, drive=case.drive, policy=policy)
+        ),
     )
 
 
