@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gzip
 import io
 import os
 import sys
-import zlib
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -121,6 +119,9 @@ def unpack(content: bytes, *, file: str) -> bytes:
     """
     if not content.startswith(_GZIP):
         return content
+    import gzip
+    import zlib
+
     try:
         with gzip.GzipFile(fileobj=io.BytesIO(content)) as stream:
             plain = stream.read(LARGEST_BYTES + 1)
