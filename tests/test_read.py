@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 import xlsxwriter
-from readcases import PLAIN, check_counts, read
+from readcases import PLAIN, check_counts, outcome, read
 
 from thermlog.errors import LogRefusedError
 from thermlog.read import expand_paths, read_content, read_log, read_logs
@@ -477,6 +477,29 @@ def test_without_the_extra_a_workbook_names_it(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setitem(sys.modules, "python_calamine", None)
     with pytest.raises(LogRefusedError, match=r"thermlog\[xlsx\]"):
         read(workbook([["a"]]))
+
+
+# ---- what would take long ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("fill", [" ", "\t", ",", '"', "'", "(", "1", "1:", "é", ";"])
+@pytest.mark.parametrize("place", ["cell", "heading", "before", "comment"])
+def test_long_runs_of_one_character_cost_no_more_than_their_length(fill: str, place: str) -> None:
+    """A hundred thousand of it: a search that went over it again from each of its places would take hours."""
+    run = fill * (100_000 // len(fill))
+    text = {
+        "cell": PLAIN + f"40,FL,8{run}1\n",
+        "heading": PLAIN.replace("position", f"position,{run}x"),
+        "before": f"{run}x\n\n{PLAIN}",
+        "comment": f"# ambient{run}: 18 C\n{PLAIN}",
+    }[place]
+    outcome(text.encode())
+
+
+def test_many_remarks_make_few_notes() -> None:
+    found = read("# hm\n" * 500 + PLAIN)
+    assert len(found.record.notes) == 9
+    assert found.record.notes[-1].startswith("492 more comments")
 
 
 # ---- files ----------------------------------------------------------------------------------------------

@@ -35,6 +35,7 @@ _NO_READING = re.compile(
     r"not read|no reading|#?value!|#?div/0!|#?ref!|k\.?a\.?)"
 )
 _FORMULA = ("=", "@", "\t=", "'=", "'@")
+_LONGEST = 60  # characters of a temperature with unit and uncertainty, generously
 _SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict.fromkeys(
     map(ord, "\u00a0\u2007\u202f\t"), " "
 )
@@ -152,6 +153,8 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
     text = tidy(cell).replace("−", "-")
     if not text:
         return _none("no temperature in this row")
+    if len(text) > _LONGEST:
+        return _none("too long for a temperature")
     if problem := _no_reading(text):
         return _none(problem)
     head, *rest = _PLUS_MINUS.split(text, maxsplit=1)

@@ -103,7 +103,7 @@ def quoting_of(sample: str) -> Dialect:
     """Quote and escape characters that a text uses; its delimiter stays the default."""
     if '"' in sample:
         return Dialect(escape="\\" if '\\"' in sample and '""' not in sample else None)
-    wrapped = len(re.findall(r"(?:^|[,;\t|])\s*'[^'\n]*'\s*(?=$|[,;\t|])", sample, re.MULTILINE))
+    wrapped = len(re.findall(r"(?:^|[,;\t|]) *'[^'\n]*' *(?=$|[,;\t|])", sample, re.MULTILINE))
     return Dialect(quote="'") if wrapped >= 2 else Dialect()
 
 

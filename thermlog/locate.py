@@ -32,6 +32,8 @@ _HEADER_ROWS = 3
 _AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
 _UNQUOTED = Dialect(quoted=False)
 _OTHERS = re.compile(r"[\";\t|]")
+_ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
+_WIDEST = 1_000  # columns; more is no log, and looking at each would take long
 _DIGIT = re.compile(r"\d")
 _DELIMITER_WORDS = {
     "comma": ",",
@@ -149,6 +151,8 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     index = next((k for k, line in enumerate(lines) if line), -1)
     if index < 0 or index + 1 >= len(lines) or _OTHERS.search(lines[index]) is not None:
         return None
+    if lines[index].count(",") > _WIDEST:
+        return None
     plan = plan_columns(tuple(lines[index].split(",")))
     following = lines[index + 1].count(",") + 1
     if plan.layout is None or following != plan.width or _DIGIT.search(lines[index + 1]) is None:
@@ -219,6 +223,8 @@ def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
 def _header_at(sample: Records, index: int, span: int) -> Header | None:
     """Header that starts at a row and takes up so many; None if these rows can be none."""
     rows = sample.rows[index : index + span]
+    if any(len(row) > _WIDEST for row in rows):
+        return None
     if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
         return None
     plan = told_position(plan_columns(_joined(rows)), sample, index + span)
@@ -314,7 +320,7 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
     for index, line in enumerate(lines):
         if not line:
             continue
-        text = re.sub(r"[\s\",;|]+$", "", line).strip('" ')
+        text = line.rstrip(_ENDINGS).strip('" \t')
         as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
         if is_statement(as_pair):
             found.append(Comment(line=index + 1, text=as_pair))

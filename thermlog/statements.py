@@ -75,6 +75,7 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((",", "comma"), ","),
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
+_MOST_NOTES = 8
 _UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -170,6 +171,8 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
             _refuse_contradiction(said[pair.key], fresh, pair.key, file)
         else:
             said[pair.key] = fresh
+    if len(notes) > _MOST_NOTES:
+        notes[_MOST_NOTES:] = [f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses"]
     return _understand(said, tuple(notes), file) if said or notes else NOTHING_SAID
 
 
