@@ -151,10 +151,8 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
     ('F', 'over-range mark, no reading')
     """
     text = tidy(cell).replace("−", "-")
-    if not text:
-        return _none("no temperature in this row")
-    if len(text) > _LONGEST:
-        return _none("too long for a temperature")
+    if not text or len(text) > _LONGEST:
+        return _none("too long for a temperature" if text else "no temperature in this row")
     if problem := _no_reading(text):
         return _none(problem)
     head, *rest = _PLUS_MINUS.split(text, maxsplit=1)
