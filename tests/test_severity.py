@@ -197,15 +197,16 @@ def test_each_brake_is_estimated_once_at_the_spot_that_shows_most():
     assert found.torque_nm == pytest.approx(drag_torque_nm(70.0, "light_disc", tyre_radius_m=0.31))
 
 
-def test_class_follows_the_description_then_the_spot():
+def test_class_follows_the_spot_then_the_description():
     heavy = Vehicle(axles=(Axle(brake="drum"), Axle(brake="disc"), Axle()), weight_class="heavy")
     assert [brake_class(heavy, axle, "brake") for axle in (1, 2, 3, 4)] == [
         "heavy_drum",
         "heavy_disc",
-        "heavy_disc",
-        "heavy_disc",
+        "heavy_drum",
+        "heavy_drum",
     ]
-    assert brake_class(heavy, 3, "drum") == "heavy_drum"
+    assert brake_class(heavy, 3, "hat") == "heavy_disc"
+    assert brake_class(heavy, 2, "drum") == "heavy_drum"
     assert (brake_class(CAR, 1, "hat"), brake_class(CAR, 2, "drum")) == ("light_disc", "light_drum")
 
 

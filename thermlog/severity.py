@@ -23,6 +23,7 @@ _FILE = Path(__file__).with_name("severity.toml")
 # What the gun sees of the heat fades in this order; behind "drum" less than all of it is shown.
 _BEST_SEEN: tuple[Spot, ...] = ("brake", "hat", "drum", "rotor_outer", "rotor_inner", "caliper")
 _HALF_SHOWN: tuple[Spot, ...] = ("rotor_outer", "rotor_inner", "caliper")
+_UNSAID: Spot = "brake"  # does not say whether disc or drum
 # An estimate is told in steps that do not pretend to more.
 _STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 
@@ -122,10 +123,11 @@ def severities(
 
 
 def brake_class(vehicle: Vehicle, axle: int, spot: str) -> BrakeClass:
-    """Class of a brake as the vehicle, else the spot read, tells it; a disc where neither does."""
+    """Class of a brake as the spot read, else the vehicle tells it; else light discs and heavy drums."""
     stated = vehicle.axles[axle - 1].brake if axle <= len(vehicle.axles) else None
-    drum = stated == "drum" or (stated is None and spot == "drum")
-    if vehicle.weight_class == "heavy":
+    heavy = vehicle.weight_class == "heavy"
+    drum = spot == "drum" if spot != _UNSAID else stated == "drum" or (stated is None and heavy)
+    if heavy:
         return "heavy_drum" if drum else "heavy_disc"
     return "light_drum" if drum else "light_disc"
 
