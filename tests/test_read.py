@@ -148,6 +148,13 @@ def test_rows_of_readings_never_become_header() -> None:
         read("x,2031-13-45T1,y\nLV,220.0 C,220.0 C\nRV,220.0 C,220.0 C\n")
 
 
+def test_rows_of_another_table_never_join_to_a_header() -> None:
+    """Words like drive, van and temperature stand in lists of files too."""
+    listing = "file,what\nvan.csv,front left temp\ntruck.csv,rear drive time\nbus.csv,position 1L\n"
+    with pytest.raises(LogRefusedError, match="--columns"):
+        read(listing)
+
+
 def test_lines_before_the_table_may_state_keys_too() -> None:
     found = read(
         "Report;;\nVehicle;van 7;\nAmbient;18,5 C;\n;;\ntime_s;position;temp_c\n0;FL;80,5\n10;FR;81,0\n"

@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from thermlog.cells import count_words, measured, shown
-from thermlog.columnmap import column_map_template, plan_from_map
+from thermlog.cells import count_words, shown
+from thermlog.columnmap import column_map_template
 from thermlog.columns import Plan, plan_columns
 from thermlog.dialect import (
     DELIMITERS,
@@ -21,19 +21,16 @@ from thermlog.dialect import (
     take_comments,
 )
 from thermlog.errors import LogRefusedError
-from thermlog.headless import Header, told_by_cells, told_position
+from thermlog.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
+from thermlog.headless import Header, told_by_cells
 from thermlog.rawtext import split_lines
-from thermlog.readoptions import ColumnMap, ReadOptions
+from thermlog.readoptions import ReadOptions
 from thermlog.statements import is_statement
 
-_HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _SAMPLE_LINES = 120
-_HEADER_ROWS = 3
-_AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
 _UNQUOTED = Dialect(quoted=False)
 _OTHERS = re.compile(r"[\";\t|]")
 _ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
-_WIDEST = 1_000  # columns; more is no log, and looking at each would take long
 _DIGIT = re.compile(r"\d")
 _DELIMITER_WORDS = {
     "comma": ",",
@@ -110,12 +107,12 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
     for delimiter in delimiters:
         dialect = replace(quoting, delimiter=delimiter)
         sample = _sample(lines, dialect, first, file)
-        header = _header_of(sample, options.column_map, file)
-        if _sure(header) and not _mixed(sample.rows[header.index], delimiter):
+        header = find_header(sample, options.column_map, file)
+        if is_sure(header) and not _mixed(sample.rows[header.index], delimiter):
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
     for dialect, sample, header in tries:
-        if _sure(header):
+        if is_sure(header):
             return _table(lines, dialect, header, comments, sample)
     return _without_header(lines, tries, comments, file)
 
@@ -124,7 +121,7 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     """Find the table in the rows of a workbook; arguments and errors as in `locate_in_text`."""
     comments = _take_comment_rows(records)
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
-    header = _header_of(sample, options.column_map, file)
+    header = find_header(sample, options.column_map, file)
     if header.plan.layout is None:
         header = told_by_cells(sample) or header
     if header.plan.layout is None:
@@ -151,7 +148,7 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     index = next((k for k, line in enumerate(lines) if line), -1)
     if index < 0 or index + 1 >= len(lines) or _OTHERS.search(lines[index]) is not None:
         return None
-    if lines[index].count(",") > _WIDEST:
+    if lines[index].count(",") > WIDEST:
         return None
     plan = plan_columns(tuple(lines[index].split(",")))
     following = lines[index + 1].count(",") + 1
@@ -180,92 +177,10 @@ def _sample(lines: Sequence[str], dialect: Dialect, first: int, file: str) -> Re
         raise LogRefusedError(problem, file=file) from None
 
 
-def _header_of(sample: Records, column_map: ColumnMap | None, file: str) -> Header:
-    """Best header in a sample; its plan has no layout if none makes a log."""
-    if column_map is not None:
-        return _mapped(sample, column_map, file)
-    best = Header(plan=plan_columns(()), index=0, span=0, agreement=0.0)
-    for span in range(1, _HEADER_ROWS + 1):
-        for index in range(min(len(sample.rows), _HEADER_WITHIN)):
-            header = _header_at(sample, index, span)
-            if header is None:
-                continue
-            if _sure(header):
-                return _with_unit_row(sample, header)
-            if _rank(header) > _rank(best):
-                best = header
-    return best
-
-
-def _sure(header: Header) -> bool:
-    return header.plan.layout is not None and header.agreement >= _AGREEMENT
-
-
 def _mixed(row: Sequence[str], delimiter: str) -> bool:
     """True if headings hold other delimiters: the true one may be among them."""
     others = {";", "\t", "|"} - {delimiter}
     return any(other in cell for cell in row for other in others)
-
-
-def _rank(header: Header) -> tuple[bool, int]:
-    return header.plan.layout is not None, header.plan.score
-
-
-def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
-    found = plan_from_map(sample, column_map, file=file)
-    index = 0 if found.index is None else found.index
-    span = 0 if found.index is None else 1
-    return Header(
-        plan=found.plan, index=index, span=span, agreement=_agreement(sample, index + span, found.plan)
-    )
-
-
-def _header_at(sample: Records, index: int, span: int) -> Header | None:
-    """Header that starts at a row and takes up so many; None if these rows can be none."""
-    rows = sample.rows[index : index + span]
-    if any(len(row) > _WIDEST for row in rows):
-        return None
-    if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
-        return None
-    plan = told_position(plan_columns(_joined(rows)), sample, index + span)
-    return Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
-
-
-def _with_unit_row(sample: Records, header: Header) -> Header:
-    """The header with the row of units below it, if there is one."""
-    for span in range(header.span + 1, _HEADER_ROWS + 1):
-        longer = _header_at(sample, header.index, span)
-        if longer is None or longer.plan.layout != header.plan.layout or longer.agreement < _AGREEMENT:
-            break
-        if (longer.plan.units, longer.plan.time_unit) != (header.plan.units, header.plan.time_unit):
-            return longer
-    return header
-
-
-def _has_readings(row: Sequence[str]) -> bool:
-    """True if a cell is a temperature: such a row is never part of a header of several rows."""
-    return any(not measured(cell, ".").problem or not measured(cell, ",").problem for cell in row)
-
-
-def _joined(rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
-    """Cells of several header rows, one above the other; an empty upper cell continues its left neighbour."""
-    if len(rows) == 1:
-        return tuple(rows[0])
-    width = max(map(len, rows))
-    full = [[*row, *[""] * (width - len(row))] for row in rows]
-    for upper in full[:-1]:
-        for k in range(1, width):
-            if not upper[k].strip() and full[-1][k].strip() and full[-1][k - 1].strip():
-                upper[k] = upper[k - 1]
-    return tuple(" ".join(filter(None, (row[k].strip() for row in full))) for k in range(width))
-
-
-def _agreement(sample: Records, first: int, plan: Plan) -> float:
-    """Share of the rows after the header that have its width, trailing empty cells left out."""
-    rows = [row for row in sample.rows[first : first + 20] if any(row)]
-    if not rows:
-        return 1.0
-    return sum(_fits(row, plan) for row in rows) / len(rows)
 
 
 def _plain_table(
@@ -340,7 +255,7 @@ def _without_header(
     for dialect, sample, _ in tries:
         if told := told_by_cells(sample):
             return _table(lines, dialect, told, comments, sample)
-    dialect, sample, header = max(tries, key=lambda t: (*_rank(t[2]), _even_width(t[1])))
+    dialect, sample, header = max(tries, key=lambda t: (*header_rank(t[2]), _even_width(t[1])))
     if header.plan.layout is not None:
         raise _ragged(dialect, sample, header, file)
     raise _no_table(sample, header, file)
@@ -352,7 +267,7 @@ def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> Log
     odd = [
         k
         for k in range(first, len(sample.rows))
-        if any(sample.rows[k]) and not _fits(sample.rows[k], header.plan)
+        if any(sample.rows[k]) and not fits_plan(sample.rows[k], header.plan)
     ]
     row = sample.rows[odd[0]]
     problem = f"{count_words(len(row), 'cell')} where the header has {header.plan.width}"
@@ -363,10 +278,6 @@ def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> Log
     else:
         problem += "; give every row as many cells, or say what stands between them with --delimiter"
     return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=shown(",".join(row)))
-
-
-def _fits(row: Sequence[str], plan: Plan) -> bool:
-    return plan.last_needed < len(row) and not any(row[plan.width :])
 
 
 def _even_width(sample: Records) -> int:
