@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from thermlog.findings import Budget, Decision, Diagnosis
+from thermlog.findings import Budget, Diagnosis
 from thermlog.units import difference_from_k
 from thermlog.vehicle import axle_words
 from thermlog.wording import VERDICT_WORDS, Show, degrees
 
-_COVERS = {
-    "indicated": "as the gun shows it",
-    "surface": "of the metal itself, emissivities not known",
-}
+_SHOWN = "as the gun shows it"
+_STATED = "of the metal, from the stated emissivities"
+_BELIEVED = "of the metal itself, emissivities not known"
 
 
 def budget_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
@@ -28,17 +25,22 @@ def budget_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
     list of list of str
     """
     count = diagnosis.axle_count
-    blocks = [_budget(budget, axle_words(budget.axle, count), show) for budget in diagnosis.budgets]
+    stated = {axle.axle for axle in diagnosis.axles if axle.surface_known}
+    blocks = []
+    for budget in diagnosis.budgets:
+        metal = _STATED if budget.axle in stated else _BELIEVED
+        covers = _SHOWN if budget.covers == "indicated" else metal
+        blocks.append(_budget(budget, f"{axle_words(budget.axle, count)}: left minus right {covers}", show))
     if diagnosis.budgets:
-        blocks.append(_decisions(diagnosis.decisions, count, show))
+        blocks.append(_decisions(diagnosis, count, show))
     return blocks
 
 
-def _budget(budget: Budget, axle: str, show: Show) -> list[str]:
+def _budget(budget: Budget, what: str, show: Show) -> list[str]:
     size, sigma = (difference_from_k(value, show) for value in (budget.difference_k, budget.sigma_k))
     unit = degrees(show)
     lines = [
-        f"Where the uncertainty comes from, {axle}: left minus right {_COVERS[budget.covers]}",
+        f"Where the uncertainty comes from, {what}",
         f"  {size:+.1f} {unit}, standard uncertainty {sigma:.1f} {unit}",
     ]
     lines += [
@@ -48,7 +50,10 @@ def _budget(budget: Budget, axle: str, show: Show) -> list[str]:
     return lines
 
 
-def _decisions(decisions: Sequence[Decision], axle_count: int, show: Show) -> list[str]:
+def _decisions(diagnosis: Diagnosis, axle_count: int, show: Show) -> list[str]:
+    decisions = diagnosis.decisions
+    if diagnosis.ambient_degc is None:
+        return ["What would decide: the air temperature; state it with --ambient or in the log"]
     if not decisions:
         return ["What would decide: every axle that can be compared is settled"]
     lines = ["What would decide, if it confirms the present curves"]
