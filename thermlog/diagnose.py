@@ -11,6 +11,7 @@ from thermlog.assume import common_time_of, context_of, priors_of
 from thermlog.compare import compare
 from thermlog.cooling import Law
 from thermlog.digest import Steps, digest
+from thermlog.errors import VehicleError
 from thermlog.findings import Diagnosis
 from thermlog.fit import fit
 from thermlog.gun import Gun, usual_gun
@@ -20,11 +21,13 @@ from thermlog.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.pattern import find_patterns
 from thermlog.policy import Policy, chosen_policy, load_policy
 from thermlog.settle import settling
-from thermlog.skingap import skin_gap, with_stated
+from thermlog.skingap import Correcting, beside_unstated, skin_gap, with_stated
 from thermlog.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.tables import Readings
 from thermlog.tell import tell
 from thermlog.vehicle import SPOTS, Vehicle, default_vehicle
+
+_REPLACED = "the vehicle file replaces what the log says of the vehicle"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +46,8 @@ class Settings:
         Table of surfaces; None: the bundled one.
     surfaces : tuple of SurfaceChoice
         Stated surfaces; a later one replaces an earlier one where both apply.
+    vehicle : Vehicle or None
+        What every log is of; it replaces what the logs say of their vehicles.
     """
 
     policy: str | None = None
@@ -50,6 +55,7 @@ class Settings:
     gun: Gun | None = None
     catalogue: Catalogue | None = None
     surfaces: tuple[SurfaceChoice, ...] = ()
+    vehicle: Vehicle | None = None
 
 
 def judge(readings: Readings, settings: Settings) -> Judged:
@@ -69,11 +75,13 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     ------
     PolicyError
         The policy named cannot be read.
+    VehicleError
+        A log reads an axle that the vehicle of the settings does not have.
     """
     gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
     metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
-    readings, pairs = metal.readings, pair_readings(metal.readings)
-    vehicles = _vehicles(readings, pairs)
+    as_read, readings, pairs = readings, metal.readings, pair_readings(metal.readings)
+    vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
     policies, notes = _policies(vehicles, settings)
     priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
     if metal.corrected is not None:
@@ -82,10 +90,15 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
+    leveled = comparison
     if metal.corrected is not None:
-        gap = with_stated(gap, pairs, comparison, metal.corrected, priors.ambient_degc)
+        correcting = Correcting(
+            corrected=metal.corrected, ambient_degc=priors.ambient_degc, gun=gun, catalogue=catalogue
+        )
+        gap = with_stated(gap, pairs, comparison, correcting)
+        leveled = beside_unstated(gap, pairs, comparison, correcting)
     context = context_of(readings.cases, vehicles, policies)
-    patterns = find_patterns(pairs, fits, comparison, gap.side_fraction, context)
+    patterns = find_patterns(pairs, fits, leveled, gap.side_fraction, context)
     steps = Steps(
         readings=readings, pairs=pairs, fits=fits, comparison=comparison, gap=gap, patterns=patterns
     )
@@ -101,8 +114,11 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,
-        case_notes=metal.notes,
+        case_notes=tuple((*said, *surface) for said, surface in zip(vehicle_notes, metal.notes, strict=True)),
         gun=gun,
+        as_read=as_read,
+        corrected=metal.corrected,
+        catalogue=catalogue,
     )
 
 
@@ -129,7 +145,39 @@ def diagnoses(judged: Judged) -> Iterator[Diagnosis]:
     return (diagnosis(judged, k) for k in range(len(judged.readings.cases)))
 
 
-def _vehicles(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
+def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
+    """Refuse a vehicle that lacks an axle which was read.
+
+    Raises
+    ------
+    VehicleError
+        Names the log, the axle and the cure.
+    """
+    missing = readings.axle > len(vehicle.axles)
+    if missing.any():
+        row = int(missing.argmax())
+        msg = (
+            f"{readings.cases[readings.case[row]].log.file}, line {readings.line[row]}: axle "
+            f"{readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
+            "describe every axle from the front, or leave the file out"
+        )
+        raise VehicleError(msg)
+
+
+def _vehicles(
+    readings: Readings, pairs: Pairs, stated: Vehicle | None
+) -> tuple[tuple[Vehicle, ...], tuple[tuple[str, ...], ...]]:
+    """Description of every case, and what is to be said of it."""
+    if stated is None:
+        found = _vehicles_of_logs(readings, pairs)
+        return found, ((),) * len(found)
+    refuse_missing_axles(readings, stated)
+    replaced = [case.description not in {None, stated} for case in readings.cases]
+    notes = tuple((_REPLACED,) if one else () for one in replaced)
+    return (stated,) * len(readings.cases), notes
+
+
+def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
     """Description of every case: as stated, else from the positions and spots alone."""
     highest = np.zeros(len(readings.cases), dtype=np.int64)
     np.maximum.at(highest, pairs.case, pairs.axle)

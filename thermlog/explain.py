@@ -9,11 +9,13 @@ import numpy as np
 from thermlog.cooling import law_shape
 from thermlog.findings import Budget, Contribution
 from thermlog.judged import Judged
+from thermlog.pairs import mean_of_series
 from thermlog.tables import Floats
 from thermlog.vehicle import SPOTS
 
 _SHIFT = 4  # place of the ambient shift in the covariance of a pair
 _AMPLITUDES, _LOG_TAUS = [0, 2], [1, 3]
+_CALIBRATION = "gun calibration, shared by both sides"
 
 
 def budgets(judged: Judged, k: int) -> tuple[Budget, ...]:
@@ -27,7 +29,8 @@ def budgets(judged: Judged, k: int) -> tuple[Budget, ...]:
     Returns
     -------
     tuple of Budget
-        One of the indicated difference; where the emissivities are not known a second one of the metal's.
+        One of the indicated difference and one of the metal's; the latter alone where emissivities were
+        stated and the readings corrected.
 
     Notes
     -----
@@ -37,13 +40,14 @@ def budgets(judged: Judged, k: int) -> tuple[Budget, ...]:
     found: list[Budget] = []
     for pair in range(judged.digest.first[k], judged.digest.first[k + 1]):
         if judged.comparison.chosen[pair] and judged.comparison.both[pair]:
-            read = _read_parts(judged, k, pair)
-            found.append(
-                _budget(judged, pair, "indicated", float(judged.comparison.difference_k[pair]), read)
-            )
-            if not judged.gap.known[pair]:
-                metal = float(judged.gap.surface_difference_k[pair])
-                found.append(_budget(judged, pair, "surface", metal, _metal_parts(judged, pair, read)))
+            curve_k = float(judged.comparison.difference_k[pair])
+            metal_k = float(judged.gap.surface_difference_k[pair])
+            of_curves = _parts_of_curves(judged, k, pair)
+            if judged.gap.known[pair]:
+                found.append(_budget(judged, pair, "surface", curve_k, of_curves))
+            else:
+                found.append(_budget(judged, pair, "indicated", curve_k, of_curves))
+                found.append(_budget(judged, pair, "surface", metal_k, _parts_of_metal(judged, k, pair)))
     return tuple(found)
 
 
@@ -70,41 +74,59 @@ def _budget(
     )
 
 
-def _gradient(judged: Judged, k: int, pair: int) -> Floats:
-    """How left minus right at the common time answers to the five unknowns of the pair."""
+def _gradient(judged: Judged, k: int, pair: int, gain: Floats) -> Floats:
+    """How left minus right at the common time answers to the five unknowns of the pair; `gain` a side."""
     fits = judged.fits
     elapsed = judged.comparison.common_time_s[k] - fits.reference_s[k]
     shape, slope = law_shape(elapsed * np.exp(-fits.log_tau[:, pair]), fits.law)
-    amplitude = fits.amplitude_k[:, pair]
-    return np.array([shape[0], amplitude[0] * slope[0], -shape[1], -amplitude[1] * slope[1], 0.0])
+    by_amplitude, by_log_tau = gain * shape, gain * fits.amplitude_k[:, pair] * slope
+    return np.array([by_amplitude[0], by_log_tau[0], -by_amplitude[1], -by_log_tau[1], gain[0] - gain[1]])
 
 
-def _read_parts(judged: Judged, k: int, pair: int) -> dict[str, float]:
-    """Variance of the indicated difference by source [K^2]."""
-    covariance, gradient = judged.fits.covariance[:, :, pair], _gradient(judged, k, pair)
+def _parts_of_curves(judged: Judged, k: int, pair: int) -> dict[str, float]:
+    """Variance of the difference of the curves by source [K^2]."""
+    parts = _curve_parts(judged, k, pair, np.ones(2))
+    parts[_CALIBRATION] = float(judged.gap.shared_sigma_k[pair]) ** 2
+    if judged.gap.known[pair]:
+        whole = float(judged.gap.surface_sigma_k[pair]) ** 2
+        parts["spread of the stated emissivities"] = max(whole - sum(parts.values()), 0.0)
+    return parts
+
+
+def _parts_of_metal(judged: Judged, k: int, pair: int) -> dict[str, float]:
+    """Variance of the surface difference: the curves' parts at the size of the metal, and the skins."""
+    gap = judged.gap
+    parts = _curve_parts(judged, k, pair, gap.metal_per_curve[:, pair])
+    parts[_CALIBRATION] = float(gap.surface_shared_sigma_k[pair]) ** 2
+    parts["emissivity, one side unlike the other"] = float(gap.skin_corner_k[pair]) ** 2
+    parts["emissivity, common to both sides"] = float(gap.skin_common_k[pair]) ** 2
+    return parts
+
+
+def _curve_parts(judged: Judged, k: int, pair: int, gain: Floats) -> dict[str, float]:
+    """Variance that the fit leaves, by source [K^2]: the air, then for given air and cooling the shots."""
+    covariance, gradient = judged.fits.covariance[:, :, pair], _gradient(judged, k, pair, gain)
     total = float(gradient @ covariance @ gradient)
-    column = covariance[:, _SHIFT]
-    air = float((gradient @ column) ** 2 / max(covariance[_SHIFT, _SHIFT], 1e-12))
-    given_air = covariance - np.outer(column, column) / max(covariance[_SHIFT, _SHIFT], 1e-12)
+    column, air_variance = covariance[:, _SHIFT], max(covariance[_SHIFT, _SHIFT], 1e-12)
+    air = float((gradient @ column) ** 2 / air_variance)
+    given_air = covariance - np.outer(column, column) / air_variance
     tau = given_air[np.ix_(_LOG_TAUS, _LOG_TAUS)]
     mixed = given_air[np.ix_(_AMPLITUDES, _LOG_TAUS)]
     level = given_air[np.ix_(_AMPLITUDES, _AMPLITUDES)] - mixed @ np.linalg.solve(tau, mixed.T)
     shots = float(gradient[_AMPLITUDES] @ level @ gradient[_AMPLITUDES])
-    parts = _shot_parts(judged, pair, shots)
-    parts["time constants: how fast each side cools"] = max(total - air - shots, 0.0)
-    parts["air temperature"] = air
-    parts["gun calibration, shared by both sides"] = float(judged.gap.shared_sigma_k[pair]) ** 2
-    if judged.gap.known[pair]:
-        parts["spread of the stated emissivities"] = float(judged.gap.surface_sigma_k[pair]) ** 2 - sum(
-            parts.values()
-        )
-    return parts
+    return _shot_parts(judged, pair, shots) | {
+        "time constants: how fast each side cools": max(total - air - shots, 0.0),
+        "air temperature": air,
+    }
 
 
 def _shot_parts(judged: Judged, pair: int, shots: float) -> dict[str, float]:
     """Scatter of single shots: the gun's own part, and the rest, which is aim and hand."""
-    gun = judged.gun
-    variance = float(np.mean(judged.fits.sigma_k[:, pair] ** 2))
+    gun, scale = judged.gun, 1.0
+    if judged.corrected is not None:
+        by_side = mean_of_series(judged.pairs, judged.corrected.surface_per_indicated)[:, pair]
+        scale = float(np.mean(by_side**2))
+    variance = float(np.mean(judged.fits.sigma_k[:, pair] ** 2)) / scale
     repeat = min(gun.repeatability_k**2 / variance, 1.0)
     digit = min(gun.resolution_k**2 / 12.0 / variance, 1.0 - repeat)
     return {
@@ -112,15 +134,3 @@ def _shot_parts(judged: Judged, pair: int, shots: float) -> dict[str, float]:
         "gun repeatability": shots * repeat,
         "last digit the gun shows": shots * digit,
     }
-
-
-def _metal_parts(judged: Judged, pair: int, read: dict[str, float]) -> dict[str, float]:
-    """Variance of the surface difference: the readings' parts scaled to the metal, and the skins."""
-    whole = float(judged.gap.surface_sigma_k[pair]) ** 2
-    common, corner = judged.gap.skin_common_k[pair] ** 2, judged.gap.skin_corner_k[pair] ** 2
-    left = max(whole - common - corner, 0.0)
-    scale = left / max(sum(read.values()), 1e-12)
-    parts = {source: part * scale for source, part in read.items()}
-    parts["emissivity, one side unlike the other"] = float(corner)
-    parts["emissivity, common to both sides"] = float(common)
-    return parts

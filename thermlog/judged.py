@@ -8,6 +8,7 @@ import numpy as np
 
 from thermlog.compare import Comparison
 from thermlog.cooling import law_shape
+from thermlog.correct import Corrected
 from thermlog.digest import Digest
 from thermlog.fit import Fits
 from thermlog.gun import Gun
@@ -16,6 +17,7 @@ from thermlog.pattern import Patterns
 from thermlog.policy import Policy
 from thermlog.settle import Settling
 from thermlog.skingap import SkinGap
+from thermlog.surfaces import Catalogue
 from thermlog.tables import Floats, Ints, Readings
 from thermlog.vehicle import Vehicle
 
@@ -34,6 +36,12 @@ class Judged:
         What the correction of the readings has to say.
     gun : Gun
         What the readings were taken with.
+    as_read : Readings
+        The readings before any correction; `readings` are what the curves run through.
+    corrected : Corrected or None
+        The correction, rows as `readings`; None where there was nothing to correct.
+    catalogue : Catalogue
+        Surfaces, and what is believed of skins nobody named.
     """
 
     readings: Readings
@@ -49,6 +57,9 @@ class Judged:
     policy_notes: tuple[str, ...]
     case_notes: tuple[tuple[str, ...], ...]
     gun: Gun
+    as_read: Readings
+    corrected: Corrected | None
+    catalogue: Catalogue
 
     def temperature_at(self, pair: int, side: Ints, time_s: Floats) -> Floats:
         """Temperature of a pair's fitted curves at some times.

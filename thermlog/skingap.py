@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermlog.compare import Comparison
-from thermlog.correct import Corrected
+from thermlog.correct import Corrected, check_correction
 from thermlog.gun import Gun, accuracy_sigma_k
 from thermlog.pairs import Pairs, mean_of_series
-from thermlog.skins import SkinSpread, skin_spread_k
+from thermlog.skins import skin_spread_k
 from thermlog.surfaces import Catalogue, Skin
 from thermlog.tables import Bools, Floats
 from thermlog.vehicle import SPOTS
@@ -32,7 +32,13 @@ class SkinGap:
     skin_common_k, skin_corner_k : float array (pairs,)
         Part of unknown skins in that: common to both sides, and one side unlike the other [K].
     shared_sigma_k : float array (pairs,)
-        What the calibration of the one gun leaves in left minus right [K]: nearly nothing, it is shared.
+        What the calibration of the one gun leaves in left minus right of the curves [K]: nearly nothing where
+        both sides read alike, for it is shared.
+    surface_shared_sigma_k : float array (pairs,)
+        The same in left minus right of the metal [K].
+    metal_per_curve : float array (2, pairs)
+        Kelvin of metal for one kelvin of the fitted curve, at the middle of what is believed of the skin; 1
+        where the curves are of the metal.
     """
 
     known: Bools
@@ -42,6 +48,8 @@ class SkinGap:
     skin_common_k: Floats
     skin_corner_k: Floats
     shared_sigma_k: Floats
+    surface_shared_sigma_k: Floats
+    metal_per_curve: Floats
 
 
 def skin_gap(
@@ -69,8 +77,11 @@ def skin_gap(
     with np.errstate(invalid="ignore", divide="ignore"):
         spread = skin_spread_k(left, right, ambient_degc=ambient_degc[pairs.case], skin=skin, gun=gun)
     fraction = np.nan_to_num(spread.log_ratio_sigma, nan=0.0) / np.sqrt(2.0)
-    shared = np.abs(accuracy_sigma_k(gun, left) - accuracy_sigma_k(gun, right))
-    read = np.hypot(_read_sigma(comparison, spread), shared)
+    gain = np.stack([spread.left_per_indicated, spread.right_per_indicated])
+    shown_degc = comparison.state.temperature_degc
+    shared = calibration_sigma_k(gun, catalogue, shown_degc, np.ones_like(gain))
+    surface_shared = calibration_sigma_k(gun, catalogue, shown_degc, gain)
+    read = np.hypot(_read_sigma(comparison, gain), surface_shared)
     return SkinGap(
         known=np.zeros(pairs.count, dtype=bool),
         side_fraction=np.stack([fraction, fraction]),
@@ -79,7 +90,43 @@ def skin_gap(
         skin_common_k=spread.surface_common_k,
         skin_corner_k=spread.surface_corner_k,
         shared_sigma_k=np.nan_to_num(shared, nan=0.0),
+        surface_shared_sigma_k=np.nan_to_num(surface_shared, nan=0.0),
+        metal_per_curve=gain,
     )
+
+
+def calibration_sigma_k(gun: Gun, catalogue: Catalogue, shown_degc: Floats, gain: Floats) -> Floats:
+    """What the calibration of one gun leaves in left minus right.
+
+    Parameters
+    ----------
+    gun : Gun
+        Its stated accuracy counts, or its field check in place of that.
+    catalogue : Catalogue
+        Gives the emissivity of water for the check.
+    shown_degc : float array (2, pairs)
+        What the gun shows left and right [°C].
+    gain : float array (2, pairs)
+        Kelvin of the compared temperature for one kelvin shown.
+
+    Returns
+    -------
+    float array (pairs,)
+        Standard uncertainty [K]: the error of both sides is one and the same, so that only what it does
+        unlike on the two sides counts.
+    """
+    if gun.check is None:
+        left, right = gain * accuracy_sigma_k(gun, shown_degc)
+        apart: Floats = np.abs(left - right)
+        return apart
+    line = check_correction(gun, catalogue)
+    low, high = line.points_degc
+    part = (shown_degc - low) / (high - low)
+    at_ice, at_boiling = gain * (1.0 - part), gain * part
+    sigma: Floats = np.hypot(
+        (at_ice[0] - at_ice[1]) * line.sigmas_k[0], (at_boiling[0] - at_boiling[1]) * line.sigmas_k[1]
+    )
+    return sigma
 
 
 def _row(skin: Skin) -> tuple[float, float, float]:
@@ -88,19 +135,25 @@ def _row(skin: Skin) -> tuple[float, float, float]:
     return middle, common, corner
 
 
-def _read_sigma(comparison: Comparison, spread: SkinSpread) -> Floats:
+def _read_sigma(comparison: Comparison, gain: Floats) -> Floats:
     """Uncertainty of the readings' gap, scaled from what is shown to the metal."""
     variance = comparison.state.temperature_variance
-    gain_left, gain_right = spread.left_per_indicated, spread.right_per_indicated
-    total = gain_left**2 * variance[0] + gain_right**2 * variance[1]
-    total = total - 2.0 * gain_left * gain_right * comparison.state.temperature_covariance
+    total = (gain**2 * variance).sum(0) - 2.0 * gain[0] * gain[1] * comparison.state.temperature_covariance
     sigma: Floats = np.sqrt(np.maximum(total, 0.0))
     return sigma
 
 
-def with_stated(
-    gap: SkinGap, pairs: Pairs, comparison: Comparison, corrected: Corrected, ambient_degc: Floats
-) -> SkinGap:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correcting:
+    """What the readings were corrected with, rows as the pairs'; ambient as used in the fit [°C]."""
+
+    corrected: Corrected
+    ambient_degc: Floats
+    gun: Gun
+    catalogue: Catalogue
+
+
+def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: Correcting) -> SkinGap:
     """The gap again where emissivities were stated: curves of the metal, and the spread of what was stated.
 
     Parameters
@@ -109,28 +162,68 @@ def with_stated(
     pairs : Pairs
     comparison : Comparison
         Of the corrected readings.
-    corrected : Corrected
-        Its rows are those of `pairs`.
-    ambient_degc : float array (cases,)
-        As used in the fit [°C].
+    correcting : Correcting
 
     Returns
     -------
     SkinGap
     """
-    known = mean_of_series(pairs, np.isfinite(corrected.emissivity).astype(np.float64)) == 1.0
-    rise_k = mean_of_series(pairs, corrected.surface_degc) - ambient_degc[pairs.case]
+    corrected = correcting.corrected
+    both = (mean_of_series(pairs, np.isfinite(corrected.emissivity).astype(np.float64)) == 1.0).all(0)
+    rise_k = mean_of_series(pairs, corrected.surface_degc) - correcting.ambient_degc[pairs.case]
     fraction = mean_of_series(pairs, corrected.emissivity_sigma_k) / np.maximum(rise_k, 1.0)
-    both = known.all(0)
     own = fraction * np.maximum(comparison.state.rise_k, 0.0)
+    shown_degc = mean_of_series(pairs, corrected.gun_degc)
+    gain = mean_of_series(pairs, corrected.surface_per_indicated)
+    shared = calibration_sigma_k(correcting.gun, correcting.catalogue, shown_degc, gain)
+    sigma = np.sqrt(comparison.difference_sigma_k**2 + shared**2 + (own**2).sum(0))
     return replace(
         gap,
         known=both,
         side_fraction=np.where(both, fraction, gap.side_fraction),
         surface_difference_k=np.where(both, comparison.difference_k, gap.surface_difference_k),
-        surface_sigma_k=np.where(
-            both,
-            np.sqrt(comparison.difference_sigma_k**2 + gap.shared_sigma_k**2 + (own**2).sum(0)),
-            gap.surface_sigma_k,
-        ),
+        surface_sigma_k=np.where(both, sigma, gap.surface_sigma_k),
+        shared_sigma_k=np.where(both, shared, gap.shared_sigma_k),
+        surface_shared_sigma_k=np.where(both, shared, gap.surface_shared_sigma_k),
+        metal_per_curve=np.where(both, 1.0, gap.metal_per_curve),
+    )
+
+
+def beside_unstated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: Correcting) -> Comparison:
+    """Rises for the comparison of axles where a vehicle has stated and unstated ones.
+
+    Metal beside bare readings would make every axle with a stated emissivity look hot. The sides of such an
+    axle keep their corrected ratio, its level is the one shown.
+
+    Parameters
+    ----------
+    gap : SkinGap
+        From `with_stated`.
+    pairs : Pairs
+    comparison : Comparison
+    correcting : Correcting
+
+    Returns
+    -------
+    Comparison
+        Unchanged for vehicles whose axles are all stated, or none.
+    """
+    cases = pairs.first.size - 1
+    stated, bare = (
+        np.bincount(pairs.case[comparison.chosen & those], minlength=cases) > 0
+        for those in (gap.known, ~gap.known)
+    )
+    scaled = gap.known & (stated & bare)[pairs.case]
+    if not scaled.any():
+        return comparison
+    air, corrected = correcting.ambient_degc[pairs.case], correcting.corrected
+    shown_k, metal_k = (
+        np.maximum(mean_of_series(pairs, column).mean(0) - air, 1.0)
+        for column in (corrected.gun_degc, corrected.surface_degc)
+    )
+    level = np.where(scaled, shown_k / metal_k, 1.0)
+    state = comparison.state
+    return replace(
+        comparison,
+        state=replace(state, rise_k=state.rise_k * level, own_variance=state.own_variance * level**2),
     )
