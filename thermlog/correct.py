@@ -16,13 +16,14 @@ from thermlog.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.tables import Bools, Floats, Ints, Readings
 from thermlog.vehicle import SIDES, SPOTS, corner_name, split_corner
 
-EMISSIVITY_SOURCES = ("unknown", "row", "stated", "one side only")
-UNKNOWN, ROW, STATED, ONE_SIDE = range(4)
+EMISSIVITY_SOURCES = ("unknown", "row", "stated", "one side only", "gun setting")
+UNKNOWN, ROW, STATED, ONE_SIDE, SETTING = range(5)
 
 # How well a bath's surface holds the temperature it should have [K]: engineering judgement, common practice,
 # no source.
 _ICE_SIGMA_K, _BOILING_SIGMA_K = 0.3, 0.5
 _BOILING_K_PER_HPA = 0.028  # slope of `boiling_point_degc` near sea level
+_SAME_SETTING = 0.0005  # emissivities are stated to two or three digits
 _USUAL_REFLECTED_DEGC = 20.0  # common practice, no source; where no air temperature is stated
 
 
@@ -43,7 +44,8 @@ class Corrected:
         Emissivity used; NaN where none was.
     emissivity_source : int array
         Index into `EMISSIVITY_SOURCES`. "one side only": known, but not for all readings of this spot on this
-        axle, and so not used, because a half-corrected pair would show a false gap.
+        axle, and so not used, because a half-corrected pair would show a false gap. "gun setting": the only
+        value the log states is the one set on the gun, and so says nothing of the surface.
     emissivity_sigma_k : float array
         Standard uncertainty of `surface_degc` from the emissivity [K]; 0 where none was used.
     surface_per_indicated : float array
@@ -106,8 +108,9 @@ def correct_readings(
         case's stated air temperature, else 20 °C.
     """
     book = catalogue or load_surfaces()
-    known = _known(readings, choices, book)
-    used = _whole_pairs(readings, known.source != UNKNOWN)
+    known = _known(readings, choices, book, gun.emissivity_setting)
+    told = (known.source != UNKNOWN) & (known.source != SETTING)
+    used = _whole_pairs(readings, told)
     shown = readings.indicated_degc
     if gun.check is not None:
         shown = check_correction(gun, book).corrected_degc(shown)
@@ -121,7 +124,7 @@ def correct_readings(
         gun_degc=shown,
         surface_degc=surface,
         emissivity=np.where(used, known.emissivity, np.nan),
-        emissivity_source=np.where((known.source != UNKNOWN) & ~used, ONE_SIDE, known.source),
+        emissivity_source=np.where(told & ~used, ONE_SIDE, known.source),
         emissivity_sigma_k=sigma,
         surface_per_indicated=gain,
         spot_m=spot,
@@ -131,8 +134,8 @@ def correct_readings(
     )
 
 
-def _known(readings: Readings, choices: tuple[SurfaceChoice, ...], book: Catalogue) -> _Known:
-    """Emissivities as stated, choices in order, rows last."""
+def _known(readings: Readings, choices: tuple[SurfaceChoice, ...], book: Catalogue, setting: float) -> _Known:
+    """Emissivities as stated, choices in order, rows last; the gun's setting alone tells none."""
     value, spread = np.full(readings.rows, np.nan), np.full(readings.rows, np.nan)
     source = np.full(readings.rows, UNKNOWN, dtype=np.int64)
     unmatched = []
@@ -142,6 +145,10 @@ def _known(readings: Readings, choices: tuple[SurfaceChoice, ...], book: Catalog
         if not bool(here.any()):
             unmatched.append(choice)
     row = (readings.emissivity > 0.0) & (readings.emissivity <= 1.0)  # False for NaN
+    other = row & (np.abs(readings.emissivity - setting) > _SAME_SETTING)
+    only_setting = row & (np.bincount(readings.case, weights=other, minlength=1)[readings.case] == 0.0)
+    source[only_setting & (source == UNKNOWN)] = SETTING
+    row &= ~only_setting
     value[row], spread[row], source[row] = readings.emissivity[row], book.stated_spread, ROW
     return _Known(emissivity=value, spread=spread, source=source, unmatched=tuple(unmatched))
 
@@ -281,17 +288,26 @@ def correction_notes(corrected: Corrected, *, gun: Gun) -> tuple[CorrectionNote,
     Returns
     -------
     tuple of CorrectionNote
-        In order of case, axle, side and spot.
+        Settings first, then by kind of note in order of case, axle, side and spot.
     """
     kinds = (
         (corrected.overfilled, _overfill_text),
         (corrected.emissivity_source == ONE_SIDE, _lone_text),
         (np.isnan(corrected.surface_degc), _impossible_text),
     )
-    return tuple(
+    setting = np.unique(corrected.readings.case[corrected.emissivity_source == SETTING]).tolist()
+    return tuple(CorrectionNote(case=case, text=_setting_text(gun)) for case in setting) + tuple(
         CorrectionNote(case=int(corrected.readings.case[row]), text=text(corrected, row, gun))
         for flag, text in kinds
         for row in _first_rows(corrected, flag)
+    )
+
+
+def _setting_text(gun: Gun) -> str:
+    setting = f"{gun.emissivity_setting:.4g}"
+    return (
+        f"the emissivity {setting} in the log is taken for the gun's setting and not for the surface, which "
+        f"stays unknown; if the surface has it too, say so: --surface all={setting}"
     )
 
 
