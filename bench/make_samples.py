@@ -24,6 +24,8 @@ SIDE_FIRST_WORDS = {"1L": "LF", "1R": "RF", "2L": "LR", "2R": "RR"}
 FOUR_WORDS = LogStyle(words=TWO_AXLE_WORDS)
 CANONICAL = LogStyle()
 SPOTTED = LogStyle(spots=True)
+# A working disc is swept bright, an idle one rusts: the gun sees two fifths of its rise, most of the other's.
+DEAD_AMONG_BRIGHT = SkinPlan(emissivity=0.30, common_sigma=0.03, separate_sigma=0.02, idle_emissivity=0.85)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +99,7 @@ SAMPLES = (
     ),
     Sample(
         name="saloon_diagonal_hot", vehicle="compact saloon, diagonal split", build="car_disc", seed=158,
-        ambient_degc=19.0, found="diagonal_hot", fault=hot("1L", "2R", nm=18.0, kind="diagonal_hot"),
+        ambient_degc=19.0, found="diagonal_hot", fault=hot("1L", "2R", nm=24.0, kind="diagonal_hot"),
         described=True, remark="one circuit of the master cylinder does not vent",
     ),
     Sample(
@@ -105,6 +107,12 @@ SAMPLES = (
         seed=108, ambient_degc=21.0, found="corner_cold", fault=cold("1L", lost=0.95), spots=("hat",),
         style=LogStyle(words=TWO_AXLE_WORDS, spots=True),
         remark="piston at the front left is stuck in its bore",
+    ),
+    Sample(
+        name="van_dead_brake_hidden", vehicle="parcel van, bright discs", build="van_disc", seed=122,
+        ambient_degc=15.0, found="corner_cold", fault=cold("1R", lost=0.7), spots=("rotor_outer",),
+        skins=DEAD_AMONG_BRIGHT, style=LogStyle(words=TWO_AXLE_WORDS, spots=True, emissivities=True),
+        remark="front right does a third of its work and has rusted; the other faces are swept bright",
     ),
     Sample(
         name="combination_axle4_left_cold", vehicle="tractor 3 with semitrailer 41",
@@ -159,7 +167,7 @@ SAMPLES = (
     ),
     Sample(
         name="van_before_repair", vehicle="delivery van 9", build="van_disc", seed=119, ambient_degc=17.0,
-        found="corner_hot", fault=hot("1R", nm=45.0), remark="before: front right piston sticks",
+        found="corner_hot", fault=hot("1R", nm=55.0), remark="before: front right piston sticks",
     ),
     Sample(
         name="van_after_repair", vehicle="delivery van 9", build="van_disc", seed=119, ambient_degc=17.0,
@@ -209,10 +217,20 @@ def _named(readings: Readings, vehicle: str) -> Readings:
     return replace(readings, cases=tuple(replace(case, vehicle=vehicle) for case in readings.cases))
 
 
+def with_emissivities(fleet: SimulatedFleet, style: LogStyle) -> Readings:
+    """The readings with the emissivity of each surface, where the style writes it."""
+    readings = fleet.readings
+    if not style.emissivities:
+        return readings
+    skin = fleet.emissivity[readings.case, 2 * (readings.axle - 1) + readings.side]
+    return replace(readings, emissivity=skin)
+
+
 def sample_text(sample: Sample) -> str:
     """Text of the log."""
     fleets = simulate_sample(sample)
-    readings = _named(stack_readings([fleet.readings for fleet in fleets]), sample.vehicle)
+    made = stack_readings([with_emissivities(fleet, sample.style) for fleet in fleets])
+    readings = _named(made, sample.vehicle)
     remarks = (f"simulated: {sample.remark}", f"seed: {sample.seed}")
     return log_text(readings, range(len(fleets)), style=sample.style, remarks=remarks)
 

@@ -34,6 +34,8 @@ class LogStyle:
         Corner -> position word; canonical corners where none is given.
     spots : bool
         True for a column that tells the spot, in a long layout.
+    emissivities : bool
+        True for a column that tells the emissivity of the surface, in a long layout.
     """
 
     unit: Unit = "C"
@@ -43,6 +45,7 @@ class LogStyle:
     stopped: str | None = None
     words: Mapping[str, str] | None = None
     spots: bool = False
+    emissivities: bool = False
 
     def number(self, value: float, digits: int = 1) -> str:
         """Write a number with this style's decimal mark."""
@@ -167,6 +170,7 @@ def _long_rows(readings: Readings, cases: Sequence[int], style: LogStyle) -> Ite
         (True, _time_name(readings.cases[cases[0]], style)),
         (True, "position"),
         (style.spots, "spot"),
+        (style.emissivities, "emissivity"),
         (True, f"temp_{unit}"),
         (ambients, f"ambient_{unit}"),
     ]
@@ -179,6 +183,7 @@ def _long_rows(readings: Readings, cases: Sequence[int], style: LogStyle) -> Ite
                 style.moment(float(readings.elapsed_s[row])),
                 style.position(_corner(readings, row)),
                 SPOTS[readings.spot[row]],
+                style.number(float(readings.emissivity[row]), 2),
                 style.temperature(float(readings.indicated_degc[row])),
                 "" if ambient_degc is None else style.temperature(ambient_degc),
             )
