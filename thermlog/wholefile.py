@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -51,6 +50,8 @@ def write_whole(path: str, write: Callable[[Path], None], *, force: bool) -> Non
     OutputError
         The file exists, or the disk refuses.
     """
+    import tempfile  # costs a check more than its fit, and few checks write a file
+
     refuse_existing(path, force=force)
     target = Path(path)
     try:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO
 
 import click
 
 from thermlog.errors import LogRefusedError, ThermlogError
-from thermlog.wholefile import refuse_existing, write_whole
-from thermlog.wording import printable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,6 +17,8 @@ if TYPE_CHECKING:
 
 def complain(refusal: ThermlogError) -> None:
     """Print a refusal as one line, and below it the help it carries, on standard error."""
+    from thermlog.wording import printable  # with all it imports not needed for --help
+
     click.echo(f"thermlog: {printable(str(refusal))}", err=True)
     if isinstance(refusal, LogRefusedError) and refusal.hint:
         click.echo(refusal.hint, err=True)
@@ -39,6 +38,10 @@ def result_stream(path: str | None, *, force: bool) -> Iterator[TextIO]:
     if path is None or path == "-":
         yield sys.stdout
         return
+    import tempfile  # with what it imports a tenth of the time of --help
+
+    from thermlog.wholefile import refuse_existing, write_whole
+
     refuse_existing(path, force=force)
     with tempfile.TemporaryFile("w+", encoding="utf-8", newline="") as draft:
         yield draft
