@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeAlias
 
-from thermlog.diagnose import Settings, diagnoses, judge
+from thermlog.diagnose import Settings, diagnoses, judge, refuse_missing_axles
+from thermlog.errors import VehicleError
 from thermlog.findings import AxleFinding
 from thermlog.read import Unreadable, read_logs
 from thermlog.tables import stack_readings
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from thermlog.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
     from thermlog.read import LogReadings
     from thermlog.readoptions import ReadOptions
+    from thermlog.vehicle import Vehicle
 
 LOGS_PER_BATCH = 500
 # What needs a look first stands first.
@@ -153,12 +155,13 @@ def judge_in_batches(
     for start in range(0, len(paths), logs_per_batch):
         chunk = paths[start : start + logs_per_batch]
         readings, logs, unreadable = read_logs(chunk, options)
-        fresh, duplicates = _without_duplicates(logs, seen)
-        if duplicates:
+        fitting, unlike = _of_vehicle(logs, settings.vehicle)
+        fresh, duplicates = _without_duplicates(fitting, seen)
+        if duplicates or unlike:
             readings = stack_readings([log.readings for log in fresh])
         yield Batch(
             diagnoses=tuple(diagnoses(judge(readings, settings))),
-            unreadable=unreadable,
+            unreadable=(*unreadable, *unlike),
             duplicates=tuple(duplicates),
             files=len(chunk),
         )
@@ -168,6 +171,24 @@ def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
     """Lines of one diagnosis: one for every odd axle or hub, else one for the whole vehicle."""
     odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
     return [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+
+
+def _of_vehicle(
+    logs: Sequence[LogReadings], vehicle: Vehicle | None
+) -> tuple[Sequence[LogReadings], list[Unreadable]]:
+    """Logs that a stated vehicle can be of, and the rest with the reason."""
+    if vehicle is None:
+        return logs, []
+    fitting: list[LogReadings] = []
+    unlike: list[Unreadable] = []
+    for log in logs:
+        try:
+            refuse_missing_axles(log.readings, vehicle)
+        except VehicleError as refusal:
+            unlike.append(Unreadable(file=log.record.file, reason=str(refusal)))
+        else:
+            fitting.append(log)
+    return fitting, unlike
 
 
 def _without_duplicates(

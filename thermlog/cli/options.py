@@ -124,12 +124,14 @@ class Judging:
     gun: str | None
     surface: tuple[str, ...]
     surfaces: str | None
+    vehicle: str | None
 
     def settings(self) -> Settings:
         """The same for the chain of steps."""
         from thermlog.diagnose import Settings
         from thermlog.gun import load_gun
         from thermlog.surfaces import load_surfaces, surface_choice
+        from thermlog.vehiclefile import load_vehicle
 
         catalogue = load_surfaces(self.surfaces)
         return Settings(
@@ -138,6 +140,7 @@ class Judging:
             gun=load_gun(self.gun) if self.gun else None,
             catalogue=catalogue,
             surfaces=tuple(surface_choice(text, catalogue) for text in self.surface),
+            vehicle=load_vehicle(self.vehicle) if self.vehicle else None,
         )
 
 
@@ -178,6 +181,9 @@ _JUDGING = (
                  help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
                       "all=flat_black_paint. May be repeated."),
     click.option("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
+    click.option("--vehicle", metavar="FILE.toml",
+                 help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "
+                      "instead of what the logs say."),
 )  # fmt: skip
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")
@@ -185,12 +191,12 @@ _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that ex
 
 def reading_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Give a command the options of reading as one argument ``reading``."""
-    return _gathered("reading", Reading, _READING)(command)
+    return gathered("reading", Reading, _READING)(command)
 
 
 def judging_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Give a command the options of judging as one argument ``judging``."""
-    return _gathered("judging", Judging, _JUDGING)(command)
+    return gathered("judging", Judging, _JUDGING)(command)
 
 
 def writing_options(*formats: str) -> Callable[[_Command], Callable[..., Any]]:
@@ -204,7 +210,7 @@ def writing_options(*formats: str) -> Callable[[_Command], Callable[..., Any]]:
         _FORCE,
         click.option("-q", "--quiet", is_flag=True, help="Text: only what must be read."),
     )  # fmt: skip
-    return _gathered("writing", Writing, options)
+    return gathered("writing", Writing, options)
 
 
 def chart_option(explained: str) -> Callable[[_Command], _Command]:
@@ -233,20 +239,21 @@ def _known_ending(ctx: click.Context, param: click.Parameter, value: str | None)
     return value
 
 
-def _gathered(
+def gathered(
     argument: str, kind: type[Any], options: tuple[Callable[[Any], Any], ...]
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Decorator that adds options and hands them over together as one record of `kind`."""
+    """Give a command `options`, handed over together as one argument that holds a record of `kind`."""
     names = tuple(field.name for field in fields(kind))
 
     def decorator(command: Callable[..., Any]) -> Callable[..., Any]:
         @wraps(command)
-        def gathered(**given: Any) -> Any:
+        def with_record(**given: Any) -> Any:
             record = kind(**{name: given.pop(name) for name in names})
             return command(**{argument: record}, **given)
 
+        decorated: Callable[..., Any] = with_record
         for option in reversed(options):
-            gathered = option(gathered)
-        return gathered
+            decorated = option(decorated)
+        return decorated
 
     return decorator

@@ -1,0 +1,194 @@
+"""``thermlog simulate``: a log of a vehicle that never was, with a fault planted in it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Literal
+
+import click
+
+from thermlog.cli.files import result_stream
+from thermlog.cli.options import air_degc, force_option, gathered
+from thermlog.units import Unit
+from thermlog.vehicle import SPOTS, Spot
+from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.wholefile import refuse_existing, write_whole
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from thermlog.builds import FaultKind
+    from thermlog.logtext import LogStyle
+    from thermlog.practice import Order, SkinName, Wanted
+    from thermlog.tables import Drive
+
+# Spelled out, so that help needs no simulator; a test compares.
+FAULTS: tuple[FaultKind | Literal["any"], ...] = (
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot", "any",
+)  # fmt: skip
+SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed")
+_MOST_SEED = 2**63 - 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Simulating:
+    """What the user wants simulated, and how it is to be written."""
+
+    vehicle_class: str
+    fault: FaultKind | Literal["any"]
+    corner: str | None
+    drag_nm: float | None
+    lost: float | None
+    drive: Drive
+    rounds: int
+    seed: int
+    spots: tuple[Spot, ...]
+    order: Order
+    skins: SkinName
+    ambient: float | None
+    bare: bool
+    unit: Unit
+    layout: Literal["long", "wide"]
+    delimiter: str | None
+    decimal: Literal[".", ","]
+    stopped: str | None
+
+    def wanted(self) -> Wanted:
+        """The same for the simulator."""
+        from thermlog.practice import Wanted
+
+        return Wanted(
+            vehicle_class=self.vehicle_class,
+            fault=self.fault,
+            corner=self.corner.upper() if self.corner else None,
+            drag_nm=self.drag_nm,
+            lost_fraction=self.lost,
+            drive=self.drive,
+            rounds=self.rounds,
+            seed=self.seed,
+            spots=self.read_spots() or ("brake",),
+            order=self.order,
+            skins=self.skins,
+            ambient_degc=self.ambient,
+            described=not self.bare,
+        )
+
+    def style(self) -> LogStyle:
+        """The same for the writer of logs."""
+        from thermlog.logtext import LogStyle
+
+        return LogStyle(
+            unit=self.unit,
+            layout=self.layout,
+            delimiter=self.delimiter or (";" if self.decimal == "," else ","),
+            decimal=self.decimal,
+            stopped=self.stopped,
+            spots=bool(self.read_spots()),
+        )
+
+    def read_spots(self) -> tuple[Spot, ...]:
+        """Spots asked for, each once; a failing bearing shows at the hub only."""
+        bearing: tuple[Spot, ...] = ("brake", "hub") if self.fault == "hub_hot" else ()
+        return tuple(dict.fromkeys(self.spots)) or bearing
+
+
+def _clock_time(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    if value is not None and re.fullmatch(r"(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d", value) is None:
+        msg = f'"{value}" is not a clock time; write it like 14:03:10'
+        raise click.BadParameter(msg)
+    return value
+
+
+_OPTIONS = (
+    click.option("--class", "vehicle_class", type=click.Choice(list(VEHICLE_CLASSES)), default="car_disc",
+                 show_default=True, metavar="NAME", help=f"Kind of vehicle: {', '.join(VEHICLE_CLASSES)}."),
+    click.option("--fault", type=click.Choice(FAULTS), default="none", show_default=True,
+                 help="What is planted; any: kind, place and strength are drawn by the seed."),
+    click.option("--corner", metavar="1L",
+                 help="Where; an axle or a diagonal is named by one of its corners. Else drawn by the seed."),
+    click.option("--drag-nm", type=click.FloatRange(min=0.0, max=2000.0, min_open=True), metavar="N",
+                 help="Torque of a hot fault in N·m; else 30 on light, 150 on heavy vehicles."),
+    click.option("--lost", type=click.FloatRange(min=0.0, max=1.0, min_open=True), metavar="F",
+                 help="Part of its braking that a cold fault has lost, 0 to 1; else 0.9."),
+    click.option("--drive", type=click.Choice(["normal", "coast", "verification"]), default="normal",
+                 show_default=True, help="Drive before the walk round."),
+    click.option("--rounds", type=click.IntRange(1, 20), default=3, show_default=True, metavar="N",
+                 help="Walks round the vehicle."),
+    click.option("--seed", type=click.IntRange(0, _MOST_SEED), default=1, show_default=True, metavar="N",
+                 help="The same seed gives the same log, and the same vehicle on another drive."),
+    click.option("--spot", "spots", multiple=True, type=click.Choice(SPOTS), metavar="NAME",
+                 help=f"What is read at each corner, may be repeated: {', '.join(SPOTS)}. Else the brake, "
+                      "and the hub for hub_hot."),
+    click.option("--order", type=click.Choice(["around", "across"]), default="around", show_default=True,
+                 help="Down one side and back up the other, or axle by axle."),
+    click.option("--skins", type=click.Choice(SKIN_NAMES), default="rusty", show_default=True,
+                 help="How the surfaces shine that the gun is aimed at."),
+    click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
+                 help="True air temperature: 18, 18C or 64F; else drawn by the seed."),
+    click.option("--bare", is_flag=True, help="Leave out the header lines that describe the vehicle."),
+    click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), default="C",
+                 metavar="C|F|K", show_default=True, help="Unit of the log."),
+    click.option("--layout", type=click.Choice(["long", "wide"]), default="long", show_default=True,
+                 help="A row a reading, or a column a wheel."),
+    click.option("--delimiter", type=click.Choice([",", ";"]), help="Sign between columns."),
+    click.option("--decimal", type=click.Choice([".", ","]), default=".", show_default=True,
+                 help="Decimal mark."),
+    click.option("--stopped", callback=_clock_time, metavar="HH:MM:SS",
+                 help="Clock time at which the wheels stopped: the log then carries clock times."),
+)  # fmt: skip
+
+
+@click.command()
+@gathered("simulating", Simulating, _OPTIONS)
+@click.option("--hide-fault", is_flag=True, help="A practice case: the log does not tell the fault.")
+@click.option("--truth", metavar="FILE", help="Write the planted fault here (TOML).")
+@click.option("-o", "--output", metavar="FILE", help="Write the log here, not on the screen.")
+@force_option
+def simulate(
+    *, simulating: Simulating, hide_fault: bool, truth: str | None, output: str | None, force: bool
+) -> None:
+    """Simulate a vehicle with a fault planted in it, and print its log.
+
+    The vehicle is driven, parked, walked round and read with the errors of gun, hand and surface. The log
+    says that it is simulated, its seed and the fault; with --hide-fault only --truth tells the fault.
+    """
+    _refuse_contradictions(simulating)
+    if hide_fault and truth is None:
+        msg = "--hide-fault needs --truth FILE, or nobody could tell the fault"
+        raise click.UsageError(msg)
+    if truth is not None and truth == output:
+        msg = "--truth and --output name the same file; name two"
+        raise click.UsageError(msg)
+    from thermlog.practice import simulated_log
+
+    if truth is not None:
+        refuse_existing(truth, force=force)
+    with result_stream(output, force=force) as out:
+        made = simulated_log(simulating.wanted(), style=simulating.style(), hidden=hide_fault)
+        out.write(made.log)
+    if truth is not None:
+        write_whole(truth, partial(_fill, text=made.truth), force=force)
+
+
+def _refuse_contradictions(asked: Simulating) -> None:
+    """Refuse options that would be of no effect together."""
+    hot = asked.fault not in {"none", "corner_cold", "axle_cold"}
+    cold = asked.fault in {"corner_cold", "axle_cold", "any"}
+    placed = asked.fault not in {"none", "all_hot", "any"}
+    wide = asked.layout == "wide"
+    wrong = (
+        (asked.drag_nm is not None and not hot, "--drag-nm is for hot faults; choose one with --fault"),
+        (asked.lost is not None and not cold, "--lost is for cold faults; choose one with --fault"),
+        (asked.corner is not None and not placed, f"--fault {asked.fault} has no place; leave out --corner"),
+        (wide and bool(asked.read_spots()), "a wide layout cannot tell spots; --layout long can"),
+        (asked.delimiter == asked.decimal == ",", 'a decimal comma needs another delimiter: --delimiter ";"'),
+    )
+    for is_wrong, cure in wrong:
+        if is_wrong:
+            raise click.UsageError(cure)
+
+
+def _fill(place: Path, text: str) -> None:
+    place.write_text(text, encoding="utf-8")
