@@ -81,8 +81,18 @@ def slow_pattern(brakes: dict[tuple[int, int], Brake], policy: Policy, *, coast:
         for left, right in product(("even", "hot", "cold"), repeat=2)
     }
 
+    # all brakes hot by one cause: the level of the whole vehicle is raised by the extra heat of a drag
+    extra = stats.lognorm(s=policy.drag_rise_spread, scale=policy.drag_rise_k)
+    raised = np.zeros_like(heat)
+    for weight, level in zip(heat, LEVEL_K, strict=True):
+        raised += weight * extra.pdf(LEVEL_K - level) * LEVEL_K
+
     def evidence(front: tuple[str, str], rear: tuple[str, str]) -> float:
-        return float((heat * axle[(0, *front)] * axle[(1, *rear)]).sum())
+        if front == rear == ("hot", "hot"):
+            prior, front, rear = raised * (heat.sum() / raised.sum()), ("even", "even"), ("even", "even")
+        else:
+            prior = heat
+        return float((prior * axle[(0, *front)] * axle[(1, *rear)]).sum())
 
     return _weighed(evidence, policy, coast=coast)
 

@@ -179,8 +179,9 @@ def test_no_ratio_where_the_cooler_rise_is_not_clearly_above_zero():
     cold, _, _ = compared(walked({"1L": 100.0, "1R": 0.5}, USUAL))
     assert np.isnan([cold.ratio[0], cold.ratio_low[0], cold.ratio_high[0]]).all()
     assert cold.difference_k[0] > 80
-    below, _, _ = compared(walked({"1L": 100.0, "1R": -30.0}, EXACT))
-    assert np.isnan(below.ratio[0])
+    below, _, _ = compared(walked({"1L": 100.0, "1R": -30.0}, Walk(rounds=1, noise_k=0.0)))
+    assert below.both[0]
+    assert np.isnan([below.ratio[0], below.ratio_low[0], below.ratio_high[0]]).all()
 
 
 def test_side_without_readings_leaves_no_numbers():

@@ -90,16 +90,22 @@ def test_circuit_of_neighbouring_axles(axles):
     assert found(hot, HEAVY) == ("circuit_hot", members)
 
 
-def test_all_hot_is_best_supported_and_its_strength_depends_on_the_height():
-    """Height is all that speaks: at 3 times the usual heat it is the best fault, with more it is likelier."""
+@pytest.mark.parametrize(("healthy", "how"), VEHICLES, ids=IDS)
+def test_all_hot_speaks_by_height_alone(healthy, how):
+    """Sides and axles as usual, height not: the higher the likelier, and certain where no braking gets."""
     p = []
-    for times in (1.0, 3.0, 5.0):
-        judged = judged_of({corner: times * rise for corner, rise in VAN_K.items()})
+    for times in (1.0, 3.0, 5.0, 8.0):
+        judged = judged_of({corner: times * rise for corner, rise in healthy.items()}, how=how)
         p.append(p_of(judged, "all_hot"))
         if times > 1:
             assert KINDS[judged.digest.best_kind[0]] == "all_hot"
-            assert judged.patterns.members[0] == ((1, 0), (1, 1), (2, 0), (2, 1))
-    assert p[0] < 0.01 < p[1] < p[2]
+            assert judged.patterns.members[0] == tuple(
+                (int(name[0]), "LR".index(name[1])) for name in healthy
+            )
+    assert p == sorted(p)
+    assert p[0] < 0.02
+    assert p[-1] > 0.8
+    assert found({corner: 8.0 * rise for corner, rise in healthy.items()}, how) == ("all_hot", tuple(healthy))
 
 
 @pytest.mark.parametrize(
@@ -281,6 +287,31 @@ def test_batch_of_vehicles_under_two_policies_keeps_them_apart():
     for one, other in zip(batch, alone, strict=True):
         assert one.p_fault == pytest.approx(other.p_fault, abs=1e-9)
         assert one.pattern.kind == other.pattern.kind
+
+
+def test_vehicles_alike_but_for_what_is_known_of_them_stay_apart(monkeypatch, tmp_path):
+    """One batch of the same axles under other weights, splits, roles, drives and motors, as each alone."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    known = [
+        described("steer", "axle"),
+        described("steer", "axle", weight_class="heavy"),
+        described("steer", "axle", split="front_rear"),
+        described("steer", "axle", regenerative=True),
+        described("trailer", "trailer"),
+        described("steer", "axle", "axle"),
+    ]
+    walks = [Walk(description=one, noise_k=0.0) for one in known] + [Walk(drive="coast", noise_k=0.0)]
+    unlike: set[int] = set()
+    for corners in (VAN_K | {"1L": 180.0, "2R": 120.0}, VAN_K | {"2L": 6.0, "2R": 5.0}):
+        tables = [walked(corners, walk) for walk in walks]
+        together = judge(stack_readings(tables), Settings()).patterns
+        alone = [judge(one, Settings()).patterns.p_kind[0] for one in tables]
+        for k, p_kind in enumerate(alone):
+            np.testing.assert_allclose(together.p_kind[k], p_kind, atol=1e-9)
+        unlike |= {k for k, p_kind in enumerate(alone) if np.abs(p_kind - alone[0]).max() > 1e-3}
+    assert unlike == set(range(1, len(walks)))
 
 
 @settings(max_examples=25, deadline=None)

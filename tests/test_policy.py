@@ -247,8 +247,10 @@ def test_config_names_a_file_beside_itself(alone, own):
 
 
 def test_bundled_name_in_a_config_is_never_a_file(alone):
-    (alone / "light").write_text("not a policy")
-    (alone / "thermlog.toml").write_text('policy = "light"')
+    home = alone / "home" / "thermlog"
+    home.mkdir(parents=True)
+    (home / "light").write_text("not a policy")
+    (home / "config.toml").write_text('policy = "light"')
     assert chosen_policy(None) == "light"
 
 

@@ -69,6 +69,7 @@ def test_maps_move_probability_and_lose_none(policy):
         np.testing.assert_allclose(states.hot.sum(1), 1.0, atol=1e-12)
         np.testing.assert_allclose(states.cold.sum(1), 1.0, atol=1e-12)
         assert states.heat.sum() == pytest.approx(1.0, abs=1e-12)
+        assert states.heat_all_hot.sum() == pytest.approx(1.0, abs=1e-12)
         assert (states.hot >= 0).all()
         assert (states.cold >= 0).all()
 
@@ -84,7 +85,7 @@ def test_drag_adds_heat_as_the_policy_says(healthy_k):
 
 
 def test_drag_reproduces_an_integral_over_the_extra_rise():
-    """Likelihood of 170 K on a brake whose axle has 60 K, integrated directly; grid and 25 points: 3 %."""
+    """Likelihood of 170 K on a brake whose axle has 60 K, integrated directly; 25 points and their cut: 6 %."""
     k = int(np.argmin(np.abs(LEVELS_K - 60.0)))
     mapped = (states_of(POLICY, coast=False).hot @ likelihood(170.0)[0])[k]
     extra = stats.lognorm(s=POLICY.drag_rise_spread, scale=POLICY.drag_rise_k)
@@ -94,7 +95,7 @@ def test_drag_reproduces_an_integral_over_the_extra_rise():
         return extra.pdf(extra_k) * stats.norm.pdf(170.0, level, np.sqrt(8.0 + (0.1 * level) ** 2))
 
     wanted, _ = quad(weighed, 1.0, 600.0, points=[110.0], limit=200)
-    assert mapped == pytest.approx(wanted, rel=0.03)
+    assert mapped == pytest.approx(wanted, rel=0.06)
 
 
 def test_idle_brake_keeps_an_even_share_of_its_heat():
@@ -129,6 +130,16 @@ def test_heat_prior_has_the_median_and_spread_of_the_policy(coast):
     mean = heat @ np.log(LEVELS_K)
     assert mean == pytest.approx(np.log(median), abs=0.02)
     assert np.sqrt(heat @ (np.log(LEVELS_K) - mean) ** 2) == pytest.approx(spread, rel=0.05)
+
+
+@pytest.mark.parametrize("coast", [False, True])
+def test_heat_with_pressure_in_all_brakes_is_the_usual_heat_and_a_drag_on_top(coast):
+    """Means add up, of a log-normal cut at 2.4 standard deviations and of the levels: within 3 %."""
+    states = states_of(POLICY, coast=coast)
+    z = np.linspace(-2.4, 2.4, 2001)
+    weight = stats.norm.pdf(z)
+    extra_k = (POLICY.drag_rise_k * np.exp(POLICY.drag_rise_spread * z)) @ weight / weight.sum()
+    assert states.heat_all_hot @ LEVELS_K == pytest.approx(states.heat @ LEVELS_K + extra_k, rel=0.03)
 
 
 def test_maps_follow_the_policy():

@@ -109,6 +109,34 @@ def test_corner_fields_hang_together():
     assert axle.rise_ratio_interval[0] < axle.rise_ratio < axle.rise_ratio_interval[1]
 
 
+def test_intervals_are_student_intervals_of_the_fit():
+    """Half widths: quantile of the case times the standard error of ln(tau), temperature and rise."""
+    judged = judge(walked(VAN_K, Walk(rounds=4)), LIGHT)
+    one, quantile = tell(judged, 0), float(judged.comparison.quantile[0])
+    for pair in (0, 1):
+        for side, place in ((0, 1), (1, 3)):
+            corner = corner_of(one, f"{pair + 1}{'LR'[side]}")
+            low, high = corner.tau_interval_s
+            sigma = np.sqrt(judged.fits.covariance[place, place, pair])
+            assert np.log(high / low) == pytest.approx(2.0 * quantile * sigma, rel=1e-9)
+            low, high = corner.interval_degc
+            sigma = np.sqrt(judged.comparison.state.temperature_variance[side, pair])
+            assert high - low == pytest.approx(2.0 * quantile * sigma, rel=1e-9)
+            sigma = np.sqrt(judged.comparison.state.rise_variance[side, pair])
+            upper = judged.digest.rise_high_k[side][pair]
+            assert upper - corner.rise_k == pytest.approx(quantile * sigma, rel=1e-9)
+
+
+def test_axle_is_no_witness_of_its_own_heat():
+    """Both sides thought cold, 60 K warm, and no other axle: nothing shows that this drive made heat."""
+    judged = judge(walked({"1L": 60.0, "1R": 61.0}), LIGHT)
+    cold = replace(judged.digest, p_cold=[[0.9], [0.9]])
+    assert tell(replace(judged, digest=cold), 0).axles[0].verdict == "even"
+    beside = judge(walked({"1L": 60.0, "1R": 61.0, "2L": 60.0, "2R": 61.0}), LIGHT)
+    cold = replace(beside.digest, p_cold=[[0.9, 0.0], [0.9, 0.0]])
+    assert tell(replace(beside, digest=cold), 0).axles[0].verdict == "cold"
+
+
 def test_probabilities_of_corners_are_those_of_the_pattern():
     one = told(walked(VAN_K | {"1L": 150.0}))
     assert corner_of(one, "1L").p_hot == pytest.approx(one.p_fault, rel=0.2)

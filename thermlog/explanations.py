@@ -22,7 +22,7 @@ class Explanation:
     weight : float
         Prior probability.
     changed : tuple of (axle row, state)
-        Axles that are not healthy.
+        Axles that depart from the heat level of the vehicle; none for "all_hot", which raises that level.
     members : tuple of (axle row, side)
         Corners that are not healthy.
     """
@@ -110,7 +110,8 @@ def explanations(
             for end in range(begin + 2, axles + 1)
             if end - begin < axles
         ],
-        "all_hot": [_whole_axles(rows, BOTH_HOT)],
+        # one cause for all brakes: no axle departs from the others, the heat of the vehicle does
+        "all_hot": [((), _whole_axles(rows, BOTH_HOT)[1])],
     }
     table = [Explanation(kind="none", weight=1.0 - policy.fault_share)]
     for kind, weight in kind_weights(policy, axles, axle_count, impossible).items():

@@ -243,10 +243,17 @@ def _usual_share(axle: int, group: _Group) -> float:
 def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tuple[int, int], ...]]:
     """Write the posterior of one group into `found`; returns the corners its best explanations name."""
     none = likelihood[:, :, HEALTHY]
-    base = none.prod(0) * group.states.heat
+    healthy = none.prod(0)
+    base, all_hot = healthy * group.states.heat, healthy * group.states.heat_all_hot
     odds = likelihood / none[:, :, None]
     weight = np.array([explanation.weight for explanation in group.table])
-    evidence = np.stack([_evidence(base, odds, explanation.changed) for explanation in group.table], axis=1)
+    evidence = np.stack(
+        [
+            _evidence(all_hot if explanation.kind == "all_hot" else base, odds, explanation.changed)
+            for explanation in group.table
+        ],
+        axis=1,
+    )
     several, several_hot, several_cold = _several(base, odds, group)
     posterior = evidence * weight
     total = posterior.sum(1) + several

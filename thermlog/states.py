@@ -32,13 +32,16 @@ class States:
     ----------
     hot, cold : float array (levels, levels)
         Row: healthy level of the axle; column: level that the brake shows.
-    heat : float array (levels,)
-        Prior of the vehicle's heat level; sums to one.
+    heat, heat_all_hot : float array (levels,)
+        Prior of the vehicle's heat level, and of the same where pressure stays on in all brakes: the drag
+        then has one cause and comes on top of the heat of braking, shared out over axles and sides as that
+        is. Both sum to one.
     """
 
     hot: Floats
     cold: Floats
     heat: Floats
+    heat_all_hot: Floats
 
 
 @lru_cache(maxsize=16)
@@ -63,10 +66,13 @@ def states_of(policy: Policy, *, coast: bool) -> States:
         else (policy.heat_median_k, policy.heat_spread)
     )
     heat = np.exp(-0.5 * ((_LOG_LEVELS - np.log(median)) / spread) ** 2)
+    heat /= heat.sum()
+    hot = _map_to(LEVELS_K[:, None] + extra_k, _Z_WEIGHTS)
     return States(
-        hot=_map_to(LEVELS_K[:, None] + extra_k, _Z_WEIGHTS),
+        hot=hot,
         cold=_map_to(LEVELS_K[:, None] * kept, np.full(kept.size, 1.0 / kept.size)),
-        heat=heat / heat.sum(),
+        heat=heat,
+        heat_all_hot=heat @ hot,
     )
 
 
