@@ -203,15 +203,27 @@ def test_the_refusal_of_an_odd_layout_carries_a_map_that_loads_once_filled_in(tm
     assert hint is not None
     assert "Wert A" in hint
     filled = hint.replace('time = "?"', "time = 3").replace('position = "?"', "position = 1")
-    filled = filled.replace('temperature = "?"', "temperature = 2").replace("# [positions]", "[positions]")
+    filled = filled.replace('temperature = "?"', "temperature = 2", 1).replace("# [positions]", "[positions]")
+    filled = filled.replace('temperature = "?"', 'temperature = "C"')
     filled = filled.replace('# "11" = "1L"', '17 = "1L"\n18 = "1R"')
     found = read(ODD.replace("Sensor", "17a"), column_map=load_column_map(written(tmp_path, filled)))
     assert found.readings.indicated_degc.tolist() == [80.5, 81.0]
+
+
+def test_unknown_wheels_come_with_a_map_of_them(tmp_path: Path) -> None:
+    log = "time_s,position,temp_c\n0,11,80\n9,12,81\n"
+    with pytest.raises(LogRefusedError) as refusal:
+        read(log)
+    hint = refusal.value.hint
+    assert hint is not None
+    filled = hint.replace('"11" = "?"', '"11" = "1L"').replace('"12" = "?"', '"12" = "1R"')
+    found = read(log, column_map=load_column_map(written(tmp_path, filled)))
+    assert (found.readings.axle.tolist(), found.readings.side.tolist()) == ([1, 1], [0, 1])
 
 
 def test_a_template_is_valid_toml_whatever_the_headings(tmp_path: Path) -> None:
     header = ('a"b', "c\\d", "e\nf", "\x00", "position", "é")
     text = column_map_template(header, plan_columns(header), header_line=3)
     with pytest.raises(LogRefusedError) as refusal:
-        load_column_map(written(tmp_path, text.replace('temperature = "C"', 'temperature = "R"')))
+        load_column_map(written(tmp_path, text))
     assert "write C, F or K" in str(refusal.value)

@@ -241,7 +241,9 @@ def _temperature_columns(column_map: ColumnMap) -> Sequence[str]:
     return list(column_map.wheels if column_map.layout == "wide" else column_map.rounds)
 
 
-def column_map_template(header: Sequence[str], plan: Plan, *, header_line: int | None) -> str:
+def column_map_template(
+    header: Sequence[str], plan: Plan, *, header_line: int | None, positions: Sequence[str] = ()
+) -> str:
     """A column map ready to edit for a log whose columns were not understood.
 
     Parameters
@@ -251,7 +253,9 @@ def column_map_template(header: Sequence[str], plan: Plan, *, header_line: int |
     plan : Plan
         What was understood of them.
     header_line : int or None
-        Line of that row.
+        Line of that row; None leaves it to the names.
+    positions : sequence of str
+        Position words of the log that no rule knows.
 
     Returns
     -------
@@ -265,8 +269,21 @@ def column_map_template(header: Sequence[str], plan: Plan, *, header_line: int |
     rows = [f"{role} = {_quoted(known.get(role, '?'))}" for role in wanted]
     rows += [f"{role} = {_quoted(name)}" for role, name in known.items() if role not in wanted]
     listed = [f"#   {k + 1}: {shown(cell, 60)}" for k, cell in enumerate(header[:40])]
+    line = (
+        ""
+        if header_line is None
+        else f"header_line = {header_line}        # line of the headings; 0 if none\n"
+    )
+    words = "".join(f'{_quoted(shown(word, 40))} = "?"\n' for word in positions[:60])
     return _TEMPLATE.format(
-        columns="\n".join(listed), header_line=1 if header_line is None else header_line, rows="\n".join(rows)
+        columns="\n".join(listed),
+        header_line=line,
+        rows="\n".join(rows),
+        unit=plan.temps[0].unit if plan.temps and plan.temps[0].unit else "?",
+        time_unit=f'time = "{plan.time_unit}"' if plan.time_unit else _TIME_UNIT_EXAMPLE,
+        positions=f"[positions]            # own words = words thermlog knows\n{words}"
+        if words
+        else _EXAMPLE,
     )
 
 
@@ -280,14 +297,13 @@ _TEMPLATE = """\
 # Columns found (name them below by heading or by number):
 {columns}
 layout = "long"        # long: a row a reading; wide: a column a wheel; rounds: a column a round
-header_line = {header_line}        # line of the headings; 0 if there are none
-
+{header_line}
 [columns]
 {rows}
 
 [units]
-temperature = "C"      # C, F or K
-time = "s"             # s, min or h; leave this line out for clock times
+temperature = "{unit}"      # C, F or K
+{time_unit}
 
 # [wheels]             # layout wide: column = wheel
 # "3" = "front left"
@@ -295,6 +311,9 @@ time = "s"             # s, min or h; leave this line out for clock times
 # [rounds]             # layout rounds: column = time of the round, "" if unknown
 # "3" = "0"
 
+{positions}"""
+_TIME_UNIT_EXAMPLE = '# time = "s"           # s, min or h, for a column of plain numbers'
+_EXAMPLE = """\
 # [positions]          # the log's own position words = words thermlog knows
 # "11" = "1L"
 """

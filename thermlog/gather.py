@@ -10,6 +10,7 @@ import numpy as np
 
 from thermlog.air import Air, air_notes, column_air, measured_air, stated_air
 from thermlog.cells import count_words, number, unit_word
+from thermlog.columnmap import column_map_template
 from thermlog.description import describe, describes
 from thermlog.errors import LogRefusedError
 from thermlog.headings import Role, plain_words, read_heading
@@ -122,8 +123,23 @@ def _nothing_left(work: Sifting) -> LogRefusedError:
     count = len(work.dropped)
     more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
     return LogRefusedError(
-        first.reason + more, file=work.asked.file, line=first.line, column=first.column, value=first.value
+        first.reason + more,
+        file=work.asked.file,
+        line=first.line,
+        column=first.column,
+        value=first.value,
+        hint=_position_map(work),
     )
+
+
+def _position_map(work: Sifting) -> str | None:
+    """A column map with the wheels to fill in, where the wheels alone stop a log with a row a reading."""
+    unknown = sorted(text for text in work.codes.problems if text.strip())
+    plan = work.asked.plan
+    if not unknown or plan.layout != "long" or "position" not in plan.index:
+        return None
+    header_line = 0 if plan.names[plan.index["position"]].startswith("column ") else None
+    return column_map_template(plan.names, plan, header_line=header_line, positions=unknown)
 
 
 def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
