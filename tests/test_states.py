@@ -85,7 +85,7 @@ def test_drag_adds_heat_as_the_policy_says(healthy_k):
 
 
 def test_drag_reproduces_an_integral_over_the_extra_rise():
-    """Likelihood of 170 K on a brake whose axle has 60 K, integrated directly; 25 points and their cut: 6 %."""
+    """Likelihood of 170 K where the axle has 60 K, integrated directly; 25 points and their cut: 6 %."""
     k = int(np.argmin(np.abs(LEVELS_K - 60.0)))
     mapped = (states_of(POLICY, coast=False).hot @ likelihood(170.0)[0])[k]
     extra = stats.lognorm(s=POLICY.drag_rise_spread, scale=POLICY.drag_rise_k)

@@ -137,10 +137,15 @@ def test_axle_is_no_witness_of_its_own_heat():
     assert tell(replace(beside, digest=cold), 0).axles[0].verdict == "cold"
 
 
-def test_probabilities_of_corners_are_those_of_the_pattern():
-    one = told(walked(VAN_K | {"1L": 150.0}))
-    assert corner_of(one, "1L").p_hot == pytest.approx(one.p_fault, rel=0.2)
-    assert corner_of(one, "1L").p_hot > 10 * corner_of(one, "2R").p_hot
+def test_probabilities_are_those_of_the_pattern():
+    judged = judge(walked(VAN_K | {"1L": 150.0}), LIGHT)
+    one = tell(judged, 0)
+    for corner in one.corners:
+        pair, side = corner.axle - 1, "LR".index(corner.side)
+        assert corner.p_hot == judged.patterns.p_hot[side, pair]
+        assert corner.p_cold == judged.patterns.p_cold[side, pair]
+    assert one.p_fault == pytest.approx(1.0 - judged.patterns.p_kind[0, 0], abs=1e-15)
+    assert corner_of(one, "1L").p_hot == max(corner.p_hot for corner in one.corners)
 
 
 def test_unknown_ambient_leaves_temperatures_and_differences_only():
