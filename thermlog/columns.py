@@ -227,7 +227,7 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
         return replace(plan, layout=None, missing="no column says which wheel was read")
     if len(temps) > 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in temps)
-        return replace(plan, layout=None, missing=f"columns {names} both look like temperatures")
+        return replace(plan, layout=None, temps=(), missing=f"columns {names} both look like temperatures")
     return plan
 
 
