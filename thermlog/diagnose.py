@@ -86,7 +86,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
     if metal.corrected is not None:
         gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
-        priors = replace(priors, reading_scale=gain)
+        priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
