@@ -1,0 +1,183 @@
+"""Surfaces through the chain: unequal skins make no false calls, stated ones close it, intervals cover."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from surfacecases import Tour, any_skin, believed, hits, judged_and_told, sides, toured, with_emissivities
+
+from thermlog.diagnose import Settings
+from thermlog.surfaces import Surface, SurfaceChoice
+
+CALLED = {"hot", "cold"}
+
+
+def share(found, corner_verdicts):
+    """Part of the vehicles with a corner of that side so judged."""
+    return np.mean([any((c.side, c.verdict) in corner_verdicts for c in one.corners) for one in found])
+
+
+def reached(found, verdicts):
+    return np.mean([any(axle.verdict in verdicts for axle in one.axles) for one in found])
+
+
+# unequal skins, equal heat
+
+BRIGHT_COLD, MATE_HOT = {("R", "cold")}, {("L", "hot")}
+MILD = [(build, axle) for build in ("car_disc", "combination5_drum") for axle in (None, 1, 2)]
+
+
+@pytest.mark.parametrize(("build", "axle"), MILD)
+def test_eight_tenths_against_seven_tenths_is_no_finding(build, axle):
+    """The policy's own rates: about 5 % of healthy vehicles reach watch, below 1 % are called.
+
+    Measured with 600 vehicles: watch 0.7 to 0.8 %, called 0.2 to 0.3 %. 250 vehicles add 1.5 %.
+    """
+    fleet = toured(Tour(build=build, skins=sides(0.8, 0.7, axle=axle), equal_heat=True))
+    _, found = judged_and_told(fleet.readings)
+    assert reached(found, CALLED | {"watch"}) <= 0.05
+    assert reached(found, CALLED) <= 0.02
+    assert share(found, BRIGHT_COLD | MATE_HOT) <= 0.02
+
+
+STRONG = [
+    (build, axle, elsewhere)
+    for build in ("car_disc", "van_disc", "combination5_drum")
+    for axle, elsewhere in ((None, 0.75), (1, 0.75), (1, 0.45), (2, 0.75), (2, 0.45))
+]
+
+
+@pytest.fixture(scope="module")
+def strong():
+    found = {}
+    for build, axle, elsewhere in STRONG:
+        skins = sides(0.6, 0.3, axle=axle, elsewhere=elsewhere)
+        fleet = toured(Tour(build=build, skins=skins, equal_heat=True))
+        found[build, axle, elsewhere] = judged_and_told(fleet.readings)[1]
+    return found
+
+
+@pytest.mark.parametrize(("build", "axle", "elsewhere"), STRONG)
+def test_factor_two_in_emissivity_is_seldom_called(strong, build, axle, elsewhere):
+    """Nobody stated the skins or named the spot: the brighter side reads half of the rise of its mate.
+
+    Such a pair is rare (2.7 of the believed spreads), and to a gun it looks just as a brake that lost half of
+    its heat; "watch" is the right answer and common here. A call is wrong: 10 % is the most in any one
+    setting (measured with 600 vehicles: 0 to 7 %, 250 vehicles add 3 %), and 3 % over all of them.
+    """
+    found = strong[build, axle, elsewhere]
+    assert share(found, BRIGHT_COLD | MATE_HOT) <= 0.10
+    assert share(found, {("R", "hot"), ("L", "cold")}) <= 0.01
+
+
+def test_factor_two_over_all_settings(strong):
+    called = [share(found, BRIGHT_COLD | MATE_HOT) for found in strong.values()]
+    assert np.mean(called) <= 0.03
+    watched = [reached(found, {"watch"}) for found in strong.values()]
+    assert np.mean(watched) > 0.3  # not simply silent: the gap is shown to the reader
+
+
+@pytest.mark.parametrize(
+    ("build", "spot"), [("car_disc", "rotor_outer"), ("car_disc", "brake"), ("combination5_drum", "drum")]
+)
+def test_skins_as_believed_keep_the_error_rate(build, spot):
+    """Skins drawn from the belief, healthy vehicles of unequal heat as built: 5 % watch, 1 % called.
+
+    250 vehicles: two standard deviations of the watch rate are 2.8 %, of the called rate 1.3 %.
+    """
+    fleet = toured(Tour(build=build, skins=believed(spot), spot=spot))
+    _, found = judged_and_told(fleet.readings)
+    assert reached(found, CALLED | {"watch"}) <= 0.078
+    assert reached(found, CALLED) <= 0.023
+
+
+# emissivities stated
+
+
+@pytest.mark.parametrize("build", ["car_disc", "combination5_drum"])
+def test_stated_emissivities_close_the_false_gap(build):
+    tour = Tour(build=build, skins=sides(0.6, 0.3), equal_heat=True, miss_share=0.0)
+    fleet = toured(tour)
+    bare, _ = judged_and_told(fleet.readings)
+    judged, found = judged_and_told(with_emissivities(fleet))
+    chosen = judged.comparison.chosen & judged.comparison.both
+    assert judged.gap.known[chosen].all()
+    shown, true = (j.comparison.difference_k[chosen] for j in (bare, judged))
+    assert np.median(shown) > 12.0
+    assert abs(np.median(true)) < 0.15 * np.median(shown)
+    inside = np.abs(true) <= 1.96 * judged.gap.surface_sigma_k[chosen]
+    assert inside.mean() >= 0.90
+    assert reached(found, CALLED) <= 0.02
+    assert all(axle.surface_known for one in found for axle in one.axles)
+
+
+@pytest.mark.parametrize("build", ["car_disc", "combination5_drum"])
+def test_surfaces_stated_by_choice_do_the_same_as_rows(build):
+    fleet = toured(Tour(build=build, skins=sides(0.6, 0.3), vehicles=20))
+    rows, _ = judged_and_told(with_emissivities(fleet))
+    axles = int(fleet.readings.axle.max())
+    choices = tuple(
+        SurfaceChoice(
+            surface=Surface(name="x", emissivity=value, spread=0.03, band="", source="test"),
+            corner=f"{axle}{side}",
+        )
+        for axle in range(1, axles + 1)
+        for side, value in (("L", 0.6), ("R", 0.3))
+    )
+    chosen, _ = judged_and_told(fleet.readings, Settings(surfaces=choices))
+    for name in ("difference_k", "difference_sigma_k"):
+        a, b = (getattr(judged.comparison, name) for judged in (rows, chosen))
+        np.testing.assert_allclose(a, b, rtol=1e-9)
+    np.testing.assert_allclose(rows.gap.surface_sigma_k, chosen.gap.surface_sigma_k, rtol=1e-9)
+
+
+@pytest.mark.parametrize("build", ["car_disc", "combination5_drum"])
+def test_interval_of_the_metal_holds_where_emissivities_are_stated_a_little_wrong(build):
+    """Any skins at all, stated with the error that the table trusts a stated number with (0.03)."""
+    fleet = toured(Tour(build=build, skins=any_skin, resolution_k=1.0))
+    judged, _ = judged_and_told(with_emissivities(fleet, error=0.03))
+    found = hits(fleet, judged, "surface")
+    assert found.held.size >= 450
+    assert 0.90 <= found.held.mean() <= 0.99
+
+
+def test_emissivity_stated_for_one_axle_alone_makes_no_hot_axle():
+    """All faces 0.45: metal on the front axle beside bare readings behind would call the front hot."""
+    fleet = toured(Tour(build="car_disc", skins=sides(0.45, 0.45), vehicles=150))
+    whole = with_emissivities(fleet)
+    front_only = replace(whole, emissivity=np.where(whole.axle == 1, whole.emissivity, np.nan))
+    judged, found = judged_and_told(front_only)
+    axle_of = judged.pairs.axle
+    assert judged.gap.known[axle_of == 1].all()
+    assert not judged.gap.known[axle_of == 2].any()
+    bare, _ = judged_and_told(fleet.readings)
+    # the level shown decides between axles: the same probabilities, to what the sharper skins change
+    p_none, p_bare = (np.array(j.digest.p_none) for j in (judged, bare))
+    assert np.mean(p_none < 0.5) <= 0.02
+    assert np.abs(np.median(p_none) - np.median(p_bare)) < 0.05
+    assert reached(found, {"hot", "cold"}) <= 0.02
+
+
+# coverage with everything switched on
+
+COVERED = [
+    ("car_disc", "rotor_outer", 3),
+    ("car_disc", "hat", 2),
+    ("car_disc", "brake", 4),
+    ("van_disc", "hat", 1),
+    ("combination5_drum", "drum", 3),
+    ("combination5_drum", "brake", 2),
+]
+
+
+@pytest.mark.parametrize(("build", "spot", "rounds"), COVERED)
+@pytest.mark.parametrize("which", ["surface", "indicated"])
+def test_intervals_hold_the_truth(build, spot, rounds, which):
+    """Gun errors, whole degrees, misses, wrong air and skins from the belief: 95 % cover 90 to 99 %."""
+    tour = Tour(build=build, skins=believed(spot), spot=spot, rounds=rounds, resolution_k=1.0, seed=9)
+    fleet = toured(tour)
+    judged, _ = judged_and_told(fleet.readings)
+    found = hits(fleet, judged, which)
+    assert found.held.size >= 450
+    assert 0.90 <= found.held.mean() <= 0.99
+    assert abs(np.median(found.error)) < 0.25  # as often too high as too low, in half widths
