@@ -16,12 +16,13 @@ from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 from samples import corner, even_van, hot_rear_right, untold_van
 
 from thermlog.cli.fleet import _with_progress
-from thermlog.diagnose import Settings
+from thermlog.diagnose import Settings, judge
 from thermlog.findings import PatternFinding
 from thermlog.fleet import Batch, FleetList, FleetRow, judge_in_batches, rows_of
 from thermlog.readoptions import ReadOptions
 from thermlog.report_fleet import fleet_text
 from thermlog.report_json import schema_text
+from thermlog.tables import stack_readings
 
 HERE = Path()
 
@@ -227,7 +228,8 @@ def test_nothing_to_read_leaves_with_3(thermlog, path):
 
 
 def test_progress_is_shown_on_a_terminal_and_only_there(monkeypatch, capsys):
-    batches = [Batch(diagnoses=(), unreadable=(), duplicates=(), files=files) for files in (500, 120)]
+    nothing = judge(stack_readings([]), Settings())
+    batches = [Batch(judged=nothing, unreadable=(), duplicates=(), files=files) for files in (500, 120)]
     assert list(_with_progress(iter(batches), 620)) == batches
     assert capsys.readouterr().err == ""
 

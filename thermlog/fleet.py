@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeAlias
 
-from thermlog.diagnose import Settings, diagnoses, judge, refuse_missing_axles
+from thermlog.diagnose import Settings, diagnoses, diagnosis, judge, refuse_missing_axles
 from thermlog.errors import VehicleError
 from thermlog.findings import AxleFinding
+from thermlog.plain import plainly_even
 from thermlog.read import Unreadable, read_logs
 from thermlog.tables import stack_readings
 from thermlog.vehicle import HUB_SPOT, split_corner
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.judged import Judged
     from thermlog.read import LogReadings
     from thermlog.readoptions import ReadOptions
     from thermlog.vehicle import Vehicle
@@ -42,8 +44,8 @@ class Batch:
 
     Attributes
     ----------
-    diagnoses : tuple of Diagnosis
-        One a vehicle and drive, in the order of the files.
+    judged : Judged
+        Their vehicles and drives, in the order of the files.
     unreadable : tuple of Unreadable
         Files that were refused, each with its reason.
     duplicates : tuple of Duplicate
@@ -52,10 +54,14 @@ class Batch:
         Number of files looked at.
     """
 
-    diagnoses: tuple[Diagnosis, ...]
+    judged: Judged
     unreadable: tuple[Unreadable, ...]
     duplicates: tuple[Duplicate, ...]
     files: int
+
+    def diagnoses(self) -> tuple[Diagnosis, ...]:
+        """Every case told in full."""
+        return tuple(diagnoses(self.judged))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,11 +121,17 @@ class FleetList:
 
     def add(self, batch: Batch) -> None:
         """Take in one batch."""
-        self.rows += [row for diagnosis in batch.diagnoses for row in rows_of(diagnosis)]
+        judged = batch.judged
+        for k, plain in enumerate(plainly_even(judged).tolist()):
+            if plain:
+                self.rows.append(plain_row(judged, k))
+                continue
+            told = diagnosis(judged, k)
+            self.rows += rows_of(told)
+            self.flagged += told.flagged
+        self.judged += len(judged.readings.cases)
         self.unreadable += batch.unreadable
         self.duplicates += batch.duplicates
-        self.judged += len(batch.diagnoses)
-        self.flagged += sum(diagnosis.flagged for diagnosis in batch.diagnoses)
 
     def ranked(self) -> list[FleetRow]:
         """Rows, what needs a look first at the top; order of the files does not matter."""
@@ -160,7 +172,7 @@ def judge_in_batches(
         if duplicates or unlike:
             readings = stack_readings([log.readings for log in fresh])
         yield Batch(
-            diagnoses=tuple(diagnoses(judge(readings, settings))),
+            judged=judge(readings, settings),
             unreadable=(*unreadable, *unlike),
             duplicates=tuple(duplicates),
             files=len(chunk),
@@ -189,6 +201,31 @@ def _of_vehicle(
         else:
             fitting.append(log)
     return fitting, unlike
+
+
+def plain_row(judged: Judged, k: int) -> FleetRow:
+    """Line of case `k`, which is plainly even: what `rows_of` gives for it, straight from the numbers."""
+    told, case = judged.digest, judged.readings.cases[k]
+    span = range(told.first[k], told.first[k + 1])
+    widest = max(span, key=lambda pair: abs(told.difference_k[pair] or 0.0))
+    low, high = told.difference_low_k[widest], told.difference_high_k[widest]
+    p_none = told.p_none[k]
+    return FleetRow(
+        unit=case.vehicle or case.log.file,
+        file=case.log.file,
+        drive=case.drive,
+        axle=told.axle[widest],
+        corner=None,
+        members=(),
+        difference_k=told.difference_k[widest],
+        difference_interval_k=None if low is None or high is None else (low, high),
+        rise_ratio=told.ratio[widest],
+        verdict="even",
+        pattern="none",
+        p_fault=None if p_none is None else 1.0 - p_none,
+        policy=judged.policies[k].name,
+        axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
+    )
 
 
 def _without_duplicates(

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from thermlog.findings import AxleFinding, Interval, Verdict
 from thermlog.policy import Policy
 
-_CLEARLY_UNLIKE_SIGMAS = 3.0
+CLEARLY_UNLIKE_SIGMAS = 3.0
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
-_OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
+OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -345,7 +345,7 @@ def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     reach = max(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
     hot, cold, _ = _ordered(numbers)
     doubt = hot.p_hot + cold.p_cold
-    if reach < policy.strong_difference_k or doubt < _OPEN_DOUBT:
+    if reach < policy.strong_difference_k or doubt < OPEN_DOUBT:
         return None
     if numbers.ratio_interval is not None and numbers.ratio_interval[1] < policy.strong_ratio:
         return None
@@ -369,7 +369,7 @@ def _unlike_cooling(numbers: AxleNumbers, policy: Policy) -> str | None:
     if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
         return None
     unlike = abs(math.log(left.tau_s / right.tau_s)) > math.log(policy.tau_unlike_ratio)
-    if not unlike or numbers.log_tau_sigmas < _CLEARLY_UNLIKE_SIGMAS:
+    if not unlike or numbers.log_tau_sigmas < CLEARLY_UNLIKE_SIGMAS:
         return None
     return (
         f"the sides cool at clearly unlike rates (time constants {left.tau_s / 60:.0f} and "

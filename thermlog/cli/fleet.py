@@ -79,7 +79,7 @@ def _write_json(kept: FleetList, batches: Iterator[Batch], out: TextIO) -> None:
 
     out.write(fleet_opening())
     for batch in batches:
-        out.write(fleet_lines(batch.diagnoses, first=kept.judged == 0))
+        out.write(fleet_lines(batch.diagnoses(), first=kept.judged == 0))
         kept.add(batch)
     out.write(fleet_closing(kept.unreadable, kept.duplicates))
 
