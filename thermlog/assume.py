@@ -125,10 +125,12 @@ def _cooling_kind(vehicles: Sequence[Vehicle], pairs: Pairs) -> np.ndarray[tuple
     drum, hub = SPOTS.index("drum"), SPOTS.index(HUB_SPOT)
     unsaid = pairs.spot == SPOTS.index("brake")
     kind = np.where(pairs.spot == hub, 2, np.where(pairs.spot == drum, 1, 0))
-    for pair in np.flatnonzero(unsaid):
-        axles = vehicles[pairs.case[pair]].axles
-        axle = int(pairs.axle[pair])
-        brake = axles[axle - 1].brake if axle <= len(axles) else None
-        heavy = vehicles[pairs.case[pair]].weight_class == "heavy"
-        kind[pair] = 1 if brake == "drum" or (brake is None and heavy) else 0
+    places = zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True)
+    kind[unsaid] = [_has_drum(vehicles[case], axle) for case, axle in places]
     return kind
+
+
+def _has_drum(vehicle: Vehicle, axle: int) -> bool:
+    """As described; where nothing is said heavy vehicles have drums."""
+    brake = vehicle.axles[axle - 1].brake if axle <= len(vehicle.axles) else None
+    return brake == "drum" or (brake is None and vehicle.weight_class == "heavy")

@@ -199,14 +199,21 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
 def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Floats], group: _Group) -> Floats:
     """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
     healthy = _side_likelihood(fits, *compared, group)
-    hot, cold = healthy @ group.states.hot.T, healthy @ group.states.cold.T
+    hot, cold = _mapped(healthy, group.states.hot), _mapped(healthy, group.states.cold)
     by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
-    together = np.stack([by_side[left][0] * by_side[right][1] for left, right in _SIDES_OF_STATE], axis=2)
-    shared = np.empty_like(together)
+    together = np.empty((*healthy.shape[1:3], len(_SIDES_OF_STATE), healthy.shape[3]))
+    for state, (left, right) in enumerate(_SIDES_OF_STATE):
+        np.multiply(by_side[left][0], by_side[right][1], out=together[:, :, state])
     for row, axle in enumerate(pairs.axle[group.columns[:, 0]]):
         share = _usual_share(int(axle), group)
-        shared[row] = together[row] @ share_kernel(share, group.policy.axle_spread).T
-    return shared
+        together[row] = _mapped(together[row], share_kernel(share, group.policy.axle_spread))
+    return together
+
+
+def _mapped(likelihood: Floats, kernel: Floats) -> Floats:
+    """Each likelihood through a linear map of the levels, all in one matrix product."""
+    flat = likelihood.reshape(-1, likelihood.shape[-1]) @ kernel.T
+    return flat.reshape(likelihood.shape)
 
 
 def _side_likelihood(fits: Fits, comparison: Comparison, skin_fraction: Floats, group: _Group) -> Floats:
@@ -247,30 +254,34 @@ def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tup
     base, all_hot = healthy * group.states.heat, healthy * group.states.heat_all_hot
     odds = likelihood / none[:, :, None]
     weight = np.array([explanation.weight for explanation in group.table])
-    evidence = np.stack(
-        [
-            _evidence(all_hot if explanation.kind == "all_hot" else base, odds, explanation.changed)
-            for explanation in group.table
-        ],
-        axis=1,
-    )
+    evidence = _evidences(base, all_hot, odds, group.table)
     several, several_hot, several_cold = _several(base, odds, group)
     posterior = evidence * weight
     total = posterior.sum(1) + several
     posterior /= total[:, None]
-    p_hot, p_cold = several_hot / total, several_cold / total
-    p_kind = np.zeros((group.cases.size, len(KINDS)))
-    p_kind[:, KINDS.index("several")] = several / total
-    for column, explanation in enumerate(group.table):
-        p_kind[:, KINDS.index(explanation.kind)] += posterior[:, column]
-        target = p_cold if explanation.kind in {"corner_cold", "axle_cold"} else p_hot
-        for row, side in explanation.members:
-            target[side, row] += posterior[:, column]
+    of_kind, of_hot, of_cold = _shares(group.table, odds.shape[0])
+    p_hot = several_hot / total + (posterior @ of_hot).T.reshape(several_hot.shape)
+    p_cold = several_cold / total + (posterior @ of_cold).T.reshape(several_cold.shape)
+    p_kind = posterior @ of_kind
+    p_kind[:, KINDS.index("several")] += several / total
     found.p_kind[group.cases] = p_kind
     found.p_hot[:, group.columns], found.p_cold[:, group.columns] = p_hot, p_cold
     found.kind[group.cases] = p_kind.argmax(1)
     faults = np.where(np.arange(len(KINDS)) == KINDS.index("none"), -1.0, p_kind)
     return _named(group, posterior, faults.argmax(1), p_hot + p_cold)
+
+
+def _evidences(base: Floats, all_hot: Floats, odds: Floats, table: Sequence[Explanation]) -> Floats:
+    """Evidence of every explanation: array (cases, explanations); a vehicle all hot has a base of its own."""
+    of_one = (odds @ base[:, :, None])[..., 0]  # one axle changed, array (axles, cases, states)
+    columns = []
+    for one in table:
+        if len(one.changed) == 1:
+            ((row, state),) = one.changed
+            columns.append(of_one[row, :, state])
+        else:
+            columns.append(_evidence(all_hot if one.kind == "all_hot" else base, odds, one.changed))
+    return np.stack(columns, axis=1)
 
 
 def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) -> Floats:
@@ -279,6 +290,17 @@ def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) 
         product = product * odds[row, :, state]
     evidence: Floats = product.sum(-1)
     return evidence
+
+
+def _shares(table: Sequence[Explanation], axles: int) -> tuple[Floats, Floats, Floats]:
+    """Which kind every explanation is of, and which corners (side by side) it calls hot or cold."""
+    kind = np.zeros((len(table), len(KINDS)))
+    hot, cold = np.zeros((len(table), 2 * axles)), np.zeros((len(table), 2 * axles))
+    for row, explanation in enumerate(table):
+        kind[row, KINDS.index(explanation.kind)] = 1.0
+        odd = cold if explanation.kind in {"corner_cold", "axle_cold"} else hot
+        odd[row, [side * axles + axle for axle, side in explanation.members]] = 1.0
+    return kind, hot, cold
 
 
 def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats, Floats]:
@@ -302,13 +324,11 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
 
 def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:
     """Corners of the best explanation of the given kind of every case, as (row of the axle, side)."""
-    names = []
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
-    for case, best in enumerate(kind):
-        if KINDS[best] == "several":
-            names.append(_two_oddest(p_odd[:, :, case].T))
-        else:
-            names.append(group.table[int(np.where(kinds == best, posterior[case], -1.0).argmax())].members)
+    likeliest = np.where(kinds == kind[:, None], posterior, -1.0).argmax(1)
+    names = [group.table[row].members for row in likeliest.tolist()]
+    for case in np.flatnonzero(kind == KINDS.index("several")).tolist():
+        names[case] = _two_oddest(p_odd[:, :, case].T)
     return names
 
 

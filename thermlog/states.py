@@ -119,10 +119,11 @@ def healthy_likelihood(
     """
     level = LEVELS_K[None, :]
     spread = variance[:, None] + side_k[:, None] ** 2 + (side_fraction[:, None] * level) ** 2
-    off = rise_k[:, None] - level
-    hit = np.exp(-0.5 * off * off / spread) / np.sqrt(2.0 * np.pi * spread)
+    sigma = np.sqrt(spread)
+    off = (rise_k[:, None] - level) / sigma
+    hit = np.exp(-0.5 * off * off) / (np.sqrt(2.0 * np.pi) * sigma)
     # a shot beside the brake shows anything from the air to the brake; a fat floor also keeps freaks harmless
-    below = np.where(off < 2.0 * np.sqrt(spread), 1.0, 0.01) / (level + 10.0)
+    below = np.where(off < 2.0, 1.0, 0.01) / (level + 10.0)
     likelihood = (1.0 - miss_share[:, None]) * hit + miss_share[:, None] * below
     return np.where(np.isfinite(rise_k)[:, None], likelihood, 1.0)
 
