@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
+from hashlib import sha256
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -41,6 +42,7 @@ class Walk:
     ambient_degc: float = 18.0
     ambient_stated: bool = True
     ambient_sigma_k: float | None = None
+    vehicle: str | None = "unit 1"
     drive: Drive | None = "normal"
     description: Vehicle | None = None
 
@@ -71,8 +73,13 @@ def table(rows: list[tuple[int, int, int, float, float]], walk: Walk = USUAL) ->
     axle, side, spot = (np.array(columns[k], dtype=np.int64) for k in range(3))
     elapsed_s, indicated_degc = (np.array(columns[k], dtype=np.float64) for k in (3, 4))
     case = Case(
-        log=replace(LOG, rows_read=len(rows), rows_used=len(rows)),
-        vehicle="unit 1",
+        log=replace(
+            LOG,
+            sha256=sha256(repr((rows, walk)).encode()).hexdigest(),
+            rows_read=len(rows),
+            rows_used=len(rows),
+        ),
+        vehicle=walk.vehicle,
         drive=walk.drive,
         ambient_degc=walk.ambient_degc if walk.ambient_stated else None,
         ambient_sigma_k=walk.ambient_sigma_k,
@@ -97,6 +104,11 @@ def table(rows: list[tuple[int, int, int, float, float]], walk: Walk = USUAL) ->
 def told(readings: Readings, settings: Settings = LIGHT, *, curves: bool = False) -> Diagnosis:
     """Findings of the first case."""
     return diagnosis(judge(readings, settings), 0, curves=curves)
+
+
+def renamed(tables: list[Readings]) -> list[Readings]:
+    """The same vehicles, each under a name of its own: drives of one name belong together."""
+    return [replace(one, cases=(replace(one.cases[0], vehicle=f"unit {k}"),)) for k, one in enumerate(tables)]
 
 
 def all_told(tables: list[Readings], settings: Settings = LIGHT) -> list[Diagnosis]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from judgecases import (
     described,
     log_text,
     other_side,
+    renamed,
     rows,
     table,
     told,
@@ -32,7 +34,7 @@ from thermlog.findings import Diagnosis
 from thermlog.pattern import find_patterns
 from thermlog.policy import load_policy
 from thermlog.read import read_content
-from thermlog.tables import Readings, stack_readings
+from thermlog.tables import Drive, Readings, stack_readings
 from thermlog.vehicle import SIDES, Vehicle
 
 quick = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -155,6 +157,7 @@ def test_constant_on_all_temperatures_and_the_ambient_does_not_matter(readings, 
 @settings(max_examples=8, deadline=None)
 @given(several=st.lists(vehicles(), min_size=2, max_size=6))
 def test_neighbours_in_the_batch_do_not_matter(several):
+    several = renamed(several)
     for one, alone in zip(all_told(several), map(told, several), strict=True):
         assert_same(one, alone)
         assert one.notes == alone.notes
@@ -173,9 +176,59 @@ def test_neighbours_do_not_matter_in_a_batch_of_many_shapes():
             corners, Walk(rounds=1 + k % 4, seed=k, noise_k=1.0, drive="coast" if k % 7 == 0 else None)
         )
         tables.append(table([]) if k % 40 == 3 else made)
+    tables = renamed(tables)
     batch = all_told(tables, HEAVY)
     for k in (0, 3, 5, 7, 43, 77, 119):
         assert_same(batch[k], told(tables[k], HEAVY))
+
+
+# two drives of one vehicle
+
+OPEN = {"1L": 100.0, "1R": 40.0}  # on a single axle: nothing says which side is odd
+TRAILER = described("trailer")
+
+
+def drive(corners: dict[str, float], how: Drive | None = "normal", **about: Any) -> Readings:
+    return walked(corners, Walk(drive=how, description=TRAILER, **about))
+
+
+def odd(tables: list[Readings]) -> tuple[str, str | None]:
+    axle = all_told(tables)[0].axles[0]
+    return axle.verdict, axle.suspect
+
+
+def test_coast_drive_of_the_same_vehicle_settles_which_side_is_odd():
+    assert odd([drive(OPEN)]) == ("hot", None)
+    assert odd([drive(OPEN), drive({"1L": 95.0, "1R": 9.0}, "coast")]) == ("hot", "1L")
+    assert odd([drive(OPEN), drive({"1L": 9.0, "1R": 8.0}, "coast")]) == ("cold", "1R")
+    why = all_told([drive(OPEN), drive({"1L": 9.0, "1R": 8.0}, "coast")])[0].axles[0].why[0]
+    assert "after the drive without braking 1L is 9 K above ambient and nothing stays hot" in why
+
+
+@pytest.mark.parametrize(
+    "others",
+    [
+        [drive({"1L": 95.0, "1R": 9.0}, "coast", vehicle="unit 2")],
+        [drive({"1L": 95.0, "1R": 9.0}, "coast", vehicle=None)],
+        [drive({"1L": 95.0, "1R": 9.0}, "coast"), drive({"1L": 9.0, "1R": 8.0}, "coast")],
+        [drive({"1L": 95.0, "1R": 9.0}, "coast", ambient_stated=False)],
+        [drive({"1L": 95.0, "1R": 9.0}, "verification")],
+        [drive({"1L": 95.0}, "coast")],
+        [drive({"1L": 95.0, "1R": 70.0}, "coast")],
+    ],
+    ids=["other", "unnamed", "two", "no ambient", "no coast", "one side", "both stay warm"],
+)
+def test_other_drives_settle_nothing(others):
+    assert odd([drive(OPEN), *others]) == ("hot", None)
+
+
+def test_coast_drive_in_the_same_log_counts_before_one_elsewhere():
+    normal = drive(OPEN, vehicle=None)
+    log = normal.cases[0].log
+    here = drive({"1L": 95.0, "1R": 9.0}, "coast", vehicle=None)
+    here = replace(here, cases=(replace(here.cases[0], log=log),))
+    elsewhere = drive({"1L": 9.0, "1R": 8.0}, "coast", vehicle=None)
+    assert odd([normal, here, elsewhere]) == ("hot", "1L")
 
 
 # the same through text

@@ -302,6 +302,39 @@ def test_open_side_says_so_and_how_to_decide():
     assert three(unlike(hot=0.4, cold=0.5)) == ("cold", "watch", "watch")
 
 
+@pytest.mark.parametrize("left_hotter", [True, False])
+@pytest.mark.parametrize(
+    ("hot_k", "cold_k", "verdict"),
+    [
+        (POLICY.coast_watch_k, 26.0, "hot"),
+        (POLICY.coast_watch_k - 0.1, 26.0, "cold"),
+        (60.0, 60.0 / POLICY.suspect_ratio, "hot"),
+        (60.0, 60.0 / POLICY.suspect_ratio + 0.1, "open"),
+        (20.0, POLICY.coast_watch_k, "open"),
+        (2.0, 3.0, "cold"),
+    ],
+)
+def test_coast_drive_settles_an_open_side(hot_k, cold_k, verdict, left_hotter):
+    """A drag keeps its side above the line and above its mate; a side without force lets both sink."""
+    rises = (hot_k, cold_k) if left_hotter else (cold_k, hot_k)
+    call = unlike(hot=0.5, cold=0.4, coast_rises_k=rises, left_hotter=left_hotter)
+    hot, cold = ("1L", "1R") if left_hotter else ("1R", "1L")
+    suspect = {"hot": hot, "cold": cold, "open": None}[verdict]
+    assert call.finding.suspect == suspect
+    assert (f"after the drive without braking {hot} is {hot_k:.0f} K" in why(call)) == (verdict != "open")
+    if suspect is not None:
+        assert (call.left, call.right)["LR".index(suspect[1])] == verdict
+        assert call.finding.verdict == verdict
+
+
+def test_coast_drive_calls_no_side_cold_on_a_single_reading():
+    sunk = {"hot": 0.5, "cold": 0.4, "coast_rises_k": (5.0, 4.0)}
+    assert unlike(**sunk).finding.suspect == "1R"
+    assert unlike(**sunk, cooler={"used": 1}).finding.suspect is None
+    named = unlike(hot=0.9, coast_rises_k=(5.0, 4.0))
+    assert (named.finding.verdict, named.finding.suspect) == ("hot", "1L")
+
+
 def test_side_is_named_from_the_share_of_the_policy_on():
     share = POLICY.side_probability
     named = unlike(hot=share * 0.75, cold=(1 - share) * 0.75 - 1e-9)

@@ -220,11 +220,12 @@ def coast_cases(cases: Sequence[Case]) -> list[int | None]:
     Returns
     -------
     list of int or None
-        In the same log, else under the same vehicle name in another; None where there is none or several.
+        In the same log, else under the same vehicle name in another; None where there is none or several. A
+        drive of unknown ambient tells no rise and does not count.
     """
     coasting: dict[tuple[str | None, str | None], list[int]] = {}
     for k, case in enumerate(cases):
-        if case.drive == "coast":
+        if case.drive == "coast" and case.ambient_degc is not None:
             for key in ((case.log.sha256, case.vehicle), (None, case.vehicle)):
                 coasting.setdefault(key, []).append(k)
     if not coasting:
