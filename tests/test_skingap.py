@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, told, walked
+from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, rows, told, walked
 from test_metal import checked_gun, seen_through, stated
 
 from thermlog.correct import check_correction
@@ -190,3 +190,13 @@ def test_stated_axle_keeps_its_corrected_difference_in_the_finding():
     a, b = (axle_of(told(r, Settings(policy="light")), 1) for r in (shown, front))
     assert b.difference_k == pytest.approx(a.difference_k, abs=0.5)
     assert b.surface_known
+
+
+def test_axle_read_on_one_side_is_metal_like_the_others():
+    """All stated, one side unread: no axle is taken for a bare one, and the others keep their level."""
+    shown = seen_through(walked(VAN_K), c1L=0.4, c1R=0.4, c2L=0.4, c2R=0.4)
+    judged = judge(rows(shown, ~((shown.axle == 1) & (shown.side == 0))), LIGHT)
+    assert judged.gap.known.all()
+    again = beside_unstated(judged.gap, judged.pairs, judged.comparison, correcting(judged))
+    assert again is judged.comparison
+    assert judged.digest.p_none[0] > 0.7

@@ -23,7 +23,8 @@ class SkinGap:
     Attributes
     ----------
     known : bool array (pairs,)
-        True where both sides were corrected with a stated emissivity: readings and metal are then the same.
+        True where every side that was read was corrected with a stated emissivity: the curves are then of the
+        metal.
     side_fraction : float array (2, pairs)
         Standard uncertainty that the surface brings into one side's rise, in parts of that rise: unequal
         skins where nobody stated them, the spread of the stated value where somebody did.
@@ -169,9 +170,10 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
     SkinGap
     """
     corrected = correcting.corrected
-    both = (mean_of_series(pairs, np.isfinite(corrected.emissivity).astype(np.float64)) == 1.0).all(0)
+    stated = mean_of_series(pairs, np.isfinite(corrected.emissivity).astype(np.float64))
+    both = ((stated == 1.0) | np.isnan(stated)).all(0)  # a side that nobody read leaves nothing unstated
     rise_k = mean_of_series(pairs, corrected.surface_degc) - correcting.ambient_degc[pairs.case]
-    fraction = mean_of_series(pairs, corrected.emissivity_sigma_k) / np.maximum(rise_k, 1.0)
+    fraction = np.nan_to_num(mean_of_series(pairs, corrected.emissivity_sigma_k) / np.maximum(rise_k, 1.0))
     own = fraction * np.maximum(comparison.state.rise_k, 0.0)
     shown_degc = mean_of_series(pairs, corrected.gun_degc)
     gain = mean_of_series(pairs, corrected.surface_per_indicated)
@@ -218,7 +220,7 @@ def beside_unstated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcti
         return comparison
     air, corrected = correcting.ambient_degc[pairs.case], correcting.corrected
     shown_k, metal_k = (
-        np.maximum(mean_of_series(pairs, column).mean(0) - air, 1.0)
+        np.maximum(np.nanmean(mean_of_series(pairs, column), axis=0) - air, 1.0)
         for column in (corrected.gun_degc, corrected.surface_degc)
     )
     level = np.where(scaled, shown_k / metal_k, 1.0)
