@@ -121,6 +121,15 @@ def test_rounds_spots_ambient_and_description(thermlog):
     assert readings_of(log_of(thermlog, "--bare")).cases[0].description is None
 
 
+def test_order_of_the_walk_and_a_corner_in_small_letters(thermlog):
+    across = readings_of(log_of(thermlog, "--order", "across", "--seed", "2"))
+    # the first round goes axle by axle
+    assert across.axle[:4].tolist() == [1, 1, 2, 2]
+    assert readings_of(log_of(thermlog, "--seed", "2")).axle[:4].tolist() == [1, 2, 2, 1]
+    small = log_of(thermlog, "--fault", "corner_hot", "--corner", "2r")
+    assert small.startswith("# simulated: corner hot at 2R")
+
+
 def test_bright_skins_show_the_gun_less(thermlog):
     rusty, bright = (readings_of(log_of(thermlog, *DRAG, "--skins", skins)) for skins in ("rusty", "bright"))
     assert bright.indicated_degc.max() < 0.8 * rusty.indicated_degc.max()

@@ -16,7 +16,7 @@ from judgecases import LIGHT, VAN_K, Walk, corner_of, described, told, walked
 
 from thermlog.builds import Fault
 from thermlog.diagnose import Settings, diagnoses, judge
-from thermlog.findings import CornerFinding, Diagnosis, Severity
+from thermlog.findings import AxleFinding, CornerFinding, Diagnosis, Severity
 from thermlog.policy import load_policy
 from thermlog.severity import (
     BRAKE_CLASSES,
@@ -160,6 +160,14 @@ def test_without_a_healthy_mate_the_other_axle_tells_the_share():
     )
 
 
+def test_share_is_told_by_brakes_of_other_axles_only():
+    hot = corner("1L", 190.0, "hot", spot="hat")
+    unlike = [corner("1R", 20.0, spot="caliper"), corner("2L", 20.0, spot="hub"), corner("2L", 20.0, "watch")]
+    rears = [corner("2L", 60.0), corner("2R", 60.0)]
+    assert estimate([hot, *unlike, *rears]) == estimate([hot, *rears])
+    assert estimate([hot, *unlike]) == ()
+
+
 def test_no_estimate_without_reference_nor_for_cold_brakes_and_hubs():
     assert estimate([corner(name, 200.0, "hot") for name in ("1L", "1R", "2L", "2R")]) == ()
     assert estimate([corner("1L", 10.0, "cold"), *four()[1:]]) == ()
@@ -230,6 +238,12 @@ def test_wide_measurement_widens_the_interval():
     assert sure.torque_nm == unsure.torque_nm
     assert unsure.torque_interval_nm[1] > 1.1 * sure.torque_interval_nm[1]
     assert sure.torque_interval_nm[1] == pytest.approx(2.0 * sure.torque_nm, rel=1e-3)
+    widened = math.exp(math.hypot(math.log(2.0), 90.0 / 150.0))
+    assert unsure.torque_interval_nm[1] == pytest.approx(widened * unsure.torque_nm)
+    axle = AxleFinding(axle=1, difference_k=60.0, difference_interval_k=(30.0, 90.0))
+    (beside,) = severities(four(), (axle,), SeverityCase(vehicle=CAR, drive=None, policy=POLICY))
+    widened = math.exp(math.hypot(math.log(2.0), 30.0 / 60.0))
+    assert beside.torque_interval_nm[1] == pytest.approx(widened * beside.torque_nm)
 
 
 def test_words_say_that_it_is_an_estimate():

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from statistics import median
 from typing import Any, Literal, TypeAlias
+
+import numpy as np
 
 from thermlog.cooling import drag_power_w
 from thermlog.findings import AxleFinding, CornerFinding, Severity
@@ -218,7 +219,7 @@ def _healthy_share_k(
         and other.spot in BRAKE_SPOTS
         and other.rise_k is not None
     ]
-    return median(expected) if expected else None
+    return float(np.median(expected)) if expected else None
 
 
 def _usual_share(axle: int, case: SeverityCase) -> float:
