@@ -223,11 +223,11 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
     plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
     if plan.missing:
         return replace(plan, layout=None)
-    if not placed:
-        return replace(plan, layout=None, missing="no column says which wheel was read")
     if len(temps) > 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in temps)
         return replace(plan, layout=None, temps=(), missing=f"columns {names} both look like temperatures")
+    if not placed:
+        return replace(plan, layout=None, missing="no column says which wheel was read")
     return plan
 
 
