@@ -1,0 +1,246 @@
+"""Coverage of the stated intervals, calibration of the stated probabilities, confusion of patterns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from validation_scores import Bins, reliability
+from validation_sets import (
+    HEALTHY,
+    SKINS,
+    Array,
+    Said,
+    mixed,
+    mixed_severity,
+    planted,
+    say,
+    walked,
+)
+
+from thermlog.builds import PARKED_STEP_S, FaultKind, fault_places
+from thermlog.simulate import SimulatedFleet
+from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.walkround import RUSTY_SKINS, GunPlan, Target, error_free_degc
+
+TENTHS = np.linspace(0.0, 1.0, 11)
+# Fine below 0.2, where healthy vehicles are and where the watch line runs.
+FINE = np.array([0.0, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0])
+PLANTED_KINDS: tuple[FaultKind, ...] = (
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot",
+)  # fmt: skip
+PLAIN_GUN = GunPlan(
+    calibration_sigma_k=0.0,
+    calibration_gain_sigma=0.0,
+    repeatability_sigma_k=0.5,
+    aim_scatter=0.02,
+    miss_share=0.0,
+)
+ROUGH_GUN = GunPlan(resolution_k=1.0)
+SETTINGS = ("scatter only", "rounding, strays, ambient, skins", "and the gun's shared error")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coverage:
+    """Share of 95 % intervals that hold the truth, and how many were looked at."""
+
+    name: str
+    setting: str
+    difference: float
+    surface_difference: float
+    temperature: float
+    tau: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calibration:
+    """Reliability of ``p_fault`` and ``p_hot`` on one mixed population."""
+
+    name: str
+    skins: str
+    fault: Bins
+    fault_fine: Bins
+    hot: Bins
+    vehicles: int
+    true_share: float
+    said_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confusion:
+    """Counts of reported kinds for every planted kind."""
+
+    weight_class: str
+    counts: dict[str, dict[str, int]]
+
+
+def coverage(name: str, setting: str, vehicles: int, seed: int) -> Coverage:
+    """Count intervals that hold the truth, healthy and dragging vehicles half and half.
+
+    Truth of a difference or temperature: what an error-free gun, set the same, would show at the common time.
+    Truth of a time constant: rise over rate of fall of the rotor, in the middle of the measured window.
+    """
+    kind = VEHICLE_CLASSES[name]
+    rng = np.random.default_rng([seed, 5])
+    half = vehicles // 2
+    faults = planted(kind, "corner_hot", mixed_severity("corner_hot", half, rng), half, rng)
+    said = say(kind, faults + [HEALTHY] * half, walked(3, **_setting(setting)), seed=seed)
+    shown, metal, middle = _truths(said)
+    ends = np.array([_axle_ends(said, k, shown, metal) for k in range(2 * half)], dtype=object)
+    by_axle = [hit for hits in ends for hit in hits]
+    by_corner = [hit for k in range(2 * half) for hit in _corner_hits(said, k, shown, middle)]
+    return Coverage(
+        name=name,
+        setting=setting,
+        difference=_part([hit[0] for hit in by_axle]),
+        surface_difference=_part([hit[1] for hit in by_axle]),
+        temperature=_part([hit[0] for hit in by_corner]),
+        tau=_part([hit[1] for hit in by_corner]),
+        count=len(by_axle),
+    )
+
+
+def _setting(setting: str) -> dict[str, object]:
+    if setting == SETTINGS[0]:
+        even = replace(RUSTY_SKINS, separate_sigma=0.0)
+        return {"gun": PLAIN_GUN, "ambient_sigma_k": 0.0, "skins": even}
+    gun = ROUGH_GUN
+    if setting == SETTINGS[1]:
+        gun = replace(gun, calibration_sigma_k=0.0, calibration_gain_sigma=0.0)
+    return {"gun": gun, "ambient_sigma_k": 2.0, "skins": SKINS["somewhat unlike"]}
+
+
+def _part(hits: list[bool | None]) -> float:
+    known = [hit for hit in hits if hit is not None]
+    return float(np.mean(known)) if known else float("nan")
+
+
+def _truths(said: Said) -> tuple[Array, Array, Array]:
+    """Shown and metal temperature at the common time, time constant in mid-window; (vehicles, corners)."""
+    fleet = said.fleet
+    common = np.nan_to_num(said.judged.comparison.common_time_s)
+    metal = at_times(fleet, common)
+    target = Target(
+        surface_degc=metal, emissivity=fleet.emissivity, ambient_degc=fleet.ambient_degc[:, np.newaxis]
+    )
+    last = np.zeros(common.size)
+    np.maximum.at(last, fleet.readings.case, fleet.readings.elapsed_s)
+    middle = 0.5 * (said.judged.fits.reference_s + last)
+    return error_free_degc(fleet.plan.gun, target), metal, local_tau_s(fleet, middle)
+
+
+def at_times(fleet: SimulatedFleet, elapsed_s: Array) -> Array:
+    """True rotor temperature of every corner at a time of each vehicle's own, (vehicles, corners) [°C]."""
+    place = elapsed_s / PARKED_STEP_S
+    low = np.clip(place.astype(np.int64), 0, fleet.cooldown.grid_s.size - 2)
+    vehicle = np.arange(elapsed_s.size)
+    before, after = (fleet.cooldown.rotor_degc[low + step, vehicle] for step in (0, 1))
+    return np.asarray(before + (place - low)[:, np.newaxis] * (after - before))
+
+
+def local_tau_s(fleet: SimulatedFleet, elapsed_s: Array) -> Array:
+    """Rise over rate of fall, (vehicles, corners) [s]."""
+    early, late = (at_times(fleet, elapsed_s + step) for step in (-PARKED_STEP_S / 2, PARKED_STEP_S / 2))
+    rise_k = 0.5 * (early + late) - fleet.ambient_degc[:, np.newaxis]
+    return np.asarray(rise_k * PARKED_STEP_S / (early - late))
+
+
+def _axle_ends(said: Said, k: int, shown: Array, metal: Array) -> list[tuple[bool | None, bool | None]]:
+    """For every axle: does the indicated and the surface interval hold the truth."""
+    hits = []
+    for axle in said.told[k].axles:
+        left = 2 * (axle.axle - 1)
+        gaps = (shown[k, left] - shown[k, left + 1], metal[k, left] - metal[k, left + 1])
+        hits.append(
+            (
+                _holds(axle.difference_interval_k, gaps[0]),
+                _holds(axle.surface_difference_interval_k, gaps[1]),
+            )
+        )
+    return hits
+
+
+def _corner_hits(said: Said, k: int, shown: Array, middle: Array) -> list[tuple[bool | None, bool | None]]:
+    hits = []
+    for found in said.told[k].corners:
+        place = 2 * (found.axle - 1) + (found.side == "R")
+        hits.append(
+            (_holds(found.interval_degc, shown[k, place]), _holds(found.tau_interval_s, middle[k, place]))
+        )
+    return hits
+
+
+def _holds(interval: tuple[float, float] | None, truth: float) -> bool | None:
+    return None if interval is None else bool(interval[0] <= truth <= interval[1])
+
+
+def calibration(name: str, skins: str, vehicles: int, seed: int) -> Calibration:
+    """Reliability on vehicles as brought to a check."""
+    kind = VEHICLE_CLASSES[name]
+    faults = mixed(kind, vehicles, np.random.default_rng([seed, 6]))
+    said = say(kind, faults, walked(3, skins=SKINS[skins]), seed=seed, tell=False)
+    true = np.array([fault.kind != "none" for fault in faults], dtype=np.float64)
+    p_hot, hot = _corner_statements(said)
+    return Calibration(
+        name=name,
+        skins=skins,
+        fault=reliability(said.p_fault, true, TENTHS),
+        fault_fine=reliability(said.p_fault, true, FINE),
+        hot=reliability(p_hot, hot, TENTHS),
+        vehicles=vehicles,
+        true_share=float(true.mean()),
+        said_share=float(said.p_fault.mean()),
+    )
+
+
+def _corner_statements(said: Said) -> tuple[Array, Array]:
+    """``p_hot`` of every corner of every vehicle, and whether it drags."""
+    judged, kind = said.judged, said.fleet.vehicle_class
+    dragging = np.zeros((len(said.fleet.faults), len(kind.axles), 2))
+    for k, fault in enumerate(said.fleet.faults):
+        if fault.kind.endswith("_hot"):
+            for place in fault.corners or kind.corners:
+                dragging[k, int(place[:-1]) - 1, "LR".index(place[-1])] = 1.0
+    p_hot = judged.patterns.p_hot
+    speaks = np.isfinite(p_hot[0])
+    truth = dragging[judged.pairs.case, judged.pairs.axle - 1].T
+    return p_hot[:, speaks].ravel(), truth[:, speaks].ravel()
+
+
+def merged(bins: list[Bins], edges: Array = TENTHS) -> Bins:
+    """One reliability diagram out of several."""
+    said, true, count = (
+        np.concatenate([getattr(b, part) for b in bins]) for part in ("said", "true", "count")
+    )
+    place = np.clip(np.searchsorted(edges, said, side="right") - 1, 0, edges.size - 2)
+    total = np.bincount(place, weights=count, minlength=edges.size - 1)
+    full = total > 0
+    means = [
+        np.bincount(place, weights=values * count, minlength=edges.size - 1)[full] / total[full]
+        for values in (said, true)
+    ]
+    return Bins(said=means[0], true=means[1], count=total[full])
+
+
+def confusion(name: str, vehicles: int, seed: int) -> Confusion:
+    """Reported kind for every planted kind that the vehicle can have; hubs are read as well where planted."""
+    kind = VEHICLE_CLASSES[name]
+    rng = np.random.default_rng([seed, 7])
+    counts: dict[str, dict[str, int]] = {}
+    for number, fault in enumerate(PLANTED_KINDS):
+        if not fault_places(kind, fault):
+            continue
+        faults = planted(kind, fault, _strength(fault, vehicles, rng), vehicles, rng)
+        walk = walked(3).walk
+        if fault == "hub_hot":
+            walk = replace(walk, spots=("brake", "hub"), seconds_per_reading=10.0)
+        said = say(kind, faults, walked(3, walk=walk), seed=seed + number)
+        table = counts.setdefault(fault, {})
+        for told in said.told:
+            table[told.pattern.kind] = table.get(told.pattern.kind, 0) + 1
+    return Confusion(weight_class=kind.weight_class, counts=counts)
+
+
+def _strength(fault: FaultKind, vehicles: int, rng: np.random.Generator) -> Array:
+    return np.zeros(vehicles) if fault == "none" else mixed_severity(fault, vehicles, rng)
