@@ -59,3 +59,10 @@ def check_counts(found: LogReadings) -> None:
     timed = [math.isfinite(value) for value in readings.elapsed_s.tolist()]
     assert all(timed) or not any(timed)
     assert all(case.log is record for case in readings.cases)
+
+
+def rows(found: LogReadings) -> list[tuple[float, str, float]]:
+    """Time, corner and temperature of every reading."""
+    r = found.readings
+    corners = [f"{axle}{'LR'[side]}" for axle, side in zip(r.axle.tolist(), r.side.tolist(), strict=True)]
+    return list(zip(r.elapsed_s.tolist(), corners, r.indicated_degc.tolist(), strict=True))

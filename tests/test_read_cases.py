@@ -1,0 +1,192 @@
+"""Whole logs: air, vehicles, drives, spots, repeats and the order of readings."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from readcases import PLAIN, check_counts, read, rows
+
+from thermlog.errors import LogRefusedError
+from thermlog.vehicle import SPOTS
+
+# ---- air ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "degc", "sigma_k"),
+    [
+        ("# ambient: 18 C", 18.0, None),
+        ("# ambient: 18,5 °C", 18.5, None),
+        ("# ambient: 64.4 F", 18.0, None),
+        ("# ambient: 18 ± 2 C", 18.0, 2.0),
+        ("# ambient: 64.4 ± 3.6 F", 18.0, 2.0),
+        ("# ambient_degc: 18", 18.0, None),
+        ("# Umgebungstemperatur: 18 °C", 18.0, None),
+        ('"# ambient: 18 C",,', 18.0, None),
+        ("# ambient: unknown", None, None),
+    ],
+)
+def test_air_from_a_header_comment(line: str, degc: float | None, sigma_k: float | None) -> None:
+    case = read(f"{line}\n{PLAIN}").readings.cases[0]
+    assert case.ambient_degc == (None if degc is None else pytest.approx(degc))
+    assert case.ambient_sigma_k == (None if sigma_k is None else pytest.approx(sigma_k))
+    assert case.ambient_source == (None if degc is None else "log")
+
+
+def test_air_from_the_option_wins_and_says_so() -> None:
+    found = read("# ambient: 18 C\n" + PLAIN, ambient_degc=20.0, ambient_sigma_k=1.0)
+    case = found.readings.cases[0]
+    assert (case.ambient_degc, case.ambient_sigma_k, case.ambient_source) == (20.0, 1.0, "option")
+    assert "the log states 18 °C" in found.record.notes[0]
+
+
+def test_air_from_a_column_or_rows() -> None:
+    column = read("time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,19\n20,RL,70,\n")
+    assert column.readings.cases[0].ambient_degc == 18.5
+    found = read(PLAIN + "40,Ambient,18\n50,air,19\n60,outside,OL\n")
+    assert found.readings.cases[0].ambient_degc == 18.5
+    assert (found.record.rows_read, found.record.rows_used) == (7, 4)
+    check_counts(found)
+
+
+# ---- vehicles, drives, descriptions ---------------------------------------------------------------------
+
+
+def test_vehicles_and_drives_of_one_file_are_cases_of_their_own() -> None:
+    found = read(
+        "vehicle,drive,clock,position,temp_c\nA,normal,14:00,FL,80\nA,normal,14:01,FR,81\n"
+        "B,coast,15:30,FL,40\nB,coast,15:31,FR,41\nB,normal,14:30,FL,90\n"
+    )
+    assert [(c.vehicle, c.drive) for c in found.readings.cases] == [
+        ("A", "normal"),
+        ("B", "coast"),
+        ("B", "normal"),
+    ]
+    assert found.readings.case.tolist() == [0, 0, 1, 1, 2]
+    assert found.readings.elapsed_s.tolist() == [0.0, 60.0, 0.0, 60.0, 0.0]
+    assert all(case.log is found.record for case in found.readings.cases)
+
+
+def test_a_unit_column_may_name_vehicles_and_runs_may_be_only_counted() -> None:
+    units = read("unit,time_s,position,temp_c\n17,0,FL,80\n18,0,FL,90\n")
+    assert [case.vehicle for case in units.readings.cases] == ["17", "18"]
+    counted = read("run,time_s,position,temp_c\n1,0,FL,80\n2,60,FL,79\n")
+    assert len(counted.readings.cases) == 1
+    drives = read("run,time_s,position,temp_c\nnormal,0,FL,80\ncoast,60,FL,79\n")
+    assert [case.drive for case in drives.readings.cases] == ["normal", "coast"]
+
+
+def test_stated_vehicle_and_drive_come_before_the_options() -> None:
+    stated = read("# vehicle: van 7\n# drive: B\n" + PLAIN, vehicle="other", drive="normal").readings.cases[0]
+    assert (stated.vehicle, stated.drive) == ("van 7", "coast")
+    asked = read(PLAIN, vehicle="other", drive="normal").readings.cases[0]
+    assert (asked.vehicle, asked.drive) == ("other", "normal")
+
+
+def test_parked_moment_sets_the_zero() -> None:
+    found = read("# parked: 14:03:10\ntime,position,temp_c\n14:05:10,FL,80\n14:05:20,FR,81\n")
+    assert found.readings.elapsed_s.tolist() == [120.0, 130.0]
+    assert found.readings.cases[0].parked_known
+    assert read(PLAIN.replace("time_s", "since_parked_s")).readings.cases[0].parked_known
+
+
+def test_comments_describe_the_vehicle() -> None:
+    found = read(
+        "# axles: steer drive drive trailer\n# brakes: disc drum drum drum\n# split: diagonal\n"
+        "# parking brake: 2 3\n"
+        "# regenerative: yes\n# lifted: 3\n# tyre radius: 0.5 m\n" + PLAIN
+    )
+    vehicle = found.readings.cases[0].description
+    assert vehicle is not None
+    assert [axle.role for axle in vehicle.axles] == ["steer", "drive", "drive", "trailer"]
+    assert [axle.brake for axle in vehicle.axles] == ["disc", "drum", "drum", "drum"]
+    assert [axle.parking_brake for axle in vehicle.axles] == [False, True, True, False]
+    assert [axle.lifted for axle in vehicle.axles] == [False, False, True, False]
+    assert (vehicle.split, vehicle.regenerative, vehicle.tyre_radius_m, vehicle.stated) == (
+        "diagonal",
+        True,
+        0.5,
+        True,
+    )
+    assert read("# vehicle: van 7\n" + PLAIN).readings.cases[0].description is None
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("# axles: steer caboose", "caboose"),
+        ("# axles: steer", "axle 2 was read"),
+        ("# brakes: disc disc disc", "3 kinds for 2 axles"),
+        ("# parking brake: 7", "from 1 to 2"),
+        ("# split: sideways", "write one of"),
+        ("# emissivity: 1.4", "up to 1"),
+        ("# distance: far", "write metres"),
+        ("# unit: R", "write C, F or K"),
+        ("# traffic: middle", "write one of"),
+    ],
+)
+def test_a_description_that_cannot_be_meant_is_refused_with_its_line(line: str, why: str) -> None:
+    with pytest.raises(LogRefusedError) as refusal:
+        read(f"\n{line}\n{PLAIN}")
+    assert why in str(refusal.value)
+    assert refusal.value.line == 2
+
+
+def test_sides_that_depend_on_the_country_follow_comment_or_option() -> None:
+    log = "time_s,position,temp_c\n0,NSF,80\n10,OSF,81\n"
+    assert [corner for _, corner, _ in rows(read("# traffic: left\n" + log))] == ["1L", "1R"]
+    assert [corner for _, corner, _ in rows(read(log, traffic_side="right"))] == ["1R", "1L"]
+    driver = log.replace("NSF", "DF").replace("OSF", "PF")
+    assert [corner for _, corner, _ in rows(read("# drive side: left\n" + driver))] == ["1L", "1R"]
+
+
+# ---- beside the readings --------------------------------------------------------------------------------
+
+
+def test_emissivity_and_distance_from_columns_or_comments() -> None:
+    found = read("time_s,position,temp_c,emissivity,distance (cm)\n0,FL,80,0.95,40\n10,FR,81,,\n")
+    assert found.readings.emissivity.tolist()[0] == 0.95
+    assert found.readings.distance_m.tolist()[0] == pytest.approx(0.4)
+    assert math.isnan(found.readings.emissivity.tolist()[1])
+    assert math.isnan(found.readings.distance_m.tolist()[1])
+    stated = read("# emissivity: 0.8\n# distance: 0.5 m\n" + PLAIN).readings
+    assert set(stated.emissivity.tolist()) == {0.8}
+    assert set(stated.distance_m.tolist()) == {0.5}
+
+
+def test_spots_from_a_column_else_from_the_position() -> None:
+    found = read(
+        "time_s,position,temp_c,spot\n0,FL,80,disc\n9,FR,81,hub\n20,RL drum,70,\n30,RR,71,\n40,FL,9,door\n"
+    )
+    assert [SPOTS[k] for k in found.readings.spot.tolist()] == ["rotor_outer", "hub", "drum", "brake"]
+    assert found.record.set_aside[0].value == "door"
+
+
+# ---- repeats and order ----------------------------------------------------------------------------------
+
+
+def test_exact_repeats_count_once_whatever_their_spelling() -> None:
+    found = read(PLAIN + "10.0,RF,81.0\n")
+    assert found.record.rows_used == 4
+    assert found.record.set_aside[0].line == 6
+    assert "line 3" in found.record.set_aside[0].reason
+
+
+def test_other_value_at_the_same_moment_is_kept_and_noted() -> None:
+    found = read(PLAIN + "10,FR,85\n")
+    assert found.record.rows_used == 5
+    assert any("all are kept" in note for note in found.record.notes)
+
+
+def test_hub_and_drum_at_one_moment_are_no_repeats() -> None:
+    found = read("time_s,position,temp_c,spot\n0,FL,80,drum\n0,FL,80,hub\n")
+    assert found.record.rows_used == 2
+    assert found.record.notes == ()
+
+
+def test_unsorted_rows_come_out_in_order_of_time() -> None:
+    lines = PLAIN.splitlines()
+    found = read("\n".join([lines[0], *reversed(lines[1:])]))
+    assert rows(found) == rows(read(PLAIN))
+    assert found.readings.line.tolist() == [5, 4, 3, 2]
