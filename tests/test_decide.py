@@ -204,7 +204,7 @@ def test_corrected_readings_are_not_corrected_twice(by):
 
 
 def test_marks_are_seen_as_the_metal_of_the_believed_middle():
-    """Left above right by what only marks decide, emissivity 0.7 believed: their difference is the metal's."""
+    """Left above right by what only marks decide, emissivity 0.7 believed: they show the metal."""
     tried = [walked(VAN_K | {"1L": rise_k}) for rise_k in np.arange(140.0, 220.0, 5.0)]
     found = [
         (readings, one) for readings in tried for one in decided(readings) if one.action.startswith(MARKS)
