@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import math
 import tomllib
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
+import jsonschema
 import numpy as np
 import pytest
 from hypothesis import given
@@ -18,6 +20,8 @@ from thermlog.builds import Fault
 from thermlog.diagnose import Settings, diagnoses, judge
 from thermlog.findings import AxleFinding, CornerFinding, Diagnosis, Severity
 from thermlog.policy import load_policy
+from thermlog.report_json import check_object, schema_text
+from thermlog.report_text import report
 from thermlog.severity import (
     BRAKE_CLASSES,
     SeverityCase,
@@ -268,7 +272,21 @@ def test_diagnosis_carries_it_for_hot_corners_only():
     assert [severity.corner for severity in coast.severity] == ["1L"]
 
 
-def test_stated_tyre_radius_and_drum_count():
+def test_text_and_json_tell_it():
+    one = told(walked(VAN_K | {"1L": 230.0}))
+    line = f"How much, roughly\n  - front left: {one.severity[0].words}\n"
+    assert line in report(one, POLICY)
+    assert "How much, roughly" not in report(told(walked(VAN_K)), POLICY)
+    made = check_object(one)
+    jsonschema.validate(made, json.loads(schema_text("check")))
+    (shown,) = made["severity"]
+    assert set(shown) == {field.name for field in fields(Severity)}
+    assert shown["torque_nm"] == pytest.approx(one.severity[0].torque_nm, rel=1e-5)  # six digits
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(made | {"severity": [{}]}, json.loads(schema_text("check")))
+
+
+def test_stated_tyre_radius_counts():
     plain = told(walked(VAN_K | {"2L": 190.0}, Walk(description=described("steer", "axle"))))
     wide = told(
         walked(VAN_K | {"2L": 190.0}, Walk(description=described("steer", "axle", tyre_radius_m=0.62)))
