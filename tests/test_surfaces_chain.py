@@ -1,13 +1,18 @@
 """Surfaces through the chain: unequal skins make no false calls, stated ones close it, intervals cover."""
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 from surfacecases import Tour, any_skin, believed, hits, judged_and_told, sides, toured, with_emissivities
 
 from thermlog.diagnose import Settings
-from thermlog.surfaces import Surface, SurfaceChoice
+from thermlog.gun import boiling_point_degc, load_gun, pressure_at_altitude_hpa
+from thermlog.radiation import indicated_degc
+from thermlog.read import read_log
+from thermlog.surfaces import Surface, SurfaceChoice, load_surfaces
 
 CALLED = {"hot", "cold"}
 
@@ -181,3 +186,48 @@ def test_intervals_hold_the_truth(build, spot, rounds, which):
     assert found.held.size >= 450
     assert 0.90 <= found.held.mean() <= 0.99
     assert abs(np.median(found.error)) < 0.25  # as often too high as too low, in half widths
+
+
+# the page on surfaces
+
+PAGE = (Path(__file__).parent.parent / "docs" / "surfaces.md").read_text(encoding="utf-8")
+
+
+def test_gun_file_of_the_page_is_read(tmp_path):
+    (example,) = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+    (tmp_path / "gun.toml").write_text(example, encoding="utf-8")
+    gun = load_gun(str(tmp_path / "gun.toml"))
+    assert gun.assumed == ("band_um",)
+    assert gun.check is not None
+    assert gun.check.pressure_hpa == pytest.approx(pressure_at_altitude_hpa(450.0))
+    assert set(re.findall(r"^(\w+) = ", example.split("[sources]")[0], re.MULTILINE)) >= {
+        "ice_degc",
+        "accuracy_k",
+    }
+
+
+def test_numbers_of_the_page_are_those_of_the_code():
+    surfaces = load_surfaces().surfaces
+    named = re.findall(r"`(\w+)` (0\.\d\d)", PAGE)
+    assert len(named) >= 6
+    assert all(surfaces[name].emissivity == float(value) for name, value in named)
+    assert f"{boiling_point_degc(1013.25):.2f} °C at 1013.25 hPa" in PAGE
+    assert f"{boiling_point_degc(pressure_at_altitude_hpa(1000.0)):.1f} °C at 1000 m" in PAGE
+    assert f"trusted to ±{load_surfaces().stated_spread}" in PAGE
+    for shown, emissivity in ((59, 0.30), (90, 0.60)):
+        assert round(float(indicated_degc(120.0, emissivity=emissivity))) == shown
+
+
+def test_hidden_dead_brake_of_the_page():
+    """Even as shown, cold on the front right with the emissivities of the log, numbers as on the page."""
+    readings = read_log(
+        str(Path(__file__).parent.parent / "sample_logs" / "van_dead_brake_hidden.csv")
+    ).readings
+    bare = replace(readings, emissivity=np.full(readings.rows, np.nan))
+    (_, (stated,)), (_, (shown,)) = (judged_and_told(r) for r in (readings, bare))
+    assert (stated.pattern.kind, stated.pattern.corners) == ("corner_cold", ("1R",))
+    assert [axle.verdict for axle in shown.axles] == ["even", "even"]
+    front = stated.axles[0]
+    half = float(np.ptp(front.difference_interval_k)) / 2.0
+    assert f"{front.difference_k:.0f} ± {half:.0f} °C" in PAGE
+    assert f"left is {shown.axles[0].difference_k:.0f} °C above right" in PAGE
