@@ -28,7 +28,7 @@ from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.findings import Diagnosis
 from thermlog.policy import load_policy
 from thermlog.read import read_log
-from thermlog.tables import Readings
+from thermlog.tables import Readings, stack_readings
 from thermlog.tell import tell
 from thermlog.vehicle import mate_of
 
@@ -248,6 +248,22 @@ def test_coast_drive_decides_what_a_normal_drive_leaves_open():
     assert works.axles[0].verdict == "even"
 
 
+def test_coast_drive_is_asked_axle_by_axle():
+    """Front sinks on both sides, rear left stays hot: the open rear axle is settled by its own rises."""
+    described_so = described("trailer", "trailer")
+    normal = walked({"1L": 100.0, "1R": 100.0, "2L": 100.0, "2R": 40.0}, Walk(description=described_so))
+    coast = walked(
+        {"1L": 9.0, "1R": 8.0, "2L": 95.0, "2R": 9.0}, Walk(description=described_so, drive="coast")
+    )
+    judged = judge(stack_readings([normal, coast]), LIGHT)
+    unsure = replace(
+        judged.digest, p_hot=[[0.0, 0.5, 0.0, 0.0], [0.0] * 4], p_cold=[[0.0] * 4, [0.0, 0.4, 0.0, 0.0]]
+    )
+    rear = axle_of(tell(replace(judged, digest=unsure), 0), 2)
+    assert (rear.verdict, rear.suspect) == ("hot", "2L")
+    assert "it drags" in rear.why[0]
+
+
 # hubs
 
 EXACT_ONCE = Walk(rounds=1, noise_k=0.0)
@@ -430,6 +446,14 @@ def test_short_record_pulled_away_from_the_ambient_asks_to_check_it():
     surer = replace(judged.readings, cases=(replace(judged.readings.cases[0], ambient_sigma_k=1.0),))
     close = replace(judged, readings=surer, digest=replace(judged.digest, ambient_shift_k=[3.1]))
     assert len(tell(close, 0).notes) == 1
+
+
+def test_what_was_said_before_the_fit_comes_first():
+    judged = judge(walked(VAN_K), LIGHT)
+    lost = replace(judged.fits, converged=np.array([False]))
+    notes = tell(replace(judged, fits=lost, case_notes=(("of the surface",),)), 0).notes
+    assert notes[0] == "of the surface"
+    assert len(notes) == 2
 
 
 def test_fit_that_did_not_settle_is_said():
