@@ -42,8 +42,11 @@ def test_air_from_the_option_wins_and_says_so() -> None:
 
 
 def test_air_from_a_column_or_rows() -> None:
-    column = read("time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,19\n20,RL,70,\n")
+    column = read("time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,19\n20,RL,70,\n30,RR,71,warm\n")
     assert column.readings.cases[0].ambient_degc == 18.5
+    assert column.record.notes[0] == "one cell of the ambient column not used: no temperatures"
+    comma = read("time_s;position;temp_c;ambient\n0;FL;80;18,5 °C\n10;FR;81;18,5 °C\n")
+    assert comma.readings.cases[0].ambient_degc == 18.5
     found = read(PLAIN + "40,Ambient,18\n50,air,19\n60,outside,OL\n")
     assert found.readings.cases[0].ambient_degc == 18.5
     assert (found.record.rows_read, found.record.rows_used) == (7, 4)
@@ -153,6 +156,19 @@ def test_emissivity_and_distance_from_columns_or_comments() -> None:
     stated = read("# emissivity: 0.8\n# distance: 0.5 m\n" + PLAIN).readings
     assert set(stated.emissivity.tolist()) == {0.8}
     assert set(stated.distance_m.tolist()) == {0.5}
+
+
+def test_an_emissivity_that_cannot_be_is_not_used_and_said() -> None:
+    found = read("time_s,position,temp_c,emissivity\n0,FL,80,95\n10,FR,81,0.9\n")
+    assert math.isnan(found.readings.emissivity.tolist()[0])
+    assert found.readings.emissivity.tolist()[1] == 0.9
+    assert found.record.notes == ('one cell in column "emissivity" not used: not above 0 and up to 1',)
+
+
+def test_a_decimal_comma_shown_by_the_emissivity_alone_counts_for_the_file() -> None:
+    found = read("time_s;position;temp_c;emissivity\n0;FL;80;0,95\n10;FR;81;0,9\n")
+    assert found.readings.emissivity.tolist() == [0.95, 0.9]
+    assert found.understood.decimal == "comma"
 
 
 def test_spots_from_a_column_else_from_the_position() -> None:

@@ -24,6 +24,7 @@ from thermlog.wheelcodes import AIR, wheel_codes
 
 _DRUM = SPOTS.index("drum")
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
+_HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
@@ -144,7 +145,11 @@ def _position_map(work: Sifting) -> str | None:
 
 def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     airs = _airs(work)
-    seen = work.seen
+    seen, said = work.seen, work.asked.statements
+    beside = (
+        _beside(work, "emissivity", said.emissivity, 1.0),
+        _beside(work, "distance", said.distance_m, work.asked.plan.metres),
+    )
     set_aside = (*seen.set_aside, *work.dropped.values())
     record = LogRecord(
         file=work.asked.file,
@@ -155,7 +160,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
         notes=tuple(dict.fromkeys((*notes, *seen.notes, *work.temps.notes, *work.notes))),
     )
     return Gathered(
-        readings=_table(work, airs, record),
+        readings=_table(work, airs, record, beside),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
         unit=work.temps.unit_words,
@@ -189,7 +194,12 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
     cells = work.seen.extra.get("ambient")
     if cells is not None:
         unit = read_heading(work.column("ambient")).unit
-        return column_air(cells, work.temps, unit, work.decimal), "in the ambient column"
+        values = column_air(cells, work.temps, unit, work.decimal)
+        if strange := sum(map(bool, map(str.strip, cells))) - len(values):
+            work.notes.append(
+                f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"
+            )
+        return values, "in the ambient column"
     degc = work.temps.degc.tolist()
     low, high = work.asked.options.lowest_degc, work.asked.options.highest_degc
     rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
@@ -199,7 +209,7 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
 # ---- the table ------------------------------------------------------------------------------------------
 
 
-def _table(work: Sifting, airs: Sequence[Air], record: LogRecord) -> Readings:
+def _table(work: Sifting, airs: Sequence[Air], record: LogRecord, beside: tuple[Floats, Floats]) -> Readings:
     count = len(work.code)
     code = np.array(work.code, dtype=np.int64)
     case = np.zeros(count, dtype=np.int64) if work.case is None else np.array(work.case, dtype=np.int64)
@@ -207,7 +217,6 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord) -> Readings:
     rows = _rows_in_order(work, case, elapsed_s)
     code, case = code[rows], case[rows]
     axle, spot = work.codes.axle[code], _spot(work, code, rows)
-    said = work.asked.statements
     return Readings(
         cases=tuple(_case(work, k, airs[k], record, (axle, spot, case)) for k in range(len(work.keys))),
         case=case,
@@ -217,8 +226,8 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord) -> Readings:
         spot=spot,
         elapsed_s=elapsed_s[rows],
         indicated_degc=work.temps.degc[rows],
-        emissivity=_beside(work, "emissivity", said.emissivity, 1.0)[rows],
-        distance_m=_beside(work, "distance", said.distance_m, work.asked.plan.metres)[rows],
+        emissivity=beside[0][rows],
+        distance_m=beside[1][rows],
     )
 
 
@@ -264,10 +273,18 @@ def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[
 
 
 def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> Floats:
-    """A column beside the readings, such as the emissivity; NaN where nobody said."""
+    """A column beside the readings, such as the emissivity; NaN where nobody said or nothing can be meant."""
     out = np.full(len(work.seen.line), np.nan if stated is None else stated)
+    strange = 0
     for row, cell in enumerate(work.seen.extra.get(role, ())):
         value = number(cell, work.decimal)
-        if value is not None and value > 0:
+        if value is not None and 0 < value * factor <= _HIGHEST[role]:
             out[row] = value * factor
+        elif cell.strip():
+            strange += 1
+    if strange:
+        cells = count_words(strange, "cell")
+        work.notes.append(
+            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {_HIGHEST[role]:g}'
+        )
     return out

@@ -11,12 +11,14 @@ import numpy as np
 from thermlog.cells import DecimalMark, count_words, decimal_of, measured, number, shown, unit_word
 from thermlog.columns import Plan
 from thermlog.errors import LogRefusedError
+from thermlog.headings import Role
 from thermlog.layouts import Observations
 from thermlog.readoptions import ReadOptions
 from thermlog.statements import Statements
 from thermlog.tables import Floats
 from thermlog.units import UNITS, Unit, to_degc
 
+_FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
 _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's error; wide: no published bound
 UNIT_WORDS: dict[Unit, str] = {"C": "°C", "F": "°F", "K": "K"}
 
@@ -67,24 +69,28 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
     if stated is not None:
         return stated
     times = seen.time or []
-    if seen.numbers is not None and "," not in "".join(times):
+    beside = [cell for role in _FIGURES for cell in seen.extra.get(role, ())]
+    if seen.numbers is not None and "," not in "".join([*times, *beside]):
         return "."
     plain_times = [cell for cell in times if number(cell, ".") is not None or number(cell, ",") is not None]
-    temps = decimal_of(seen.temp)
-    mark = decimal_of([*seen.temp, *plain_times]) if temps != "both" else temps
+    mark = decimal_of([*seen.temp, *plain_times, *beside])
     if mark == "both":
         raise _both_marks(seen, asked)
     return mark or "."
 
 
 def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
-    cells = [*seen.temp, *(seen.time or [])]
-    k = next((k for k, cell in enumerate(cells) if decimal_of([cell]) == ","), 0)
-    name = temp_name(seen, asked.plan, k) if k < len(seen.temp) else "time"
+    """Refusal that shows the first cell with a decimal comma."""
     problem = "decimal comma here and decimal point elsewhere; use one mark, or say which with --decimal"
-    return LogRefusedError(
-        problem, file=asked.file, line=seen.line[k % len(seen.line)], column=name, value=shown(cells[k])
-    )
+    columns: dict[Role, Sequence[str]] = {"temperature": seen.temp, "time": seen.time or ()}
+    columns |= {role: seen.extra[role] for role in _FIGURES if role in seen.extra}
+    for role, cells in columns.items():
+        for row, cell in enumerate(cells):
+            if decimal_of([cell]) == ",":
+                name = temp_name(seen, asked.plan, row) if role == "temperature" else role
+                line = seen.line[row]
+                return LogRefusedError(problem, file=asked.file, line=line, column=name, value=shown(cell))
+    return LogRefusedError(problem, file=asked.file)
 
 
 def temp_name(seen: Observations, plan: Plan, row: int) -> str:
