@@ -18,7 +18,8 @@ from samples import corner, even_van, hot_rear_right, untold_van
 from thermlog.cli.fleet import _with_progress
 from thermlog.diagnose import Settings, judge
 from thermlog.findings import PatternFinding
-from thermlog.fleet import Batch, FleetList, FleetRow, judge_in_batches, rows_of
+from thermlog.fleet import Batch, FleetList, judge_in_batches, list_in_pieces, piece_of
+from thermlog.fleetrows import FleetRow, rows_of
 from thermlog.readoptions import ReadOptions
 from thermlog.report_fleet import fleet_text
 from thermlog.report_json import schema_text
@@ -44,7 +45,7 @@ def depot() -> list[str]:
 def listed(paths: list[str], **how) -> FleetList:
     kept = FleetList()
     for batch in judge_in_batches(paths, ReadOptions(), Settings(), **how):
-        kept.add(batch)
+        kept.add(piece_of(batch))
     return kept
 
 
@@ -229,7 +230,7 @@ def test_nothing_to_read_leaves_with_3(thermlog, path):
 
 def test_progress_is_shown_on_a_terminal_and_only_there(monkeypatch, capsys):
     nothing = judge(stack_readings([]), Settings())
-    batches = [Batch(judged=nothing, unreadable=(), duplicates=(), files=files) for files in (500, 120)]
+    batches = [Batch(judged=nothing, contents=(), unreadable=(), files=files) for files in (500, 120)]
     assert list(_with_progress(iter(batches), 620)) == batches
     assert capsys.readouterr().err == ""
 
@@ -292,3 +293,33 @@ def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):
     Path("a.csv").write_text(log_text(DRAGGING_K, vehicle="x\x1b[2J"))
 
     assert "\x1b" not in thermlog("fleet", "a.csv").out
+
+
+@pytest.mark.parametrize("form", ["text", "csv"])
+def test_processes_change_nothing(thermlog, monkeypatch, form):
+    monkeypatch.setattr("thermlog.fleet.LOGS_PER_BATCH", 2)
+    depot()
+    write_log(HERE, "depot/z_copy.csv", COLD_K, vehicle="C")
+    write_log(HERE, "depot/z_copy_too.csv", COLD_K, vehicle="C")
+    alone, *shared = (thermlog("fleet", "depot", "--format", form, "--jobs", jobs) for jobs in "1234")
+    assert "c_cold.csv" in alone.out
+    assert form == "csv" or "depot/z_copy_too.csv = depot/c_cold.csv" in alone.out
+    assert all((ran.code, ran.out, ran.err) == (alone.code, alone.out, alone.err) for ran in shared)
+
+
+def test_pieces_and_batches_make_the_same_list():
+    paths = depot()
+    kept = FleetList()
+    for piece in list_in_pieces(paths, ReadOptions(), Settings(), jobs=3):
+        kept.add(piece)
+    assert kept == listed(paths)
+
+
+def test_file_of_content_listed_already_counts_once():
+    first = write_log(HERE, "first.csv", DRAGGING_K)
+    copy = write_log(HERE, "copy.csv", DRAGGING_K)
+    kept = FleetList()
+    for piece in list_in_pieces([first, copy], ReadOptions(), Settings(), jobs=2):
+        kept.add(piece)
+    assert (kept.judged, kept.flagged, len(kept.rows)) == (1, 1, 1)
+    assert [(one.file, one.same_as) for one in kept.duplicates] == [(copy, first)]

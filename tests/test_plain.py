@@ -9,7 +9,7 @@ import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Walk, table, walked
 
 from thermlog.diagnose import Settings, diagnosis, judge
-from thermlog.fleet import plain_row, rows_of
+from thermlog.fleetrows import plain_row, rows_of
 from thermlog.judged import Judged
 from thermlog.plain import plainly_even
 from thermlog.policy import load_policy

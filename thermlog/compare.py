@@ -20,7 +20,7 @@ _RANK = np.array([_FAIREST.index(spot) if spot in BRAKE_SPOTS else len(_FAIREST)
 _BRAKE_CODES = np.array([SPOTS.index(spot) for spot in BRAKE_SPOTS])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Comparison:
     """Left and right of every pair at the common time of its case.
 

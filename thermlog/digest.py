@@ -26,7 +26,7 @@ Numbers: TypeAlias = list[float | None]
 _FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Digest:
     """Plain values; lists of two lists are left and right, one entry a pair.
 
@@ -75,7 +75,7 @@ class Digest:
     coast_case: list[int | None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Steps:
     """Results of the columnar steps of one batch."""
 

@@ -147,7 +147,7 @@ def _remainder(probability: float, terms: tuple[float, ...]) -> tuple[float, flo
     return missing_one, math.log2(missing_one / missing_two)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RatioLimits:
     """Fieller limits of a ratio, columns of equal shape.
 

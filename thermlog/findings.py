@@ -225,7 +225,7 @@ class PolicyMark:
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Curve:
     """Readings and fitted curve of one corner and spot, ready to draw.
 

@@ -17,7 +17,7 @@ from thermlog.tables import Bools, Floats, Ints, Readings
 FITTED, NO_READING, RISING = 0, 1, 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fits:
     """Fitted curves, one column a pair, side (0 left, 1 right) first.
 

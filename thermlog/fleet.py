@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, TypeAlias
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING
 
 from thermlog.diagnose import Settings, diagnoses, diagnosis, judge, refuse_missing_axles
 from thermlog.errors import VehicleError
-from thermlog.findings import AxleFinding
+from thermlog.fleetrows import place_in_rank, plain_row, rows_of
 from thermlog.plain import plainly_even
+from thermlog.rawtext import STANDARD_INPUT
 from thermlog.read import Unreadable, read_logs
 from thermlog.tables import stack_readings
-from thermlog.vehicle import HUB_SPOT, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.findings import Diagnosis
+    from thermlog.fleetrows import FleetRow
     from thermlog.judged import Judged
     from thermlog.read import LogReadings
     from thermlog.readoptions import ReadOptions
     from thermlog.vehicle import Vehicle
 
 LOGS_PER_BATCH = 500
-# What needs a look first stands first.
-_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
-_BY_URGENCY: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
-_ODD = frozenset({"hot", "cold", "watch"})
-_Place: TypeAlias = tuple[int, float, float, str, str, str]
+_LOGS_WORTH_A_PROCESS = 200  # measured: starting a helper takes as long as some 50 logs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,25 +36,25 @@ class Duplicate:
     same_as: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Batch:
     """Some logs of a fleet, judged together.
 
     Attributes
     ----------
     judged : Judged
-        Their vehicles and drives, in the order of the files.
+        Their vehicles and drives, in the order of the files; none of a file whose content was judged already.
+    contents : tuple of (file, sha256)
+        Every file that could be read.
     unreadable : tuple of Unreadable
         Files that were refused, each with its reason.
-    duplicates : tuple of Duplicate
-        Files left out because their content was judged already.
     files : int
         Number of files looked at.
     """
 
     judged: Judged
+    contents: tuple[tuple[str, str], ...]
     unreadable: tuple[Unreadable, ...]
-    duplicates: tuple[Duplicate, ...]
     files: int
 
     def diagnoses(self) -> tuple[Diagnosis, ...]:
@@ -64,78 +62,54 @@ class Batch:
         return tuple(diagnoses(self.judged))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FleetRow:
-    """One line of the ranked list: an odd axle, or a vehicle without one.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Piece:
+    """What is kept of a batch: rows and refusals, no curves and no readings.
 
     Attributes
     ----------
-    unit : str
-        Vehicle as stated, else the file.
-    axle : int or None
-        Axle the difference belongs to; None where no axle could be compared.
-    corner : str or None
-        The odd corner where it is known.
-    members : tuple of str
-        Corners the pattern names, on this axle where the line is about an axle.
-    difference_k, difference_interval_k : float, interval or None
-        Left minus right at the common time [K], with its 95 % interval.
-    rise_ratio : float or None
-        Hotter over cooler rise.
-    verdict : Verdict
-        Of this axle; of the vehicle where the pattern is about no single axle.
-    pattern : PatternKind
-    p_fault : float or None
-        Of the whole vehicle.
-    why, cannot_tell : tuple of str
-        Reasons of this line; reasons why other axles (or all) cannot be told.
+    rows : tuple of FleetRow
+    judged, flagged : tuple of str
+        The file of every case judged; of every case that asks for a look.
+    contents, unreadable, files
+        As in `Batch`.
     """
 
-    unit: str
-    file: str
-    drive: str | None
-    axle: int | None
-    corner: str | None
-    members: tuple[str, ...]
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    rise_ratio: float | None
-    verdict: Verdict
-    pattern: PatternKind
-    p_fault: float | None
-    policy: str
-    axle_count: int
-    why: tuple[str, ...] = ()
-    cannot_tell: tuple[str, ...] = ()
+    rows: tuple[FleetRow, ...]
+    judged: tuple[str, ...]
+    flagged: tuple[str, ...]
+    contents: tuple[tuple[str, str], ...]
+    unreadable: tuple[Unreadable, ...]
+    files: int
 
 
 @dataclass(slots=True, kw_only=True)
 class FleetList:
-    """What is kept of a fleet while its batches go by: rows and refusals, no curves and no readings."""
+    """What is kept of a fleet while its pieces go by."""
 
     rows: list[FleetRow] = field(default_factory=list)
     unreadable: list[Unreadable] = field(default_factory=list)
     duplicates: list[Duplicate] = field(default_factory=list)
     judged: int = 0
     flagged: int = 0
+    first_with: dict[str, str] = field(default_factory=dict)
 
-    def add(self, batch: Batch) -> None:
-        """Take in one batch."""
-        judged = batch.judged
-        for k, plain in enumerate(plainly_even(judged).tolist()):
-            if plain:
-                self.rows.append(plain_row(judged, k))
-                continue
-            told = diagnosis(judged, k)
-            self.rows += rows_of(told)
-            self.flagged += told.flagged
-        self.judged += len(judged.readings.cases)
-        self.unreadable += batch.unreadable
-        self.duplicates += batch.duplicates
+    def add(self, piece: Piece) -> None:
+        """Take in one piece, without files whose content came before."""
+        copies = {
+            file: first
+            for file, content in piece.contents
+            if (first := self.first_with.setdefault(content, file)) != file
+        }
+        self.rows += [row for row in piece.rows if row.file not in copies]
+        self.judged += sum(file not in copies for file in piece.judged)
+        self.flagged += sum(file not in copies for file in piece.flagged)
+        self.unreadable += piece.unreadable
+        self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
 
     def ranked(self) -> list[FleetRow]:
         """Rows, what needs a look first at the top; order of the files does not matter."""
-        return sorted(self.rows, key=_place)
+        return sorted(self.rows, key=place_in_rank)
 
 
 def judge_in_batches(
@@ -163,26 +137,80 @@ def judge_in_batches(
     Batch
         One bad file becomes an `Unreadable` and stops nothing.
     """
-    seen: dict[str, str] = {}
+    seen: set[str] = set()
     for start in range(0, len(paths), logs_per_batch):
-        chunk = paths[start : start + logs_per_batch]
-        readings, logs, unreadable = read_logs(chunk, options)
-        fitting, unlike = _of_vehicle(logs, settings.vehicle)
-        fresh, duplicates = _without_duplicates(fitting, seen)
-        if duplicates or unlike:
-            readings = stack_readings([log.readings for log in fresh])
-        yield Batch(
-            judged=judge(readings, settings),
-            unreadable=(*unreadable, *unlike),
-            duplicates=tuple(duplicates),
-            files=len(chunk),
-        )
+        yield _batch(paths[start : start + logs_per_batch], options, settings, seen)
 
 
-def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
-    """Lines of one diagnosis: one for every odd axle or hub, else one for the whole vehicle."""
-    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
-    return [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+def list_in_pieces(
+    paths: Sequence[str], options: ReadOptions, settings: Settings, *, jobs: int | None = None
+) -> Iterator[Piece]:
+    """Read and judge many logs, some hundred at a time, and keep no more than their rows.
+
+    Parameters
+    ----------
+    paths, options, settings
+        As for `judge_in_batches`.
+    jobs : int, optional
+        Processes that share the work; what follows from the number of logs and cores if not given. Changes
+        speed, never a result.
+
+    Yields
+    ------
+    Piece
+        In the order of the files.
+    """
+    from thermlog.jobs import in_order, usual_jobs  # not needed for the diagnoses of a fleet
+
+    if jobs is None:
+        jobs = usual_jobs(len(paths), fewest=_LOGS_WORTH_A_PROCESS)
+    if STANDARD_INPUT in paths:
+        jobs = 1  # a helper has none
+    size = max(1, min(LOGS_PER_BATCH, -(-len(paths) // jobs)))
+    chunks = [paths[start : start + size] for start in range(0, len(paths), size)]
+    return in_order(partial(_piece_alone, options=options, settings=settings), chunks, jobs=jobs)
+
+
+def piece_of(batch: Batch) -> Piece:
+    """Rows of one batch; plainly even vehicles are not told in full for it."""
+    judged = batch.judged
+    rows: list[FleetRow] = []
+    flagged: list[str] = []
+    for k, plain in enumerate(plainly_even(judged).tolist()):
+        if plain:
+            rows.append(plain_row(judged, k))
+            continue
+        told = diagnosis(judged, k)
+        rows += rows_of(told)
+        if told.flagged:
+            flagged.append(told.log.file)
+    return Piece(
+        rows=tuple(rows),
+        judged=tuple(case.log.file for case in judged.readings.cases),
+        flagged=tuple(flagged),
+        contents=batch.contents,
+        unreadable=batch.unreadable,
+        files=batch.files,
+    )
+
+
+def _piece_alone(paths: Sequence[str], options: ReadOptions, settings: Settings) -> Piece:
+    return piece_of(_batch(paths, options, settings, set()))
+
+
+def _batch(paths: Sequence[str], options: ReadOptions, settings: Settings, seen: set[str]) -> Batch:
+    """Read and judge logs of content not `seen` before, and add it."""
+    readings, logs, unreadable = read_logs(paths, options)
+    fitting, unlike = _of_vehicle(logs, settings.vehicle)
+    fresh = _of_new_content(fitting, seen)
+    if len(fresh) < len(logs):
+        readings = stack_readings([log.readings for log in fresh])
+    return Batch(
+        judged=judge(readings, settings),
+        contents=tuple((log.record.file, log.record.sha256) for log in fitting),
+        unreadable=(*unreadable, *unlike),
+        files=len(paths),
+    )
 
 
 def _of_vehicle(
@@ -203,145 +231,10 @@ def _of_vehicle(
     return fitting, unlike
 
 
-def plain_row(judged: Judged, k: int) -> FleetRow:
-    """Line of case `k`, which is plainly even: what `rows_of` gives for it, straight from the numbers."""
-    told, case = judged.digest, judged.readings.cases[k]
-    span = range(told.first[k], told.first[k + 1])
-    widest = max(span, key=lambda pair: abs(told.difference_k[pair] or 0.0))
-    low, high = told.difference_low_k[widest], told.difference_high_k[widest]
-    p_none = told.p_none[k]
-    return FleetRow(
-        unit=case.vehicle or case.log.file,
-        file=case.log.file,
-        drive=case.drive,
-        axle=told.axle[widest],
-        corner=None,
-        members=(),
-        difference_k=told.difference_k[widest],
-        difference_interval_k=None if low is None or high is None else (low, high),
-        rise_ratio=told.ratio[widest],
-        verdict="even",
-        pattern="none",
-        p_fault=None if p_none is None else 1.0 - p_none,
-        policy=judged.policies[k].name,
-        axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
-    )
-
-
-def _without_duplicates(
-    logs: Sequence[LogReadings], seen: dict[str, str]
-) -> tuple[list[LogReadings], list[Duplicate]]:
-    """Logs of new content, and the rest; `seen` remembers content and the first file that had it."""
-    fresh: list[LogReadings] = []
-    duplicates: list[Duplicate] = []
+def _of_new_content(logs: Sequence[LogReadings], seen: set[str]) -> list[LogReadings]:
+    fresh = []
     for log in logs:
-        file, content = log.record.file, log.record.sha256
-        if content in seen:
-            duplicates.append(Duplicate(file=file, same_as=seen[content]))
-        else:
-            seen[content] = file
+        if log.record.sha256 not in seen:
+            seen.add(log.record.sha256)
             fresh.append(log)
-    return fresh, duplicates
-
-
-def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
-    """Hot hubs in the shape of axle findings; no interval, for hubs carry none."""
-    hubs = {one.corner: one for one in diagnosis.corners if one.spot == HUB_SPOT}
-    return [
-        AxleFinding(
-            axle=hub.axle,
-            difference_k=_gap_k(hubs.get(f"{hub.axle}L"), hubs.get(f"{hub.axle}R")),
-            verdict="hot",
-            suspect=hub.corner,
-            why=hub.why,
-        )
-        for hub in hubs.values()
-        if hub.verdict == "hot"
-    ]
-
-
-def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> float | None:
-    if left is None or right is None or left.at_common_degc is None or right.at_common_degc is None:
-        return None
-    return left.at_common_degc - right.at_common_degc
-
-
-def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
-    """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0 if none."""
-    pattern = diagnosis.pattern
-    return replace(
-        _widest(diagnosis.axles) or AxleFinding(axle=0),
-        verdict=_vehicle_verdict(diagnosis),
-        suspect=pattern.corners[0] if len(pattern.corners) == 1 else None,
-        why=pattern.why,
-    )
-
-
-def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
-    members = diagnosis.pattern.corners
-    if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
-        members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
-    return FleetRow(
-        unit=diagnosis.vehicle or diagnosis.log.file,
-        file=diagnosis.log.file,
-        drive=diagnosis.drive,
-        axle=finding.axle or None,
-        corner=finding.suspect,
-        members=members,
-        difference_k=finding.difference_k,
-        difference_interval_k=finding.difference_interval_k,
-        rise_ratio=finding.rise_ratio,
-        verdict=finding.verdict,
-        pattern=diagnosis.pattern.kind,
-        p_fault=diagnosis.p_fault,
-        policy=diagnosis.policy.name,
-        axle_count=diagnosis.axle_count,
-        why=finding.why,
-        cannot_tell=_untold(diagnosis),
-    )
-
-
-def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
-    """Axle with the largest difference among those that could be compared."""
-    compared = [axle for axle in axles if axle.difference_k is not None]
-    return max(compared, key=lambda axle: abs(axle.difference_k or 0.0), default=None)
-
-
-def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
-    """Verdict of a vehicle none of whose axles is odd in itself."""
-    told = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
-    for verdict in _BY_URGENCY:
-        if verdict in told:
-            return verdict
-    kind = diagnosis.pattern.kind
-    if kind == "cannot_tell" or not told:
-        return "cannot_tell"
-    return "even" if kind == "none" else "watch"
-
-
-def _untold(diagnosis: Diagnosis) -> tuple[str, ...]:
-    """Every reason why something cannot be told, once."""
-    open_axles = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
-    reasons = [reason for axle in open_axles for reason in axle.why]
-    if diagnosis.pattern.kind == "cannot_tell":
-        reasons += diagnosis.pattern.why
-    return tuple(dict.fromkeys(reasons))
-
-
-def _place(row: FleetRow) -> _Place:
-    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
-    return (
-        _URGENCY[row.verdict],
-        -(row.p_fault or 0.0),
-        -_standing_out(row),
-        row.unit,
-        row.file,
-        f"{row.drive} {row.axle}",
-    )
-
-
-def _standing_out(row: FleetRow) -> float:
-    if row.difference_k is None or row.difference_interval_k is None:
-        return 0.0
-    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
-    return abs(row.difference_k) / max(half, 1e-9)
+    return fresh

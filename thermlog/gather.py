@@ -28,7 +28,7 @@ _HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit;
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True, eq=False)
 class Gathered:
     """The readings of one file, its record, and how numbers and times were understood."""
 

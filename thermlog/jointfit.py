@@ -44,7 +44,7 @@ def pick(array: _Array, vehicles: Bools | Ints) -> _Array:
     return np.take(array, index, axis=-1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Problem:
     """Readings and priors of a stack of vehicles.
 
@@ -89,7 +89,7 @@ class Problem:
         return replace(self, ambient_precision=precision)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Solution:
     """Minimum of the objective of every vehicle.
 
@@ -112,7 +112,7 @@ class Solution:
     converged: Bools
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _State:
     """Sums over the readings and the linear solution at one `log_tau`.
 
@@ -144,7 +144,7 @@ class _State:
         return _State(*(pick(getattr(self, name), vehicles) for name in self.__slots__))
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Sums:
     """Sums that do not depend on `log_tau`."""
 

@@ -22,7 +22,7 @@ from thermlog.tables import Floats, Ints, Readings
 from thermlog.vehicle import Vehicle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Judged:
     """All cases after every columnar step, ready to be told one by one.
 

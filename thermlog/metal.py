@@ -13,7 +13,7 @@ from thermlog.tables import Bools, LogRecord, Readings, SetAside
 from thermlog.vehicle import SIDES, corner_name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Metal:
     """Readings after correction.
 

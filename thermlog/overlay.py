@@ -115,7 +115,7 @@ def start_s(diagnosis: Diagnosis) -> float:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Log:
     """One log of the comparison and how it is drawn; age 0 is the last one."""
 

@@ -18,7 +18,7 @@ _SLOT_STEPS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96,
 _MOST_CELLS = 120_000  # array cells of one block: a few arrays stay in the processor's cache
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pairs:
     """Pairs of all cases, in order of case, axle and spot.
 
@@ -49,7 +49,7 @@ class Pairs:
         return int(self.case.size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Block:
     """Cases with the same number of pairs, stacked.
 

@@ -45,7 +45,7 @@ _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cach
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Patterns:
     """Support for every explanation.
 
@@ -68,7 +68,7 @@ class Patterns:
     members: tuple[tuple[tuple[int, int], ...], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CaseContext:
     """What the pattern must know of every case besides its readings.
 
@@ -98,7 +98,7 @@ class CaseContext:
     silent: frozenset[tuple[int, int]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Group:
     """Cases judged together: their pairs as (axles, cases), their policy and their explanations."""
 

@@ -14,7 +14,7 @@ from thermlog.tables import Floats
 _SHIFT = 4  # place of the ambient shift in the covariance of a pair
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PairState:
     """Both sides of every pair at one time.
 

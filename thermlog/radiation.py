@@ -93,7 +93,7 @@ def _series(x: Floats) -> Floats:
     return total
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Table:
     """ln L and d ln L/dT at whole steps of temperature, for cubic interpolation."""
 
@@ -199,7 +199,7 @@ def band_temperature_degc(radiance: ArrayLike, band_um: Band = USUAL_BAND_UM) ->
     return np.asarray(degc, dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Sensitivity:
     """How a corrected surface temperature answers to what went into it.
 

@@ -45,7 +45,7 @@ class Understood:
     time: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LogReadings:
     """One log: its record, how it was understood, its readings.
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from thermlog.findings import CornerFinding, Diagnosis, Interval
-    from thermlog.fleet import FleetRow
+    from thermlog.fleetrows import FleetRow
     from thermlog.read import Unreadable
 
 Cell: TypeAlias = str | int | float | None

@@ -20,7 +20,8 @@ from thermlog.wording import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.fleet import FleetList, FleetRow
+    from thermlog.fleet import FleetList
+    from thermlog.fleetrows import FleetRow
     from thermlog.read import Unreadable
 
 _CAUTION = (

@@ -23,7 +23,7 @@ _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's er
 UNIT_WORDS: dict[Unit, str] = {"C": "°C", "F": "°F", "K": "K"}
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True, eq=False)
 class Temperatures:
     """Temperatures of all readings.
 

@@ -48,7 +48,7 @@ def warming(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
     return soaking
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Series:
     """Series of readings whose strays are to be found.
 

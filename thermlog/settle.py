@@ -25,7 +25,7 @@ _LEAST_GAP_K = 3.0
 _CHANCE = 1e-3  # of calling a record that does settle at the stated ambient
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Settling:
     """Corner-by-corner fits with a settling temperature of their own.
 

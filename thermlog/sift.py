@@ -33,7 +33,7 @@ class CaseKey:
     drive: str | None
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True, eq=False)
 class Sifting:
     """The readings of one file on their way.
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SkinSpread:
     """What skins nobody stated leave open in left minus right, arrays of the shape of the comparison.
 
@@ -46,7 +46,7 @@ class SkinSpread:
     right_per_indicated: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Side:
     """One side: what one unit of ln emissivity does to reading and surface, and where both stand."""
 

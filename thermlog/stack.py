@@ -15,7 +15,7 @@ from thermlog.tables import Bools, Floats, Ints, Readings
 VOTES, WARMING, STRAY = 0, 1, 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Priors:
     """What is assumed before the readings speak; see the policy for values and sources.
 
@@ -50,7 +50,7 @@ class Priors:
     reading_scale: Floats | None = None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Stack:
     """One block on its way through the fit."""
 

@@ -24,7 +24,7 @@ _Z_POINTS = np.linspace(-2.4, 2.4, 25)  # with their weights stand for a normal 
 _Z_WEIGHTS = np.exp(-0.5 * _Z_POINTS**2) / np.exp(-0.5 * _Z_POINTS**2).sum()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class States:
     """Maps from the healthy likelihood on the grid to that of other states.
 

@@ -82,7 +82,7 @@ class Case:
     description: Vehicle | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Readings:
     """Readings of any number of cases, one row a reading, in columns of equal length.
 

@@ -157,7 +157,7 @@ class Target:
     ambient_degc: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shots:
     """What came of the shots: arrays (vehicles, readings).
 

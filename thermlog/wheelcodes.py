@@ -21,7 +21,7 @@ BRAKE = SPOTS.index("brake")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WheelCodes:
     """The wheels of one file.
 

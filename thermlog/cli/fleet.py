@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
 import click
 
@@ -22,12 +22,20 @@ from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from thermlog.fleet import Batch, FleetList
+    from thermlog.fleet import Batch, FleetList, Piece
+
+_Some = TypeVar("_Some", "Batch", "Piece")
 
 
 @click.command()
 @click.argument("paths", metavar="PATH...", nargs=-1, required=True)
 @writing_options("text", "csv", "json")
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Processes that share the work; else one a core, and a single one for few logs or for JSON.",
+)
 @exit_zero_option
 @judging_options
 @reading_options
@@ -37,6 +45,7 @@ def fleet(
     *,
     paths: tuple[str, ...],
     writing: Writing,
+    jobs: int | None,
     exit_zero: bool,
     judging: Judging,
     reading: Reading,
@@ -46,23 +55,24 @@ def fleet(
     PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
     that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
-    from thermlog.fleet import FleetList, judge_in_batches
+    from thermlog.fleet import FleetList, judge_in_batches, list_in_pieces
     from thermlog.read import expand_paths
 
     files = expand_paths(paths)
-    batches = judge_in_batches(files, reading.options(), judging.settings())
-    kept = FleetList()
+    kept, options, settings = FleetList(), reading.options(), judging.settings()
     with result_stream(writing.output, force=writing.force) as out:
-        _write(kept, _with_progress(batches, len(files)), writing, out)
+        if writing.output_format == "json":
+            batches = judge_in_batches(files, options, settings)
+            _write_json(kept, _with_progress(batches, len(files)), out)
+        else:
+            pieces = list_in_pieces(files, options, settings, jobs=jobs)
+            _write(kept, _with_progress(pieces, len(files)), writing, out)
     ctx.exit(_exit_code(kept, exit_zero=exit_zero))
 
 
-def _write(kept: FleetList, batches: Iterator[Batch], writing: Writing, out: TextIO) -> None:
-    if writing.output_format == "json":
-        _write_json(kept, batches, out)
-        return
-    for batch in batches:
-        kept.add(batch)
+def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: TextIO) -> None:
+    for piece in pieces:
+        kept.add(piece)
     if writing.output_format == "csv":
         from thermlog.report_csv import fleet_csv
 
@@ -75,16 +85,17 @@ def _write(kept: FleetList, batches: Iterator[Batch], writing: Writing, out: Tex
 
 def _write_json(kept: FleetList, batches: Iterator[Batch], out: TextIO) -> None:
     """Logs in the order of the files, written batch by batch."""
+    from thermlog.fleet import piece_of
     from thermlog.report_json import fleet_closing, fleet_lines, fleet_opening
 
     out.write(fleet_opening())
     for batch in batches:
         out.write(fleet_lines(batch.diagnoses(), first=kept.judged == 0))
-        kept.add(batch)
+        kept.add(piece_of(batch))
     out.write(fleet_closing(kept.unreadable, kept.duplicates))
 
 
-def _with_progress(batches: Iterator[Batch], files: int) -> Iterator[Batch]:
+def _with_progress(batches: Iterator[_Some], files: int) -> Iterator[_Some]:
     """The same batches; on a terminal, and only there, one line on standard error counts the files."""
     shown = sys.stderr.isatty() and sys.stdout.isatty()
     done = 0
