@@ -29,6 +29,7 @@ AIM, REPEAT, DIGIT = (
 TAU, AIR = "time constants: how fast each side cools", "air temperature"
 CALIBRATION = "gun calibration, shared by both sides"
 STATED = "spread of the stated emissivities"
+MIRRORED = "surroundings mirrored by one side more"
 CORNER, COMMON = "emissivity, one side unlike the other", "emissivity, common to both sides"
 
 
@@ -77,7 +78,7 @@ def test_variances_add_up_to_that_of_the_interval(fleets):
                 assert shares == sorted(shares, reverse=True)
                 assert min(shares) > 0
                 seen |= {part.source for part in budget.contributions}
-    assert seen == {AIM, REPEAT, DIGIT, TAU, AIR, CALIBRATION, STATED, CORNER, COMMON}
+    assert seen == {AIM, REPEAT, DIGIT, TAU, AIR, CALIBRATION, STATED, CORNER, COMMON, MIRRORED}
 
 
 # each part
@@ -254,6 +255,7 @@ def test_stated_emissivities_leave_one_budget_of_the_metal():
     parts = variances(found[0])
     own = (judged.gap.side_fraction[:, 0] * judged.comparison.state.rise_k[:, 0]) ** 2
     assert parts[STATED] == pytest.approx(float(own.sum()), rel=1e-6)
+    assert parts[MIRRORED] == pytest.approx(float(judged.gap.mirrored_sigma_k[0]) ** 2, rel=1e-9)
     assert not {CORNER, COMMON} & set(parts)
     # the gun's scatter as told by bright metal: gain squared
     shot = float(np.mean(judged.fits.sigma_k[:, 0] ** 2))

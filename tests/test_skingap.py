@@ -120,12 +120,27 @@ def test_stated_skins_bring_their_own_spread_and_the_gain_of_the_calibration():
     np.testing.assert_array_equal(gap.metal_per_curve, 1.0)
     np.testing.assert_array_equal(gap.surface_difference_k, comparison.difference_k)
     own = ((gap.side_fraction * comparison.state.rise_k) ** 2).sum(0)
-    whole = comparison.difference_sigma_k**2 + gap.shared_sigma_k**2 + own
+    whole = comparison.difference_sigma_k**2 + gap.shared_sigma_k**2 + gap.mirrored_sigma_k**2 + own
     np.testing.assert_allclose(gap.surface_sigma_k**2, whole, rtol=1e-9)
     # bright metal turns the shared 1.15 K into more kelvin than dull metal does
     assert (gap.shared_sigma_k > 0.4).all()
     even = judge(seen_through(walked(VAN_K), c1L=0.5, c1R=0.5, c2L=0.5, c2R=0.5), LIGHT)
     assert (even.gap.shared_sigma_k < 0.05).all()
+
+
+def test_surroundings_count_by_what_one_side_mirrors_more():
+    """Walls 2 K off the stated air, the gun's compensation left alone; noise-free, all readings of a side."""
+    shown = seen_through(walked(VAN_K, EXACT), c1L=0.6, c1R=0.3, c2L=0.5, c2R=0.5)
+    judged = judge(shown, LIGHT)
+    off = surface_degc(
+        shown.indicated_degc, emissivity=shown.emissivity, reflected_degc=20.0, compensation_degc=18.0
+    )
+    moved = off - judged.readings.indicated_degc
+    front = shown.axle == 1
+    gap_k = abs(moved[front & (shown.side == 0)].mean() - moved[front & (shown.side == 1)].mean())
+    assert gap_k > 0.5
+    assert judged.gap.mirrored_sigma_k[0] == pytest.approx(gap_k, rel=0.02)  # policy: air known to 2 K
+    assert judged.gap.mirrored_sigma_k[1] < 0.02
 
 
 def test_interval_of_stated_skins_is_as_wide_as_drawn_statements_say():
@@ -142,6 +157,7 @@ def test_interval_of_stated_skins_is_as_wide_as_drawn_statements_say():
         judged.gap.surface_sigma_k[0] ** 2
         - judged.comparison.difference_sigma_k[0] ** 2
         - judged.gap.shared_sigma_k[0] ** 2
+        - judged.gap.mirrored_sigma_k[0] ** 2
     )
     assert claimed == pytest.approx(np.std(gaps), rel=0.15)
 
@@ -160,7 +176,11 @@ def test_digest_tells_the_interval_with_the_spread_of_the_stated_skins():
 
 def correcting(judged):
     return Correcting(
-        corrected=judged.corrected, ambient_degc=judged.fits.ambient_degc, gun=GUN, catalogue=CATALOGUE
+        corrected=judged.corrected,
+        ambient_degc=judged.fits.ambient_degc,
+        ambient_sigma_k=judged.fits.ambient_sigma_k,
+        gun=GUN,
+        catalogue=CATALOGUE,
     )
 
 

@@ -50,6 +50,8 @@ class Corrected:
         Standard uncertainty of `surface_degc` from the emissivity [K]; 0 where none was used.
     surface_per_indicated : float array
         Kelvin of surface for one kelvin of reading; scales the gun's noise.
+    surface_per_reflected : float array
+        Kelvin of surface for one kelvin of what the surface mirrors; 0 where no emissivity was used.
     spot_m, target_m : float array
         Diameter of the gun's spot, NaN without a distance, and smallest width of the usual target [m].
     overfilled : bool array
@@ -65,6 +67,7 @@ class Corrected:
     emissivity_source: Ints
     emissivity_sigma_k: Floats
     surface_per_indicated: Floats
+    surface_per_reflected: Floats
     spot_m: Floats
     target_m: Floats
     overfilled: Bools
@@ -114,9 +117,10 @@ def correct_readings(
     shown = readings.indicated_degc
     if gun.check is not None:
         shown = check_correction(gun, book).corrected_degc(shown)
-    surface, sigma, gain = shown.copy(), np.zeros(readings.rows), np.ones(readings.rows)
+    surface, gain = shown.copy(), np.ones(readings.rows)
+    sigma, mirrored = np.zeros(readings.rows), np.zeros(readings.rows)
     if bool(used.any()):
-        surface[used], sigma[used], gain[used] = _solve(shown, known, readings, gun, used)
+        surface[used], sigma[used], gain[used], mirrored[used] = _solve(shown, known, readings, gun, used)
     target = book.width_m[readings.spot]
     spot = spot_diameter_m(readings.distance_m, gun.distance_ratio)
     return Corrected(
@@ -127,6 +131,7 @@ def correct_readings(
         emissivity_source=np.where(told & ~used, ONE_SIDE, known.source),
         emissivity_sigma_k=sigma,
         surface_per_indicated=gain,
+        surface_per_reflected=mirrored,
         spot_m=spot,
         target_m=target,
         overfilled=spot > target,
@@ -174,8 +179,8 @@ def _whole_pairs(readings: Readings, known: Bools) -> Bools:
 
 def _solve(
     shown: Floats, known: _Known, readings: Readings, gun: Gun, used: Bools
-) -> tuple[Floats, Floats, Floats]:
-    """Surface temperature, its uncertainty from the emissivity, and its answer to the reading."""
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Surface temperature, its uncertainty from the emissivity, its answers to reading and surroundings."""
     air = [_USUAL_REFLECTED_DEGC if c.ambient_degc is None else c.ambient_degc for c in readings.cases]
     reflected = np.array(air, dtype=np.float64)[readings.case[used]]
     reading, emissivity = shown[used], known.emissivity[used]
@@ -195,7 +200,8 @@ def _solve(
         reflected_degc=reflected,
         band_um=gun.band_um,
     )
-    return solved, np.abs(answer.per_emissivity_k) * known.spread[used], answer.per_indicated
+    sigma = np.abs(answer.per_emissivity_k) * known.spread[used]
+    return solved, sigma, answer.per_indicated, answer.per_reflected
 
 
 def check_correction(gun: Gun, catalogue: Catalogue | None = None) -> Correction:

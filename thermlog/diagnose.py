@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermlog.assume import common_time_of, context_of, priors_of
-from thermlog.compare import compare
+from thermlog.compare import Comparison, compare
 from thermlog.cooling import Law
+from thermlog.correct import Corrected
 from thermlog.digest import Steps, digest
 from thermlog.errors import VehicleError
 from thermlog.findings import Diagnosis
@@ -21,7 +22,8 @@ from thermlog.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.pattern import find_patterns
 from thermlog.policy import Policy, chosen_policy, load_policy
 from thermlog.settle import settling
-from thermlog.skingap import Correcting, beside_unstated, skin_gap, with_stated
+from thermlog.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
+from thermlog.stack import Priors
 from thermlog.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.tables import Readings
 from thermlog.tell import tell
@@ -89,14 +91,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
-    gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
-    leveled = comparison
-    if metal.corrected is not None:
-        correcting = Correcting(
-            corrected=metal.corrected, ambient_degc=priors.ambient_degc, gun=gun, catalogue=catalogue
-        )
-        gap = with_stated(gap, pairs, comparison, correcting)
-        leveled = beside_unstated(gap, pairs, comparison, correcting)
+    gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
     context = context_of(readings.cases, vehicles, policies)
     patterns = find_patterns(pairs, fits, leveled, gap.side_fraction, context)
     steps = Steps(
@@ -120,6 +115,28 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         corrected=metal.corrected,
         catalogue=catalogue,
     )
+
+
+def _surfaces(
+    pairs: Pairs,
+    comparison: Comparison,
+    corrected: tuple[Corrected | None, Priors],
+    book: tuple[Gun, Catalogue],
+) -> tuple[SkinGap, Comparison]:
+    """What surfaces leave open, and the comparison with the levels at which axles are weighed."""
+    (readings, priors), (gun, catalogue) = corrected, book
+    gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
+    if readings is None:
+        return gap, comparison
+    correcting = Correcting(
+        corrected=readings,
+        ambient_degc=priors.ambient_degc,
+        ambient_sigma_k=priors.ambient_sigma_k,
+        gun=gun,
+        catalogue=catalogue,
+    )
+    gap = with_stated(gap, pairs, comparison, correcting)
+    return gap, beside_unstated(gap, pairs, comparison, correcting)
 
 
 def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:

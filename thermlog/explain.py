@@ -88,6 +88,7 @@ def _parts_of_curves(judged: Judged, k: int, pair: int) -> dict[str, float]:
     parts = _curve_parts(judged, k, pair, np.ones(2))
     parts[_CALIBRATION] = float(judged.gap.shared_sigma_k[pair]) ** 2
     if judged.gap.known[pair]:
+        parts["surroundings mirrored by one side more"] = float(judged.gap.mirrored_sigma_k[pair]) ** 2
         whole = float(judged.gap.surface_sigma_k[pair]) ** 2
         parts["spread of the stated emissivities"] = max(whole - sum(parts.values()), 0.0)
     return parts

@@ -40,6 +40,8 @@ class SkinGap:
     metal_per_curve : float array (2, pairs)
         Kelvin of metal for one kelvin of the fitted curve, at the middle of what is believed of the skin; 1
         where the curves are of the metal.
+    mirrored_sigma_k : float array (pairs,)
+        What surroundings of another temperature than the air's leave in left minus right of stated skins [K].
     """
 
     known: Bools
@@ -51,6 +53,7 @@ class SkinGap:
     shared_sigma_k: Floats
     surface_shared_sigma_k: Floats
     metal_per_curve: Floats
+    mirrored_sigma_k: Floats
 
 
 def skin_gap(
@@ -93,6 +96,7 @@ def skin_gap(
         shared_sigma_k=np.nan_to_num(shared, nan=0.0),
         surface_shared_sigma_k=np.nan_to_num(surface_shared, nan=0.0),
         metal_per_curve=gain,
+        mirrored_sigma_k=np.zeros(pairs.count),
     )
 
 
@@ -146,10 +150,11 @@ def _read_sigma(comparison: Comparison, gain: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correcting:
-    """What the readings were corrected with, rows as the pairs'; ambient as used in the fit [°C]."""
+    """What the readings were corrected with, rows as the pairs'; ambient as used in the fit [°C], [K]."""
 
     corrected: Corrected
     ambient_degc: Floats
+    ambient_sigma_k: Floats
     gun: Gun
     catalogue: Catalogue
 
@@ -178,7 +183,9 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
     shown_degc = mean_of_series(pairs, corrected.gun_degc)
     gain = mean_of_series(pairs, corrected.surface_per_indicated)
     shared = calibration_sigma_k(correcting.gun, correcting.catalogue, shown_degc, gain)
-    sigma = np.sqrt(comparison.difference_sigma_k**2 + shared**2 + (own**2).sum(0))
+    left, right = mean_of_series(pairs, corrected.surface_per_reflected)
+    mirrored = np.nan_to_num(np.abs(left - right) * correcting.ambient_sigma_k[pairs.case])
+    sigma = np.sqrt(comparison.difference_sigma_k**2 + shared**2 + mirrored**2 + (own**2).sum(0))
     return replace(
         gap,
         known=both,
@@ -188,6 +195,7 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
         shared_sigma_k=np.where(both, shared, gap.shared_sigma_k),
         surface_shared_sigma_k=np.where(both, shared, gap.surface_shared_sigma_k),
         metal_per_curve=np.where(both, 1.0, gap.metal_per_curve),
+        mirrored_sigma_k=np.where(both, mirrored, 0.0),
     )
 
 
