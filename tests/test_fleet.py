@@ -286,7 +286,7 @@ def test_units_that_miss_the_same_stand_together():
         for unit, rise in (("A", 6), ("B", 9))
     ]
 
-    assert "A, B: not enough heat\n" in fleet_text(FleetList(rows=rows))
+    assert "not enough heat, 2 units: A; B\n" in fleet_text(FleetList(rows=rows))
 
 
 def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from thermlog.fleetrows import FleetRow
     from thermlog.read import Unreadable
 
+_MOST_NAMES = 12
 _CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
@@ -87,6 +88,8 @@ def _place(row: FleetRow) -> str:
     if row.corner is not None:
         hub = " hub" if row.pattern == "hub_hot" and row.verdict == "hot" else ""
         return corner_words(row.corner, row.axle_count) + hub
+    if len(row.members) == 2 * row.axle_count:
+        return "every brake"
     if row.members:
         return corners_in_words(row.members, row.axle_count)
     return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
@@ -98,11 +101,19 @@ def _untold(untold: Sequence[FleetRow]) -> list[str]:
     for row in untold:
         for reason in row.cannot_tell:
             by_kind.setdefault(reason.partition(":")[0], {})[row.unit] = reason
-    lines = [
-        f"{', '.join(reasons)}: {kind if len(reasons) > 1 else next(iter(reasons.values()))}"
-        for kind, reasons in by_kind.items()
-    ]
-    return _titled("Cannot tell", lines)
+    units = {unit for reasons in by_kind.values() for unit in reasons}
+    lines = [_missing(kind, reasons) for kind, reasons in by_kind.items()]
+    return [f"Cannot tell ({len(units)})", *map(printable, lines)] if lines else []
+
+
+def _missing(kind: str, reasons: dict[str, str]) -> str:
+    """One thing that is missing, and where; one unit gets its whole reason, many are named up to a dozen."""
+    names = list(reasons)
+    if len(names) == 1:
+        return f"  {names[0]}: {reasons[names[0]]}"
+    more = len(names) - _MOST_NAMES
+    rest = f" and {more} more (all are in --format csv)" if more > 0 else ""
+    return f"  {kind}, {len(names)} units: {'; '.join(names[:_MOST_NAMES])}{rest}"
 
 
 def _refusal(item: Unreadable) -> str:

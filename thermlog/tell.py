@@ -354,9 +354,10 @@ def _settling_notes(judged: Judged, span: range) -> list[str]:
 def _left_out_notes(judged: Judged, k: int) -> list[str]:
     """Readings kept in the file and on the chart that do not vote."""
     readings, notes = judged.readings, []
+    value = "°C" if judged.corrected is None else "°C of the metal"
     for row in judged.digest.left_out.get(k, []):
         corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
         reason = REASONS[int(judged.fits.left_out[row])]
         shown = readings.indicated_degc[row]
-        notes.append(f"line {readings.line[row]}: {corner} {shown:.1f} °C does not vote: {reason}")
+        notes.append(f"line {readings.line[row]}: {corner} {shown:.1f} {value} does not vote: {reason}")
     return notes
