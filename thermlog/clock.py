@@ -130,9 +130,12 @@ def read_times(
     (20.0, 120.0)
     """
     if dates is None and parked in {None, "0"}:
-        quick = _plain_numbers(cells, unit, decimal) or _plain_stamps(cells)
-        if quick is not None and (parked is None or quick.zero == "stated"):
-            return quick if parked is None else replace(quick, zero="parked")
+        zero: Zero = "stated" if parked is None else "parked"
+        quick = _plain_numbers(cells, unit, decimal, zero)
+        if quick is None and parked is None:
+            quick = _plain_stamps(cells)
+        if quick is not None:
+            return quick
     column = _Column(
         cells=cells, unit=unit, dates=dates, parked=parked, date_order=date_order, decimal=decimal
     )
@@ -144,13 +147,15 @@ def read_times(
         return ElapsedTimes(elapsed_s=blank, kind="not settled", zero="stated", problems=(problem,))
 
 
-def _plain_numbers(cells: Sequence[str], unit: TimeUnit | None, decimal: str) -> ElapsedTimes | None:
+def _plain_numbers(
+    cells: Sequence[str], unit: TimeUnit | None, decimal: str, zero: Zero
+) -> ElapsedTimes | None:
     """Numbers with nothing to decide; None if anything is out of the common."""
     elapsed_s = quick_numbers(cells, unit=unit, decimal=decimal)
     if elapsed_s is None:
         return None
     notes = () if sorted(elapsed_s) == list(elapsed_s) else (_UNSORTED,)
-    return ElapsedTimes(elapsed_s=elapsed_s, kind=UNIT_WORDS[unit or "s"], zero="stated", notes=notes)
+    return ElapsedTimes(elapsed_s=elapsed_s, kind=UNIT_WORDS[unit or "s"], zero=zero, notes=notes)
 
 
 def _plain_stamps(cells: Sequence[str]) -> ElapsedTimes | None:

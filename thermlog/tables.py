@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
 
 import numpy as np
@@ -122,7 +122,11 @@ class Readings:
     distance_m: Floats
 
     def __post_init__(self) -> None:
-        lengths = {getattr(self, f.name).shape for f in fields(self) if f.name != "cases"}
+        whole = (self.case, self.line, self.axle, self.side, self.spot)
+        lengths = {column.shape for column in whole}
+        lengths |= {
+            column.shape for column in (self.elapsed_s, self.indicated_degc, self.emissivity, self.distance_m)
+        }
         if len(lengths) > 1:
             msg = f"columns of unequal length: {sorted(lengths)}"
             raise ValueError(msg)
