@@ -203,6 +203,18 @@ def test_corrected_readings_are_not_corrected_twice(by):
     assert b.half_width_k == pytest.approx(a.half_width_k, rel=0.5)
 
 
+def test_reading_set_aside_as_impossible_stays_so():
+    """A surface of 0.6 cannot show -60 °C: the same promise with that reading as without it."""
+    metal = walked(VAN_K | {"2R": 4.0}, replace(EXACT, rounds=1))
+    shown = seen_through(metal, c1L=0.6, c1R=0.6, c2L=0.6, c2R=0.6)
+    odd = table([(1, 0, 0, 10.0, -60.0)])
+    both = stack_readings([replace(odd, emissivity=np.array([0.2])), shown])
+    both = replace(both, cases=shown.cases, case=np.zeros(both.rows, dtype=np.int64))
+    (a,), (b,) = decided(shown), decided(both)
+    assert (a.action, a.verdict) == (b.action, b.verdict)
+    assert b.half_width_k == pytest.approx(a.half_width_k, rel=0.05)
+
+
 def test_marks_are_seen_as_the_metal_of_the_believed_middle():
     """Left above right by what only marks decide, emissivity 0.7 believed: they show the metal."""
     tried = [walked(VAN_K | {"1L": rise_k}) for rise_k in np.arange(140.0, 220.0, 5.0)]

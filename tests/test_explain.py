@@ -161,7 +161,14 @@ def variance_of(information, gradient, free):
 @pytest.mark.parametrize("axle", [1, 2])
 @pytest.mark.parametrize("covers", ["indicated", "surface"])
 @pytest.mark.parametrize(
-    "walk", [Walk(rounds=2), Walk(rounds=6, round_s=420.0), Walk(rounds=4, ambient_sigma_k=8.0)], ids=str
+    "walk",
+    [
+        Walk(rounds=2),
+        Walk(rounds=6, round_s=420.0),
+        Walk(rounds=4, ambient_sigma_k=8.0),
+        Walk(rounds=1, step_s=200.0, ambient_sigma_k=30.0),
+    ],
+    ids=str,
 )
 def test_parts_of_the_fit_against_numerical_curvature(axle, covers, walk):
     """Air: variance lost by holding it; tau: lost by holding that too; shots: what is left (rounding 2 %)."""
@@ -308,6 +315,7 @@ def watch_log(tmp_path):
     pytest.fail("no rise leads to a watch")
 
 
+HEAD = re.compile(r"^  ([+-]\d+\.\d) °[CF], standard uncertainty (\d+\.\d) °[CF]$", re.MULTILINE)
 PART = re.compile(r"^ +(\d+\.\d\d) °([CF]) +(\d+) %  (.+)$", re.MULTILINE)
 
 
@@ -323,10 +331,13 @@ def test_text_lists_parts_and_shares(thermlog, watch_log):
 
 
 def test_differences_are_shown_in_fahrenheit_by_nine_fifths(thermlog, watch_log):
-    celsius, fahrenheit = (
-        PART.findall(thermlog("check", watch_log, "--explain", "--exit-zero", "--show", show).out)
-        for show in ("C", "F")
-    )
+    texts = [
+        thermlog("check", watch_log, "--explain", "--exit-zero", "--show", show).out for show in ("C", "F")
+    ]
+    heads = [np.array(HEAD.findall(text), dtype=np.float64) for text in texts]
+    assert heads[0].shape == (4, 2)
+    np.testing.assert_allclose(heads[1], 1.8 * heads[0], atol=0.15)
+    celsius, fahrenheit = (PART.findall(text) for text in texts)
     assert len(celsius) == len(fahrenheit) > 10
     for (c, unit_c, share_c, source_c), (f, unit_f, share_f, source_f) in zip(
         celsius, fahrenheit, strict=True

@@ -43,7 +43,7 @@ def test_calibration_of_metal_counts_by_the_gains():
     assert got[0] == pytest.approx(0.8 * 2.0 / np.sqrt(3.0), rel=1e-12)
 
 
-@pytest.mark.parametrize("gains", [(1.0, 1.0), (1.3, 2.1)])
+@pytest.mark.parametrize("gains", [(1.0, 1.0), (1.3, 2.1), (1.5, 1.1)])
 def test_calibration_after_a_field_check_against_draws(gains):
     """100 000 drawn errors of the two baths, sampling error 0.3 %."""
     gun = checked_gun(1.02, 1.0)
