@@ -14,6 +14,7 @@ from thermlog.judged import Judged
 from thermlog.plain import plainly_even
 from thermlog.policy import load_policy
 from thermlog.tables import Readings, stack_readings
+from thermlog.tell import tell_findings
 from thermlog.vehicle import Axle, Vehicle
 
 VEHICLES = 1000
@@ -75,6 +76,14 @@ def test_policies_of_any_strictness_tell_alike():
         for factor in (0.1, 0.5, 1.2):
             policy = replace(usual, **{number: factor * getattr(usual, number)})
             alike(replace(judged, policies=(policy,) * 200))
+
+
+def test_rows_need_no_more_than_the_findings():
+    chance = np.random.default_rng(11)
+    judged = judge(stack_readings([simulated(chance, 0.15) for _ in range(200)]), Settings())
+    for k in range(200):
+        whole, findings = diagnosis(judged, k), tell_findings(judged, k)
+        assert (rows_of(whole), whole.flagged) == (rows_of(findings), findings.flagged)
 
 
 def test_healthy_vehicle_goes_the_short_way():

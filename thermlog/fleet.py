@@ -6,13 +6,14 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
 
-from thermlog.diagnose import Settings, diagnoses, diagnosis, judge, refuse_missing_axles
+from thermlog.diagnose import Settings, diagnoses, judge, refuse_missing_axles
 from thermlog.errors import VehicleError
 from thermlog.fleetrows import place_in_rank, plain_row, rows_of
 from thermlog.plain import plainly_even
 from thermlog.rawtext import STANDARD_INPUT
 from thermlog.read import Unreadable, read_logs
 from thermlog.tables import stack_readings
+from thermlog.tell import tell_findings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -180,7 +181,7 @@ def piece_of(batch: Batch) -> Piece:
         if plain:
             rows.append(plain_row(judged, k))
             continue
-        told = diagnosis(judged, k)
+        told = tell_findings(judged, k)
         rows += rows_of(told)
         if told.flagged:
             flagged.append(told.log.file)

@@ -199,7 +199,10 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
 def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Floats], group: _Group) -> Floats:
     """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
     healthy = _side_likelihood(fits, *compared, group)
-    hot, cold = _mapped(healthy, group.states.hot), _mapped(healthy, group.states.cold)
+    by_case = np.moveaxis(healthy, 2, 0)
+    hot, cold = (
+        np.moveaxis(_mapped(by_case, kernel), 0, 2) for kernel in (group.states.hot, group.states.cold)
+    )
     by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
     together = np.empty((*healthy.shape[1:3], len(_SIDES_OF_STATE), healthy.shape[3]))
     for state, (left, right) in enumerate(_SIDES_OF_STATE):
@@ -211,9 +214,9 @@ def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Float
 
 
 def _mapped(likelihood: Floats, kernel: Floats) -> Floats:
-    """Each likelihood through a linear map of the levels, all in one matrix product."""
-    flat = likelihood.reshape(-1, likelihood.shape[-1]) @ kernel.T
-    return flat.reshape(likelihood.shape)
+    """Likelihoods (cases, ..., levels) through a linear map; one product a case: none feels the others."""
+    mapped = likelihood.reshape(likelihood.shape[0], -1, likelihood.shape[-1]) @ kernel.T
+    return mapped.reshape(likelihood.shape)
 
 
 def _side_likelihood(fits: Fits, comparison: Comparison, skin_fraction: Floats, group: _Group) -> Floats:
@@ -260,9 +263,9 @@ def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tup
     total = posterior.sum(1) + several
     posterior /= total[:, None]
     of_kind, of_hot, of_cold = _shares(group.table, odds.shape[0])
-    p_hot = several_hot / total + (posterior @ of_hot).T.reshape(several_hot.shape)
-    p_cold = several_cold / total + (posterior @ of_cold).T.reshape(several_cold.shape)
-    p_kind = posterior @ of_kind
+    p_kind, in_hot, in_cold = ((posterior[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
+    p_hot = several_hot / total + in_hot.T.reshape(several_hot.shape)
+    p_cold = several_cold / total + in_cold.T.reshape(several_cold.shape)
     p_kind[:, KINDS.index("several")] += several / total
     found.p_kind[group.cases] = p_kind
     found.p_hot[:, group.columns], found.p_cold[:, group.columns] = p_hot, p_cold
@@ -319,7 +322,7 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
     scale = prior / (0.5 * axles * (axles - 1))
     # an axle's fault counts with a fault on any other axle; the pair of axles is counted once in the weight
     by_state = scale * (single * other * base).sum(-1)
-    return 0.5 * by_state.sum((0, 1)), by_state[:2], by_state[2:]
+    return 0.5 * by_state.sum(0).sum(0), by_state[:2], by_state[2:]
 
 
 def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from thermlog.clues import advice, evidence_of, hottest_of
 from thermlog.curves import REASONS, curves_of
 from thermlog.digest import Digest
 from thermlog.findings import (
@@ -35,7 +34,7 @@ _FEWEST_BESIDE_HUB = 2  # readings of a brake before its hub is judged by it: on
 
 
 def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
-    """Findings of case `k`.
+    """Findings of case `k`, with causes, next check, cautions, severity and notes.
 
     Parameters
     ----------
@@ -48,6 +47,34 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     -------
     Diagnosis
     """
+    from thermlog.clues import advice, evidence_of, hottest_of  # a fleet's rows do without; they load a table
+
+    found, policy, told = tell_findings(judged, k), judged.policies[k], judged.digest
+    span = range(told.first[k], told.first[k + 1])
+    suspects, check, warned = advice(
+        evidence_of(
+            (found.pattern, found.axles, found.corners),
+            hottest_of(told, span),
+            (found.description, found.drive, policy),
+        )
+    )
+    return replace(
+        found,
+        suspects=suspects,
+        next_check=check,
+        cautions=warned,
+        notes=_notes(judged, k, span),
+        curves=curves_of(judged, k) if curves else (),
+        severity=severities(
+            found.corners,
+            found.axles,
+            SeverityCase(vehicle=found.description, drive=found.drive, policy=policy),
+        ),
+    )
+
+
+def tell_findings(judged: Judged, k: int) -> Diagnosis:
+    """Corners, axles and pattern of case `k` without what follows from them: all that a fleet's row shows."""
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[p]: _axle(judged, k, p) for p in span if told.chosen[p]}
@@ -62,15 +89,11 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     )
     findings = tuple(axles[axle].finding for axle in sorted(axles))
     pattern, corners = _pattern(judged, k, corners, findings, hot_hubs)
-    vehicle = judged.vehicles[k]
-    suspects, check, warned = advice(
-        evidence_of((pattern, findings, corners), hottest_of(told, span), (vehicle, case.drive, policy))
-    )
     return Diagnosis(
         log=case.log,
         vehicle=case.vehicle,
         drive=case.drive,
-        description=vehicle,
+        description=judged.vehicles[k],
         ambient_degc=case.ambient_degc,
         ambient_source=case.ambient_source,
         parked_known=case.parked_known,
@@ -81,14 +104,6 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
         axles=findings,
         pattern=pattern,
         p_fault=_p_fault(judged, k),
-        suspects=suspects,
-        next_check=check,
-        cautions=warned,
-        notes=_notes(judged, k, span),
-        curves=curves_of(judged, k) if curves else (),
-        severity=severities(
-            corners, findings, SeverityCase(vehicle=vehicle, drive=case.drive, policy=policy)
-        ),
     )
 
 
