@@ -19,7 +19,7 @@ _POINTS = 61
 def curves_of(judged: Judged, k: int) -> tuple[Curve, ...]:
     """Curves of all corners and spots of case `k`, with 95 % bands over the window of its readings."""
     pairs = judged.pairs
-    rows = np.flatnonzero(judged.readings.case == k)
+    rows = np.flatnonzero((judged.readings.case == k) & np.isfinite(judged.readings.elapsed_s))
     rows = rows[np.lexsort((pairs.row_slot[rows], pairs.row_side[rows], pairs.row_pair[rows]))]
     found = []
     for pair in range(int(pairs.first[k]), int(pairs.first[k + 1])):

@@ -17,7 +17,7 @@ from thermlog.fit import FITTED, Fits
 from thermlog.pairs import Pairs
 from thermlog.pattern import KINDS, Patterns
 from thermlog.skingap import SkinGap
-from thermlog.stack import VOTES
+from thermlog.stack import UNTIMED, VOTES
 from thermlog.tables import Bools, Case, Floats, Readings
 from thermlog.vehicle import SIDES, SPOTS, Spot, corner_name
 
@@ -242,6 +242,6 @@ def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: 
 def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:
     """Rows that do not vote, by case."""
     found: dict[int, list[int]] = {}
-    for row in np.flatnonzero(fits.left_out != VOTES).tolist():
+    for row in np.flatnonzero((fits.left_out != VOTES) & (fits.left_out != UNTIMED)).tolist():
         found.setdefault(int(readings.case[row]), []).append(row)
     return found

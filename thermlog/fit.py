@@ -92,7 +92,7 @@ def fit(readings: Readings, pairs: Pairs, priors: Priors) -> Fits:
 def _empty(readings: Readings, pairs: Pairs, priors: Priors) -> Fits:
     cases, count = len(readings.cases), pairs.count
     reference = np.full(cases, np.inf)
-    np.minimum.at(reference, readings.case, readings.elapsed_s)
+    np.fmin.at(reference, readings.case, readings.elapsed_s)
     nan_pairs = np.full((2, count), np.nan)
     return Fits(
         amplitude_k=nan_pairs.copy(),

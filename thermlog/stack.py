@@ -12,7 +12,7 @@ from thermlog.jointfit import Problem, Solution
 from thermlog.pairs import Block
 from thermlog.tables import Bools, Floats, Ints, Readings
 
-VOTES, WARMING, STRAY = 0, 1, 2
+VOTES, WARMING, STRAY, UNTIMED = 0, 1, 2, 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -97,13 +97,15 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
     -------
     Stack
     """
-    present = block.present()
-    time_s = np.where(present, block.spread(readings.elapsed_s) - reference_s[block.cases], 0.0)
+    elapsed_s = block.spread(readings.elapsed_s)
+    present = block.present() & np.isfinite(elapsed_s)
+    time_s = np.where(present, elapsed_s - reference_s[block.cases], 0.0)
     rise_k = np.where(present, block.spread(readings.indicated_degc) - priors.ambient_degc[block.cases], 0.0)
     level = np.maximum(rise_k.sum(0) / np.maximum(present.sum(0), 1), 0.0)
     scale = 1.0 if priors.reading_scale is None else priors.reading_scale[:, block.pairs]
     sigma_k = np.hypot(scale * priors.reading_sigma_k[block.cases], priors.aim_fraction[block.cases] * level)
     left_out = np.where(screen.warming(rise_k, present, sigma_k), WARMING, VOTES)
+    left_out[block.present() & ~present] = UNTIMED
     own, cross = _precision(priors, block.pairs)
     return Stack(
         block=block,

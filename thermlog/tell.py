@@ -343,7 +343,8 @@ def _notes(judged: Judged, k: int, span: range) -> tuple[str, ...]:
             "check the ambient reading; every interval here assumes it right within "
             f"{sigma:.0f} K"
         )
-    if len(span) and not judged.fits.converged[k]:
+    fitted = any(judged.digest.used[side][pair] for pair in span for side in (0, 1))
+    if fitted and not judged.fits.converged[k]:
         notes.append("the fit did not settle: treat every number of this vehicle with doubt")
     return (*judged.case_notes[k], *notes, *settles)
 

@@ -137,6 +137,11 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
         return _cannot_tell(
             f"{' and '.join(missing)} not read at the spot of the other side: read both sides at one spot"
         )
+    if any(side.used == 0 and not side.rising for side in sides):
+        return _cannot_tell(
+            "no times: readings of different moments cannot be compared; write the seconds since parking "
+            "beside each reading"
+        )
     if held := [side.corner for side in sides if side.unchanged]:
         return _cannot_tell(
             f"{' and '.join(held)}: all readings alike, yet a brake that warm cools: "
