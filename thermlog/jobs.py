@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
 
 _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
@@ -31,7 +32,12 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
     object
         One result an item, in their order. What a helper failed at is done here, and fails here.
     """
-    jobs = max(1, min(jobs, len(items)))
+    jobs = min(jobs, len(items))
+    if jobs < 2:
+        yield from map(work, items)
+        return
+    import multiprocessing
+
     # a forked helper is ready at once; elsewhere forking is not safe, and a fresh interpreter must do
     linux = sys.platform == "linux"
     context = multiprocessing.get_context("fork") if linux else multiprocessing.get_context("spawn")
@@ -45,7 +51,7 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
             helpers.append(helper)
             far_end.close()
         for number, item in enumerate(items):
-            done = _received(pipes.get(number % jobs))
+            done = _received(pipes[number % jobs]) if number % jobs else ()
             yield done[0] if done else work(item)
     finally:
         for helper in helpers:
@@ -74,10 +80,8 @@ def _help(pipe: Connection, work: Callable[[_Item], object], items: Sequence[_It
         pipe.send(work(item))
 
 
-def _received(pipe: Connection | None) -> tuple[Any, ...]:
-    """The next result in a one-tuple; nothing from a helper that is gone, or where there is none."""
-    if pipe is None:
-        return ()
+def _received(pipe: Connection) -> tuple[Any, ...]:
+    """The next result in a one-tuple; nothing from a helper that is gone."""
     try:
         return (pipe.recv(),)
     except (EOFError, OSError):

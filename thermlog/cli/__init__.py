@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from importlib import import_module
@@ -78,7 +79,9 @@ def main() -> NoReturn:
     """Start the command line and leave with its exit code."""
     # One thread: the arrays are small, and starting a pool costs more than it saves. Must precede numpy.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    raise SystemExit(run(sys.argv[1:]))
+    code = run(sys.argv[1:])
+    gc.freeze()  # the end of the process comes: a last search for unused objects would be a tenth of a check
+    raise SystemExit(code)
 
 
 def run(arguments: list[str]) -> int:
