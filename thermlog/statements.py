@@ -31,7 +31,7 @@ _KEY_WORDS: dict[Key, str] = {
     "kennzeichen|vehicule|vehiculo|veicolo|voertuig",
     "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
     "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad",
-    "emissivity": "emissivity|gun emissivity|emissionsgrad|emissivite",
+    "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
     "distance": "distance|gun distance|abstand",
     "axles": "axles|axle roles|achsen|essieux|ejes",
     "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
@@ -271,7 +271,7 @@ def figure(said: Said | None, file: str, cure: str) -> float | None:
 
 
 def _emissivity(said: Said, file: str) -> float | None:
-    value = figure(said, file, "write the gun's emissivity setting, like 0.95")
+    value = figure(said, file, "write the emissivity of the surface, like 0.8")
     if value is not None and value > 1:
         raise refused(said, "an emissivity lies above 0 and up to 1", file)
     return value
