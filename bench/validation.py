@@ -17,11 +17,13 @@ from pathlib import Path
 from typing import Any
 
 import validation_charts
+from validation_builds import look
 from validation_cells import Size, cell, healthy_calls
 from validation_checks import SETTINGS, calibration, confusion, coverage
 from validation_lines import PAIRS, skin_row, trade_off, two_drives
 from validation_page import Results, page
 from validation_sets import CLASSES, ROUNDS, SKINS
+from validation_tables import FAULTY, FITTED
 
 DRIVEN_TWICE = ("car_disc", "van_disc", "rigid2_drum", "combination5_drum")
 COVERED = ("car_disc", "pickup_drum", "bus_disc", "combination5_drum")
@@ -45,7 +47,7 @@ def jobs(part: float) -> list[Job]:
     def some(count: int) -> int:
         return max(20, 4 * round(count * part / 4))
 
-    size = Size(healthy=some(2000), faulty=some(240), healthy_fitted=some(600), faulty_fitted=some(100))
+    size = Size(healthy=some(2000), faulty=some(FAULTY), healthy_fitted=some(600), faulty_fitted=some(FITTED))
     listed = [
         ("cells", cell, [(name, rounds, size) for name in CLASSES for rounds in ROUNDS]),
         ("healthy", healthy_calls, [(name, skins, some(2000)) for name in CLASSES for skins in SKINS]),
@@ -63,6 +65,7 @@ def jobs(part: float) -> list[Job]:
                 for read in ("all", "one")
             ],
         ),
+        ("looks", look, [(name, some(1000)) for name in CLASSES]),
         ("skins", skin_row, [(name, *pair, some(800)) for name in DRIVEN_TWICE for pair in PAIRS]),
     ]
     return [

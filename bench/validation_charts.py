@@ -98,7 +98,7 @@ def rounds_chart(cells: list[Cell]) -> Figure:
         ax.set_ylabel("out of 100")
         ax.set_ylim(-2, 103)
         ax.set_xticks([1, 2, 3, 6])
-        ax.legend(fontsize=8, loc="lower right")
+        ax.legend(fontsize=8, loc="center right")
     return figure
 
 
@@ -128,7 +128,8 @@ def false_alarm_chart(results: Results) -> Figure:
         ax.set_ylim(len(names) - 0.4, -1.1)
         ax.set_xlim(left=0)
         ax.set_xlabel("of healthy vehicles, %")
-    axes[0].legend(fontsize=8, loc="lower right")
+    handles, labels = axes[0].get_legend_handles_labels()
+    figure.legend(handles, labels, fontsize=8, loc="outside lower center", ncols=3)
     return figure
 
 
@@ -162,9 +163,10 @@ def trade_off_chart(results: Results) -> Figure:
                 ax.plot(value, 100.0 * share.mean(axis=0), label=f"{weight}: {part}", markersize=5, **style)
             line = getattr(load_policy(weight), policy_key)
             ax.axvline(line, color="#555555", linestyle=("-", ":")[number], linewidth=1.2)
-            ax.text(line, 62 - 8 * number, f" {weight} {line:g}", fontsize=8)
+        lines = ", ".join(f"{weight} {getattr(load_policy(weight), policy_key):g}" for weight in WEIGHTS)
+        ax.set_title(f"{key} line (in the policies: {lines})", fontsize=10)
         ax.set_xlabel("line on the probability")
         ax.set_ylabel("beyond it, %")
     axes[0].set_xscale("log")
-    axes[1].legend(fontsize=8, loc="upper right")
+    axes[1].legend(fontsize=8, loc="upper right", title="beyond the line", title_fontsize=8)
     return figure

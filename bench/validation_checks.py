@@ -13,12 +13,13 @@ from validation_sets import (
     Said,
     mixed,
     mixed_severity,
+    plantable,
     planted,
     say,
     walked,
 )
 
-from thermlog.builds import PARKED_STEP_S, FaultKind, fault_places
+from thermlog.builds import PARKED_STEP_S, FaultKind
 from thermlog.simulate import SimulatedFleet
 from thermlog.vehicleclass import VEHICLE_CLASSES
 from thermlog.walkround import RUSTY_SKINS, GunPlan, Target, error_free_degc
@@ -229,7 +230,7 @@ def confusion(name: str, vehicles: int, seed: int) -> Confusion:
     rng = np.random.default_rng([seed, 7])
     counts: dict[str, dict[str, int]] = {}
     for number, fault in enumerate(PLANTED_KINDS):
-        if not fault_places(kind, fault):
+        if fault not in plantable(kind):
             continue
         faults = planted(kind, fault, _strength(fault, vehicles, rng), vehicles, rng)
         walk = walked(3).walk

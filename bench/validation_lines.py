@@ -17,11 +17,11 @@ from validation_sets import (
 )
 
 from thermlog.builds import Fault, FaultKind
-from thermlog.diagnose import Settings, diagnoses, judge
+from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.findings import AxleFinding, Diagnosis
 from thermlog.judged import Judged
 from thermlog.simulate import SimulatedFleet, simulate_fleet
-from thermlog.tables import Readings
+from thermlog.tables import Readings, stack_readings
 from thermlog.vehicleclass import VEHICLE_CLASSES
 from thermlog.walkround import SkinPlan
 
@@ -122,41 +122,49 @@ def _beyond(judged: Judged, key: str, value: float, at_least: int) -> float:
 
 
 def two_drives(name: str, fault: FaultKind, axles_read: str, vehicles: int, seed: int) -> TwoDrives:
-    """Plant one corner, read after both drives, ask which corner is the odd one."""
+    """Plant one corner, judge the normal drive without and with the drive without braking beside it."""
     kind = VEHICLE_CLASSES[name]
     rng = np.random.default_rng([seed, 10])
     faults = planted(kind, fault, mixed_severity(fault, vehicles, rng), vehicles, rng)
     plan = walked(3, skins=SKINS["somewhat unlike"])
     normal, coast = (
-        _told(simulate_fleet(kind, faults, drive=drive, plan=plan, seed=seed), faults, axles_read)
+        _named_vehicles(simulate_fleet(kind, faults, drive=drive, plan=plan, seed=seed), axles_read)
         for drive in ("normal", "coast")
     )
-    before, after, truth = [], [], []
-    for first, second, planted_fault in zip(normal, coast, faults, strict=True):
-        place = planted_fault.corners[0]
-        axle = _axle(first, int(place[:-1]))
-        if axle is None or axle.verdict not in {"hot", "cold"}:
-            continue
-        before.append(axle.suspect)
-        after.append(_with_coast(axle, _axle(second, axle.axle)))
-        truth.append(place)
-    shares = [_decided(named, truth) for named in (before, after)]
+    alone = _odd_axles(normal, faults)
+    together = _odd_axles(stack_readings([normal, coast]), faults)
+    truth = [planted_fault.corners[0] for planted_fault in faults]
+    called = [k for k, axle in enumerate(alone) if axle.verdict in {"hot", "cold"}]
+    shares = [
+        _decided([axles[k].suspect for k in called], [truth[k] for k in called])
+        for axles in (alone, together)
+    ]
     return TwoDrives(
         name=name,
         kind=fault,
         axles_read=axles_read,
-        called=len(truth),
+        called=len(called),
         decided=(shares[0][0], shares[1][0]),
         right=(shares[0][1], shares[1][1]),
     )
 
 
-def _told(fleet: SimulatedFleet, faults: list[Fault], axles_read: str) -> list[Diagnosis]:
+def _named_vehicles(fleet: SimulatedFleet, axles_read: str) -> Readings:
+    """Readings with a name for each vehicle, which ties its two drives; of all axles or of the odd one."""
     readings = fleet.readings
-    if axles_read == "one":
-        odd = np.array([int(fault.corners[0][:-1]) for fault in faults])
-        readings = rows_of(readings, readings.axle == odd[readings.case])
-    return list(diagnoses(judge(readings, Settings())))
+    cases = tuple(replace(case, vehicle=f"vehicle {k}") for k, case in enumerate(readings.cases))
+    readings = replace(readings, cases=cases)
+    if axles_read == "all":
+        return readings
+    odd = np.array([int(fault.corners[0][:-1]) for fault in fleet.faults])
+    return rows_of(readings, readings.axle == odd[readings.case])
+
+
+def _odd_axles(readings: Readings, faults: list[Fault]) -> list[AxleFinding]:
+    """What is told of the axle that a corner was planted on, first drive of each vehicle."""
+    judged = judge(readings, Settings())
+    found = (_axle(diagnosis(judged, k), int(fault.corners[0][:-1])) for k, fault in enumerate(faults))
+    return [axle if axle is not None else AxleFinding(axle=0) for axle in found]
 
 
 def rows_of(readings: Readings, keep: Array) -> Readings:
@@ -171,15 +179,6 @@ def _axle(told: Diagnosis, number: int) -> AxleFinding | None:
     return next((axle for axle in told.axles if axle.axle == number), None)
 
 
-def _with_coast(normal: AxleFinding, coast: AxleFinding | None) -> str | None:
-    """Read the coast drive as the report says: what stays hot drags; what sinks leaves its mate idle."""
-    if coast is None or coast.verdict == "cannot_tell":
-        return normal.suspect
-    if coast.verdict in {"hot", "watch"} and coast.difference_k is not None:
-        return f"{normal.axle}{'L' if coast.difference_k > 0 else 'R'}"
-    return f"{normal.axle}{'R' if (normal.difference_k or 0.0) > 0 else 'L'}"
-
-
 def _decided(named: list[str | None], truth: list[str]) -> tuple[float, float]:
     pairs = [(name, place) for name, place in zip(named, truth, strict=True) if name is not None]
     if not truth or not pairs:
@@ -190,6 +189,7 @@ def _decided(named: list[str | None], truth: list[str]) -> tuple[float, float]:
 def skin_row(name: str, left: float, right: float, vehicles: int, seed: int) -> SkinRow:
     """Healthy vehicles whose first axle has two unlike skins; all others rust alike."""
     kind = VEHICLE_CLASSES[name]
+    seed -= seed % 1000  # the same vehicles in every row of a class, so that gaps can be compared
     fleets = {
         emissivity: simulate_fleet(
             kind,

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from validation_aims import aim_rows
-from validation_cells import Cell, HealthyCalls, Row
+from validation_builds import Look
+from validation_cells import Cell, HealthyCalls
 from validation_checks import Calibration, Confusion, Coverage
 from validation_lines import SkinRow, TradeOff, TwoDrives
+from validation_tables import detection, drags, named_right, percent, table
 from validation_words import (
     AIMS_HEAD,
     CALIBRATION_WORDS,
@@ -45,6 +47,7 @@ class Results:
     trades: list[TradeOff]
     drives: list[TwoDrives]
     skins: list[SkinRow]
+    looks: list[Look]
 
 
 def page(results: Results) -> str:
@@ -73,120 +76,11 @@ def page(results: Results) -> str:
         SKIN_WORDS,
         skinned(results.skins),
         POLICY_WORDS,
+        looked(results.looks),
+        "The numbers:",
         policy_numbers(),
     ]
     return "\n\n".join(parts) + "\n"
-
-
-def table(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    """A table in Markdown."""
-    lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
-    lines += ["| " + " | ".join(str(value) for value in row) + " |" for row in rows]
-    return "\n".join(lines)
-
-
-def percent(share: float, digits: int = 0) -> str:
-    """Share in per cent; a dash where there is none."""
-    return "-" if np.isnan(share) else f"{100.0 * share:.{digits}f}"
-
-
-def drags(cell: Cell) -> list[Row]:
-    """Rows with one dragging corner."""
-    return [row for row in cell.rows if row.kind == "corner_hot"]
-
-
-def rivals(row: Row) -> list[tuple[str, str]]:
-    """Each baseline with the thermlog figure that stands for the same vehicles."""
-    pairs = [("last difference", "thermlog"), ("difference of means", "thermlog")]
-    return [*pairs, ("curve_fit", "thermlog, same vehicles")] if "curve_fit" in row.found.alarmed else pairs
-
-
-def comparisons(cells: Sequence[Cell], kind: str) -> list[tuple[Cell, Row, str, float, float]]:
-    """Every row with every baseline: (cell, row, baseline, ours, theirs)."""
-    return [
-        (cell, row, rival, row.found.alarmed[ours], row.found.alarmed[rival])
-        for cell in cells
-        for row in cell.rows
-        if row.kind == kind
-        for rival, ours in rivals(row)
-    ]
-
-
-def detection(cells: Sequence[Cell]) -> str:
-    """Detection at the stated false alarms, dragging and dead corners."""
-    parts = [_lost_rows(cells)]
-    for weight in ("light", "heavy"):
-        some = [cell for cell in cells if cell.weight_class == weight]
-        parts += [
-            f"Dragging corner, {weight} vehicles; out of 100: thermlog / last difference / means / curve_fit",
-            _detection_table(some, "corner_hot", "N·m"),
-        ]
-    parts += [
-        "Dead corner, all classes, part of its braking lost: the same",
-        _detection_table(cells, "corner_cold", "lost"),
-        "Area under the curve of detection over false alarms, all drags of a row together",
-        _auc_table(cells),
-    ]
-    return "\n\n".join(parts)
-
-
-def _detection_table(cells: Sequence[Cell], kind: str, unit: str) -> str:
-    severities = [row.severity for row in cells[0].rows if row.kind == kind]
-    head = ["class", "rounds", *(f"{severity:g} {unit}" for severity in severities)]
-    return table(
-        head,
-        (
-            [cell.name, cell.rounds, *(_versus(row) for row in cell.rows if row.kind == kind)]
-            for cell in cells
-        ),
-    )
-
-
-def _versus(row: Row) -> str:
-    found = row.found.alarmed
-    fewer = any(found[ours] < found[rival] for rival, ours in rivals(row))
-    numbers = [
-        found.get(name, np.nan)
-        for name in ("thermlog", "last difference", "difference of means", "curve_fit")
-    ]
-    text = " / ".join(percent(share) for share in numbers)
-    return f"{text} †" if fewer else text
-
-
-def _auc_table(cells: Sequence[Cell]) -> str:
-    methods = ("thermlog", "last difference", "difference of means", "thermlog, same vehicles", "curve_fit")
-    return table(
-        ["class", "rounds", *methods],
-        (
-            [cell.name, cell.rounds, *(f"{mean_auc(cell, method):.3f}" for method in methods)]
-            for cell in cells
-        ),
-    )
-
-
-def mean_auc(cell: Cell, method: str) -> float:
-    """Mean over the drags of a cell; NaN where the method cannot be had."""
-    return float(np.mean([row.found.auc.get(method, np.nan) for row in drags(cell)]))
-
-
-def _lost_rows(cells: Sequence[Cell]) -> str:
-    every = comparisons(cells, "corner_hot")
-    fewer = [one for one in every if one[3] < one[4]]
-    equal = [one for one in every if one[3] == one[4]]
-    text = (
-        f"Of {len(every)} comparisons of one row with one baseline, thermlog finds more dragging corners in "
-        f"{len(every) - len(fewer) - len(equal)}, as many in {len(equal)} (mostly all of them), "
-        f"fewer in {len(fewer)}."
-    )
-    if fewer:
-        text += " Fewer, also marked † in the tables:\n\n" + table(
-            ["class", "rounds", "N·m", "baseline", "thermlog", "baseline finds"],
-            (
-                [cell.name, cell.rounds, f"{row.severity:g}", rival, percent(ours), percent(theirs)]
-                for cell, row, rival, ours, theirs in fewer
-            ),
-        )
-    return text
 
 
 def called(cells: Sequence[Cell]) -> str:
@@ -213,14 +107,6 @@ def _called_row(cell: Cell) -> list[object]:
         percent(float(np.mean([row.calls.healthy_hot for row in cold])), 1),
         percent(float(np.mean([row.calls.cannot_tell for row in cold]))),
     ]
-
-
-def named_right(rows: Sequence[Row]) -> float:
-    """Of all named corners of some rows, the share that is exactly the planted one."""
-    named = sum(row.calls.named for row in rows)
-    if named == 0.0:
-        return float("nan")
-    return sum(row.calls.named * row.calls.named_right for row in rows if row.calls.named > 0.0) / named
 
 
 def whole(cells: Sequence[Cell]) -> str:
@@ -412,6 +298,45 @@ def skinned(rows: Sequence[SkinRow]) -> str:
             for row in rows
         ),
     )
+
+
+def looked(rows: Sequence[Look]) -> str:
+    """Heat, spreads and strength of drags by class, and pooled by weight."""
+    lines = [
+        [
+            row.name,
+            f"{row.heat_k:.0f}",
+            f"{row.heat_spread:.2f}",
+            f"{row.side_spread:.3f}",
+            f"{row.axle_spread:.3f}",
+            f"{row.front_share:.2f}",
+            f"{np.exp(np.median(row.extra_ln)):.0f}",
+            f"{row.extra_ln.std():.2f}",
+        ]
+        for row in rows
+    ]
+    for weight in BUNDLED:
+        some = [row for row in rows if row.weight_class == weight]
+        heat, extra = (
+            np.concatenate([getattr(row, part) for row in some]) for part in ("heat_ln", "extra_ln")
+        )
+        lines.append(
+            [
+                f"**all {weight}**",
+                f"{np.exp(np.median(heat)):.0f}",
+                f"{heat.std():.2f}",
+                "",
+                "",
+                "",
+                f"{np.exp(np.median(extra)):.0f}",
+                f"{extra.std():.2f}",
+            ]
+        )
+    head = [
+        "class", "healthy rise, K", "scatter, ln", "of a side, ln", "of an axle, ln", "first over others",
+        "drag adds, K", "scatter, ln",
+    ]  # fmt: skip
+    return table(head, lines)
 
 
 def policy_numbers() -> str:

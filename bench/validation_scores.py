@@ -28,9 +28,9 @@ class Scores:
         return Scores(value=self.value[:count], named=self.named[:count])
 
 
-def thermlog_scores(said: Said) -> Scores:
-    """Probability of any fault; corners of the best supported fault."""
-    return Scores(value=said.p_fault, named=said.members)
+def thermlog_scores(said: Said, sought: str) -> Scores:
+    """Probability that anything drags, or that anything is wrong; corners of the best supported fault."""
+    return Scores(value=said.p_drag if sought == "drag" else said.p_fault, named=said.members)
 
 
 def largest_last(said: Said) -> Scores:

@@ -48,6 +48,12 @@ class Said:
         return 1.0 - self.judged.patterns.p_kind[:, KINDS.index("none")]
 
     @property
+    def p_drag(self) -> Array:
+        """Probability that anything is hot: ``p_fault`` less its cold part, (vehicles,)."""
+        cold = [KINDS.index("corner_cold"), KINDS.index("axle_cold")]
+        return self.p_fault - self.judged.patterns.p_kind[:, cold].sum(axis=1)
+
+    @property
     def members(self) -> list[set[str]]:
         """Corners of the best supported fault of each vehicle."""
         return [{corner(*place) for place in places} for places in self.judged.patterns.members]
@@ -82,6 +88,22 @@ def drag_scale(kind: VehicleClass) -> float:
 def walked(rounds: int, **changes: Any) -> MeasurePlan:
     """The usual measurement with so many rounds; the log carries the vehicle's description."""
     return MeasurePlan(**({"walk": WalkPlan(rounds=rounds), "described": True} | changes))
+
+
+def plantable(kind: VehicleClass) -> set[FaultKind]:
+    """Kinds of fault that a vehicle of this class can have; a diagonal needs a diagonal or unstated split."""
+    kinds: list[FaultKind] = [
+        "none",
+        "corner_hot",
+        "corner_cold",
+        "axle_hot",
+        "axle_cold",
+        "all_hot",
+        "hub_hot",
+    ]
+    if kind.split != "front_rear":
+        kinds.append("diagonal_hot")
+    return {fault for fault in kinds if fault_places(kind, fault)}
 
 
 def planted(
@@ -120,7 +142,7 @@ def policy_mix(kind: VehicleClass) -> dict[FaultKind, float]:
         "axle_cold": policy.axle_cold_weight,
         "all_hot": policy.all_hot_weight,
     }
-    if len(kind.axles) == 2 and kind.split != "front_rear":
+    if "diagonal_hot" in plantable(kind):
         weights["diagonal_hot"] = policy.diagonal_hot_weight
     total = sum(weights.values())
     return {fault: policy.fault_share * weight / total for fault, weight in weights.items() if weight > 0}

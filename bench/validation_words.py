@@ -30,13 +30,16 @@ AIMS_HEAD = """## In short"""
 DETECTION_WORDS = """## 1. Detection at 5 % false alarms per vehicle
 
 Each method has its own line, which 5 of 100 healthy vehicles of that class and number of rounds pass;
-the table says how many of 100 faulty vehicles pass it. thermlog: `p_fault`. Baselines, implemented in
-the bench: the largest left-right difference of the last readings; of the means of all readings; of an
-exponential fitted by `scipy.optimize.curve_fit` to each corner alone, at the same common time (needs
-two readings a corner). Skins even. 2000 healthy and 240 faulty vehicles a row; `curve_fit` on the first
-600 and 100 of them, where thermlog is counted again on the same vehicles for the mark †. † stands where
-a baseline finds more. A share of 240 is uncertain by up to 6 points (95 %), of 100 by up to 10, and the
-lines themselves by about 1 point of false alarms.
+the table says how many of 100 faulty vehicles pass it. thermlog: for dragging brakes the probability
+that anything drags (`p_fault` less its cold part, because one reading beside the brake looks like a
+dead brake, not like a drag), for dead brakes `p_fault`. Baselines, implemented in the bench: the
+largest left-right difference of the last readings; of the means of all readings; of an exponential
+fitted by `scipy.optimize.curve_fit` to each corner alone, at the same common time (needs two readings a
+corner). Skins even. 2000 healthy and 240 faulty vehicles a row; `curve_fit` on the first 600 and 100 of
+them, where thermlog is counted again on the same vehicles for the mark †. † stands where a baseline
+finds more. A share of 240 is uncertain by up to 6 points (95 %), of 100 by up to 10, and the lines
+themselves by about 1 point of false alarms: near 5 out of 100 nobody finds anything, and which method
+leads there is chance.
 
 ![Detection over drag](img/validation-detection.png)"""
 
@@ -55,8 +58,9 @@ HEALTHY_WORDS = """### False alarms and skins
 2000 healthy vehicles a class, three rounds. *Scatter of a side*: standard deviation of a side's
 indicated rise about its axle, in parts of it. The lines in the policies are set so that watch is
 reached by about 5 % and a call by less than 1 % of healthy vehicles with somewhat unlike skins.
-Vehicles that are hotter than others of their policy reach it more often: thermlog knows neither load
-nor road.
+Vehicles that are hotter than others of their policy reach it more often, as "all hot": thermlog knows
+neither load nor road. Where skins differ on every corner as much as thermlog believes possible, several
+times as many are watched and two to four of 100 are called.
 
 ![False alarms](img/validation-false-alarms.png)"""
 
@@ -64,7 +68,8 @@ CONFUSION_WORDS = """## 3. Patterns: planted against reported
 
 Three rounds, even skins, severities drawn as in section 4; per cent of the planted vehicles, classes
 pooled. Hub faults are read at the hub as well. "Several" and "circuit" are not planted: they are what
-else could be said."""
+else could be said. On two axles a cold axle and a hot other axle look alike; weak faults end in
+"none"."""
 
 COVERAGE_WORDS = """## 4. Intervals and probabilities
 
@@ -80,8 +85,9 @@ CALIBRATION_WORDS = """### Calibration
 Calibration of `p_fault` and `p_hot` on vehicles as brought to a check: faults in the policy's own
 shares, drags log-uniform from 10 to 80 N·m (three times that on heavy vehicles; below 10 N·m a drag is
 within what a healthy brake may hold), dead brakes with 0.4 to 1 of their braking lost. *Error*:
-expected calibration error over ten bins. Where skins are more even than thermlog believes, it is too
-cautious: it says less than is true, never the other way.
+expected calibration error over ten bins. Where skins are more even than thermlog believes it is too
+cautious: it says less than is true. Where they are just as unlike as it believes, the error is
+smallest; between 0.7 and 0.9 it then says somewhat too much.
 
 ![Reliability](img/validation-reliability.png)"""
 
@@ -95,10 +101,11 @@ vehicles. The marks for ratio and difference stay in force, so that the curves e
 
 DRIVES_WORDS = """## 6. Two drives, and unequal skins
 
-Single corners planted, of those called after the normal drive: share with one corner named, and of the
-named the right one; before and after a drive without braking, read as the report says: what stays hot
-drags, what sinks leaves its mate idle. "One": only the odd axle was read, so that no other brake can
-say which side is odd."""
+Single corners planted, skins somewhat unlike. Of the vehicles called after the normal drive: share with
+one corner named, and of the named the right one; with the normal drive alone, and with both drives in
+the log, where thermlog reads the second: what stays hot without braking drags, and where nothing stays
+hot the cooler side does too little. "One": only the odd axle was read, so that no other brake can say
+which side is odd."""
 
 SKIN_WORDS = """### Equal heat, unequal skins
 
@@ -109,5 +116,8 @@ spot on two like brakes, so that only stating the surface, tape or paint helps."
 
 POLICY_WORDS = """## 7. Policy numbers that lean on this page
 
-The spreads follow from the simulated healthy vehicles and from the common range of front over rear;
-they are not fitted to one class. Both lines follow from section 5."""
+What healthy vehicles show at the common time, skins even, and what one dragging corner adds (5 to 80
+N·m, log-uniform, three times that on heavy vehicles). The policy's spreads lie at or somewhat above
+these, they are not fitted to one class; both lines follow from section 5. A policy knows one usual heat
+for all light and one for all heavy vehicles: the hottest class (the livestock trailer) therefore
+reaches watch for "all hot" more often than stated, and the coolest less."""
