@@ -2,18 +2,35 @@
 
 from __future__ import annotations
 
+import gc
 import os
+import pickle
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
-
-if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any, BinaryIO, TypeVar
 
 _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
+# A forked helper is ready at once. Elsewhere forking is unsafe or unknown, and a fresh interpreter would take
+# longer to start than most fleets take to read.
+_CAN_FORK = sys.platform == "linux"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Helper:
+    """A forked process and the end of the pipe its results come from."""
+
+    process: int
+    results: BinaryIO
+
+    def end(self) -> None:
+        self.results.close()
+        with suppress(ProcessLookupError):
+            os.kill(self.process, signal.SIGKILL)
+        os.waitpid(self.process, 0)
 
 
 def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: int) -> Iterator[_Result]:
@@ -22,41 +39,28 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
     Parameters
     ----------
     work : callable
-        A function of a module, or a `functools.partial` of one; its results can be pickled.
+        Its results can be pickled.
     items : sequence
     jobs : int
-        Processes that share the work, this one among them; at least 1.
+        Processes that share the work, this one among them; one does it all where forking is unsafe.
 
     Yields
     ------
     object
         One result an item, in their order. What a helper failed at is done here, and fails here.
     """
-    jobs = min(jobs, len(items))
-    if jobs < 2:
-        yield from map(work, items)
-        return
-    import multiprocessing
-
-    # a forked helper is ready at once; elsewhere forking is not safe, and a fresh interpreter must do
-    linux = sys.platform == "linux"
-    context = multiprocessing.get_context("fork") if linux else multiprocessing.get_context("spawn")
-    pipes: dict[int, Connection] = {}
-    helpers = []
+    shares = range(1, min(jobs, len(items)) if _CAN_FORK else 1)
+    helpers: dict[int, _Helper] = {}
     try:
-        for share in range(1, jobs):
-            pipes[share], far_end = context.Pipe(duplex=False)
-            helper = context.Process(target=_help, args=(far_end, work, items[share::jobs]), daemon=True)
-            helper.start()
-            helpers.append(helper)
-            far_end.close()
+        for share in shares:
+            helpers[share] = _helper(work, items[share :: len(shares) + 1])
         for number, item in enumerate(items):
-            done = _received(pipes[number % jobs]) if number % jobs else ()
+            helper = helpers.get(number % (len(shares) + 1))
+            done = () if helper is None else _received(helper)
             yield done[0] if done else work(item)
     finally:
-        for helper in helpers:
-            helper.terminate()
-            helper.join()
+        for helper in helpers.values():
+            helper.end()
 
 
 def usual_jobs(items: int, *, fewest: int) -> int:
@@ -72,17 +76,28 @@ def usual_jobs(items: int, *, fewest: int) -> int:
     return max(1, min(cores, items // fewest))
 
 
-def _help(pipe: Connection, work: Callable[[_Item], object], items: Sequence[_Item]) -> None:
-    """Send the result of every item; a helper that fails falls silent, and who asked does the work again."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends the helpers
-    sys.stderr = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - open until the process ends
-    for item in items:
-        pipe.send(work(item))
+def _helper(work: Callable[[_Item], object], items: Sequence[_Item]) -> _Helper:
+    """Start a process that sends the result of every item; if it fails it falls silent."""
+    near, far = os.pipe()
+    gc.freeze()  # a search for unused objects in the helper would copy every page it looks at
+    process = os.fork()
+    if process:
+        os.close(far)
+        return _Helper(process=process, results=os.fdopen(near, "rb"))
+    try:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends its helpers
+        os.close(near)
+        with os.fdopen(far, "wb") as pipe:
+            for item in items:
+                pickle.dump(work(item), pipe, pickle.HIGHEST_PROTOCOL)
+                pipe.flush()
+    finally:
+        os._exit(0)  # nothing of the parent's is closed or flushed twice
 
 
-def _received(pipe: Connection) -> tuple[Any, ...]:
+def _received(helper: _Helper) -> tuple[Any, ...]:
     """The next result in a one-tuple; nothing from a helper that is gone."""
     try:
-        return (pipe.recv(),)
-    except (EOFError, OSError):
+        return (pickle.load(helper.results),)  # noqa: S301 - from a process of our own
+    except (EOFError, pickle.UnpicklingError):
         return ()

@@ -21,7 +21,6 @@ from thermlog.fit import RISING
 from thermlog.judged import Judged
 from thermlog.pattern import KINDS
 from thermlog.policy import Policy
-from thermlog.severity import SeverityCase, severities
 from thermlog.vehicle import HUB_SPOT, SIDES, corner_name
 from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
 
@@ -47,7 +46,9 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     -------
     Diagnosis
     """
-    from thermlog.clues import advice, evidence_of, hottest_of  # a fleet's rows do without; they load a table
+    # a fleet's rows do without these rooms and their tables
+    from thermlog.clues import advice, evidence_of, hottest_of
+    from thermlog.severity import SeverityCase, severities
 
     found, policy, told = tell_findings(judged, k), judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
