@@ -13,7 +13,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from timing import install_aside, medians_s
+from timing import install_aside, medians, report_ratio, report_times
 
 AIM = 0.5
 AIR_DEGC, TAU_S = 18.0, 2400.0
@@ -61,11 +61,10 @@ def main() -> None:
             "thermlog fleet": ["-m", "thermlog", "fleet", "depot"],
             "read_csv loop": ["-c", READ_LOOP],
         }
-        times = medians_s(commands, rounds=rounds, folder=folder, env=install_aside(folder))
-    for command, seconds in times.items():
-        print(f"{command:<16}{seconds:8.3f} s for {count} logs, median of {rounds}")
-    ratio = times["thermlog fleet"] / times["read_csv loop"]
-    print(f"ratio           {ratio:8.2f}   aim at most {AIM}: {'met' if ratio <= AIM else 'MISSED'}")
+        times = medians(commands, rounds=rounds, folder=folder, env=install_aside(folder))
+    print(f"{count} logs")
+    report_times(times, rounds)
+    report_ratio(times, "thermlog fleet", "read_csv loop", AIM)
 
 
 if __name__ == "__main__":

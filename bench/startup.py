@@ -13,7 +13,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from timing import PROJECT, install_aside, medians_s
+from timing import PROJECT, install_aside, medians, report_ratio, report_times
 
 SAMPLE = "van_front_left_hot.csv"
 COMMANDS = {
@@ -30,14 +30,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shutil.copy(PROJECT / "sample_logs" / SAMPLE, folder)
-        times = medians_s(COMMANDS, rounds=rounds, folder=folder, env=install_aside(folder))
-    for command, seconds in times.items():
-        print(f"{command:<16}{seconds:8.3f} s, median of {rounds}")
+        times = medians(COMMANDS, rounds=rounds, folder=folder, env=install_aside(folder))
+    report_times(times, rounds)
     for command, against, aim in AIMS:
-        ratio = times[command] / times[against]
-        print(
-            f"{command} / {against}: {ratio:.2f}, aim at most {aim:g}: {'met' if ratio <= aim else 'MISSED'}"
-        )
+        report_ratio(times, command, against, aim)
 
 
 if __name__ == "__main__":

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+import resource
 import statistics
 import subprocess
 import sys
 import time
+from dataclasses import dataclass
 from pathlib import Path
 
 PROJECT = Path(__file__).parent.parent
@@ -38,21 +40,52 @@ def install_aside(folder: Path) -> dict[str, str]:
     return environment
 
 
-def medians_s(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spent:
+    """Median wall time and processor time of a command [s]; the latter does not feel a busy machine."""
+
+    wall_s: float
+    cpu_s: float
+
+
+def medians(
     commands: dict[str, list[str]], *, rounds: int, folder: Path, env: dict[str, str]
-) -> dict[str, float]:
-    """Median wall time of whole processes, run in turn so that a busy spell of the machine meets all."""
-    times: dict[str, list[float]] = {name: [] for name in commands}
+) -> dict[str, Spent]:
+    """Times of whole processes, run in turn so that a busy spell of the machine meets all."""
+    times: dict[str, list[tuple[float, float]]] = {name: [] for name in commands}
     for turn in range(rounds + 1):
         for name, command in commands.items():
-            start = time.perf_counter()
+            start, before_s = time.perf_counter(), _cpu_s()
             done = subprocess.run(
                 [sys.executable, *command], cwd=folder, env=env, capture_output=True, check=False
             )
-            spent_s = time.perf_counter() - start
+            spent = time.perf_counter() - start, _cpu_s() - before_s
             if done.returncode not in {0, 1}:
                 msg = f"{name} failed: {done.stderr.decode()}"
                 raise SystemExit(msg)
             if turn > 0:  # the first round warms the file cache
-                times[name].append(spent_s)
-    return {name: statistics.median(spent) for name, spent in times.items()}
+                times[name].append(spent)
+    return {
+        name: Spent(wall_s=statistics.median(wall), cpu_s=statistics.median(cpu))
+        for name, (wall, cpu) in ((name, zip(*spent, strict=True)) for name, spent in times.items())
+    }
+
+
+def _cpu_s() -> float:
+    """Processor time of all processes started and ended so far [s]."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
+def report_ratio(times: dict[str, Spent], command: str, against: str, aim: float) -> None:
+    """Print the ratio of two commands, and whether that of the wall times meets the aim."""
+    one, other = times[command], times[against]
+    ratio, cpu = one.wall_s / other.wall_s, one.cpu_s / other.cpu_s
+    met = "met" if ratio <= aim else "MISSED"
+    print(f"{command} / {against}: {ratio:.2f} (processor time {cpu:.2f}), aim at most {aim:g}: {met}")
+
+
+def report_times(times: dict[str, Spent], rounds: int) -> None:
+    """Print the medians."""
+    for name, spent in times.items():
+        print(f"{name:<16}{spent.wall_s:8.3f} s, processor {spent.cpu_s:6.3f} s, median of {rounds}")
