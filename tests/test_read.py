@@ -195,3 +195,17 @@ def test_decimal_commas_in_headings_do_not_pass_for_delimiters() -> None:
     """The commas alone would cut this into a position column and two rounds."""
     found = read("wiel;0,0 min;0,4 min\nFL;80 C;79 C\nFR;81 C;78 C\n")
     assert rows(found) == [(0.0, "1L", 80.0), (0.0, "1R", 81.0), (24.0, "1L", 79.0), (24.0, "1R", 78.0)]
+
+
+def test_comments_among_the_readings_change_no_reading():
+    plain = [
+        "time_s,position,temp_c",
+        *(f"{10 * k},{1 + k % 2}{'LR'[k // 2 % 2]},{90 - k}" for k in range(8)),
+    ]
+    among = [*plain[:4], "# remark: a gust", "", *plain[4:], "# remark: the end", ""]
+    one, other = (
+        read_content("\n".join(lines).encode(), file="log.csv").readings for lines in (plain, among)
+    )
+    assert other.indicated_degc.tolist() == one.indicated_degc.tolist()
+    assert other.elapsed_s.tolist() == one.elapsed_s.tolist()
+    assert other.line.tolist() == [2, 3, 4, 7, 8, 9, 10, 11]

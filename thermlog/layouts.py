@@ -188,6 +188,7 @@ def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:
 def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     plan = weeder.table.plan
     temp_index = plan.temps[0].index
+    records = _without_blanks(records)
     columns = weeder.plain_columns(records)
     numbers = plain_numbers(columns[temp_index]) if columns else None
     if numbers is None:
@@ -206,6 +207,16 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
         seen.time += columns[plan.index["time"]]
     for role, cells in seen.extra.items():
         cells.extend(_shared(columns[plan.index[role]], many=many))
+
+
+def _without_blanks(records: Records) -> Records:
+    """Without the rows that comments among the readings left empty; they would hold up all the others."""
+    if records.damaged or all(records.rows):
+        return records
+    kept = [index for index, row in enumerate(records.rows) if row]
+    return Records(
+        rows=[records.rows[index] for index in kept], lines=[records.lines[index] for index in kept]
+    )
 
 
 def _shared(cells: Sequence[str], *, many: bool) -> Sequence[str]:
