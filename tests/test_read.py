@@ -9,6 +9,7 @@ import pytest
 from readcases import PLAIN, read, rows
 
 from thermlog.errors import LogRefusedError
+from thermlog.read import read_content
 
 DEGC = [80.5, 81.0, 70.0, 71.0]
 
@@ -198,10 +199,8 @@ def test_decimal_commas_in_headings_do_not_pass_for_delimiters() -> None:
 
 
 def test_comments_among_the_readings_change_no_reading():
-    plain = [
-        "time_s,position,temp_c",
-        *(f"{10 * k},{1 + k % 2}{'LR'[k // 2 % 2]},{90 - k}" for k in range(8)),
-    ]
+    cells = [f"{10 * k},{1 + k % 2}{'LR'[k // 2 % 2]},{90 - k}" for k in range(8)]
+    plain = ["time_s,position,temp_c", *cells]
     among = [*plain[:4], "# remark: a gust", "", *plain[4:], "# remark: the end", ""]
     one, other = (
         read_content("\n".join(lines).encode(), file="log.csv").readings for lines in (plain, among)
