@@ -25,6 +25,7 @@ from validation_words import (
     POLICY_WORDS,
     SKIN_WORDS,
     TRADE_WORDS,
+    WEAK_WORDS,
 )
 
 from thermlog.policy import BUNDLED, policy_sources
@@ -56,6 +57,7 @@ def page(results: Results) -> str:
         OPENING,
         AIMS_HEAD,
         table(("aim", "found", "met"), aim_rows(results)),
+        WEAK_WORDS,
         DETECTION_WORDS,
         detection(results.cells),
         CALLS_WORDS,

@@ -105,7 +105,8 @@ Single corners planted, skins somewhat unlike. Of the vehicles called after the 
 one corner named, and of the named the right one; with the normal drive alone, and with both drives in
 the log, where thermlog reads the second: what stays hot without braking drags, and where nothing stays
 hot the cooler side does too little. "One": only the odd axle was read, so that no other brake can say
-which side is odd."""
+which side is odd; what is named then leans on the policy's shares, and on heavy vehicles idle brakes
+are taken as commoner than dragging ones, so that hot and cold rows must be read together."""
 
 SKIN_WORDS = """### Equal heat, unequal skins
 
@@ -117,7 +118,14 @@ spot on two like brakes, so that only stating the surface, tape or paint helps."
 POLICY_WORDS = """## 7. Policy numbers that lean on this page
 
 What healthy vehicles show at the common time, skins even, and what one dragging corner adds (5 to 80
-N·m, log-uniform, three times that on heavy vehicles). The policy's spreads lie at or somewhat above
-these, they are not fitted to one class; both lines follow from section 5. A policy knows one usual heat
-for all light and one for all heavy vehicles: the hottest class (the livestock trailer) therefore
-reaches watch for "all hot" more often than stated, and the coolest less."""
+N·m, log-uniform, three times that on heavy vehicles). The policy's spreads lie near these and are not
+fitted to one class; its usual heat lies above the pooled one, so that warm classes are not suspected
+too often; both lines follow from section 5. A policy knows one usual heat for all light and one for all
+heavy vehicles: the hottest class (the livestock trailer) therefore reaches watch for "all hot" more
+often than stated, and the coolest less."""
+
+WEAK_WORDS = """**Weak points seen here.** The livestock trailer, warmer than other light vehicles, is
+watched for "all hot" more often than stated. On the bus a weak drag drowns in what is left open about
+the heat of the whole vehicle. A rusty face beside a bright one makes a false dead brake that only a
+stated surface, tape or paint undoes. Probabilities are too cautious where skins are even. A single
+round cannot call a dead brake. Weak faults of whole axles, and of all brakes, pass as even."""

@@ -151,6 +151,8 @@ def test_unlike_skins_do_not_make_a_dead_brake_and_vanish_when_stated():
     assert unlike.gap_k - equal.gap_k > 5.0
     assert unlike.called <= 0.02
     assert abs(unlike.given_gap_k - equal.given_gap_k) < 1.0
+    assert unlike.given_called <= 0.02
+    assert unlike.given_watch <= 0.05
 
 
 def test_a_drive_without_braking_settles_hot_or_cold():
