@@ -20,6 +20,7 @@ LOG_LEVEL = np.arange(np.log(0.2), np.log(3000.0), 0.02)
 LEVEL_K = np.exp(LOG_LEVEL)
 EXTRA_PROBABILITY = (np.arange(200) + 0.5) / 200
 KEPT = (np.arange(120) + 0.5) / 120
+SHINING = (np.arange(12) + 0.5) / 12
 ONE_SIDED = ((1, 0), (0, 1))  # changed sides of an axle: left, right
 
 
@@ -43,7 +44,15 @@ class Slow:
 
 
 def shown(brake: Brake, level_k: np.ndarray, policy: Policy, *, coast: bool) -> np.ndarray:
-    """Density of the rise that was read on a brake whose own level is `level_k`."""
+    """Density of the rise read on a brake of level `level_k`, whose face may shine unlike the others."""
+    parts = policy.odd_skin_least + (1.0 - policy.odd_skin_least) * SHINING
+    odd = sum(alike(brake, part * level_k, policy, coast=coast) for part in parts) / SHINING.size
+    usual = alike(brake, level_k, policy, coast=coast)
+    return (1.0 - policy.odd_skin_share) * usual + policy.odd_skin_share * odd
+
+
+def alike(brake: Brake, level_k: np.ndarray, policy: Policy, *, coast: bool) -> np.ndarray:
+    """The same for a face like the others'."""
     if brake.rise_k is None:
         return np.ones_like(level_k)
     fraction = policy.coast_side_spread_fraction if coast else policy.side_spread_fraction

@@ -93,7 +93,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
     context = context_of(readings.cases, vehicles, policies)
-    patterns = find_patterns(pairs, fits, leveled, gap.side_fraction, context)
+    patterns = find_patterns(pairs, fits, leveled, gap, context)
     steps = Steps(
         readings=readings, pairs=pairs, fits=fits, comparison=comparison, gap=gap, patterns=patterns
     )

@@ -28,6 +28,7 @@ from thermlog.findings import PatternKind
 from thermlog.fit import FITTED, Fits
 from thermlog.pairs import Pairs
 from thermlog.policy import Policy
+from thermlog.skingap import SkinGap
 from thermlog.states import States, healthy_likelihood, share_kernel, states_of
 from thermlog.tables import Bools, Floats, Ints
 
@@ -114,7 +115,7 @@ class _Group:
 
 
 def find_patterns(
-    pairs: Pairs, fits: Fits, comparison: Comparison, skin_fraction: Floats, context: CaseContext
+    pairs: Pairs, fits: Fits, comparison: Comparison, gap: SkinGap, context: CaseContext
 ) -> Patterns:
     """Weigh the explanations of every case.
 
@@ -123,8 +124,8 @@ def find_patterns(
     pairs : Pairs
     fits : Fits
     comparison : Comparison
-    skin_fraction : float array (2, pairs)
-        Standard uncertainty that surfaces bring into each rise, in parts of it.
+    gap : SkinGap
+        What surfaces leave open in each rise.
     context : CaseContext
 
     Returns
@@ -146,7 +147,7 @@ def find_patterns(
         usable &= [place not in context.silent for place in places]
     members: list[tuple[tuple[int, int], ...]] = [()] * cases
     for group in _groups(pairs, np.flatnonzero(usable), context):
-        likelihood = _axle_likelihood(pairs, fits, (comparison, skin_fraction), group)
+        likelihood = _axle_likelihood(pairs, fits, (comparison, gap), group)
         for case, rows in zip(group.cases, _weigh(group, likelihood, found), strict=True):
             axles = pairs.axle[group.columns[:, 0]]
             members[case] = tuple((int(axles[row]), side) for row, side in rows)
@@ -196,9 +197,9 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
     )
 
 
-def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Floats], group: _Group) -> Floats:
+def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, SkinGap], group: _Group) -> Floats:
     """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
-    healthy = _side_likelihood(fits, *compared, group)
+    healthy = _with_odd_skins(_side_likelihood(fits, *compared, group), compared[1], group)
     by_case = np.moveaxis(healthy, 2, 0)
     hot, cold = (
         np.moveaxis(_mapped(by_case, kernel), 0, 2) for kernel in (group.states.hot, group.states.cold)
@@ -213,13 +214,21 @@ def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, Float
     return together
 
 
+def _with_odd_skins(healthy: Floats, gap: SkinGap, group: _Group) -> Floats:
+    """Where no emissivity is stated, a face may shine quite unlike the others and show a part of its rise."""
+    share = np.where(gap.known[group.columns], 0.0, group.policy.odd_skin_share)[None, :, :, None]
+    odd = np.moveaxis(_mapped(np.moveaxis(healthy, 2, 0), group.states.odd_skin), 0, 2)
+    mixed: Floats = (1.0 - share) * healthy + share * odd
+    return mixed
+
+
 def _mapped(likelihood: Floats, kernel: Floats) -> Floats:
     """Likelihoods (cases, ..., levels) through a linear map; one product a case: none feels the others."""
     mapped = likelihood.reshape(likelihood.shape[0], -1, likelihood.shape[-1]) @ kernel.T
     return mapped.reshape(likelihood.shape)
 
 
-def _side_likelihood(fits: Fits, comparison: Comparison, skin_fraction: Floats, group: _Group) -> Floats:
+def _side_likelihood(fits: Fits, comparison: Comparison, gap: SkinGap, group: _Group) -> Floats:
     """Healthy likelihood of each brake: array (2, axles, cases, levels)."""
     policy, columns = group.policy, group.columns
     rise = np.where(fits.state[:, columns] == FITTED, comparison.state.rise_k[:, columns], np.nan)
@@ -236,7 +245,7 @@ def _side_likelihood(fits: Fits, comparison: Comparison, skin_fraction: Floats, 
         rise.ravel(),
         np.nan_to_num(variance, nan=1.0).ravel(),
         miss.ravel(),
-        side_fraction=np.hypot(fraction, skin_fraction[:, columns]).ravel(),
+        side_fraction=np.hypot(fraction, gap.side_fraction[:, columns]).ravel(),
         side_k=np.full(size, spread_k),
     )
     return flat.reshape(*rise.shape, -1)

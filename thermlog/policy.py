@@ -65,6 +65,8 @@ class Policy:
     tau_unlike_ratio: float
     side_spread_fraction: float
     side_spread_k: float
+    odd_skin_share: float
+    odd_skin_least: float
     coast_side_spread_fraction: float
     coast_side_spread_k: float
     front_share: float

@@ -32,6 +32,8 @@ class States:
     ----------
     hot, cold : float array (levels, levels)
         Row: healthy level of the axle; column: level that the brake shows.
+    odd_skin : float array (levels, levels)
+        The same for a brake whose face shines unlike the others: it shows a part of its level.
     heat, heat_all_hot : float array (levels,)
         Prior of the vehicle's heat level, and of the same where pressure stays on in all brakes: the drag
         then has one cause and comes on top of the heat of braking, shared out over axles and sides as that
@@ -40,6 +42,7 @@ class States:
 
     hot: Floats
     cold: Floats
+    odd_skin: Floats
     heat: Floats
     heat_all_hot: Floats
 
@@ -60,6 +63,8 @@ def states_of(policy: Policy, *, coast: bool) -> States:
     """
     extra_k = policy.drag_rise_k * np.exp(policy.drag_rise_spread * _Z_POINTS)
     kept = policy.cold_remaining_most * _EVEN_POINTS
+    shown = policy.odd_skin_least + (1.0 - policy.odd_skin_least) * _EVEN_POINTS
+    evenly = np.full(_EVEN_POINTS.size, 1.0 / _EVEN_POINTS.size)
     median, spread = (
         (policy.coast_heat_median_k, policy.coast_heat_spread)
         if coast
@@ -70,7 +75,8 @@ def states_of(policy: Policy, *, coast: bool) -> States:
     hot = _map_to(LEVELS_K[:, None] + extra_k, _Z_WEIGHTS)
     return States(
         hot=hot,
-        cold=_map_to(LEVELS_K[:, None] * kept, np.full(kept.size, 1.0 / kept.size)),
+        cold=_map_to(LEVELS_K[:, None] * kept, evenly),
+        odd_skin=_map_to(LEVELS_K[:, None] * shown, evenly),
         heat=heat,
         heat_all_hot=heat @ hot,
     )
