@@ -33,6 +33,14 @@ def same_as_golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]
     return compare
 
 
+@pytest.fixture
+def unset(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Work in a fresh folder, with no policy from the environment or a config file."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
+
+
 @dataclass(frozen=True, kw_only=True)
 class Ran:
     """What one command line left behind."""
@@ -43,13 +51,8 @@ class Ran:
 
 
 @pytest.fixture
-def thermlog(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> Callable[..., Ran]:
+def thermlog(capsys: pytest.CaptureFixture[str], unset: None) -> Callable[..., Ran]:  # noqa: ARG001 - for its effect
     """Run a command line inside a fresh folder, away from the user's own settings."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
 
     def command(*arguments: str) -> Ran:
         code = run(list(arguments))

@@ -23,6 +23,7 @@ LIGHT, HEAVY = Settings(policy="light"), Settings(policy="heavy")
 # Rises when parked [K]; front brakes of a van work harder, as the light policy expects.
 VAN_K = {"1L": 105.0, "1R": 104.0, "2L": 63.0, "2R": 64.0}
 LORRY_K = {f"{axle}{side}": 62.0 if axle == 1 else 75.0 for axle in (1, 2, 3) for side in SIDES}
+HUBS = {"1L hub": 14.0, "1R hub": 15.0}
 COMBINATION_K = {f"{axle}{side}": 62.0 if axle == 1 else 75.0 for axle in range(1, 6) for side in SIDES}
 
 # Rise of a corner when parked, or (rise, time constant) [K], [s]; "1L hub" is another spot than the brake.

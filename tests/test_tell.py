@@ -1,4 +1,4 @@
-"""From columns to findings: contract fields, notes, hubs, words of the pattern, the bundled sample logs."""
+"""From columns to findings: contract fields, coast drives, words of the pattern, the bundled sample logs."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from judgecases import (
-    EXACT,
     HEAVY,
+    HUBS,
     LIGHT,
     LORRY_K,
     VAN_K,
@@ -28,20 +28,12 @@ from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.findings import Diagnosis
 from thermlog.policy import load_policy
 from thermlog.read import read_log
-from thermlog.tables import Readings, stack_readings
+from thermlog.tables import stack_readings
 from thermlog.tell import tell
-from thermlog.vehicle import mate_of
 
 SAMPLES = Path(__file__).parent.parent / "sample_logs"
 POLICY = load_policy("light")
 HEALTHY = told(walked(VAN_K))
-
-
-def read_as(readings: Readings, row: int, shown_degc: float) -> Readings:
-    """The same readings, one of them another."""
-    indicated = readings.indicated_degc.copy()
-    indicated[row] = shown_degc
-    return replace(readings, indicated_degc=indicated)
 
 
 # sample logs
@@ -60,14 +52,6 @@ def test_sample_log_gives_the_finding_it_was_made_for(file, kind, corners):
         assert (one.pattern.kind, one.pattern.corners) == (kind, corners)
         assert one.flagged == (kind != "none")
     assert len(found) == (2 if "two_drives" in file else 1)
-
-
-@pytest.fixture
-def unset(monkeypatch, tmp_path):
-    """No policy from the environment or a config file."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
 
 
 # fields of the contract
@@ -264,70 +248,6 @@ def test_coast_drive_is_asked_axle_by_axle():
     assert "it drags" in rear.why[0]
 
 
-# hubs
-
-EXACT_ONCE = Walk(rounds=1, noise_k=0.0)
-HUBS = {"1L hub": 14.0, "1R hub": 15.0}
-
-
-@pytest.mark.parametrize("corner", ["1L", "1R"])
-def test_hub_far_above_its_mate_points_to_the_bearing(corner):
-    one = told(walked(VAN_K | HUBS | {f"{corner} hub": 90.0}))
-    hub, mate = corner_of(one, corner, "hub"), corner_of(one, mate_of(corner), "hub")
-    assert (hub.verdict, mate.verdict) == ("hot", "even")
-    assert "above its mate (mark 30 K): points to the bearing" in hub.why[0]
-    assert (one.pattern.kind, one.pattern.corners, one.pattern.why) == ("hub_hot", (corner,), hub.why)
-    assert corner_of(one, corner).verdict == "even"
-    assert one.flagged
-    assert any("Stop driving" in caution for caution in one.cautions)
-
-
-@pytest.mark.parametrize(("over_k", "kind"), [(-0.2, "none"), (0.2, "hub_hot")])
-def test_mark_of_hubs_is_that_of_the_policy(over_k, kind):
-    """Six rounds without noise, both hubs cooling alike; at the common time of 140 s."""
-    at_common = np.exp(-140.0 / 1800.0)
-    hubs = {"1L hub": 20.0 + (POLICY.hub_over_mate_k + over_k) / at_common, "1R hub": 20.0}
-    assert told(walked(VAN_K | hubs, Walk(rounds=6, noise_k=0.0))).pattern.kind == kind
-
-
-def test_hub_difference_that_readings_leave_open_is_not_called():
-    """One round: aim scatters by 3 % of a rise, so that 40 K between hubs at 600 K lie within two sigmas."""
-    far = told(walked({"1L hub": 600.0, "1R hub": 560.0}, EXACT_ONCE))
-    assert corner_of(far, "1L", "hub").verdict == "even"
-    near = told(walked({"1L hub": 60.0, "1R hub": 20.0}, EXACT_ONCE))
-    assert corner_of(near, "1L", "hub").verdict == "hot"
-
-
-def test_hub_far_above_its_own_brake_needs_no_mate():
-    one = told(walked(VAN_K | {"2L hub": 140.0}))
-    hub = corner_of(one, "2L", "hub")
-    assert hub.verdict == "hot"
-    assert "above the brake beside it (mark 60 K): points to the bearing" in hub.why[0]
-    assert (one.pattern.kind, one.pattern.corners) == ("hub_hot", ("2L",))
-    assert corner_of(told(walked(VAN_K | {"2L hub": 115.0})), "2L", "hub").verdict == "even"
-
-
-def test_hub_above_an_idle_brake_or_a_single_shot_at_it_is_no_bearing():
-    idle = told(walked(VAN_K | {"1L": 5.0, "1L hub": 80.0, "1R hub": 80.0}))
-    assert axle_of(idle, 1).verdict == "cold"
-    assert corner_of(idle, "1L", "hub").verdict == "even"
-    once = told(walked(VAN_K | {"1L": 5.0, "1L hub": 80.0, "1R hub": 80.0}, Walk(rounds=1)))
-    assert corner_of(once, "1L", "hub").verdict == "even"
-
-
-def test_lone_hub_without_brake_cannot_be_told():
-    one = told(walked({"1L hub": 90.0}))
-    assert corner_of(one, "1L", "hub").verdict == "cannot_tell"
-    assert corner_of(one, "1L", "hub").why == ("the hub of the other side was not read: read both hubs",)
-    assert (one.pattern.kind, one.axles) == ("cannot_tell", ())
-
-
-def test_called_brake_comes_before_a_hot_hub():
-    one = told(walked(VAN_K | HUBS | {"2R": 190.0, "1L hub": 90.0}))
-    assert (one.pattern.kind, one.pattern.corners) == ("corner_hot", ("2R",))
-    assert corner_of(one, "1L", "hub").verdict == "hot"
-
-
 # words of the pattern
 
 
@@ -388,96 +308,6 @@ def test_kind_of_what_was_called_without_support(corners, kind, named):
     judged = judge(walked(corners), LIGHT)
     one = tell(replace(judged, patterns=replace(judged.patterns, members=((),))), 0)
     assert (one.pattern.kind, one.pattern.corners, one.pattern.p) == (kind, named, None)
-
-
-# notes
-
-
-def test_reading_left_out_is_named_with_its_line_and_reason():
-    """A miss in the middle of a corner's record, and a first reading that still warms."""
-    readings = walked(VAN_K, Walk(rounds=6))
-    missed = read_as(readings, 8, 25.0)  # third round, first corner: line 10
-    one = told(missed)
-    assert one.notes == ("line 10: 1L 25.0 °C does not vote: off the curve",)
-    assert (corner_of(one, "1L").readings, corner_of(one, "1L").readings_used) == (6, 5)
-    assert axle_of(one, 1).verdict == "even"
-    soaking = told(read_as(readings, 0, 60.0))
-    assert len(soaking.notes) == 1
-    assert soaking.notes[0].startswith("line 2: 1L 60.0 °C does not vote: ")
-    assert "warming" in soaking.notes[0]
-    assert told(readings).notes == ()
-
-
-def long_record(settles_degc: float, stated_degc: float = 18.0) -> Readings:
-    """Two corners read every two minutes for an hour; they settle where they like."""
-    rng = np.random.default_rng(5)
-    made = []
-    for side in (0, 1):
-        for k in range(30):
-            time_s = 120.0 * k + 20.0 * side
-            degc = settles_degc + 70.0 * np.exp(-time_s / 1500.0) + 0.2 * rng.normal()
-            made.append((1, side, 0, time_s, float(degc)))
-    return table(made, Walk(ambient_degc=stated_degc))
-
-
-def test_record_that_settles_elsewhere_is_said_corner_by_corner():
-    notes = told(long_record(33.0)).notes
-    assert len(notes) == 2
-    for corner, note in zip(("1L", "1R"), notes, strict=True):
-        assert note.startswith(
-            f"{corner} does not settle towards the stated 18 °C: by itself it would settle at "
-        )
-        level = float(note.split("settle at ")[1].split(" °C")[0])
-        tau_s = float(note.split("time constant ")[1].split(" s")[0])
-        assert level == pytest.approx(33.0, abs=1.5)  # of 0.2 K noise and one hour: well within
-        assert tau_s == pytest.approx(1500.0, rel=0.05)
-    assert told(long_record(18.0)).notes == ()
-
-
-def test_short_record_pulled_away_from_the_ambient_asks_to_check_it():
-    """The ambient fitted lies more than three of its sigmas away; no record is long enough to settle it."""
-    judged = judge(walked(VAN_K), LIGHT)
-    for shift, said in ((6.1, 1), (-6.1, 1), (5.9, 0), (None, 0)):
-        one = tell(replace(judged, digest=replace(judged.digest, ambient_shift_k=[shift])), 0)
-        assert len(one.notes) == said
-        if said:
-            assert f"settle towards {18 + shift:.0f} °C rather than the stated 18 °C" in one.notes[0]
-            assert "right within 2 K" in one.notes[0]
-    surer = replace(judged.readings, cases=(replace(judged.readings.cases[0], ambient_sigma_k=1.0),))
-    close = replace(judged, readings=surer, digest=replace(judged.digest, ambient_shift_k=[3.1]))
-    assert len(tell(close, 0).notes) == 1
-
-
-def test_what_was_said_before_the_fit_comes_first():
-    judged = judge(walked(VAN_K), LIGHT)
-    lost = replace(judged.fits, converged=np.array([False]))
-    notes = tell(replace(judged, fits=lost, case_notes=(("of the surface",),)), 0).notes
-    assert notes[0] == "of the surface"
-    assert len(notes) == 2
-
-
-def test_fit_that_did_not_settle_is_said():
-    judged = judge(walked(VAN_K), LIGHT)
-    lost = replace(judged, fits=replace(judged.fits, converged=np.array([False])))
-    assert tell(lost, 0).notes == ("the fit did not settle: treat every number of this vehicle with doubt",)
-    assert told(table([])).notes == ()
-
-
-def test_unlike_cooling_rates_are_watched_and_explained():
-    """Twice the time constant on one side, eight rounds: the sides meet in height and part in rate."""
-    unlike = VAN_K | {"1L": (105.0, 1300.0), "1R": (95.0, 3900.0)}
-    one = told(walked(unlike, Walk(rounds=8, noise_k=0.2)))
-    assert axle_of(one, 1).verdict in {"watch", "hot"}
-    assert "the sides cool at clearly unlike rates" in axle_of(one, 1).why[-1]
-    assert len(axle_of(HEALTHY, 1).why) == 1
-
-
-def test_held_gun_is_no_measurement():
-    made = walked(VAN_K, EXACT)
-    held = replace(made, indicated_degc=np.full(made.rows, 85.0))
-    one = told(held)
-    assert {axle.verdict for axle in one.axles} == {"cannot_tell"}
-    assert "gun on hold" in one.axles[0].why[0]
 
 
 # curves on demand
