@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from dataclasses import replace
-from io import BytesIO
-from pathlib import Path
-from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
@@ -16,7 +11,6 @@ from chart_samples import (
     CANNOT_TELL,
     COMMON_S,
     HUBS,
-    LONG_NAME,
     MISSES,
     ONE_ROUND,
     TRUCK,
@@ -26,45 +20,12 @@ from chart_samples import (
     diagnosis_of,
     without,
 )
+from figurewords import line_of, lines_of, words_of
 from matplotlib.colors import to_rgb
-from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
 
-from thermlog.chart import figure_of, save_figure
+from thermlog.chart import figure_of
 from thermlog.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style
-from thermlog.errors import OutputError
-from thermlog.findings import Diagnosis, PatternFinding
-from thermlog.lettering import plain, spread, text_width_in, wrapped
-
-STORIES = {
-    "hot": VAN_HOT,
-    "even": VAN_EVEN,
-    "five axles": TRUCK,
-    "hubs": HUBS,
-    "one round": ONE_ROUND,
-    "misses": MISSES,
-    "cannot tell": CANNOT_TELL,
-    "long name": LONG_NAME,
-}
-
-
-@pytest.fixture(params=list(STORIES), scope="module")
-def story(request: pytest.FixtureRequest) -> Story:
-    return STORIES[request.param]
-
-
-def words_of(figure: Figure) -> list[str]:
-    return [text.get_text() for text in figure.texts]
-
-
-def lines_of(figure: Figure, panel: int, label: str) -> list[Line2D]:
-    """Lines of a main panel (two axes a panel: the panel and its strip) by the end of their label."""
-    return [line for line in figure.axes[2 * panel].get_lines() if str(line.get_label()).endswith(label)]
-
-
-def line_of(figure: Figure, panel: int, label: str) -> Line2D:
-    (line,) = lines_of(figure, panel, label)
-    return line
+from thermlog.findings import PatternFinding
 
 
 def luminance(colour: str) -> float:
@@ -340,161 +301,7 @@ def test_foot_names_file_policy_and_version() -> None:
     assert "van_front_left_hot.csv · sha256 5d5d5d5d5d5d · policy light ab12cd34 · thermlog " in foot
 
 
-def test_texts_keep_clear_of_each_other_and_of_the_edge(story: Story) -> None:
-    figure = figure_of(diagnosis_of(story))
-    renderer = figure.canvas.get_renderer()
-    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
-    wide, high = figure.bbox.size
-    for k, (text, box) in enumerate(boxes):
-        assert box.x0 >= 0, text
-        assert box.x1 <= wide, text
-        assert box.y0 >= 0, text
-        assert box.y1 <= high, text
-        for other, its in boxes[k + 1 :]:
-            # touching line boxes are fine, letters are not: half a point of overlap allowed
-            across = min(box.x1, its.x1) - max(box.x0, its.x0)
-            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
-            assert across <= 0.5 or upright <= 0.5, (text, other)
-
-
-def test_axis_names_keep_on_the_sheet(story: Story) -> None:
-    figure = figure_of(diagnosis_of(story))
-    renderer = figure.canvas.get_renderer()
-    for axes in figure.axes:
-        for name in (axes.xaxis.label, axes.yaxis.label):
-            if name.get_text():
-                axes.get_tightbbox(renderer)
-                box = name.get_window_extent(renderer)
-                assert box.x0 >= 0, name.get_text()
-                assert box.y0 >= 0, name.get_text()
-
-
-@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
-def test_the_same_diagnosis_gives_the_same_bytes(tmp_path: Path, suffix: str) -> None:
-    files = [tmp_path / f"{name}.{suffix}" for name in "ab"]
-    for file in files:
-        save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
-    first, second = (file.read_bytes() for file in files)
-    assert first == second
-    assert len(first) > 5_000
-
-
-def test_svg_tells_what_it_shows(tmp_path: Path) -> None:
-    file = tmp_path / "chart.svg"
-    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
-    root = ET.fromstring(file.read_bytes())  # noqa: S314 (written right above)
-    space = {"svg": "http://www.w3.org/2000/svg"}
-    assert root.get("role") == "img"
-    assert root.findtext("svg:title", namespaces=space) == (
-        "Front left HOT: 68 ± 4 °C above front right, 2:00 min after parking"
-    )
-    described = root.findtext("svg:desc", namespaces=space) or ""
-    assert "Rear: even, left 2 ± 4 °C above right" in described
-
-
-def test_png_is_readable_and_carries_the_description(tmp_path: Path) -> None:
-    from PIL import Image
-
-    file = tmp_path / "chart.png"
-    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
-    with Image.open(BytesIO(file.read_bytes())) as picture:
-        assert picture.info["Title"].startswith("Front left HOT")
-        assert picture.size[0] > 1000
-
-
-@pytest.mark.parametrize("name", ["chart.bmp", "chart", "nowhere/chart.png"])
-def test_impossible_targets_are_refused_and_nothing_is_left(tmp_path: Path, name: str) -> None:
-    with pytest.raises(OutputError, match=r"ending|folder"):
-        save_figure(Figure(), tmp_path / name)
-    assert list(tmp_path.iterdir()) == []
-
-
-def test_an_existing_file_is_replaced_only_by_force(tmp_path: Path) -> None:
-    file = tmp_path / "chart.svg"
-    file.write_text("mine")
-    with pytest.raises(OutputError, match="--force"):
-        save_figure(Figure(), file)
-    assert file.read_text() == "mine"
-    save_figure(Figure(), file, force=True)
-    assert "<svg" in file.read_text()
-    assert [path.name for path in tmp_path.iterdir()] == ["chart.svg"]
-
-
-@pytest.mark.parametrize("nasty", ["a$b_{c$", "\x1b[31mred\n", "車両 12 🚚", r"\frac{1}{0}$$"])
-def test_strange_names_are_drawn_without_warning(nasty: str) -> None:
-    diagnosis = diagnosis_of(VAN_HOT)
-    strange = replace(diagnosis, vehicle=nasty, log=replace(diagnosis.log, file=f"{nasty}.csv"))
-    figure = figure_of(strange)
-    figure.canvas.draw()  # warnings are errors here
-    assert all(c.isprintable() or c == "\n" for text in words_of(figure) for c in text)
-
-
-def test_pyplot_is_never_imported() -> None:
-    code = (
-        "import sys; sys.path.insert(0, 'tests'); from chart_samples import VAN_HOT, diagnosis_of; "
-        "from thermlog.chart import figure_of; figure_of(diagnosis_of(VAN_HOT)); import thermlog.overlay; "
-        "sys.exit('matplotlib.pyplot' in sys.modules)"
-    )
-    root = Path(__file__).parent.parent
-    assert subprocess.run([sys.executable, "-c", code], cwd=root, check=False).returncode == 0
-
-
-def test_plain_keeps_what_the_font_has() -> None:
-    assert plain("20 ± 5 °C − é\t車\x07") == "20 ± 5 °C − é ??"
-
-
-def test_wrapped_lines_fit_and_say_that_something_is_missing() -> None:
-    text = wrapped("one two three four five six seven " + "x" * 80, 1.0, 9.0, most=3)
-    lines = text.split("\n")
-    assert len(lines) == 3
-    assert all(text_width_in(line, 9.0) <= 1.0 for line in lines)
-    assert lines[-1].endswith("…")
-
-
-def test_stacked_labels_stay_near_in_order_and_apart() -> None:
-    rng = np.random.default_rng(3)
-    for _ in range(200):
-        count = int(rng.integers(1, 8))
-        wanted, heights = rng.uniform(0.0, 10.0, count), rng.uniform(0.2, 1.0, count)
-        centres = spread(wanted, heights, 0.0, 10.0)
-        order = np.argsort(wanted, kind="stable")
-        gaps = np.diff(centres[order]) - (heights[order][1:] + heights[order][:-1]) / 2.0
-        assert np.all(gaps >= -1e-9)
-        assert (centres - heights / 2.0).min() >= -1e-9
-        assert (centres + heights / 2.0).max() <= 10.0 + 1e-9
-
-
-def test_label_with_room_stands_where_it_belongs() -> None:
-    wanted = np.array([1.0, 5.0, 9.0])
-    np.testing.assert_allclose(spread(wanted, np.full(3, 0.5), 0.0, 10.0), wanted)
-
-
 def test_strong_and_thin_styles_differ_in_width_alone() -> None:
     usual, strong, thin = side_style("L"), side_style("L", strong=True), side_style("L", thin=True)
     assert thin.width < usual.width < strong.width
     assert usual.dash == strong.dash == thin.dash
-
-
-def test_curves_are_only_read(story: Story) -> None:
-    diagnosis: Diagnosis = diagnosis_of(story)
-    before = [curve.indicated_degc.copy() for curve in diagnosis.curves]
-    figure_of(diagnosis)
-    for curve, old in zip(diagnosis.curves, before, strict=True):
-        np.testing.assert_array_equal(curve.indicated_degc, old)
-
-
-def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
-    from PIL import Image
-
-    from thermlog.diagnose import Settings, diagnosis, judge
-    from thermlog.read import read_log
-
-    root = Path(__file__).parent.parent
-    read = read_log(str(root / "sample_logs" / "van_front_left_hot.csv"))
-    today = figure_of(diagnosis(judge(read.readings, Settings()), 0, curves=True))
-    picture = root / "docs" / "img" / "van_front_left_hot.png"
-    with Image.open(picture) as drawn:
-        said = drawn.info["Description"]
-    cure = f"draw it again: thermlog check sample_logs/van_front_left_hot.csv --chart {picture.name} --force"
-    assert said == today.get_label(), cure
-    assert picture.stat().st_size < 150_000

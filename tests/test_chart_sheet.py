@@ -1,0 +1,171 @@
+"""The sheet of a chart: texts that keep clear, files that come out the same, names however strange."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+from chart_samples import (
+    CANNOT_TELL,
+    HUBS,
+    LONG_NAME,
+    MISSES,
+    ONE_ROUND,
+    TRUCK,
+    VAN_EVEN,
+    VAN_HOT,
+    Story,
+    diagnosis_of,
+)
+from figurewords import words_of
+from matplotlib.figure import Figure
+
+from thermlog.chart import figure_of, save_figure
+from thermlog.errors import OutputError
+from thermlog.findings import Diagnosis
+
+STORIES = {
+    "hot": VAN_HOT,
+    "even": VAN_EVEN,
+    "five axles": TRUCK,
+    "hubs": HUBS,
+    "one round": ONE_ROUND,
+    "misses": MISSES,
+    "cannot tell": CANNOT_TELL,
+    "long name": LONG_NAME,
+}
+
+
+@pytest.fixture(params=list(STORIES), scope="module")
+def story(request: pytest.FixtureRequest) -> Story:
+    return STORIES[request.param]
+
+
+def test_texts_keep_clear_of_each_other_and_of_the_edge(story: Story) -> None:
+    figure = figure_of(diagnosis_of(story))
+    renderer = figure.canvas.get_renderer()
+    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
+    wide, high = figure.bbox.size
+    for k, (text, box) in enumerate(boxes):
+        assert box.x0 >= 0, text
+        assert box.x1 <= wide, text
+        assert box.y0 >= 0, text
+        assert box.y1 <= high, text
+        for other, its in boxes[k + 1 :]:
+            # touching line boxes are fine, letters are not: half a point of overlap allowed
+            across = min(box.x1, its.x1) - max(box.x0, its.x0)
+            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
+            assert across <= 0.5 or upright <= 0.5, (text, other)
+
+
+def test_axis_names_keep_on_the_sheet(story: Story) -> None:
+    figure = figure_of(diagnosis_of(story))
+    renderer = figure.canvas.get_renderer()
+    for axes in figure.axes:
+        for name in (axes.xaxis.label, axes.yaxis.label):
+            if name.get_text():
+                axes.get_tightbbox(renderer)
+                box = name.get_window_extent(renderer)
+                assert box.x0 >= 0, name.get_text()
+                assert box.y0 >= 0, name.get_text()
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
+def test_the_same_diagnosis_gives_the_same_bytes(tmp_path: Path, suffix: str) -> None:
+    files = [tmp_path / f"{name}.{suffix}" for name in "ab"]
+    for file in files:
+        save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    first, second = (file.read_bytes() for file in files)
+    assert first == second
+    assert len(first) > 5_000
+
+
+def test_svg_tells_what_it_shows(tmp_path: Path) -> None:
+    file = tmp_path / "chart.svg"
+    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    root = ET.fromstring(file.read_bytes())  # noqa: S314 (written right above)
+    space = {"svg": "http://www.w3.org/2000/svg"}
+    assert root.get("role") == "img"
+    assert root.findtext("svg:title", namespaces=space) == (
+        "Front left HOT: 68 ± 4 °C above front right, 2:00 min after parking"
+    )
+    described = root.findtext("svg:desc", namespaces=space) or ""
+    assert "Rear: even, left 2 ± 4 °C above right" in described
+
+
+def test_png_is_readable_and_carries_the_description(tmp_path: Path) -> None:
+    from PIL import Image
+
+    file = tmp_path / "chart.png"
+    save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
+    with Image.open(BytesIO(file.read_bytes())) as picture:
+        assert picture.info["Title"].startswith("Front left HOT")
+        assert picture.size[0] > 1000
+
+
+@pytest.mark.parametrize("name", ["chart.bmp", "chart", "nowhere/chart.png"])
+def test_impossible_targets_are_refused_and_nothing_is_left(tmp_path: Path, name: str) -> None:
+    with pytest.raises(OutputError, match=r"ending|folder"):
+        save_figure(Figure(), tmp_path / name)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_existing_file_is_replaced_only_by_force(tmp_path: Path) -> None:
+    file = tmp_path / "chart.svg"
+    file.write_text("mine")
+    with pytest.raises(OutputError, match="--force"):
+        save_figure(Figure(), file)
+    assert file.read_text() == "mine"
+    save_figure(Figure(), file, force=True)
+    assert "<svg" in file.read_text()
+    assert [path.name for path in tmp_path.iterdir()] == ["chart.svg"]
+
+
+@pytest.mark.parametrize("nasty", ["a$b_{c$", "\x1b[31mred\n", "車両 12 🚚", r"\frac{1}{0}$$"])
+def test_strange_names_are_drawn_without_warning(nasty: str) -> None:
+    diagnosis = diagnosis_of(VAN_HOT)
+    strange = replace(diagnosis, vehicle=nasty, log=replace(diagnosis.log, file=f"{nasty}.csv"))
+    figure = figure_of(strange)
+    figure.canvas.draw()  # warnings are errors here
+    assert all(c.isprintable() or c == "\n" for text in words_of(figure) for c in text)
+
+
+def test_pyplot_is_never_imported() -> None:
+    code = (
+        "import sys; sys.path.insert(0, 'tests'); from chart_samples import VAN_HOT, diagnosis_of; "
+        "from thermlog.chart import figure_of; figure_of(diagnosis_of(VAN_HOT)); import thermlog.overlay; "
+        "sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
+    root = Path(__file__).parent.parent
+    assert subprocess.run([sys.executable, "-c", code], cwd=root, check=False).returncode == 0
+
+
+def test_curves_are_only_read(story: Story) -> None:
+    diagnosis: Diagnosis = diagnosis_of(story)
+    before = [curve.indicated_degc.copy() for curve in diagnosis.curves]
+    figure_of(diagnosis)
+    for curve, old in zip(diagnosis.curves, before, strict=True):
+        np.testing.assert_array_equal(curve.indicated_degc, old)
+
+
+def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
+    from PIL import Image
+
+    from thermlog.diagnose import Settings, diagnosis, judge
+    from thermlog.read import read_log
+
+    root = Path(__file__).parent.parent
+    read = read_log(str(root / "sample_logs" / "van_front_left_hot.csv"))
+    today = figure_of(diagnosis(judge(read.readings, Settings()), 0, curves=True))
+    picture = root / "docs" / "img" / "van_front_left_hot.png"
+    with Image.open(picture) as drawn:
+        said = drawn.info["Description"]
+    cure = f"draw it again: thermlog check sample_logs/van_front_left_hot.csv --chart {picture.name} --force"
+    assert said == today.get_label(), cure
+    assert picture.stat().st_size < 150_000

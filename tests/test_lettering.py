@@ -1,0 +1,37 @@
+"""Letters of a picture: signs the font has, lines that fit, labels that stay apart."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from thermlog.lettering import plain, spread, text_width_in, wrapped
+
+
+def test_plain_keeps_what_the_font_has() -> None:
+    assert plain("20 ± 5 °C − é\t車\x07") == "20 ± 5 °C − é ??"
+
+
+def test_wrapped_lines_fit_and_say_that_something_is_missing() -> None:
+    text = wrapped("one two three four five six seven " + "x" * 80, 1.0, 9.0, most=3)
+    lines = text.split("\n")
+    assert len(lines) == 3
+    assert all(text_width_in(line, 9.0) <= 1.0 for line in lines)
+    assert lines[-1].endswith("…")
+
+
+def test_stacked_labels_stay_near_in_order_and_apart() -> None:
+    rng = np.random.default_rng(3)
+    for _ in range(200):
+        count = int(rng.integers(1, 8))
+        wanted, heights = rng.uniform(0.0, 10.0, count), rng.uniform(0.2, 1.0, count)
+        centres = spread(wanted, heights, 0.0, 10.0)
+        order = np.argsort(wanted, kind="stable")
+        gaps = np.diff(centres[order]) - (heights[order][1:] + heights[order][:-1]) / 2.0
+        assert np.all(gaps >= -1e-9)
+        assert (centres - heights / 2.0).min() >= -1e-9
+        assert (centres + heights / 2.0).max() <= 10.0 + 1e-9
+
+
+def test_label_with_room_stands_where_it_belongs() -> None:
+    wanted = np.array([1.0, 5.0, 9.0])
+    np.testing.assert_allclose(spread(wanted, np.full(3, 0.5), 0.0, 10.0), wanted)
