@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from thermlog.boiling import boiling_point_degc
 from thermlog.correct import (
     EMISSIVITY_SOURCES,
     check_correction,
@@ -15,7 +16,7 @@ from thermlog.correct import (
     correction_notes,
     target_share,
 )
-from thermlog.gun import BathCheck, boiling_point_degc, usual_gun
+from thermlog.gun import BathCheck, usual_gun
 from thermlog.radiation import indicated_degc
 from thermlog.surfaces import load_surfaces, surface_choice
 from thermlog.tables import Case, LogRecord, Readings

@@ -7,14 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from thermlog.boiling import boiling_point_degc, pressure_at_altitude_hpa
 from thermlog.errors import PolicyError
 from thermlog.gun import (
     accuracy_sigma_k,
-    boiling_point_degc,
     difference_sigma_k,
     load_gun,
     noise_sigma_k,
-    pressure_at_altitude_hpa,
     two_point_check,
     usual_gun,
 )

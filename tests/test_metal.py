@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, told, walked
 
+from thermlog.boiling import boiling_point_degc
 from thermlog.diagnose import Settings, judge
-from thermlog.gun import BathCheck, boiling_point_degc, usual_gun
+from thermlog.gun import BathCheck, usual_gun
 from thermlog.metal import corrected_readings
 from thermlog.radiation import indicated_degc
 from thermlog.surfaces import Surface, SurfaceChoice, load_surfaces

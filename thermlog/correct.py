@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermlog.gun import Correction, Gun, boiling_point_degc, noise_sigma_k, two_point_check
+from thermlog.boiling import boiling_point_degc
+from thermlog.gun import Correction, Gun, noise_sigma_k, two_point_check
 from thermlog.radiation import indicated_degc, spot_diameter_m, surface_degc, surface_sensitivity
 from thermlog.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.tables import Bools, Floats, Ints, Readings
