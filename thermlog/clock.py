@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from thermlog.clockface import (
     ClockRefusedError,
@@ -19,75 +19,14 @@ from thermlog.clockface import (
 )
 from thermlog.daystamps import stamp_line
 from thermlog.timecell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
+from thermlog.timecolumn import ClockProblem, ElapsedTimes, TimeColumn, Zero
 from thermlog.timenumbers import UNIT_WORDS, TimeUnit, number_line, quick_numbers
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-Zero: TypeAlias = Literal["parked", "first", "stated"]
-
 _SHORTEST_STAMP = 13  # 2031-05-04T14; a date alone is no time
 _LONG_STEP_S = 3000.0  # longer steps are looked at for a changed clock
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockProblem:
-    """A time that cannot be used; `index` counts the cells from 0, -1 refuses the whole column."""
-
-    index: int
-    value: str
-    problem: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElapsedTimes:
-    """Times of one case.
-
-    Attributes
-    ----------
-    elapsed_s : tuple of float or None
-        One per cell [s]; None where a problem names the cell, or everywhere if the column is refused.
-    kind : str
-        How the cells were read, for people.
-    zero : {"parked", "first", "stated"}
-        Where zero is: the parked moment, the earliest reading, or as the log states elapsed times.
-    notes, problems : tuple
-        What was decided and why; what was not.
-    """
-
-    elapsed_s: tuple[float | None, ...]
-    kind: str
-    zero: Zero
-    notes: tuple[str, ...] = ()
-    problems: tuple[ClockProblem, ...] = ()
-
-
-@dataclass(slots=True, kw_only=True)
-class _Column:
-    """The cells of one case while they are decided."""
-
-    cells: Sequence[str]
-    unit: TimeUnit | None
-    dates: Sequence[str] | None
-    parked: str | None
-    date_order: DateOrder | None
-    decimal: str
-    kind: str = ""
-    zero: Zero = "stated"
-    notes: list[str] = field(default_factory=list)
-    problems: list[ClockProblem] = field(default_factory=list)
-
-    def drop(self, index: int, problem: str) -> None:
-        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem))
-
-    def parked_cell(self) -> TimeCell | None:
-        if self.parked is None:
-            return None
-        cell = parse_time(self.parked, self.decimal)
-        if cell is None:
-            msg = f'the parked moment "{self.parked}" is no time; write it as 14:03:10 or 2031-05-04 14:03:10'
-            raise ClockRefusedError(msg)
-        return cell
 
 
 def read_times(
@@ -136,7 +75,7 @@ def read_times(
             quick = _plain_stamps(cells)
         if quick is not None:
             return quick
-    column = _Column(
+    column = TimeColumn(
         cells=cells, unit=unit, dates=dates, parked=parked, date_order=date_order, decimal=decimal
     )
     try:
@@ -180,7 +119,7 @@ _UNSORTED = "the times are not in order of the rows; the readings are used in or
 _KIND_STAMP = "date and time"
 
 
-def _read(column: _Column) -> dict[int, float]:
+def _read(column: TimeColumn) -> dict[int, float]:
     """Sort the cells by what they are and read the kind most of them are of."""
     groups: dict[str, dict[int, TimeCell]] = {}
     for index, text in enumerate(column.cells):
@@ -217,7 +156,7 @@ _GROUP_WORDS = {
 }
 
 
-def _main_group(column: _Column, groups: dict[str, dict[int, TimeCell]]) -> str:
+def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> str:
     """The style of most cells; a cell of another is set aside, but 0 is 0 in all."""
     if len(groups) > 1:
         for index, cell in list(groups.get("number", {}).items()):
@@ -238,7 +177,7 @@ def _main_group(column: _Column, groups: dict[str, dict[int, TimeCell]]) -> str:
     return main
 
 
-def _numbers(column: _Column, cells: Mapping[int, TimeCell], group: str) -> dict[int, float]:
+def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> dict[int, float]:
     """Plain numbers, or numbers with their units."""
     texts = [column.cells[index] for index in cells]
     line = number_line(
@@ -267,7 +206,7 @@ def _is_zero(parked: TimeCell) -> bool:
 _PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
 
 
-def _times(column: _Column, cells: dict[int, TimeCell]) -> dict[int, float]:
+def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
     """Times with colons."""
     if column.dates is not None:
         stated = [day for day in column.dates if day.strip()]
@@ -292,7 +231,7 @@ def _times(column: _Column, cells: dict[int, TimeCell]) -> dict[int, float]:
     return _time_of_day(column, seconds, parked)
 
 
-def _elapsed(column: _Column, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
+def _elapsed(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
     """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
     if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
         column.zero = "parked"
@@ -302,7 +241,7 @@ def _elapsed(column: _Column, seconds: dict[int, float], parked: TimeCell | None
     return seconds
 
 
-def _time_of_day(column: _Column, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
+def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
     for index in [index for index, value in seconds.items() if not 0 <= value < DAY_S]:
         del seconds[index]
         column.drop(index, "a time of day lies between 0:00 and 24:00; write it as 14:03:10")
@@ -316,7 +255,7 @@ def _time_of_day(column: _Column, seconds: dict[int, float], parked: TimeCell | 
     return _from_zero(column, times, parked)
 
 
-def _from_zero(column: _Column, times: Mapping[int, float], parked: TimeCell | None) -> dict[int, float]:
+def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell | None) -> dict[int, float]:
     """Count from the parked moment if it is known, else from the earliest reading."""
     earliest = min(times.values())
     if parked is None:
@@ -331,13 +270,13 @@ def _from_zero(column: _Column, times: Mapping[int, float], parked: TimeCell | N
     return {index: value - zero_s for index, value in times.items()}
 
 
-def _ask_about_clock(column: _Column, times: Mapping[int, float]) -> None:
+def _ask_about_clock(column: TimeColumn, times: Mapping[int, float]) -> None:
     change = clock_change(list(times.values()))
     if change:
         column.notes.append(change)
 
 
-def _with_days(column: _Column, cells: Mapping[int, TimeCell]) -> dict[int, TimeCell]:
+def _with_days(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, TimeCell]:
     """Join the date cells to the times of day."""
     joined = {}
     for index, cell in cells.items():
@@ -353,7 +292,7 @@ def _with_days(column: _Column, cells: Mapping[int, TimeCell]) -> dict[int, Time
     return joined
 
 
-def _dated(column: _Column, cells: Mapping[int, TimeCell]) -> dict[int, float]:
+def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, float]:
     """Dates with times."""
     column.kind = _KIND_STAMP
     if not cells:
@@ -382,7 +321,7 @@ def _scale(cell: TimeCell) -> float:
     return 60.0 if cell.style == "two" else 1.0
 
 
-def _finish(column: _Column, seconds: Mapping[int, float]) -> ElapsedTimes:
+def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
     """Set times before zero aside, and say whether the rows are in order."""
     kept = {index: value for index, value in seconds.items() if value >= 0.0}
     if seconds and not kept:
