@@ -15,12 +15,12 @@ from statistics import median
 import numpy as np
 from scipy.optimize import curve_fit
 
-from thermlog.fit import fit
-from thermlog.jointfit import Problem, Solution, pair_covariance, solve
-from thermlog.minimum import start_log_tau
-from thermlog.pairs import pair_readings
-from thermlog.stack import Priors
-from thermlog.tables import Case, Floats, LogRecord, Readings
+from thermlog.fitting.fit import fit
+from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
+from thermlog.fitting.minimum import start_log_tau
+from thermlog.fitting.pairs import pair_readings
+from thermlog.fitting.stack import Priors
+from thermlog.words.tables import Case, Floats, LogRecord, Readings
 
 VEHICLES, AXLES, ROUNDS = 1000, 5, 6
 CORNERS = 2 * AXLES * VEHICLES

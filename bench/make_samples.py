@@ -9,13 +9,13 @@ import sys
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from thermlog.builds import DayPlan, Fault, FaultKind
-from thermlog.logtext import TWO_AXLE_WORDS, LogStyle, log_text
-from thermlog.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
-from thermlog.tables import Drive, Readings, stack_readings
-from thermlog.vehicle import Spot
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import BRIGHT_SKINS, RUSTY_SKINS, GunPlan, SkinPlan, WalkPlan
+from thermlog.simulation.builds import DayPlan, Fault, FaultKind
+from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
+from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import BRIGHT_SKINS, RUSTY_SKINS, GunPlan, SkinPlan, WalkPlan
+from thermlog.words.tables import Drive, Readings, stack_readings
+from thermlog.words.vehicle import Spot
 
 FOLDER = Path(__file__).parent.parent / "sample_logs"
 HEALTHY = Fault()

@@ -56,7 +56,7 @@ def per_file_us(work: Callable[[Sequence[str]], object], paths: Sequence[str]) -
 
 
 def small_logs(folder: Path) -> None:
-    from thermlog.read import read_logs
+    from thermlog.reading.read import read_logs
 
     for stamps in (False, True):
         paths = []
@@ -72,7 +72,7 @@ def small_logs(folder: Path) -> None:
 
 def million_rows(path: str) -> None:
     """Read one long log in this process and print time and peak memory."""
-    from thermlog.read import read_log
+    from thermlog.reading.read import read_log
 
     before = peak_mb()
     wall, own = time.perf_counter(), time.process_time()

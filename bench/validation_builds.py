@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from validation_sets import HEALTHY, LIGHT_DRAGS_NM, Array, planted, walked
 
-from thermlog.policy import load_policy
-from thermlog.simulate import SimulatedFleet, simulate_fleet
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.policy import load_policy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

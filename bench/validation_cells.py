@@ -27,9 +27,9 @@ from validation_sets import (
     walked,
 )
 
-from thermlog.builds import Fault, FaultKind
-from thermlog.findings import Diagnosis
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.builds import Fault, FaultKind
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.findings import Diagnosis
 
 SOUGHT = ("drag", "anything")
 

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from validation_checks import TENTHS, merged
 
-from thermlog.policy import load_policy
+from thermlog.words.policy import load_policy
 
 if TYPE_CHECKING:
     from validation_cells import Cell

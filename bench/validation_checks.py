@@ -19,10 +19,10 @@ from validation_sets import (
     walked,
 )
 
-from thermlog.builds import PARKED_STEP_S, FaultKind
-from thermlog.simulate import SimulatedFleet
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import RUSTY_SKINS, GunPlan, Target, error_free_degc
+from thermlog.simulation.builds import PARKED_STEP_S, FaultKind
+from thermlog.simulation.simulate import SimulatedFleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import RUSTY_SKINS, GunPlan, Target, error_free_degc
 
 TENTHS = np.linspace(0.0, 1.0, 11)
 # Fine below 0.2, where healthy vehicles are and where the watch line runs.

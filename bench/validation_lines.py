@@ -16,14 +16,14 @@ from validation_sets import (
     walked,
 )
 
-from thermlog.builds import Fault, FaultKind
-from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
-from thermlog.findings import AxleFinding, Diagnosis
-from thermlog.judged import Judged
-from thermlog.simulate import SimulatedFleet, simulate_fleet
-from thermlog.tables import Readings, stack_readings
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import SkinPlan
+from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.judging.judged import Judged
+from thermlog.simulation.builds import Fault, FaultKind
+from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import SkinPlan
+from thermlog.words.findings import AxleFinding, Diagnosis
+from thermlog.words.tables import Readings, stack_readings
 
 WATCH_LINES = (0.01, 0.02, 0.035, 0.05, 0.07, 0.1, 0.15, 0.2, 0.3)
 FLAG_LINES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)

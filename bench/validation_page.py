@@ -28,7 +28,7 @@ from validation_words import (
     WEAK_WORDS,
 )
 
-from thermlog.policy import BUNDLED, policy_sources
+from thermlog.words.policy import BUNDLED, policy_sources
 
 _REPORTED = (
     "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot", "all_hot",
@@ -152,7 +152,7 @@ def healthy(rows: Sequence[HealthyCalls]) -> str:
 
 def corners_of(name: str) -> int:
     """Number of corners of a class."""
-    from thermlog.vehicleclass import VEHICLE_CLASSES
+    from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
     return len(VEHICLE_CLASSES[name].corners)
 

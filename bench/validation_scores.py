@@ -10,7 +10,7 @@ import numpy as np
 from scipy.optimize import curve_fit
 from validation_sets import Array, Said, corner
 
-from thermlog.simulate import SimulatedFleet
+from thermlog.simulation.simulate import SimulatedFleet
 
 FALSE_ALARMS = 0.05  # per vehicle
 _START_TAU_S = 1800.0

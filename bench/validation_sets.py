@@ -8,17 +8,17 @@ from typing import Any
 
 import numpy as np
 
-from thermlog.builds import Fault, FaultKind, fault_places
-from thermlog.diagnose import Settings, diagnoses, judge
-from thermlog.findings import Diagnosis
-from thermlog.judged import Judged
-from thermlog.pattern import KINDS
-from thermlog.policy import load_policy
-from thermlog.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
-from thermlog.surfaces import load_surfaces
-from thermlog.tables import Drive
-from thermlog.vehicleclass import VEHICLE_CLASSES, VehicleClass
-from thermlog.walkround import MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
+from thermlog.correcting.surfaces import load_surfaces
+from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import KINDS
+from thermlog.simulation.builds import Fault, FaultKind, fault_places
+from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
+from thermlog.simulation.walkround import MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import Drive
 
 Array = np.ndarray[Any, np.dtype[Any]]
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermlog.findings import (
+from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
     Curve,
@@ -17,8 +17,8 @@ from thermlog.findings import (
     PolicyMark,
     Verdict,
 )
-from thermlog.tables import Drive, LogRecord
-from thermlog.vehicle import default_vehicle, mate_of, split_corner
+from thermlog.words.tables import Drive, LogRecord
+from thermlog.words.vehicle import default_vehicle, mate_of, split_corner
 
 AMBIENT_DEGC = 18.0
 COMMON_S = 120.0

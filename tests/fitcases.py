@@ -5,13 +5,13 @@ from typing import Any
 
 import numpy as np
 
-from thermlog.cooling import Law, law_shape
-from thermlog.fit import Fits, fit
-from thermlog.jointfit import Problem, Solution, solve
-from thermlog.minimum import deepened, start_log_tau
-from thermlog.pairs import Pairs, pair_readings
-from thermlog.stack import Priors
-from thermlog.tables import Bools, Case, Floats, LogRecord, Readings
+from thermlog.fitting.fit import Fits, fit
+from thermlog.fitting.jointfit import Problem, Solution, solve
+from thermlog.fitting.minimum import deepened, start_log_tau
+from thermlog.fitting.pairs import Pairs, pair_readings
+from thermlog.fitting.stack import Priors
+from thermlog.physics.cooling import Law, law_shape
+from thermlog.words.tables import Bools, Case, Floats, LogRecord, Readings
 
 LOG = LogRecord(file="made-up.csv", sha256="0" * 64, rows_read=0, rows_used=0)
 MEDIAN_TAU_S = 1800.0

@@ -10,11 +10,11 @@ from typing import Any, TypeAlias
 
 import numpy as np
 
-from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
-from thermlog.findings import AxleFinding, CornerFinding, Diagnosis
-from thermlog.read import read_content
-from thermlog.tables import Case, Drive, LogRecord, Readings, stack_readings
-from thermlog.vehicle import SIDES, SPOTS, Axle, Role, Vehicle, split_corner
+from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.reading.read import read_content
+from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
+from thermlog.words.tables import Case, Drive, LogRecord, Readings, stack_readings
+from thermlog.words.vehicle import SIDES, SPOTS, Axle, Role, Vehicle, split_corner
 
 LOG = LogRecord(file="made-up.csv", sha256="0" * 64, rows_read=0, rows_used=0)
 TAU_S = 1800.0

@@ -1,6 +1,6 @@
 """Position texts read in one go, for the tests of positions."""
 
-from thermlog.positions import (
+from thermlog.reading.positions import (
     PositionRules,
     resolve_positions,
 )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from thermlog.errors import ThermlogError
-from thermlog.read import LogReadings, read_content
-from thermlog.readoptions import ReadOptions
+from thermlog.reading.read import LogReadings, read_content
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.words.errors import ThermlogError
 
 PLAIN = "time_s,position,temp_c\n0,FL,80.5\n10,FR,81\n20,RL,70\n30,RR,71\n"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from hashlib import sha256
 
-from thermlog.findings import (
+from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
     Diagnosis,
@@ -14,9 +14,9 @@ from thermlog.findings import (
     PolicyMark,
     Suspect,
 )
-from thermlog.policy import load_policy
-from thermlog.tables import LogRecord, SetAside
-from thermlog.vehicle import default_vehicle
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import LogRecord, SetAside
+from thermlog.words.vehicle import default_vehicle
 
 LIGHT = load_policy("light")
 

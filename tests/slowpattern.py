@@ -13,7 +13,7 @@ from itertools import product
 import numpy as np
 from scipy import stats
 
-from thermlog.policy import Policy
+from thermlog.words.policy import Policy
 
 # natural logarithm of the rise [K]: steps of 2 % from 0.2 K to 3000 K
 LOG_LEVEL = np.arange(np.log(0.2), np.log(3000.0), 0.02)

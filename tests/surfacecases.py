@@ -9,17 +9,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from thermlog import simulate
-from thermlog.builds import HEALTHY, Fault
-from thermlog.diagnose import Settings, diagnoses, judge
-from thermlog.findings import Diagnosis
-from thermlog.judged import Judged
-from thermlog.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
-from thermlog.surfaces import load_surfaces
-from thermlog.tables import Floats, Readings
-from thermlog.vehicle import Spot
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import GunPlan, SkinPlan, WalkPlan
+from thermlog.correcting.surfaces import load_surfaces
+from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.judged import Judged
+from thermlog.simulation import simulate
+from thermlog.simulation.builds import HEALTHY, Fault
+from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import GunPlan, SkinPlan, WalkPlan
+from thermlog.words.findings import Diagnosis
+from thermlog.words.tables import Floats, Readings
+from thermlog.words.vehicle import Spot
 
 # Shape (vehicles, corners) and a source of chance -> emissivity of every corner.
 Skins = Callable[[tuple[int, int], np.random.Generator], Floats]

@@ -2,8 +2,8 @@
 docs/tau-priors.md.
 
 Parts of each brake class are drawn from wide, stated ranges; the film coefficient comes from the package ht
-(Churchill-Chu) and from measurements, radiation from thermlog.cooling. Everything about sizes is common
-practice without a source.
+(Churchill-Chu) and from measurements, radiation from thermlog.physics.cooling. Everything about sizes is
+common practice without a source.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from ht.conv_free_immersed import Nu_vertical_plate_Churchill
 
-from thermlog.cooling import radiation_film_w_m2k
+from thermlog.physics.cooling import radiation_film_w_m2k
 
 DRAWS = 20000
 RISE_K, AMBIENT_DEGC = 100.0, 20.0

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermlog.brakeheat import BrakeNodes, BrakeState, HeatInput, advance, losses_w
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.brakeheat import BrakeNodes, BrakeState, HeatInput, advance, losses_w
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
 LONE = {
     "hub_j_per_k": 1.0,

@@ -23,9 +23,9 @@ from chart_samples import (
 from figurewords import line_of, lines_of, words_of
 from matplotlib.colors import to_rgb
 
-from thermlog.chart import figure_of
-from thermlog.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style
-from thermlog.findings import PatternFinding
+from thermlog.charts.chart import figure_of
+from thermlog.charts.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style
+from thermlog.words.findings import PatternFinding
 
 
 def luminance(colour: str) -> float:

@@ -26,9 +26,9 @@ from chart_samples import (
 from figurewords import words_of
 from matplotlib.figure import Figure
 
-from thermlog.chart import figure_of, save_figure
-from thermlog.errors import OutputError
-from thermlog.findings import Diagnosis
+from thermlog.charts.chart import figure_of, save_figure
+from thermlog.words.errors import OutputError
+from thermlog.words.findings import Diagnosis
 
 STORIES = {
     "hot": VAN_HOT,
@@ -139,7 +139,8 @@ def test_strange_names_are_drawn_without_warning(nasty: str) -> None:
 def test_pyplot_is_never_imported() -> None:
     code = (
         "import sys; sys.path.insert(0, 'tests'); from chart_samples import VAN_HOT, diagnosis_of; "
-        "from thermlog.chart import figure_of; figure_of(diagnosis_of(VAN_HOT)); import thermlog.overlay; "
+        "from thermlog.charts.chart import figure_of; figure_of(diagnosis_of(VAN_HOT)); "
+        "import thermlog.charts.overlay; "
         "sys.exit('matplotlib.pyplot' in sys.modules)"
     )
     root = Path(__file__).parent.parent
@@ -157,8 +158,8 @@ def test_curves_are_only_read(story: Story) -> None:
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
     from PIL import Image
 
-    from thermlog.diagnose import Settings, diagnosis, judge
-    from thermlog.read import read_log
+    from thermlog.judging.diagnose import Settings, diagnosis, judge
+    from thermlog.reading.read import read_log
 
     root = Path(__file__).parent.parent
     read = read_log(str(root / "sample_logs" / "van_front_left_hot.csv"))

@@ -9,11 +9,11 @@ from typing import get_args
 
 import pytest
 
-from thermlog.builds import FaultKind, fault_places
 from thermlog.cli.simulate import FAULTS, SKIN_NAMES
-from thermlog.practice import SKINS, Wanted, fault_words, planted_fault
-from thermlog.read import read_content, read_log
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.reading.read import read_content, read_log
+from thermlog.simulation.builds import FaultKind, fault_places
+from thermlog.simulation.practice import SKINS, Wanted, fault_words, planted_fault
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
 DRAG = ("--fault", "corner_hot", "--corner", "1L", "--drag-nm", "45")
 

@@ -14,7 +14,7 @@ from logs import HEALTHY_K, write_log
 import thermlog.cli
 from thermlog import __version__
 from thermlog.cli import COMMANDS, program, run
-from thermlog.errors import OutputError
+from thermlog.words.errors import OutputError
 
 HEAVY = {"numpy", "pandas", "scipy", "matplotlib"}
 
@@ -159,9 +159,9 @@ def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command,
         message = "seen enough"
         raise OutputError(message)
 
-    monkeypatch.setattr("thermlog.columnmap.load_column_map", lambda path: f"the {path[:3]}")
-    monkeypatch.setattr("thermlog.read.read_log", refuse)
-    monkeypatch.setattr("thermlog.fleet.read_logs", refuse)
+    monkeypatch.setattr("thermlog.reading.columnmap.load_column_map", lambda path: f"the {path[:3]}")
+    monkeypatch.setattr("thermlog.reading.read.read_log", refuse)
+    monkeypatch.setattr("thermlog.judging.fleet.read_logs", refuse)
     assert thermlog(command, "a.csv", *arguments).code == 3
 
     assert (wanted[0], getattr(asked[0], wanted[0])) == wanted
@@ -176,8 +176,8 @@ def test_every_judging_option_reaches_the_judge(thermlog, monkeypatch, command):
         message = "seen enough"
         raise OutputError(message)
 
-    monkeypatch.setattr("thermlog.diagnose.judge", refuse)
-    monkeypatch.setattr("thermlog.fleet.judge", refuse)
+    monkeypatch.setattr("thermlog.judging.diagnose.judge", refuse)
+    monkeypatch.setattr("thermlog.judging.fleet.judge", refuse)
     log = write_log(Path(), "a.csv", HEALTHY_K)
     assert thermlog(command, log, "--policy", "heavy", "--law", "power").code == 3
 
@@ -190,7 +190,7 @@ def fail_with(monkeypatch: pytest.MonkeyPatch, fault: BaseException) -> None:
     def broken(_: str) -> str:
         raise fault
 
-    monkeypatch.setattr("thermlog.report_json.schema_text", broken)
+    monkeypatch.setattr("thermlog.reports.report_json.schema_text", broken)
 
 
 def test_unexpected_fault_is_one_sentence_and_4(thermlog, monkeypatch):

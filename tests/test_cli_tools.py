@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from thermlog.policy import load_policy, policy_sources
-from thermlog.report_json import CONTRACTS
+from thermlog.reports.report_json import CONTRACTS
+from thermlog.words.policy import load_policy, policy_sources
 
 
 def test_demo_copies_samples_and_names_a_command_that_runs(thermlog):

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.clock import read_times
-from thermlog.timecell import parse_time
+from thermlog.reading.clock import read_times
+from thermlog.reading.timecell import parse_time
 
 
 def hms(seconds):

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from readcases import read
 
-from thermlog.columnmap import column_map_template, load_column_map
-from thermlog.columns import plan_columns
-from thermlog.errors import LogRefusedError
-from thermlog.headings import read_heading
-from thermlog.readoptions import ColumnMap
+from thermlog.reading.columnmap import column_map_template, load_column_map
+from thermlog.reading.columns import plan_columns
+from thermlog.reading.headings import read_heading
+from thermlog.reading.readoptions import ColumnMap
+from thermlog.words.errors import LogRefusedError
 
 
 def plan(text: str):

@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 from judgecases import EXACT, LIGHT, USUAL, VAN_K, Walk, table, walked
 from scipy import stats
 
-from thermlog.compare import Comparison, common_time_s, compare
-from thermlog.diagnose import judge
-from thermlog.fit import Fits, fit
-from thermlog.pairs import Pairs, pair_readings
-from thermlog.predict import state_at
-from thermlog.tables import Floats, Readings, stack_readings
-from thermlog.vehicle import SPOTS
+from thermlog.fitting.fit import Fits, fit
+from thermlog.fitting.pairs import Pairs, pair_readings
+from thermlog.fitting.predict import state_at
+from thermlog.judging.compare import Comparison, common_time_s, compare
+from thermlog.judging.diagnose import judge
+from thermlog.words.tables import Floats, Readings, stack_readings
+from thermlog.words.vehicle import SPOTS
 
 
 def compared(readings: Readings, wanted_s: float = 120.0) -> tuple[Comparison, Fits, Pairs]:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
-from thermlog.cooling import (
+from thermlog.physics.cooling import (
     LAWS,
     STEFAN_BOLTZMANN,
     biot_number,

@@ -7,7 +7,7 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import least_squares
 
-from thermlog.cooling import (
+from thermlog.physics.cooling import (
     STEFAN_BOLTZMANN,
     TwoNodes,
     exponential_sum,

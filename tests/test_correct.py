@@ -8,19 +8,19 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from thermlog.boiling import boiling_point_degc
-from thermlog.correct import (
+from thermlog.correcting.correct import (
     EMISSIVITY_SOURCES,
     check_correction,
     correct_readings,
     correction_notes,
     target_share,
 )
-from thermlog.gun import BathCheck, usual_gun
-from thermlog.radiation import indicated_degc
-from thermlog.surfaces import load_surfaces, surface_choice
-from thermlog.tables import Case, LogRecord, Readings
-from thermlog.vehicle import SPOTS
+from thermlog.correcting.gun import BathCheck, usual_gun
+from thermlog.correcting.surfaces import load_surfaces, surface_choice
+from thermlog.physics.boiling import boiling_point_degc
+from thermlog.physics.radiation import indicated_degc
+from thermlog.words.tables import Case, LogRecord, Readings
+from thermlog.words.vehicle import SPOTS
 
 GUN = usual_gun()
 

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, told, walked
 
-from thermlog.cooling import newton_cooling_degc
-from thermlog.curves import REASONS, curves_of
-from thermlog.diagnose import Settings, diagnosis, judge
-from thermlog.stack import STRAY, WARMING
-from thermlog.tables import stack_readings
+from thermlog.fitting.stack import STRAY, WARMING
+from thermlog.judging.curves import REASONS, curves_of
+from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.physics.cooling import newton_cooling_degc
+from thermlog.words.tables import stack_readings
 
 MANY = Walk(rounds=6)
 

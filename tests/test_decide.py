@@ -8,17 +8,17 @@ import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, described, rows, table, told, walked
 from test_metal import checked_gun, seen_through
 
-from thermlog import simulate
-from thermlog.builds import Fault
-from thermlog.decide import what_decides
-from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
-from thermlog.radiation import surface_degc
-from thermlog.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
-from thermlog.surfaces import Surface, SurfaceChoice
-from thermlog.tables import Readings, stack_readings
-from thermlog.vehicle import SIDES
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import GunPlan, WalkPlan
+from thermlog.correcting.surfaces import Surface, SurfaceChoice
+from thermlog.judging.decide import what_decides
+from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.physics.radiation import surface_degc
+from thermlog.simulation import simulate
+from thermlog.simulation.builds import Fault
+from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import GunPlan, WalkPlan
+from thermlog.words.tables import Readings, stack_readings
+from thermlog.words.vehicle import SIDES
 
 UNSETTLED = {"watch", "cannot_tell"}
 # As told in the action; minutes are rounded there, the readings are taken 60 s after the last.

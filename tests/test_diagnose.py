@@ -27,13 +27,13 @@ from judgecases import (
     walked,
 )
 
-from thermlog.assume import context_of
-from thermlog.diagnose import diagnoses, judge
-from thermlog.findings import Diagnosis
-from thermlog.pattern import find_patterns
-from thermlog.read import read_content
-from thermlog.tables import Drive, Readings, stack_readings
-from thermlog.vehicle import SIDES
+from thermlog.judging.assume import context_of
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.pattern import find_patterns
+from thermlog.reading.read import read_content
+from thermlog.words.findings import Diagnosis
+from thermlog.words.tables import Drive, Readings, stack_readings
+from thermlog.words.vehicle import SIDES
 
 quick = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 

@@ -18,11 +18,11 @@ from judgecases import (
     walked,
 )
 
-from thermlog.diagnose import Settings, judge
-from thermlog.errors import PolicyError
-from thermlog.findings import Diagnosis
-from thermlog.policy import load_policy
-from thermlog.vehicle import SIDES, Vehicle
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.words.errors import PolicyError
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import load_policy
+from thermlog.words.vehicle import SIDES, Vehicle
 
 
 def test_law_is_a_setting():

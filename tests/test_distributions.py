@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ndtr, ndtri, stdtrit
 
-from thermlog.distributions import (
+from thermlog.physics.distributions import (
     aicc,
     fieller_limits,
     fit_line,

@@ -9,9 +9,9 @@ import pytest
 from readcases import outcome, read
 from troubles import TROUBLES
 
-from thermlog.columnmap import load_column_map
-from thermlog.errors import ThermlogError
-from thermlog.rawtext import LARGEST_BYTES
+from thermlog.reading.columnmap import load_column_map
+from thermlog.reading.rawtext import LARGEST_BYTES
+from thermlog.words.errors import ThermlogError
 
 PAGE = (Path(__file__).parents[1] / "docs" / "log-format.md").read_text(encoding="utf-8")
 ROW = re.compile(

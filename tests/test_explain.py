@@ -12,13 +12,13 @@ from judgecases import HEAVY, LIGHT, VAN_K, Walk, log_text, table, told, walked
 from surfacecases import Tour, any_skin, believed, toured, with_emissivities
 from test_metal import seen_through
 
-from thermlog.assume import priors_of
-from thermlog.diagnose import Settings, judge
-from thermlog.explain import budgets
-from thermlog.gun import usual_gun
-from thermlog.radiation import surface_degc
-from thermlog.report_json import check_text, schema_text
-from thermlog.surfaces import Skin, load_surfaces
+from thermlog.correcting.gun import usual_gun
+from thermlog.correcting.surfaces import Skin, load_surfaces
+from thermlog.judging.assume import priors_of
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.explain import budgets
+from thermlog.physics.radiation import surface_degc
+from thermlog.reports.report_json import check_text, schema_text
 
 HOT = VAN_K | {"1L": 200.0}
 AIM, REPEAT, DIGIT = (
@@ -289,7 +289,7 @@ def test_without_a_difference_there_is_no_budget(readings):
 
 def test_axles_are_told_in_order_and_of_their_own_case():
     tables = [walked(VAN_K), walked(HOT, Walk(seed=2)), walked({"1L": 60.0, "1R": 60.0})]
-    from thermlog.tables import stack_readings
+    from thermlog.words.tables import stack_readings
 
     judged = judge(stack_readings(tables), LIGHT)
     for k, one in enumerate(tables):

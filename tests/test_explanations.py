@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from thermlog.explanations import (
+from thermlog.judging.explanations import (
     BOTH_COLD,
     BOTH_HOT,
     COLD_LEFT,
@@ -16,7 +16,7 @@ from thermlog.explanations import (
     explanations,
     kind_weights,
 )
-from thermlog.policy import load_policy
+from thermlog.words.policy import load_policy
 
 LIGHT, HEAVY = load_policy("light"), load_policy("heavy")
 NOTHING: frozenset = frozenset()

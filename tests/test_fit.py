@@ -21,15 +21,15 @@ from fitcases import (
 )
 from scipy.optimize import curve_fit
 
-from thermlog.cooling import LAWS, law_shape
-from thermlog.distributions import student_quantile
-from thermlog.fit import FITTED, NO_READING, RISING, Fits, fit
-from thermlog.jointfit import solve
-from thermlog.minimum import start_log_tau
-from thermlog.pairs import Pairs, blocks_of, pair_readings
-from thermlog.predict import state_at
-from thermlog.stack import STRAY, VOTES, WARMING, stack_block
-from thermlog.tables import Readings
+from thermlog.fitting.fit import FITTED, NO_READING, RISING, Fits, fit
+from thermlog.fitting.jointfit import solve
+from thermlog.fitting.minimum import start_log_tau
+from thermlog.fitting.pairs import Pairs, blocks_of, pair_readings
+from thermlog.fitting.predict import state_at
+from thermlog.fitting.stack import STRAY, VOTES, WARMING, stack_block
+from thermlog.physics.cooling import LAWS, law_shape
+from thermlog.physics.distributions import student_quantile
+from thermlog.words.tables import Readings
 
 TIMES = np.arange(6) * 200.0
 

@@ -8,11 +8,11 @@ from fitcases import LOG, MEDIAN_TAU_S, Plan, fitted, logs, rows
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermlog import pairs as pairs_module
-from thermlog.cooling import LAWS
-from thermlog.fit import Fits
-from thermlog.pairs import pair_readings
-from thermlog.tables import Case, Readings
+from thermlog.fitting import pairs as pairs_module
+from thermlog.fitting.fit import Fits
+from thermlog.fitting.pairs import pair_readings
+from thermlog.physics.cooling import LAWS
+from thermlog.words.tables import Case, Readings
 
 seeds = st.integers(0, 2**32 - 1)
 CASES = 4

@@ -16,14 +16,14 @@ from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 from samples import corner, even_van, hot_rear_right, untold_van
 
 from thermlog.cli.fleet import _with_progress
-from thermlog.diagnose import Settings, judge
-from thermlog.findings import PatternFinding
-from thermlog.fleet import Batch, FleetList, judge_in_batches, list_in_pieces, piece_of
-from thermlog.fleetrows import FleetRow, rows_of
-from thermlog.readoptions import ReadOptions
-from thermlog.report_fleet import fleet_text
-from thermlog.report_json import schema_text
-from thermlog.tables import stack_readings
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.fleet import Batch, FleetList, judge_in_batches, list_in_pieces, piece_of
+from thermlog.judging.fleetrows import FleetRow, rows_of
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.reports.report_fleet import fleet_text
+from thermlog.reports.report_json import schema_text
+from thermlog.words.findings import PatternFinding
+from thermlog.words.tables import stack_readings
 
 HERE = Path()
 
@@ -297,7 +297,7 @@ def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):
 
 @pytest.mark.parametrize("form", ["text", "csv"])
 def test_processes_change_nothing(thermlog, monkeypatch, form):
-    monkeypatch.setattr("thermlog.fleet.LOGS_PER_BATCH", 2)
+    monkeypatch.setattr("thermlog.judging.fleet.LOGS_PER_BATCH", 2)
     depot()
     write_log(HERE, "depot/z_copy.csv", COLD_K, vehicle="C")
     write_log(HERE, "depot/z_copy_too.csv", COLD_K, vehicle="C")

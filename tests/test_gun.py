@@ -7,9 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.boiling import boiling_point_degc, pressure_at_altitude_hpa
-from thermlog.errors import PolicyError
-from thermlog.gun import (
+from thermlog.correcting.gun import (
     accuracy_sigma_k,
     difference_sigma_k,
     load_gun,
@@ -17,6 +15,8 @@ from thermlog.gun import (
     two_point_check,
     usual_gun,
 )
+from thermlog.physics.boiling import boiling_point_degc, pressure_at_altitude_hpa
+from thermlog.words.errors import PolicyError
 
 
 def write(tmp_path, text):

@@ -8,7 +8,7 @@ from functools import partial
 
 import pytest
 
-from thermlog.jobs import in_order, usual_jobs
+from thermlog.judging.jobs import in_order, usual_jobs
 
 PARENT = os.getpid()
 

@@ -7,11 +7,11 @@ import pytest
 from fitcases import Shape, hard_problem, lowest, problem
 from scipy.optimize import least_squares
 
-from thermlog import jointfit
-from thermlog.cooling import LAWS, law_curvature, law_shape
-from thermlog.jointfit import Problem, Solution, pair_covariance, solve
-from thermlog.minimum import deepened, profile_costs, start_log_tau, take
-from thermlog.tables import Floats
+from thermlog.fitting import jointfit
+from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
+from thermlog.fitting.minimum import deepened, profile_costs, start_log_tau, take
+from thermlog.physics.cooling import LAWS, law_curvature, law_shape
+from thermlog.words.tables import Floats
 
 # NIST Statistical Reference Datasets, Nonlinear Least Squares: y = b1 (1 - exp(-b2 x)).
 # x, y, the two starts for b2, then (b1, sd, b2, sd, residual sum of squares) certified to 11 digits.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from thermlog.lettering import plain, spread, text_width_in, wrapped
+from thermlog.charts.lettering import plain, spread, text_width_in, wrapped
 
 
 def test_plain_keeps_what_the_font_has() -> None:

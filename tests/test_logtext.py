@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from thermlog.logtext import TWO_AXLE_WORDS, LogStyle, log_text
-from thermlog.tables import Case, LogRecord, Readings
-from thermlog.vehicle import SPOTS, Axle, Vehicle
+from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
+from thermlog.words.tables import Case, LogRecord, Readings
+from thermlog.words.vehicle import SPOTS, Axle, Vehicle
 
 LOG = LogRecord(file="x", sha256="", rows_read=0, rows_used=0)
 CASE = Case(

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, told, walked
 
-from thermlog.boiling import boiling_point_degc
-from thermlog.diagnose import Settings, judge
-from thermlog.gun import BathCheck, usual_gun
-from thermlog.metal import corrected_readings
-from thermlog.radiation import indicated_degc
-from thermlog.surfaces import Surface, SurfaceChoice, load_surfaces
-from thermlog.tables import Readings, stack_readings
+from thermlog.correcting.gun import BathCheck, usual_gun
+from thermlog.correcting.metal import corrected_readings
+from thermlog.correcting.surfaces import Surface, SurfaceChoice, load_surfaces
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.physics.boiling import boiling_point_degc
+from thermlog.physics.radiation import indicated_degc
+from thermlog.words.tables import Readings, stack_readings
 
 GUN, CATALOGUE = usual_gun(), load_surfaces()
 HOT = VAN_K | {"1L": 200.0}

@@ -7,12 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermlog.compare import compare
-from thermlog.fit import fit
-from thermlog.pairs import pair_readings
-from thermlog.policy import load_policy
-from thermlog.stack import Priors
-from thermlog.tables import Case, LogRecord, Readings
+from thermlog.fitting.fit import fit
+from thermlog.fitting.pairs import pair_readings
+from thermlog.fitting.stack import Priors
+from thermlog.judging.compare import compare
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import Case, LogRecord, Readings
 
 PAGE = (Path(__file__).parent.parent / "docs" / "method.md").read_text(encoding="utf-8")
 AIR_DEGC = 20.0

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from test_suspects import AIR_DISC_BUS, CAR, HEAVY_DRUMS, any_evidence, log_evidence
 
-from thermlog.nextcheck import cautions, held_below, information_bits, may_ask, next_check
-from thermlog.suspects import Observation, evidence_table, rank_suspects, situation_of
-from thermlog.vehicle import default_vehicle
+from thermlog.advice.nextcheck import cautions, held_below, information_bits, may_ask, next_check
+from thermlog.advice.suspects import Observation, evidence_table, rank_suspects, situation_of
+from thermlog.words.vehicle import default_vehicle
 
 DRIVES = {"drive_again", "coast_drive"}
 

@@ -22,11 +22,11 @@ from chart_samples import (
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
-from thermlog.chart import save_figure
-from thermlog.findings import Diagnosis
-from thermlog.overlay import above_ambient, figure_of_overlay, start_s
-from thermlog.policy import load_policy
-from thermlog.proof import Comparison, compare_logs
+from thermlog.charts.chart import save_figure
+from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s
+from thermlog.judging.proof import Comparison, compare_logs
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import load_policy
 
 TRAINEE = replace(VAN_EVEN, file="trainee_unit7.csv", vehicle="unit 7")
 SETS = {

@@ -6,9 +6,9 @@ from fitcases import Plan, logs, rows, table
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog import pairs as pairs_module
-from thermlog.pairs import blocks_of, mean_of_series, pair_readings
-from thermlog.tables import Readings
+from thermlog.fitting import pairs as pairs_module
+from thermlog.fitting.pairs import blocks_of, mean_of_series, pair_readings
+from thermlog.words.tables import Readings
 
 
 @st.composite

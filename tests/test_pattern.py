@@ -28,12 +28,12 @@ from judgecases import (
 )
 from slowpattern import Brake, slow_pattern
 
-from thermlog.diagnose import Settings, judge
-from thermlog.fit import FITTED
-from thermlog.judged import Judged
-from thermlog.pattern import KINDS
-from thermlog.tables import stack_readings
-from thermlog.vehicle import SIDES
+from thermlog.fitting.fit import FITTED
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import KINDS
+from thermlog.words.tables import stack_readings
+from thermlog.words.vehicle import SIDES
 
 
 def found(corners: Corners, how: Settings = LIGHT, walk: Walk = USUAL) -> tuple[str, tuple[str, ...]]:

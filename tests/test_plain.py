@@ -8,14 +8,14 @@ import numpy as np
 import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Walk, table, walked
 
-from thermlog.diagnose import Settings, diagnosis, judge
-from thermlog.fleetrows import plain_row, rows_of
-from thermlog.judged import Judged
-from thermlog.plain import plainly_even
-from thermlog.policy import load_policy
-from thermlog.tables import Readings, stack_readings
-from thermlog.tell import tell_findings
-from thermlog.vehicle import Axle, Vehicle
+from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.fleetrows import plain_row, rows_of
+from thermlog.judging.judged import Judged
+from thermlog.judging.plain import plainly_even
+from thermlog.judging.tell import tell_findings
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import Readings, stack_readings
+from thermlog.words.vehicle import Axle, Vehicle
 
 VEHICLES = 1000
 

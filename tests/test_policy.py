@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from judgecases import USUAL, VAN_K, told, walked
 
-from thermlog.diagnose import Settings
-from thermlog.errors import EXIT_REFUSED, PolicyError
-from thermlog.policy import BUNDLED, Policy, chosen_policy, load_policy, policy_sources, unit_of
+from thermlog.judging.diagnose import Settings
+from thermlog.words.errors import EXIT_REFUSED, PolicyError
+from thermlog.words.policy import BUNDLED, Policy, chosen_policy, load_policy, policy_sources, unit_of
 
-FOLDER = Path(__file__).parent.parent / "thermlog" / "policies"
+FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
 NUMBERS = [f.name for f in fields(Policy) if f.name not in {"name", "sha256"}]
 ONE = '{key} = {{ value = {value}, unit = "{unit}", source = "our own rig" }}\n'
 

@@ -5,12 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from positioncases import corners
 
-from thermlog.axlecount import number_axles
-from thermlog.positions import (
+from thermlog.reading.axlecount import number_axles
+from thermlog.reading.positions import (
     PositionRules,
     resolve_positions,
 )
-from thermlog.positionwords import Meaning
+from thermlog.reading.positionwords import Meaning
 
 SIDE_TEXTS = {
     "L": ("L", "LH", "LEFT", "links", "li", "left"),

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from positioncases import corners, problem
 
-from thermlog.positions import (
+from thermlog.reading.positions import (
     Position,
     PositionRules,
     looks_like_position,
@@ -16,8 +16,8 @@ from thermlog.positions import (
     resolve_positions,
     spot_of,
 )
-from thermlog.positionwords import Meaning, tokens_of, word_table
-from thermlog.vehicle import SPOTS
+from thermlog.reading.positionwords import Meaning, tokens_of, word_table
+from thermlog.words.vehicle import SPOTS
 
 CORNERS = ("1L", "1R", "2L", "2R")
 # Own compilation of trade usage: common practice, no source.
@@ -81,7 +81,7 @@ def test_languages_that_agree():
 
 def test_languages_that_disagree_are_refused(monkeypatch):
     """No two sets of the table clash today; the rule is tried on one made to."""
-    from thermlog import positions
+    from thermlog.reading import positions
 
     table = word_table()
     other = (

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from fitcases import Plan, both_sides, logs, no_prior, priors
 
-from thermlog.cooling import LAWS, newton_cooling_degc
-from thermlog.fit import Fits, fit
-from thermlog.pairs import Pairs, pair_readings
-from thermlog.predict import PairState, state_at
+from thermlog.fitting.fit import Fits, fit
+from thermlog.fitting.pairs import Pairs, pair_readings
+from thermlog.fitting.predict import PairState, state_at
+from thermlog.physics.cooling import LAWS, newton_cooling_degc
 
 
 def state(fits: Fits, pairs: Pairs, time_s: float) -> PairState:

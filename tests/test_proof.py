@@ -16,11 +16,17 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 import thermlog
-from thermlog.findings import AxleFinding, Diagnosis, Verdict
-from thermlog.policy import Policy, load_policy
-from thermlog.proof import ComparedAxle, Comparison, Estimate, change, compare_logs
-from thermlog.proofwords import comparison_headline, log_names
-from thermlog.report_proof import CSV_COLUMNS, comparison_csv, comparison_json, comparison_text, last_lines
+from thermlog.judging.proof import ComparedAxle, Comparison, Estimate, change, compare_logs
+from thermlog.reports.proofwords import comparison_headline, log_names
+from thermlog.reports.report_proof import (
+    CSV_COLUMNS,
+    comparison_csv,
+    comparison_json,
+    comparison_text,
+    last_lines,
+)
+from thermlog.words.findings import AxleFinding, Diagnosis, Verdict
+from thermlog.words.policy import Policy, load_policy
 
 # The marks of these tests, whatever the bundled policies say.
 POLICY = replace(
@@ -32,7 +38,9 @@ POLICY = replace(
 )
 
 SCHEMA = Draft202012Validator(
-    json.loads((Path(thermlog.__file__).parent / "schema" / "compare.json").read_text(encoding="utf-8"))
+    json.loads(
+        (Path(thermlog.__file__).parent / "reports" / "schema" / "compare.json").read_text(encoding="utf-8")
+    )
 )
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from thermlog.radiation import (
+from thermlog.physics.radiation import (
     band_fraction,
     band_radiance,
     band_slope,

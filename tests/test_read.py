@@ -8,8 +8,8 @@ import math
 import pytest
 from readcases import PLAIN, read, rows
 
-from thermlog.errors import LogRefusedError
-from thermlog.read import read_content
+from thermlog.reading.read import read_content
+from thermlog.words.errors import LogRefusedError
 
 DEGC = [80.5, 81.0, 70.0, 71.0]
 

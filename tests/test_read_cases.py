@@ -7,8 +7,8 @@ import math
 import pytest
 from readcases import PLAIN, check_counts, read, rows
 
-from thermlog.errors import LogRefusedError
-from thermlog.vehicle import SPOTS
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.vehicle import SPOTS
 
 # ---- air ------------------------------------------------------------------------------------------------
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 from readcases import check_counts, outcome, read
 
-from thermlog.errors import LogRefusedError
-from thermlog.read import LogReadings
+from thermlog.reading.read import LogReadings
+from thermlog.words.errors import LogRefusedError
 
 HEADER = ["time_s", "position", "temp_c", "vehicle"]
 CELLS = [

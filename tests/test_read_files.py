@@ -12,8 +12,8 @@ import pytest
 import xlsxwriter
 from readcases import PLAIN, outcome, read, rows
 
-from thermlog.errors import LogRefusedError
-from thermlog.read import expand_paths, read_content, read_log, read_logs
+from thermlog.reading.read import expand_paths, read_content, read_log, read_logs
+from thermlog.words.errors import LogRefusedError
 
 # ---- refusals of whole files ----------------------------------------------------------------------------
 
@@ -166,7 +166,7 @@ def test_paths_are_expanded_once_each_and_in_order(tmp_path: Path) -> None:
 
 def test_reading_loads_no_heavy_module() -> None:
     heavy = "{'pandas', 'scipy', 'matplotlib', 'tomllib'}"
-    code = f"import sys, thermlog.read; print(sorted({heavy} & set(sys.modules)))"
+    code = f"import sys, thermlog.reading.read; print(sorted({heavy} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 

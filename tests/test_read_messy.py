@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from readcases import outcome
 
-from thermlog.dialect import Dialect, quoting_of, split_block
-from thermlog.errors import LogRefusedError
-from thermlog.rawtext import decode, split_lines
+from thermlog.reading.dialect import Dialect, quoting_of, split_block
+from thermlog.reading.rawtext import decode, split_lines
+from thermlog.words.errors import LogRefusedError
 
 MESSY = Path(__file__).parent / "data" / "messy"
 FILES = sorted(MESSY.glob("*.?sv"))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from readcases import read
 from test_read_fuzz import EXAMPLES
 
-from thermlog.units import to_degc
+from thermlog.words.units import to_degc
 
 # Short codes of positions.toml in the order front left, front right, rear left, rear right.
 CODES = {

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from samples import hot_rear_right
 
-from thermlog.report_csv import CORNER_COLUMNS, corners_csv, guarded
+from thermlog.reports.report_csv import CORNER_COLUMNS, corners_csv, guarded
 
 
 def rows_of(text: str) -> list[dict[str, str]]:

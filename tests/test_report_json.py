@@ -12,7 +12,7 @@ from jsonschema.exceptions import ValidationError
 from samples import even_van, hot_rear_right, untold_van
 
 from thermlog import __version__
-from thermlog.report_json import CONTRACTS, check_object, check_text, schema_text
+from thermlog.reports.report_json import CONTRACTS, check_object, check_text, schema_text
 
 # Keys of contract version 1, spelled as promised to readers of the JSON.
 CHECK_KEYS = {

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 from samples import LIGHT, corner, even_van, hot_rear_right, untold_van
 
-from thermlog.findings import PatternFinding
-from thermlog.report_text import last_lines, report
-from thermlog.wording import VERDICT_WORDS
+from thermlog.reports.report_text import last_lines, report
+from thermlog.reports.wording import VERDICT_WORDS
+from thermlog.words.findings import PatternFinding
 
 
 def test_report_is_the_golden_one(same_as_golden):

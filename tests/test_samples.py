@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermlog.read import read_log
-from thermlog.tables import stack_readings
+from thermlog.reading.read import read_log
+from thermlog.words.tables import stack_readings
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / "sample_logs"

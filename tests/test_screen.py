@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from thermlog.cooling import LAWS, law_shape
-from thermlog.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays, warming
+from thermlog.fitting.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays, warming
+from thermlog.physics.cooling import LAWS, law_shape
 
 PRESENT = np.ones(6, dtype=bool)
 

@@ -16,13 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import LIGHT, VAN_K, Walk, corner_of, described, told, walked
 
-from thermlog.builds import Fault
-from thermlog.diagnose import Settings, diagnoses, judge
-from thermlog.findings import AxleFinding, CornerFinding, Diagnosis, Severity
-from thermlog.policy import load_policy
-from thermlog.report_json import check_object, schema_text
-from thermlog.report_text import report
-from thermlog.severity import (
+from thermlog.advice.severity import (
     BRAKE_CLASSES,
     SeverityCase,
     brake_class,
@@ -30,9 +24,15 @@ from thermlog.severity import (
     severities,
     severity_figures,
 )
-from thermlog.simulate import MeasurePlan, simulate_fleet
-from thermlog.vehicle import Axle, Vehicle
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.reports.report_json import check_object, schema_text
+from thermlog.reports.report_text import report
+from thermlog.simulation.builds import Fault
+from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Severity
+from thermlog.words.policy import load_policy
+from thermlog.words.vehicle import Axle, Vehicle
 
 POLICY = load_policy("light")
 CAR = Vehicle(axles=(Axle(role="steer"), Axle()), weight_class="light")
@@ -77,7 +77,7 @@ def four(hot_k: float = 150.0, **about) -> list[CornerFinding]:
 
 def test_every_number_has_a_unit_and_a_source():
     table = tomllib.loads(
-        (Path(__file__).parent.parent / "thermlog" / "severity.toml").read_text(encoding="utf-8")
+        (Path(__file__).parent.parent / "thermlog" / "advice" / "severity.toml").read_text(encoding="utf-8")
     )
     entries = [entry for entry in table.values() if isinstance(entry, dict) and "value" in entry]
     entries += [entry for name in BRAKE_CLASSES for entry in table[name].values()]

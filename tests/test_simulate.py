@@ -8,14 +8,11 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from thermlog.builds import DayPlan, Fault, build_fleet, fault_places
-from thermlog.errors import VehicleError
-from thermlog.roadtest import DRIVE_PLANS, DrivePhase, DrivePlan, draw_road_load
-from thermlog.simulate import MeasurePlan, simulate_fleet
-from thermlog.tables import stack_readings
-from thermlog.vehicle import SPOTS, mate_of
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.walkround import (
+from thermlog.simulation.builds import DayPlan, Fault, build_fleet, fault_places
+from thermlog.simulation.roadtest import DRIVE_PLANS, DrivePhase, DrivePlan, draw_road_load
+from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import (
     BRIGHT_SKINS,
     MIXED_SKINS,
     GunPlan,
@@ -26,6 +23,9 @@ from thermlog.walkround import (
     draw_walk,
     error_free_degc,
 )
+from thermlog.words.errors import VehicleError
+from thermlog.words.tables import stack_readings
+from thermlog.words.vehicle import SPOTS, mate_of
 
 CAR = VEHICLE_CLASSES["car_disc"]
 COMBINATION = VEHICLE_CLASSES["combination5_drum"]

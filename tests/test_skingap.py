@@ -7,12 +7,12 @@ import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, rows, told, walked
 from test_metal import checked_gun, seen_through, stated
 
-from thermlog.correct import check_correction
-from thermlog.diagnose import Settings, judge
-from thermlog.gun import usual_gun
-from thermlog.radiation import surface_degc
-from thermlog.skingap import Correcting, beside_unstated, calibration_sigma_k
-from thermlog.surfaces import load_surfaces
+from thermlog.correcting.correct import check_correction
+from thermlog.correcting.gun import usual_gun
+from thermlog.correcting.surfaces import load_surfaces
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.skingap import Correcting, beside_unstated, calibration_sigma_k
+from thermlog.physics.radiation import surface_degc
 
 GUN, CATALOGUE = usual_gun(), load_surfaces()
 ONE = np.ones((2, 1))

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.gun import usual_gun
-from thermlog.radiation import indicated_degc, surface_degc
-from thermlog.skins import skin_spread_k
-from thermlog.surfaces import Skin, load_surfaces
+from thermlog.correcting.gun import usual_gun
+from thermlog.correcting.skins import skin_spread_k
+from thermlog.correcting.surfaces import Skin, load_surfaces
+from thermlog.physics.radiation import indicated_degc, surface_degc
 
 GUN = usual_gun()
 

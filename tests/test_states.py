@@ -7,8 +7,8 @@ import pytest
 from scipy import stats
 from scipy.integrate import quad
 
-from thermlog.policy import load_policy
-from thermlog.states import LEVELS_K, healthy_likelihood, share_kernel, states_of
+from thermlog.judging.states import LEVELS_K, healthy_likelihood, share_kernel, states_of
+from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")
 STEP = float(np.log(LEVELS_K[1] / LEVELS_K[0]))

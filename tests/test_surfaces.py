@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-import thermlog.surfaces
-from thermlog.errors import PolicyError
-from thermlog.surfaces import load_surfaces, surface_choice
-from thermlog.vehicle import SPOTS
+import thermlog.correcting.surfaces
+from thermlog.correcting.surfaces import load_surfaces, surface_choice
+from thermlog.words.errors import PolicyError
+from thermlog.words.vehicle import SPOTS
 
-BUNDLED = Path(thermlog.surfaces.__file__).with_name("surfaces.toml").read_text(encoding="utf-8")
+BUNDLED = Path(thermlog.correcting.surfaces.__file__).with_name("surfaces.toml").read_text(encoding="utf-8")
 
-# Emissivities of cast iron and its oxides as printed in handbooks (total, see thermlog/surfaces.toml).
+# Emissivities of cast iron and its oxides as printed in handbooks (total, see surfaces.toml).
 CAST_IRON = {
     "polished_cast_iron": (0.21, 0.21, "Bramson"),
     "turned_cast_iron": (0.44, 0.44, "Holman"),

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from surfacecases import Tour, any_skin, believed, hits, judged_and_told, sides, toured, with_emissivities
 
-from thermlog.boiling import boiling_point_degc, pressure_at_altitude_hpa
-from thermlog.diagnose import Settings
-from thermlog.gun import load_gun
-from thermlog.radiation import indicated_degc
-from thermlog.read import read_log
-from thermlog.surfaces import Surface, SurfaceChoice, load_surfaces
+from thermlog.correcting.gun import load_gun
+from thermlog.correcting.surfaces import Surface, SurfaceChoice, load_surfaces
+from thermlog.judging.diagnose import Settings
+from thermlog.physics.boiling import boiling_point_degc, pressure_at_altitude_hpa
+from thermlog.physics.radiation import indicated_degc
+from thermlog.reading.read import read_log
 
 CALLED = {"hot", "cold"}
 

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermlog.policy import load_policy
-from thermlog.suspects import LogEvidence, cause_weights, evidence_table, rank_suspects, situation_of
-from thermlog.vehicle import Axle, Vehicle, default_vehicle, mate_of
+from thermlog.advice.suspects import LogEvidence, cause_weights, evidence_table, rank_suspects, situation_of
+from thermlog.words.policy import load_policy
+from thermlog.words.vehicle import Axle, Vehicle, default_vehicle, mate_of
 
 POLICY = {"light": load_policy("light"), "heavy": load_policy("heavy")}
 BRAKES = {"hyd_disc_floating", "hyd_disc_fixed", "hyd_drum", "air_drum_scam", "air_disc"}

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from judgecases import EXACT, VAN_K, rows, walked
 
-from thermlog.tables import Readings, stack_readings
+from thermlog.words.tables import Readings, stack_readings
 
 COLUMNS = [field.name for field in fields(Readings) if field.name != "cases"]
 

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from tau_priors import CLASSES, breeze_film_w_m2k, plate_film_w_m2k, prior, tables
 
-from thermlog.cooling import churchill_chu_nusselt
-from thermlog.policy import load_policy
+from thermlog.physics.cooling import churchill_chu_nusselt
+from thermlog.words.policy import load_policy
 
 PAGE = (Path(__file__).parents[1] / "docs" / "tau-priors.md").read_text(encoding="utf-8")
 

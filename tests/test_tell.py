@@ -24,12 +24,12 @@ from judgecases import (
     walked,
 )
 
-from thermlog.diagnose import Settings, diagnoses, diagnosis, judge
-from thermlog.findings import Diagnosis
-from thermlog.policy import load_policy
-from thermlog.read import read_log
-from thermlog.tables import stack_readings
-from thermlog.tell import tell
+from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.judging.tell import tell
+from thermlog.reading.read import read_log
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import stack_readings
 
 SAMPLES = Path(__file__).parent.parent / "sample_logs"
 POLICY = load_policy("light")

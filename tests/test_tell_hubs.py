@@ -14,8 +14,8 @@ from judgecases import (
     walked,
 )
 
-from thermlog.policy import load_policy
-from thermlog.vehicle import mate_of
+from thermlog.words.policy import load_policy
+from thermlog.words.vehicle import mate_of
 
 POLICY = load_policy("light")
 EXACT_ONCE = Walk(rounds=1, noise_k=0.0)

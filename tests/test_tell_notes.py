@@ -18,9 +18,9 @@ from judgecases import (
     walked,
 )
 
-from thermlog.diagnose import judge
-from thermlog.tables import Readings
-from thermlog.tell import tell
+from thermlog.judging.diagnose import judge
+from thermlog.judging.tell import tell
+from thermlog.words.tables import Readings
 
 
 def read_as(readings: Readings, row: int, shown_degc: float) -> Readings:

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.units import UNITS, ZERO_DEGC_IN_K, difference_from_k, from_degc, to_degc
+from thermlog.words.units import UNITS, ZERO_DEGC_IN_K, difference_from_k, from_degc, to_degc
 
 # Defining relations, SI brochure 9th ed. (2019) 2.3.1 for the kelvin; the Fahrenheit scale by its own
 # definition (32 at the ice point, 212 at the steam point, -40 where both scales meet).

@@ -2,10 +2,10 @@
 
 import pytest
 
-from thermlog.diagnose import Settings, diagnosis, judge
-from thermlog.fit import NO_READING
-from thermlog.read import read_content
-from thermlog.stack import UNTIMED
+from thermlog.fitting.fit import NO_READING
+from thermlog.fitting.stack import UNTIMED
+from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.reading.read import read_content
 
 ROUNDS = b"""# ambient: 18 C
 wheel,round 1,round 2,round 3
@@ -42,6 +42,6 @@ def test_verdict_is_cannot_tell_and_names_the_cure(judged):
 
 def test_chart_without_times_is_drawn(judged):
     """A chart of such a log shows words instead of curves."""
-    from thermlog.chart import figure_of
+    from thermlog.charts.chart import figure_of
 
     assert figure_of(diagnosis(judged, 0, curves=True)).axes

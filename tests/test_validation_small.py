@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermlog.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))
 cells, checks, lines, scores, sets = (

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.vehicle import (
+from thermlog.words.vehicle import (
     BRAKE_SPOTS,
     HUB_SPOT,
     SIDES,

@@ -13,11 +13,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, described, log_text, told, walked
 
-from thermlog.diagnose import Settings, judge
-from thermlog.errors import VehicleError
-from thermlog.read import read_log
-from thermlog.vehicle import ROLES, Axle, Vehicle, default_vehicle
-from thermlog.vehiclefile import AXLE_KEYS, VEHICLE_KEYS, load_vehicle
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.reading.read import read_log
+from thermlog.reading.vehiclefile import AXLE_KEYS, VEHICLE_KEYS, load_vehicle
+from thermlog.words.errors import VehicleError
+from thermlog.words.vehicle import ROLES, Axle, Vehicle, default_vehicle
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "sample_logs"

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from verdictcases import GONE, judged, three, unlike, why
 
-from thermlog.policy import load_policy
+from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")
 

@@ -3,7 +3,7 @@
 import pytest
 from verdictcases import GONE, judged, three, unlike, why
 
-from thermlog.policy import load_policy
+from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")
 

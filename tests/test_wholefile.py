@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from thermlog.cli.files import result_stream
-from thermlog.errors import OutputError
-from thermlog.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.words.errors import OutputError
 
 
 def fill(place: Path) -> None:

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from thermlog.policy import load_policy
-from thermlog.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
+from thermlog.judging.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
+from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")
 LEFT = SideNumbers(

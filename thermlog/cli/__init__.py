@@ -12,7 +12,7 @@ import click
 
 from thermlog import __version__
 from thermlog.cli.files import complain
-from thermlog.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
+from thermlog.words.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
 
 # Command -> line in the overview. The module of the same name below this package holds the command.
 COMMANDS = {

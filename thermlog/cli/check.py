@@ -19,15 +19,15 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
-from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, ThermlogError
-from thermlog.wholefile import refuse_existing
+from thermlog.reports.wholefile import refuse_existing
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, ThermlogError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.findings import Diagnosis
-    from thermlog.judged import Judged
-    from thermlog.read import LogReadings
+    from thermlog.judging.judged import Judged
+    from thermlog.reading.read import LogReadings
+    from thermlog.words.findings import Diagnosis
 
 
 @click.command()
@@ -75,7 +75,7 @@ def check(
 
 def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings], bool]:
     """Read every log; with several, a refused one is complained of and the others go on."""
-    from thermlog.read import read_log
+    from thermlog.reading.read import read_log
 
     options = reading.options()
     read: list[LogReadings] = []
@@ -92,16 +92,16 @@ def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings],
 
 
 def _judge(read: Sequence[LogReadings], judging: Judging) -> tuple[Judged, list[Diagnosis]]:
-    from thermlog.diagnose import diagnoses, judge
-    from thermlog.tables import stack_readings
+    from thermlog.judging.diagnose import diagnoses, judge
+    from thermlog.words.tables import stack_readings
 
     judged = judge(stack_readings([log.readings for log in read]), judging.settings())
     return judged, list(diagnoses(judged))
 
 
 def _explained(judged: Judged, found: Sequence[Diagnosis], judging: Judging) -> list[Diagnosis]:
-    from thermlog.decide import what_decides
-    from thermlog.explain import budgets
+    from thermlog.judging.decide import what_decides
+    from thermlog.judging.explain import budgets
 
     settings = judging.settings()
     return [
@@ -112,14 +112,14 @@ def _explained(judged: Judged, found: Sequence[Diagnosis], judging: Judging) -> 
 
 def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:
     if writing.output_format == "json":
-        from thermlog.report_json import check_text
+        from thermlog.reports.report_json import check_text
 
         return check_text(found, as_list=as_list or len(found) != 1)
     if writing.output_format == "csv":
-        from thermlog.report_csv import corners_csv
+        from thermlog.reports.report_csv import corners_csv
 
         return corners_csv(found)
-    from thermlog.report_text import last_lines, report
+    from thermlog.reports.report_text import last_lines, report
 
     show = writing.show
     if writing.quiet:
@@ -130,8 +130,8 @@ def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, a
 
 def _draw(judged: Judged, count: int, chart: str, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
-    from thermlog.chart import figure_of, save_figure
-    from thermlog.diagnose import diagnosis
+    from thermlog.charts.chart import figure_of, save_figure
+    from thermlog.judging.diagnose import diagnosis
 
     for k in range(count):
         path = chart if k == 0 else str(Path(chart).with_stem(f"{Path(chart).stem}-{k + 1}"))

@@ -18,15 +18,15 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
-from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED
-from thermlog.wholefile import refuse_existing
+from thermlog.reports.wholefile import refuse_existing
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.findings import Diagnosis
-    from thermlog.judged import Judged
-    from thermlog.proof import Comparison
+    from thermlog.judging.judged import Judged
+    from thermlog.judging.proof import Comparison
+    from thermlog.words.findings import Diagnosis
 
 
 def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
@@ -84,9 +84,9 @@ def compare(
 def _judged(
     logs: Sequence[str], reading: Reading, judging: Judging, *, curves: bool
 ) -> tuple[Judged, list[Diagnosis]]:
-    from thermlog.diagnose import diagnosis, judge
-    from thermlog.read import read_log
-    from thermlog.tables import stack_readings
+    from thermlog.judging.diagnose import diagnosis, judge
+    from thermlog.reading.read import read_log
+    from thermlog.words.tables import stack_readings
 
     options = reading.options()
     readings = stack_readings([read_log(path, options).readings for path in logs])
@@ -95,7 +95,7 @@ def _judged(
 
 
 def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], judged: Judged) -> Comparison:
-    from thermlog.proof import compare_logs
+    from thermlog.judging.proof import compare_logs
 
     if len(found) < 2:
         msg = f"a comparison needs two drives, these logs hold {len(found)}; name a second log"
@@ -109,7 +109,7 @@ def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], judged: Judg
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:
-    from thermlog.report_proof import comparison_csv, comparison_json, comparison_text, last_lines
+    from thermlog.reports.report_proof import comparison_csv, comparison_json, comparison_text, last_lines
 
     if writing.output_format == "json":
         return comparison_json(comparison)
@@ -121,8 +121,8 @@ def _rendered(comparison: Comparison, writing: Writing) -> str:
 
 
 def _draw(comparison: Comparison, chart: str, writing: Writing) -> None:
-    from thermlog.chart import save_figure
-    from thermlog.overlay import figure_of_overlay
+    from thermlog.charts.chart import save_figure
+    from thermlog.charts.overlay import figure_of_overlay
 
     save_figure(figure_of_overlay(comparison, show=writing.show), chart, force=writing.force)
     click.echo(f"chart: {chart}", err=True)

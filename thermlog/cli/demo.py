@@ -9,8 +9,8 @@ import click
 
 import thermlog
 from thermlog.cli.options import force_option
-from thermlog.errors import OutputError
-from thermlog.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.words.errors import OutputError
 
 _FIRST = "van_front_left_hot.csv"
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from thermlog.errors import LogRefusedError, ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def complain(refusal: ThermlogError) -> None:
     """Print a refusal as one line, and below it the help it carries, on standard error."""
-    from thermlog.wording import printable  # with all it imports not needed for --help
+    from thermlog.reports.wording import printable  # with all it imports not needed for --help
 
     click.echo(f"thermlog: {printable(str(refusal))}", err=True)
     if isinstance(refusal, LogRefusedError) and refusal.hint:
@@ -40,7 +40,7 @@ def result_stream(path: str | None, *, force: bool) -> Iterator[TextIO]:
         return
     import tempfile  # with what it imports a tenth of the time of --help
 
-    from thermlog.wholefile import refuse_existing, write_whole
+    from thermlog.reports.wholefile import refuse_existing, write_whole
 
     refuse_existing(path, force=force)
     with tempfile.TemporaryFile("w+", encoding="utf-8", newline="") as draft:

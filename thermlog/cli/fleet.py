@@ -17,12 +17,12 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
-from thermlog.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from thermlog.fleet import Batch, FleetList, Piece
+    from thermlog.judging.fleet import Batch, FleetList, Piece
 
 _Some = TypeVar("_Some", "Batch", "Piece")
 
@@ -55,8 +55,8 @@ def fleet(
     PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
     that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
-    from thermlog.fleet import FleetList, judge_in_batches, list_in_pieces
-    from thermlog.read import expand_paths
+    from thermlog.judging.fleet import FleetList, judge_in_batches, list_in_pieces
+    from thermlog.reading.read import expand_paths
 
     files = expand_paths(paths)
     kept, options, settings = FleetList(), reading.options(), judging.settings()
@@ -74,19 +74,19 @@ def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: Text
     for piece in pieces:
         kept.add(piece)
     if writing.output_format == "csv":
-        from thermlog.report_csv import fleet_csv
+        from thermlog.reports.report_csv import fleet_csv
 
         out.write(fleet_csv(kept.ranked(), kept.unreadable))
     else:
-        from thermlog.report_fleet import fleet_text
+        from thermlog.reports.report_fleet import fleet_text
 
         out.write(fleet_text(kept, show=writing.show, quiet=writing.quiet))
 
 
 def _write_json(kept: FleetList, batches: Iterator[Batch], out: TextIO) -> None:
     """Logs in the order of the files, written batch by batch."""
-    from thermlog.fleet import piece_of
-    from thermlog.report_json import fleet_closing, fleet_lines, fleet_opening
+    from thermlog.judging.fleet import piece_of
+    from thermlog.reports.report_json import fleet_closing, fleet_lines, fleet_opening
 
     out.write(fleet_opening())
     for batch in batches:

@@ -17,15 +17,15 @@ def inspect(*, log: str, writing: Writing, reading: Reading) -> None:
 
     LOG is a file, or - for standard input. Look here first if a verdict surprises.
     """
-    from thermlog.read import read_log
+    from thermlog.reading.read import read_log
 
     with result_stream(writing.output, force=writing.force) as out:
         understood = read_log(log, reading.options())
         if writing.output_format == "json":
-            from thermlog.report_json import inspect_text
+            from thermlog.reports.report_json import inspect_text
 
             out.write(inspect_text(understood))
         else:
-            from thermlog.report_inspect import inspection
+            from thermlog.reports.report_inspect import inspection
 
             out.write(inspection(understood, show=writing.show, quiet=writing.quiet))

@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
 
 import click
 
-from thermlog.units import Unit, to_degc
+from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from thermlog.diagnose import Settings
-    from thermlog.readoptions import ReadOptions
-    from thermlog.wording import Show
+    from thermlog.judging.diagnose import Settings
+    from thermlog.reading.readoptions import ReadOptions
+    from thermlog.reports.wording import Show
 
 TrafficSide: TypeAlias = Literal["left", "right"]
 _Command = TypeVar("_Command", bound="Callable[..., Any]")
@@ -83,8 +83,8 @@ class Reading:
 
     def options(self) -> ReadOptions:
         """The same for the reader."""
-        from thermlog.columnmap import load_column_map
-        from thermlog.readoptions import ReadOptions
+        from thermlog.reading.columnmap import load_column_map
+        from thermlog.reading.readoptions import ReadOptions
 
         return ReadOptions(
             unit=self.unit,
@@ -128,10 +128,10 @@ class Judging:
 
     def settings(self) -> Settings:
         """The same for the chain of steps."""
-        from thermlog.diagnose import Settings
-        from thermlog.gun import load_gun
-        from thermlog.surfaces import load_surfaces, surface_choice
-        from thermlog.vehiclefile import load_vehicle
+        from thermlog.correcting.gun import load_gun
+        from thermlog.correcting.surfaces import load_surfaces, surface_choice
+        from thermlog.judging.diagnose import Settings
+        from thermlog.reading.vehiclefile import load_vehicle
 
         catalogue = load_surfaces(self.surfaces)
         return Settings(

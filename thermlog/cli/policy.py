@@ -28,7 +28,7 @@ def show(*, name: str | None, origin: bool) -> None:
     Without a NAME it is the policy of the environment variable THERMLOG_POLICY or of a configuration
     file, else light; a vehicle of three or more axles is judged by heavy.
     """
-    from thermlog.policy import chosen_policy, load_policy, policy_sources
+    from thermlog.words.policy import chosen_policy, load_policy, policy_sources
 
     chosen = chosen_policy(name) or "light"
     mark = load_policy(chosen)
@@ -42,7 +42,7 @@ def show(*, name: str | None, origin: bool) -> None:
 
 def _chooser(name: str | None, chosen: str) -> str:
     """Who named the policy."""
-    from thermlog.policy import chosen_policy
+    from thermlog.words.policy import chosen_policy
 
     if name:
         return "on the command line"

@@ -14,6 +14,6 @@ def schema(*, output: str) -> None:
 
     The contract of a schema_version may grow by new keys; nothing in it changes its meaning or goes away.
     """
-    from thermlog.report_json import CONTRACTS, schema_text
+    from thermlog.reports.report_json import CONTRACTS, schema_text
 
     click.echo(schema_text(next(name for name in CONTRACTS if name == output)), nl=False)

@@ -11,18 +11,18 @@ import click
 
 from thermlog.cli.files import result_stream
 from thermlog.cli.options import air_degc, force_option, gathered
-from thermlog.units import Unit
-from thermlog.vehicle import SPOTS, Spot
-from thermlog.vehicleclass import VEHICLE_CLASSES
-from thermlog.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.units import Unit
+from thermlog.words.vehicle import SPOTS, Spot
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from thermlog.builds import FaultKind
-    from thermlog.logtext import LogStyle
-    from thermlog.practice import Order, SkinName, Wanted
-    from thermlog.tables import Drive
+    from thermlog.simulation.builds import FaultKind
+    from thermlog.simulation.logtext import LogStyle
+    from thermlog.simulation.practice import Order, SkinName, Wanted
+    from thermlog.words.tables import Drive
 
 # Spelled out, so that help needs no simulator; a test compares.
 FAULTS: tuple[FaultKind | Literal["any"], ...] = (
@@ -57,7 +57,7 @@ class Simulating:
 
     def wanted(self) -> Wanted:
         """The same for the simulator."""
-        from thermlog.practice import Wanted
+        from thermlog.simulation.practice import Wanted
 
         return Wanted(
             vehicle_class=self.vehicle_class,
@@ -77,7 +77,7 @@ class Simulating:
 
     def style(self) -> LogStyle:
         """The same for the writer of logs."""
-        from thermlog.logtext import LogStyle
+        from thermlog.simulation.logtext import LogStyle
 
         return LogStyle(
             unit=self.unit,
@@ -161,7 +161,7 @@ def simulate(
     if truth is not None and truth == output:
         msg = "--truth and --output name the same file; name two"
         raise click.UsageError(msg)
-    from thermlog.practice import simulated_log
+    from thermlog.simulation.practice import simulated_log
 
     if truth is not None:
         refuse_existing(truth, force=force)

@@ -1,0 +1,1 @@
+"""From a verdict to causes, the next check, cautions and severity."""

@@ -1,0 +1,398 @@
+"""Causes of an odd corner, axle or vehicle, ranked by what the log itself answers.
+
+Weight = prior times the likelihood of every answer of the log, to the power 0.7 because hot, hub and face
+answers are not independent; the answer about where keeps its full weight. All numbers stand in
+``evidence.toml`` and are engineering judgement: they order what to look at first, never percentages on paper.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from math import prod
+from pathlib import Path
+from typing import Any, Literal
+
+from thermlog.words.findings import PatternKind, Suspect
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Drive
+from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of, split_corner
+
+_MOST_SUSPECTS = 5
+_SCOPES: dict[PatternKind, str] = {
+    "corner_hot": "one_corner", "corner_cold": "one_corner", "hub_hot": "one_corner", "several": "one_corner",
+    "axle_hot": "axle_pair", "axle_cold": "axle_pair", "diagonal_hot": "diagonal_pair",
+    "circuit_hot": "axle_group", "all_hot": "whole_vehicle",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogEvidence:
+    """What one log has to say about causes.
+
+    `open_side`: two sides differ and which is the odd one is open; `corners` then names the hot one (kind
+    ``corner_hot``), the cold one (``corner_cold``) or both. `face_difference_k` (inner minus outer face) and
+    `hub_over_brake` are those of the suspect corner. `repeat` says what to read or do again if nothing can
+    be told. `brake_degc`, `hub_degc` and `tyre_degc` are the hottest indicated anywhere [°C].
+    """
+
+    kind: PatternKind
+    corners: tuple[str, ...]
+    vehicle: Vehicle
+    drive: Drive | None
+    open_side: bool
+    face_difference_k: float | None
+    hub_over_brake: bool
+    single_reading: bool
+    repeat: str | None
+    brake_degc: float | None
+    hub_degc: float | None
+    tyre_degc: float | None
+    policy: Policy
+
+    @property
+    def axles(self) -> tuple[int, ...]:
+        """Axle numbers concerned; all of them if no corner is named."""
+        named = sorted({split_corner(corner)[0] for corner in self.corners})
+        return tuple(named) or tuple(range(1, len(self.vehicle.axles) + 1))
+
+    @property
+    def hub_odd(self) -> bool:
+        """True if a hub stands out; an idle brake is cooler than its hub without any fault of the hub."""
+        return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One cause as the evidence file states it."""
+
+    name: str
+    short: str
+    scope: str
+    brakes: Collection[str]
+    tends: str
+    prior_light: float
+    prior_heavy: float
+    requires: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observation:
+    """One question, its answers in words, and the probability of each answer under each cause."""
+
+    ask: str
+    minutes: float
+    source: str
+    needs: Collection[str]
+    applies_to: Collection[str]
+    safety: str
+    answers: Mapping[str, str]
+    p: Mapping[str, tuple[float, ...]]
+
+    def likelihood(self, answer: str, cause: str) -> float:
+        """P(answer | cause)."""
+        return self.p[cause][tuple(self.answers).index(answer)]
+
+    def fact(self, answer: str) -> str:
+        """An answer as a sentence without its final stop."""
+        return self.answers[answer][0].upper() + self.answers[answer][1:]
+
+    def usual(self, cause: str) -> str:
+        """The answer most often met under a cause, in words."""
+        row = self.p[cause]
+        return tuple(self.answers.values())[row.index(max(row))]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EvidenceTable:
+    """The evidence file."""
+
+    rule: Mapping[str, float]
+    setup_min: Mapping[str, float]
+    share: Mapping[str, Mapping[str, float]]
+    brake_words: Mapping[str, str]
+    causes: Mapping[str, Cause]
+    observations: Mapping[str, Observation]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
+
+    `shares`: what the suspect's brake may be; `parking`: does the parking brake act on its axles; `idle`:
+    does the description make cool brakes normal here; `answers`: what the log answers itself.
+    """
+
+    weight_class: WeightClass
+    split: Split
+    shares: tuple[tuple[str, float], ...]
+    parking: Literal["yes", "assumed", "no"]
+    idle: bool
+    answers: tuple[tuple[str, str], ...]
+
+    def share_of(self, brakes: Collection[str]) -> float:
+        """Probability that the brake is one of these kinds."""
+        return sum(share for kind, share in self.shares if kind in brakes)
+
+    @property
+    def wrong_split(self) -> bool:
+        """True if the stated hydraulic split does not join the corners that stand out."""
+        joins = {"diagonal": "diagonal_pair", "front_rear": "axle_pair"}.get(self.split)
+        seen = dict(self.answers).get("th_scope")
+        return joins is not None and seen != joins and seen in {"diagonal_pair", "axle_pair"}
+
+
+@cache
+def evidence_table() -> EvidenceTable:
+    """The bundled evidence file, read once and only when something is flagged."""
+    raw = tomllib.loads(Path(__file__).with_name("evidence.toml").read_text(encoding="utf-8"))
+    return EvidenceTable(
+        rule=raw["rule"],
+        setup_min=raw["setup_min"],
+        share=raw["share"],
+        brake_words=raw["brake_words"],
+        causes={key: Cause(**entry) for key, entry in raw["cause"].items()},
+        observations={key: _observation(entry) for key, entry in raw["observation"].items()},
+    )
+
+
+def _observation(entry: dict[str, Any]) -> Observation:
+    rows = (line.split() for line in entry.pop("percent").splitlines())
+    return Observation(**entry, p={row[0]: tuple(int(cell) / 100 for cell in row[1:]) for row in rows})
+
+
+def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
+    """Causes worth a look, the likeliest first.
+
+    Returns
+    -------
+    tuple of Suspect
+        At most five and one line for "no single cause fits"; empty if nothing is odd or nothing can be told.
+    """
+    if evidence.kind in {"none", "cannot_tell"}:
+        return ()
+    situation = situation_of(evidence)
+    weights = cause_weights(situation)
+    best = max(weights.values())
+    unlike = evidence.kind == "several" or _nothing_fits(situation, weights)
+    at_most = "also possible" if unlike else "most likely"
+    listed = [
+        _suspect(evidence, situation, cause, weight / best, at_most=at_most)
+        for cause, weight in list(weights.items())[:_MOST_SUSPECTS]
+        if weight >= best * evidence_table().rule["least_ratio"]
+    ]
+    return (*([_no_single_cause(evidence, situation)] if unlike else []), *listed)
+
+
+def situation_of(evidence: LogEvidence) -> Situation:
+    """The part of the evidence that moves the ranking."""
+    vehicle = evidence.vehicle
+    here = [vehicle.axles[number - 1] for number in evidence.axles]
+    spared = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
+    return Situation(
+        weight_class=vehicle.weight_class,
+        split=vehicle.split,
+        shares=_shares(vehicle.weight_class, here),
+        parking=_parking(evidence, here),
+        idle=vehicle.regenerative or spared,
+        answers=_answers(evidence),
+    )
+
+
+@lru_cache(maxsize=4096)
+def cause_weights(situation: Situation) -> Mapping[str, float]:
+    """Relative weight of every cause that can be present, the heaviest first."""
+    table = evidence_table()
+    raw = {
+        cause: prior * prod(_tempered(table, key, answer, cause) for key, answer in situation.answers)
+        for cause, prior in _priors(situation).items()
+    }
+    return dict(sorted(raw.items(), key=lambda item: -item[1]))
+
+
+@lru_cache(maxsize=4096)
+def _priors(situation: Situation) -> Mapping[str, float]:
+    """Prior share of every cause that this brake, axle and vehicle can have."""
+    raw = {key: _prior(cause, situation) for key, cause in evidence_table().causes.items()}
+    total = sum(raw.values())
+    return {key: prior / total for key, prior in raw.items() if prior > 0}
+
+
+def _prior(cause: Cause, situation: Situation) -> float:
+    rule = evidence_table().rule
+    prior = cause.prior_light if situation.weight_class == "light" else cause.prior_heavy
+    if cause.requires in {"parking_brake_here", "spring_brake_here"} and situation.parking == "no":
+        return 0.0
+    if cause.requires == "parking_brake_here":
+        prior *= rule["parking_factor"]
+    if cause.requires == "idle_axle_here" and situation.idle:
+        prior *= rule["idle_factor"]
+    if "circuit" in cause.scope and situation.wrong_split:
+        prior *= rule["wrong_split"]
+    return prior * situation.share_of(cause.brakes)
+
+
+def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
+    p = table.observations[key].likelihood(answer, cause)
+    return p if key == "th_scope" else float(p ** table.rule["temper"])
+
+
+def _shares(weight_class: WeightClass, axles: list[Axle]) -> tuple[tuple[str, float], ...]:
+    """Kinds of brake on these axles, averaged."""
+    sums: dict[str, float] = {}
+    for axle in axles:
+        known = axle.brake or ("steer" if axle.role == "steer" else "axle")
+        for kind, share in evidence_table().share[f"{weight_class}_{known}"].items():
+            sums[kind] = sums.get(kind, 0.0) + share / len(axles)
+    return tuple(sums.items())
+
+
+def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assumed", "no"]:
+    """One parking brake can hold all that stands out only if it acts on all axles concerned."""
+    enough = any if evidence.kind == "several" else all
+    if any(axle.parking_brake for axle in evidence.vehicle.axles):
+        return "yes" if enough(axle.parking_brake for axle in axles) else "no"
+    # Not described: hardly ever on the first axle, usually behind it (common practice, no source).
+    return "assumed" if enough(number > 1 for number in evidence.axles) else "no"
+
+
+def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
+    """What the log answers by itself, in the order of the evidence file."""
+    clearly_hot = evidence.kind.endswith("_hot") and not evidence.open_side
+    found = {
+        "th_scope": _SCOPES[evidence.kind],
+        "th_sign": _sign(evidence),
+        "th_repeat": "one_reading" if evidence.single_reading else None,
+        "th_coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
+        "th_face": _face(evidence.face_difference_k) if evidence.kind == "corner_hot" else None,
+        "th_hub": _hub(evidence),
+    }
+    return tuple((key, answer) for key, answer in found.items() if answer)
+
+
+def _sign(evidence: LogEvidence) -> str | None:
+    if evidence.open_side:
+        return "open"
+    if evidence.kind == "hub_hot":
+        return "not_different"
+    return {"hot": "hotter", "cold": "colder"}.get(evidence.kind.rpartition("_")[2])
+
+
+def _face(difference_k: float | None) -> str | None:
+    if difference_k is None:
+        return None
+    if abs(difference_k) < evidence_table().rule["face_difference_k"]:
+        return "about_same"
+    return "inner_hotter" if difference_k > 0 else "outer_hotter"
+
+
+def _hub(evidence: LogEvidence) -> str | None:
+    if evidence.hub_odd:
+        return "hub_hotter_than_brake" if evidence.hub_over_brake else "hub_above_mate"
+    return None if evidence.hub_degc is None or evidence.kind != "corner_hot" else "hub_not_odd"
+
+
+def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
+    """True if every cause worth naming has an answer that it explains badly."""
+    table = evidence_table()
+    asked = [(key, answer) for key, answer in situation.answers if key != "th_repeat"]
+    least = max(weights.values()) * table.rule["possible_ratio"]
+    worst = (
+        min((table.observations[key].likelihood(answer, cause) for key, answer in asked), default=1.0)
+        for cause, weight in weights.items()
+        if weight >= least
+    )
+    return all(p < table.rule["misfit"] for p in worst)
+
+
+def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
+    asked = evidence_table().observations
+    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key != "th_scope"]
+    several = ["Several corners stand out, each by itself."] if evidence.kind == "several" else []
+    return Suspect(
+        cause="no_single_cause",
+        name="Does not fit a single cause: look for two faults or a reading problem",
+        place=_corners_or_axles(evidence),
+        standing="most likely",
+        for_=(*several, *facts),
+    )
+
+
+def _suspect(
+    evidence: LogEvidence, situation: Situation, cause: str, ratio: float, *, at_most: str
+) -> Suspect:
+    table = evidence_table()
+    speaks_for, speaks_against = _reasons(situation, cause)
+    standing = at_most if ratio >= table.rule["likely_ratio"] else "also possible"
+    return Suspect(
+        cause=cause,
+        name=table.causes[cause].name,
+        place=_place(evidence, table.causes[cause]),
+        standing=standing if ratio >= table.rule["possible_ratio"] else "unlikely",
+        for_=speaks_for,
+        against=speaks_against,
+    )
+
+
+def _place(evidence: LogEvidence, cause: Cause) -> str:
+    """Where a cause of this scope would sit: corner, axle, circuit or the whole vehicle."""
+    if cause.scope == "vehicle" or evidence.kind == "all_hot":
+        return "whole vehicle"
+    if cause.scope.startswith("axle"):
+        return _axles(evidence.axles)
+    corners = _corners_or_axles(evidence)
+    if evidence.open_side and cause.scope == "corner" and len(evidence.corners) == 1:
+        if cause.tends not in {"hot", "cold"}:
+            return f"{corners} or {mate_of(corners)}"
+        return corners if evidence.kind.endswith(cause.tends) else mate_of(corners)
+    shared = len(evidence.axles) > 1 and evidence.kind != "several" and "circuit" in cause.scope
+    return f"circuit of {corners}" if shared or cause.scope == "circuit" else corners
+
+
+def _corners_or_axles(evidence: LogEvidence) -> str:
+    return " and ".join(evidence.corners) if 0 < len(evidence.corners) < 3 else _axles(evidence.axles)
+
+
+def _axles(numbers: tuple[int, ...]) -> str:
+    return f"axle{'s' if len(numbers) > 1 else ''} {' and '.join(map(str, numbers))}"
+
+
+@lru_cache(maxsize=4096)
+def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What speaks for a cause, what against: the answers that moved it, then the description."""
+    table, priors = evidence_table(), _priors(situation)
+    speaks_for, speaks_against = [], []
+    for key, answer in situation.answers:
+        asked = table.observations[key]
+        p = asked.likelihood(answer, cause)
+        ratio = p / sum(prior * asked.likelihood(answer, other) for other, prior in priors.items())
+        if ratio >= table.rule["reason_for"]:
+            speaks_for.append(f"{asked.fact(answer)}.")
+        elif ratio <= table.rule["reason_against"]:
+            speaks_against.append(f"{asked.fact(answer)}; with this cause more often {asked.usual(cause)}.")
+    return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
+
+
+def _known_for(situation: Situation, cause: str) -> list[str]:
+    table = evidence_table()
+    if table.causes[cause].requires == "idle_axle_here":
+        return ["The description makes cool brakes normal here."] if situation.idle else []
+    often = _priors(situation)[cause] >= table.rule["often_share"]
+    return ["Common on such a brake (judgement, not statistics)."] if often else []
+
+
+def _doubts(situation: Situation, cause: str) -> list[str]:
+    """What the description leaves open, or says against a cause."""
+    table = evidence_table()
+    found = table.causes[cause]
+    said = []
+    if "circuit" in found.scope and situation.wrong_split:
+        said.append("The stated hydraulic split does not join these corners.")
+    if found.requires.endswith("_brake_here") and situation.parking == "assumed":
+        said.append("The description does not say that the parking brake acts here.")
+    if situation.share_of(found.brakes) < table.rule["known_share"]:
+        kinds = " or ".join(table.brake_words[kind] for kind, _ in situation.shares if kind in found.brakes)
+        said.append(f"Only on a {kinds}; the log does not say which brake this is.")
+    return said

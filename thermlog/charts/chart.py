@@ -1,0 +1,317 @@
+"""The picture of a diagnosis: one panel per axle, readings, curves, bands and the finding in words."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+from xml.sax.saxutils import escape
+
+import matplotlib as mpl
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from thermlog.charts.drawing import (
+    DOTS,
+    GREY,
+    EndLabel,
+    Trace,
+    draw_crosses,
+    draw_points,
+    draw_trace,
+    main_spot,
+    nice_limits,
+    on_scale,
+    side_style,
+    write_end_labels,
+    write_reasons,
+)
+from thermlog.charts.lettering import FOOT_PT, INK, SOFT_INK, letters
+from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
+from thermlog.reports.chartwords import (
+    alt_text,
+    at_common,
+    axle_of,
+    below_title,
+    degrees_text,
+    footer,
+    headline,
+    line_label,
+    panel_head,
+    panel_reasons,
+    told_verdict,
+)
+from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.reports.wording import Show, clock, degrees
+from thermlog.words.errors import OutputError
+from thermlog.words.findings import Curve, Diagnosis
+from thermlog.words.units import difference_from_k, from_degc
+from thermlog.words.vehicle import mate_of, split_corner
+
+SUFFIXES = (".png", ".svg", ".pdf")
+_FORM = Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35)
+
+
+def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
+    """Chart of one drive.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+        With its curves.
+    show : {"C", "F"}
+        Unit of the temperatures shown.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        One panel per axle on shared axes, with a strip of residuals below each. Its label is a description
+        of the chart in sentences.
+    """
+    axles = _axle_numbers(diagnosis)
+    sheet = lay_out(_words(diagnosis, axles, show), _FORM)
+    traces = [_axle_traces(diagnosis, axle, show) for axle in axles]
+    _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, show)
+    for axle, panel, group in zip(axles, sheet.panels, traces, strict=True):
+        _draw_background(sheet, panel, diagnosis, show)
+        _draw_panel(sheet, panel, group)
+        _draw_gap(panel.main, diagnosis, axle, show)
+        _label_lines(sheet, panel, group, diagnosis, show)
+    _name(sheet, diagnosis, show)
+    return sheet.figure
+
+
+def _axle_numbers(diagnosis: Diagnosis) -> list[int]:
+    numbers = {corner.axle for corner in diagnosis.corners} | {axle.axle for axle in diagnosis.axles}
+    return sorted(numbers | {split_corner(curve.corner)[0] for curve in diagnosis.curves}) or [1]
+
+
+def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
+    return Words(
+        title=headline(diagnosis, show),
+        below=below_title(diagnosis, show),
+        foot=footer(diagnosis),
+        alt=alt_text(diagnosis, show),
+        heads=tuple(panel_head(diagnosis, axle, show) for axle in axles),
+        reasons=tuple(panel_reasons(diagnosis, axle) for axle in axles),
+        strong=tuple(_stands_out(diagnosis, axle) for axle in axles),
+    )
+
+
+def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
+    axle = axle_of(diagnosis, number)
+    named = any(split_corner(corner)[0] == number for corner in diagnosis.pattern.corners)
+    return named or (axle is not None and axle.verdict in ("hot", "cold"))
+
+
+# --- from curves to traces ----------------------------------------------------------------------------------
+
+
+def _axle_traces(diagnosis: Diagnosis, axle: int, show: Show) -> list[Trace]:
+    curves = [curve for curve in diagnosis.curves if split_corner(curve.corner)[0] == axle]
+    main = {side: main_spot([c.spot for c in curves if c.corner[-1] == side]) for side in "LR"}
+    return [_trace(diagnosis, curve, show, thin=curve.spot != main[curve.corner[-1]]) for curve in curves]
+
+
+def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Trace:
+    strong = told_verdict(diagnosis, curve.corner, curve.spot) in ("hot", "cold")
+    return Trace(
+        name=f"{curve.corner} {curve.spot}",
+        label=line_label(diagnosis, curve.corner, curve.spot),
+        style=side_style(curve.corner[-1], thin=thin, strong=strong),
+        strong=strong,
+        minutes=curve.elapsed_s / 60.0,
+        level=on_scale(curve.indicated_degc, show),
+        left_out=curve.left_out,
+        residual=curve.residual_k * difference_from_k(1.0, show),
+        grid_min=curve.grid_s / 60.0,
+        mean=on_scale(curve.mean_degc, show),
+        low=on_scale(curve.low_degc, show),
+        high=on_scale(curve.high_degc, show),
+    )
+
+
+# --- limits -------------------------------------------------------------------------------------------------
+
+
+def _set_limits(panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show) -> None:
+    panel.main.set_xlim(_time_limits(traces, diagnosis))
+    panel.main.set_ylim(_level_limits(traces, diagnosis, show))
+    if panel.strip is not None:
+        votes = [trace.residual[trace.votes] for trace in traces]
+        size = np.abs(np.concatenate([*votes, np.zeros(1)]))
+        half = max(1.25 * float(np.nanmax(size)), difference_from_k(3.0, show))
+        panel.strip.set_ylim(-half, half)
+
+
+def _window_min(traces: list[Trace]) -> tuple[float, float]:
+    """First and last reading [min]."""
+    times = np.concatenate([*(trace.minutes for trace in traces), np.zeros(0 if traces else 1)])
+    return float(times.min()), float(times.max())
+
+
+def _time_limits(traces: list[Trace], diagnosis: Diagnosis) -> tuple[float, float]:
+    first, last = _window_min(traces)
+    if diagnosis.common_time_s is not None:
+        common = diagnosis.common_time_s / 60.0
+        first, last = min(first, common), max(last, common)
+    span = max(last - first, 0.5)
+    start = min(0.0, first) if diagnosis.parked_known else first - 0.03 * span
+    return start, last + 0.03 * span
+
+
+def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tuple[float, float]:
+    """Limits for what votes; a crossed-out reading far outside stands at the edge, a band runs out."""
+    voting = [trace.level[trace.votes] for trace in traces]
+    ambient = [] if diagnosis.ambient_degc is None else [from_degc(diagnosis.ambient_degc, show)]
+    core = np.concatenate([*voting, *(trace.mean for trace in traces), np.array(ambient)])
+    if not core.size:
+        core = np.concatenate([*(trace.level for trace in traces), np.zeros(0)])
+    low, high = nice_limits(core)
+    loose = np.concatenate(
+        [
+            *(trace.level[~trace.votes] for trace in traces),
+            *(np.concatenate([trace.low, trace.high]) for trace in traces),
+            np.zeros(0),
+        ]
+    )
+    room = 0.35 * (high - low)
+    near = loose[(loose > low - room) & (loose < high + room)]
+    return nice_limits(np.concatenate([core, near]))
+
+
+# --- one panel ----------------------------------------------------------------------------------------------
+
+
+def _draw_background(sheet: Sheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
+    """Ambient, the moment of comparison, and what lies outside the readings."""
+    if diagnosis.ambient_degc is not None:
+        level = from_degc(diagnosis.ambient_degc, show)
+        panel.main.axhline(level, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
+    if panel.strip is not None:
+        panel.strip.axhline(0.0, color=GREY, linewidth=0.9)
+    if diagnosis.common_time_s is not None:
+        words = f"compared at {clock(diagnosis.common_time_s)}"
+        stamp(sheet, panel, diagnosis.common_time_s / 60.0, words)
+
+
+def _excuse_strip(strip: Axes, traces: list[Trace]) -> None:
+    if not any(np.isfinite(trace.residual).any() for trace in traces):
+        font = letters(FOOT_PT)
+        strip.text(
+            0.5,
+            0.5,
+            "no curve on this axle",
+            transform=strip.transAxes,
+            ha="center",
+            va="center",
+            fontproperties=font,
+            color=SOFT_INK,
+            backgroundcolor="white",
+        )
+
+
+def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
+    for trace in traces:
+        draw_trace(panel.main, trace)
+        if panel.strip is not None:
+            votes = trace.votes & np.isfinite(trace.residual)
+            draw_points(panel.strip, trace, votes, trace.residual, f"{trace.name} residuals")
+            draw_crosses(panel.strip, trace, trace.residual)
+    if panel.strip is not None:
+        _excuse_strip(panel.strip, traces)
+    write_reasons(sheet.figure, panel, traces)
+
+
+def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
+    """Bar between left and right at the moment of comparison, where they are unlike."""
+    axle = axle_of(diagnosis, number)
+    corner = f"{number}L"
+    levels = [at_common(diagnosis, place) for place in (corner, mate_of(corner))]
+    if axle is None or axle.verdict in ("even", "cannot_tell") or diagnosis.common_time_s is None:
+        return
+    known = [from_degc(level, show) for level in levels if level is not None]
+    if len(known) == 2:
+        minutes = [diagnosis.common_time_s / 60.0] * 2
+        axes.plot(minutes, known, color=INK, linewidth=2.4, marker="_", markersize=11, label="gap", zorder=5)
+
+
+def _label_lines(sheet: Sheet, panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show) -> None:
+    labels = []
+    for trace in traces:
+        x, y = trace.end
+        weight = "bold" if trace.strong else "normal"
+        labels.append(EndLabel(x=x, y=y, text=trace.label, colour=trace.style.colour, weight=weight))
+    if diagnosis.ambient_degc is not None:
+        text = f"ambient {degrees_text(diagnosis.ambient_degc, show)}"
+        level = from_degc(diagnosis.ambient_degc, show)
+        labels.append(EndLabel(x=panel.main.get_xlim()[1], y=level, text=text, colour=SOFT_INK))
+    write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
+
+
+def _name(sheet: Sheet, diagnosis: Diagnosis, show: Show) -> None:
+    times = np.concatenate([*(curve.elapsed_s for curve in diagnosis.curves), np.zeros(0)]) / 60.0
+    clock = "minutes since parked" if diagnosis.parked_known else "minutes on the log's clock"
+    window = f", read from {times.min():.1f} to {times.max():.1f}" if times.size else ""
+    for k, panel in enumerate(sheet.panels):
+        leftmost = k % sheet.plan.columns == 0
+        lowest = panel.strip or panel.main
+        if sheet.plan.is_lowest(k):
+            name_below(lowest, f"{clock}{window}")
+        if leftmost:
+            name_left(panel, panel.main, f"temperature shown by the gun [{degrees(show)}]")
+            name_left(panel, lowest, f"off curve\n[{degrees(show)}]")
+
+
+# --- saving -------------------------------------------------------------------------------------------------
+
+
+def save_figure(figure: Figure, path: Path | str, *, force: bool = False) -> None:
+    """Write a figure whole or not at all; the same figure gives the same bytes.
+
+    Parameters
+    ----------
+    figure : Figure
+        Its label becomes the description in the file.
+    path : path
+        Ends with ``.png``, ``.svg`` or ``.pdf``.
+    force : bool
+        Replace an existing file.
+
+    Raises
+    ------
+    OutputError
+        Other suffix, folder missing or not writable, file exists and `force` is not given.
+    """
+    suffix = Path(path).suffix.lower()
+    if suffix not in SUFFIXES:
+        msg = f"{path}: a chart is written as {', '.join(SUFFIXES)}; give the file one of these endings"
+        raise OutputError(msg)
+    refuse_existing(str(path), force=force)
+    content = _content(figure, suffix[1:])
+    write_whole(str(path), lambda draft: _fill(draft, content), force=force)
+
+
+def _fill(draft: Path, content: bytes) -> None:
+    draft.write_bytes(content)
+
+
+def _content(figure: Figure, kind: str) -> bytes:
+    description = str(figure.get_label())
+    title = description.split(". ", maxsplit=1)[0]
+    metadata: dict[str, dict[str, str | None]] = {
+        "png": {"Title": title, "Description": description, "Software": "thermlog"},
+        "svg": {"Title": title, "Description": description, "Date": None},
+        "pdf": {"Title": title, "Subject": description, "CreationDate": None},
+    }
+    stream = BytesIO()
+    with mpl.rc_context({"svg.hashsalt": "thermlog", "svg.fonttype": "path", "pdf.fonttype": 42}):
+        figure.savefig(stream, format=kind, metadata=metadata[kind])
+    content = stream.getvalue()
+    return _named_picture(content, description) if kind == "svg" else content
+
+
+def _named_picture(svg: bytes, description: str) -> bytes:
+    """Tell screen readers that this is one picture, and what it shows."""
+    text = svg.decode("utf-8").replace("<svg ", '<svg role="img" ', 1)
+    return text.replace("</title>", f"</title>\n <desc>{escape(description)}</desc>", 1).encode("utf-8")

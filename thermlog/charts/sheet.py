@@ -1,0 +1,328 @@
+"""The sheet of a chart: words around, one panel per axle on shared axes, all placed by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from thermlog.charts.lettering import (
+    FONT,
+    FOOT_PT,
+    HEAD_PT,
+    INK,
+    LABEL_PT,
+    SMALL_PT,
+    SOFT_INK,
+    TITLE_PT,
+    letters,
+    line_height_in,
+    text_width_in,
+    wrapped,
+    write,
+)
+
+DPI = 110
+MARGIN_IN = 0.15
+_LEFT_IN = 0.8  # room for the numbers and the name of the temperature axis
+_MOST_REASONS = 6
+_STAMP_IN = 0.22  # room for the moment of comparison, right above the axes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """What is written round the panels.
+
+    Attributes
+    ----------
+    title, below, foot : str
+        The finding, the line below it, the line at the foot.
+    alt : str
+        The whole chart in sentences.
+    heads, reasons : tuple of str, tuple of tuple of str (panels,)
+        Head of each panel, and the smaller lines below it.
+    strong : tuple of bool (panels,)
+        True for a panel that must be looked at.
+    """
+
+    title: str
+    below: str
+    foot: str
+    alt: str
+    heads: tuple[str, ...]
+    reasons: tuple[tuple[str, ...], ...]
+    strong: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """Sizes of a kind of chart [in].
+
+    Attributes
+    ----------
+    widths : tuple of float (3,)
+        Width of a panel where one, two or three stand beside each other.
+    height, strip : float
+        Height of the main axes, and of the strip below them (0: none).
+    gutter : float
+        Room for labels right of every panel.
+    """
+
+    widths: tuple[float, float, float]
+    height: float
+    strip: float
+    gutter: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Sizes of a sheet [in].
+
+    Attributes
+    ----------
+    count : int
+        Panels.
+    width, height : float
+        One panel's main axes.
+    strip : float
+        Height of the residual strip below it; 0 for none.
+    gutter : float
+        Room for direct labels right of every panel.
+    head : float
+        Room above every panel.
+    title, foot : float
+        Room above the first and below the last row.
+    """
+
+    count: int
+    width: float
+    height: float
+    strip: float
+    gutter: float
+    head: float
+    title: float
+    foot: float
+    left: float = _LEFT_IN
+    between: float = 0.08
+    below: float = 0.52
+
+    @property
+    def columns(self) -> int:
+        """Panels beside each other: all up to three, then as square as it gets."""
+        return columns_of(self.count)
+
+    @property
+    def rows(self) -> int:
+        """Rows of panels."""
+        return -(-self.count // self.columns)
+
+    @property
+    def row_height(self) -> float:
+        """Height of one row with everything that belongs to it."""
+        strip = self.strip + self.between if self.strip else 0.0
+        return self.head + self.height + strip + self.below
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the sheet."""
+        wide = self.left + self.columns * (self.width + self.gutter)
+        return wide, self.title + self.rows * self.row_height + self.foot
+
+    def is_lowest(self, k: int) -> bool:
+        """True if no panel stands below panel `k`."""
+        return k + self.columns >= self.count
+
+    def corner(self, k: int) -> tuple[float, float]:
+        """Upper left corner of the main axes of panel `k`."""
+        row, column = divmod(k, self.columns)
+        top = self.size[1] - self.title - row * self.row_height - self.head
+        return self.left + column * (self.width + self.gutter), top
+
+
+def columns_of(count: int) -> int:
+    """Panels beside each other on a sheet of `count` panels."""
+    return count if count <= 3 else 2 if count == 4 else 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """Axes of one panel and where they stand [in]."""
+
+    main: Axes
+    strip: Axes | None
+    left: float
+    bottom: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """Right edge of the axes."""
+        return self.left + self.width
+
+    @property
+    def top(self) -> float:
+        """Upper edge of the main axes."""
+        return self.bottom + self.height
+
+    @property
+    def floor(self) -> float:
+        """Lowest place for a label beside the panel."""
+        return self.bottom - (0.7 if self.strip is not None else 0.3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Figure with its panels, ready to be drawn on."""
+
+    figure: Figure
+    plan: Plan
+    panels: tuple[Panel, ...]
+
+
+def lay_out(words: Words, form: Form) -> Sheet:
+    """Sheet with all words written and all panels empty.
+
+    Parameters
+    ----------
+    words : Words
+        As many heads as panels, at least one.
+    form : Form
+
+    Returns
+    -------
+    Sheet
+    """
+    count = len(words.heads)
+    width = form.widths[columns_of(count) - 1]
+    blocks = [_head_block(words, k, width + form.gutter - 0.1) for k in range(count)]
+    wide = _LEFT_IN + columns_of(count) * (width + form.gutter) - 2.0 * MARGIN_IN
+    title = wrapped(words.title, wide, TITLE_PT, weight="bold", most=3)
+    below, foot = wrapped(words.below, wide, SMALL_PT), wrapped(words.foot, wide, FOOT_PT)
+    plan = Plan(
+        count=count,
+        width=width,
+        height=form.height,
+        strip=form.strip,
+        gutter=form.gutter,
+        head=max(block.height for block in blocks) + _STAMP_IN,
+        title=_height(title, TITLE_PT) + _height(below, SMALL_PT) + 2.0 * MARGIN_IN,
+        foot=_height(foot, FOOT_PT) + MARGIN_IN,
+    )
+    figure = Figure(figsize=plan.size, dpi=DPI, facecolor="white")
+    FigureCanvasAgg(figure)
+    figure.set_label(words.alt)
+    _write_frame(figure, plan, title, below, foot)
+    panels: list[Panel] = []
+    for k, block in enumerate(blocks):
+        panel = _new_panel(figure, plan, k, panels[0] if panels else None)
+        panels.append(panel)
+        _write_head(figure, panel, block)
+    return Sheet(figure=figure, plan=plan, panels=tuple(panels))
+
+
+def _height(text: str, size_pt: float) -> float:
+    return (text.count("\n") + 1) * line_height_in(size_pt) if text else 0.0
+
+
+def _write_frame(figure: Figure, plan: Plan, title: str, below: str, foot: str) -> None:
+    top = plan.size[1] - MARGIN_IN
+    write(figure, (MARGIN_IN, top), title, TITLE_PT, weight="bold")
+    write(figure, (MARGIN_IN, top - _height(title, TITLE_PT) - 0.04), below, SMALL_PT, colour=SOFT_INK)
+    write(figure, (MARGIN_IN, MARGIN_IN / 2.0), foot, FOOT_PT, colour=SOFT_INK, va="bottom")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _HeadBlock:
+    head: str
+    reasons: str
+    strong: bool
+
+    @property
+    def height(self) -> float:
+        return _height(self.head, HEAD_PT) + _height(self.reasons, LABEL_PT)
+
+
+def _head_block(words: Words, k: int, width_in: float) -> _HeadBlock:
+    weight = "bold" if words.strong[k] else "normal"
+    return _HeadBlock(
+        head=wrapped(words.heads[k], width_in, HEAD_PT, weight=weight),
+        reasons="\n".join(
+            wrapped(line, width_in, LABEL_PT, most=3) for line in words.reasons[k][:_MOST_REASONS]
+        ),
+        strong=words.strong[k],
+    )
+
+
+def _write_head(figure: Figure, panel: Panel, block: _HeadBlock) -> None:
+    top = panel.top + _STAMP_IN + block.height
+    weight = "bold" if block.strong else "normal"
+    write(figure, (panel.left, top), block.head, HEAD_PT, weight=weight)
+    write(figure, (panel.left, top - _height(block.head, HEAD_PT)), block.reasons, LABEL_PT, colour=SOFT_INK)
+    if block.strong:
+        for spine in panel.main.spines.values():
+            spine.set(linewidth=2.2, edgecolor=INK)
+
+
+def _new_panel(figure: Figure, plan: Plan, k: int, first: Panel | None) -> Panel:
+    left, top = plan.corner(k)
+    bottom = top - plan.height
+    share_x, share_y = (first.main, first.main) if first else (None, None)
+    main = _axes(figure, (left, bottom, plan.width, plan.height), share_x, share_y)
+    strip = None
+    if plan.strip:
+        place = (left, bottom - plan.between - plan.strip, plan.width, plan.strip)
+        strip = _axes(figure, place, main, first.strip if first else None)
+    leftmost, lowest = k % plan.columns == 0, plan.is_lowest(k)
+    _quiet_ticks(main, numbers_left=leftmost, numbers_below=lowest and strip is None)
+    if strip is not None:
+        _quiet_ticks(strip, numbers_left=leftmost, numbers_below=lowest)
+    return Panel(main=main, strip=strip, left=left, bottom=bottom, width=plan.width, height=plan.height)
+
+
+def _axes(
+    figure: Figure, place_in: tuple[float, float, float, float], share_x: Axes | None, share_y: Axes | None
+) -> Axes:
+    wide, high = figure.get_size_inches()
+    left, bottom, width, height = place_in
+    axes = figure.add_axes(
+        (left / wide, bottom / high, width / wide, height / high), sharex=share_x, sharey=share_y
+    )
+    for spine in axes.spines.values():
+        spine.set(linewidth=0.8, edgecolor="#777777")
+    axes.grid(visible=True, color="#e3e3e3", linewidth=0.6)
+    axes.set_axisbelow(True)
+    return axes
+
+
+def _quiet_ticks(axes: Axes, *, numbers_left: bool, numbers_below: bool) -> None:
+    axes.tick_params(
+        labelleft=numbers_left, labelbottom=numbers_below, labelsize=LABEL_PT, labelfontfamily=FONT, length=3
+    )
+
+
+def name_below(axes: Axes, text: str) -> None:
+    """Name of the time axis, with its unit."""
+    axes.set_xlabel(text, fontproperties=letters(LABEL_PT), parse_math=False)
+
+
+def name_left(panel: Panel, axes: Axes, text: str) -> None:
+    """Name of the axis on the left, with its unit, in line with the axes above and below."""
+    axes.set_ylabel(text, fontproperties=letters(LABEL_PT), parse_math=False)
+    axes.yaxis.set_label_coords(-0.43 / panel.width, 0.5)
+
+
+def stamp(sheet: Sheet, panel: Panel, x: float, text: str) -> None:
+    """Vertical line through a panel at one moment [min], named right above the axes."""
+    for axes in (panel.main, panel.strip):
+        if axes is not None:
+            axes.axvline(
+                x, color=INK, linewidth=1.0, linestyle=(0.0, (7.0, 2.0, 1.5, 2.0)), label="common time"
+            )
+    low, high = panel.main.get_xlim()
+    place = panel.left + (x - low) / (high - low) * panel.width
+    half = text_width_in(text, FOOT_PT) / 2.0
+    place = min(max(place, panel.left + half), panel.right - half)
+    write(sheet.figure, (place, panel.top + 0.04), text, FOOT_PT, ha="center", va="bottom")

@@ -1,0 +1,1 @@
+"""From indicated to surface temperature."""

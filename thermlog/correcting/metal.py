@@ -1,0 +1,96 @@
+"""Readings as the fit takes them: of the metal where emissivities are stated, as shown where they are not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from thermlog.correcting.correct import Corrected, correct_readings, correction_notes
+from thermlog.correcting.gun import Gun
+from thermlog.correcting.surfaces import Catalogue, SurfaceChoice
+from thermlog.words.tables import Bools, LogRecord, Readings, SetAside
+from thermlog.words.vehicle import SIDES, corner_name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Metal:
+    """Readings after correction.
+
+    Attributes
+    ----------
+    readings : Readings
+        ``indicated_degc`` holds the surface temperature where it was corrected.
+    corrected : Corrected or None
+        The correction, rows as `readings`; None where nothing was stated, so that nothing changed.
+    notes : tuple of tuple of str (cases,)
+        What a reader of each case should know of it.
+    """
+
+    readings: Readings
+    corrected: Corrected | None
+    notes: tuple[tuple[str, ...], ...]
+
+
+def corrected_readings(
+    readings: Readings, gun: Gun, catalogue: Catalogue, surfaces: tuple[SurfaceChoice, ...]
+) -> Metal:
+    """Correct what stated emissivities, a checked gun or a distance allow.
+
+    Parameters
+    ----------
+    readings : Readings
+    gun : Gun
+    catalogue : Catalogue
+    surfaces : tuple of SurfaceChoice
+
+    Returns
+    -------
+    Metal
+        A reading that no surface of the stated emissivity can show is set aside in its log record.
+    """
+    stated = np.isfinite(readings.emissivity).any() or np.isfinite(readings.distance_m).any()
+    if not (stated or surfaces or gun.check is not None):
+        return Metal(readings=readings, corrected=None, notes=((),) * len(readings.cases))
+    corrected = correct_readings(readings, gun=gun, catalogue=catalogue, choices=surfaces)
+    notes: list[list[str]] = [[] for _ in readings.cases]
+    for note in correction_notes(corrected, gun=gun):
+        notes[note.case].append(note.text)
+    for case_notes in notes:
+        case_notes += [
+            f"surface stated for {choice.corner or 'all corners'}: no reading there"
+            for choice in corrected.unmatched
+        ]
+    possible = np.isfinite(corrected.surface_degc)
+    kept = _kept(replace(readings, indicated_degc=corrected.surface_degc), possible, readings)
+    columns = {
+        f.name: getattr(corrected, f.name)[possible]
+        for f in fields(Corrected)
+        if f.name not in {"readings", "unmatched"}
+    }
+    corrected = replace(corrected, readings=kept, **columns)
+    return Metal(readings=kept, corrected=corrected, notes=tuple(map(tuple, notes)))
+
+
+def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
+    """The possible readings; the others are entered in the log records as set aside."""
+    if possible.all():
+        return readings
+    records = {id(case.log): case.log for case in readings.cases}
+    for row in np.flatnonzero(~possible):
+        log = readings.cases[readings.case[row]].log
+        records[id(log)] = _set_aside(records[id(log)], shown, int(row))
+    columns = {f.name: getattr(readings, f.name)[possible] for f in fields(Readings) if f.name != "cases"}
+    cases = tuple(replace(case, log=records[id(case.log)]) for case in readings.cases)
+    return replace(readings, cases=cases, **columns)
+
+
+def _set_aside(log: LogRecord, shown: Readings, row: int) -> LogRecord:
+    corner = corner_name(int(shown.axle[row]), SIDES[shown.side[row]])
+    entry = SetAside(
+        line=int(shown.line[row]),
+        column=None,
+        value=f"{shown.indicated_degc[row]:.4g}",
+        reason=f"{corner}: no surface of the stated emissivity can show this; check it and the gun setting",
+    )
+    return replace(log, rows_used=log.rows_used - 1, set_aside=(*log.set_aside, entry))

@@ -1,0 +1,218 @@
+"""Surfaces: emissivities with sources, what is believed of skins nobody named, sizes of targets."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from thermlog.words.errors import PolicyError
+from thermlog.words.tables import Floats
+from thermlog.words.vehicle import SIDES, SPOTS, Spot
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+
+SCHEMA = "thermlog-surfaces-1"
+_FILE = Path(__file__).with_name("surfaces.toml")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """One kind of surface: emissivity with its standard uncertainty, and where both come from."""
+
+    name: str
+    emissivity: float
+    spread: float
+    band: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Skin:
+    """What is believed of emissivities nobody stated, numbers or arrays.
+
+    Attributes
+    ----------
+    emissivity : float or array
+        Middle of what is likely.
+    spread_common : float or array
+        Standard deviation of ln emissivity, common to both sides.
+    spread_corner : float or array
+        The same, separate for each corner.
+    """
+
+    emissivity: ArrayLike
+    spread_common: ArrayLike
+    spread_corner: ArrayLike
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Catalogue:
+    """Contents of a surfaces file.
+
+    Attributes
+    ----------
+    surfaces : mapping of str to Surface
+        By name.
+    skins : mapping of Spot to Skin
+        For every spot.
+    width_m : float array (spots,)
+        Smallest width of the usual target, in the order of `vehicle.SPOTS` [m].
+    stated_spread : float
+        Standard uncertainty of an emissivity stated as a number.
+    """
+
+    surfaces: Mapping[str, Surface]
+    skins: Mapping[Spot, Skin]
+    width_m: Floats
+    stated_spread: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceChoice:
+    """A surface stated for a corner, a spot, or a spot of a corner; None means every one."""
+
+    surface: Surface
+    corner: str | None = None
+    spot: Spot | None = None
+
+
+@lru_cache(maxsize=4)
+def load_surfaces(path: str | None = None) -> Catalogue:
+    """Read a surfaces file.
+
+    Parameters
+    ----------
+    path : str, optional
+        TOML file in the form of the bundled one, which is read if left out.
+
+    Returns
+    -------
+    Catalogue
+
+    Raises
+    ------
+    PolicyError
+        File missing or not TOML, part missing, value out of range or without source.
+    """
+    where = path or _FILE.name
+    try:
+        table = tomllib.loads((Path(path) if path else _FILE).read_bytes().decode("utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        msg = f"{where}: {fault}; give the path of a surfaces file (TOML)"
+        raise PolicyError(msg) from fault
+    if table.get("schema") != SCHEMA:
+        msg = f'{where}: schema is {table.get("schema")!r}; this version reads only "{SCHEMA}"'
+        raise PolicyError(msg)
+    rows = _part(table, "surface", where)
+    skins, targets = _part(table, "skin", where), _part(table, "target", where)
+    return Catalogue(
+        surfaces={name: _surface(name, row, where) for name, row in rows.items()},
+        skins={
+            spot: _skin(_part(skins, spot, f"{where}, [skin]"), f"{where}, [skin.{spot}]") for spot in SPOTS
+        },
+        width_m=np.array(
+            [_share(_part(targets, s, where), "width_m", f"{where}, target {s}") for s in SPOTS]
+        ),
+        stated_spread=_share(_part(table, "stated", where), "spread", f"{where}, [stated]"),
+    )
+
+
+def _part(table: dict[str, Any], key: str, where: str) -> dict[str, Any]:
+    part = table.get(key)
+    if not isinstance(part, dict):
+        msg = f'{where}: "{key}" is missing or not a table'
+        raise PolicyError(msg)
+    return part
+
+
+def _share(row: dict[str, Any], key: str, where: str) -> float:
+    value = row.get(key)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 < value <= 1.0:
+        msg = f"{where}: {key} is {value!r}; a number above 0, at most 1 is needed"
+        raise PolicyError(msg)
+    if not isinstance(row.get("source"), str) or not row["source"].strip():
+        msg = f"{where}: {key} has no source; say where the number comes from"
+        raise PolicyError(msg)
+    return float(value)
+
+
+def _surface(name: str, row: dict[str, Any], where: str) -> Surface:
+    place = f"{where}, [surface.{name}]"
+    return Surface(
+        name=name,
+        emissivity=_share(row, "emissivity", place),
+        spread=_share(row, "spread", place),
+        band=str(row.get("band", "")),
+        source=row["source"],
+    )
+
+
+def _skin(row: dict[str, Any], place: str) -> Skin:
+    keys = ("emissivity", "spread_common", "spread_corner")
+    emissivity, common, corner = (_share(row, key, place) for key in keys)
+    return Skin(emissivity=emissivity, spread_common=common, spread_corner=corner)
+
+
+def surface_choice(text: str, catalogue: Catalogue) -> SurfaceChoice:
+    """Understand one statement of a surface.
+
+    Parameters
+    ----------
+    text : str
+        ``where=what``: a corner (``1L``), a spot (``hat``), both (``1L.hat``) or ``all``; a surface of the
+        catalogue or an emissivity.
+    catalogue : Catalogue
+
+    Returns
+    -------
+    SurfaceChoice
+
+    Raises
+    ------
+    PolicyError
+        No such corner, spot or surface, or an emissivity that is none.
+
+    Examples
+    --------
+    >>> choice = surface_choice("1L.hat=red_rust", load_surfaces())
+    >>> choice.corner, choice.spot, choice.surface.emissivity
+    ('1L', 'hat', 0.73)
+    """
+    place, _, what = text.partition("=")
+    corner: str | None = None
+    spot: Spot | None = None
+    for word in [] if place.strip() == "all" else place.strip().split("."):
+        named = next((known for known in SPOTS if known == word), None)
+        if named is None and not _is_corner(word):
+            msg = f'"{text}": "{word}" is neither a corner such as 1L nor one of {", ".join(SPOTS)} nor all'
+            raise PolicyError(msg)
+        corner, spot = (corner, named) if named else (word, spot)
+    return SurfaceChoice(surface=_named_surface(what.strip(), text, catalogue), corner=corner, spot=spot)
+
+
+def _is_corner(word: str) -> bool:
+    return word[-1:] in SIDES and word[:-1].isascii() and word[:-1].isdigit() and int(word[:-1]) > 0
+
+
+def _named_surface(what: str, text: str, catalogue: Catalogue) -> Surface:
+    if what in catalogue.surfaces:
+        return catalogue.surfaces[what]
+    try:
+        value = float(what)
+    except ValueError:
+        value = math.nan
+    if not 0.0 < value <= 1.0:
+        msg = (
+            f'"{text}": "{what}" is neither an emissivity nor one of {", ".join(sorted(catalogue.surfaces))}'
+        )
+        raise PolicyError(msg)
+    return Surface(name=what, emissivity=value, spread=catalogue.stated_spread, band="", source="stated")

@@ -1,0 +1,1 @@
+"""Cooling curves of all corners at once."""

@@ -1,0 +1,1 @@
+"""From curves to verdicts: one vehicle, a fleet, before and after."""

@@ -1,0 +1,136 @@
+"""From the policies of the cases to the arrays of assumptions that fit, comparison and pattern take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.stack import Priors
+from thermlog.judging.pattern import CaseContext
+from thermlog.physics.cooling import Law
+from thermlog.words.findings import PatternKind
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Case, Floats
+from thermlog.words.vehicle import HUB_SPOT, SPOTS, Vehicle
+
+# Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
+_UNSTATED_AMBIENT_DEGC = 15.0
+_UNSTATED_SIGMA_K = 15.0
+
+
+def priors_of(
+    cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy], pairs: Pairs, law: Law
+) -> Priors:
+    """Assumptions of the fit.
+
+    Parameters
+    ----------
+    cases, vehicles, policies : sequences (cases,)
+    pairs : Pairs
+    law : Law
+
+    Returns
+    -------
+    Priors
+    """
+    kind = _cooling_kind(vehicles, pairs)
+    tau_s = _numbers(policies, ("tau_disc_s", "tau_drum_s", "tau_hub_s"))
+    spread = _numbers(policies, ("tau_disc_spread", "tau_drum_spread", "tau_hub_spread"))
+    stated = np.array([case.ambient_degc is not None for case in cases], dtype=bool)
+    sigma = np.array(
+        [np.nan if c.ambient_sigma_k is None else c.ambient_sigma_k for c in cases], dtype=np.float64
+    )
+    usual = _numbers(policies, ("ambient_sigma_k",))[0]
+    return Priors(
+        log_tau_mean=np.log(tau_s[kind, pairs.case]),
+        log_tau_spread=spread[kind, pairs.case],
+        side_spread=_numbers(policies, ("tau_side_spread",))[0, pairs.case],
+        ambient_degc=np.array(
+            [_UNSTATED_AMBIENT_DEGC if case.ambient_degc is None else case.ambient_degc for case in cases],
+            dtype=np.float64,
+        ),
+        ambient_sigma_k=np.where(stated, np.where(np.isnan(sigma), usual, sigma), _UNSTATED_SIGMA_K),
+        reading_sigma_k=_numbers(policies, ("reading_sigma_k",))[0],
+        aim_fraction=_numbers(policies, ("aim_fraction",))[0],
+        floor_sigma_k=np.hypot(
+            *(_numbers(policies, ("gun_repeatability_k", "gun_resolution_k")) / [[1.0], [12**0.5]])
+        ),
+        noise_dof=_numbers(policies, ("noise_prior_dof",))[0],
+        law=law,
+    )
+
+
+def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy]) -> CaseContext:
+    """What the pattern must know of every case.
+
+    Parameters
+    ----------
+    cases, vehicles, policies : sequences (cases,)
+
+    Returns
+    -------
+    CaseContext
+    """
+    return CaseContext(
+        policies=policies,
+        coast=np.array([case.drive == "coast" for case in cases], dtype=bool),
+        axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
+        steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
+        impossible=[_impossible(case, vehicle) for case, vehicle in zip(cases, vehicles, strict=True)],
+        harmless=[_REGENERATED if vehicle.regenerative else _NOTHING for vehicle in vehicles],
+        silent=frozenset(
+            (k, number)
+            for k, vehicle in enumerate(vehicles)
+            if vehicle.stated
+            for number, axle in enumerate(vehicle.axles, start=1)
+            if axle.lifted
+        ),
+    )
+
+
+_COLD: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
+_REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
+_NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
+_NOTHING: frozenset[PatternKind] = frozenset()
+
+
+def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
+    """Nothing is too cold without braking; a front/rear split has no diagonal."""
+    impossible = _COLD if case.drive == "coast" else _NOTHING
+    return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
+
+
+def common_time_of(policies: Sequence[Policy]) -> Floats:
+    """Common time asked for by each case's policy [s]."""
+    wanted: Floats = _numbers(policies, ("common_time_s",))[0]
+    return wanted
+
+
+def _numbers(policies: Sequence[Policy], names: tuple[str, ...]) -> Floats:
+    """Policy numbers as an array (names, cases); the few policies of a fleet are looked at once each."""
+    known: dict[int, list[float]] = {}
+    rows = []
+    for policy in policies:
+        if (values := known.get(id(policy))) is None:
+            values = known[id(policy)] = [getattr(policy, name) for name in names]
+        rows.append(values)
+    table: Floats = np.array(rows, dtype=np.float64).reshape(-1, len(names)).T
+    return table
+
+
+def _cooling_kind(vehicles: Sequence[Vehicle], pairs: Pairs) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """0 disc, 1 drum, 2 hub for every pair: from the spot, else from the vehicle's description."""
+    drum, hub = SPOTS.index("drum"), SPOTS.index(HUB_SPOT)
+    unsaid = pairs.spot == SPOTS.index("brake")
+    kind = np.where(pairs.spot == hub, 2, np.where(pairs.spot == drum, 1, 0))
+    places = zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True)
+    kind[unsaid] = [_has_drum(vehicles[case], axle) for case, axle in places]
+    return kind
+
+
+def _has_drum(vehicle: Vehicle, axle: int) -> bool:
+    """As described; where nothing is said heavy vehicles have drums."""
+    brake = vehicle.axles[axle - 1].brake if axle <= len(vehicle.axles) else None
+    return brake == "drum" or (brake is None and vehicle.weight_class == "heavy")

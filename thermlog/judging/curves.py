@@ -1,0 +1,65 @@
+"""Readings and fitted curves of one case, ready to draw."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from thermlog.fitting.fit import FITTED
+from thermlog.fitting.stack import STRAY, WARMING
+from thermlog.judging.judged import Judged
+from thermlog.physics.cooling import law_shape
+from thermlog.words.findings import Curve
+from thermlog.words.tables import Floats, Ints
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+
+REASONS = {WARMING: "before the peak: warming or missed", STRAY: "off the curve"}
+_POINTS = 61
+
+
+def curves_of(judged: Judged, k: int) -> tuple[Curve, ...]:
+    """Curves of all corners and spots of case `k`, with 95 % bands over the window of its readings."""
+    pairs = judged.pairs
+    rows = np.flatnonzero((judged.readings.case == k) & np.isfinite(judged.readings.elapsed_s))
+    rows = rows[np.lexsort((pairs.row_slot[rows], pairs.row_side[rows], pairs.row_pair[rows]))]
+    found = []
+    for pair in range(int(pairs.first[k]), int(pairs.first[k + 1])):
+        for side in (0, 1):
+            own = rows[(pairs.row_pair[rows] == pair) & (pairs.row_side[rows] == side)]
+            if own.size:
+                found.append(_curve(judged, pair, side, own))
+    return tuple(found)
+
+
+def _curve(judged: Judged, pair: int, side: int, rows: Ints) -> Curve:
+    readings, fits = judged.readings, judged.fits
+    elapsed = readings.elapsed_s[rows]
+    fitted = fits.state[side, pair] == FITTED
+    window = readings.elapsed_s[readings.case == judged.pairs.case[pair]]
+    grid = np.linspace(window.min(), window.max(), _POINTS) if fitted else np.zeros(0)
+    mean, half = _band(judged, pair, side, grid)
+    return Curve(
+        corner=corner_name(int(judged.pairs.axle[pair]), SIDES[side]),
+        spot=SPOTS[judged.pairs.spot[pair]],
+        elapsed_s=elapsed,
+        indicated_degc=readings.indicated_degc[rows],
+        line=readings.line[rows],
+        left_out=tuple(REASONS.get(int(code), "") for code in fits.left_out[rows]),
+        residual_k=fits.residual_k[rows] if fitted else np.full(rows.size, np.nan),
+        grid_s=grid,
+        mean_degc=mean,
+        low_degc=mean - half,
+        high_degc=mean + half,
+    )
+
+
+def _band(judged: Judged, pair: int, side: int, grid_s: Floats) -> tuple[Floats, Floats]:
+    """Fitted temperature and half width of its 95 % interval along a time grid."""
+    fits, case = judged.fits, int(judged.pairs.case[pair])
+    scaled = (grid_s - fits.reference_s[case]) * np.exp(-fits.log_tau[side, pair])
+    shape, slope = law_shape(scaled, fits.law)
+    amplitude = fits.amplitude_k[side, pair]
+    gradient = np.zeros((5, grid_s.size))
+    gradient[2 * side], gradient[2 * side + 1], gradient[4] = shape, amplitude * slope, 1.0
+    variance = np.einsum("ig,ij,jg->g", gradient, fits.covariance[:, :, pair], gradient)
+    mean = fits.ambient_degc[case] + fits.ambient_shift_k[case] + amplitude * shape
+    return mean, judged.comparison.quantile[case] * np.sqrt(np.maximum(variance, 0.0))

@@ -1,0 +1,228 @@
+"""The only place where the order of the steps stands: correct, pair, fit, settle, compare, pattern, tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermlog.correcting.correct import Corrected
+from thermlog.correcting.gun import Gun, usual_gun
+from thermlog.correcting.metal import corrected_readings
+from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
+from thermlog.fitting.fit import fit
+from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
+from thermlog.fitting.settle import settling
+from thermlog.fitting.stack import Priors
+from thermlog.judging.assume import common_time_of, context_of, priors_of
+from thermlog.judging.compare import Comparison, compare
+from thermlog.judging.digest import Steps, digest
+from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import find_patterns
+from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
+from thermlog.judging.tell import tell
+from thermlog.physics.cooling import Law
+from thermlog.words.errors import VehicleError
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import Policy, chosen_policy, load_policy
+from thermlog.words.tables import Readings
+from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle
+
+_REPLACED = "the vehicle file replaces what the log says of the vehicle"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What the user can set about judging.
+
+    Attributes
+    ----------
+    policy : str or None
+        Bundled name or file; None: environment, config file, else by the vehicle.
+    law : Law
+        Cooling law of the fit.
+    gun : Gun or None
+        What the readings were taken with; None: the usual gun.
+    catalogue : Catalogue or None
+        Table of surfaces; None: the bundled one.
+    surfaces : tuple of SurfaceChoice
+        Stated surfaces; a later one replaces an earlier one where both apply.
+    vehicle : Vehicle or None
+        What every log is of; it replaces what the logs say of their vehicles.
+    """
+
+    policy: str | None = None
+    law: Law = "exponential"
+    gun: Gun | None = None
+    catalogue: Catalogue | None = None
+    surfaces: tuple[SurfaceChoice, ...] = ()
+    vehicle: Vehicle | None = None
+
+
+def judge(readings: Readings, settings: Settings) -> Judged:
+    """Run every columnar step on all cases at once.
+
+    Parameters
+    ----------
+    readings : Readings
+        One case or ten thousand.
+    settings : Settings
+
+    Returns
+    -------
+    Judged
+
+    Raises
+    ------
+    PolicyError
+        The policy named cannot be read.
+    VehicleError
+        A log reads an axle that the vehicle of the settings does not have.
+    """
+    gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
+    metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
+    as_read, readings, pairs = readings, metal.readings, pair_readings(metal.readings)
+    vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
+    policies, notes = _policies(vehicles, settings)
+    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
+    if metal.corrected is not None:
+        gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
+        priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
+    fits = fit(readings, pairs, priors)
+    comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
+    gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
+    context = context_of(readings.cases, vehicles, policies)
+    patterns = find_patterns(pairs, fits, leveled, gap, context)
+    steps = Steps(
+        readings=readings, pairs=pairs, fits=fits, comparison=comparison, gap=gap, patterns=patterns
+    )
+    return Judged(
+        readings=readings,
+        pairs=pairs,
+        fits=fits,
+        settling=settling(readings, pairs, fits),
+        comparison=comparison,
+        gap=gap,
+        patterns=patterns,
+        digest=digest(steps),
+        vehicles=vehicles,
+        policies=policies,
+        policy_notes=notes,
+        case_notes=tuple((*said, *surface) for said, surface in zip(vehicle_notes, metal.notes, strict=True)),
+        gun=gun,
+        as_read=as_read,
+        corrected=metal.corrected,
+        catalogue=catalogue,
+    )
+
+
+def _surfaces(
+    pairs: Pairs,
+    comparison: Comparison,
+    corrected: tuple[Corrected | None, Priors],
+    book: tuple[Gun, Catalogue],
+) -> tuple[SkinGap, Comparison]:
+    """What surfaces leave open, and the comparison with the levels at which axles are weighed."""
+    (readings, priors), (gun, catalogue) = corrected, book
+    gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
+    if readings is None:
+        return gap, comparison
+    correcting = Correcting(
+        corrected=readings,
+        ambient_degc=priors.ambient_degc,
+        ambient_sigma_k=priors.ambient_sigma_k,
+        gun=gun,
+        catalogue=catalogue,
+    )
+    gap = with_stated(gap, pairs, comparison, correcting)
+    return gap, beside_unstated(gap, pairs, comparison, correcting)
+
+
+def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
+    """Tell the findings of one case.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+        Which case.
+    curves : bool
+        True to add the curves a chart needs.
+
+    Returns
+    -------
+    Diagnosis
+    """
+    return tell(judged, k, curves=curves)
+
+
+def diagnoses(judged: Judged) -> Iterator[Diagnosis]:
+    """Tell the findings of all cases, in order."""
+    return (diagnosis(judged, k) for k in range(len(judged.readings.cases)))
+
+
+def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
+    """Refuse a vehicle that lacks an axle which was read.
+
+    Raises
+    ------
+    VehicleError
+        Names the log, the axle and the cure.
+    """
+    missing = readings.axle > len(vehicle.axles)
+    if missing.any():
+        row = int(missing.argmax())
+        msg = (
+            f"{readings.cases[readings.case[row]].log.file}, line {readings.line[row]}: axle "
+            f"{readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
+            "describe every axle from the front, or leave the file out"
+        )
+        raise VehicleError(msg)
+
+
+def _vehicles(
+    readings: Readings, pairs: Pairs, stated: Vehicle | None
+) -> tuple[tuple[Vehicle, ...], tuple[tuple[str, ...], ...]]:
+    """Description of every case, and what is to be said of it."""
+    if stated is None:
+        found = _vehicles_of_logs(readings, pairs)
+        return found, ((),) * len(found)
+    refuse_missing_axles(readings, stated)
+    replaced = [case.description not in {None, stated} for case in readings.cases]
+    notes = tuple((_REPLACED,) if one else () for one in replaced)
+    return (stated,) * len(readings.cases), notes
+
+
+def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
+    """Description of every case: as stated, else from the positions and spots alone."""
+    highest = np.zeros(len(readings.cases), dtype=np.int64)
+    np.maximum.at(highest, pairs.case, pairs.axle)
+    drums = np.zeros(len(readings.cases), dtype=bool)
+    drums[pairs.case[pairs.spot == SPOTS.index("drum")]] = True
+    usual: dict[tuple[int, bool], Vehicle] = {}
+    found = []
+    for case, axles, drum in zip(readings.cases, highest.tolist(), drums.tolist(), strict=True):
+        if case.description is not None:
+            found.append(case.description)
+            continue
+        key = (max(axles, 1), drum)
+        if key not in usual:
+            usual[key] = default_vehicle(key[0], drum=drum)
+        found.append(usual[key])
+    return tuple(found)
+
+
+def _policies(
+    vehicles: tuple[Vehicle, ...], settings: Settings
+) -> tuple[tuple[Policy, ...], tuple[str, ...]]:
+    if (named := chosen_policy(settings.policy)) is not None:
+        policy = load_policy(named)
+        return (policy,) * len(vehicles), ("as named",) * len(vehicles)
+    loaded = {weight: load_policy(weight) for weight in {vehicle.weight_class for vehicle in vehicles}}
+    notes = {
+        True: "follows from the vehicle's description",
+        False: "follows from the number of axles; --policy names another",
+    }
+    policies = tuple(loaded[vehicle.weight_class] for vehicle in vehicles)
+    return policies, tuple(notes[vehicle.stated] for vehicle in vehicles)

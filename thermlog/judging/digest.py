@@ -1,0 +1,247 @@
+"""Numbers of a judged batch as plain Python values, worked out for all corners at once.
+
+Telling a case looks at dozens of single numbers; taking them one by one out of arrays would cost more than
+the whole fit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from thermlog.fitting.fit import FITTED, Fits
+from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.stack import UNTIMED, VOTES
+from thermlog.judging.compare import Comparison
+from thermlog.judging.pattern import KINDS, Patterns
+from thermlog.judging.skingap import SkinGap
+from thermlog.words.tables import Bools, Case, Floats, Readings
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
+
+Numbers: TypeAlias = list[float | None]
+# Engineering judgement: a fall that even a coarse gun would have shown.
+_FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Digest:
+    """Plain values; lists of two lists are left and right, one entry a pair.
+
+    None stands where there is no number.
+    """
+
+    first: list[int]
+    axle: list[int]
+    spot: list[Spot]
+    chosen: list[bool]
+    corner: list[list[str]]
+    readings: list[list[int]]
+    used: list[list[int]]
+    state: list[list[int]]
+    unchanged: list[list[bool]]
+    start_degc: list[Numbers]
+    tau_s: list[Numbers]
+    tau_low_s: list[Numbers]
+    tau_high_s: list[Numbers]
+    at_common_degc: list[Numbers]
+    low_degc: list[Numbers]
+    high_degc: list[Numbers]
+    rise_k: list[Numbers]
+    rise_high_k: list[Numbers]
+    p_hot: list[Numbers]
+    p_cold: list[Numbers]
+    difference_k: Numbers
+    difference_low_k: Numbers
+    difference_high_k: Numbers
+    difference_sigma_k: Numbers
+    surface_k: Numbers
+    surface_low_k: Numbers
+    surface_high_k: Numbers
+    surface_known: list[bool]
+    ratio: Numbers
+    ratio_low: Numbers
+    ratio_high: Numbers
+    log_tau_sigmas: Numbers
+    common_time_s: Numbers
+    ambient_shift_k: Numbers
+    p_none: Numbers
+    best_kind: list[int]
+    p_best: Numbers
+    hottest_degc: Numbers
+    left_out: dict[int, list[int]]
+    coast_case: list[int | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Steps:
+    """Results of the columnar steps of one batch."""
+
+    readings: Readings
+    pairs: Pairs
+    fits: Fits
+    comparison: Comparison
+    gap: SkinGap
+    patterns: Patterns
+
+
+def digest(steps: Steps) -> Digest:
+    """Turn the arrays of a batch into plain values.
+
+    Parameters
+    ----------
+    steps : Steps
+
+    Returns
+    -------
+    Digest
+    """
+    pairs, fits, comparison, gap, patterns = (
+        steps.pairs,
+        steps.fits,
+        steps.comparison,
+        steps.gap,
+        steps.patterns,
+    )
+    quantile = comparison.quantile[pairs.case]
+    state = comparison.state
+    fitted = fits.state == FITTED
+    reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
+    half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0))
+    # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
+    rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
+    rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
+    tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
+    # where an emissivity was stated its own spread belongs to the difference of the metal
+    read_sigma_k = np.hypot(comparison.difference_sigma_k, gap.shared_sigma_k)
+    sigma_k = np.where(gap.known, gap.surface_sigma_k, read_sigma_k)
+    difference_half, surface_half = quantile * sigma_k, quantile * gap.surface_sigma_k
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
+        tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
+    best_kind, p_best = _best(patterns)
+
+    def sides(values: Floats) -> list[Numbers]:
+        return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
+
+    axle = pairs.axle.tolist()
+    return Digest(
+        first=pairs.first.tolist(),
+        axle=axle,
+        spot=[SPOTS[code] for code in pairs.spot.tolist()],
+        chosen=comparison.chosen.tolist(),
+        corner=[[corner_name(number, side) for number in axle] for side in SIDES],
+        readings=pairs.readings.tolist(),
+        used=fits.used.tolist(),
+        state=fits.state.tolist(),
+        unchanged=_unchanged(steps).tolist(),
+        start_degc=sides(reference_degc + fits.amplitude_k),
+        tau_s=sides(tau_s),
+        tau_low_s=sides(tau_low),
+        tau_high_s=sides(tau_high),
+        at_common_degc=sides(state.temperature_degc),
+        low_degc=sides(state.temperature_degc - half),
+        high_degc=sides(state.temperature_degc + half),
+        rise_k=sides(rise_k),
+        rise_high_k=sides(rise_k + rise_half),
+        p_hot=sides(patterns.p_hot),
+        p_cold=sides(patterns.p_cold),
+        difference_k=_plain(comparison.difference_k),
+        difference_low_k=_plain(comparison.difference_k - difference_half),
+        difference_high_k=_plain(comparison.difference_k + difference_half),
+        difference_sigma_k=_plain(sigma_k),
+        surface_k=_plain(gap.surface_difference_k),
+        surface_low_k=_plain(gap.surface_difference_k - surface_half),
+        surface_high_k=_plain(gap.surface_difference_k + surface_half),
+        surface_known=gap.known.tolist(),
+        ratio=_plain(comparison.ratio),
+        ratio_low=_plain(comparison.ratio_low),
+        ratio_high=_plain(comparison.ratio_high),
+        log_tau_sigmas=_plain(tau_sigmas),
+        common_time_s=_plain(comparison.common_time_s),
+        ambient_shift_k=_plain(fits.ambient_shift_k),
+        p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
+        best_kind=best_kind,
+        p_best=p_best,
+        hottest_degc=_hottest(steps),
+        left_out=_left_out(steps.readings, fits),
+        coast_case=coast_cases(steps.readings.cases),
+    )
+
+
+def _plain(values: Floats) -> Numbers:
+    finite = np.isfinite(values)
+    if finite.all():
+        numbers: Numbers = values.tolist()
+        return numbers
+    return [value if good else None for value, good in zip(values.tolist(), finite.tolist(), strict=True)]
+
+
+def _best(patterns: Patterns) -> tuple[list[int], Numbers]:
+    """Best supported kind of fault of every case, the healthy vehicle apart."""
+    support = patterns.p_kind.copy()
+    support[:, KINDS.index("none")] = -1.0
+    known = np.isfinite(patterns.p_kind).all(1)
+    best = np.where(known, np.nan_to_num(support, nan=-1.0).argmax(1), -1)
+    return best.tolist(), _plain(np.where(known, support.max(1), np.nan))
+
+
+def _unchanged(steps: Steps) -> Bools:
+    """Several equal readings of a brake so warm that it must have cooled meanwhile, (2, pairs)."""
+    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
+    value = steps.readings.indicated_degc
+    low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
+    np.minimum.at(low, series, value)
+    np.maximum.at(high, series, value)
+    equal = (low == high).reshape(-1, 2).T
+    fits = steps.fits
+    with np.errstate(invalid="ignore"):
+        expected = steps.comparison.state.rise_k * (fits.last_s - fits.first_s) / np.exp(fits.log_tau)
+        held: Bools = equal & (fits.used >= _FEWEST_EQUAL) & (expected > _LEAST_FALL_K)
+    return held
+
+
+def _hottest(steps: Steps) -> Numbers:
+    """Hottest reading of every pair [°C]."""
+    hottest = np.full(steps.pairs.count, -np.inf)
+    np.maximum.at(hottest, steps.pairs.row_pair, steps.readings.indicated_degc)
+    return _plain(hottest)
+
+
+def coast_cases(cases: Sequence[Case]) -> list[int | None]:
+    """The drive without braking that goes with every other drive of the same vehicle.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+
+    Returns
+    -------
+    list of int or None
+        In the same log, else under the same vehicle name in another; None where there is none or several. A
+        drive of unknown ambient tells no rise and does not count.
+    """
+    coasting: dict[tuple[str | None, str | None], list[int]] = {}
+    for k, case in enumerate(cases):
+        if case.drive == "coast" and case.ambient_degc is not None:
+            for key in ((case.log.sha256, case.vehicle), (None, case.vehicle)):
+                coasting.setdefault(key, []).append(k)
+    if not coasting:
+        return [None] * len(cases)
+    return [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
+
+
+def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: Case) -> int | None:
+    here = coasting.get((case.log.sha256, case.vehicle), [])
+    elsewhere = [] if case.vehicle is None else coasting.get((None, case.vehicle), [])
+    return next((found[0] for found in (here, elsewhere) if len(found) == 1), None)
+
+
+def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:
+    """Rows that do not vote, by case."""
+    found: dict[int, list[int]] = {}
+    for row in np.flatnonzero((fits.left_out != VOTES) & (fits.left_out != UNTIMED)).tolist():
+        found.setdefault(int(readings.case[row]), []).append(row)
+    return found

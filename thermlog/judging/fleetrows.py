@@ -1,0 +1,200 @@
+"""Lines of a fleet's list: from a diagnosis, or straight from the numbers of a plainly even vehicle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeAlias
+
+from thermlog.words.findings import AxleFinding
+from thermlog.words.vehicle import HUB_SPOT, split_corner
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.judging.judged import Judged
+    from thermlog.words.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
+
+# What needs a look first stands first.
+_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
+_BY_URGENCY: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
+_ODD = frozenset({"hot", "cold", "watch"})
+_Place: TypeAlias = tuple[int, float, float, str, str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FleetRow:
+    """One line of the ranked list: an odd axle, or a vehicle without one.
+
+    Attributes
+    ----------
+    unit : str
+        Vehicle as stated, else the file.
+    axle : int or None
+        Axle the difference belongs to; None where no axle could be compared.
+    corner : str or None
+        The odd corner where it is known.
+    members : tuple of str
+        Corners the pattern names, on this axle where the line is about an axle.
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right at the common time [K], with its 95 % interval.
+    rise_ratio : float or None
+        Hotter over cooler rise.
+    verdict : Verdict
+        Of this axle; of the vehicle where the pattern is about no single axle.
+    pattern : PatternKind
+    p_fault : float or None
+        Of the whole vehicle.
+    why, cannot_tell : tuple of str
+        Reasons of this line; reasons why other axles (or all) cannot be told.
+    """
+
+    unit: str
+    file: str
+    drive: str | None
+    axle: int | None
+    corner: str | None
+    members: tuple[str, ...]
+    difference_k: float | None
+    difference_interval_k: Interval | None
+    rise_ratio: float | None
+    verdict: Verdict
+    pattern: PatternKind
+    p_fault: float | None
+    policy: str
+    axle_count: int
+    why: tuple[str, ...] = ()
+    cannot_tell: tuple[str, ...] = ()
+
+
+def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
+    """Lines of one diagnosis: one for every odd axle or hub, else one for the whole vehicle."""
+    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
+    return [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+
+
+def plain_row(judged: Judged, k: int) -> FleetRow:
+    """Line of case `k`, which is plainly even: what `rows_of` gives for it, straight from the numbers."""
+    told, case = judged.digest, judged.readings.cases[k]
+    span = range(told.first[k], told.first[k + 1])
+    widest = max(span, key=lambda pair: abs(told.difference_k[pair] or 0.0))
+    low, high = told.difference_low_k[widest], told.difference_high_k[widest]
+    p_none = told.p_none[k]
+    return FleetRow(
+        unit=case.vehicle or case.log.file,
+        file=case.log.file,
+        drive=case.drive,
+        axle=told.axle[widest],
+        corner=None,
+        members=(),
+        difference_k=told.difference_k[widest],
+        difference_interval_k=None if low is None or high is None else (low, high),
+        rise_ratio=told.ratio[widest],
+        verdict="even",
+        pattern="none",
+        p_fault=None if p_none is None else 1.0 - p_none,
+        policy=judged.policies[k].name,
+        axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
+    )
+
+
+def place_in_rank(row: FleetRow) -> _Place:
+    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
+    return (
+        _URGENCY[row.verdict],
+        -(row.p_fault or 0.0),
+        -_standing_out(row),
+        row.unit,
+        row.file,
+        f"{row.drive} {row.axle}",
+    )
+
+
+def _standing_out(row: FleetRow) -> float:
+    if row.difference_k is None or row.difference_interval_k is None:
+        return 0.0
+    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
+    return abs(row.difference_k) / max(half, 1e-9)
+
+
+def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
+    """Hot hubs in the shape of axle findings; no interval, for hubs carry none."""
+    hubs = {one.corner: one for one in diagnosis.corners if one.spot == HUB_SPOT}
+    return [
+        AxleFinding(
+            axle=hub.axle,
+            difference_k=_gap_k(hubs.get(f"{hub.axle}L"), hubs.get(f"{hub.axle}R")),
+            verdict="hot",
+            suspect=hub.corner,
+            why=hub.why,
+        )
+        for hub in hubs.values()
+        if hub.verdict == "hot"
+    ]
+
+
+def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> float | None:
+    if left is None or right is None or left.at_common_degc is None or right.at_common_degc is None:
+        return None
+    return left.at_common_degc - right.at_common_degc
+
+
+def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
+    """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0 if none."""
+    pattern = diagnosis.pattern
+    return replace(
+        _widest(diagnosis.axles) or AxleFinding(axle=0),
+        verdict=_vehicle_verdict(diagnosis),
+        suspect=pattern.corners[0] if len(pattern.corners) == 1 else None,
+        why=pattern.why,
+    )
+
+
+def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
+    members = diagnosis.pattern.corners
+    if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
+        members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
+    return FleetRow(
+        unit=diagnosis.vehicle or diagnosis.log.file,
+        file=diagnosis.log.file,
+        drive=diagnosis.drive,
+        axle=finding.axle or None,
+        corner=finding.suspect,
+        members=members,
+        difference_k=finding.difference_k,
+        difference_interval_k=finding.difference_interval_k,
+        rise_ratio=finding.rise_ratio,
+        verdict=finding.verdict,
+        pattern=diagnosis.pattern.kind,
+        p_fault=diagnosis.p_fault,
+        policy=diagnosis.policy.name,
+        axle_count=diagnosis.axle_count,
+        why=finding.why,
+        cannot_tell=_untold(diagnosis),
+    )
+
+
+def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
+    """Axle with the largest difference among those that could be compared."""
+    compared = [axle for axle in axles if axle.difference_k is not None]
+    return max(compared, key=lambda axle: abs(axle.difference_k or 0.0), default=None)
+
+
+def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
+    """Verdict of a vehicle none of whose axles is odd in itself."""
+    told = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
+    for verdict in _BY_URGENCY:
+        if verdict in told:
+            return verdict
+    kind = diagnosis.pattern.kind
+    if kind == "cannot_tell" or not told:
+        return "cannot_tell"
+    return "even" if kind == "none" else "watch"
+
+
+def _untold(diagnosis: Diagnosis) -> tuple[str, ...]:
+    """Every reason why something cannot be told, once."""
+    open_axles = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    reasons = [reason for axle in open_axles for reason in axle.why]
+    if diagnosis.pattern.kind == "cannot_tell":
+        reasons += diagnosis.pattern.why
+    return tuple(dict.fromkeys(reasons))

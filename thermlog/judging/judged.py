@@ -1,0 +1,84 @@
+"""All cases after every columnar step: what the telling of one case draws from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermlog.correcting.correct import Corrected
+from thermlog.correcting.gun import Gun
+from thermlog.correcting.surfaces import Catalogue
+from thermlog.fitting.fit import Fits
+from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.settle import Settling
+from thermlog.judging.compare import Comparison
+from thermlog.judging.digest import Digest
+from thermlog.judging.pattern import Patterns
+from thermlog.judging.skingap import SkinGap
+from thermlog.physics.cooling import law_shape
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Floats, Ints, Readings
+from thermlog.words.vehicle import Vehicle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Judged:
+    """All cases after every columnar step, ready to be told one by one.
+
+    Attributes
+    ----------
+    digest : Digest
+        The numbers that findings are made of, as plain values.
+    vehicles, policies, policy_notes : tuples (cases,)
+        Description and policy of each case, and how the policy was chosen.
+    case_notes : tuple of tuple of str (cases,)
+        What the correction of the readings has to say.
+    gun : Gun
+        What the readings were taken with.
+    as_read : Readings
+        The readings before any correction; `readings` are what the curves run through.
+    corrected : Corrected or None
+        The correction, rows as `readings`; None where there was nothing to correct.
+    catalogue : Catalogue
+        Surfaces, and what is believed of skins nobody named.
+    """
+
+    readings: Readings
+    pairs: Pairs
+    fits: Fits
+    settling: Settling
+    comparison: Comparison
+    gap: SkinGap
+    patterns: Patterns
+    digest: Digest
+    vehicles: tuple[Vehicle, ...]
+    policies: tuple[Policy, ...]
+    policy_notes: tuple[str, ...]
+    case_notes: tuple[tuple[str, ...], ...]
+    gun: Gun
+    as_read: Readings
+    corrected: Corrected | None
+    catalogue: Catalogue
+
+    def temperature_at(self, pair: int, side: Ints, time_s: Floats) -> Floats:
+        """Temperature of a pair's fitted curves at some times.
+
+        Parameters
+        ----------
+        pair : int
+        side : int array (times,)
+            0 left, 1 right.
+        time_s : float array (times,)
+            On the log's own clock [s].
+
+        Returns
+        -------
+        float array (times,)
+            [°C].
+        """
+        fits, case = self.fits, int(self.pairs.case[pair])
+        scaled = (time_s - fits.reference_s[case]) * np.exp(-fits.log_tau[side, pair])
+        ambient = fits.ambient_degc[case] + fits.ambient_shift_k[case]
+        temperature: Floats = ambient + fits.amplitude_k[side, pair] * law_shape(scaled, fits.law)[0]
+        return temperature

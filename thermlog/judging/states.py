@@ -1,0 +1,147 @@
+"""What a healthy, a dragging and an idle brake would show, on one grid of heat levels.
+
+A brake's likelihood is kept as a function of the healthy heat level of its axle. A dragging brake adds heat
+to it, an idle one keeps a part of it, a shot beside the brake shows anything below it: each is a linear map
+on the grid, worked out once a policy, so that thousands of brakes are judged by matrix products.
+All strengths and shares are engineering judgement, held in the policy.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Floats
+
+_LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.1
+LEVELS_K: Floats = np.exp(np.arange(np.log(_LOWEST_K), np.log(_HIGHEST_K), _STEP))
+_LOG_LEVELS = np.log(LEVELS_K)
+_EVEN_POINTS = (np.arange(24) + 0.5) / 24.0  # stand for a uniform distribution
+_Z_POINTS = np.linspace(-2.4, 2.4, 25)  # with their weights stand for a normal distribution
+_Z_WEIGHTS = np.exp(-0.5 * _Z_POINTS**2) / np.exp(-0.5 * _Z_POINTS**2).sum()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class States:
+    """Maps from the healthy likelihood on the grid to that of other states.
+
+    Attributes
+    ----------
+    hot, cold : float array (levels, levels)
+        Row: healthy level of the axle; column: level that the brake shows.
+    odd_skin : float array (levels, levels)
+        The same for a brake whose face shines unlike the others: it shows a part of its level.
+    heat, heat_all_hot : float array (levels,)
+        Prior of the vehicle's heat level, and of the same where pressure stays on in all brakes: the drag
+        then has one cause and comes on top of the heat of braking, shared out over axles and sides as that
+        is. Both sum to one.
+    """
+
+    hot: Floats
+    cold: Floats
+    odd_skin: Floats
+    heat: Floats
+    heat_all_hot: Floats
+
+
+@lru_cache(maxsize=16)
+def states_of(policy: Policy, *, coast: bool) -> States:
+    """Maps and heat prior of a policy for one kind of drive.
+
+    Parameters
+    ----------
+    policy : Policy
+    coast : bool
+        True for a drive without braking.
+
+    Returns
+    -------
+    States
+    """
+    extra_k = policy.drag_rise_k * np.exp(policy.drag_rise_spread * _Z_POINTS)
+    kept = policy.cold_remaining_most * _EVEN_POINTS
+    shown = policy.odd_skin_least + (1.0 - policy.odd_skin_least) * _EVEN_POINTS
+    evenly = np.full(_EVEN_POINTS.size, 1.0 / _EVEN_POINTS.size)
+    median, spread = (
+        (policy.coast_heat_median_k, policy.coast_heat_spread)
+        if coast
+        else (policy.heat_median_k, policy.heat_spread)
+    )
+    heat = np.exp(-0.5 * ((_LOG_LEVELS - np.log(median)) / spread) ** 2)
+    heat /= heat.sum()
+    hot = _map_to(LEVELS_K[:, None] + extra_k, _Z_WEIGHTS)
+    return States(
+        hot=hot,
+        cold=_map_to(LEVELS_K[:, None] * kept, evenly),
+        odd_skin=_map_to(LEVELS_K[:, None] * shown, evenly),
+        heat=heat,
+        heat_all_hot=heat @ hot,
+    )
+
+
+@lru_cache(maxsize=64)
+def share_kernel(share: float, spread: float) -> Floats:
+    """Weight of every axle level (column) for every vehicle heat level (row).
+
+    Parameters
+    ----------
+    share : float
+        Usual rise of the axle over the vehicle's heat level.
+    spread : float
+        Standard deviation of its logarithm.
+
+    Returns
+    -------
+    float array (levels, levels)
+        Rows sum to one.
+    """
+    off = _LOG_LEVELS[None, :] - _LOG_LEVELS[:, None] - np.log(share)
+    kernel: Floats = np.exp(-0.5 * (off / spread) ** 2)
+    kernel /= kernel.sum(1, keepdims=True)
+    return kernel
+
+
+def healthy_likelihood(
+    rise_k: Floats, variance: Floats, miss_share: Floats, *, side_fraction: Floats, side_k: Floats
+) -> Floats:
+    """Likelihood of a brake's rise for every healthy heat level of its axle.
+
+    Parameters
+    ----------
+    rise_k, variance : float array (brakes,)
+        Rise at the common time [K] and its variance [K^2]; NaN where nothing was read.
+    miss_share : float array (brakes,)
+        Probability that all readings of the brake missed it.
+    side_fraction, side_k : float array (brakes,)
+        Healthy spread of one side about its axle, in parts of the level and in kelvin.
+
+    Returns
+    -------
+    float array (brakes, levels)
+        Density [1/K]; ones where nothing was read.
+    """
+    level = LEVELS_K[None, :]
+    spread = variance[:, None] + side_k[:, None] ** 2 + (side_fraction[:, None] * level) ** 2
+    sigma = np.sqrt(spread)
+    off = (rise_k[:, None] - level) / sigma
+    hit = np.exp(-0.5 * off * off) / (np.sqrt(2.0 * np.pi) * sigma)
+    # a shot beside the brake shows anything from the air to the brake; a fat floor also keeps freaks harmless
+    below = np.where(off < 2.0, 1.0, 0.01) / (level + 10.0)
+    likelihood = (1.0 - miss_share[:, None]) * hit + miss_share[:, None] * below
+    return np.where(np.isfinite(rise_k)[:, None], likelihood, 1.0)
+
+
+def _map_to(shown_k: Floats, weights: Floats) -> Floats:
+    """Share of the points of each row that falls to each level, split between the two nearest levels."""
+    place = (np.log(np.maximum(shown_k, _LOWEST_K)) - _LOG_LEVELS[0]) / _STEP
+    place = np.clip(place, 0.0, LEVELS_K.size - 1.001)
+    lower = place.astype(np.int64)
+    upper_part = place - lower
+    rows = np.broadcast_to(np.arange(LEVELS_K.size)[:, None], lower.shape)
+    table = np.zeros((LEVELS_K.size, LEVELS_K.size))
+    np.add.at(table, (rows, lower), (1.0 - upper_part) * weights)
+    np.add.at(table, (rows, lower + 1), upper_part * weights)
+    return table

@@ -1,0 +1,382 @@
+"""From numbers to words: even, watch, hot, cold or cannot tell, for every axle and corner of one vehicle."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from thermlog.words.findings import AxleFinding, Interval, Verdict
+from thermlog.words.policy import Policy
+
+CLEARLY_UNLIKE_SIGMAS = 3.0
+_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
+OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideNumbers:
+    """One side of an axle as the verdict sees it; None where there is nothing.
+
+    Attributes
+    ----------
+    corner : str
+    rise_k, rise_high_k : float or None
+        At the common time, and the upper end of its 95 % interval [K].
+    p_hot, p_cold : float
+    readings, used : int
+    rising : bool
+        True if the readings only climb.
+    unchanged : bool
+        True if several readings of a warm brake are all the same.
+    tau_s : float or None
+    """
+
+    corner: str
+    rise_k: float | None
+    rise_high_k: float | None
+    p_hot: float
+    p_cold: float
+    readings: int
+    used: int
+    rising: bool
+    unchanged: bool
+    tau_s: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleNumbers:
+    """Both sides of an axle and what lies between them.
+
+    `others_warm` is True if another axle got warm: without that no axle can be called too cold.
+    """
+
+    axle: int
+    left: SideNumbers
+    right: SideNumbers
+    difference_k: float | None
+    difference_interval_k: Interval | None
+    ratio: float | None
+    ratio_interval: Interval | None
+    log_tau_sigmas: float
+    ambient_known: bool
+    coast: bool
+    others_warm: bool
+    lifted: bool
+    coast_rises_k: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleVerdict:
+    """Verdict of an axle with those of its two corners."""
+
+    finding: AxleFinding
+    left: Verdict
+    right: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Call:
+    """Verdicts of axle, left and right with the reason."""
+
+    axle: Verdict
+    left: Verdict
+    right: Verdict
+    why: str
+    suspect: str | None = None
+
+
+def judge_axle(numbers: AxleNumbers, policy: Policy) -> AxleVerdict:
+    """Give the verdict of one axle.
+
+    Parameters
+    ----------
+    numbers : AxleNumbers
+    policy : Policy
+
+    Returns
+    -------
+    AxleVerdict
+        "Cannot tell" names what is missing and when to read again.
+    """
+    call = (
+        _lifted(numbers, policy)
+        or _drags_without_braking(numbers, policy)
+        or _nothing_to_compare(numbers)
+        or _both_sides(numbers, policy)
+        or _one_side(numbers, policy)
+        or _not_enough_heat(numbers, policy)
+        or _watch(numbers, policy)
+        or _too_wide(numbers, policy)
+        or _even(numbers)
+    )
+    why = [call.why]
+    axle: Verdict = call.axle
+    if unlike := _unlike_cooling(numbers, policy):
+        why.append(unlike)
+        axle = "watch" if axle == "even" else axle
+    finding = AxleFinding(
+        axle=numbers.axle,
+        difference_k=numbers.difference_k,
+        difference_interval_k=numbers.difference_interval_k,
+        rise_ratio=numbers.ratio if numbers.ambient_known else None,
+        rise_ratio_interval=numbers.ratio_interval if numbers.ambient_known else None,
+        verdict=axle,
+        suspect=call.suspect,
+        why=tuple(why),
+    )
+    return AxleVerdict(finding=finding, left=call.left, right=call.right)
+
+
+def _cannot_tell(why: str) -> _Call:
+    return _Call(axle="cannot_tell", left="cannot_tell", right="cannot_tell", why=why)
+
+
+def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
+    sides = (numbers.left, numbers.right)
+    if missing := [side.corner for side in sides if side.readings == 0]:
+        return _cannot_tell(
+            f"{' and '.join(missing)} not read at the spot of the other side: read both sides at one spot"
+        )
+    if any(side.used == 0 and not side.rising for side in sides):
+        return _cannot_tell(
+            "no times: readings of different moments cannot be compared; write the seconds since parking "
+            "beside each reading"
+        )
+    if held := [side.corner for side in sides if side.unchanged]:
+        return _cannot_tell(
+            f"{' and '.join(held)}: all readings alike, yet a brake that warm cools: "
+            "is the gun on hold? read again"
+        )
+    if rising := [side.corner for side in sides if side.rising]:
+        return _cannot_tell(
+            f"{' and '.join(rising)} still rising, cooling has not begun: walk round again in about 5 minutes"
+        )
+    if not numbers.ambient_known:
+        return _cannot_tell(
+            "ambient temperature not stated: add a line '# ambient: 18 C' or give --ambient 18"
+        )
+    return None
+
+
+def _lifted(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    if not (numbers.lifted and numbers.ambient_known) or max(_rises(numbers)) >= policy.minimum_rise_k:
+        return None
+    return _Call(axle="even", left="even", right="even", why="cold, as a lifted or unloaded axle is")
+
+
+def _rises(numbers: AxleNumbers) -> tuple[float, float]:
+    return numbers.left.rise_k or 0.0, numbers.right.rise_k or 0.0
+
+
+def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """A drive without braking is judged by the rise alone, mate or none: healthy brakes sink to ambient."""
+    if not (numbers.coast and numbers.ambient_known):
+        return None
+    left, right = (
+        "cannot_tell" if side.unchanged else _coast_verdict(side.rise_k, policy)
+        for side in (numbers.left, numbers.right)
+    )
+    worst: Verdict = "hot" if "hot" in (left, right) else "watch" if "watch" in (left, right) else "even"
+    if worst == "even":
+        return None
+    hotter = numbers.left if _rises(numbers)[0] >= _rises(numbers)[1] else numbers.right
+    line = policy.coast_drag_k if worst == "hot" else policy.coast_watch_k
+    why = f"{hotter.rise_k:.0f} K above ambient after a drive without braking (line {line:.0f} K)"
+    odd = [
+        side.corner for side, verdict in ((numbers.left, left), (numbers.right, right)) if verdict == worst
+    ]
+    suspect = odd[0] if len(odd) == 1 and worst == "hot" else None
+    return _Call(axle=worst, left=left, right=right, why=why, suspect=suspect)
+
+
+def _coast_verdict(rise_k: float | None, policy: Policy) -> Verdict:
+    if rise_k is None:
+        return "cannot_tell"
+    if rise_k >= policy.coast_drag_k:
+        return "hot"
+    return "watch" if rise_k >= policy.coast_watch_k else "even"
+
+
+def _both_sides(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """Both sides of the axle alike, yet odd beside the rest of the vehicle."""
+    sides = (numbers.left, numbers.right)
+    if min(side.p_hot for side in sides) >= policy.flag_probability:
+        why = "both sides hot against the other axles: left against right alone would pass this axle"
+        return _Call(axle="hot", left="hot", right="hot", why=why)
+    if numbers.others_warm and min(side.p_cold for side in sides) >= policy.flag_probability:
+        why = "both sides cold against the other axles: lifted, unloaded, regeneration, or no pressure here"
+        return _Call(axle="cold", left="cold", right="cold", why=why)
+    return None
+
+
+def _marks_reached(numbers: AxleNumbers, ratio: float, difference_k: float) -> bool:
+    """Ratio and difference both at or beyond a mark; a ratio without end counts as beyond."""
+    if numbers.difference_k is None or abs(numbers.difference_k) < difference_k:
+        return False
+    return numbers.ratio is None or numbers.ratio >= ratio
+
+
+def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """One side stands out from its mate and the probability says so."""
+    hot, cold, _ = _ordered(numbers)
+    marked = _marks_reached(numbers, policy.suspect_ratio, policy.suspect_difference_k)
+    if not marked or hot.p_hot + cold.p_cold < policy.flag_probability:
+        return None
+    return (
+        _side_named(numbers, policy)
+        or _settled_by_coast(numbers, policy)
+        or _Call(
+            axle="hot" if hot.p_hot >= cold.p_cold else "cold",
+            left="watch",
+            right="watch",
+            why=(
+                f"the sides are unlike: {_between(numbers)}; open whether {hot.corner} drags or "
+                f"{cold.corner} does nothing: a drive without braking decides (a dragging brake stays hot, "
+                "a working one sinks)"
+            ),
+        )
+    )
+
+
+def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """The odd side, where the other axles tell which it is."""
+    hot, cold, hot_is_left = _ordered(numbers)
+    needed = policy.side_probability * (hot.p_hot + cold.p_cold)
+    if hot.p_hot >= needed:
+        why = f"{hot.corner} stands out hot: {_between(numbers)}; the other brakes side with {cold.corner}"
+        return _sided("hot", hot_is_left, why, hot.corner)
+    enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
+    low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
+    if cold.p_cold < needed or not enough or not low:
+        return None
+    if _rests_on_one_reading(hot, cold):
+        return _read_again(cold)
+    why = f"{cold.corner} stands out cold: {_between(numbers)}; the other brakes side with {hot.corner}"
+    return _sided("cold", not hot_is_left, why, cold.corner)
+
+
+def _settled_by_coast(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """A dragging brake stays hot without braking, a working one sinks: that tells the odd side."""
+    if numbers.coast_rises_k is None:
+        return None
+    hot, cold, hot_is_left = _ordered(numbers)
+    hot_coast, cold_coast = numbers.coast_rises_k if hot_is_left else numbers.coast_rises_k[::-1]
+    after = f"after the drive without braking {hot.corner} is {hot_coast:.0f} K above ambient"
+    if hot_coast >= policy.coast_watch_k and hot_coast >= policy.suspect_ratio * cold_coast:
+        return _sided("hot", hot_is_left, f"{_between(numbers)}; {after}: it drags", hot.corner)
+    if max(hot_coast, cold_coast) < policy.coast_watch_k and hot.used > 1 and cold.used > 1:
+        why = f"{_between(numbers)}; {after} and nothing stays hot: {cold.corner} does too little"
+        return _sided("cold", not hot_is_left, why, cold.corner)
+    return None
+
+
+def _rests_on_one_reading(hot: SideNumbers, cold: SideNumbers) -> bool:
+    """The cooler side was read once only, and the hotter one does not stand out by itself."""
+    return cold.used == 1 and cold.p_cold > hot.p_hot
+
+
+def _read_again(cold: SideNumbers) -> _Call:
+    return _cannot_tell(
+        f"{cold.corner} reads far below the others on a single reading: a shot beside the brake, or a brake "
+        f"that does nothing: read {cold.corner} again now, close and square on"
+    )
+
+
+def _ordered(numbers: AxleNumbers) -> tuple[SideNumbers, SideNumbers, bool]:
+    left_hotter = (numbers.difference_k or 0.0) >= 0
+    if left_hotter:
+        return numbers.left, numbers.right, True
+    return numbers.right, numbers.left, False
+
+
+def _sided(verdict: Verdict, is_left: bool, why: str, corner: str | None) -> _Call:  # noqa: FBT001 - one bit
+    return _Call(
+        axle=verdict,
+        left=verdict if is_left else "even",
+        right="even" if is_left else verdict,
+        why=why,
+        suspect=corner,
+    )
+
+
+def _between(numbers: AxleNumbers) -> str:
+    """Difference with interval, and ratio, in words."""
+    hot, cold, _ = _ordered(numbers)
+    low, high = sorted(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
+    size = abs(numbers.difference_k or 0.0)
+    text = f"{hot.corner} is {size:.0f} K above {cold.corner} ({low:.0f} to {high:.0f})"
+    return text if numbers.ratio is None else f"{text}, rises {numbers.ratio:.1f} to 1"
+
+
+def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    if numbers.coast:
+        return None
+    hottest = max(numbers.left.rise_high_k or 0.0, numbers.right.rise_high_k or 0.0)
+    if hottest >= policy.minimum_rise_k:
+        return None
+    return _cannot_tell(
+        f"not enough heat: the warmer side is at most {hottest:.0f} K above ambient, "
+        f"{policy.minimum_rise_k:.0f} K are needed: drive 15 to 20 minutes with 15 to 25 moderate stops "
+        "and read within a minute of parking"
+    )
+
+
+def _watch(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """More than usual, yet not enough to call."""
+    hot, cold, hot_is_left = _ordered(numbers)
+    marked = _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k)
+    if not marked or hot.p_hot + cold.p_cold < policy.watch_probability:
+        return _watch_both(numbers, policy)
+    if _rests_on_one_reading(hot, cold):
+        return _read_again(cold)
+    why = f"{_between(numbers)}: more than usual, not enough to call; walk round again or repeat the drive"
+    odd_is_left = hot_is_left if hot.p_hot >= cold.p_cold else not hot_is_left
+    return _sided("watch", odd_is_left, why, None)
+
+
+def _watch_both(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    sides = (numbers.left, numbers.right)
+    if min(side.p_hot for side in sides) >= policy.watch_probability:
+        why = "both sides warmer than the other axles let expect: a drive without braking shows if they drag"
+    elif numbers.others_warm and min(side.p_cold for side in sides) >= policy.watch_probability:
+        why = "both sides cooler than the other axles let expect: light load, regeneration or weak brakes"
+    else:
+        return None
+    return _Call(axle="watch", left="watch", right="watch", why=why)
+
+
+def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
+    """An interval that reaches a strong fault while the probability does not rule one out."""
+    reach = max(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
+    hot, cold, _ = _ordered(numbers)
+    doubt = hot.p_hot + cold.p_cold
+    if reach < policy.strong_difference_k or doubt < OPEN_DOUBT:
+        return None
+    if numbers.ratio_interval is not None and numbers.ratio_interval[1] < policy.strong_ratio:
+        return None
+    fewer = numbers.left if numbers.left.used <= numbers.right.used else numbers.right
+    return _cannot_tell(
+        f"too few readings: the difference can be up to {reach:.0f} K; read {numbers.left.corner} and "
+        f"{numbers.right.corner} again while they are warm ({fewer.corner} has {fewer.used})"
+    )
+
+
+def _even(numbers: AxleNumbers) -> _Call:
+    low, high = numbers.difference_interval_k or (math.nan, math.nan)
+    size = numbers.difference_k or 0.0
+    why = f"no difference found: left minus right {size:+.0f} K ({low:+.0f} to {high:+.0f})"
+    return _Call(axle="even", left="even", right="even", why=why)
+
+
+def _unlike_cooling(numbers: AxleNumbers, policy: Policy) -> str | None:
+    """Sides that cool at clearly different rates: first a sign of a bad log or of a hub feeding heat."""
+    left, right = numbers.left, numbers.right
+    if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
+        return None
+    unlike = abs(math.log(left.tau_s / right.tau_s)) > math.log(policy.tau_unlike_ratio)
+    if not unlike or numbers.log_tau_sigmas < CLEARLY_UNLIKE_SIGMAS:
+        return None
+    return (
+        f"the sides cool at clearly unlike rates (time constants {left.tau_s / 60:.0f} and "
+        f"{right.tau_s / 60:.0f} min): first suspect aim, wind or unlike surfaces, then a hub feeding heat"
+    )

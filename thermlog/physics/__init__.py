@@ -1,0 +1,1 @@
+"""Formulas on numbers and arrays."""

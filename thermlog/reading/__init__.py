@@ -1,0 +1,1 @@
+"""From bytes to a table of readings, or a refusal by name."""

@@ -1,0 +1,229 @@
+"""One cell of a log: numbers in either decimal mark, units written into cells, marks that mean no reading."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal, TypeAlias
+
+from thermlog.words.units import Unit
+
+DecimalMark: TypeAlias = Literal[".", ","]
+
+_NUMBER = {
+    ".": re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
+    ",": re.compile(r"[+-]?(?:\d+(?:,\d*)?|,\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
+}
+_GROUPED = {
+    ".": re.compile(r"[+-]?\d{1,3}(?:,\d{3})+\.\d+", re.ASCII),
+    ",": re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+,\d+", re.ASCII),
+}
+_UNIT_WORDS: dict[str, Unit] = {
+    "c": "C", "°c": "C", "ºc": "C", "℃": "C", "degc": "C", "deg c": "C", "celsius": "C", "cel": "C",
+    "degrees c": "C", "° c": "C", "grad c": "C", "˚c": "C", "centigrade": "C", "degrees celsius": "C",
+    "f": "F", "°f": "F", "ºf": "F", "℉": "F", "degf": "F", "deg f": "F", "fahrenheit": "F", "[degf]": "F",
+    "degrees f": "F", "° f": "F", "˚f": "F", "degrees fahrenheit": "F",
+    "k": "K", "°k": "K", "kelvin": "K", "degk": "K", "deg k": "K",
+}  # fmt: skip
+_CELL = re.compile(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
+_OVER_RANGE = re.compile(r"(?:[<>≥≤]\s*[+-]?\d.*|o\.?l\.?|hi|lo|over|under|over ?range|under ?range)")
+_NO_READING = re.compile(
+    r"(?:[-–—_.*?x/]{1,8}|n/?a\.?|#n/a|nan|null|none|nil|missing|-?inf(?:inity)?|err(?:or)?|skip(?:ped)?|"
+    r"not read|no reading|#?value!|#?div/0!|#?ref!|k\.?a\.?)"
+)
+_FORMULA = ("=", "@", "\t=", "'=", "'@")
+_LONGEST = 60  # characters of a temperature with unit and uncertainty, generously
+_SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict.fromkeys(
+    map(ord, "\u00a0\u2007\u202f\t"), " "
+)
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A temperature as written in a cell.
+
+    Attributes
+    ----------
+    value : float
+        In the unit of the cell or of its column; NaN if the cell holds no reading.
+    unit : Unit or None
+        Unit written in the cell itself.
+    problem : str or None
+        Why the cell holds no reading.
+    sigma : float or None
+        Uncertainty written after a plus-minus sign, in the same unit.
+    """
+
+    value: float
+    unit: Unit | None = None
+    problem: str | None = None
+    sigma: float | None = None
+
+
+def tidy(cell: str) -> str:
+    r"""Cell without blanks at its ends, invisible characters and no-break spaces.
+
+    Examples
+    --------
+    >>> tidy("\ufeff FL\u00a0 ")
+    'FL'
+    """
+    return cell.translate(_SPACES).strip()
+
+
+def shown(text: str, longest: int = 80) -> str:
+    r"""Text of a log fit for one line of a message: no line ends, no control characters, not too long.
+
+    Examples
+    --------
+    >>> shown("a\nb\x00")
+    'a\\nb\\x00'
+    """
+    if not text.isprintable():
+        text = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    return text if len(text) <= longest else text[: longest - 3] + "..."
+
+
+def count_words(count: int, noun: str) -> str:
+    """A number of things for people.
+
+    Examples
+    --------
+    >>> count_words(1, "cell"), count_words(3, "cell")
+    ('one cell', '3 cells')
+    """
+    return f"one {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def unit_word(text: str) -> Unit | None:
+    """Temperature unit a word stands for, or None.
+
+    Examples
+    --------
+    >>> unit_word("°F"), unit_word("degC"), unit_word("bar")
+    ('F', 'C', None)
+    """
+    return _UNIT_WORDS.get(" ".join(tidy(text).lower().split()))
+
+
+def plain_numbers(cells: Sequence[str]) -> list[float] | None:
+    """All cells as numbers with a decimal point, or None if one is anything else."""
+    try:
+        numbers = list(map(float, cells))
+    except ValueError:
+        return None
+    # float() also takes "1_000", "nan" and "infinity", which nobody writes for a temperature
+    if not math.isfinite(sum(numbers)) or "_" in "".join(cells):
+        return None
+    return numbers
+
+
+def number(text: str, decimal: DecimalMark = ".") -> float | None:
+    """Number in a cell, or None.
+
+    Thousands marks are taken only where a decimal mark follows them: ``1.234`` never changes its size.
+
+    Examples
+    --------
+    >>> number("85,5", ","), number("1.234,5", ","), number("85.5", ","), number("−3")
+    (85.5, 1234.5, None, -3.0)
+    """
+    text = tidy(text).replace("−", "-")
+    if _NUMBER[decimal].fullmatch(text):
+        return float(text.replace(",", "."))
+    if _GROUPED[decimal].fullmatch(text):
+        thousands = "," if decimal == "." else "."
+        return float(text.replace(thousands, "").replace(",", "."))
+    return None
+
+
+@lru_cache(maxsize=4096)
+def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
+    """Temperature in a cell: ``148``, ``148,5 °C``, ``18 ± 2 C``; or why it is none.
+
+    Examples
+    --------
+    >>> measured("148 °F").unit, measured("OL").problem
+    ('F', 'over-range mark, no reading')
+    """
+    text = tidy(cell).replace("−", "-")
+    if not text or len(text) > _LONGEST:
+        return _none("too long for a temperature" if text else "no temperature in this row")
+    if problem := _no_reading(text):
+        return _none(problem)
+    head, *rest = _PLUS_MINUS.split(text, maxsplit=1)
+    if rest:
+        return _with_sigma(head, rest[0], decimal)
+    found = _CELL.fullmatch(text)
+    value = number(found["number"], decimal) if found else None
+    if found is None or value is None or not math.isfinite(value):
+        return _none(_not_a_number(text, decimal))
+    unit = unit_word(found["unit"]) if found["unit"] else None
+    if found["unit"] and unit is None:
+        return _none("not a temperature; write a number, with °C, °F or K behind it if need be")
+    return Measured(value=value, unit=unit)
+
+
+def _none(problem: str) -> Measured:
+    return Measured(value=math.nan, problem=problem)
+
+
+def _with_sigma(head: str, tail: str, decimal: DecimalMark) -> Measured:
+    value, sigma = measured(head, decimal), measured(tail, decimal)
+    if value.problem or sigma.problem:
+        return _none(value.problem or sigma.problem or "")
+    return Measured(value=value.value, unit=value.unit or sigma.unit, sigma=abs(sigma.value))
+
+
+def _no_reading(text: str) -> str | None:
+    if "\x00" in text:
+        return "NUL byte in the cell; export the file again"
+    if text.startswith(_FORMULA):
+        return "spreadsheet formula, never computed here; paste its value instead"
+    if text.startswith("'"):
+        return "text guard in front of the cell; store it as a number"
+    lower = text.lower()
+    if _OVER_RANGE.fullmatch(lower):
+        return "over-range mark, no reading"
+    if _NO_READING.fullmatch(lower):
+        return "no reading here"
+    return None
+
+
+def _not_a_number(text: str, decimal: DecimalMark) -> str:
+    other: DecimalMark = "," if decimal == "." else "."
+    if number(text, other) is not None:
+        return f'not a number with decimal mark "{decimal}"; use one mark in the whole file'
+    return "not a number; write the temperature in figures"
+
+
+def decimal_of(cells: Iterable[str]) -> DecimalMark | Literal["both"] | None:
+    """Decimal mark that a column's cells use; None if no cell shows one, ``"both"`` if they contradict.
+
+    Examples
+    --------
+    >>> decimal_of(["85,5", "80"]), decimal_of(["85.5"]), decimal_of(["85"]), decimal_of(["85,5", "85.5"])
+    (',', '.', None, 'both')
+    """
+    seen: set[DecimalMark] = set()
+    for cell in cells:
+        mark = _mark_in(cell)
+        if mark is not None:
+            seen.add(mark)
+    if len(seen) > 1:
+        return "both"
+    return seen.pop() if seen else None
+
+
+_MARKS = re.compile(r"\d([.,])\d|^\s*[+-]?([.,])\d", re.ASCII)
+
+
+def _mark_in(cell: str) -> DecimalMark | None:
+    marks = [a or b for a, b in _MARKS.findall(cell)]
+    if not marks or (len(marks) > 1 and marks[-1] == marks[-2]):  # 12.05.2031 is a date, 1.234.567 a count
+        return None
+    return "," if marks[-1] == "," else "."

@@ -1,0 +1,341 @@
+"""Elapsed time from the time cells of one case, whatever their style; what they do not settle is refused."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from datetime import datetime
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from thermlog.reading.clockface import (
+    ClockRefusedError,
+    Decision,
+    clock_change,
+    first_part,
+    is_time_of_day,
+    seconds_of_day,
+    unwrap_day,
+)
+from thermlog.reading.daystamps import stamp_line
+from thermlog.reading.timecell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
+from thermlog.reading.timecolumn import ClockProblem, ElapsedTimes, TimeColumn, Zero
+from thermlog.reading.timenumbers import UNIT_WORDS, TimeUnit, number_line, quick_numbers
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+_SHORTEST_STAMP = 13  # 2031-05-04T14; a date alone is no time
+_LONG_STEP_S = 3000.0  # longer steps are looked at for a changed clock
+
+
+def read_times(
+    cells: Sequence[str],
+    *,
+    unit: TimeUnit | None = None,
+    dates: Sequence[str] | None = None,
+    parked: str | None = None,
+    date_order: DateOrder | None = None,
+    decimal: str = ".",
+) -> ElapsedTimes:
+    """Elapsed seconds from the time cells of one case.
+
+    Parameters
+    ----------
+    cells : sequence of str
+        In file order.
+    unit : {"s", "min", "h"}, optional
+        Of plain numbers, as the heading states it; seconds without it. For cells such as 14:03 it tells what
+        stands first: "h" hours and minutes, otherwise minutes and seconds.
+    dates : sequence of str, optional
+        Date cells beside the time cells, of equal length.
+    parked : str, optional
+        The moment the wheels stopped, in any style; "0" if the times count from it.
+    date_order : {"dmy", "mdy"}, optional
+        Where the dates do not settle it.
+    decimal : {".", ","}
+        Decimal mark of the file.
+
+    Returns
+    -------
+    ElapsedTimes
+        Times without offset are taken as they stand: nothing is shifted between zones.
+
+    Examples
+    --------
+    >>> read_times(["23:58:10", "0:00:40", "0:03:10"]).elapsed_s
+    (0.0, 150.0, 300.0)
+    >>> read_times(["14:03:20", "14:05"], parked="14:03").elapsed_s
+    (20.0, 120.0)
+    """
+    if dates is None and parked in {None, "0"}:
+        zero: Zero = "stated" if parked is None else "parked"
+        quick = _plain_numbers(cells, unit, decimal, zero)
+        if quick is None and parked is None:
+            quick = _plain_stamps(cells)
+        if quick is not None:
+            return quick
+    column = TimeColumn(
+        cells=cells, unit=unit, dates=dates, parked=parked, date_order=date_order, decimal=decimal
+    )
+    try:
+        return _finish(column, _read(column))
+    except ClockRefusedError as refusal:
+        problem = ClockProblem(index=-1, value=cells[0] if cells else "", problem=str(refusal))
+        blank = (None,) * len(cells)
+        return ElapsedTimes(elapsed_s=blank, kind="not settled", zero="stated", problems=(problem,))
+
+
+def _plain_numbers(
+    cells: Sequence[str], unit: TimeUnit | None, decimal: str, zero: Zero
+) -> ElapsedTimes | None:
+    """Numbers with nothing to decide; None if anything is out of the common."""
+    elapsed_s = quick_numbers(cells, unit=unit, decimal=decimal)
+    if elapsed_s is None:
+        return None
+    notes = () if sorted(elapsed_s) == list(elapsed_s) else (_UNSORTED,)
+    return ElapsedTimes(elapsed_s=elapsed_s, kind=UNIT_WORDS[unit or "s"], zero=zero, notes=notes)
+
+
+def _plain_stamps(cells: Sequence[str]) -> ElapsedTimes | None:
+    """ISO 8601 stamps in order and with one offset or none; None if anything is out of the common."""
+    if not cells or any(len(cell) < _SHORTEST_STAMP for cell in cells):
+        return None
+    try:
+        moments = [datetime.fromisoformat(cell) for cell in cells]
+    except ValueError:
+        return None
+    first = moments[0]
+    if len({moment.tzinfo for moment in moments}) > 1:
+        return None
+    elapsed = [(moment - first).total_seconds() for moment in moments]
+    steps = [after - before for before, after in pairwise(elapsed)]
+    if steps and (min(steps) < 0.0 or max(steps) > _LONG_STEP_S):
+        return None
+    return ElapsedTimes(elapsed_s=tuple(elapsed), kind=_KIND_STAMP, zero="first")
+
+
+_UNSORTED = "the times are not in order of the rows; the readings are used in order of time"
+_KIND_STAMP = "date and time"
+
+
+def _read(column: TimeColumn) -> dict[int, float]:
+    """Sort the cells by what they are and read the kind most of them are of."""
+    groups: dict[str, dict[int, TimeCell]] = {}
+    for index, text in enumerate(column.cells):
+        cell = parse_time(text, column.decimal)
+        if cell is None:
+            column.drop(index, _no_time(text))
+        else:
+            groups.setdefault(_group(cell), {})[index] = cell
+    if not groups:
+        return {}
+    main = _main_group(column, groups)
+    if main == "dated":
+        return _dated(column, groups[main])
+    return _times(column, groups[main]) if main == "times" else _numbers(column, groups[main], main)
+
+
+def _no_time(text: str) -> str:
+    if not text.strip():
+        return "no time stands here; write when the reading was taken"
+    return "no time in a style known; write seconds, 14:03:10 or 2031-05-04 14:03:10"
+
+
+def _group(cell: TimeCell) -> str:
+    if cell.day:
+        return "dated"
+    return cell.style if cell.style in {"number", "units"} else "times"
+
+
+_GROUP_WORDS = {
+    "number": "plain numbers",
+    "units": "numbers with units",
+    "times": "times with colons",
+    "dated": "dates with times",
+}
+
+
+def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> str:
+    """The style of most cells; a cell of another is set aside, but 0 is 0 in all."""
+    if len(groups) > 1:
+        for index, cell in list(groups.get("number", {}).items()):
+            other = next((name for name in ("units", "times") if name in groups), None)
+            if cell.value == 0.0 and other:
+                zero = TimeCell(style="two" if other == "times" else "units", value=0.0)
+                groups[other][index] = zero
+                del groups["number"][index]
+    ranked = Counter({name: len(group) for name, group in groups.items()}).most_common()
+    if len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
+        both = " and ".join(_GROUP_WORDS[name] for name, _ in ranked[:2])
+        msg = f"the times are as many {both}; write all in one style"
+        raise ClockRefusedError(msg)
+    main = ranked[0][0]
+    for name, group in groups.items():
+        for index in group if name != main else ():
+            column.drop(index, f"most times of this column are {_GROUP_WORDS[main]}; write this one so too")
+    return main
+
+
+def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> dict[int, float]:
+    """Plain numbers, or numbers with their units."""
+    texts = [column.cells[index] for index in cells]
+    line = number_line(
+        [cell.value for cell in cells.values()], texts, unit=column.unit if group == "number" else "s"
+    )
+    column.kind = line.kind if group == "number" else "times with units"
+    column.notes.extend(line.notes)
+    parked = column.parked_cell()
+    zero_s = 0.0
+    if parked and (parked.style == group or _is_zero(parked)):
+        column.zero = "parked"
+        zero_s = number_line([parked.value], [""], unit=column.unit if group == "number" else "s").times[0]
+    elif line.running:
+        column.zero = "first"
+        zero_s = min(line.times)
+    elif parked:
+        column.notes.append(_PARKED_UNUSED)
+    return {index: value - zero_s for index, value in zip(cells, line.times, strict=True)}
+
+
+def _is_zero(parked: TimeCell) -> bool:
+    """Whether the times are said to count from the parked moment."""
+    return parked.value == 0.0 and parked.style in {"number", "two"}
+
+
+_PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
+
+
+def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
+    """Times with colons."""
+    if column.dates is not None:
+        stated = [day for day in column.dates if day.strip()]
+        if len(stated) == len(column.dates) or len(set(stated)) > 1:
+            return _dated(column, _with_days(column, cells))
+    ordered = list(cells.values())
+    parked = column.parked_cell()
+    first = Decision(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
+    hours = first.choice == "hours"
+    seconds = {index: cell.value * (_scale(cell) if hours else 1.0) for index, cell in cells.items()}
+    if first.why:
+        column.notes.append(f"times are read as {first.choice} first: {first.why}")
+    if first.choice == "minutes":
+        column.kind = "minutes and seconds"
+        return _elapsed(column, seconds, parked)
+    meant = is_time_of_day(list(seconds.values()), ordered, parked=parked)
+    if meant.choice == "elapsed" and not column.dates:
+        column.kind = "hours, minutes and seconds"
+        column.notes.append(f"times are read as elapsed, not as times of day: {meant.why}")
+        return _elapsed(column, seconds, parked)
+    column.kind = "time of day"
+    return _time_of_day(column, seconds, parked)
+
+
+def _elapsed(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
+    """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
+    if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
+        column.zero = "parked"
+        return {index: value - parked.value for index, value in seconds.items()}
+    if parked:
+        column.notes.append(_PARKED_UNUSED)
+    return seconds
+
+
+def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
+    for index in [index for index, value in seconds.items() if not 0 <= value < DAY_S]:
+        del seconds[index]
+        column.drop(index, "a time of day lies between 0:00 and 24:00; write it as 14:03:10")
+    if not seconds:
+        return {}
+    line = unwrap_day(list(seconds.values()))
+    if line.why:
+        column.notes.append(line.why)
+    times = dict(zip(seconds, line.times, strict=True))
+    _ask_about_clock(column, times)
+    return _from_zero(column, times, parked)
+
+
+def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell | None) -> dict[int, float]:
+    """Count from the parked moment if it is known, else from the earliest reading."""
+    earliest = min(times.values())
+    if parked is None:
+        column.zero = "first"
+        return {index: value - earliest for index, value in times.items()}
+    parked_s = seconds_of_day(parked)
+    if parked_s is None:
+        msg = f'the parked moment "{column.parked}" is no time of day but the times are; write it as 14:03:10'
+        raise ClockRefusedError(msg)
+    column.zero = "parked"
+    zero_s = parked_s + round((earliest - parked_s) / DAY_S) * DAY_S
+    return {index: value - zero_s for index, value in times.items()}
+
+
+def _ask_about_clock(column: TimeColumn, times: Mapping[int, float]) -> None:
+    change = clock_change(list(times.values()))
+    if change:
+        column.notes.append(change)
+
+
+def _with_days(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, TimeCell]:
+    """Join the date cells to the times of day."""
+    joined = {}
+    for index, cell in cells.items():
+        text = column.dates[index] if column.dates else ""
+        value = cell.value * _scale(cell)
+        day = parse_day(text)
+        if day is None:
+            column.drop(index, f'the date beside it, "{text}", cannot be read; write it as 2031-05-04')
+        elif cell.fraction or not 0 <= value < DAY_S:
+            column.drop(index, "beside a date a time of day is expected; write it as 14:03:10")
+        else:
+            joined[index] = replace(cell, value=value, day=day)
+    return joined
+
+
+def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, float]:
+    """Dates with times."""
+    column.kind = _KIND_STAMP
+    if not cells:
+        return {}
+    parked = column.parked_cell()
+    stamps = list(cells.values())
+    offset_s = stamps[0].offset_s
+    if parked and parked.day:
+        own_s = parked.offset_s if parked.offset_s is not None else offset_s
+        stamps.append(replace(parked, offset_s=None if offset_s is None else own_s))
+    line = stamp_line(stamps, date_order=column.date_order)
+    column.notes.extend(line.notes)
+    times = dict(zip(cells, line.times, strict=False))
+    if not line.offsets:
+        _ask_about_clock(column, times)
+    if parked and parked.day:
+        column.zero = "parked"
+        return {index: value - line.times[-1] for index, value in times.items()}
+    if parked and offset_s:  # its time of day is local, the line is UTC
+        parked = replace(parked, style="clock", value=(parked.value * _scale(parked) - offset_s) % DAY_S)
+    return _from_zero(column, times, parked)
+
+
+def _scale(cell: TimeCell) -> float:
+    """Factor that makes hours and minutes of what is held as minutes and seconds."""
+    return 60.0 if cell.style == "two" else 1.0
+
+
+def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
+    """Set times before zero aside, and say whether the rows are in order."""
+    kept = {index: value for index, value in seconds.items() if value >= 0.0}
+    if seconds and not kept:
+        msg = "every reading lies before the parked moment; correct the one or the others"
+        raise ClockRefusedError(msg)
+    for index in seconds.keys() - kept.keys():
+        column.drop(index, "this lies before the wheels stopped; correct the time, or the parked moment")
+    in_file = [kept[index] for index in sorted(kept)]
+    if in_file != sorted(in_file):
+        column.notes.append(_UNSORTED)
+    return ElapsedTimes(
+        elapsed_s=tuple(kept.get(index) for index in range(len(column.cells))),
+        kind=column.kind or "no times",
+        zero=column.zero,
+        notes=tuple(column.notes),
+        problems=tuple(sorted(column.problems, key=lambda problem: problem.index)),
+    )

@@ -1,0 +1,312 @@
+"""A header row to a plan: which layout the table has and what each column is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import Literal, TypeAlias
+
+from thermlog.reading.cells import shown
+from thermlog.reading.headings import Heading, Role, TimeUnit, read_heading
+from thermlog.words.units import Unit
+
+Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
+LAYOUT_WORDS: dict[Layout, str] = {
+    "long": "a row a reading",
+    "wide": "a column a wheel",
+    "paired": "a time column beside each wheel column",
+    "rounds": "a row a wheel, a column a round",
+}
+_SINGLE: frozenset[Role] = frozenset(
+    {"date", "position", "axle", "side", "vehicle_part", "unit", "vehicle", "drive", "spot", "ambient",
+     "emissivity", "distance"}
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TempColumn:
+    """One column of temperatures.
+
+    Attributes
+    ----------
+    index : int
+        From 0.
+    name : str
+        Heading as written, or ``column 3``.
+    unit : Unit or None
+        Stated in the heading.
+    wheel : str
+        Position words in a layout with a column a wheel, else empty.
+    moment : str or None
+        Time written in the heading in a layout with a column a round.
+    time_index : int or None
+        Its own time column, if it has one.
+    """
+
+    index: int
+    name: str
+    unit: Unit | None = None
+    wheel: str = ""
+    moment: str | None = None
+    time_index: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What the columns of a table are.
+
+    Attributes
+    ----------
+    layout : Layout or None
+        None if the columns do not make a log; `missing` then says why.
+    width : int
+        Number of columns.
+    names : tuple of str
+        Heading of each column, ``column 3`` where it is empty.
+    temps : tuple of TempColumn
+        One in a long layout.
+    index : dict
+        Role -> column, for the roles a table has once.
+    unknown : tuple of int
+        Columns no rule knows.
+    time_unit : {"s", "min", "h"} or None
+        Stated in the heading of the time column.
+    since_parked : bool
+        Stated likewise.
+    of_day : bool
+        True if the heading says that times are times of day.
+    metres : float
+        Length of the distance unit [m].
+    missing : str
+        What keeps the columns from being a log, one clause.
+    notes : tuple of str
+        What was decided between columns.
+    score : int
+        Number of columns understood; bare numbers in headings count only in a layout that needs them.
+    """
+
+    layout: Layout | None
+    width: int
+    names: tuple[str, ...]
+    temps: tuple[TempColumn, ...] = ()
+    index: dict[Role, int] = field(default_factory=dict, hash=False)
+    unknown: tuple[int, ...] = ()
+    time_unit: TimeUnit | None = None
+    since_parked: bool = False
+    of_day: bool = False
+    metres: float = 1.0
+    missing: str = ""
+    notes: tuple[str, ...] = ()
+    score: int = 0
+
+    @property
+    def units(self) -> frozenset[Unit]:
+        """Temperature units that headings state."""
+        return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
+
+    @property
+    def last_needed(self) -> int:
+        """Highest column that means something; a row may end after it."""
+        used = [*self.index.values(), *(t.index for t in self.temps)]
+        return max(used + [t.time_index for t in self.temps if t.time_index is not None], default=-1)
+
+
+@lru_cache(maxsize=1024)
+def plan_columns(header: tuple[str, ...]) -> Plan:
+    """Plan of a table from its header row.
+
+    Parameters
+    ----------
+    header : tuple of str
+        The cells of the header row.
+
+    Returns
+    -------
+    Plan
+        With ``layout`` None if the row is no header of a log.
+
+    Examples
+    --------
+    >>> plan_columns(("time_s", "position", "temp_c")).layout
+    'long'
+    >>> plan_columns(("t", "FL", "FR")).layout, plan_columns(("a", "b")).layout
+    ('wide', None)
+    """
+    headings = [read_heading(cell) for cell in header]
+    names = tuple(shown(" ".join(h.text.split())) or f"column {k + 1}" for k, h in enumerate(headings))
+    blank = Plan(layout=None, width=len(header), names=names)
+    plan = _singles(replace(blank, score=sum(h.role not in {None, "moment"} for h in headings)), headings)
+    if plan.missing:
+        return plan
+    return _layout(plan, headings)
+
+
+def _singles(plan: Plan, headings: list[Heading]) -> Plan:
+    """Columns that a table has once at most."""
+    index: dict[Role, int] = {}
+    unknown = []
+    for k, heading in enumerate(headings):
+        role = heading.role
+        if role in _SINGLE:
+            if role in index:
+                return replace(
+                    plan,
+                    missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
+                )
+            index[role] = k
+        elif role is None and heading.text:
+            unknown.append(k)
+    metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
+    return replace(plan, index=index, unknown=tuple(unknown), metres=metres)
+
+
+def _layout(plan: Plan, headings: list[Heading]) -> Plan:
+    wheels = [k for k, h in enumerate(headings) if h.role == "wheel"]
+    moments = [k for k, h in enumerate(headings) if h.role == "moment"]
+    temps = [k for k, h in enumerate(headings) if h.role == "temperature"]
+    placed = "position" in plan.index or {"axle", "side"} <= plan.index.keys()
+    if wheels and not placed and not temps and not moments:
+        return _wide(plan, headings, wheels)
+    if placed and not wheels and (len(moments) >= 2 or (moments and not temps)):
+        return _rounds(plan, headings, moments)
+    if temps and not wheels:
+        return _long(plan, headings, temps, placed=placed)
+    return replace(plan, missing=_what_is_missing(placed=placed, wheels=bool(wheels), temps=bool(temps)))
+
+
+def _what_is_missing(*, placed: bool, wheels: bool, temps: bool) -> str:
+    if wheels and (placed or temps):
+        return "there are wheel columns beside a position or temperature column"
+    if placed and not temps:
+        return "no column of temperatures is recognised"
+    return "no column of temperatures and no column of wheels is recognised"
+
+
+def _times(headings: list[Heading]) -> list[int]:
+    return [k for k, h in enumerate(headings) if h.role == "time"]
+
+
+def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
+    """The one time column, or none."""
+    times = _times(headings)
+    if len(times) > 1:
+        return _one_of_several_times(plan, headings, times)
+    if not times:
+        return plan
+    heading = headings[times[0]]
+    return replace(
+        plan,
+        index={**plan.index, "time": times[0]},
+        time_unit=heading.time_unit,
+        since_parked=heading.since_parked,
+        of_day=heading.of_day,
+    )
+
+
+def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
+    elapsed = [k for k in times if headings[k].time_unit or headings[k].since_parked]
+    if len(elapsed) != 1:
+        names = " and ".join(f'"{plan.names[k]}"' for k in times)
+        return replace(plan, layout=None, missing=f"columns {names} both look like times")
+    others = ", ".join(f'"{plan.names[k]}"' for k in times if k != elapsed[0])
+    kept = [
+        h if k not in times or k == elapsed[0] else replace(h, role="note") for k, h in enumerate(headings)
+    ]
+    note = f'times taken from column "{plan.names[elapsed[0]]}", not from {others}'
+    return _shared_time(replace(plan, notes=(*plan.notes, note)), kept)
+
+
+def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
+    if len(temps) > 1:
+        plan, temps = _one_temperature(plan, headings, temps)
+    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=headings[temps[0]].unit)
+    plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
+    if plan.missing:
+        return replace(plan, layout=None)
+    if len(temps) > 1:
+        names = " and ".join(f'"{plan.names[k]}"' for k in temps)
+        return replace(plan, layout=None, temps=(), missing=f"columns {names} both look like temperatures")
+    if not placed:
+        return replace(plan, layout=None, missing="no column says which wheel was read")
+    return plan
+
+
+def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> tuple[Plan, list[int]]:
+    """The same readings in two units: one is taken."""
+    units = [headings[k].unit for k in temps]
+    if None in units or len(set(units)) < len(units):
+        return plan, temps
+    first = next((k for k in temps if headings[k].unit == "C"), temps[0])
+    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != first)
+    note = f'temperatures taken from column "{plan.names[first]}", not from {others}'
+    return replace(plan, notes=(*plan.notes, note)), [first]
+
+
+def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
+    temps = tuple(
+        TempColumn(index=k, name=plan.names[k], unit=headings[k].unit, wheel=headings[k].wheel)
+        for k in wheels
+    )
+    plan = replace(plan, temps=temps)
+    times = _times(headings)
+    if len(times) == len(wheels) and (len(times) > 1 or headings[times[0]].wheel):
+        return _paired(plan, headings, times)
+    plan = _shared_time(replace(plan, layout="wide"), headings)
+    if not plan.missing and plan.score < 2:
+        return replace(plan, layout=None, missing="only one column is recognised")
+    return replace(plan, layout=None) if plan.missing else plan
+
+
+def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
+    """Each wheel column with the time column that names the same wheel, or stands beside it on one side."""
+    named = {headings[k].wheel: k for k in times if headings[k].wheel}
+    if named:
+        pairs = [named.get(temp.wheel) for temp in plan.temps]
+    else:
+        shift = times[0] - plan.temps[0].index
+        pairs = [temp.index + shift if temp.index + shift in times else None for temp in plan.temps]
+        pairs = pairs if abs(shift) == 1 else [None]
+    if None in pairs:
+        return replace(plan, layout=None, missing="the time columns cannot be told apart by wheel")
+    temps = tuple(replace(temp, time_index=k) for temp, k in zip(plan.temps, pairs, strict=True))
+    first = headings[times[0]]
+    same = {headings[k].time_unit for k in times}
+    if len(same) > 1:
+        return replace(plan, layout=None, missing="the time columns state different units")
+    return replace(
+        plan, layout="paired", temps=temps, time_unit=first.time_unit, since_parked=first.since_parked
+    )
+
+
+def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
+    """A column a round: times in the headings, in columns of their own, or nowhere."""
+    times = {headings[k].number: k for k in _times(headings)}
+    temps = tuple(
+        TempColumn(
+            index=k,
+            name=plan.names[k],
+            unit=headings[k].unit,
+            moment=headings[k].moment,
+            time_index=times.get(headings[k].number) if headings[k].number is not None else None,
+        )
+        for k in moments
+    )
+    plan = replace(plan, layout="rounds", temps=temps, score=plan.score + len(temps))
+    own = [temp.time_index is not None for temp in temps]
+    if times and not (all(own) and len(times) == len(temps)):
+        return replace(plan, layout=None, missing="the time columns do not match the rounds")
+    units = {headings[k].time_unit for k in (times.values() if times else moments)} - {None}
+    written = [temp.moment for temp in temps]
+    if len(units) > 1 or (None in written and any(written)):
+        return replace(plan, layout=None, missing="the headings of the rounds are of different kinds")
+    return _counted(replace(plan, time_unit=units.pop() if units else None))
+
+
+def _counted(plan: Plan) -> Plan:
+    """Headings 1, 2, 3 without a unit count rounds; they are no times."""
+    counts = [str(k + 1) for k in range(len(plan.temps))]
+    if [temp.moment for temp in plan.temps] == counts and plan.time_unit is None:
+        temps = tuple(replace(temp, moment=None) for temp in plan.temps)
+        note = "headings 1, 2, 3 ... taken as round numbers, not as times"
+        return replace(plan, temps=temps, notes=(*plan.notes, note))
+    return plan

@@ -1,0 +1,133 @@
+"""The vehicle that header comments describe."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from thermlog.reading.headings import plain_words
+from thermlog.reading.statements import Key, Said, Statements, figure, one_of, refused
+from thermlog.words.vehicle import BrakeKind, Role, Split, Vehicle, WeightClass, default_vehicle
+
+_ROLE_WORDS: dict[str, Role] = {
+    "steer": "steer", "steering": "steer", "front": "steer", "drive": "drive", "driven": "drive",
+    "trailer": "trailer", "semi": "trailer", "lift": "lift", "liftable": "lift", "tag": "tag",
+    "pusher": "pusher", "dolly": "dolly", "axle": "axle", "rear": "axle",
+}  # fmt: skip
+_BRAKES: dict[str, BrakeKind] = {
+    **dict.fromkeys(("disc", "discs", "disk", "disks", "scheibe", "disque"), "disc"),
+    **dict.fromkeys(("drum", "drums", "trommel", "tambour", "tambor"), "drum"),
+}  # fmt: skip
+_SPLITS: dict[str, Split] = {
+    **dict.fromkeys(("diagonal", "x", "diagonal split", "crosswise"), "diagonal"),
+    **dict.fromkeys(("front rear", "front and rear", "axle", "black white", "front/rear"), "front_rear"),
+    **dict.fromkeys(("unknown", "?"), "unknown"),
+}  # fmt: skip
+_TRUTHS: dict[str, bool] = {
+    **dict.fromkeys(("yes", "y", "true", "1", "ja", "oui", "si", "on"), True),
+    **dict.fromkeys(("no", "n", "false", "0", "nein", "non", "off", "none"), False),
+}
+_WEIGHTS: dict[str, WeightClass] = {
+    **dict.fromkeys(("light", "car", "van", "light vehicle"), "light"),
+    **dict.fromkeys(("heavy", "truck", "bus", "heavy vehicle"), "heavy"),
+}  # fmt: skip
+
+_DESCRIBING: frozenset[Key] = frozenset(
+    {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
+)
+_V = TypeVar("_V")
+
+
+def describes(statements: Statements) -> bool:
+    """True if header comments describe the vehicle."""
+    return not _DESCRIBING.isdisjoint(statements.said)
+
+
+def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) -> Vehicle | None:
+    """Vehicle described by header comments, or None if they describe none.
+
+    Parameters
+    ----------
+    statements : Statements
+    axle_count : int
+        Highest axle number read.
+    drum : bool
+        True if drums were read.
+    file : str
+        For messages.
+
+    Raises
+    ------
+    LogRefusedError
+        A description contradicts itself or the readings.
+    """
+    said = statements.said
+    if not describes(statements):
+        return None
+    roles = _listed(said.get("axles"), _ROLE_WORDS, file)
+    if roles and len(roles) < axle_count:
+        raise refused(
+            said["axles"],
+            f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front",
+            file,
+        )
+    vehicle = default_vehicle(
+        len(roles) or axle_count, weight_class=one_of(said.get("weight"), _WEIGHTS, file), drum=drum
+    )
+    vehicle = _with_axles(vehicle, roles, said, file)
+    radius_m = figure(said.get("tyre_radius"), file, "write metres, like 0.31")
+    return replace(
+        vehicle,
+        split=one_of(said.get("split"), _SPLITS, file) or vehicle.split,
+        regenerative=bool(one_of(said.get("regenerative"), _TRUTHS, file)),
+        tyre_radius_m=radius_m or vehicle.tyre_radius_m,
+        stated=True,
+    )
+
+
+def _with_axles(vehicle: Vehicle, roles: tuple[Role, ...], said: Mapping[Key, Said], file: str) -> Vehicle:
+    count = len(vehicle.axles)
+    brakes = _listed(said.get("brakes"), _BRAKES, file)
+    if len(brakes) not in {0, 1, count}:
+        raise refused(
+            said["brakes"], f"{len(brakes)} kinds for {count} axles; write one, or one an axle", file
+        )
+    parking = _axle_numbers(said.get("parking_brake"), count, file)
+    lifted = _axle_numbers(said.get("lifted"), count, file)
+    axles = tuple(
+        replace(
+            axle,
+            role=roles[k] if roles else axle.role,
+            brake=brakes[k % len(brakes)] if brakes else axle.brake,
+            parking_brake=k + 1 in parking,
+            lifted=k + 1 in lifted,
+        )
+        for k, axle in enumerate(vehicle.axles)
+    )
+    return replace(vehicle, axles=axles)
+
+
+def _listed(said: Said | None, words: Mapping[str, _V], file: str) -> tuple[_V, ...]:
+    """Words of a list, one an axle."""
+    if said is None:
+        return ()
+    tokens = plain_words(said.text.replace("+", " ")).split()
+    unknown = [token for token in tokens if token not in words]
+    if unknown:
+        names = ", ".join(str(name) for name in dict.fromkeys(words.values()))
+        raise refused(said, f'"{unknown[0]}" is not understood; write one word an axle: {names}', file)
+    return tuple(words[token] for token in tokens)
+
+
+def _axle_numbers(said: Said | None, count: int, file: str) -> frozenset[int]:
+    if said is None:
+        return frozenset()
+    words = {"front": "1", "rear": str(count), "no": "", "none": ""}
+    tokens = [
+        words.get(token, token) for token in plain_words(said.text).split() if token not in {"axle", "and"}
+    ]
+    numbers = [int(token) for token in tokens if token.isascii() and token.isdigit()]
+    if len(numbers) < sum(map(bool, tokens)) or any(not 1 <= n <= count for n in numbers):
+        raise refused(said, f"write axle numbers from 1 to {count}, like 2 or 2 3", file)
+    return frozenset(numbers)

@@ -1,0 +1,290 @@
+"""Observations as text to the readings table and the record of what became of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from thermlog.reading.air import Air, air_notes, column_air, measured_air, stated_air
+from thermlog.reading.cells import count_words, number, unit_word
+from thermlog.reading.columnmap import column_map_template
+from thermlog.reading.description import describe, describes
+from thermlog.reading.headings import Role, plain_words, read_heading
+from thermlog.reading.layouts import Observations
+from thermlog.reading.scale import Asked, decimal_mark, temperatures
+from thermlog.reading.sift import AIR_REASON, Sifting, sift
+from thermlog.reading.statements import drive_word
+from thermlog.reading.wheelcodes import AIR, wheel_codes
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings
+from thermlog.words.vehicle import SPOTS
+
+_DRUM = SPOTS.index("drum")
+_RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
+_HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
+_Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class Gathered:
+    """The readings of one file, its record, and how numbers and times were understood."""
+
+    readings: Readings
+    record: LogRecord
+    decimal: str
+    unit: str
+    time: str
+
+
+def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str]) -> Gathered:
+    """Readings table of one file.
+
+    Parameters
+    ----------
+    seen : Observations
+        Readings as text.
+    asked : Asked
+        Plan, statements and options.
+    sha256 : str
+        Of the file.
+    notes : sequence of str
+        What was assumed before.
+
+    Returns
+    -------
+    Gathered
+        ``record.rows_read == record.rows_used + len(record.set_aside)``.
+
+    Raises
+    ------
+    LogRefusedError
+        Units, times or marks cannot be told, or no reading is usable.
+    """
+    if not seen.line:
+        raise _nothing_seen(seen, asked)
+    _settle_roles(seen, asked)
+    decimal = decimal_mark(seen, asked)
+    temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
+    codes = wheel_codes(frozenset(seen.position), asked)
+    code = [codes.of[text] for text in seen.position]
+    work = Sifting(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code)
+    sift(work)
+    if len(work.dropped) == len(code):
+        raise _nothing_left(work)
+    return _finish(work, sha256, notes)
+
+
+def _settle_roles(seen: Observations, asked: Asked) -> None:
+    """Two headings mean different things in different shops; their cells tell which."""
+    plan = asked.plan
+    if "unit" in seen.extra:
+        _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
+    if "drive" in seen.extra and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
+        _drive_or_count(seen, plan.names[plan.index["drive"]])
+    if plan.unknown:
+        names = [f'"{plan.names[k]}"' for k in plan.unknown]
+        more = f" and {len(names) - 6} more" if len(names) > 6 else ""
+        seen.notes.append(f"{count_words(len(names), 'column')} not used: {', '.join(names[:6])}{more}")
+
+
+def _unit_or_vehicle(seen: Observations, name: str) -> None:
+    """A truck is called a unit too."""
+    cells = seen.extra["unit"]
+    if not any(map(str.strip, cells)) or any(map(unit_word, set(cells))):
+        return
+    del seen.extra["unit"]
+    if "vehicle" in seen.extra:
+        seen.notes.append(f'column "{name}" not used: no cell in it is a temperature unit')
+    else:
+        seen.extra["vehicle"] = cells
+        seen.notes.append(f'column "{name}" taken as the vehicle: no cell in it is a temperature unit')
+
+
+def _drive_or_count(seen: Observations, name: str) -> None:
+    """Runs may be counted only; a count must not take one walk apart."""
+    if any(cell.strip() and drive_word(cell) is None for cell in set(seen.extra["drive"])):
+        del seen.extra["drive"]
+        seen.notes.append(f'column "{name}" not used: its cells are no kinds of drive')
+
+
+def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
+    if not seen.set_aside:
+        problem = "there are no readings below the header; add one row a reading"
+        return LogRefusedError(problem, file=asked.file)
+    first = seen.set_aside[0]
+    problem = f"no row fits the header; the first: {first.reason}"
+    return LogRefusedError(problem, file=asked.file, line=first.line, value=first.value)
+
+
+def _nothing_left(work: Sifting) -> LogRefusedError:
+    first = min(work.dropped.values(), key=lambda one: (one.reason == AIR_REASON, one.line))
+    count = len(work.dropped)
+    more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
+    return LogRefusedError(
+        first.reason + more,
+        file=work.asked.file,
+        line=first.line,
+        column=first.column,
+        value=first.value,
+        hint=_position_map(work),
+    )
+
+
+def _position_map(work: Sifting) -> str | None:
+    """A column map with the wheels to fill in, where the wheels alone stop a log with a row a reading."""
+    unknown = sorted(text for text in work.codes.problems if text.strip())
+    plan = work.asked.plan
+    if not unknown or plan.layout != "long" or "position" not in plan.index:
+        return None
+    header_line = 0 if plan.names[plan.index["position"]].startswith("column ") else None
+    return column_map_template(plan.names, plan, header_line=header_line, positions=unknown)
+
+
+def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
+    airs = _airs(work)
+    seen, said = work.seen, work.asked.statements
+    beside = (
+        _beside(work, "emissivity", said.emissivity, 1.0),
+        _beside(work, "distance", said.distance_m, work.asked.plan.metres),
+    )
+    set_aside = (*seen.set_aside, *work.dropped.values())
+    record = LogRecord(
+        file=work.asked.file,
+        sha256=sha256,
+        rows_read=len(seen.line) + len(seen.set_aside),
+        rows_used=len(seen.line) - len(work.dropped),
+        set_aside=tuple(sorted(set_aside, key=lambda one: one.line)) if set_aside else (),
+        notes=tuple(dict.fromkeys((*notes, *seen.notes, *work.temps.notes, *work.notes))),
+    )
+    return Gathered(
+        readings=_table(work, airs, record, beside),
+        record=record,
+        decimal="comma" if work.decimal == "," else "point",
+        unit=work.temps.unit_words,
+        time=work.time_words,
+    )
+
+
+# ---- air ------------------------------------------------------------------------------------------------
+
+
+def _airs(work: Sifting) -> list[Air]:
+    """Air temperature of each case."""
+    asked = work.asked
+    stated = stated_air(asked.statements, asked.options, work.temps.base)
+    if asked.statements.ambient is not None:
+        work.notes += air_notes(asked.statements, asked.options, work.temps.base)
+    measured = "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
+    if stated.degc is not None or not measured:
+        return [stated] * len(work.keys)
+    values, where = _measured_values(work)
+    airs = []
+    for case in range(len(work.keys)):
+        own = [degc for row, degc in values.items() if work.case is None or work.case[row] == case]
+        air, notes = measured_air(own or list(values.values()), where) if values else (Air(), [])
+        work.notes += notes
+        airs.append(air)
+    return airs
+
+
+def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
+    cells = work.seen.extra.get("ambient")
+    if cells is not None:
+        unit = read_heading(work.column("ambient")).unit
+        values = column_air(cells, work.temps, unit, work.decimal)
+        if strange := sum(map(bool, map(str.strip, cells))) - len(values):
+            work.notes.append(
+                f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"
+            )
+        return values, "in the ambient column"
+    degc = work.temps.degc.tolist()
+    low, high = work.asked.options.lowest_degc, work.asked.options.highest_degc
+    rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
+    return {row: degc[row] for row in rows}, "in rows of their own"
+
+
+# ---- the table ------------------------------------------------------------------------------------------
+
+
+def _table(work: Sifting, airs: Sequence[Air], record: LogRecord, beside: tuple[Floats, Floats]) -> Readings:
+    count = len(work.code)
+    code = np.array(work.code, dtype=np.int64)
+    case = np.zeros(count, dtype=np.int64) if work.case is None else np.array(work.case, dtype=np.int64)
+    elapsed_s = np.array(work.elapsed_s, dtype=np.float64) + 0.0  # no negative zeros
+    rows = _rows_in_order(work, case, elapsed_s)
+    code, case = code[rows], case[rows]
+    axle, spot = work.codes.axle[code], _spot(work, code, rows)
+    return Readings(
+        cases=tuple(_case(work, k, airs[k], record, (axle, spot, case)) for k in range(len(work.keys))),
+        case=case,
+        line=np.array(work.seen.line, dtype=np.int64)[rows],
+        axle=axle,
+        side=work.codes.side[code],
+        spot=spot,
+        elapsed_s=elapsed_s[rows],
+        indicated_degc=work.temps.degc[rows],
+        emissivity=beside[0][rows],
+        distance_m=beside[1][rows],
+    )
+
+
+def _rows_in_order(work: Sifting, case: Ints, elapsed_s: Floats) -> _Rows:
+    """Used rows by case and time; a log kept wheel by wheel or out of order is sorted."""
+    falls = bool((elapsed_s[1:] < elapsed_s[:-1]).any())
+    if not work.dropped:
+        return np.lexsort((elapsed_s, case)) if falls or work.case is not None else slice(None)
+    rows = np.array(work.live(), dtype=np.int64)
+    return rows[np.lexsort((elapsed_s[rows], case[rows]))]
+
+
+def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
+    spot = work.codes.spot[code]
+    if work.spots is None:
+        return spot
+    column = np.array(work.spots, dtype=np.int64)[rows]
+    return np.where(column < 0, spot, column)
+
+
+def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[Ints, Ints, Ints]) -> Case:
+    axle, spot, case = wheels
+    statements, key = work.asked.statements, work.keys[index]
+    description = None
+    if describes(statements):
+        own = case == index
+        description = describe(
+            statements,
+            axle_count=int(axle[own].max(initial=1)),
+            drum=bool((spot[own] == _DRUM).any()),
+            file=work.asked.file,
+        )
+    return Case(
+        log=record,
+        vehicle=key.vehicle,
+        drive=drive_word(key.drive) if key.drive else None,
+        ambient_degc=air.degc,
+        ambient_sigma_k=air.sigma_k,
+        ambient_source=air.source,
+        parked_known=work.parked[index],
+        description=description,
+    )
+
+
+def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> Floats:
+    """A column beside the readings, such as the emissivity; NaN where nobody said or nothing can be meant."""
+    out = np.full(len(work.seen.line), np.nan if stated is None else stated)
+    strange = 0
+    for row, cell in enumerate(work.seen.extra.get(role, ())):
+        value = number(cell, work.decimal)
+        if value is not None and 0 < value * factor <= _HIGHEST[role]:
+            out[row] = value * factor
+        elif cell.strip():
+            strange += 1
+    if strange:
+        cells = count_words(strange, "cell")
+        work.notes.append(
+            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {_HIGHEST[role]:g}'
+        )
+    return out

@@ -1,0 +1,274 @@
+"""Rows of a table to observations, one a reading, still as text; rows that fit no reading are set aside."""
+
+from __future__ import annotations
+
+import csv
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from thermlog.reading.cells import count_words, plain_numbers, shown
+from thermlog.reading.columns import Plan, TempColumn, plan_columns
+from thermlog.reading.dialect import Records
+from thermlog.reading.headings import Role
+from thermlog.reading.locate import Table
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.tables import SetAside
+
+EXTRA_ROLES: tuple[Role, ...] = (
+    "date", "unit", "vehicle", "drive", "spot", "ambient", "emissivity", "distance"
+)  # fmt: skip
+
+
+@dataclass(slots=True, kw_only=True)
+class Observations:
+    """Readings as text, in columns of equal length.
+
+    Attributes
+    ----------
+    line : list of int
+        Line in the file.
+    temp, position : list of str
+        Cells as written.
+    time : list of str or None
+        None if the table has no times.
+    which : list of int or None
+        Index into the plan's temperature columns; None: all from the first.
+    extra : dict
+        Role -> cells, for the columns a table may have beside these.
+    numbers : list of float or None
+        `temp` as numbers where every cell is a plain one.
+    set_aside : list of SetAside
+        Rows that fit no reading.
+    notes : list of str
+    """
+
+    line: list[int] = field(default_factory=list)
+    temp: list[str] = field(default_factory=list)
+    position: list[str] = field(default_factory=list)
+    time: list[str] | None = None
+    which: list[int] | None = None
+    extra: dict[Role, list[str]] = field(default_factory=dict)
+    numbers: list[float] | None = field(default_factory=list)
+    set_aside: list[SetAside] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+def observe(table: Table, *, file: str) -> Observations:
+    """All readings of a table.
+
+    Parameters
+    ----------
+    table : Table
+    file : str
+        For messages.
+
+    Raises
+    ------
+    LogRefusedError
+        A cell is longer than the csv module takes.
+    """
+    weeder = _Weeder(table=table)
+    seen = Observations(extra={role: [] for role in EXTRA_ROLES if role in table.plan.index})
+    if _has_times(table.plan):
+        seen.time = []
+    if table.plan.layout != "long":
+        seen.which = []
+    take = _long if table.plan.layout == "long" else _many_a_row
+    try:
+        for records in table.blocks():
+            take(records, weeder, seen)
+    except csv.Error as fault:
+        problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
+        raise LogRefusedError(problem, file=file) from None
+    seen.notes += weeder.notes()
+    return seen
+
+
+def _has_times(plan: Plan) -> bool:
+    return "time" in plan.index or any(t.time_index is not None or t.moment is not None for t in plan.temps)
+
+
+# ---- rows that are no readings --------------------------------------------------------------------------
+
+
+@dataclass(slots=True, kw_only=True)
+class _Weeder:
+    """Takes out blank rows, repeated headers, rows of another width, and whatever follows a second header."""
+
+    table: Table
+    repeats: int = 0
+    second_table: int | None = None
+
+    def plain_columns(self, records: Records) -> list[tuple[str, ...]]:
+        """Columns of a block in which every row has the table's width and nothing else is odd; else none."""
+        if self.second_table is not None or records.damaged:
+            return []
+        try:
+            columns = list(zip(*records.rows, strict=True))
+        except ValueError:
+            return []
+        return columns if len(columns) == self.table.plan.width else []
+
+    def rows(self, records: Records, seen: Observations) -> Records:
+        """Rows of a block that have the table's shape; the others go to ``seen.set_aside``."""
+        width = self.table.plan.width
+        kept, lines = [], []
+        for index, row in enumerate(records.rows):
+            if not any(map(str.strip, row)):
+                continue
+            line = records.lines[index]
+            problem = records.damaged.get(index) or self._problem(row, line)
+            if problem is None:
+                kept.append(row if len(row) == width else self._fitted(row))
+                lines.append(line)
+            elif problem:
+                seen.set_aside.append(
+                    SetAside(line=line, column=None, value=shown(" | ".join(row)), reason=problem)
+                )
+        return Records(rows=kept, lines=lines)
+
+    def _fitted(self, row: list[str]) -> list[str]:
+        width = self.table.plan.width
+        return row[:width] + [""] * (width - len(row))
+
+    def _problem(self, row: list[str], line: int) -> str | None:
+        """Why a row is no row of the table; empty if it is one not worth a word; None if it is one."""
+        plan = self.table.plan
+        if self.second_table is not None:
+            return f"below a second header in line {self.second_table}; make one file of each table"
+        header = self._as_header(row, line)
+        if header is not None:
+            return header
+        if len(row) > plan.width and any(row[plan.width :]):
+            return f"{_cells(row, plan)}; look for a delimiter too many"
+        if len(row) <= plan.last_needed:
+            return f"{_cells(row, plan)}; look for a delimiter missing"
+        return None
+
+    def _as_header(self, row: list[str], line: int) -> str | None:
+        """The same header again is passed over; another one ends the table."""
+        cells = [cell.strip() for cell in row]
+        if self.table.header and _same_heads(cells, self.table.header):
+            self.repeats += 1
+            return ""
+        if any(c.isdigit() for k in self._figures(row) for c in row[k]):
+            return None
+        plan = plan_columns(tuple(cells))
+        if plan.layout is None or plan.score < 2:
+            return None
+        self.second_table = line
+        return "a second header with other columns; make one file a table"
+
+    def _figures(self, row: Sequence[str]) -> list[int]:
+        """Columns that hold figures in a row of readings and words in a header."""
+        plan = self.table.plan
+        columns = [temp.index for temp in plan.temps] + [plan.index.get("time", -1)]
+        return [k for k in columns if 0 <= k < len(row)]
+
+    def notes(self) -> list[str]:
+        """What was passed over without being a reading."""
+        return [f"{count_words(self.repeats, 'repeated header')} passed over"] if self.repeats else []
+
+
+def _cells(row: Sequence[str], plan: Plan) -> str:
+    return f"{count_words(len(row), 'cell')} where the header has {plan.width}"
+
+
+def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:
+    return len(cells) == len(header) and all(
+        cell == head or (not cell and head.startswith("column "))
+        for cell, head in zip(cells, header, strict=True)
+    )
+
+
+# ---- a row a reading ------------------------------------------------------------------------------------
+
+
+def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
+    plan = weeder.table.plan
+    temp_index = plan.temps[0].index
+    records = _without_blanks(records)
+    columns = weeder.plain_columns(records)
+    numbers = plain_numbers(columns[temp_index]) if columns else None
+    if numbers is None:
+        records = weeder.rows(records, seen)
+        columns = list(zip(*records.rows, strict=True))
+        seen.numbers = None
+    elif seen.numbers is not None:
+        seen.numbers += numbers
+    if not columns:
+        return
+    many = bool(seen.line)
+    seen.line += records.lines
+    seen.temp += _shared(columns[temp_index], many=many)
+    seen.position += _shared(_positions(columns, plan), many=many)
+    if seen.time is not None:
+        seen.time += columns[plan.index["time"]]
+    for role, cells in seen.extra.items():
+        cells.extend(_shared(columns[plan.index[role]], many=many))
+
+
+def _without_blanks(records: Records) -> Records:
+    """Without the rows that comments among the readings left empty; they would hold up all the others."""
+    if records.damaged or all(records.rows):
+        return records
+    kept = [index for index, row in enumerate(records.rows) if row]
+    return Records(
+        rows=[records.rows[index] for index in kept], lines=[records.lines[index] for index in kept]
+    )
+
+
+def _shared(cells: Sequence[str], *, many: bool) -> Sequence[str]:
+    """Equal texts of a long file held once."""
+    return list(map(sys.intern, cells)) if many else cells
+
+
+def _positions(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
+    """Position text of each row, put together where axle and side have columns of their own."""
+    index = plan.index
+    parts = [columns[index[role]] for role in ("vehicle_part", "position", "axle", "side") if role in index]
+    if len(parts) == 1:
+        return parts[0]
+    return [" ".join(filter(None, map(str.strip, cells))) for cells in zip(*parts, strict=True)]
+
+
+# ---- several readings a row -----------------------------------------------------------------------------
+
+
+def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
+    plan = weeder.table.plan
+    seen.numbers = None
+    records = weeder.rows(records, seen)
+    if not records.rows:
+        return
+    columns = list(zip(*records.rows, strict=True))
+    wheels = _positions(columns, plan) if plan.layout == "rounds" else None
+    for k, which in _reading_order(len(records.rows), plan):
+        row, temp = records.rows[k], plan.temps[which]
+        if not row[temp.index].strip():
+            continue
+        seen.line.append(records.lines[k])
+        seen.temp.append(row[temp.index])
+        seen.position.append(temp.wheel if wheels is None else wheels[k])
+        if seen.which is not None:
+            seen.which.append(which)
+        if seen.time is not None:
+            seen.time.append(_time_of(row, temp, plan))
+        for role, cells in seen.extra.items():
+            cells.append(row[plan.index[role]])
+
+
+def _reading_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:
+    """Row and temperature column of each reading in the order in which they were taken."""
+    if plan.layout == "rounds":
+        return ((k, which) for which in range(len(plan.temps)) for k in range(rows))
+    return ((k, which) for k in range(rows) for which in range(len(plan.temps)))
+
+
+def _time_of(row: Sequence[str], temp: TempColumn, plan: Plan) -> str:
+    if temp.time_index is not None:
+        return row[temp.time_index]
+    if temp.moment is not None:
+        return temp.moment
+    return row[plan.index["time"]] if "time" in plan.index else ""

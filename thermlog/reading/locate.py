@@ -1,0 +1,304 @@
+"""Where the table of a log begins, how its cells are told apart, and what its columns are."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from thermlog.reading.cells import count_words, shown
+from thermlog.reading.columnmap import column_map_template
+from thermlog.reading.columns import Plan, plan_columns
+from thermlog.reading.dialect import (
+    DELIMITERS,
+    Comment,
+    Dialect,
+    Records,
+    quoting_of,
+    split_block,
+    split_blocks,
+    take_comments,
+)
+from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
+from thermlog.reading.headless import Header, told_by_cells
+from thermlog.reading.rawtext import split_lines
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.statements import is_statement
+from thermlog.words.errors import LogRefusedError
+
+_SAMPLE_LINES = 120
+_UNQUOTED = Dialect(quoted=False)
+_OTHERS = re.compile(r"[\";\t|]")
+_ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
+_DIGIT = re.compile(r"\d")
+_DELIMITER_WORDS = {
+    "comma": ",",
+    "semicolon": ";",
+    "tab": "\t",
+    "\\t": "\t",
+    "bar": "|",
+    "pipe": "|",
+    "space": " ",
+}
+
+
+@dataclass(slots=True, kw_only=True)
+class Table:
+    """The table of a log, found but not yet read.
+
+    Attributes
+    ----------
+    plan : Plan
+    dialect : Dialect or None
+        None for a workbook.
+    lines : sequence of str
+        All lines, comment lines blanked; empty for a workbook.
+    records : Records or None
+        All rows of a workbook.
+    start : int
+        Index of the first line (or row) of readings.
+    comments : sequence of Comment
+    header : tuple of str
+        Cells of the header as plain text; empty if there is none.
+    notes : tuple of str
+    """
+
+    plan: Plan
+    dialect: Dialect | None
+    lines: Sequence[str]
+    records: Records | None
+    start: int
+    comments: Sequence[Comment]
+    header: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    def blocks(self) -> Iterator[Records]:
+        """Rows of readings in parts."""
+        if self.dialect is not None:
+            return split_blocks(self.lines, self.dialect, start=self.start)
+        records = self.records or Records(rows=[], lines=())
+        return iter([Records(rows=records.rows[self.start :], lines=records.lines[self.start :])])
+
+
+def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
+    """Find the table in a text.
+
+    Parameters
+    ----------
+    text : str
+    file : str
+        For messages.
+    options : ReadOptions
+
+    Raises
+    ------
+    LogRefusedError
+        No header that makes a log is found; its hint is a column map ready to edit.
+    """
+    lines = split_lines(text)
+    comments = take_comments(lines, text)
+    if quick := _plain_header(lines, options):
+        dialect = quoting_of(text) if '"' in text else _UNQUOTED
+        return _plain_table(lines, quick, comments, dialect)
+    delimiters, first = _delimiters(lines, options)
+    quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
+    tries = []
+    for delimiter in delimiters:
+        dialect = replace(quoting, delimiter=delimiter)
+        sample = _sample(lines, dialect, first, file)
+        header = find_header(sample, options.column_map, file)
+        if is_sure(header) and not _mixed(sample.rows[header.index], delimiter):
+            return _table(lines, dialect, header, comments, sample)
+        tries.append((dialect, sample, header))
+    for dialect, sample, header in tries:
+        if is_sure(header):
+            return _table(lines, dialect, header, comments, sample)
+    return _without_header(lines, tries, comments, file)
+
+
+def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
+    """Find the table in the rows of a workbook; arguments and errors as in `locate_in_text`."""
+    comments = _take_comment_rows(records)
+    sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
+    header = find_header(sample, options.column_map, file)
+    if header.plan.layout is None:
+        header = told_by_cells(sample) or header
+    if header.plan.layout is None:
+        raise _no_table(sample, header, file)
+    lines = [",".join(row) for row in sample.rows[: header.index]]
+    table = _table(lines, Dialect(), header, comments, sample)
+    return replace(table, dialect=None, records=records, lines=())
+
+
+def _take_comment_rows(records: Records) -> list[Comment]:
+    """Comment rows of a workbook, blanked in `records`."""
+    found = []
+    for index, row in enumerate(records.rows):
+        if row and row[0].lstrip().startswith("#"):
+            found += take_comments([" ".join(row)], row[0], first_line=records.lines[index])
+            records.rows[index] = []
+    return found
+
+
+def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
+    """The header of a comma log without preamble and quotes, which is what most logs are."""
+    if options.delimiter not in {None, ","} or options.column_map is not None:
+        return None
+    index = next((k for k, line in enumerate(lines) if line), -1)
+    if index < 0 or index + 1 >= len(lines) or _OTHERS.search(lines[index]) is not None:
+        return None
+    if lines[index].count(",") > WIDEST:
+        return None
+    plan = plan_columns(tuple(lines[index].split(",")))
+    following = lines[index + 1].count(",") + 1
+    if plan.layout is None or following != plan.width or _DIGIT.search(lines[index + 1]) is None:
+        return None
+    return Header(plan=plan, index=index, span=1, agreement=1.0)
+
+
+def _delimiters(lines: Sequence[str], options: ReadOptions) -> tuple[Sequence[str], int]:
+    """Delimiters to try, and the first line to look at."""
+    first = next((k for k, line in enumerate(lines) if line.strip()), 0)
+    stated = re.fullmatch(r'"?sep=(.|\\t)"?\s*', lines[first], re.IGNORECASE) if lines else None
+    if options.delimiter is not None:
+        delimiter = _DELIMITER_WORDS.get(options.delimiter.lower(), options.delimiter)
+        return [delimiter[:1] or ","], first + bool(stated)
+    if stated:
+        return [_DELIMITER_WORDS.get(stated[1], stated[1])], first + 1
+    return DELIMITERS, first
+
+
+def _sample(lines: Sequence[str], dialect: Dialect, first: int, file: str) -> Records:
+    try:
+        return split_block(lines[first : first + _SAMPLE_LINES], dialect, first_line=first + 1)
+    except csv.Error as fault:
+        problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
+        raise LogRefusedError(problem, file=file) from None
+
+
+def _mixed(row: Sequence[str], delimiter: str) -> bool:
+    """True if headings hold other delimiters: the true one may be among them."""
+    others = {";", "\t", "|"} - {delimiter}
+    return any(other in cell for cell in row for other in others)
+
+
+def _plain_table(
+    lines: Sequence[str], header: Header, comments: Sequence[Comment], dialect: Dialect
+) -> Table:
+    plan = header.plan
+    return Table(
+        plan=plan,
+        dialect=dialect,
+        lines=lines,
+        records=None,
+        start=header.index + 1,
+        comments=comments,
+        header=plan.names,
+        notes=plan.notes,
+    )
+
+
+def _table(
+    lines: Sequence[str],
+    dialect: Dialect,
+    header: Header,
+    comments: list[Comment],
+    sample: Records | None = None,
+) -> Table:
+    first = header.index + 1 if sample is None else _line_of(sample, header.index)
+    start = first - 1 + header.span
+    if sample is not None and header.index + header.span < len(sample.rows):
+        start = _line_of(sample, header.index + header.span) - 1
+    found, notes = _preamble(lines[: first - 1])
+    if header.span > 1:
+        notes.append(f"header read from {header.span} lines, line {first} to {start}")
+    return Table(
+        plan=header.plan,
+        dialect=dialect,
+        lines=lines,
+        records=None,
+        start=start,
+        comments=(*comments, *found),
+        header=() if header.span == 0 else header.plan.names,
+        notes=(*notes, *header.plan.notes),
+    )
+
+
+def _line_of(sample: Records, index: int) -> int:
+    return sample.lines[index]
+
+
+def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
+    """Statements among the lines before the table, and a note about the others."""
+    found, passed = [], 0
+    for index, line in enumerate(lines):
+        if not line:
+            continue
+        text = line.rstrip(_ENDINGS).strip('" \t')
+        as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
+        if is_statement(as_pair):
+            found.append(Comment(line=index + 1, text=as_pair))
+        elif text and not text.lower().startswith("sep="):
+            passed += 1
+    notes = [f"{count_words(passed, 'line')} before the table passed over"] if passed else []
+    return found, notes
+
+
+def _without_header(
+    lines: Sequence[str],
+    tries: Sequence[tuple[Dialect, Records, Header]],
+    comments: list[Comment],
+    file: str,
+) -> Table:
+    """No header makes a log: tell the columns by their cells, or refuse."""
+    for dialect, sample, _ in tries:
+        if told := told_by_cells(sample):
+            return _table(lines, dialect, told, comments, sample)
+    dialect, sample, header = max(tries, key=lambda t: (*header_rank(t[2]), _even_width(t[1])))
+    if header.plan.layout is not None:
+        raise _ragged(dialect, sample, header, file)
+    raise _no_table(sample, header, file)
+
+
+def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> LogRefusedError:
+    """The header is understood, but most rows have another number of cells."""
+    first = header.index + header.span
+    odd = [
+        k
+        for k in range(first, len(sample.rows))
+        if any(sample.rows[k]) and not fits_plan(sample.rows[k], header.plan)
+    ]
+    row = sample.rows[odd[0]]
+    problem = f"{count_words(len(row), 'cell')} where the header has {header.plan.width}"
+    if dialect.delimiter == "," and len(row) > header.plan.width:
+        problem += (
+            '; if "," is also the decimal mark, export with semicolons between cells or with decimal points'
+        )
+    else:
+        problem += "; give every row as many cells, or say what stands between them with --delimiter"
+    return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=shown(",".join(row)))
+
+
+def _even_width(sample: Records) -> int:
+    widths = [len(row) for row in sample.rows if row]
+    common = max(set(widths), key=widths.count, default=0)
+    return widths.count(common) if common > 1 else 0
+
+
+def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
+    rows = [(line, row) for line, row in zip(sample.lines, sample.rows, strict=False) if any(row)]
+    if not rows:
+        return LogRefusedError("the file is empty; a log needs a header line and readings", file=file)
+    line, row = sample.lines[header.index], sample.rows[header.index]
+    if not any(row):
+        line, row = rows[0]
+    why = header.plan.missing or "no column of temperatures and no column of wheels is recognised"
+    problem = f"{why}; name the columns like time_s,position,temp_c or give a map of them with --columns"
+    return LogRefusedError(
+        problem,
+        file=file,
+        line=line,
+        value=shown(",".join(row)),
+        hint=column_map_template(row, header.plan, header_line=line),
+    )

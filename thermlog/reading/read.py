@@ -1,0 +1,226 @@
+"""Logs to readings: the one door through which bytes come in."""
+
+from __future__ import annotations
+
+import glob
+import hashlib
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from thermlog.reading.columns import LAYOUT_WORDS, Plan
+from thermlog.reading.dialect import delimiter_words
+from thermlog.reading.gather import Gathered, gather
+from thermlog.reading.layouts import observe
+from thermlog.reading.locate import Table, locate_in_records, locate_in_text
+from thermlog.reading.rawtext import STANDARD_INPUT, Decoded, decode, is_workbook, read_bytes, unpack
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.scale import Asked
+from thermlog.reading.statements import read_statements
+from thermlog.reading.workbook import workbook_records
+from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.words.tables import LogRecord, Readings, stack_readings
+
+_LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx")
+_DEFAULTS = ReadOptions()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """How a log was read, in words for people.
+
+    Attributes
+    ----------
+    encoding, delimiter, decimal, layout, unit, time : str
+    columns : dict
+        Role -> heading as written, or ``column 3``.
+    """
+
+    encoding: str
+    delimiter: str
+    decimal: str
+    layout: str
+    columns: dict[str, str]
+    unit: str
+    time: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LogReadings:
+    """One log: its record, how it was understood, its readings.
+
+    Attributes
+    ----------
+    record : LogRecord
+        Shared by all cases of `readings`.
+    understood : Understood
+    readings : Readings
+        Sorted by case and time; ``elapsed_s`` is NaN throughout if the log has no times.
+    """
+
+    record: LogRecord
+    understood: Understood
+    readings: Readings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unreadable:
+    """A log that was refused, and why."""
+
+    file: str
+    reason: str
+
+
+def read_log(path: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+    """Read one log.
+
+    Parameters
+    ----------
+    path : str
+        A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
+    options : ReadOptions
+
+    Raises
+    ------
+    LogRefusedError
+        The log cannot be read without guessing.
+    """
+    return read_content(read_bytes(path), file=path, options=options)
+
+
+def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+    r"""Read one log from its bytes; `file` is its name for messages.
+
+    Raises
+    ------
+    LogRefusedError
+        The log cannot be read without guessing.
+
+    Examples
+    --------
+    >>> log = read_content(b"time_s,position,temp_c\n0,FL,85.5\n9,FR,91\n", file="log.csv")
+    >>> log.record.rows_used, log.readings.indicated_degc.tolist(), log.understood.layout
+    (2, [85.5, 91.0], 'a row a reading')
+    """
+    sha256 = hashlib.sha256(content).hexdigest()
+    content = unpack(content, file=file)
+    if is_workbook(content):
+        records = workbook_records(content, file=file)
+        decoded = Decoded(text="", encoding="workbook")
+        options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
+        table = locate_in_records(records, file=file, options=options)
+    else:
+        decoded = decode(content, file=file, encoding=options.encoding)
+        table = locate_in_text(decoded.text, file=file, options=options)
+    statements = read_statements(table.comments, file=file)
+    asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
+    seen = observe(table, file=file)
+    gathered = gather(seen, asked, sha256=sha256, notes=(*decoded.notes, *table.notes, *statements.notes))
+    return LogReadings(
+        record=gathered.record,
+        understood=_understood(table, gathered, decoded.encoding),
+        readings=gathered.readings,
+    )
+
+
+def _understood(table: Table, gathered: Gathered, encoding: str) -> Understood:
+    plan = table.plan
+    return Understood(
+        encoding=encoding,
+        delimiter="cells" if table.dialect is None else delimiter_words(table.dialect.delimiter),
+        decimal=gathered.decimal,
+        layout=LAYOUT_WORDS[plan.layout or "long"],
+        columns=_column_words(plan),
+        unit=gathered.unit,
+        time=gathered.time,
+    )
+
+
+def _column_words(plan: Plan) -> dict[str, str]:
+    words: dict[str, str] = {role: plan.names[k] for role, k in plan.index.items()}
+    if plan.layout == "long":
+        return words | {"temperature": plan.temps[0].name}
+    if plan.layout == "rounds":
+        return words | {f"round {k + 1}": temp.name for k, temp in enumerate(plan.temps)}
+    return words | {f"wheel {temp.wheel}": temp.name for temp in plan.temps}
+
+
+def read_logs(
+    paths: Sequence[str], options: ReadOptions = _DEFAULTS
+) -> tuple[Readings, tuple[LogReadings, ...], tuple[Unreadable, ...]]:
+    """Read many logs; one that is refused never stops the rest.
+
+    Parameters
+    ----------
+    paths : sequence of str
+        Files, as `expand_paths` lists them.
+    options : ReadOptions
+
+    Returns
+    -------
+    Readings
+        Of all logs that could be read, stacked.
+    tuple of LogReadings
+        One each, in the order given.
+    tuple of Unreadable
+    """
+    logs: list[LogReadings] = []
+    unreadable: list[Unreadable] = []
+    for path in paths:
+        try:
+            logs.append(read_log(path, options))
+        except ThermlogError as refusal:
+            unreadable.append(Unreadable(file=path, reason=str(refusal)))
+    readings = stack_readings([log.readings for log in logs])
+    return readings, tuple(logs), tuple(unreadable)
+
+
+def expand_paths(paths: Sequence[str]) -> list[str]:
+    """Files named by files, folders and patterns, each once, folders and patterns in sorted order.
+
+    Parameters
+    ----------
+    paths : sequence of str
+        A file that does not exist stays in the list, so that it is reported as unreadable.
+
+    Raises
+    ------
+    LogRefusedError
+        A folder holds no log, or nothing matches a pattern.
+    """
+    files: dict[str, None] = {}
+    for path in paths:
+        files.update(dict.fromkeys(_expanded(path)))
+    return list(files)
+
+
+def _logs_below(folder: str) -> Iterator[str]:
+    """Logs in a folder and all below it; the present folder is an empty text. Links to folders are left."""
+    with suppress(PermissionError), os.scandir(folder or os.curdir) as entries:
+        for entry in entries:
+            path = os.path.join(folder, entry.name)  # noqa: PTH118 - a Path of each would take ten times as long
+            if entry.is_dir(follow_symlinks=False):
+                yield from _logs_below(path)
+            elif entry.name.lower().endswith(_LOG_ENDINGS) and entry.is_file():
+                yield path
+
+
+def _expanded(path: str) -> list[str]:
+    if path == STANDARD_INPUT:
+        return [path]
+    if Path(path).is_dir():
+        folder = str(Path(path))
+        found = sorted(_logs_below("" if folder == os.curdir else folder))
+        if not found:
+            problem = f"no log in this folder; logs end in {', '.join(_LOG_ENDINGS)}"
+            raise LogRefusedError(problem, file=path)
+        return found
+    if glob.has_magic(path) and not Path(path).exists():
+        found = sorted(glob.glob(path, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
+        if not found:
+            problem = "no file matches this pattern; check the folder and the ending"
+            raise LogRefusedError(problem, file=path)
+        return found
+    return [path]

@@ -1,0 +1,100 @@
+"""What a user says about how a log is to be read: options and a map of the columns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from thermlog.reading.cells import DecimalMark
+from thermlog.words.tables import Drive
+from thermlog.words.units import Unit
+
+VehicleSide: TypeAlias = Literal["left", "right"]
+DateOrder: TypeAlias = Literal["dmy", "mdy"]
+AxleCount: TypeAlias = Literal["combined", "per_unit"]
+MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnMap:
+    """Columns of a layout that no rule understands, named by the user.
+
+    Columns are named by their heading or by their number, first column 1.
+
+    Attributes
+    ----------
+    layout : {"long", "wide", "rounds"}
+        A row a reading; a column a wheel; a row a wheel with a column a round.
+    header_line : int or None
+        Line of the headings, first line 1; 0: there are none; None: look for the headings named here.
+    columns : mapping
+        Role -> column.
+    wheels : mapping
+        Column -> position words, for the layout with a column a wheel.
+    rounds : mapping
+        Column -> time of the round, empty if unknown, for the layout with a column a round.
+    positions : mapping
+        The log's own position words -> position words thermlog knows.
+    unit : {"C", "F", "K"}, optional
+        Temperature unit.
+    time_unit : {"s", "min", "h"}, optional
+        Unit of a column of plain numbers.
+    """
+
+    layout: MapLayout
+    header_line: int | None = None
+    columns: Mapping[str, str | int] = field(default_factory=dict)
+    wheels: Mapping[str, str] = field(default_factory=dict)
+    rounds: Mapping[str, str] = field(default_factory=dict)
+    positions: Mapping[str, str] = field(default_factory=dict)
+    unit: Unit | None = None
+    time_unit: Literal["s", "min", "h"] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadOptions:
+    """Options of reading; what is None is taken from the log.
+
+    Attributes
+    ----------
+    unit : {"C", "F", "K"}, optional
+        Temperature unit of the readings.
+    ambient_degc, ambient_sigma_k : float, optional
+        Air temperature [°C] and its standard uncertainty [K].
+    vehicle : str, optional
+        Vehicle name, used where the log states none.
+    drive : Drive, optional
+        Kind of drive, used where the log states none.
+    delimiter, decimal, encoding : str, optional
+        How the text is written.
+    date_order : {"dmy", "mdy"}, optional
+        Order of day and month where dates do not show it.
+    traffic_side, driver_side : {"left", "right"}, optional
+        What near side and driver side mean.
+    language : str, optional
+        Language of the position codes.
+    axle_count : {"combined", "per_unit"}, optional
+        Whether trailer axles are counted on from the tractor's.
+    column_map : ColumnMap, optional
+        Columns named by the user.
+    lowest_degc, highest_degc : float
+        Readings outside are set aside [°C].
+    """
+
+    unit: Unit | None = None
+    ambient_degc: float | None = None
+    ambient_sigma_k: float | None = None
+    vehicle: str | None = None
+    drive: Drive | None = None
+    delimiter: str | None = None
+    decimal: DecimalMark | None = None
+    encoding: str | None = None
+    date_order: DateOrder | None = None
+    traffic_side: VehicleSide | None = None
+    driver_side: VehicleSide | None = None
+    language: str | None = None
+    axle_count: AxleCount | None = None
+    column_map: ColumnMap | None = None
+    lowest_degc: float = -60.0
+    highest_degc: float = 1000.0

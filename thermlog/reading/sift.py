@@ -1,0 +1,321 @@
+"""Readings one by one: what is no reading, no wheel, no time or a repeat is set aside by name."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import cast
+
+import numpy as np
+
+from thermlog.reading.cells import DecimalMark, shown
+from thermlog.reading.clock import read_times
+from thermlog.reading.headings import Role
+from thermlog.reading.layouts import Observations
+from thermlog.reading.positions import spot_of
+from thermlog.reading.scale import Asked, Temperatures, temp_name
+from thermlog.reading.statements import drive_word
+from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.tables import SetAside
+from thermlog.words.vehicle import SPOTS
+
+_MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
+AIR_REASON = "air temperature; used as the ambient, not as a wheel"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseKey:
+    """What makes one case: vehicle and drive, the drive as written where its word is not known."""
+
+    vehicle: str | None
+    drive: str | None
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class Sifting:
+    """The readings of one file on their way.
+
+    Attributes
+    ----------
+    seen : Observations
+    asked : Asked
+    decimal : {".", ","}
+    temps : Temperatures
+    codes : WheelCodes
+    code : list of int
+        Row of `codes` of each reading.
+    spots : list of int or None
+        Index into `vehicle.SPOTS` from a column of spots; -1 where it says nothing; None without column.
+    case : list of int or None
+        Index into `keys`; None: all are of the first case.
+    keys : list of CaseKey
+    elapsed_s : list of float
+        NaN where there is no time [s].
+    dropped : dict
+        Row -> why it was set aside.
+    notes : list of str
+    time_words : str
+        How times were read, for people.
+    parked : list of bool
+        For each case, whether times count from the stop.
+    """
+
+    seen: Observations
+    asked: Asked
+    decimal: DecimalMark
+    temps: Temperatures
+    codes: WheelCodes
+    code: list[int]
+    spots: list[int] | None = None
+    case: list[int] | None = None
+    keys: list[CaseKey] = field(default_factory=list)
+    elapsed_s: Sequence[float] = ()
+    dropped: dict[int, SetAside] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    time_words: str = "none"
+    parked: list[bool] = field(default_factory=list)
+
+    def drop(self, row: int, column: str, value: str, reason: str) -> None:
+        """Set one reading aside; the first reason stays."""
+        if row not in self.dropped:
+            line = self.seen.line[row]
+            self.dropped[row] = SetAside(line=line, column=column, value=shown(value), reason=reason)
+
+    def drop_temp(self, row: int, reason: str) -> None:
+        """Set one reading aside for its temperature."""
+        self.drop(row, temp_name(self.seen, self.asked.plan, row), self.seen.temp[row], reason)
+
+    def column(self, role: Role) -> str:
+        """Name of a role's column as written in the file."""
+        index = self.asked.plan.index
+        return self.asked.plan.names[index[role]] if role in index else role
+
+    def live(self) -> Sequence[int]:
+        """Rows not set aside."""
+        count = range(len(self.seen.line))
+        return [row for row in count if row not in self.dropped] if self.dropped else count
+
+
+def sift(work: Sifting) -> None:
+    """Fill in cases, spots and times, and set aside every reading that cannot be used.
+
+    Raises
+    ------
+    LogRefusedError
+        The times cannot be told.
+    """
+    _temperatures(work)
+    _wheels(work)
+    _cases(work)
+    _spots(work)
+    _times(work)
+    _repeats(work)
+
+
+# ---- cells and wheels -----------------------------------------------------------------------------------
+
+
+def _temperatures(work: Sifting) -> None:
+    for row, problem in work.temps.problems.items():
+        work.drop_temp(row, problem)
+    degc, options = work.temps.degc, work.asked.options
+    low, high = options.lowest_degc, options.highest_degc
+    if np.minimum.reduce(degc) >= low and np.maximum.reduce(degc) <= high:  # NaN fails both
+        return
+    for row in np.flatnonzero((degc < low) | (degc > high)).tolist():
+        work.drop_temp(row, f"impossible for a wheel end: outside {low:.4g} to {high:.4g} °C")
+
+
+def _wheels(work: Sifting) -> None:
+    work.notes += work.codes.notes
+    if work.codes.clean:
+        return
+    for row, code in enumerate(work.code):
+        text = work.seen.position[row]
+        if code == BAD:
+            work.drop(row, _position_column(work, row), text, work.codes.problems[text])
+        elif code == AIR:
+            work.drop(row, _position_column(work, row), text, AIR_REASON)
+
+
+def _position_column(work: Sifting, row: int) -> str:
+    """Column that names the wheel of a reading: a heading, where each wheel has a column."""
+    index = work.asked.plan.index
+    if "position" in index:
+        return work.column("position")
+    return work.column("axle") if "axle" in index else temp_name(work.seen, work.asked.plan, row)
+
+
+def _spots(work: Sifting) -> None:
+    """A column of spots says where the gun was aimed; where it is empty the position may say."""
+    cells = work.seen.extra.get("spot")
+    if cells is None:
+        return
+    known = {text: spot_of(text) for text in set(cells)}
+    codes = {text: SPOTS.index(spot) if spot is not None else -1 for text, spot in known.items()}
+    work.spots = [codes[text] for text in cells]
+    if -1 not in codes.values():
+        return
+    for row, text in enumerate(cells):
+        if codes[text] < 0 and text.strip():
+            work.drop(row, work.column("spot"), text, f"not a known spot; write one of: {', '.join(SPOTS)}")
+
+
+# ---- cases ----------------------------------------------------------------------------------------------
+
+
+def _cases(work: Sifting) -> None:
+    """One case for each vehicle and drive in the file."""
+    extra, said, options = work.seen.extra, work.asked.statements, work.asked.options
+    vehicle, drive = said.vehicle or options.vehicle, said.drive or options.drive
+    if "vehicle" not in extra and "drive" not in extra:
+        work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
+        return
+    blank = [""] * len(work.seen.line)
+    pairs = zip(extra.get("vehicle", blank), extra.get("drive", blank), strict=True)
+    keys: dict[CaseKey, int] = {}
+    work.case = [
+        keys.setdefault(CaseKey(vehicle=shown(v.strip()) or vehicle, drive=_drive(d) or drive), len(keys))
+        for v, d in pairs
+    ]
+    work.keys = list(keys)
+    unknown = sorted({key.drive for key in keys if key.drive and drive_word(key.drive) is None})
+    if unknown:
+        work.notes.append(
+            f"drive {shown(', '.join(unknown))}: not normal, coast or verification, kept apart as written"
+        )
+
+
+def _drive(text: str) -> str:
+    return drive_word(text) or text.strip()
+
+
+# ---- times ----------------------------------------------------------------------------------------------
+
+
+def _times(work: Sifting) -> None:
+    work.parked = [False] * len(work.keys)
+    if work.seen.time is None:
+        work.elapsed_s = [math.nan] * len(work.seen.line)
+        work.notes.append("no times in this log: readings are kept, but cannot be compared in time")
+        return
+    rows = work.live()
+    if work.case is None and len(rows) == len(work.seen.line):
+        elapsed = _elapsed(work, 0, rows)
+        work.elapsed_s = _blanked(work, rows, elapsed) if work.dropped else _whole(elapsed)
+        return
+    whole = [math.nan] * len(work.seen.line)
+    case_of = work.case or [0] * len(whole)
+    for case in range(len(work.keys)):
+        own = [row for row in rows if case_of[row] == case]
+        for row, value in zip(own, _blanked(work, own, _elapsed(work, case, own)), strict=True):
+            whole[row] = value
+    work.elapsed_s = whole
+
+
+def _whole(elapsed: Sequence[float | None]) -> Sequence[float]:
+    """The same times: where no cell is dropped, every reading has one."""
+    return cast("Sequence[float]", elapsed)
+
+
+def _blanked(work: Sifting, rows: Sequence[int], elapsed: Sequence[float | None]) -> list[float]:
+    """NaN for None; a reading without time that no problem names is set aside too."""
+    for row, value in zip(rows, elapsed, strict=True):
+        if value is None:
+            cell = work.seen.time[row] if work.seen.time is not None else ""
+            work.drop(row, work.column("time"), cell, "no time in this row; write when the wheel was read")
+    return [math.nan if value is None else value for value in elapsed]
+
+
+def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | None]:
+    """Times of one case [s]."""
+    plan, said, dates = work.asked.plan, work.asked.statements, work.seen.extra.get("date")
+    if not rows:
+        return ()
+    cells = _picked(work.seen.time or [], rows)
+    found = read_times(
+        cells,
+        unit="h" if plan.of_day and ":" in cells[0] else plan.time_unit,
+        dates=_picked(dates, rows) if dates is not None else None,
+        parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
+        date_order=work.asked.options.date_order or said.date_order,
+        decimal=work.decimal,
+    )
+    for problem in found.problems:
+        if problem.index < 0:
+            raise _refused_times(work, rows[0], problem.value, problem.problem)
+        work.drop(rows[problem.index], work.column("time"), problem.value, problem.problem)
+    work.notes += found.notes
+    work.time_words = found.kind
+    work.parked[case] = found.zero == "parked"
+    return found.elapsed_s
+
+
+def _picked(cells: Sequence[str], rows: Sequence[int]) -> Sequence[str]:
+    return cells if len(rows) == len(cells) else [cells[row] for row in rows]
+
+
+def _refused_times(work: Sifting, row: int, value: str, problem: str) -> LogRefusedError:
+    return LogRefusedError(
+        problem,
+        file=work.asked.file,
+        line=work.seen.line[row],
+        column=work.column("time"),
+        value=shown(value) if value else None,
+    )
+
+
+# ---- repeats --------------------------------------------------------------------------------------------
+
+
+def _repeats(work: Sifting) -> None:
+    """Set exact repeats aside; note different values of one wheel at one moment."""
+    if work.seen.time is None:
+        return
+    plain = work.case is None and work.spots is None and not work.dropped
+    if plain and not _any_repeat(work.code, work.elapsed_s):
+        return
+    rows = work.live()
+    moments = [_moment(work, row) for row in rows]
+    if len(set(moments)) < len(moments):
+        _drop_repeats(work, rows, moments)
+
+
+def _any_repeat(code: Sequence[int], elapsed_s: Sequence[float]) -> bool:
+    """True if a wheel has two readings at one moment."""
+    if len(code) < _MANY:
+        return len(set(zip(code, elapsed_s, strict=True))) < len(code)
+    wheel, moment_s = np.array(code), np.array(elapsed_s)
+    order = np.lexsort((moment_s, wheel))
+    same = (np.diff(wheel[order]) == 0) & (np.diff(moment_s[order]) == 0)
+    return bool(same.any())
+
+
+def _moment(work: Sifting, row: int) -> tuple[object, ...]:
+    case = work.case[row] if work.case is not None else 0
+    spot = work.spots[row] if work.spots is not None else -1
+    code = work.code[row]
+    wheel = (
+        int(work.codes.axle[code]),
+        int(work.codes.side[code]),
+        int(work.codes.spot[code]) if spot < 0 else spot,
+    )
+    return (case, *wheel, work.elapsed_s[row])
+
+
+def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[object, ...]]) -> None:
+    first: dict[tuple[object, ...], dict[float, int]] = {}
+    differing = 0
+    for row, moment in zip(rows, moments, strict=True):
+        values = first.setdefault(moment, {})
+        value = float(work.temps.degc[row])
+        if value in values:
+            work.drop_temp(row, f"exact repeat of line {work.seen.line[values[value]]}, counted once")
+        else:
+            differing += bool(values)
+            values[value] = row
+    if differing:
+        many = "one reading differs" if differing == 1 else f"{differing} readings differ"
+        work.notes.append(f"{many} from another of the same wheel at the same moment; all are kept")

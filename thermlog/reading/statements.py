@@ -1,0 +1,294 @@
+"""Header comments: ``# key: value`` lines beside the table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any, Literal, TypeAlias, TypeVar
+
+from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
+from thermlog.reading.dialect import Comment
+from thermlog.reading.headings import plain_words
+from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.tables import Drive
+from thermlog.words.units import Unit
+
+Key: TypeAlias = Literal[
+    "ambient", "parked", "vehicle", "drive", "unit", "emissivity", "distance", "axles", "brakes", "split",
+    "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side", "language",
+    "axle_count", "date_order", "decimal", "remark",
+]  # fmt: skip
+
+_KEY_WORDS: dict[Key, str] = {
+    "ambient": "ambient|ambient temperature|ambient temp|air|air temperature|air temp|outside|"
+    "outside temperature|shop temperature|umgebung|umgebungstemperatur|aussentemperatur|temperature ambiante|"
+    "ambiente|temperatura ambiente|omgevingstemperatuur",
+    "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|arret|parado|fermo",
+    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|unit no|fleet no|registration|plate|fahrzeug|"
+    "kennzeichen|vehicule|vehiculo|veicolo|voertuig",
+    "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
+    "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad",
+    "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
+    "distance": "distance|gun distance|abstand",
+    "axles": "axles|axle roles|achsen|essieux|ejes",
+    "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
+    "split": "split|circuit split|brake split|circuits|bremskreise",
+    "parking_brake": "parking brake|handbrake|park brake|parking brake axle|feststellbremse",
+    "regenerative": "regenerative|regeneration|recuperation|regen|rekuperation|hybrid|electric",
+    "lifted": "lifted|lifted axle|lifted axles|lift axle up",
+    "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
+    "weight": "weight|weight class|vehicle class",
+    "traffic": "traffic|traffic side|drives on|keeps|country",
+    "driver_side": "driver side|drive side|driver|steering wheel|driver sits",
+    "language": "language|sprache|langue|idioma|lingua",
+    "axle_count": "axle count|count|axles counted",
+    "date_order": "date order|dates",
+    "decimal": "decimal|decimal mark",
+    "remark": "note|notes|comment|remark|log|title|gun|technician|operator|date|day|place|workshop|weather|"
+    "wind|mileage|odometer|source|made by|simulated|scenario|seed|version|road|speed|job",
+}
+_KEYS: dict[str, Key] = {word: key for key, words in _KEY_WORDS.items() for word in words.split("|")}
+_PAIR = re.compile(
+    r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
+)
+_DRIVE_WORDS: dict[Drive, str] = {
+    "normal": "normal|a|braking|normal braking|normal drive|before|warm up",
+    "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag",
+    "verification": "verification|v|verify|after|after repair|proof|recheck",
+}
+_DRIVES: dict[str, Drive] = {
+    word: drive for drive, words in _DRIVE_WORDS.items() for word in words.split("|")
+}
+_SIDES: dict[str, VehicleSide] = {
+    **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
+    **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
+}  # fmt: skip
+_ORDERS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
+_COUNTS: dict[str, AxleCount] = {
+    **dict.fromkeys(("combined", "through", "counted through"), "combined"),
+    **dict.fromkeys(("per unit", "per vehicle", "each unit"), "per_unit"),
+}  # fmt: skip
+_MARKS: dict[str, DecimalMark] = {
+    **dict.fromkeys((",", "comma"), ","),
+    **dict.fromkeys((".", "point", "dot"), "."),
+}  # fmt: skip
+_MOST_NOTES = 8
+_UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted)|n/?a|none|\?|-+)?")
+
+_V = TypeVar("_V")
+
+
+@dataclass(slots=True, kw_only=True)
+class Said:
+    """One statement as written."""
+
+    line: int
+    key: str
+    text: str
+    unit: Unit | None = None
+
+
+@dataclass(slots=True, kw_only=True)
+class Statements:
+    """Everything the header comments of a file state, already understood.
+
+    Attributes
+    ----------
+    said : mapping
+        Key -> the statement as written.
+    ambient : Measured or None
+        Air temperature in the unit written.
+    notes : tuple of str
+        Comments that say nothing thermlog knows.
+    """
+
+    said: Mapping[Key, Said]
+    ambient: Measured | None = None
+    parked: str | None = None
+    vehicle: str | None = None
+    drive: Drive | None = None
+    unit: Unit | None = None
+    emissivity: float | None = None
+    distance_m: float | None = None
+    traffic: VehicleSide | None = None
+    driver_side: VehicleSide | None = None
+    language: str | None = None
+    axle_count: AxleCount | None = None
+    date_order: DateOrder | None = None
+    decimal: DecimalMark | None = None
+    notes: tuple[str, ...] = ()
+
+
+NOTHING_SAID = Statements(said={})
+
+
+def drive_word(text: str) -> Drive | None:
+    """Kind of drive a word stands for, or None.
+
+    Examples
+    --------
+    >>> drive_word("Coast-down"), drive_word("B"), drive_word("Tuesday")
+    ('coast', 'coast', None)
+    """
+    return _DRIVES.get(plain_words(text))
+
+
+def is_statement(text: str) -> bool:
+    """True if a line reads ``key: value`` with a key that thermlog knows."""
+    pair = _PAIR.fullmatch(text)
+    return pair is not None and _key_of(pair["key"])[0] not in {None, "remark"}
+
+
+def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
+    """Meaning of all header comments of a file.
+
+    Parameters
+    ----------
+    comments : iterable of Comment
+    file : str
+        For messages.
+
+    Raises
+    ------
+    LogRefusedError
+        A key is stated twice with different values, or its value has no meaning.
+    """
+    said: dict[Key, Said] = {}
+    notes: list[str] = []
+    for comment in comments:
+        pair = _pair_in(comment.text)
+        if pair is None or pair.key is None:
+            if comment.text:
+                notes.append(
+                    f'line {comment.line}: comment "{shown(comment.text, 60)}" says nothing thermlog uses'
+                )
+            continue
+        fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
+        if pair.key in said:
+            _refuse_contradiction(said[pair.key], fresh, pair.key, file)
+        else:
+            said[pair.key] = fresh
+    if len(notes) > _MOST_NOTES:
+        notes[_MOST_NOTES:] = [f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses"]
+    return _understand(said, tuple(notes), file) if said or notes else NOTHING_SAID
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pair:
+    """A comment taken apart; `key` is None if thermlog knows no such key."""
+
+    key: Key | None
+    name: str
+    text: str
+    unit: Unit | None
+
+
+@lru_cache(maxsize=4096)
+def _pair_in(comment: str) -> _Pair | None:
+    pair = _PAIR.fullmatch(comment)
+    if pair is None:
+        return None
+    key, unit = _key_of(pair["key"])
+    unit = unit_word(pair["unit"] or pair["unit2"] or "") or unit
+    return _Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
+
+
+def _key_of(text: str) -> tuple[Key | None, Unit | None]:
+    words = plain_words(text)
+    if words in _KEYS:
+        return _KEYS[words], None
+    head, _, last = words.rpartition(" ")
+    unit = unit_word(last)
+    return (_KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
+
+
+def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
+    if key == "remark" or old.text == new.text:
+        return
+    problem = (
+        f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
+        "or state it in a column"
+    )
+    raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=shown(new.text))
+
+
+def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> Statements:
+    found = {}
+    for key, one in said.items():
+        if key in _READERS:
+            name, reader = _READERS[key]
+            found[name] = reader(one, file)
+    return Statements(said=said, notes=notes, **found)
+
+
+def refused(said: Said, problem: str, file: str) -> LogRefusedError:
+    """Refusal that names a statement and where it stands."""
+    return LogRefusedError(problem, file=file, line=said.line, column=f"# {said.key}", value=shown(said.text))
+
+
+def one_of(
+    said: Said | None, words: Mapping[str, _V], file: str, *, normal: Callable[[str], str] = plain_words
+) -> _V | None:
+    """Meaning of a statement by its word; None if nothing was stated."""
+    if said is None:
+        return None
+    word = normal(said.text)
+    if word in words:
+        return words[word]
+    names = ", ".join(str(name) for name in dict.fromkeys(words.values()))
+    raise refused(said, f"not understood; write one of: {names}", file)
+
+
+def _ambient(said: Said, file: str) -> Measured | None:
+    if _UNKNOWN.fullmatch(said.text.lower()):
+        return None
+    found = measured(said.text, ".")
+    if found.problem:
+        found = measured(said.text, ",")
+    if found.problem:
+        raise refused(said, "not a temperature; write it like 18 C, 64 F or 18 ± 2 C", file)
+    return replace(found, unit=found.unit or said.unit)
+
+
+def _unit(said: Said, file: str) -> Unit:
+    unit = unit_word(said.text)
+    if unit is None:
+        raise refused(said, "not a temperature unit; write C, F or K", file)
+    return unit
+
+
+def figure(said: Said | None, file: str, cure: str) -> float | None:
+    """Positive number of a statement below 100; None if nothing was stated."""
+    if said is None:
+        return None
+    value = number(re.sub(r"\s*m$", "", said.text).replace(",", "."))
+    if value is None or not 0 < value < 100:
+        raise refused(said, f"not understood; {cure}", file)
+    return value
+
+
+def _emissivity(said: Said, file: str) -> float | None:
+    value = figure(said, file, "write the emissivity of the surface, like 0.8")
+    if value is not None and value > 1:
+        raise refused(said, "an emissivity lies above 0 and up to 1", file)
+    return value
+
+
+_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
+    "ambient": ("ambient", _ambient),
+    "parked": ("parked", lambda said, _: said.text),
+    "vehicle": ("vehicle", lambda said, _: shown(said.text)),
+    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
+    "unit": ("unit", _unit),
+    "emissivity": ("emissivity", _emissivity),
+    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
+    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
+    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
+    "language": ("language", lambda said, _: plain_words(said.text)),
+    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
+    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
+    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
+}

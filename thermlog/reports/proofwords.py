@@ -1,0 +1,121 @@
+"""The words of a comparison of drives, for its chart and its report."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+from thermlog.judging.proof import ComparedAxle, Comparison, Estimate, Outcome
+from thermlog.reports.chartwords import clipped, policy_words, sentence, short_name
+from thermlog.reports.wording import Show, degrees, difference_with_range
+from thermlog.words.findings import Diagnosis
+from thermlog.words.vehicle import axle_words
+
+OUTCOME_WORDS: dict[Outcome, str] = {
+    "repaired": "REPAIRED",
+    "not_repaired": "NOT REPAIRED",
+    "cannot_tell": "cannot tell if repaired",
+    "not_asked": "",
+}
+_NAME_LENGTH = 24
+
+
+def log_names(diagnoses: tuple[Diagnosis, ...]) -> tuple[str, ...]:
+    """Short names that tell the logs apart: file, else vehicle, else drive, else a number.
+
+    Returns
+    -------
+    tuple of str (logs,)
+        All different.
+    """
+    stems = tuple(PurePath(short_name(one.log.file, most=200)).stem for one in diagnoses)
+    vehicles = tuple(one.vehicle or "" for one in diagnoses)
+    drives = tuple(f"{one.drive} drive" if one.drive else "" for one in diagnoses)
+    short = tuple(clipped(stem, _NAME_LENGTH) for stem in stems)
+    fitting = [names for names in (stems, vehicles, drives) if max(map(len, names)) <= _NAME_LENGTH]
+    for names in (*fitting, short):
+        if all(names) and len(set(names)) == len(names):
+            return names
+    return tuple(f"log {k}" for k in range(1, len(diagnoses) + 1))
+
+
+def estimate_text(estimate: Estimate | None, show: Show) -> str:
+    """Signed difference with its range, without unit.
+
+    Examples
+    --------
+    >>> estimate_text(Estimate(value=20.0, interval=(15.0, 25.0)), "F"), estimate_text(None, "C")
+    ('+36 ± 9', '-')
+    """
+    if estimate is None:
+        return "-"
+    return difference_with_range(estimate.value, estimate.interval, show)
+
+
+def axle_head(axle: ComparedAxle, axle_count: int) -> str:
+    """Name of the axle and, where a repair is asked about, the outcome."""
+    name = sentence(axle_words(axle.axle, axle_count))
+    words = OUTCOME_WORDS[axle.outcome]
+    return f"{name}: {words}" if words else name
+
+
+def axle_lines(axle: ComparedAxle, names: tuple[str, ...], show: Show) -> tuple[str, ...]:
+    """Left minus right of every log, one short line each, and the change."""
+    unit = degrees(show)
+    lines = [
+        f"left minus right {estimate_text(one, show)} {unit}, {name}"
+        for one, name in zip(axle.differences_k, names, strict=True)
+        if one is not None
+    ]
+    if axle.changes_k[-1] is not None:
+        lines.append(f"change {estimate_text(axle.changes_k[-1], show)} {unit}")
+    if axle.outcome == "cannot_tell":
+        lines.append(axle.why)
+    return tuple(lines)
+
+
+def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
+    """What the comparison says in one sentence, with numbers and units."""
+    if not comparison.axles:
+        return f"{names[0]} beside {names[-1]}: no axle was read in both"
+    axle = _telling_axle(comparison)
+    name = sentence(axle_words(axle.axle, max(one.axle_count for one in comparison.diagnoses)))
+    first, last = (estimate_text(one, show) for one in (axle.differences_k[0], axle.differences_k[-1]))
+    unit = degrees(show)
+    if axle.outcome == "not_asked":
+        return f"{name}: left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
+    words = OUTCOME_WORDS[axle.outcome]
+    return f"{name} {words}: left minus right was {first} {unit}, is now {last} {unit}"
+
+
+def _telling_axle(comparison: Comparison) -> ComparedAxle:
+    """The axle with a repair in question, the worst outcome first; else the one that changed most."""
+    rank = {"not_repaired": 3, "cannot_tell": 2, "repaired": 1, "not_asked": 0}
+
+    def weight(axle: ComparedAxle) -> tuple[int, float]:
+        changes = [abs(one.value) for one in axle.changes_k if one is not None]
+        return rank[axle.outcome], max(changes, default=0.0)
+
+    return max(comparison.axles, key=weight)
+
+
+def below_headline(comparison: Comparison, names: tuple[str, ...]) -> str:
+    """Vehicles, how the logs are aligned, and what else a reader must know."""
+    vehicles = dict.fromkeys(clipped(one.vehicle, 40) for one in comparison.diagnoses if one.vehicle)
+    return " · ".join([*vehicles, *alignment(comparison, names), *comparison.notes])
+
+
+def alignment(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
+    """What the times count from, a sentence each."""
+    unknown = [name for one, name in zip(comparison.diagnoses, names, strict=True) if not one.parked_known]
+    if not unknown:
+        return ["aligned at the parked moment"]
+    return [f"parked moment not stated: {', '.join(unknown)}, aligned at the first reading"]
+
+
+def comparison_footer(comparison: Comparison, version: str) -> str:
+    """Files, policy and tool, so that a printed chart can be traced."""
+    files = dict.fromkeys(
+        f"{short_name(one.log.file, most=40)} {one.log.sha256[:12]}" for one in comparison.diagnoses
+    )
+    policies = dict.fromkeys(policy_words(one) for one in comparison.diagnoses)
+    return " · ".join([*files, *policies, f"thermlog {version}", "bands and ranges: 95 %"])

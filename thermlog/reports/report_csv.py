@@ -1,0 +1,120 @@
+"""Tables as CSV for spreadsheets: text cells cannot start a formula, numbers stay numbers."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from typing import TYPE_CHECKING, TypeAlias
+
+from thermlog.reports.wording import printable
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from thermlog.judging.fleetrows import FleetRow
+    from thermlog.reading.read import Unreadable
+    from thermlog.words.findings import CornerFinding, Diagnosis, Interval
+
+Cell: TypeAlias = str | int | float | None
+# A spreadsheet takes a cell that begins so for a formula (OWASP ASVS 5.0, 1.2.10).
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+CORNER_COLUMNS = (
+    "file", "vehicle", "drive", "corner", "spot", "readings", "readings_used", "start_degc", "tau_s",
+    "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot",
+    "p_cold", "verdict", "why", "policy",
+)  # fmt: skip
+FLEET_COLUMNS = (
+    "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
+    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy",
+)  # fmt: skip
+
+
+def guarded(cell: Cell) -> Cell:
+    """Text that a spreadsheet will show and not carry out; numbers stay numbers, None and NaN empty.
+
+    Examples
+    --------
+    >>> guarded("=1+1"), guarded(-4.5), guarded("1L"), guarded("@x")
+    ("'=1+1", -4.5, '1L', "'@x")
+    """
+    if isinstance(cell, str):
+        plain = printable(cell)
+        return f"'{plain}" if cell.startswith(_FORMULA_STARTS) else plain
+    if isinstance(cell, float):
+        return float(f"{cell:.6g}") if math.isfinite(cell) else None
+    return cell
+
+
+def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
+    """One row a corner and spot, columns `CORNER_COLUMNS`."""
+    return _table(CORNER_COLUMNS, (corner_cells(one, corner) for one in diagnoses for corner in one.corners))
+
+
+def fleet_csv(rows: Sequence[FleetRow], unreadable: Sequence[Unreadable]) -> str:
+    """One row a line of the ranked list, columns `FLEET_COLUMNS`; files that were refused come last."""
+    ranked = (_fleet_cells(rank, row) for rank, row in enumerate(rows, start=1))
+    return _table(FLEET_COLUMNS, [*ranked, *map(_refused_cells, unreadable)])
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(head)
+    writer.writerows([guarded(cell) for cell in row] for row in rows)
+    return text.getvalue()
+
+
+def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
+    """Values of one corner and spot, in the order of `CORNER_COLUMNS`."""
+    return (
+        one.log.file,
+        one.vehicle,
+        one.drive,
+        corner.corner,
+        corner.spot,
+        corner.readings,
+        corner.readings_used,
+        corner.start_degc,
+        corner.tau_s,
+        *_ends(corner.tau_interval_s),
+        one.common_time_s,
+        corner.at_common_degc,
+        *_ends(corner.interval_degc),
+        corner.rise_k,
+        corner.p_hot,
+        corner.p_cold,
+        corner.verdict,
+        "; ".join(corner.why),
+        one.policy.name,
+    )
+
+
+def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
+    return (
+        rank,
+        row.unit,
+        row.file,
+        row.drive,
+        row.axle,
+        row.corner,
+        row.difference_k,
+        *_ends(row.difference_interval_k),
+        row.rise_ratio,
+        row.verdict,
+        row.pattern,
+        row.p_fault,
+        "; ".join(row.why),
+        "; ".join(row.cannot_tell),
+        row.policy,
+    )
+
+
+def _refused_cells(item: Unreadable) -> tuple[Cell, ...]:
+    known: dict[str, Cell] = {"file": item.file, "verdict": "unreadable", "why": item.reason}
+    return tuple(known.get(column) for column in FLEET_COLUMNS)
+
+
+def _ends(interval: Interval | None) -> tuple[Cell, Cell]:
+    return (None, None) if interval is None else interval

@@ -1,0 +1,111 @@
+"""What was understood of a log -> text, so that nobody has to trust a verdict on a misread file."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from thermlog import __version__
+from thermlog.reports.wording import (
+    Show,
+    air_words,
+    clock,
+    degrees,
+    drive_words,
+    printable,
+    set_aside_words,
+    temperature,
+)
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from thermlog.reading.read import LogReadings
+    from thermlog.words.tables import Case, LogRecord, Readings
+
+
+def inspection(log: LogReadings, *, show: Show = "C", quiet: bool = False) -> str:
+    """Text of what was understood and what was set aside; judges nothing.
+
+    Parameters
+    ----------
+    log : LogReadings
+    show : {"C", "F"}
+        Unit on paper.
+    quiet : bool
+        Only the count of readings.
+    """
+    if quiet:
+        return "\n".join(_record(log.record)) + "\n"
+    lines = [
+        *_record(log.record),
+        "",
+        "Understood",
+        *_understood(log),
+        "",
+        *_cases(log, show),
+        *(f"set aside: {set_aside_words(item)}" for item in log.record.set_aside),
+        *(f"note: {printable(note)}" for note in log.record.notes),
+    ]
+    return "\n".join(lines).rstrip() + f"\n\nthermlog {__version__} | input {log.record.sha256[:12]}\n"
+
+
+def _record(record: LogRecord) -> list[str]:
+    aside = len(record.set_aside)
+    return [
+        f"{printable(record.file)}: {record.rows_read} readings = {record.rows_used} used + {aside} set aside"
+    ]
+
+
+def _understood(log: LogReadings) -> list[str]:
+    understood = log.understood
+    said = {
+        "encoding": understood.encoding,
+        "delimiter": {"\t": "tab"}.get(str(understood.delimiter), understood.delimiter),
+        "decimal mark": understood.decimal,
+        "layout": understood.layout,
+        "unit": understood.unit,
+        "time": understood.time,
+    }
+    lines = [f"  {name:<14}{printable(str(value))}" for name, value in said.items() if value]
+    columns = (
+        f"  {'column':<14}{name} <- {printable(str(head))}" for name, head in understood.columns.items()
+    )
+    return [*lines, *columns]
+
+
+def _cases(log: LogReadings, show: Show) -> Iterator[str]:
+    for k, case in enumerate(log.readings.cases):
+        yield _case_line(case, show)
+        yield from _corner_lines(log.readings, k, show)
+        yield ""
+
+
+def _case_line(case: Case, show: Show) -> str:
+    driven = drive_words(case.vehicle, case.drive, parked_known=case.parked_known)
+    return f"{driven} | {air_words(case.ambient_degc, case.ambient_source, show)}"
+
+
+def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:
+    """Readings of every corner and spot: how many, from when to when, from what to what."""
+    rows = (table.case == case).nonzero()[0].tolist()
+    places = [(int(table.axle[r]), int(table.side[r]), int(table.spot[r])) for r in rows]
+    lines = []
+    for place, count in sorted(Counter(places).items()):
+        mine = [r for r, other in zip(rows, places, strict=True) if other == place]
+        mine.sort(key=lambda r: table.elapsed_s[r])
+        first, last = mine[0], mine[-1]
+        axle, side, spot = place
+        lines.append(
+            f"  {corner_name(axle, SIDES[side]):<5}{SPOTS[spot].replace('_', ' '):<13}{count:>3} readings  "
+            f"{_point(table, first, show)} to {_point(table, last, show)}"
+        )
+    return lines
+
+
+def _point(table: Readings, row: int, show: Show) -> str:
+    return (
+        f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}"
+        f" at {clock(float(table.elapsed_s[row]))}"
+    )

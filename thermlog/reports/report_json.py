@@ -1,0 +1,295 @@
+"""Diagnosis, understanding of a log and fleet -> objects of the output contract, and their JSON text."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+
+from thermlog import __version__
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.judging.fleet import Duplicate
+    from thermlog.reading.read import LogReadings, Unreadable
+    from thermlog.words.findings import (
+        AxleFinding,
+        CornerFinding,
+        Diagnosis,
+        Interval,
+        NextCheck,
+        Severity,
+        Suspect,
+    )
+    from thermlog.words.tables import LogRecord
+
+SCHEMA_VERSION = 1
+Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare"]
+CONTRACTS: tuple[Contract, ...] = ("check", "inspect", "fleet", "compare")
+Json: TypeAlias = dict[str, Any]
+
+
+def check_object(diagnosis: Diagnosis) -> Json:
+    """One diagnosis as an object of the ``check`` contract.
+
+    Returns
+    -------
+    dict
+        Keys as in the shipped schema; numbers finite, six significant digits, else None.
+    """
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "tool": {"version": __version__},
+        "log": _log(diagnosis.log, diagnosis.notes),
+        "vehicle": diagnosis.vehicle,
+        "drive": diagnosis.drive,
+        "ambient_degc": _number(diagnosis.ambient_degc),
+        "ambient_source": diagnosis.ambient_source,
+        "policy": {"name": diagnosis.policy.name, "sha256": diagnosis.policy.sha256},
+        "common_time_s": _number(diagnosis.common_time_s),
+        "corners": [_corner(corner) for corner in diagnosis.corners],
+        "axles": [_axle(axle) for axle in diagnosis.axles],
+        "pattern": {
+            "kind": diagnosis.pattern.kind,
+            "corners": list(diagnosis.pattern.corners),
+            "p": _number(diagnosis.pattern.p),
+            "why": list(diagnosis.pattern.why),
+        },
+        "p_fault": _number(diagnosis.p_fault),
+        "severity": [_severity(severity) for severity in diagnosis.severity],
+        "suspects": [_suspect(suspect) for suspect in diagnosis.suspects],
+        "next_check": _next_check(diagnosis.next_check),
+        "cautions": list(diagnosis.cautions),
+        **_explanation(diagnosis),
+    }
+
+
+def inspect_object(log: LogReadings) -> Json:
+    """What was understood of a log as an object of the ``inspect`` contract.
+
+    Readings are named by the vehicle and drive they belong to; `ambient_degc` is that of the log's first
+    vehicle and drive.
+    """
+    table = log.readings
+    cases = table.cases
+    columns = zip(
+        table.case.tolist(),
+        table.line.tolist(),
+        table.axle.tolist(),
+        table.side.tolist(),
+        table.spot.tolist(),
+        table.elapsed_s.tolist(),
+        table.indicated_degc.tolist(),
+        strict=True,
+    )
+    understood = log.understood
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "tool": {"version": __version__},
+        "log": _log(log.record, ()),
+        "understood": {
+            "encoding": understood.encoding,
+            "delimiter": understood.delimiter,
+            "decimal": understood.decimal,
+            "layout": understood.layout,
+            "columns": dict(understood.columns),
+            "unit": understood.unit,
+            "time": understood.time,
+        },
+        "ambient_degc": _number(cases[0].ambient_degc) if cases else None,
+        "readings": [
+            {
+                "line": line,
+                "vehicle": cases[case].vehicle,
+                "drive": cases[case].drive,
+                "corner": corner_name(axle, SIDES[side]),
+                "spot": SPOTS[spot],
+                "elapsed_s": _number(elapsed_s),
+                "temp_degc": _number(indicated_degc),
+            }
+            for case, line, axle, side, spot, elapsed_s, indicated_degc in columns
+        ],
+    }
+
+
+def check_text(diagnoses: Sequence[Diagnosis], *, as_list: bool) -> str:
+    """JSON text of one diagnosis, or of a list of them."""
+    objects = [check_object(diagnosis) for diagnosis in diagnoses]
+    return _text(objects if as_list else objects[0])
+
+
+def inspect_text(log: LogReadings) -> str:
+    """JSON text of what was understood of a log."""
+    return _text(inspect_object(log))
+
+
+def fleet_opening() -> str:
+    """Begin the JSON text of a fleet; one line a log follows, so that memory stays small."""
+    return f'{{"schema_version": {SCHEMA_VERSION}, "tool": {json.dumps({"version": __version__})}, "logs": ['
+
+
+def fleet_lines(diagnoses: Sequence[Diagnosis], *, first: bool) -> str:
+    """Objects of one batch of a fleet, each on a line of its own."""
+    lines = [json.dumps(check_object(diagnosis), allow_nan=False) for diagnosis in diagnoses]
+    return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
+
+
+def fleet_closing(unreadable: Sequence[Unreadable], duplicates: Sequence[Duplicate]) -> str:
+    """End the JSON text of a fleet: files nobody could read, files met twice."""
+    refused = [{"file": item.file, "reason": item.reason} for item in unreadable]
+    twice = [{"file": item.file, "same_as": item.same_as} for item in duplicates]
+    tail = {"unreadable": refused, "duplicates": twice}
+    return "\n], " + json.dumps(tail, allow_nan=False)[1:] + "\n"
+
+
+def schema_text(contract: Contract) -> str:
+    """The JSON Schema (draft 2020-12) of one contract, complete in itself.
+
+    Definitions shared by all contracts stand in the file of ``check``.
+    """
+    schema = _schema(contract)
+    schema["$defs"] = {**_schema("check")["$defs"], **schema.get("$defs", {})}
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+
+
+def _schema(contract: Contract) -> Json:
+    file = Path(__file__).parent / "schema" / f"{contract}.json"
+    schema: Json = json.loads(file.read_text(encoding="utf-8"))
+    return schema
+
+
+def _text(content: Json | list[Json]) -> str:
+    return json.dumps(content, indent=2, allow_nan=False) + "\n"
+
+
+def _number(value: float | None) -> float | None:
+    """Six significant digits; what is not finite is not known."""
+    return None if value is None or not math.isfinite(value) else float(f"{value:.6g}")
+
+
+def _interval(interval: Interval | None) -> list[float] | None:
+    if interval is None:
+        return None
+    low, high = _number(interval[0]), _number(interval[1])
+    return None if low is None or high is None else [low, high]
+
+
+def _log(record: LogRecord, notes: tuple[str, ...]) -> Json:
+    return {
+        "file": record.file,
+        "sha256": record.sha256,
+        "rows_read": record.rows_read,
+        "rows_used": record.rows_used,
+        "set_aside": [
+            {"line": item.line, "column": item.column, "value": item.value, "reason": item.reason}
+            for item in record.set_aside
+        ],
+        "notes": [*record.notes, *notes],
+    }
+
+
+def _corner(corner: CornerFinding) -> Json:
+    return {
+        "corner": corner.corner,
+        "axle": corner.axle,
+        "side": corner.side,
+        "spot": corner.spot,
+        "readings": corner.readings,
+        "readings_used": corner.readings_used,
+        "start_degc": _number(corner.start_degc),
+        "tau_s": _number(corner.tau_s),
+        "tau_interval_s": _interval(corner.tau_interval_s),
+        "at_common_degc": _number(corner.at_common_degc),
+        "interval_degc": _interval(corner.interval_degc),
+        "rise_k": _number(corner.rise_k),
+        "p_hot": _number(corner.p_hot),
+        "p_cold": _number(corner.p_cold),
+        "verdict": corner.verdict,
+        "why": list(corner.why),
+    }
+
+
+def _axle(axle: AxleFinding) -> Json:
+    return {
+        "axle": axle.axle,
+        "difference_k": _number(axle.difference_k),
+        "difference_interval_k": _interval(axle.difference_interval_k),
+        "rise_ratio": _number(axle.rise_ratio),
+        "rise_ratio_interval": _interval(axle.rise_ratio_interval),
+        "surface_difference_k": _number(axle.surface_difference_k),
+        "surface_difference_interval_k": _interval(axle.surface_difference_interval_k),
+        "surface_known": axle.surface_known,
+        "verdict": axle.verdict,
+        "suspect": axle.suspect,
+        "why": list(axle.why),
+    }
+
+
+def _explanation(diagnosis: Diagnosis) -> Json:
+    """Budgets and decisions, where they were asked for."""
+    if not diagnosis.budgets:
+        return {}
+    return {
+        "budgets": [
+            {
+                "axle": budget.axle,
+                "spot": budget.spot,
+                "covers": budget.covers,
+                "difference_k": _number(budget.difference_k),
+                "sigma_k": _number(budget.sigma_k),
+                "contributions": [
+                    {"source": part.source, "sigma_k": _number(part.sigma_k), "share": _number(part.share)}
+                    for part in budget.contributions
+                ],
+            }
+            for budget in diagnosis.budgets
+        ],
+        "decisions": [
+            {
+                "axle": one.axle,
+                "action": one.action,
+                "verdict": one.verdict,
+                "half_width_k": _number(one.half_width_k),
+                "decides": one.decides,
+            }
+            for one in diagnosis.decisions
+        ],
+    }
+
+
+def _severity(severity: Severity) -> Json:
+    return {
+        "corner": severity.corner,
+        "torque_nm": _number(severity.torque_nm),
+        "torque_interval_nm": _interval(severity.torque_interval_nm),
+        "heat_w": _number(severity.heat_w),
+        "heat_interval_w": _interval(severity.heat_interval_w),
+        "lower_bound": severity.lower_bound,
+        "words": severity.words,
+    }
+
+
+def _suspect(suspect: Suspect) -> Json:
+    return {
+        "cause": suspect.cause,
+        "name": suspect.name,
+        "place": suspect.place,
+        "standing": suspect.standing,
+        "for": list(suspect.for_),
+        "against": list(suspect.against),
+    }
+
+
+def _next_check(check: NextCheck | None) -> Json | None:
+    if check is None:
+        return None
+    return {
+        "id": check.id,
+        "question": check.question,
+        "minutes": _number(check.minutes),
+        "safety": check.safety,
+        "why": check.why,
+    }

@@ -1,0 +1,262 @@
+"""A comparison of drives -> text, JSON and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterator
+
+from thermlog import __version__
+from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison, Estimate
+from thermlog.reports.proofwords import (
+    OUTCOME_WORDS,
+    alignment,
+    comparison_headline,
+    estimate_text,
+    log_names,
+)
+from thermlog.reports.report_csv import Cell, guarded
+from thermlog.reports.wording import (
+    VERDICT_WORDS,
+    Show,
+    air_words,
+    columned,
+    degrees,
+    difference_with_range,
+    drive_words,
+    moment,
+    printable,
+    with_range,
+)
+from thermlog.words.findings import Diagnosis, Interval, Verdict
+from thermlog.words.vehicle import axle_words, corner_words
+
+SCHEMA_VERSION = 1
+CSV_COLUMNS = (
+    "place", "spot", "log", "file", "vehicle", "drive", "common_time_s", "value_k", "low_k", "high_k",
+    "change_k", "change_low_k", "change_high_k", "rise_ratio", "rise_ratio_low", "rise_ratio_high",
+    "verdict", "outcome", "why",
+)  # fmt: skip
+
+
+def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
+    """Report of a comparison; its last lines tell the finding.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    show : {"C", "F"}
+        Unit on paper. Reasons in words keep °C.
+
+    Returns
+    -------
+    str
+        Plain text.
+    """
+    names = tuple(printable(name) for name in log_names(comparison.diagnoses))
+    blocks = (
+        _logs(comparison, names, show),
+        _corner_table(comparison, names, show),
+        _axle_table(comparison, names, show),
+        [f"  - {printable(note)}" for note in (*alignment(comparison, names), *comparison.notes)],
+        last_lines(comparison, show=show),
+    )
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
+    lines = []
+    for name, one in zip(names, comparison.diagnoses, strict=True):
+        driven = drive_words(one.vehicle, one.drive, parked_known=one.parked_known)
+        air = air_words(one.ambient_degc, one.ambient_source, show)
+        lines.append(f"{name}: {printable(one.log.file)} | {driven} | {air} | compared at {moment(one)}")
+    return lines
+
+
+def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
+    count = _axle_count(comparison)
+    head = ("corner", "spot", *names, *(f"change to {name}" for name in names[1:]))
+    rows = [
+        (
+            corner_words(corner.corner, count),
+            corner.spot.replace("_", " "),
+            *(_rise_text(one, show) for one in corner.rises_k),
+            *(estimate_text(one, show) for one in corner.changes_k[1:]),
+        )
+        for corner in comparison.corners
+    ]
+    title = f"Rise above own ambient at the common time ({degrees(show)}, ranges 95 %)"
+    return [title, *columned([head, *rows])] if rows else []
+
+
+def _rise_text(rise: Estimate | None, show: Show) -> str:
+    return "-" if rise is None else difference_with_range(rise.value, rise.interval, show, signed=False)
+
+
+def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
+    count = _axle_count(comparison)
+    head = (
+        "axle", *names, *(f"change to {name}" for name in names[1:]),
+        "ratio of rises", "finding", "repair",
+    )  # fmt: skip
+    rows = [
+        (
+            axle_words(axle.axle, count),
+            *(estimate_text(one, show) for one in axle.differences_k),
+            *(estimate_text(one, show) for one in axle.changes_k[1:]),
+            " -> ".join(_ratio_text(one) for one in axle.ratios),
+            " -> ".join(_verdict_text(one) for one in axle.verdicts),
+            OUTCOME_WORDS[axle.outcome] or "-",
+        )
+        for axle in comparison.axles
+    ]
+    title = f"Left minus right at the common time ({degrees(show)}, ranges 95 %)"
+    return [title, *columned([head, *rows])] if rows else []
+
+
+def _ratio_text(ratio: Estimate | None) -> str:
+    return "-" if ratio is None else with_range(ratio.value, ratio.interval)
+
+
+def _verdict_text(verdict: Verdict | None) -> str:
+    return "not read" if verdict is None else VERDICT_WORDS[verdict]
+
+
+def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
+    """The finding, why, and what it rests on."""
+    names = tuple(printable(name) for name in log_names(comparison.diagnoses))
+    count = _axle_count(comparison)
+    asked = [axle for axle in comparison.axles if axle.outcome != "not_asked"]
+    return [
+        f"FINDING   {printable(comparison_headline(comparison, names, show))}",
+        *(f"WHY       {axle_words(axle.axle, count)}: {printable(axle.why)}" for axle in asked),
+        f"POLICY    {_policies(comparison)} | thermlog {__version__}",
+        "CAUTION   Even temperatures screen, they clear nothing: the work itself is checked by the service "
+        "information.",
+    ]
+
+
+def _policies(comparison: Comparison) -> str:
+    marks = dict.fromkeys(f"{one.policy.name} {one.policy.sha256[:12]}" for one in comparison.diagnoses)
+    return printable(", ".join(marks))
+
+
+def _axle_count(comparison: Comparison) -> int:
+    return max(one.axle_count for one in comparison.diagnoses)
+
+
+# --- JSON ---------------------------------------------------------------------------------------------------
+
+
+def comparison_json(comparison: Comparison) -> str:
+    """JSON text of a comparison: numbers finite, six significant digits, or null."""
+    content = {
+        "schema_version": SCHEMA_VERSION,
+        "tool": {"version": __version__},
+        "logs": [_log_object(one) for one in comparison.diagnoses],
+        "corners": [_corner_object(corner) for corner in comparison.corners],
+        "axles": [_axle_object(axle) for axle in comparison.axles],
+        "notes": list(comparison.notes),
+    }
+    return json.dumps(content, indent=2, allow_nan=False) + "\n"
+
+
+def _log_object(one: Diagnosis) -> dict[str, object]:
+    return {
+        "file": one.log.file,
+        "sha256": one.log.sha256,
+        "vehicle": one.vehicle,
+        "drive": one.drive,
+        "ambient_degc": _number(one.ambient_degc),
+        "common_time_s": _number(one.common_time_s),
+        "parked_known": one.parked_known,
+        "policy": {"name": one.policy.name, "sha256": one.policy.sha256},
+    }
+
+
+def _corner_object(corner: ComparedCorner) -> dict[str, object]:
+    return {
+        "corner": corner.corner,
+        "spot": corner.spot,
+        "rises": [_estimate_object(one, "_k") for one in corner.rises_k],
+        "changes": [_estimate_object(one, "_k") for one in corner.changes_k],
+        "verdicts": list(corner.verdicts),
+    }
+
+
+def _axle_object(axle: ComparedAxle) -> dict[str, object]:
+    return {
+        "axle": axle.axle,
+        "differences": [_estimate_object(one, "_k") for one in axle.differences_k],
+        "changes": [_estimate_object(one, "_k") for one in axle.changes_k],
+        "rise_ratios": [_estimate_object(one, "") for one in axle.ratios],
+        "verdicts": list(axle.verdicts),
+        "outcome": axle.outcome,
+        "why": axle.why,
+    }
+
+
+def _estimate_object(estimate: Estimate | None, unit: str) -> dict[str, object] | None:
+    if estimate is None:
+        return None
+    ends = None if estimate.interval is None else [_number(limit) for limit in estimate.interval]
+    return {f"value{unit}": _number(estimate.value), f"interval{unit}": ends}
+
+
+def _number(value: float | None) -> Cell:
+    return guarded(value)
+
+
+# --- CSV ----------------------------------------------------------------------------------------------------
+
+
+def comparison_csv(comparison: Comparison) -> str:
+    """One row a place and log: rises of corners, then left minus right of axles; columns `CSV_COLUMNS`."""
+    text = io.StringIO()
+    writer = csv.writer(text)
+    writer.writerow(CSV_COLUMNS)
+    for row in (*_corner_rows(comparison), *_axle_rows(comparison)):
+        writer.writerow([guarded(cell) for cell in row])
+    return text.getvalue()
+
+
+def _corner_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
+    for corner in comparison.corners:
+        for k in range(len(comparison.diagnoses)):
+            numbers = (*_cells(corner.rises_k[k]), *_cells(corner.changes_k[k]), *_cells(None))
+            yield (
+                corner.corner,
+                corner.spot,
+                *_log_cells(comparison, k),
+                *numbers,
+                corner.verdicts[k],
+                None,
+                None,
+            )
+
+
+def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
+    last = len(comparison.diagnoses) - 1
+    for axle in comparison.axles:
+        for k in range(last + 1):
+            numbers = (*_cells(axle.differences_k[k]), *_cells(axle.changes_k[k]), *_cells(axle.ratios[k]))
+            proof = (axle.outcome, axle.why) if k == last else (None, None)
+            place = f"axle {axle.axle} left minus right"
+            yield (place, None, *_log_cells(comparison, k), *numbers, axle.verdicts[k], *proof)
+
+
+def _log_cells(comparison: Comparison, k: int) -> tuple[Cell, ...]:
+    one = comparison.diagnoses[k]
+    return (k + 1, one.log.file, one.vehicle, one.drive, one.common_time_s)
+
+
+def _cells(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
+    if estimate is None:
+        return None, None, None
+    low, high = _ends(estimate.interval)
+    return estimate.value, low, high
+
+
+def _ends(interval: Interval | None) -> tuple[Cell, Cell]:
+    return interval if interval is not None else (None, None)

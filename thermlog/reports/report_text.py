@@ -1,0 +1,359 @@
+"""Diagnosis -> text. The last four lines tell what to do next; what stands above says why."""
+
+from __future__ import annotations
+
+import re
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from thermlog import __version__
+from thermlog.reports.report_budget import budget_blocks
+from thermlog.reports.wording import (
+    PATTERN_WORDS,
+    VERDICT_WORDS,
+    Show,
+    air_words,
+    clock,
+    columned,
+    corners_in_words,
+    degrees,
+    difference,
+    difference_with_range,
+    drive_words,
+    minutes_with_range,
+    moment,
+    percent,
+    printable,
+    set_aside_words,
+    temperature,
+    temperature_with_range,
+    with_range,
+)
+from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
+    from thermlog.words.policy import Policy
+
+_HASH_DIGITS = 12
+# Findings that left against right does not show
+_SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
+_STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
+_READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
+_NOTHING_TO_DO = (
+    "No check follows from this log; if the complaint stays, read again right after the next drive."
+)
+
+
+def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
+    """Whole report of one drive of one vehicle.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    policy : Policy
+        The policy that judged, for its marks.
+    show : {"C", "F"}
+        Unit on paper. Reasons in words keep °C.
+
+    Returns
+    -------
+    str
+        Plain text without colour codes; its last four lines are those of `last_lines`.
+    """
+    check = diagnosis.next_check
+    blocks = (
+        _head(diagnosis, show),
+        _set_aside(diagnosis),
+        _corner_table(diagnosis, show),
+        _axle_table(diagnosis, policy, show),
+        _whole_vehicle(diagnosis),
+        _severity(diagnosis),
+        _suspects(diagnosis),
+        _listed("Why this check next", [check.why] if check is not None and check.why else []),
+        *budget_blocks(diagnosis, show),
+        _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
+        _listed("Take care", diagnosis.cautions),
+        _foot(diagnosis),
+        last_lines(diagnosis, show=show),
+    )
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
+    """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
+    return [
+        f"FINDING   {printable(_finding(diagnosis))}",
+        f"MEASURED  {printable(_measured(diagnosis, show))}",
+        f"DO NEXT   {printable(_next_step(diagnosis))}",
+        f"CAUTION   {printable(_caution(diagnosis))}",
+    ]
+
+
+def _head(diagnosis: Diagnosis, show: Show) -> list[str]:
+    log = diagnosis.log
+    driven = drive_words(diagnosis.vehicle, diagnosis.drive, parked_known=diagnosis.parked_known)
+    air = air_words(diagnosis.ambient_degc, diagnosis.ambient_source, show)
+    used = f"{log.rows_used} of {log.rows_read} readings used"
+    return [f"{driven} | {air}", f"{printable(log.file)} | {used}"]
+
+
+def _set_aside(diagnosis: Diagnosis) -> list[str]:
+    lines = [f"  {set_aside_words(item)}" for item in diagnosis.log.set_aside]
+    return ["Set aside (kept in the file, no vote)", *lines] if lines else []
+
+
+def _corner_table(diagnosis: Diagnosis, show: Show) -> list[str]:
+    if not diagnosis.corners:
+        return []
+    when = "common time" if diagnosis.common_time_s is None else f"at {clock(diagnosis.common_time_s)}"
+    head = ("corner", "spot", "start", when, "rise", "time constant", "readings", "finding")
+    rows = [_corner_row(corner, diagnosis.axle_count, show) for corner in diagnosis.corners]
+    title = f"Corners, fitted: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
+    return [title, *columned([head, *rows])]
+
+
+def _corner_row(corner: CornerFinding, axle_count: int, show: Show) -> tuple[str, ...]:
+    return (
+        corner_words(corner.corner, axle_count),
+        corner.spot.replace("_", " "),
+        temperature(corner.start_degc, show),
+        temperature_with_range(corner.at_common_degc, corner.interval_degc, show),
+        difference(corner.rise_k, show),
+        minutes_with_range(corner.tau_s, corner.tau_interval_s),
+        f"{corner.readings_used} of {corner.readings}",
+        VERDICT_WORDS[corner.verdict],
+    )
+
+
+def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
+    if not diagnosis.axles:
+        return []
+    head = ("axle", "difference", "past mark", "ratio of rises", "past mark", "finding")
+    rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
+    title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
+    return [title, *columned([head, *rows]), _marks(diagnosis, policy, show)]
+
+
+def _axle_row(axle: AxleFinding, axle_count: int, policy: Policy, show: Show) -> tuple[str, ...]:
+    ratio = with_range(axle.rise_ratio, axle.rise_ratio_interval)
+    odd = f" {corner_words(axle.suspect, axle_count)}" if axle.suspect else ""
+    steps_k = (policy.watch_difference_k, policy.suspect_difference_k, policy.strong_difference_k)
+    steps = (policy.watch_ratio, policy.suspect_ratio, policy.strong_ratio)
+    return (
+        axle_words(axle.axle, axle_count),
+        difference_with_range(axle.difference_k, axle.difference_interval_k, show),
+        _highest_mark(axle.difference_k, steps_k),
+        ratio,
+        _highest_mark(axle.rise_ratio, steps),
+        VERDICT_WORDS[axle.verdict] + odd,
+    )
+
+
+def _highest_mark(value: float | None, steps: tuple[float, float, float]) -> str:
+    """Name of the highest mark that a size passes."""
+    if value is None:
+        return "-"
+    passed = [
+        name for name, step in zip(("watch", "suspect", "strong"), steps, strict=True) if abs(value) >= step
+    ]
+    return passed[-1] if passed else "none"
+
+
+def _marks(diagnosis: Diagnosis, policy: Policy, show: Show) -> str:
+    unit = degrees(show)
+    if diagnosis.drive == "coast":
+        watch, drag = difference(policy.coast_watch_k, show), difference(policy.coast_drag_k, show)
+        return f"  marks of policy {policy.name} on a coast drive: rise {watch} watch, {drag} {unit} drag"
+    steps = (
+        f"{name} {difference(k, show)} {unit} and {ratio:.2f}"
+        for name, k, ratio in (
+            ("watch", policy.watch_difference_k, policy.watch_ratio),
+            ("suspect", policy.suspect_difference_k, policy.suspect_ratio),
+            ("strong", policy.strong_difference_k, policy.strong_ratio),
+        )
+    )
+    return f"  marks of policy {policy.name}: {', '.join(steps)}"
+
+
+def _whole_vehicle(diagnosis: Diagnosis) -> list[str]:
+    pattern = diagnosis.pattern
+    named = corners_in_words(pattern.corners, diagnosis.axle_count)
+    chance = "" if pattern.p is None else f" (probability {percent(pattern.p)})"
+    any_fault = "" if diagnosis.p_fault is None else f"; some fault {percent(diagnosis.p_fault)}"
+    title = f"Whole vehicle: {_pattern_words(diagnosis)}{': ' if named else ''}{named}{chance}{any_fault}"
+    return [title, *_bullets(_reasons(diagnosis))]
+
+
+def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
+    """Reasons of the pattern, of the axles, then of the corners that are not even; each said once."""
+    count = diagnosis.axle_count
+    axles = ((axle_words(axle.axle, count), axle.why) for axle in diagnosis.axles)
+    corners = (
+        (
+            _spot_words(corner, count),
+            corner.why,
+        )
+        for corner in diagnosis.corners
+        if corner.verdict != "even"
+    )
+    said = dict.fromkeys(diagnosis.pattern.why, "")
+    for place, why in chain(axles, corners):
+        for reason in why:
+            said.setdefault(reason, f"{place}: ")
+    return [place + reason for reason, place in said.items()]
+
+
+def _severity(diagnosis: Diagnosis) -> list[str]:
+    """How much each hot brake drags."""
+    lines = [f"{corner_words(one.corner, diagnosis.axle_count)}: {one.words}" for one in diagnosis.severity]
+    return _listed("How much, roughly", lines)
+
+
+def _suspects(diagnosis: Diagnosis) -> list[str]:
+    lines: list[str] = []
+    for rank, suspect in enumerate(diagnosis.suspects, start=1):
+        place = _place_words(suspect.place, diagnosis.axle_count)
+        lines.append(f"  {rank}  {suspect.name} | {place} | {suspect.standing}")
+        lines += [f"       for: {reason}" for reason in suspect.for_]
+        lines += [f"       against: {reason}" for reason in suspect.against]
+    return ["What could cause it", *map(printable, lines)] if lines else []
+
+
+def _place_words(place: str, axle_count: int) -> str:
+    """A place with its corners named for people."""
+    return re.sub(r"\b\d+[LR]\b", lambda found: corner_words(found[0], axle_count), place)
+
+
+def _foot(diagnosis: Diagnosis) -> list[str]:
+    mark = diagnosis.policy
+    note = f" ({printable(diagnosis.policy_note)})" if diagnosis.policy_note else ""
+    return [
+        f"thermlog {__version__} | policy {printable(mark.name)} {mark.sha256[:_HASH_DIGITS]}{note}"
+        f" | input {diagnosis.log.sha256[:_HASH_DIGITS]}"
+    ]
+
+
+def _finding(diagnosis: Diagnosis) -> str:
+    pattern = diagnosis.pattern
+    if not pattern.corners or pattern.kind in {"none", "cannot_tell"}:
+        return _finding_without_corner(diagnosis)
+    named = corners_in_words(pattern.corners, diagnosis.axle_count)
+    if pattern.kind in {"corner_hot", "corner_cold"} and _called(diagnosis):
+        sign, _, word = VERDICT_WORDS["hot" if pattern.kind == "corner_hot" else "cold"].partition(" ")
+        return f"{sign} {named} is {word}"
+    return f"{_pattern_words(diagnosis)}: {named}"
+
+
+def _called(diagnosis: Diagnosis) -> bool:
+    """True if anything is called hot or cold, not only to be watched."""
+    verdicts = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
+    return bool(verdicts & {"hot", "cold"})
+
+
+def _pattern_words(diagnosis: Diagnosis) -> str:
+    """The pattern with its sign; one that is not sure enough to be called is said to be possible."""
+    words = PATTERN_WORDS[diagnosis.pattern.kind]
+    if diagnosis.pattern.kind in {"none", "cannot_tell"} or _called(diagnosis):
+        return words
+    return f"{VERDICT_WORDS['watch']}, possibly {words.partition(' ')[2].lower()}"
+
+
+def _finding_without_corner(diagnosis: Diagnosis) -> str:
+    count = diagnosis.axle_count
+    open_axles = [axle for axle in diagnosis.axles if axle.verdict not in {"even", "cannot_tell"}]
+    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    named = ", ".join(axle_words(axle.axle, count) for axle in open_axles or untold)
+    if open_axles:
+        suspects = tuple(axle.suspect for axle in open_axles if axle.suspect)
+        if len(suspects) == len(open_axles):
+            return f"{VERDICT_WORDS['watch']} {corners_in_words(suspects, count)}"
+        return f"~ {named}: left and right differ; which side is the odd one is open"
+    if diagnosis.pattern.kind == "none" and untold:
+        return f"? {named}: cannot tell; = nothing stands out elsewhere"
+    return PATTERN_WORDS[diagnosis.pattern.kind]
+
+
+def _measured(diagnosis: Diagnosis, show: Show) -> str:
+    """Odd axles with their difference, else the missing ingredient, else the largest difference."""
+    if diagnosis.pattern.kind in _SEEN_AS_HEIGHT:
+        return _heights(diagnosis, show)
+    called = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold"}]
+    if odd := called or [axle for axle in diagnosis.axles if axle.verdict == "watch"]:
+        gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
+        return f"{gaps}, {moment(diagnosis)}"
+    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
+    if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
+        missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in untold)]
+        return missing[-1] if missing else "not enough to compare left with right"
+    compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
+    if not compared:
+        return "no axle could be compared"
+    widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
+    return f"largest difference of all axles, {_gap(widest, diagnosis, show)}, {moment(diagnosis)}"
+
+
+def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
+    place = axle_words(axle.axle, diagnosis.axle_count)
+    if axle.difference_k is None:
+        return f"{place}: left and right could not be compared"
+    warmer, cooler = ("left", "right") if axle.difference_k >= 0 else ("right", "left")
+    size, ends = abs(axle.difference_k), axle.difference_interval_k
+    if ends is not None and axle.difference_k < 0:
+        ends = (-ends[1], -ends[0])
+    by = difference_with_range(size, ends, show, signed=False)
+    ratio = (
+        ""
+        if axle.rise_ratio is None
+        else f", ratio of rises {with_range(axle.rise_ratio, axle.rise_ratio_interval)}"
+    )
+    if ends is not None and ends[0] <= 0.0 <= ends[1]:
+        return f"{place}: left and right differ by {by} {degrees(show)}{ratio}"
+    return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
+
+
+def _heights(diagnosis: Diagnosis, show: Show) -> str:
+    """Temperatures of the corners a pattern names, where no axle is odd in itself."""
+    members = diagnosis.pattern.corners
+    if diagnosis.pattern.kind == "hub_hot":
+        mates = {mate_of(corner) for corner in members}
+        named = [corner for corner in diagnosis.corners if corner.spot == HUB_SPOT]
+        named = [corner for corner in named if corner.corner in mates.union(members)]
+    else:
+        named = [corner for corner in diagnosis.corners if corner.corner in members]
+    heights = ", ".join(
+        f"{_spot_words(corner, diagnosis.axle_count)} "
+        f"{temperature_with_range(corner.at_common_degc, corner.interval_degc, show)} {degrees(show)}"
+        for corner in named[:4]
+    )
+    return f"{heights}{' ...' if len(named) > 4 else ''}, {moment(diagnosis)}"
+
+
+def _next_step(diagnosis: Diagnosis) -> str:
+    check = diagnosis.next_check
+    if check is None:
+        return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
+    return f"{check.question.rstrip('.')} (about {check.minutes:.0f} min)."
+
+
+def _caution(diagnosis: Diagnosis) -> str:
+    """The most urgent caution, then the one of the next check."""
+    urgent = diagnosis.cautions[:1] or (_STANDING_CAUTION,)
+    safety = diagnosis.next_check.safety if diagnosis.next_check is not None else ""
+    return " ".join(dict.fromkeys(filter(None, (*urgent, safety))))
+
+
+def _spot_words(corner: CornerFinding, axle_count: int) -> str:
+    """Corner for people, with the spot where it is not just the brake."""
+    spot = "" if corner.spot == "brake" else f" {corner.spot.replace('_', ' ')}"
+    return corner_words(corner.corner, axle_count) + spot
+
+
+def _listed(title: str, texts: Sequence[str]) -> list[str]:
+    return [title, *_bullets(texts)] if texts else []
+
+
+def _bullets(texts: Iterable[str]) -> list[str]:
+    return [f"  - {printable(text)}" for text in texts]

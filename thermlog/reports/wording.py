@@ -1,0 +1,277 @@
+"""How numbers, times and findings are put into words; every text and table speaks through here."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from thermlog.words.units import difference_from_k, from_degc
+from thermlog.words.vehicle import corner_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.words.findings import Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.words.tables import AmbientSource, SetAside
+
+Show: TypeAlias = Literal["C", "F"]
+
+# A sign and a word: neither colour nor the sign alone carries the finding.
+VERDICT_WORDS: dict[Verdict, str] = {
+    "even": "= even",
+    "watch": "~ watch",
+    "hot": "^ HOT",
+    "cold": "v COLD",
+    "cannot_tell": "? cannot tell",
+}
+PATTERN_WORDS: dict[PatternKind, str] = {
+    "none": "= no brake stands out",
+    "corner_hot": "^ one corner HOT",
+    "corner_cold": "v one corner COLD",
+    "axle_hot": "^ both sides of one axle HOT",
+    "axle_cold": "v both sides of one axle COLD",
+    "diagonal_hot": "^ two corners on a diagonal HOT",
+    "circuit_hot": "^ the corners of one circuit HOT",
+    "all_hot": "^ every brake HOT",
+    "hub_hot": "^ a hub HOT",
+    "several": "! more than one fault",
+    "cannot_tell": "? cannot tell",
+}
+
+
+def printable(text: str) -> str:
+    r"""Text on one line, without characters that could steer a terminal.
+
+    Examples
+    --------
+    >>> printable("van\x1b[31m 12\n")
+    'van?[31m 12?'
+    """
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+def degrees(show: Show) -> str:
+    """Name of the unit shown.
+
+    Examples
+    --------
+    >>> degrees("F")
+    '°F'
+    """
+    return f"°{show}"
+
+
+def clock(seconds: float) -> str:
+    """Time on the log's clock as minutes and seconds, or hours, minutes and seconds.
+
+    Examples
+    --------
+    >>> clock(125.0), clock(3725.0), clock(-5.0)
+    ('2:05 min', '1:02:05 h', '-0:05 min')
+    """
+    whole = round(abs(seconds))
+    sign = "-" if seconds < 0 and whole else ""
+    minutes, second = divmod(whole, 60)
+    if minutes < 60:
+        return f"{sign}{minutes}:{second:02d} min"
+    return f"{sign}{minutes // 60}:{minutes % 60:02d}:{second:02d} h"
+
+
+def temperature(value_degc: float | None, show: Show) -> str:
+    """Temperature in the unit shown, whole degrees, ``-`` if not known.
+
+    Examples
+    --------
+    >>> temperature(100.0, "F"), temperature(None, "C"), temperature(-0.3, "C")
+    ('212', '-', '0')
+    """
+    return "-" if value_degc is None else _fixed(from_degc(value_degc, show), 0)
+
+
+def difference(value_k: float | None, show: Show) -> str:
+    """Temperature difference in the unit shown, whole degrees, ``-`` if not known.
+
+    Examples
+    --------
+    >>> difference(20.0, "F"), difference(None, "F")
+    ('36', '-')
+    """
+    return "-" if value_k is None else _fixed(difference_from_k(value_k, show), 0)
+
+
+def with_range(value: float | None, interval: Interval | None, *, signed: bool = False) -> str:
+    """Value with its 95 % range: ``±`` where the range is even-sided, else both ends.
+
+    Parameters
+    ----------
+    value : float or None
+        In the unit wanted on paper.
+    interval : (low, high) or None
+        Same unit.
+    signed : bool
+        Write a plus before positive values.
+
+    Examples
+    --------
+    >>> with_range(58.0, (50.0, 66.0)), with_range(1.93, (1.6, 2.7)), with_range(1.2, None)
+    ('58 ± 8', '1.93 (1.60 to 2.70)', '1.20')
+    >>> with_range(-0.4, (-1.3, 0.5), signed=True), with_range(None, None)
+    ('-0.4 ± 0.9', '-')
+    """
+    if value is None:
+        return "-"
+    if interval is None:
+        return _fixed(value, _digits(abs(value) / 30), signed=signed)
+    low, high = interval
+    half = (high - low) / 2
+    digits = _digits(half)
+    if abs((high + low) / 2 - value) <= 0.1 * half:
+        return f"{_fixed(value, digits, signed=signed)} ± {_fixed(half, digits)}"
+    ends = f"({_fixed(low, digits, signed=signed)} to {_fixed(high, digits, signed=signed)})"
+    return f"{_fixed(value, digits, signed=signed)} {ends}"
+
+
+def temperature_with_range(value_degc: float | None, interval_degc: Interval | None, show: Show) -> str:
+    """Temperature with its 95 % range in the unit shown.
+
+    Examples
+    --------
+    >>> temperature_with_range(100.0, (90.0, 110.0), "F")
+    '212 ± 18'
+    """
+    shown = None if value_degc is None else from_degc(value_degc, show)
+    ends = interval_degc and (from_degc(interval_degc[0], show), from_degc(interval_degc[1], show))
+    return with_range(shown, ends)
+
+
+def difference_with_range(
+    value_k: float | None, interval_k: Interval | None, show: Show, *, signed: bool = True
+) -> str:
+    """Temperature difference with its 95 % range in the unit shown.
+
+    Examples
+    --------
+    >>> difference_with_range(58.0, (50.0, 66.0), "C"), difference_with_range(-10.0, (-20.0, 0.0), "F")
+    ('+58 ± 8', '-18 ± 18')
+    """
+    shown = None if value_k is None else difference_from_k(value_k, show)
+    ends = interval_k and (difference_from_k(interval_k[0], show), difference_from_k(interval_k[1], show))
+    return with_range(shown, ends, signed=signed)
+
+
+def minutes_with_range(value_s: float | None, interval_s: Interval | None) -> str:
+    """Time constant in minutes with both ends of its 95 % range.
+
+    Examples
+    --------
+    >>> minutes_with_range(1860.0, (1440.0, 2400.0)), minutes_with_range(None, None)
+    ('31 min (24 to 40)', '-')
+    """
+    if value_s is None:
+        return "-"
+    minutes = value_s / 60
+    digits = 1 if minutes < 10 else 0
+    ends = (
+        "" if interval_s is None else f" ({interval_s[0] / 60:.{digits}f} to {interval_s[1] / 60:.{digits}f})"
+    )
+    return f"{minutes:.{digits}f} min{ends}"
+
+
+def moment(diagnosis: Diagnosis) -> str:
+    """The common time in words.
+
+    Returns
+    -------
+    str
+        Such as ``2:00 min after parking``, or on the log's own clock where nobody logged the parked moment.
+    """
+    if diagnosis.common_time_s is None:
+        return "no common time"
+    origin = "after parking" if diagnosis.parked_known else "on the log's clock"
+    return f"{clock(diagnosis.common_time_s)} {origin}"
+
+
+def corners_in_words(corners: tuple[str, ...], axle_count: int) -> str:
+    """Corners for people, joined by commas and an *and*.
+
+    Examples
+    --------
+    >>> corners_in_words(("1L", "2R"), 2), corners_in_words(("3R",), 5)
+    ('front left and rear right', 'axle 3 right')
+    """
+    named = [corner_words(corner, axle_count) for corner in corners]
+    return " and ".join([", ".join(named[:-1]), named[-1]]) if len(named) > 1 else "".join(named)
+
+
+def percent(probability: float | None) -> str:
+    """Probability in whole per cent; never a false 0 % or 100 %.
+
+    Examples
+    --------
+    >>> percent(0.423), percent(0.9999), percent(0.0), percent(None)
+    ('42 %', '> 99 %', '< 1 %', '-')
+    """
+    if probability is None:
+        return "-"
+    if probability < 0.01:
+        return "< 1 %"
+    return "> 99 %" if probability > 0.99 else f"{100 * probability:.0f} %"
+
+
+def drive_words(vehicle: str | None, drive: str | None, *, parked_known: bool) -> str:
+    """Which vehicle, which drive, and what the times count from.
+
+    Examples
+    --------
+    >>> drive_words("van 12", "coast", parked_known=True)
+    'van 12 | coast drive | times count from parking'
+    """
+    named = printable(vehicle) if vehicle else "Vehicle not named"
+    driven = f"{drive} drive" if drive else "drive not stated"
+    parked = "times count from parking" if parked_known else "parked moment not stated"
+    return f"{named} | {driven} | {parked}"
+
+
+def air_words(ambient_degc: float | None, source: AmbientSource | None, show: Show) -> str:
+    """Air temperature and who stated it.
+
+    Examples
+    --------
+    >>> air_words(18.0, "log", "F"), air_words(None, None, "C")
+    ('air 64 °F (from the log)', 'air temperature not known')
+    """
+    if ambient_degc is None:
+        return "air temperature not known"
+    stated = {"option": "by option", "log": "from the log", "assumed": "ASSUMED", None: "source not known"}
+    return f"air {temperature(ambient_degc, show)} {degrees(show)} ({stated[source]})"
+
+
+def set_aside_words(item: SetAside) -> str:
+    """A reading without a vote: where it stands, what it says, and why it does not count."""
+    column = f', column "{item.column}"' if item.column else ""
+    value = "" if item.value is None else f', "{item.value}"'
+    return printable(f"line {item.line}{column}{value}: {item.reason}")
+
+
+def columned(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows of equal length as lines with columns that stand below each other.
+
+    Examples
+    --------
+    >>> columned([("axle", "finding"), ("front", "even")])
+    ['  axle   finding', '  front  even']
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  " + "  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
+
+
+def _digits(step: float) -> int:
+    """Decimals worth printing for a number known to about `step`."""
+    if step >= 2:
+        return 0
+    return 1 if step >= 0.6 else 2
+
+
+def _fixed(value: float, digits: int, *, signed: bool = False) -> str:
+    # adding zero turns a rounded "-0" into "0"
+    rounded = round(value, digits) + 0.0
+    return f"{rounded:+.{digits}f}" if signed and rounded else f"{rounded:.{digits}f}"

@@ -1,0 +1,1 @@
+"""Vehicles, drives, walks and guns of our own making."""

@@ -1,0 +1,199 @@
+"""One simulated log on request: vehicle, planted fault, text of the log, and the truth behind it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal, TypeAlias, get_args
+
+import numpy as np
+
+from thermlog.simulation.builds import DayPlan, Fault, FaultKind, fault_places
+from thermlog.simulation.logtext import LogStyle, log_text
+from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
+from thermlog.simulation.walkround import BRIGHT_SKINS, MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
+from thermlog.words.errors import VehicleError
+from thermlog.words.tables import Drive
+from thermlog.words.vehicle import HUB_SPOT, Spot
+
+SkinName: TypeAlias = Literal["rusty", "bright", "mixed"]
+SKINS: dict[SkinName, SkinPlan] = {"rusty": RUSTY_SKINS, "bright": BRIGHT_SKINS, "mixed": MIXED_SKINS}
+Order: TypeAlias = Literal["around", "across"]
+_COLD: tuple[FaultKind, ...] = ("corner_cold", "axle_cold")
+# Strength of a fault nobody chose: plain to find, but not extreme (own estimate).
+_DRAG_NM = {"light": 30.0, "heavy": 150.0}
+_LOST_FRACTION = 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is to be simulated.
+
+    Attributes
+    ----------
+    vehicle_class : str
+        Name in `vehicleclass.VEHICLE_CLASSES`.
+    fault : FaultKind or "any"
+        "any": kind, place and strength are drawn by the seed; it may be none.
+    corner : str or None
+        Where: the fault sits at the place that holds this corner. None: drawn by the seed.
+    drag_nm, lost_fraction : float or None
+        Torque of a hot fault [N·m]; part of its braking a cold one has lost, 0 to 1. None: usual.
+    drive, rounds, seed
+        As in `simulate.simulate_fleet` and `walkround.WalkPlan`.
+    spots, order, skins
+        What is read at each corner, in which order, and how it shines.
+    ambient_degc : float or None
+        True air temperature [°C]; None: drawn by the seed.
+    described : bool
+        True for header lines that describe the vehicle.
+    """
+
+    vehicle_class: str
+    fault: FaultKind | Literal["any"] = "none"
+    corner: str | None = None
+    drag_nm: float | None = None
+    lost_fraction: float | None = None
+    drive: Drive = "normal"
+    rounds: int = 3
+    seed: int = 1
+    spots: tuple[Spot, ...] = ("brake",)
+    order: Order = "around"
+    skins: SkinName = "rusty"
+    ambient_degc: float | None = None
+    described: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """A simulated log and its truth.
+
+    Attributes
+    ----------
+    log : str
+        Text of the log.
+    truth : str
+        The same wants and the planted fault, as TOML.
+    """
+
+    log: str
+    truth: str
+    fault: Fault
+
+
+def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> Practice:
+    """Drive, park and read one vehicle.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    style : LogStyle
+        How the log is written; a wide layout takes one spot only.
+    hidden : bool
+        True to leave the planted fault out of the log.
+
+    Returns
+    -------
+    Practice
+        Same wants and style: same bytes.
+
+    Raises
+    ------
+    VehicleError
+        The vehicle cannot have such a fault, or not there.
+    """
+    kind = VEHICLE_CLASSES[wanted.vehicle_class]
+    fault = planted_fault(wanted)
+    plan = MeasurePlan(
+        walk=WalkPlan(rounds=wanted.rounds, spots=wanted.spots, order=wanted.order),
+        skins=SKINS[wanted.skins],
+        day=DayPlan() if wanted.ambient_degc is None else DayPlan(ambient_degc=(wanted.ambient_degc,) * 2),
+        described=wanted.described,
+    )
+    fleet = simulate_fleet(kind, [fault], drive=wanted.drive, plan=plan, seed=wanted.seed)
+    told = "practice case, the fault is not told here" if hidden else fault_words(fault)
+    remarks = (f"simulated: {told}", f"seed: {wanted.seed}", f"scenario: {wanted.vehicle_class}")
+    log = log_text(fleet.readings, style=style, remarks=remarks)
+    return Practice(log=log, truth="\n".join(_truth(wanted, fault)) + "\n", fault=fault)
+
+
+def planted_fault(wanted: Wanted) -> Fault:
+    """The fault that is wanted, with everything left open drawn by the seed."""
+    kind = VEHICLE_CLASSES[wanted.vehicle_class]
+    rng = np.random.default_rng([wanted.seed, 9])  # apart from the streams of the simulation
+    name = _any_kind(kind, wanted, rng) if wanted.fault == "any" else wanted.fault
+    corners = _place(kind, name, wanted.corner, rng)
+    strength = float(2.0 ** rng.uniform(-1.0, 1.0)) if wanted.fault == "any" else 1.0
+    if name == "none":
+        return Fault()
+    if name in _COLD:
+        lost = _LOST_FRACTION if wanted.lost_fraction is None else wanted.lost_fraction
+        return Fault(kind=name, corners=corners, lost_fraction=lost)
+    usual_nm = round(strength * _DRAG_NM[kind.weight_class], 1)
+    return Fault(kind=name, corners=corners, drag_nm=usual_nm if wanted.drag_nm is None else wanted.drag_nm)
+
+
+def fault_words(fault: Fault) -> str:
+    """The planted fault in one line.
+
+    Examples
+    --------
+    >>> fault_words(Fault(kind="corner_hot", corners=("1L",), drag_nm=30.0))
+    'corner hot at 1L, drag 30 N·m'
+    """
+    if fault.kind == "none":
+        return "healthy, no fault planted"
+    place = " and ".join(fault.corners) or "all corners"
+    if fault.kind in _COLD:
+        return f"{fault.kind.replace('_', ' ')} at {place}, {fault.lost_fraction:.0%} of its braking lost"
+    return f"{fault.kind.replace('_', ' ')} at {place}, drag {fault.drag_nm:g} N·m"
+
+
+def _any_kind(kind: VehicleClass, wanted: Wanted, rng: np.random.Generator) -> FaultKind:
+    """A kind this vehicle can have and these readings can show, all alike likely."""
+    names: tuple[FaultKind, ...] = get_args(FaultKind)
+    hidden = {
+        *(_COLD if wanted.drive == "coast" else ()),
+        *(() if HUB_SPOT in wanted.spots else ("hub_hot",)),
+    }
+    shown = [name for name in names if name not in hidden]
+    possible = [name for name in shown if fault_places(kind, name)]
+    return possible[int(rng.integers(len(possible)))]
+
+
+def _place(
+    kind: VehicleClass, name: FaultKind, corner: str | None, rng: np.random.Generator
+) -> tuple[str, ...]:
+    places = fault_places(kind, name)
+    if not places:
+        msg = f"{kind.name}: this vehicle cannot have the fault {name}; choose another fault or class"
+        raise VehicleError(msg)
+    drawn = places[int(rng.integers(len(places)))]
+    if corner is None or drawn == ():
+        return drawn
+    for place in places:
+        if corner in place:
+            return place
+    msg = f'{kind.name} has no corner "{corner}"; it has {", ".join(kind.corners)}'
+    raise VehicleError(msg)
+
+
+def _truth(wanted: Wanted, fault: Fault) -> Iterator[str]:
+    """Everything that makes the log again, and what a reader should find."""
+    yield "# truth behind a log that thermlog simulated"
+    yield f"words = {_quoted(fault_words(fault))}"
+    yield f"fault = {_quoted(fault.kind)}"
+    yield f"corners = [{', '.join(map(_quoted, fault.corners))}]"
+    yield f"drag_nm = {fault.drag_nm!r}"
+    yield f"lost_fraction = {fault.lost_fraction!r}"
+    yield f"class = {_quoted(wanted.vehicle_class)}"
+    yield f"drive = {_quoted(wanted.drive)}"
+    yield f"rounds = {wanted.rounds}"
+    yield f"skins = {_quoted(wanted.skins)}"
+    yield f"seed = {wanted.seed}"
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)

@@ -1,0 +1,1 @@
+"""The words every step speaks: errors, units, vehicles, tables, findings, policies."""

@@ -1,0 +1,296 @@
+"""What a diagnosis says: frozen records, one object a vehicle and drive, the shape of the output contract."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from thermlog.words.tables import AmbientSource, Drive, Floats, Ints, LogRecord
+from thermlog.words.vehicle import Vehicle
+
+Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
+PatternKind: TypeAlias = Literal[
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
+    "all_hot", "hub_hot", "several", "cannot_tell",
+]  # fmt: skip
+Interval: TypeAlias = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerFinding:
+    """One corner at one spot, brought to the common time.
+
+    Attributes
+    ----------
+    corner, axle, side, spot
+        Where the readings were taken.
+    readings, readings_used : int
+        Readings of this corner and spot; those that vote in the fit.
+    start_degc : float or None
+        Fitted indicated temperature at the first reading of the whole walk [°C].
+    tau_s, tau_interval_s : float, interval or None
+        Time constant with its 95 % interval [s].
+    at_common_degc, interval_degc : float, interval or None
+        Fitted indicated temperature at the common time with its 95 % interval [°C].
+    rise_k : float or None
+        The same above ambient [K]; None if the ambient is not known.
+    p_hot, p_cold : float or None
+        Probability that this corner is the odd one, hot or cold.
+    verdict : Verdict
+    why : tuple of str
+        Reasons in plain words.
+    """
+
+    corner: str
+    axle: int
+    side: str
+    spot: str
+    readings: int
+    readings_used: int
+    start_degc: float | None = None
+    tau_s: float | None = None
+    tau_interval_s: Interval | None = None
+    at_common_degc: float | None = None
+    interval_degc: Interval | None = None
+    rise_k: float | None = None
+    p_hot: float | None = None
+    p_cold: float | None = None
+    verdict: Verdict = "cannot_tell"
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxleFinding:
+    """Left against right on one axle at the common time.
+
+    Attributes
+    ----------
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right, indicated [K], with its 95 % interval.
+    rise_ratio, rise_ratio_interval : float, interval or None
+        Hotter over cooler rise; None where the cooler rise is not clearly above zero.
+    surface_difference_k, surface_difference_interval_k : float, interval or None
+        Left minus right of the metal [K]. Much wider than the indicated one where emissivities are not known;
+        the same where they were stated and the readings corrected.
+    surface_known : bool
+        True if both sides were corrected with a stated emissivity.
+    suspect : str or None
+        The odd corner; None if there is none or if it is open which side is the odd one.
+    """
+
+    axle: int
+    difference_k: float | None = None
+    difference_interval_k: Interval | None = None
+    rise_ratio: float | None = None
+    rise_ratio_interval: Interval | None = None
+    surface_difference_k: float | None = None
+    surface_difference_interval_k: Interval | None = None
+    surface_known: bool = False
+    verdict: Verdict = "cannot_tell"
+    suspect: str | None = None
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PatternFinding:
+    """The explanation of all corners together that has most support."""
+
+    kind: PatternKind
+    corners: tuple[str, ...] = ()
+    p: float | None = None
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """One cause at one place, with what speaks for and against it."""
+
+    cause: str
+    name: str
+    place: str
+    standing: str
+    for_: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextCheck:
+    """The physical check, or the reading, that helps most now."""
+
+    id: str
+    question: str
+    minutes: float
+    safety: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contribution:
+    """One source of uncertainty of a difference.
+
+    Attributes
+    ----------
+    source : str
+        In plain words.
+    sigma_k : float
+        Standard uncertainty it brings [K].
+    share : float
+        Part of the whole variance, 0 to 1.
+    """
+
+    source: str
+    sigma_k: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """Uncertainty of left minus right on one axle, source by source.
+
+    Attributes
+    ----------
+    axle : int
+    spot : str
+    difference_k, sigma_k : float
+        What the budget is of, and its combined standard uncertainty [K].
+    covers : {"indicated", "surface"}
+        What an error-free gun of the same setting would show, or the metal itself.
+    contributions : tuple of Contribution
+        Largest first; their variances add up to ``sigma_k ** 2``.
+    """
+
+    axle: int
+    spot: str
+    difference_k: float
+    sigma_k: float
+    covers: Literal["indicated", "surface"]
+    contributions: tuple[Contribution, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """One thing to do, and what it would bring if it confirms the present curves.
+
+    Attributes
+    ----------
+    axle : int
+    action : str
+        In words, with corner and time.
+    verdict : Verdict
+        The verdict it would lead to.
+    half_width_k : float or None
+        Half of the 95 % interval of the difference afterwards [K].
+    decides : bool
+        True if that verdict is settled.
+    """
+
+    axle: int
+    action: str
+    verdict: Verdict
+    half_width_k: float | None
+    decides: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Severity:
+    """Drag and heat behind a hot brake: an order of magnitude, not a measurement.
+
+    Attributes
+    ----------
+    corner : str
+    torque_nm, torque_interval_nm : float, interval
+        Residual torque [N·m].
+    heat_w, heat_interval_w : float, interval
+        Heat it makes at the speed assumed [W].
+    lower_bound : bool
+        True if the brake is hotter than what was read: all numbers are then the least.
+    words : str
+        The same for people, with what was assumed.
+    """
+
+    corner: str
+    torque_nm: float
+    torque_interval_nm: Interval
+    heat_w: float
+    heat_interval_w: Interval
+    lower_bound: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyMark:
+    """Name and hash of the policy that judged."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Curve:
+    """Readings and fitted curve of one corner and spot, ready to draw.
+
+    Attributes
+    ----------
+    elapsed_s, indicated_degc : float array (readings,)
+        Raw readings on the log's own clock [s], [°C].
+    line : int array (readings,)
+        Line in the file.
+    left_out : tuple of str (readings,)
+        Empty for a reading that votes, else the reason why it does not.
+    residual_k : float array (readings,)
+        Reading minus curve [K]; NaN where there is no curve.
+    grid_s, mean_degc, low_degc, high_degc : float array (points,)
+        Fitted curve with its 95 % band over the window of all readings; empty if there is no fit.
+    """
+
+    corner: str
+    spot: str
+    elapsed_s: Floats
+    indicated_degc: Floats
+    line: Ints
+    left_out: tuple[str, ...]
+    residual_k: Floats
+    grid_s: Floats
+    mean_degc: Floats
+    low_degc: Floats
+    high_degc: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagnosis:
+    """Everything thermlog says about one drive of one vehicle."""
+
+    log: LogRecord
+    vehicle: str | None
+    drive: Drive | None
+    description: Vehicle
+    ambient_degc: float | None
+    ambient_source: AmbientSource | None
+    parked_known: bool
+    policy: PolicyMark
+    policy_note: str
+    common_time_s: float | None
+    corners: tuple[CornerFinding, ...]
+    axles: tuple[AxleFinding, ...]
+    pattern: PatternFinding
+    p_fault: float | None
+    suspects: tuple[Suspect, ...] = ()
+    next_check: NextCheck | None = None
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    curves: tuple[Curve, ...] = ()
+    budgets: tuple[Budget, ...] = ()
+    decisions: tuple[Decision, ...] = ()
+    severity: tuple[Severity, ...] = ()
+
+    @property
+    def axle_count(self) -> int:
+        """Highest axle number known."""
+        return max([len(self.description.axles), *(corner.axle for corner in self.corners)], default=0)
+
+    @property
+    def flagged(self) -> bool:
+        """True if a corner, an axle or the pattern asks for a look, or cannot be told."""
+        odd_corner = any(corner.verdict != "even" for corner in self.corners)
+        odd_axle = any(axle.verdict != "even" for axle in self.axles)
+        return self.pattern.kind != "none" or odd_corner or odd_axle

@@ -1,0 +1,268 @@
+"""Every threshold and assumption that can change a verdict, with unit and source, from one file."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tomllib
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from thermlog.words.errors import PolicyError
+
+SCHEMA = "thermlog-policy-1"
+BUNDLED = ("light", "heavy")
+_FOLDER = Path(__file__).parent / "policies"
+# The unit of a number is told by the end of its name; everything else is a plain ratio, share or count.
+_UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
+# What is divided by, or whose logarithm is taken, beside every tau_... and ..._spread.
+_ABOVE_ZERO = frozenset({"front_share", "heat_median_k", "coast_heat_median_k", "reading_sigma_k"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """One set of thresholds and assumptions; meanings and sources stand in the policy file.
+
+    Attributes ending in ``_s`` are seconds, ``_k`` kelvin of difference, ``_degc`` degrees Celsius,
+    ``_spread`` standard deviations of a natural logarithm; the rest are plain numbers.
+    """
+
+    name: str
+    sha256: str
+    common_time_s: float
+    minimum_rise_k: float
+    watch_ratio: float
+    watch_difference_k: float
+    suspect_ratio: float
+    suspect_difference_k: float
+    strong_ratio: float
+    strong_difference_k: float
+    cold_fraction: float
+    coast_watch_k: float
+    coast_drag_k: float
+    hub_over_mate_k: float
+    hub_stop_k: float
+    urgent_brake_degc: float
+    urgent_hub_degc: float
+    urgent_tyre_degc: float
+    lowest_reading_degc: float
+    highest_reading_degc: float
+    gun_resolution_k: float
+    gun_repeatability_k: float
+    reading_sigma_k: float
+    aim_fraction: float
+    miss_share: float
+    noise_prior_dof: float
+    ambient_sigma_k: float
+    tau_disc_s: float
+    tau_disc_spread: float
+    tau_drum_s: float
+    tau_drum_spread: float
+    tau_hub_s: float
+    tau_hub_spread: float
+    tau_side_spread: float
+    tau_unlike_ratio: float
+    side_spread_fraction: float
+    side_spread_k: float
+    odd_skin_share: float
+    odd_skin_least: float
+    coast_side_spread_fraction: float
+    coast_side_spread_k: float
+    front_share: float
+    axle_spread: float
+    heat_median_k: float
+    heat_spread: float
+    coast_heat_median_k: float
+    coast_heat_spread: float
+    fault_share: float
+    corner_hot_weight: float
+    corner_cold_weight: float
+    axle_hot_weight: float
+    axle_cold_weight: float
+    diagonal_hot_weight: float
+    circuit_hot_weight: float
+    all_hot_weight: float
+    several_weight: float
+    drag_rise_k: float
+    drag_rise_spread: float
+    cold_remaining_most: float
+    flag_probability: float
+    watch_probability: float
+    side_probability: float
+
+
+_NUMBERS = tuple(f.name for f in fields(Policy) if f.name not in {"name", "sha256"})
+
+
+def unit_of(key: str) -> str:
+    """Unit that a policy number must be stated in.
+
+    Examples
+    --------
+    >>> unit_of("coast_drag_k"), unit_of("tau_disc_s"), unit_of("watch_ratio"), unit_of("axle_spread")
+    ('K', 's', '1', 'ln')
+    """
+    return next((unit for ending, unit in _UNIT_BY_ENDING.items() if key.endswith(ending)), "1")
+
+
+def load_policy(name_or_file: str) -> Policy:
+    """Read a bundled policy or the user's own file.
+
+    A file of one's own may begin with ``base = "light"`` and then state only what differs.
+
+    Parameters
+    ----------
+    name_or_file : str
+        ``"light"``, ``"heavy"`` or a path to a TOML file.
+
+    Returns
+    -------
+    Policy
+
+    Raises
+    ------
+    PolicyError
+        Unknown name, unreadable file, number missing, unknown, out of range, or without unit or source.
+    """
+    content, where = _policy_bytes(name_or_file)
+    own = _parse(content, where)
+    base = own.pop("base", None)
+    name = own.pop("name", Path(name_or_file).stem)
+    if own.pop("schema", SCHEMA) != SCHEMA:
+        msg = f'{where}: schema is not "{SCHEMA}"; this version reads no other'
+        raise PolicyError(msg)
+    digest = hashlib.sha256(content)
+    numbers: dict[str, float] = {}
+    if base is not None:
+        if base not in BUNDLED:
+            msg = f'{where}: base "{base}" is not a bundled policy; use one of {", ".join(BUNDLED)}'
+            raise PolicyError(msg)
+        below = (_FOLDER / f"{base}.toml").read_bytes()
+        digest.update(below)
+        numbers.update(_numbers(_parse(below, base), base))
+    numbers.update(_numbers(own, where))
+    missing = [key for key in _NUMBERS if key not in numbers]
+    if missing:
+        msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
+        raise PolicyError(msg)
+    return Policy(name=str(name), sha256=digest.hexdigest(), **numbers)
+
+
+def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
+    """Value, unit, source and the file that states it, for every number of a policy.
+
+    Parameters
+    ----------
+    name_or_file : str
+        A policy that `load_policy` accepts.
+
+    Returns
+    -------
+    dict
+        In file order; what a file of one's own leaves out comes from its base.
+    """
+    table = _parse(*_policy_bytes(name_or_file))
+    base = table.get("base")
+    stated = {
+        key: (float(entry["value"]), str(entry["unit"]), str(entry["source"]), name_or_file)
+        for key, entry in table.items()
+        if isinstance(entry, dict)
+    }
+    return (policy_sources(str(base)) if base is not None else {}) | stated
+
+
+def chosen_policy(option: str | None) -> str | None:
+    """Policy named by option, else by the environment variable ``THERMLOG_POLICY``, else by a config file.
+
+    Returns
+    -------
+    str or None
+        None if nobody named one: it then follows from the vehicle.
+    """
+    if option:
+        return option
+    if named := os.environ.get("THERMLOG_POLICY"):
+        return named
+    return _config_policy()
+
+
+def _config_policy() -> str | None:
+    home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
+    for place in (Path("thermlog.toml"), home / "thermlog" / "config.toml"):
+        if place.is_file():
+            named = _parse(_policy_bytes(str(place))[0], str(place)).get("policy")
+            if named is not None:
+                return _beside(place, named)
+    return None
+
+
+def _beside(config: Path, named: object) -> str:
+    """What a config file names: a bundled policy, or a file, first looked for beside the config file."""
+    if not isinstance(named, str):
+        msg = f"{config}: policy is {named!r}; name {' or '.join(BUNDLED)} or a file, in quotes"
+        raise PolicyError(msg)
+    beside = config.parent / named
+    return named if named in BUNDLED or not beside.is_file() else str(beside)
+
+
+def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
+    if name_or_file in BUNDLED:
+        return (_FOLDER / f"{name_or_file}.toml").read_bytes(), name_or_file
+    try:
+        return Path(name_or_file).read_bytes(), name_or_file
+    except OSError as fault:
+        reason = fault.strerror or "unreadable"
+        msg = f"{name_or_file}: {reason}; name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
+        raise PolicyError(msg) from fault
+
+
+def _parse(content: bytes, where: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(content.decode("utf-8"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        msg = f"{where}: not a TOML file: {fault}"
+        raise PolicyError(msg) from fault
+
+
+def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:
+    return {key: _number(key, entry, where) for key, entry in table.items() if key not in {"name", "schema"}}
+
+
+def _number(key: str, entry: object, where: str) -> float:
+    if key not in _NUMBERS:
+        msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
+        raise PolicyError(msg)
+    if not isinstance(entry, dict) or set(entry) != {"value", "unit", "source"}:
+        msg = f"{where}: {key} needs {{ value = ..., unit = ..., source = ... }} and nothing else"
+        raise PolicyError(msg)
+    value = entry["value"]
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e6 < value < 1e6:
+        msg = f"{where}: {key} has value {value!r}; a plain number is needed"
+        raise PolicyError(msg)
+    if entry["unit"] != unit_of(key):
+        msg = f'{where}: {key} is stated in "{entry["unit"]}"; it must be in "{unit_of(key)}"'
+        raise PolicyError(msg)
+    if not str(entry["source"]).strip():
+        msg = f"{where}: {key} has no source; say where the number comes from"
+        raise PolicyError(msg)
+    _refuse_impossible(key, float(value), where)
+    return float(value)
+
+
+def _refuse_impossible(key: str, value: float, where: str) -> None:
+    if not key.endswith("_degc") and value < 0:
+        msg = f"{where}: {key} is {value:g}; it cannot be below zero"
+        raise PolicyError(msg)
+    if value == 0 and (key.startswith("tau_") or key.endswith("_spread") or key in _ABOVE_ZERO):
+        msg = f"{where}: {key} is zero; it must be above zero"
+        raise PolicyError(msg)
+    if (key.endswith(("_share", "_probability")) and key != "front_share") and value > 1:
+        msg = f"{where}: {key} is {value:g}; it cannot be above 1"
+        raise PolicyError(msg)
+
+
+def _nearest(key: str) -> list[str]:
+    from difflib import get_close_matches
+
+    return get_close_matches(key, _NUMBERS, n=2)

@@ -1,0 +1,193 @@
+"""The tables every step speaks: readings in columns, and the records they came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
+
+import numpy as np
+
+from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import NDArray
+
+    Floats: TypeAlias = NDArray[np.float64]
+    Ints: TypeAlias = NDArray[np.int64]
+    Bools: TypeAlias = NDArray[np.bool_]
+else:
+    Floats = Ints = Bools = np.ndarray  # the full names cost a check more time than its fit
+
+Drive: TypeAlias = Literal["normal", "coast", "verification"]
+DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
+AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetAside:
+    """One reading of a log that does not vote, and why."""
+
+    line: int
+    column: str | None
+    value: str | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogRecord:
+    """One input file and what became of its rows.
+
+    ``rows_read == rows_used + len(set_aside)`` always holds. A row is one reading: in a file with a column
+    a wheel every filled temperature cell counts as one.
+    """
+
+    file: str
+    sha256: str
+    rows_read: int
+    rows_used: int
+    set_aside: tuple[SetAside, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One drive of one vehicle in one log: the unit of diagnosis.
+
+    Attributes
+    ----------
+    log : LogRecord
+        Where the readings stand.
+    vehicle, drive : str or None
+        As stated in the log or by option. `drive` is one of `DRIVES` if stated.
+    ambient_degc : float or None
+        Stated air temperature [°C]; None if nobody stated one.
+    ambient_sigma_k : float or None
+        Standard uncertainty stated beside it [K]; None: the policy's value.
+    ambient_source : {"option", "log", "assumed"} or None
+        Who stated it.
+    parked_known : bool
+        True if ``elapsed_s`` counts from the moment the wheels stopped.
+    description : Vehicle or None
+        Vehicle description stated in the log or by option.
+    """
+
+    log: LogRecord
+    vehicle: str | None = None
+    drive: Drive | None = None
+    ambient_degc: float | None = None
+    ambient_sigma_k: float | None = None
+    ambient_source: AmbientSource | None = None
+    parked_known: bool = False
+    description: Vehicle | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Readings:
+    """Readings of any number of cases, one row a reading, in columns of equal length.
+
+    Attributes
+    ----------
+    cases : tuple of Case
+        One per vehicle and drive.
+    case : int array (rows,)
+        Index into `cases`.
+    line : int array (rows,)
+        Line in the file, first line 1.
+    axle : int array (rows,)
+        Axle number from the front, first axle 1.
+    side : int array (rows,)
+        0 left, 1 right: the vehicle's own sides.
+    spot : int array (rows,)
+        Index into `vehicle.SPOTS`.
+    elapsed_s : float array (rows,)
+        Time since the wheels stopped if ``parked_known``, else on the log's own clock [s].
+    indicated_degc : float array (rows,)
+        What the gun showed [°C].
+    emissivity : float array (rows,)
+        Emissivity of the surface aimed at, 0 to 1; NaN where nobody stated it.
+    distance_m : float array (rows,)
+        Distance from gun to surface [m]; NaN where not stated.
+    """
+
+    cases: tuple[Case, ...]
+    case: Ints
+    line: Ints
+    axle: Ints
+    side: Ints
+    spot: Ints
+    elapsed_s: Floats
+    indicated_degc: Floats
+    emissivity: Floats
+    distance_m: Floats
+
+    def __post_init__(self) -> None:
+        whole = (self.case, self.line, self.axle, self.side, self.spot)
+        lengths = {column.shape for column in whole}
+        lengths |= {
+            column.shape for column in (self.elapsed_s, self.indicated_degc, self.emissivity, self.distance_m)
+        }
+        if len(lengths) > 1:
+            msg = f"columns of unequal length: {sorted(lengths)}"
+            raise ValueError(msg)
+
+    @property
+    def rows(self) -> int:
+        """Number of readings."""
+        return int(self.case.size)
+
+    def frame(self) -> pd.DataFrame:
+        """The same table as a pandas DataFrame, one row a reading, names as in the documentation."""
+        import pandas as pd
+
+        pick = [self.cases[k] for k in self.case]
+        side = [SIDES[k] for k in self.side]
+        return pd.DataFrame(
+            {
+                "log": [case.log.file for case in pick],
+                "vehicle": [case.vehicle for case in pick],
+                "drive": [case.drive for case in pick],
+                "line": self.line,
+                "axle": self.axle,
+                "side": side,
+                "corner": [corner_name(int(a), s) for a, s in zip(self.axle, side, strict=True)],
+                "spot": [SPOTS[k] for k in self.spot],
+                "elapsed_s": self.elapsed_s,
+                "indicated_degc": self.indicated_degc,
+            }
+        )
+
+
+def stack_readings(tables: list[Readings]) -> Readings:
+    """One table from many; cases are renumbered in order.
+
+    Parameters
+    ----------
+    tables : list of Readings
+        May be empty.
+
+    Returns
+    -------
+    Readings
+    """
+    starts = np.cumsum([0] + [len(table.cases) for table in tables])
+    shifted = [table.case + start for table, start in zip(tables, starts[:-1], strict=True)]
+    return Readings(
+        cases=tuple(case for table in tables for case in table.cases),
+        case=_joined(shifted, np.int64),
+        line=_joined([table.line for table in tables], np.int64),
+        axle=_joined([table.axle for table in tables], np.int64),
+        side=_joined([table.side for table in tables], np.int64),
+        spot=_joined([table.spot for table in tables], np.int64),
+        elapsed_s=_joined([table.elapsed_s for table in tables], np.float64),
+        indicated_degc=_joined([table.indicated_degc for table in tables], np.float64),
+        emissivity=_joined([table.emissivity for table in tables], np.float64),
+        distance_m=_joined([table.distance_m for table in tables], np.float64),
+    )
+
+
+_Number = TypeVar("_Number", np.int64, np.float64)
+
+
+def _joined(columns: list[NDArray[_Number]], kind: type[_Number]) -> NDArray[_Number]:
+    return np.concatenate([np.zeros(0, dtype=kind), *columns])
