@@ -18,8 +18,8 @@ we know of: thresholds and likelihoods are engineering judgement. A figure on th
 for a workshop.
 
 **How vehicles are made.** Ten classes (thermlog/simulation/vehicle_classes.toml), each vehicle with its
-own mass, brake balance, cooling and residual drag; the electric car is left out because its brakes stay too cool
-to compare (it gets "cannot tell"). Three rounds unless said otherwise, description of the vehicle
+own mass, brake balance, cooling and residual drag; the electric car is left out because its brakes
+stay too cool to compare (it gets "cannot tell"). Three rounds unless said otherwise, description of the vehicle
 known, 3 % of shots beside the brake. Drags are planted from 5 to 80 N·m on light vehicles and three
 times that on heavy ones, dead brakes with half, four fifths and all of their braking lost. Skins:
 *even* (rusty, emissivity 0.78, 0.03 between corners), *somewhat unlike* (0.60, 0.06 between corners,
@@ -111,9 +111,10 @@ are taken as commoner than dragging ones, so that hot and cold rows must be read
 SKIN_WORDS = """### Equal heat, unequal skins
 
 800 healthy vehicles a row whose first axle has two unlike skins; all other brakes 0.78. The stated rate
-is that below 1 % of healthy vehicles are called. With the emissivities given in the log's column the
-false gap is gone. 0.6 against 0.3 is a rusty against a bright face: far outside what is assumed of one
-spot on two like brakes, so that only stating the surface, tape or paint helps."""
+is that below 1 % of healthy vehicles are called, and about 5 % reach watch. With the emissivities given
+in the log's column the false gap is gone. 0.6 against 0.3 is a rusty against a bright face, rare on two
+like brakes (the policy's odd_skin_share): such a pair should be watched and not called, until the surface
+is stated or marked with tape or paint."""
 
 POLICY_WORDS = """## 7. Policy numbers that lean on this page
 
@@ -126,6 +127,6 @@ often than stated, and the coolest less."""
 
 WEAK_WORDS = """**Weak points seen here.** The livestock trailer, warmer than other light vehicles, is
 watched for "all hot" more often than stated. On the bus a weak drag drowns in what is left open about
-the heat of the whole vehicle. A rusty face beside a bright one makes a false dead brake that only a
+the heat of the whole vehicle. A rusty face beside a bright one looks like a weak brake, which only a
 stated surface, tape or paint undoes. Probabilities are too cautious where skins are even. A single
 round cannot call a dead brake. Weak faults of whole axles, and of all brakes, pass as even."""

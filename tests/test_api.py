@@ -2,10 +2,7 @@
 
 from pathlib import Path
 
-import pytest
-
 import thermlog
-from thermlog.words.errors import LogRefusedError
 
 VAN = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
 
@@ -41,7 +38,9 @@ def test_options_of_reading_are_passed_on():
     assert thermlog.diagnose(VAN, ambient_degc=30.0)["rise_k"].max() < thermlog.diagnose(VAN)["rise_k"].max()
 
 
-def test_path_that_does_not_exist_is_refused():
-    """The refusal of the command line, as an exception."""
-    with pytest.raises(LogRefusedError, match=r"nowhere\.csv"):
-        thermlog.read_logs("nowhere.csv")
+def test_path_that_does_not_exist_is_listed():
+    """A missing file is one of those that could not be read."""
+    frame = thermlog.read_logs("nowhere.csv")
+
+    assert len(frame) == 0
+    assert [file for file, _ in frame.attrs["unreadable"]] == ["nowhere.csv"]

@@ -78,7 +78,8 @@ def test_calibration_error_of_the_gun_cancels_but_for_its_gain(gain, offset_k, c
         a, b = axle_of(one, axle).difference_k, axle_of(other, axle).difference_k
         # an offset bends the curves a little, for the air stated is then not the level they settle at
         assert b == pytest.approx(gain * a, abs=0.15 + 0.01 * abs(a))
-    assert other.p_fault == pytest.approx(one.p_fault, abs=0.05)
+    # 2 K off 20 K of rise is a tenth of what the cold brake shows: between idle and an odd face that counts
+    assert other.p_fault == pytest.approx(one.p_fault, abs=0.1)
 
 
 # two-point check

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from thermlog.words.version import __version__
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     import pandas as pd
 
-__version__ = "0.1.0"
+__all__ = ["__version__", "diagnose", "read_logs"]
 
 
 def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
@@ -31,11 +33,6 @@ def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
     pandas.DataFrame
         Columns log, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc;
         ``attrs["unreadable"]`` holds (file, reason) of every file that was refused.
-
-    Raises
-    ------
-    LogRefusedError
-        A path does not exist.
     """
     from thermlog.reading.read import expand_paths, read_logs
     from thermlog.reading.readoptions import ReadOptions
@@ -66,8 +63,8 @@ def diagnose(paths: str | Sequence[str], *, policy: str | None = None, **reading
 
     Raises
     ------
-    LogRefusedError, PolicyError
-        A path does not exist; the policy cannot be read.
+    PolicyError
+        The policy cannot be read.
     """
     import pandas as pd
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from matplotlib.figure import Figure
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.charts.drawing import (
     DOTS,
     GREY,

@@ -10,7 +10,7 @@ from typing import Any, NoReturn
 
 import click
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.cli.files import complain
 from thermlog.words.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.reports.wording import (
     Show,
     air_words,

@@ -7,7 +7,7 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 if TYPE_CHECKING:

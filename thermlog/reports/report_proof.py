@@ -7,7 +7,7 @@ import io
 import json
 from collections.abc import Iterator
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison, Estimate
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,

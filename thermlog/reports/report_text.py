@@ -6,7 +6,7 @@ import re
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from thermlog import __version__
+from thermlog.words.version import __version__
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.wording import (
     PATTERN_WORDS,

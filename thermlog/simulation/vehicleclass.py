@@ -148,7 +148,7 @@ def _vehicle_class(name: str, table: Mapping[str, Any], brakes: Mapping[str, Bra
 
 
 def _bundled() -> dict[str, VehicleClass]:
-    data = tomllib.loads(files("thermlog").joinpath("vehicle_classes.toml").read_text("utf-8"))
+    data = tomllib.loads(files("thermlog.simulation").joinpath("vehicle_classes.toml").read_text("utf-8"))
     brakes = {name: _brake_build(table) for name, table in data["brakes"].items()}
     return {name: _vehicle_class(name, table, brakes) for name, table in data["classes"].items()}
 

@@ -1,0 +1,3 @@
+"""The version, told in every output."""
+
+__version__ = "0.1.0"
