@@ -1,4 +1,4 @@
-"""Write the sample logs and EXPECTED.csv from their seeds: python bench/make_samples.py [FOLDER].
+"""Write the sample logs and EXPECTED.table from their seeds: python bench/make_samples.py [FOLDER].
 
 Every vehicle, fault and reading is simulated and our own. The same seeds give the same bytes.
 """
@@ -245,7 +245,7 @@ def write_samples(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for sample in SAMPLES:
         (folder / f"{sample.name}.csv").write_text(sample_text(sample), encoding="utf-8", newline="\n")
-    (folder / "EXPECTED.csv").write_text(expected_text(), encoding="utf-8", newline="\n")
+    (folder / "EXPECTED.table").write_text(expected_text(), encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

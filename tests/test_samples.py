@@ -35,12 +35,12 @@ def test_log_is_written_again_byte_for_byte(sample):
 
 
 def test_expected_findings_are_those_of_the_script():
-    assert (FOLDER / "EXPECTED.csv").read_text(encoding="utf-8") == make_samples.expected_text()
+    assert (FOLDER / "EXPECTED.table").read_text(encoding="utf-8") == make_samples.expected_text()
 
 
 def test_every_log_is_expected_and_explained():
-    logs = {path.name for path in FOLDER.glob("*.csv")} - {"EXPECTED.csv"}
-    with (FOLDER / "EXPECTED.csv").open(encoding="utf-8", newline="") as table:
+    logs = {path.name for path in FOLDER.glob("*.csv")} - {"EXPECTED.table"}
+    with (FOLDER / "EXPECTED.table").open(encoding="utf-8", newline="") as table:
         rows = list(csv.DictReader(table))
     explained = (FOLDER / "README.md").read_text(encoding="utf-8")
     assert {row["file"] for row in rows} == logs

@@ -40,7 +40,7 @@ HEALTHY = told(walked(VAN_K))
 
 
 def expected() -> list[tuple[str, str, tuple[str, ...]]]:
-    with (SAMPLES / "EXPECTED.csv").open(encoding="utf-8", newline="") as lines:
+    with (SAMPLES / "EXPECTED.table").open(encoding="utf-8", newline="") as lines:
         return [(row["file"], row["kind"], tuple(row["corners"].split())) for row in csv.DictReader(lines)]
 
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from matplotlib.figure import Figure
 
-from thermlog.words.version import __version__
 from thermlog.charts.drawing import (
     DOTS,
     GREY,
@@ -39,6 +38,7 @@ from thermlog.words.findings import Curve, Diagnosis
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import split_corner
+from thermlog.words.version import __version__
 
 _FORM = Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.85)
 # From the last log backwards; the last one is solid and heaviest, dots are kept for the ambient.

@@ -10,9 +10,9 @@ from typing import Any, NoReturn
 
 import click
 
-from thermlog.words.version import __version__
 from thermlog.cli.files import complain
 from thermlog.words.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
+from thermlog.words.version import __version__
 
 # Command -> line in the overview. The module of the same name below this package holds the command.
 COMMANDS = {

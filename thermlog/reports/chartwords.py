@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from thermlog.words.version import __version__
 from thermlog.reports.wording import Show, degrees, difference, difference_with_range, moment, temperature
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of, split_corner
+from thermlog.words.version import __version__
 
 SIDE_WORDS = {"L": "left", "R": "right"}
 SPOT_WORDS = {

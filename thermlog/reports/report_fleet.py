@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.words.version import __version__
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -16,6 +15,7 @@ from thermlog.reports.wording import (
     printable,
 )
 from thermlog.words.vehicle import axle_words, corner_words
+from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from thermlog.words.version import __version__
 from thermlog.reports.wording import (
     Show,
     air_words,
@@ -17,6 +16,7 @@ from thermlog.reports.wording import (
     temperature,
 )
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

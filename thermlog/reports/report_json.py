@@ -7,8 +7,8 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
-from thermlog.words.version import __version__
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

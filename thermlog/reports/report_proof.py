@@ -7,7 +7,6 @@ import io
 import json
 from collections.abc import Iterator
 
-from thermlog.words.version import __version__
 from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison, Estimate
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
@@ -31,6 +30,7 @@ from thermlog.reports.wording import (
 )
 from thermlog.words.findings import Diagnosis, Interval, Verdict
 from thermlog.words.vehicle import axle_words, corner_words
+from thermlog.words.version import __version__
 
 SCHEMA_VERSION = 1
 CSV_COLUMNS = (

@@ -6,7 +6,6 @@ import re
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from thermlog.words.version import __version__
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.wording import (
     PATTERN_WORDS,
@@ -30,6 +29,7 @@ from thermlog.reports.wording import (
     with_range,
 )
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
+from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
