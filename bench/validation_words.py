@@ -17,11 +17,12 @@ here was measured on a road. No healthy spread, share of faults or strength of d
 we know of: thresholds and likelihoods are engineering judgement. A figure on this page is not a promise
 for a workshop.
 
-**How vehicles are made.** Ten classes (thermlog/simulation/vehicle_classes.toml), each vehicle with its
-own mass, brake balance, cooling and residual drag; the electric car is left out because its brakes
-stay too cool to compare (it gets "cannot tell"). Three rounds unless said otherwise, description of the vehicle
-known, 3 % of shots beside the brake. Drags are planted from 5 to 80 N·m on light vehicles and three
-times that on heavy ones, dead brakes with half, four fifths and all of their braking lost. Skins:
+**How vehicles are made.** Ten classes (thermlog/simulation/vehicle_classes.toml), each vehicle with
+its own mass, brake balance, cooling and residual drag; the electric car is left out because its
+brakes stay too cool to compare (it gets "cannot tell"). Three rounds unless said otherwise,
+description of the vehicle known, 3 % of shots beside the brake. Drags are planted from 5 to 80 N·m on
+light vehicles and three times that on heavy ones, dead brakes with half, four fifths and all of their
+braking lost. Skins:
 *even* (rusty, emissivity 0.78, 0.03 between corners), *somewhat unlike* (0.60, 0.06 between corners,
 idle brakes rust to 0.80), *as believed* (as thermlog assumes where nobody stated a surface)."""
 
