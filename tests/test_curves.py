@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, told, walked
+from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, walked
 
 from thermlog.fitting.stack import STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
@@ -52,14 +52,20 @@ def test_residual_is_reading_minus_curve():
 
 @pytest.mark.parametrize("law", ["exponential", "power"])
 def test_band_is_the_interval_of_the_corner_at_the_common_time(law):
-    """The same covariance by two roads: state at one time, band along the curve."""
-    one = told(walked(VAN_K, MANY), Settings(policy="light", law=law), curves=True)
-    for corner in ("1L", "2R"):
+    """The same covariance by two roads: state at one time, band along the curve.
+
+    The gun's calibration, shared by all corners, is in the corner's interval and not in the band.
+    """
+    judged = judge(walked(VAN_K, MANY), Settings(policy="light", law=law))
+    one, quantile = diagnosis(judged, 0, curves=True), float(judged.comparison.quantile[0])
+    for corner, side, pair in (("1L", 0, 0), ("2R", 1, 1)):
         band, finding = curve(one.curves, corner), corner_of(one, corner)
+        half = 0.5 * (finding.interval_degc[1] - finding.interval_degc[0])
+        half = np.sqrt(half**2 - (quantile * judged.gap.level_sigma_k[side, pair]) ** 2)
         for column, wanted in (
             (band.mean_degc, finding.at_common_degc),
-            (band.low_degc, finding.interval_degc[0]),
-            (band.high_degc, finding.interval_degc[1]),
+            (band.low_degc, finding.at_common_degc - half),
+            (band.high_degc, finding.at_common_degc + half),
         ):
             # linear between the 61 points of the grid
             assert np.interp(one.common_time_s, band.grid_s, column) == pytest.approx(wanted, abs=0.02)

@@ -104,7 +104,9 @@ def test_intervals_are_student_intervals_of_the_fit():
             sigma = np.sqrt(judged.fits.covariance[place, place, pair])
             assert np.log(high / low) == pytest.approx(2.0 * quantile * sigma, rel=1e-9)
             low, high = corner.interval_degc
-            sigma = np.sqrt(judged.comparison.state.temperature_variance[side, pair])
+            # the accuracy of the usual gun, 2 °C or 2 % as a rectangle (GUM 4.3.7), belongs to it
+            gun_k = max(2.0, 0.02 * corner.at_common_degc) / np.sqrt(3.0)
+            sigma = np.hypot(np.sqrt(judged.comparison.state.temperature_variance[side, pair]), gun_k)
             assert high - low == pytest.approx(2.0 * quantile * sigma, rel=1e-9)
             sigma = np.sqrt(judged.comparison.state.rise_variance[side, pair])
             upper = judged.digest.rise_high_k[side][pair]

@@ -109,7 +109,7 @@ def digest(steps: Steps) -> Digest:
     state = comparison.state
     fitted = fits.state == FITTED
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
-    half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0))
+    half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0) + gap.level_sigma_k**2)
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
     rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))

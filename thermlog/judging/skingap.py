@@ -35,6 +35,9 @@ class SkinGap:
     shared_sigma_k : float array (pairs,)
         What the calibration of the one gun leaves in left minus right of the curves [K]: nearly nothing where
         both sides read alike, for it is shared.
+    level_sigma_k : float array (2, pairs)
+        What the gun's calibration, and the spread of a stated emissivity, add to the uncertainty of one
+        side's temperature [K]; most of it cancels in a difference.
     surface_shared_sigma_k : float array (pairs,)
         The same in left minus right of the metal [K].
     metal_per_curve : float array (2, pairs)
@@ -51,6 +54,7 @@ class SkinGap:
     skin_common_k: Floats
     skin_corner_k: Floats
     shared_sigma_k: Floats
+    level_sigma_k: Floats
     surface_shared_sigma_k: Floats
     metal_per_curve: Floats
     mirrored_sigma_k: Floats
@@ -94,6 +98,7 @@ def skin_gap(
         skin_common_k=spread.surface_common_k,
         skin_corner_k=spread.surface_corner_k,
         shared_sigma_k=np.nan_to_num(shared, nan=0.0),
+        level_sigma_k=np.hypot(*_gun_errors_k(gun, catalogue, shown_degc, np.ones_like(gain))),
         surface_shared_sigma_k=np.nan_to_num(surface_shared, nan=0.0),
         metal_per_curve=gain,
         mirrored_sigma_k=np.zeros(pairs.count),
@@ -120,18 +125,22 @@ def calibration_sigma_k(gun: Gun, catalogue: Catalogue, shown_degc: Floats, gain
         Standard uncertainty [K]: the error of both sides is one and the same, so that only what it does
         unlike on the two sides counts.
     """
+    low_end, high_end = _gun_errors_k(gun, catalogue, shown_degc, gain)
+    sigma: Floats = np.hypot(low_end[0] - low_end[1], high_end[0] - high_end[1])
+    return sigma
+
+
+def _gun_errors_k(gun: Gun, catalogue: Catalogue, shown_degc: Floats, gain: Floats) -> tuple[Floats, Floats]:
+    """Two independent errors of the one gun, as they show on each side [K]: (2, pairs) each.
+
+    Without a check its stated accuracy is one error; with a check what is left at ice and at boiling point.
+    """
     if gun.check is None:
-        left, right = gain * accuracy_sigma_k(gun, shown_degc)
-        apart: Floats = np.abs(left - right)
-        return apart
+        return gain * accuracy_sigma_k(gun, shown_degc), np.zeros_like(gain)
     line = check_correction(gun, catalogue)
     low, high = line.points_degc
     part = (shown_degc - low) / (high - low)
-    at_ice, at_boiling = gain * (1.0 - part), gain * part
-    sigma: Floats = np.hypot(
-        (at_ice[0] - at_ice[1]) * line.sigmas_k[0], (at_boiling[0] - at_boiling[1]) * line.sigmas_k[1]
-    )
-    return sigma
+    return gain * (1.0 - part) * line.sigmas_k[0], gain * part * line.sigmas_k[1]
 
 
 def _row(skin: Skin) -> tuple[float, float, float]:
@@ -183,6 +192,7 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
     shown_degc = mean_of_series(pairs, corrected.gun_degc)
     gain = mean_of_series(pairs, corrected.surface_per_indicated)
     shared = calibration_sigma_k(correcting.gun, correcting.catalogue, shown_degc, gain)
+    level = np.hypot(*_gun_errors_k(correcting.gun, correcting.catalogue, shown_degc, gain))
     left, right = mean_of_series(pairs, corrected.surface_per_reflected)
     mirrored = np.nan_to_num(np.abs(left - right) * correcting.ambient_sigma_k[pairs.case])
     sigma = np.sqrt(comparison.difference_sigma_k**2 + shared**2 + mirrored**2 + (own**2).sum(0))
@@ -193,6 +203,7 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
         surface_difference_k=np.where(both, comparison.difference_k, gap.surface_difference_k),
         surface_sigma_k=np.where(both, sigma, gap.surface_sigma_k),
         shared_sigma_k=np.where(both, shared, gap.shared_sigma_k),
+        level_sigma_k=np.where(both, np.hypot(level, own), gap.level_sigma_k),
         surface_shared_sigma_k=np.where(both, shared, gap.surface_shared_sigma_k),
         metal_per_curve=np.where(both, 1.0, gap.metal_per_curve),
         mirrored_sigma_k=np.where(both, mirrored, 0.0),
