@@ -78,8 +78,8 @@ Share of stated 95 % intervals that hold the truth; half the vehicles healthy, h
 corner. Truth of the difference and of the temperature: what an error-free gun, set the same, would show
 at the common time. Truth of the difference of the metal: the metal itself. Truth of the time constant:
 rise over rate of fall of the rotor in the middle of the measured window, because two heat stores have
-no single one. The intervals of temperatures do not hold the gun's own error that all readings share; it
-cancels in differences, and in the last setting it shows."""
+no single one. The intervals of temperatures hold the accuracy that is stated for the gun, an error all
+readings share; it cancels in differences, and where it is switched off the intervals are wide."""
 
 CALIBRATION_WORDS = """### Calibration
 
