@@ -69,7 +69,7 @@ def cold(*corners: str, lost: float, kind: FaultKind = "corner_cold") -> Fault:
 SAMPLES = (
     Sample(
         name="van_front_left_hot", vehicle="delivery van 12", build="van_disc", seed=101, ambient_degc=18.0,
-        found="corner_hot", fault=hot("1L", nm=35.0), style=LogStyle(words=SIDE_FIRST_WORDS),
+        found="corner_hot", fault=hot("1L", nm=55.0), style=LogStyle(words=SIDE_FIRST_WORDS),
         remark="slide pins seized at the front left",
     ),
     Sample(
