@@ -25,6 +25,7 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, Thermlo
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from thermlog.judging.diagnose import Settings
     from thermlog.judging.judged import Judged
     from thermlog.reading.read import LogReadings
     from thermlog.words.findings import Diagnosis
@@ -63,9 +64,10 @@ def check(
         refuse_existing(chart, force=writing.force)
     with result_stream(writing.output, force=writing.force) as out:
         read, refused = _read_all(logs, reading)
-        judged, found = _judge(read, judging)
+        settings = judging.settings()
+        judged, found = _judge(read, settings)
         if explain:
-            found = _explained(judged, found, judging)
+            found = _explained(judged, found, settings)
         out.write(_rendered(judged, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
@@ -91,19 +93,18 @@ def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings],
     return read, refused
 
 
-def _judge(read: Sequence[LogReadings], judging: Judging) -> tuple[Judged, list[Diagnosis]]:
+def _judge(read: Sequence[LogReadings], settings: Settings) -> tuple[Judged, list[Diagnosis]]:
     from thermlog.judging.diagnose import diagnoses, judge
     from thermlog.words.tables import stack_readings
 
-    judged = judge(stack_readings([log.readings for log in read]), judging.settings())
+    judged = judge(stack_readings([log.readings for log in read]), settings)
     return judged, list(diagnoses(judged))
 
 
-def _explained(judged: Judged, found: Sequence[Diagnosis], judging: Judging) -> list[Diagnosis]:
+def _explained(judged: Judged, found: Sequence[Diagnosis], settings: Settings) -> list[Diagnosis]:
     from thermlog.judging.decide import what_decides
     from thermlog.judging.explain import budgets
 
-    settings = judging.settings()
     return [
         replace(one, budgets=budgets(judged, k), decisions=what_decides(judged, k, settings))
         for k, one in enumerate(found)

@@ -9,7 +9,7 @@ import numpy as np
 from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.physics.cooling import law_shape
-from thermlog.words.tables import Floats
+from thermlog.words.tables import Floats, Ints
 
 _SHIFT = 4  # place of the ambient shift in the covariance of a pair
 
@@ -39,6 +39,29 @@ class PairState:
     rise_covariance: Floats
 
 
+def curve_shape(
+    fits: Fits, case: Ints | int, log_tau: Floats, time_s: Floats | float
+) -> tuple[Floats, Floats]:
+    """What is left of the rise of fitted curves, and how that answers to ln(tau).
+
+    Parameters
+    ----------
+    fits : Fits
+    case : int or int array
+        Case of each curve; all arguments broadcast.
+    log_tau : float array
+        ln of the time constants [ln s].
+    time_s : float or array
+        On the log's own clock [s].
+
+    Returns
+    -------
+    shape, slope : float array
+        As `cooling.law_shape`: 1 at the case's first reading.
+    """
+    return law_shape((time_s - fits.reference_s[case]) * np.exp(-log_tau), fits.law)
+
+
 def state_at(fits: Fits, pairs: Pairs, time_s: Floats) -> PairState:
     """Evaluate the fitted curves.
 
@@ -54,8 +77,7 @@ def state_at(fits: Fits, pairs: Pairs, time_s: Floats) -> PairState:
     PairState
         NaN where there is no fit.
     """
-    elapsed = time_s - fits.reference_s[pairs.case]
-    shape, slope = law_shape(elapsed * np.exp(-fits.log_tau), fits.law)
+    shape, slope = curve_shape(fits, pairs.case, fits.log_tau, time_s)
     rise = fits.amplitude_k * shape
     ambient = fits.ambient_degc[pairs.case] + fits.ambient_shift_k[pairs.case]
     left = _gradient(shape[0], fits.amplitude_k[0] * slope[0], 0)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from thermlog.fitting.fit import FITTED
+from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.stack import STRAY, WARMING
 from thermlog.judging.judged import Judged
-from thermlog.physics.cooling import law_shape
 from thermlog.words.findings import Curve
 from thermlog.words.tables import Floats, Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
@@ -55,8 +55,7 @@ def _curve(judged: Judged, pair: int, side: int, rows: Ints) -> Curve:
 def _band(judged: Judged, pair: int, side: int, grid_s: Floats) -> tuple[Floats, Floats]:
     """Fitted temperature and half width of its 95 % interval along a time grid."""
     fits, case = judged.fits, int(judged.pairs.case[pair])
-    scaled = (grid_s - fits.reference_s[case]) * np.exp(-fits.log_tau[side, pair])
-    shape, slope = law_shape(scaled, fits.law)
+    shape, slope = curve_shape(fits, case, fits.log_tau[side, pair], grid_s)
     amplitude = fits.amplitude_k[side, pair]
     gradient = np.zeros((5, grid_s.size))
     gradient[2 * side], gradient[2 * side + 1], gradient[4] = shape, amplitude * slope, 1.0

@@ -7,8 +7,8 @@ from typing import Literal
 import numpy as np
 
 from thermlog.fitting.pairs import mean_of_series
+from thermlog.fitting.predict import curve_shape
 from thermlog.judging.judged import Judged
-from thermlog.physics.cooling import law_shape
 from thermlog.words.findings import Budget, Contribution
 from thermlog.words.tables import Floats
 from thermlog.words.vehicle import SPOTS
@@ -77,8 +77,7 @@ def _budget(
 def _gradient(judged: Judged, k: int, pair: int, gain: Floats) -> Floats:
     """How left minus right at the common time answers to the five unknowns of the pair; `gain` a side."""
     fits = judged.fits
-    elapsed = judged.comparison.common_time_s[k] - fits.reference_s[k]
-    shape, slope = law_shape(elapsed * np.exp(-fits.log_tau[:, pair]), fits.law)
+    shape, slope = curve_shape(fits, k, fits.log_tau[:, pair], judged.comparison.common_time_s[k])
     by_amplitude, by_log_tau = gain * shape, gain * fits.amplitude_k[:, pair] * slope
     return np.array([by_amplitude[0], by_log_tau[0], -by_amplitude[1], -by_log_tau[1], gain[0] - gain[1]])
 

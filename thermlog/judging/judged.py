@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from thermlog.correcting.correct import Corrected
 from thermlog.correcting.gun import Gun
 from thermlog.correcting.surfaces import Catalogue
 from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.settle import Settling
 from thermlog.judging.compare import Comparison
 from thermlog.judging.digest import Digest
 from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
-from thermlog.physics.cooling import law_shape
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
@@ -78,7 +76,7 @@ class Judged:
             [°C].
         """
         fits, case = self.fits, int(self.pairs.case[pair])
-        scaled = (time_s - fits.reference_s[case]) * np.exp(-fits.log_tau[side, pair])
+        shape, _ = curve_shape(fits, case, fits.log_tau[side, pair], time_s)
         ambient = fits.ambient_degc[case] + fits.ambient_shift_k[case]
-        temperature: Floats = ambient + fits.amplitude_k[side, pair] * law_shape(scaled, fits.law)[0]
+        temperature: Floats = ambient + fits.amplitude_k[side, pair] * shape
         return temperature

@@ -256,8 +256,3 @@ def _role_in_phrase(words: str) -> Role | None:
     roles.discard("note")
     hits = [role for role in _PHRASE_ROLES if role in roles]
     return hits[0] if hits and not (tokens & {"set", "max", "min", "mean", "average", "delta"}) else None
-
-
-def metres_of(heading: Heading) -> float:
-    """Factor from a distance column to metres; metres where the heading does not say."""
-    return heading.metres or 1.0
