@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 from typing import TYPE_CHECKING, TypeAlias
 
-from thermlog.reports.wording import printable
+from thermlog.reports.wording import printable, six_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -43,7 +42,7 @@ def guarded(cell: Cell) -> Cell:
         plain = printable(cell)
         return f"'{plain}" if cell.startswith(_FORMULA_STARTS) else plain
     if isinstance(cell, float):
-        return float(f"{cell:.6g}") if math.isfinite(cell) else None
+        return six_digits(cell)
     return cell
 
 
@@ -78,10 +77,10 @@ def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
         corner.readings_used,
         corner.start_degc,
         corner.tau_s,
-        *_ends(corner.tau_interval_s),
+        *ends(corner.tau_interval_s),
         one.common_time_s,
         corner.at_common_degc,
-        *_ends(corner.interval_degc),
+        *ends(corner.interval_degc),
         corner.rise_k,
         corner.p_hot,
         corner.p_cold,
@@ -100,7 +99,7 @@ def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
         row.axle,
         row.corner,
         row.difference_k,
-        *_ends(row.difference_interval_k),
+        *ends(row.difference_interval_k),
         row.rise_ratio,
         row.verdict,
         row.pattern,
@@ -116,5 +115,6 @@ def _refused_cells(item: Unreadable) -> tuple[Cell, ...]:
     return tuple(known.get(column) for column in FLEET_COLUMNS)
 
 
-def _ends(interval: Interval | None) -> tuple[Cell, Cell]:
+def ends(interval: Interval | None) -> tuple[Cell, Cell]:
+    """Two cells of an interval, both empty where it is not known."""
     return (None, None) if interval is None else interval

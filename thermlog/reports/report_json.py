@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
+from thermlog.reports.wording import six_digits
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
@@ -46,19 +46,19 @@ def check_object(diagnosis: Diagnosis) -> Json:
         "log": _log(diagnosis.log, diagnosis.notes),
         "vehicle": diagnosis.vehicle,
         "drive": diagnosis.drive,
-        "ambient_degc": _number(diagnosis.ambient_degc),
+        "ambient_degc": six_digits(diagnosis.ambient_degc),
         "ambient_source": diagnosis.ambient_source,
         "policy": {"name": diagnosis.policy.name, "sha256": diagnosis.policy.sha256},
-        "common_time_s": _number(diagnosis.common_time_s),
+        "common_time_s": six_digits(diagnosis.common_time_s),
         "corners": [_corner(corner) for corner in diagnosis.corners],
         "axles": [_axle(axle) for axle in diagnosis.axles],
         "pattern": {
             "kind": diagnosis.pattern.kind,
             "corners": list(diagnosis.pattern.corners),
-            "p": _number(diagnosis.pattern.p),
+            "p": six_digits(diagnosis.pattern.p),
             "why": list(diagnosis.pattern.why),
         },
-        "p_fault": _number(diagnosis.p_fault),
+        "p_fault": six_digits(diagnosis.p_fault),
         "severity": [_severity(severity) for severity in diagnosis.severity],
         "suspects": [_suspect(suspect) for suspect in diagnosis.suspects],
         "next_check": _next_check(diagnosis.next_check),
@@ -99,7 +99,7 @@ def inspect_object(log: LogReadings) -> Json:
             "unit": understood.unit,
             "time": understood.time,
         },
-        "ambient_degc": _number(cases[0].ambient_degc) if cases else None,
+        "ambient_degc": six_digits(cases[0].ambient_degc) if cases else None,
         "readings": [
             {
                 "line": line,
@@ -107,8 +107,8 @@ def inspect_object(log: LogReadings) -> Json:
                 "drive": cases[case].drive,
                 "corner": corner_name(axle, SIDES[side]),
                 "spot": SPOTS[spot],
-                "elapsed_s": _number(elapsed_s),
-                "temp_degc": _number(indicated_degc),
+                "elapsed_s": six_digits(elapsed_s),
+                "temp_degc": six_digits(indicated_degc),
             }
             for case, line, axle, side, spot, elapsed_s, indicated_degc in columns
         ],
@@ -165,15 +165,10 @@ def _text(content: Json | list[Json]) -> str:
     return json.dumps(content, indent=2, allow_nan=False) + "\n"
 
 
-def _number(value: float | None) -> float | None:
-    """Six significant digits; what is not finite is not known."""
-    return None if value is None or not math.isfinite(value) else float(f"{value:.6g}")
-
-
 def _interval(interval: Interval | None) -> list[float] | None:
     if interval is None:
         return None
-    low, high = _number(interval[0]), _number(interval[1])
+    low, high = six_digits(interval[0]), six_digits(interval[1])
     return None if low is None or high is None else [low, high]
 
 
@@ -199,14 +194,14 @@ def _corner(corner: CornerFinding) -> Json:
         "spot": corner.spot,
         "readings": corner.readings,
         "readings_used": corner.readings_used,
-        "start_degc": _number(corner.start_degc),
-        "tau_s": _number(corner.tau_s),
+        "start_degc": six_digits(corner.start_degc),
+        "tau_s": six_digits(corner.tau_s),
         "tau_interval_s": _interval(corner.tau_interval_s),
-        "at_common_degc": _number(corner.at_common_degc),
+        "at_common_degc": six_digits(corner.at_common_degc),
         "interval_degc": _interval(corner.interval_degc),
-        "rise_k": _number(corner.rise_k),
-        "p_hot": _number(corner.p_hot),
-        "p_cold": _number(corner.p_cold),
+        "rise_k": six_digits(corner.rise_k),
+        "p_hot": six_digits(corner.p_hot),
+        "p_cold": six_digits(corner.p_cold),
         "verdict": corner.verdict,
         "why": list(corner.why),
     }
@@ -215,11 +210,11 @@ def _corner(corner: CornerFinding) -> Json:
 def _axle(axle: AxleFinding) -> Json:
     return {
         "axle": axle.axle,
-        "difference_k": _number(axle.difference_k),
+        "difference_k": six_digits(axle.difference_k),
         "difference_interval_k": _interval(axle.difference_interval_k),
-        "rise_ratio": _number(axle.rise_ratio),
+        "rise_ratio": six_digits(axle.rise_ratio),
         "rise_ratio_interval": _interval(axle.rise_ratio_interval),
-        "surface_difference_k": _number(axle.surface_difference_k),
+        "surface_difference_k": six_digits(axle.surface_difference_k),
         "surface_difference_interval_k": _interval(axle.surface_difference_interval_k),
         "surface_known": axle.surface_known,
         "verdict": axle.verdict,
@@ -238,10 +233,14 @@ def _explanation(diagnosis: Diagnosis) -> Json:
                 "axle": budget.axle,
                 "spot": budget.spot,
                 "covers": budget.covers,
-                "difference_k": _number(budget.difference_k),
-                "sigma_k": _number(budget.sigma_k),
+                "difference_k": six_digits(budget.difference_k),
+                "sigma_k": six_digits(budget.sigma_k),
                 "contributions": [
-                    {"source": part.source, "sigma_k": _number(part.sigma_k), "share": _number(part.share)}
+                    {
+                        "source": part.source,
+                        "sigma_k": six_digits(part.sigma_k),
+                        "share": six_digits(part.share),
+                    }
                     for part in budget.contributions
                 ],
             }
@@ -252,7 +251,7 @@ def _explanation(diagnosis: Diagnosis) -> Json:
                 "axle": one.axle,
                 "action": one.action,
                 "verdict": one.verdict,
-                "half_width_k": _number(one.half_width_k),
+                "half_width_k": six_digits(one.half_width_k),
                 "decides": one.decides,
             }
             for one in diagnosis.decisions
@@ -263,9 +262,9 @@ def _explanation(diagnosis: Diagnosis) -> Json:
 def _severity(severity: Severity) -> Json:
     return {
         "corner": severity.corner,
-        "torque_nm": _number(severity.torque_nm),
+        "torque_nm": six_digits(severity.torque_nm),
         "torque_interval_nm": _interval(severity.torque_interval_nm),
-        "heat_w": _number(severity.heat_w),
+        "heat_w": six_digits(severity.heat_w),
         "heat_interval_w": _interval(severity.heat_interval_w),
         "lower_bound": severity.lower_bound,
         "words": severity.words,
@@ -289,7 +288,7 @@ def _next_check(check: NextCheck | None) -> Json | None:
     return {
         "id": check.id,
         "question": check.question,
-        "minutes": _number(check.minutes),
+        "minutes": six_digits(check.minutes),
         "safety": check.safety,
         "why": check.why,
     }

@@ -15,7 +15,7 @@ from thermlog.reports.proofwords import (
     estimate_text,
     log_names,
 )
-from thermlog.reports.report_csv import Cell, guarded
+from thermlog.reports.report_csv import Cell, ends, guarded
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -26,9 +26,10 @@ from thermlog.reports.wording import (
     drive_words,
     moment,
     printable,
+    six_digits,
     with_range,
 )
-from thermlog.words.findings import Diagnosis, Interval, Verdict
+from thermlog.words.findings import Diagnosis, Verdict
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -168,8 +169,8 @@ def _log_object(one: Diagnosis) -> dict[str, object]:
         "sha256": one.log.sha256,
         "vehicle": one.vehicle,
         "drive": one.drive,
-        "ambient_degc": _number(one.ambient_degc),
-        "common_time_s": _number(one.common_time_s),
+        "ambient_degc": six_digits(one.ambient_degc),
+        "common_time_s": six_digits(one.common_time_s),
         "parked_known": one.parked_known,
         "policy": {"name": one.policy.name, "sha256": one.policy.sha256},
     }
@@ -200,12 +201,8 @@ def _axle_object(axle: ComparedAxle) -> dict[str, object]:
 def _estimate_object(estimate: Estimate | None, unit: str) -> dict[str, object] | None:
     if estimate is None:
         return None
-    ends = None if estimate.interval is None else [_number(limit) for limit in estimate.interval]
-    return {f"value{unit}": _number(estimate.value), f"interval{unit}": ends}
-
-
-def _number(value: float | None) -> Cell:
-    return guarded(value)
+    limits = None if estimate.interval is None else [six_digits(limit) for limit in estimate.interval]
+    return {f"value{unit}": six_digits(estimate.value), f"interval{unit}": limits}
 
 
 # --- CSV ----------------------------------------------------------------------------------------------------
@@ -254,9 +251,4 @@ def _log_cells(comparison: Comparison, k: int) -> tuple[Cell, ...]:
 def _cells(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
     if estimate is None:
         return None, None, None
-    low, high = _ends(estimate.interval)
-    return estimate.value, low, high
-
-
-def _ends(interval: Interval | None) -> tuple[Cell, Cell]:
-    return interval if interval is not None else (None, None)
+    return estimate.value, *ends(estimate.interval)

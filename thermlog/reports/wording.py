@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from thermlog.words.units import difference_from_k, from_degc
@@ -47,6 +48,17 @@ def printable(text: str) -> str:
     'van?[31m 12?'
     """
     return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+def six_digits(value: float | None) -> float | None:
+    """Number as every table and object shows it: six significant digits; what is not finite is not known.
+
+    Examples
+    --------
+    >>> six_digits(1234.56789), six_digits(float("nan")), six_digits(None)
+    (1234.57, None, None)
+    """
+    return None if value is None or not math.isfinite(value) else float(f"{value:.6g}")
 
 
 def degrees(show: Show) -> str:
