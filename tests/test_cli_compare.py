@@ -96,6 +96,14 @@ def test_json_and_csv_hold_the_same_change(thermlog, pair):
     assert 50.0 < float(rear["change_k"]) < 79.0
 
 
+def test_lines_of_the_csv_end_as_in_every_other_table(thermlog, pair):
+    tables = [thermlog(*words, "--format", "csv").out for words in (["compare", *pair], ["check", pair[0]])]
+
+    for table in tables:
+        assert table.endswith("\n")
+        assert "\r" not in table
+
+
 def test_quiet_leaves_the_last_lines(thermlog, pair):
     assert (
         thermlog("compare", *pair, "-q").out.splitlines() == thermlog("compare", *pair).out.splitlines()[-4:]

@@ -48,16 +48,19 @@ def guarded(cell: Cell) -> Cell:
 
 def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
     """One row a corner and spot, columns `CORNER_COLUMNS`."""
-    return _table(CORNER_COLUMNS, (corner_cells(one, corner) for one in diagnoses for corner in one.corners))
+    return csv_table(
+        CORNER_COLUMNS, (corner_cells(one, corner) for one in diagnoses for corner in one.corners)
+    )
 
 
 def fleet_csv(rows: Sequence[FleetRow], unreadable: Sequence[Unreadable]) -> str:
     """One row a line of the ranked list, columns `FLEET_COLUMNS`; files that were refused come last."""
     ranked = (_fleet_cells(rank, row) for rank, row in enumerate(rows, start=1))
-    return _table(FLEET_COLUMNS, [*ranked, *map(_refused_cells, unreadable)])
+    return csv_table(FLEET_COLUMNS, [*ranked, *map(_refused_cells, unreadable)])
 
 
-def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """Head and rows as CSV text, every cell `guarded`, lines ended by a line feed."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(head)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterator
 
@@ -15,7 +13,7 @@ from thermlog.reports.proofwords import (
     estimate_text,
     log_names,
 )
-from thermlog.reports.report_csv import Cell, ends, guarded
+from thermlog.reports.report_csv import Cell, csv_table, ends
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -210,12 +208,7 @@ def _estimate_object(estimate: Estimate | None, unit: str) -> dict[str, object] 
 
 def comparison_csv(comparison: Comparison) -> str:
     """One row a place and log: rises of corners, then left minus right of axles; columns `CSV_COLUMNS`."""
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(CSV_COLUMNS)
-    for row in (*_corner_rows(comparison), *_axle_rows(comparison)):
-        writer.writerow([guarded(cell) for cell in row])
-    return text.getvalue()
+    return csv_table(CSV_COLUMNS, (*_corner_rows(comparison), *_axle_rows(comparison)))
 
 
 def _corner_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
