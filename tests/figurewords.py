@@ -18,3 +18,20 @@ def lines_of(figure: Figure, panel: int, label: str) -> list[Line2D]:
 def line_of(figure: Figure, panel: int, label: str) -> Line2D:
     (line,) = lines_of(figure, panel, label)
     return line
+
+
+def assert_texts_keep_clear(figure: Figure) -> None:
+    """Texts of a figure stand within its edges and off each other."""
+    renderer = figure.canvas.get_renderer()
+    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
+    wide, high = figure.bbox.size
+    for k, (text, box) in enumerate(boxes):
+        assert box.x0 >= 0, text
+        assert box.x1 <= wide, text
+        assert box.y0 >= 0, text
+        assert box.y1 <= high, text
+        for other, its in boxes[k + 1 :]:
+            # touching line boxes are fine, letters are not: half a point of overlap allowed
+            across = min(box.x1, its.x1) - max(box.x0, its.x0)
+            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
+            assert across <= 0.5 or upright <= 0.5, (text, other)

@@ -23,7 +23,7 @@ from chart_samples import (
     Story,
     diagnosis_of,
 )
-from figurewords import words_of
+from figurewords import assert_texts_keep_clear, words_of
 from matplotlib.figure import Figure
 
 from thermlog.charts.chart import figure_of, save_figure
@@ -48,20 +48,7 @@ def story(request: pytest.FixtureRequest) -> Story:
 
 
 def test_texts_keep_clear_of_each_other_and_of_the_edge(story: Story) -> None:
-    figure = figure_of(diagnosis_of(story))
-    renderer = figure.canvas.get_renderer()
-    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
-    wide, high = figure.bbox.size
-    for k, (text, box) in enumerate(boxes):
-        assert box.x0 >= 0, text
-        assert box.x1 <= wide, text
-        assert box.y0 >= 0, text
-        assert box.y1 <= high, text
-        for other, its in boxes[k + 1 :]:
-            # touching line boxes are fine, letters are not: half a point of overlap allowed
-            across = min(box.x1, its.x1) - max(box.x0, its.x0)
-            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
-            assert across <= 0.5 or upright <= 0.5, (text, other)
+    assert_texts_keep_clear(figure_of(diagnosis_of(story)))
 
 
 def test_axis_names_keep_on_the_sheet(story: Story) -> None:

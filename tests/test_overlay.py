@@ -19,6 +19,7 @@ from chart_samples import (
     Story,
     diagnosis_of,
 )
+from figurewords import assert_texts_keep_clear
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
@@ -156,19 +157,7 @@ def test_misses_stay_crossed_out() -> None:
 
 @pytest.mark.parametrize("name", list(SETS))
 def test_texts_keep_clear_of_each_other_and_of_the_edge(name: str) -> None:
-    figure = figure_of_overlay(compared(*SETS[name]))
-    renderer = figure.canvas.get_renderer()
-    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.texts if t.get_text()]
-    wide, high = figure.bbox.size
-    for k, (text, box) in enumerate(boxes):
-        assert box.x0 >= 0, text
-        assert box.x1 <= wide, text
-        assert box.y0 >= 0, text
-        assert box.y1 <= high, text
-        for other, its in boxes[k + 1 :]:
-            across = min(box.x1, its.x1) - max(box.x0, its.x0)
-            upright = min(box.y1, its.y1) - max(box.y0, its.y0)
-            assert across <= 0.5 or upright <= 0.5, (text, other)
+    assert_texts_keep_clear(figure_of_overlay(compared(*SETS[name])))
 
 
 @pytest.mark.parametrize("suffix", ["png", "svg"])
