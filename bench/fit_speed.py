@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from statistics import median
 
 import numpy as np
+from msgspec import Struct
 from scipy.optimize import curve_fit
 
 from thermlog.fitting.fit import fit
@@ -150,8 +150,7 @@ def one_corner_each(whole: Problem) -> Problem:
     )
 
 
-@dataclass(frozen=True)
-class Bare:
+class Bare(Struct, frozen=True):
     """Solution and covariance of a block."""
 
     solution: Solution

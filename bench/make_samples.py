@@ -6,8 +6,10 @@ Every vehicle, fault and reading is simulated and our own. The same seeds give t
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, field, replace
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.simulation.builds import DayPlan, Fault, FaultKind
 from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
@@ -28,8 +30,7 @@ SPOTTED = LogStyle(spots=True)
 DEAD_AMONG_BRIGHT = SkinPlan(emissivity=0.30, common_sigma=0.03, separate_sigma=0.02, idle_emissivity=0.85)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sample:
+class Sample(Struct, frozen=True, kw_only=True):
     """One sample log: what is simulated, how it is measured and written, and what should be found."""
 
     name: str

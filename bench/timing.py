@@ -8,8 +8,9 @@ import statistics
 import subprocess
 import sys
 import time
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 PROJECT = Path(__file__).parent.parent
 
@@ -40,8 +41,7 @@ def install_aside(folder: Path) -> dict[str, str]:
     return environment
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spent:
+class Spent(Struct, frozen=True, kw_only=True):
     """Median wall time and processor time of a command [s]; the latter does not feel a busy machine."""
 
     wall_s: float

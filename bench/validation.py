@@ -12,11 +12,11 @@ import os
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import validation_charts
+from msgspec import Struct
 from validation_builds import look
 from validation_cells import Size, cell, healthy_calls
 from validation_checks import SETTINGS, calibration, confusion, coverage
@@ -29,8 +29,7 @@ DRIVEN_TWICE = ("car_disc", "van_disc", "rigid2_drum", "combination5_drum")
 COVERED = ("car_disc", "pickup_drum", "bus_disc", "combination5_drum")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True):
     """One function with its arguments, and the list of the results that its answer goes to."""
 
     kind: str

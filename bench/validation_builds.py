@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from validation_sets import HEALTHY, LIGHT_DRAGS_NM, Array, planted, walked
 
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
@@ -12,8 +11,7 @@ from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.policy import load_policy
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """Indicated rises of one class at the policy's common time, even skins.
 
     Attributes

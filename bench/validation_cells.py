@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from validation_scores import (
     Scores,
     auc,
@@ -34,8 +33,7 @@ from thermlog.words.findings import Diagnosis
 SOUGHT = ("drag", "anything")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
+class Size(Struct, frozen=True, kw_only=True):
     """How many vehicles a cell is made of."""
 
     healthy: int = 1500
@@ -44,8 +42,7 @@ class Size:
     faulty_fitted: int = 80
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """How many vehicles of one set each method raises at the stated false alarms, and the area of its curve.
 
     Attributes
@@ -61,8 +58,7 @@ class Found:
     auc: dict[str, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Calls:
+class Calls(Struct, frozen=True, kw_only=True):
     """What thermlog itself calls, as shares of the vehicles of one set.
 
     Attributes
@@ -89,8 +85,7 @@ class Calls:
     kind_right: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """One planted fault at one severity."""
 
     kind: FaultKind
@@ -99,8 +94,7 @@ class Row:
     calls: Calls
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class Cell(Struct, frozen=True, kw_only=True):
     """One class read in so many rounds."""
 
     name: str
@@ -146,8 +140,7 @@ def cell(name: str, rounds: int, size: Size, seed: int) -> Cell:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HealthyCalls:
+class HealthyCalls(Struct, frozen=True, kw_only=True):
     """What is called on healthy vehicles with one sort of skins, three rounds."""
 
     name: str

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from validation_scores import Bins, reliability
 from validation_sets import (
     HEALTHY,
@@ -41,8 +41,7 @@ ROUGH_GUN = GunPlan(resolution_k=1.0)
 SETTINGS = ("scatter only", "rounding, strays, ambient, skins", "and the gun's shared error")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coverage:
+class Coverage(Struct, frozen=True, kw_only=True):
     """Share of 95 % intervals that hold the truth, and how many were looked at."""
 
     name: str
@@ -54,8 +53,7 @@ class Coverage:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Calibration:
+class Calibration(Struct, frozen=True, kw_only=True):
     """Reliability of ``p_fault`` and ``p_hot`` on one mixed population."""
 
     name: str
@@ -68,8 +66,7 @@ class Calibration:
     said_share: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Confusion:
+class Confusion(Struct, frozen=True, kw_only=True):
     """Counts of reported kinds for every planted kind."""
 
     weight_class: str

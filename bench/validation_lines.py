@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from validation_cells import level
 from validation_sets import (
     HEALTHY,
@@ -30,8 +30,7 @@ FLAG_LINES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 PAIRS: tuple[tuple[float, float], ...] = ((0.8, 0.8), (0.8, 0.7), (0.6, 0.3))  # left, right
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One value of one threshold: shares of healthy and of dragging vehicles beyond it."""
 
     value: float
@@ -40,8 +39,7 @@ class Line:
     middling: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TradeOff:
+class TradeOff(Struct, frozen=True, kw_only=True):
     """Both thresholds of one class."""
 
     name: str
@@ -50,8 +48,7 @@ class TradeOff:
     flag: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TwoDrives:
+class TwoDrives(Struct, frozen=True, kw_only=True):
     """Hot or cold of planted single corners, after the normal drive alone and with the coast drive.
 
     Attributes
@@ -70,8 +67,7 @@ class TwoDrives:
     right: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkinRow:
+class SkinRow(Struct, frozen=True, kw_only=True):
     """Equal heat, unequal skins on the first axle.
 
     Attributes

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from validation_aims import aim_rows
 from validation_builds import Look
 from validation_cells import Cell, HealthyCalls
@@ -36,8 +36,7 @@ _REPORTED = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Results:
+class Results(Struct, frozen=True, kw_only=True):
     """All that was worked out."""
 
     cells: list[Cell]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from scipy.optimize import curve_fit
 from validation_sets import Array, Said, corner
 
@@ -16,8 +16,7 @@ FALSE_ALARMS = 0.05  # per vehicle
 _START_TAU_S = 1800.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scores:
+class Scores(Struct, frozen=True, kw_only=True):
     """How odd a method finds each vehicle, and which corner it would name."""
 
     value: Array
@@ -121,8 +120,7 @@ def auc(healthy: Array, faulty: Array) -> float:
     return float((0.5 * (below + not_above)).mean() / order.size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bins:
+class Bins(Struct, frozen=True, kw_only=True):
     """A reliability diagram: what was said, what was true, how many, per bin."""
 
     said: Array

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from thermlog.correcting.surfaces import load_surfaces
 from thermlog.judging.diagnose import Settings, diagnoses, judge
@@ -34,8 +34,7 @@ MIXED_DRAG_NM = (10.0, 80.0)
 MIXED_LOST = (0.4, 1.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class Said(Struct, frozen=True, kw_only=True):
     """Simulated vehicles of one class with all that thermlog says of them."""
 
     fleet: SimulatedFleet

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.findings import (
     AxleFinding,
@@ -25,8 +25,7 @@ COMMON_S = 120.0
 NONE = np.zeros(0)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Story:
+class Story(Struct, frozen=True, kw_only=True):
     """What a hand-made drive shall show."""
 
     rises_k: dict[str, float]  # rise at the common time, a corner or "1L hub"

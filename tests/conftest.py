@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec import Struct
 
 from thermlog.cli import run
 
@@ -41,8 +41,7 @@ def unset(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Ran:
+class Ran(Struct, frozen=True, kw_only=True):
     """What one command line left behind."""
 
     code: int

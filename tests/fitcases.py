@@ -1,9 +1,10 @@
 """Made-up readings for the tests of the fit: cooling curves with known answers, easy ones and hard ones."""
 
-from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.jointfit import Problem, Solution, solve
@@ -19,8 +20,7 @@ TAU_SPREAD, SIDE_SPREAD = 0.5, 0.2
 STATED_AMBIENT_DEGC, AMBIENT_SIGMA_K = 18.0, 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """How a heap of logs is made: every case has the same axles, walked round the same number of times."""
 
     cases: int
@@ -34,8 +34,7 @@ class Plan:
     scatter_dof: float = np.inf  # how well the scatter of a log is known beforehand; inf: exactly
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Truth:
+class Truth(Struct, frozen=True, kw_only=True):
     """What the readings were made of; rises at time zero of the log."""
 
     rise_k: Floats  # (2, pairs)
@@ -109,7 +108,7 @@ def both_sides(left: tuple[Any, Any], right: tuple[Any, Any]) -> Readings:
 
 def rows(readings: Readings, order: Any) -> Readings:
     """The same table with its rows picked or put in another order."""
-    names = [field.name for field in fields(readings) if field.name != "cases"]
+    names = [name for name in readings.__struct_fields__ if name != "cases"]
     return replace(readings, **{name: getattr(readings, name)[order] for name in names})
 
 
@@ -151,8 +150,7 @@ def no_prior(**changes: Any) -> dict[str, Any]:
     return plain | changes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     """Size of a problem of the bare fit."""
 
     vehicles: int

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
 from hashlib import sha256
 from typing import Any, TypeAlias
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.reading.read import read_content
@@ -30,8 +31,7 @@ COMBINATION_K = {f"{axle}{side}": 62.0 if axle == 1 else 75.0 for axle in range(
 Corners: TypeAlias = Mapping[str, "float | tuple[float, float]"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Walk:
+class Walk(Struct, frozen=True, kw_only=True):
     """How a vehicle is read: so many rounds, one corner after the other."""
 
     rounds: int = 3
@@ -145,7 +145,7 @@ def told_text(text: str, settings: Settings = LIGHT) -> Diagnosis:
 
 def rows(readings: Readings, order: Any) -> Readings:
     """The same table with its rows picked or put in another order."""
-    names = [field.name for field in fields(readings) if field.name != "cases"]
+    names = [name for name in readings.__struct_fields__ if name != "cases"]
     return replace(readings, **{name: getattr(readings, name)[order] for name in names})
 
 

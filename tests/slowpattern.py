@@ -7,10 +7,10 @@ grids five times finer than that of the package, without truncation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from msgspec import Struct
 from scipy import stats
 
 from thermlog.words.policy import Policy
@@ -24,8 +24,7 @@ SHINING = (np.arange(12) + 0.5) / 12
 ONE_SIDED = ((1, 0), (0, 1))  # changed sides of an axle: left, right
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Brake:
+class Brake(Struct, frozen=True, kw_only=True):
     """One brake: rise at the common time, its variance, voting readings, spread that the skin brings."""
 
     rise_k: float | None
@@ -34,8 +33,7 @@ class Brake:
     skin_fraction: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slow:
+class Slow(Struct, frozen=True, kw_only=True):
     """Posterior by kind and by corner; corners as (axle row, side)."""
 
     kinds: dict[str, float]

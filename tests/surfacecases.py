@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.correcting.surfaces import load_surfaces
 from thermlog.judging.diagnose import Settings, diagnoses, judge
@@ -25,8 +26,7 @@ from thermlog.words.vehicle import Spot
 Skins = Callable[[tuple[int, int], np.random.Generator], Floats]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tour:
+class Tour(Struct, frozen=True, kw_only=True):
     """Which vehicles are read how."""
 
     build: str
@@ -105,8 +105,7 @@ def judged_and_told(readings: Readings, settings: Settings | None = None) -> tup
     return judged, list(diagnoses(judged))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hits:
+class Hits(Struct, frozen=True, kw_only=True):
     """Of every compared axle: whether an interval held the truth, and the error in its own sigmas."""
 
     held: Any

@@ -9,10 +9,10 @@ common practice without a source.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
 
 import numpy as np
 from ht.conv_free_immersed import Nu_vertical_plate_Churchill
+from msgspec import Struct
 
 from thermlog.physics.cooling import radiation_film_w_m2k
 
@@ -35,8 +35,7 @@ AIR = np.array(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """One brake part, usual sizes (common practice, no source).
 
     `open_m2` radiates and sees the air, `vane_m2` is inside (vane channels, inside of a drum); `path_w_k` is
@@ -138,8 +137,7 @@ def draw_taus_s(part: Part, rng: np.random.Generator) -> np.ndarray:
     return np.asarray(capacity / loss)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prior:
+class Prior(Struct, frozen=True, kw_only=True):
     """Median of τ [s], standard deviation of ln τ, and the 2.5 and 97.5 % points [s]."""
 
     median_s: float

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from chart_samples import (
@@ -22,6 +20,7 @@ from chart_samples import (
 )
 from figurewords import line_of, lines_of, words_of
 from matplotlib.colors import to_rgb
+from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of
 from thermlog.charts.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -25,6 +24,7 @@ from chart_samples import (
 )
 from figurewords import assert_texts_keep_clear, words_of
 from matplotlib.figure import Figure
+from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of, save_figure
 from thermlog.words.errors import OutputError

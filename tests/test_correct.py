@@ -1,12 +1,12 @@
 """Readings to surface temperature: what is corrected, what is not, and what is said of it."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from thermlog.correcting.correct import (
     EMISSIVITY_SOURCES,

@@ -1,11 +1,12 @@
 """What would decide: promises kept when the readings are really taken on simulated vehicles."""
 
 import re
-from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, described, rows, table, told, walked
+from msgspec import Struct
+from msgspec.structs import replace
 from test_metal import checked_gun, seen_through
 
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
@@ -33,8 +34,7 @@ def decided(readings: Readings, settings: Settings = LIGHT):
 # really carried out
 
 
-@dataclass(frozen=True, kw_only=True)
-class Promise:
+class Promise(Struct, frozen=True, kw_only=True):
     """A decision of one simulated vehicle, and what its axle said when it was carried out."""
 
     said: object

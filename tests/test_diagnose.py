@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -26,6 +25,7 @@ from judgecases import (
     told_text,
     walked,
 )
+from msgspec.structs import replace
 
 from thermlog.judging.assume import context_of
 from thermlog.judging.diagnose import diagnoses, judge
@@ -285,4 +285,4 @@ def test_empty_batch_gives_nothing():
 
 def test_every_field_of_the_diagnosis_is_set():
     one = told(walked(VAN_K | {"1L": 220.0}))
-    assert {field.name for field in fields(one) if getattr(one, field.name) is None} <= {"next_check"}
+    assert {name for name in one.__struct_fields__ if getattr(one, name) is None} <= {"next_check"}

@@ -3,12 +3,12 @@
 import json
 import re
 import time
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from jsonschema import Draft202012Validator
 from judgecases import HEAVY, LIGHT, VAN_K, Walk, log_text, table, told, walked
+from msgspec.structs import replace
 from surfacecases import Tour, any_skin, believed, toured, with_emissivities
 from test_metal import seen_through
 

@@ -1,9 +1,9 @@
 """The list of explanations: what each vehicle can have, prior shares that add up, members that fit states."""
 
 from collections import Counter
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from thermlog.judging.explanations import (
     BOTH_COLD,

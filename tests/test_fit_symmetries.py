@@ -1,12 +1,11 @@
 """Symmetries of the fit: sides, order of rows, clock, scale, neighbours and block size change nothing."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from fitcases import LOG, MEDIAN_TAU_S, Plan, fitted, logs, rows
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from thermlog.fitting import pairs as pairs_module
 from thermlog.fitting.fit import Fits

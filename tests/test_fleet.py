@@ -7,12 +7,12 @@ import io
 import json
 import random
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
+from msgspec.structs import replace
 from samples import corner, even_van, hot_rear_right, untold_van
 
 from thermlog.cli.fleet import _with_progress

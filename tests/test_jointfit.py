@@ -1,10 +1,9 @@
 """The joint fit: certified values, an independent optimiser, a dense grid, and no regard for neighbours."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from fitcases import Shape, hard_problem, lowest, problem
+from msgspec.structs import replace
 from scipy.optimize import least_squares
 
 from thermlog.fitting import jointfit

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
 from thermlog.words.tables import Case, LogRecord, Readings

@@ -1,10 +1,9 @@
 """From readings to metal: what a gun's errors do to a verdict, and readings that cannot be."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, told, walked
+from msgspec.structs import replace
 
 from thermlog.correcting.gun import BathCheck, usual_gun
 from thermlog.correcting.metal import corrected_readings

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
+from msgspec.structs import replace
 from test_suspects import AIR_DISC_BUS, CAR, HEAVY_DRUMS, any_evidence, log_evidence
 
 from thermlog.advice.nextcheck import cautions, held_below, information_bits, may_ask, next_check

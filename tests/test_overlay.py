@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +21,7 @@ from chart_samples import (
 from figurewords import assert_texts_keep_clear
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from msgspec.structs import replace
 
 from thermlog.charts.chart import save_figure
 from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -26,6 +24,7 @@ from judgecases import (
     told,
     walked,
 )
+from msgspec.structs import replace
 from slowpattern import Brake, slow_pattern
 
 from thermlog.fitting.fit import FITTED

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Walk, table, walked
+from msgspec.structs import replace
 
 from thermlog.judging.diagnose import Settings, diagnosis, judge
 from thermlog.judging.fleetrows import plain_row, rows_of

@@ -6,7 +6,6 @@ import csv
 import io
 import json
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +13,7 @@ from chart_samples import HUBS, MISSES, ONE_ROUND, TRUCK, VAN_EVEN, VAN_HOT, Sto
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from msgspec.structs import replace
 
 import thermlog
 from thermlog.judging.proof import ComparedAxle, Comparison, Estimate, change, compare_logs

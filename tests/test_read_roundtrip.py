@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec import Struct
 from readcases import read
 from test_read_fuzz import EXAMPLES
 
@@ -38,8 +37,7 @@ HEADS = {
 UNIT_SIGNS = {"C": ("°C", "C", "degC"), "F": ("°F", "F", "degF"), "K": ("K", "kelvin", "K")}
 
 
-@dataclass(frozen=True, kw_only=True)
-class Style:
+class Style(Struct, frozen=True, kw_only=True):
     """How one table is written."""
 
     delimiter: str

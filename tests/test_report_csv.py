@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from samples import hot_rear_right
 
 from thermlog.reports.report_csv import CORNER_COLUMNS, corners_csv, guarded

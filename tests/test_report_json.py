@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
 
 import pytest
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
+from msgspec.structs import replace
 from samples import even_van, hot_rear_right, untold_van
 
 from thermlog import __version__

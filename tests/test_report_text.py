@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from samples import LIGHT, corner, even_van, hot_rear_right, untold_van
 
 from thermlog.reports.report_text import last_lines, report

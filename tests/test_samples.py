@@ -20,7 +20,7 @@ FOLDER = ROOT / "sample_logs"
 def _script():
     spec = importlib.util.spec_from_file_location("make_samples", ROOT / "bench" / "make_samples.py")
     module = importlib.util.module_from_spec(spec)
-    sys.modules["make_samples"] = module  # dataclasses look their module up
+    sys.modules["make_samples"] = module  # its records look their module up
     spec.loader.exec_module(module)
     return module
 

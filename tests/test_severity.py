@@ -6,7 +6,6 @@ import json
 import math
 import tomllib
 from collections.abc import Sequence
-from dataclasses import fields, replace
 from pathlib import Path
 
 import jsonschema
@@ -15,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import LIGHT, VAN_K, Walk, corner_of, described, told, walked
+from msgspec.structs import replace
 
 from thermlog.advice.severity import (
     BRAKE_CLASSES,
@@ -280,7 +280,7 @@ def test_text_and_json_tell_it():
     made = check_object(one)
     jsonschema.validate(made, json.loads(schema_text("check")))
     (shown,) = made["severity"]
-    assert set(shown) == {field.name for field in fields(Severity)}
+    assert set(shown) == set(Severity.__struct_fields__)
     assert shown["torque_nm"] == pytest.approx(one.severity[0].torque_nm, rel=1e-5)  # six digits
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(made | {"severity": [{}]}, json.loads(schema_text("check")))

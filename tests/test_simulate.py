@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from thermlog.simulation.builds import DayPlan, Fault, build_fleet, fault_places
 from thermlog.simulation.roadtest import DRIVE_PLANS, DrivePhase, DrivePlan, draw_road_load

@@ -1,10 +1,9 @@
 """What surfaces and the gun's calibration leave in left minus right, against worked and numerical cases."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, rows, told, walked
+from msgspec.structs import replace
 from test_metal import checked_gun, seen_through, stated
 
 from thermlog.correcting.correct import check_correction

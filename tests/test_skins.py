@@ -1,11 +1,10 @@
 """Unknown skins in a comparison, against draws and worked cases."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from thermlog.correcting.gun import usual_gun
 from thermlog.correcting.skins import skin_spread_k

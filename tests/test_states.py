@@ -1,9 +1,8 @@
 """What healthy, dragging and idle brakes would show: the maps on the grid against plain integration."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from scipy import stats
 from scipy.integrate import quad
 

@@ -1,11 +1,11 @@
 """Surfaces through the chain: unequal skins make no false calls, stated ones close it, intervals cover."""
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from surfacecases import Tour, any_skin, believed, hits, judged_and_told, sides, toured, with_emissivities
 
 from thermlog.correcting.gun import load_gun

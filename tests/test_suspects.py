@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from thermlog.advice.suspects import LogEvidence, cause_weights, evidence_table, rank_suspects, situation_of
 from thermlog.words.policy import load_policy

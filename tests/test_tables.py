@@ -1,14 +1,13 @@
 """Columns of readings: equal length, stacking, the pandas view."""
 
-from dataclasses import fields, replace
-
 import numpy as np
 import pytest
 from judgecases import EXACT, VAN_K, rows, walked
+from msgspec.structs import replace
 
 from thermlog.words.tables import Readings, stack_readings
 
-COLUMNS = [field.name for field in fields(Readings) if field.name != "cases"]
+COLUMNS = [name for name in Readings.__struct_fields__ if name != "cases"]
 
 
 def test_columns_of_unequal_length_are_a_fault():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +22,7 @@ from judgecases import (
     told,
     walked,
 )
+from msgspec.structs import replace
 
 from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.judging.tell import tell

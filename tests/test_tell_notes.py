@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from judgecases import (
@@ -17,6 +15,7 @@ from judgecases import (
     told,
     walked,
 )
+from msgspec.structs import replace
 
 from thermlog.judging.diagnose import judge
 from thermlog.judging.tell import tell

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, described, log_text, told, walked
+from msgspec.structs import replace
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.reading.read import read_log

@@ -3,9 +3,8 @@
 Every number here is invented; the marks that they sit on are read from the policy itself.
 """
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from verdictcases import GONE, judged, three, unlike, why
 
 from thermlog.words.policy import load_policy

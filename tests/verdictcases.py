@@ -1,6 +1,6 @@
 """One axle in numbers made by hand, for the tests of its verdict; every number invented."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from thermlog.judging.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
 from thermlog.words.policy import load_policy

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from functools import lru_cache
 from math import log2
+
+from msgspec.structs import replace
 
 from thermlog.advice.suspects import (
     LogEvidence,

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.physics.cooling import drag_power_w
 from thermlog.words.findings import AxleFinding, CornerFinding, Severity
@@ -29,8 +29,7 @@ _UNSAID: Spot = "brake"  # does not say whether disc or drum
 _STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BrakeFigures:
+class BrakeFigures(Struct, frozen=True, kw_only=True):
     """How one class of brakes warms under drag; meanings and sources stand in ``severity.toml``."""
 
     tyre_radius_m: float
@@ -45,8 +44,7 @@ class BrakeFigures:
         return middle * self.tyre_radius_m / tyre_radius_m
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeverityFigures:
+class SeverityFigures(Struct, frozen=True, kw_only=True):
     """Everything in ``severity.toml``."""
 
     interval_factor: float
@@ -56,8 +54,7 @@ class SeverityFigures:
     brakes: dict[BrakeClass, BrakeFigures]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Excess:
+class _Excess(Struct, frozen=True, kw_only=True):
     """Rise that the drag made.
 
     Attributes
@@ -75,8 +72,7 @@ class _Excess:
     above: Literal["mate", "share", "air"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeverityCase:
+class SeverityCase(Struct, frozen=True, kw_only=True):
     """What the estimate needs to know beside the corners: vehicle, drive and policy."""
 
     vehicle: Vehicle

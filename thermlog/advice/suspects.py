@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import prod
 from pathlib import Path
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from thermlog.words.findings import PatternKind, Suspect
 from thermlog.words.policy import Policy
@@ -28,8 +29,7 @@ _SCOPES: dict[PatternKind, str] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogEvidence:
+class LogEvidence(Struct, frozen=True, kw_only=True):
     """What one log has to say about causes.
 
     `open_side`: two sides differ and which is the odd one is open; `corners` then names the hot one (kind
@@ -64,8 +64,7 @@ class LogEvidence:
         return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
+class Cause(Struct, frozen=True, kw_only=True):
     """One cause as the evidence file states it."""
 
     name: str
@@ -78,8 +77,7 @@ class Cause:
     requires: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Observation:
+class Observation(Struct, frozen=True, kw_only=True):
     """One question, its answers in words, and the probability of each answer under each cause."""
 
     ask: str
@@ -105,8 +103,7 @@ class Observation:
         return tuple(self.answers.values())[row.index(max(row))]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EvidenceTable:
+class EvidenceTable(Struct, frozen=True, kw_only=True):
     """The evidence file."""
 
     rule: Mapping[str, float]
@@ -117,8 +114,7 @@ class EvidenceTable:
     observations: Mapping[str, Observation]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
+class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
 
     `shares`: what the suspect's brake may be; `parking`: does the parking brake act on its axles; `idle`:

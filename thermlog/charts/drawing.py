@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -10,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patheffects import withStroke
+from msgspec import Struct
 
 from thermlog.charts.lettering import (
     INK,
@@ -38,8 +38,7 @@ Dash: TypeAlias = str | tuple[float, tuple[float, ...]]
 DOTS = (0.0, (1.0, 2.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Style:
+class Style(Struct, frozen=True, kw_only=True):
     """Look of one line: colour, dash, marker and fill differ all at once between the sides."""
 
     colour: str
@@ -68,8 +67,7 @@ def side_style(side: str, *, thin: bool = False, strong: bool = False) -> Style:
     return Style(colour=VERMILLION, dash=(0.0, (4.0, 1.8)), marker="^", filled=False, width=width, size=size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trace:
+class Trace(Struct, frozen=True, kw_only=True):
     """One line with its readings, in minutes and in the unit shown."""
 
     name: str
@@ -182,8 +180,7 @@ def draw_crosses(axes: Axes, trace: Trace, level: Floats) -> None:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EndLabel:
+class EndLabel(Struct, frozen=True, kw_only=True):
     """One direct label: where its line ends [min], [unit shown], and what it says."""
 
     x: float
@@ -242,8 +239,7 @@ def in_inches(figure: Figure, axes: Axes, x: float, y: float) -> tuple[float, fl
     return float(right), float(up)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
+class Note(Struct, frozen=True, kw_only=True):
     """Short text that belongs to a point of the axes."""
 
     x: float

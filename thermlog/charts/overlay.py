@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 from matplotlib.figure import Figure
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.charts.drawing import (
     DOTS,
@@ -115,8 +115,7 @@ def start_s(diagnosis: Diagnosis) -> float:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Log:
+class _Log(Struct, frozen=True, kw_only=True, eq=False):
     """One log of the comparison and how it is drawn; age 0 is the last one."""
 
     diagnosis: Diagnosis

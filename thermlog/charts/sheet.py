@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from msgspec import Struct
 
 from thermlog.charts.lettering import (
     FONT,
@@ -31,8 +30,7 @@ _MOST_REASONS = 6
 _STAMP_IN = 0.22  # room for the moment of comparison, right above the axes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """What is written round the panels.
 
     Attributes
@@ -56,8 +54,7 @@ class Words:
     strong: tuple[bool, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class Form(Struct, frozen=True, kw_only=True):
     """Sizes of a kind of chart [in].
 
     Attributes
@@ -76,8 +73,7 @@ class Form:
     gutter: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """Sizes of a sheet [in].
 
     Attributes
@@ -146,8 +142,7 @@ def columns_of(count: int) -> int:
     return count if count <= 3 else 2 if count == 4 else 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Panel:
+class Panel(Struct, frozen=True, kw_only=True):
     """Axes of one panel and where they stand [in]."""
 
     main: Axes
@@ -173,8 +168,7 @@ class Panel:
         return self.bottom - (0.7 if self.strip is not None else 0.3)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """Figure with its panels, ready to be drawn on."""
 
     figure: Figure
@@ -234,8 +228,7 @@ def _write_frame(figure: Figure, plan: Plan, title: str, below: str, foot: str) 
     write(figure, (MARGIN_IN, MARGIN_IN / 2.0), foot, FOOT_PT, colour=SOFT_INK, va="bottom")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _HeadBlock:
+class _HeadBlock(Struct, frozen=True, kw_only=True):
     head: str
     reasons: str
     strong: bool

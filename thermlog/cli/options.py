@@ -7,11 +7,11 @@ A command decorated with `reading_options`, `judging_options` or `writing_option
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, fields
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
 
 import click
+from msgspec import Struct
 
 from thermlog.words.units import Unit, to_degc
 
@@ -61,8 +61,7 @@ def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> 
     return "left" if value.upper() in _KEEPS_LEFT.split() else "right"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be read; None where the log itself shall tell."""
 
     unit: Unit | None
@@ -104,8 +103,7 @@ class Reading:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Writing:
+class Writing(Struct, frozen=True, kw_only=True):
     """How the user wants the result."""
 
     output_format: str
@@ -115,8 +113,7 @@ class Writing:
     quiet: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judging:
+class Judging(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be judged."""
 
     policy: str | None
@@ -243,7 +240,7 @@ def gathered(
     argument: str, kind: type[Any], options: tuple[Callable[[Any], Any], ...]
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Give a command `options`, handed over together as one argument that holds a record of `kind`."""
-    names = tuple(field.name for field in fields(kind))
+    names = tuple(kind.__struct_fields__)
 
     def decorator(command: Callable[..., Any]) -> Callable[..., Any]:
         @wraps(command)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Literal
 
 import click
+from msgspec import Struct
 
 from thermlog.cli.files import result_stream
 from thermlog.cli.options import air_degc, force_option, gathered
@@ -32,8 +32,7 @@ SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed")
 _MOST_SEED = 2**63 - 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Simulating:
+class Simulating(Struct, frozen=True, kw_only=True):
     """What the user wants simulated, and how it is to be written."""
 
     vehicle_class: str

@@ -6,9 +6,9 @@ Where the emissivity is not known the surface temperature is the reading itself,
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.correcting.gun import Correction, Gun, noise_sigma_k, two_point_check
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
@@ -28,8 +28,7 @@ _SAME_SETTING = 0.0005  # emissivities are stated to two or three digits
 _USUAL_REFLECTED_DEGC = 20.0  # common practice, no source; where no air temperature is stated
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Corrected:
+class Corrected(Struct, frozen=True, kw_only=True):
     """Readings with surface temperatures, columns as long as the readings.
 
     Attributes
@@ -75,8 +74,7 @@ class Corrected:
     unmatched: tuple[SurfaceChoice, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Known:
+class _Known(Struct, frozen=True, kw_only=True):
     """Emissivity, its spread and its source for each row, before the two sides are compared."""
 
     emissivity: Floats
@@ -274,8 +272,7 @@ def target_share(spot_m: float, target_m: float) -> float:
     return 2.0 / math.pi * (math.asin(width) + width * math.sqrt(1.0 - width * width))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CorrectionNote:
+class CorrectionNote(Struct, frozen=True, kw_only=True):
     """One sentence on the readings of one case, for people."""
 
     case: int

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 import tomllib
-from dataclasses import dataclass, fields
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.physics.boiling import pressure_at_altitude_hpa
 from thermlog.words.errors import PolicyError
@@ -45,8 +45,7 @@ _WEATHER_SIGMA_HPA = 12.0  # engineering judgement, common practice, no source
 _BAROMETER_SIGMA_HPA = 1.0  # engineering judgement, common practice, no source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BathCheck:
+class BathCheck(Struct, frozen=True, kw_only=True):
     """What the gun showed over an ice bath and over boiling water [°C], best the mean of several readings.
 
     ``pressure_hpa`` with its standard uncertainty is the pressure on the spot, not reduced to sea level;
@@ -60,8 +59,7 @@ class BathCheck:
     surroundings_degc: float = 20.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gun:
+class Gun(Struct, frozen=True, kw_only=True):
     """Description of an infrared gun.
 
     Attributes
@@ -144,7 +142,7 @@ def _parse(path: Path) -> dict[str, Any]:
 
 def _gun(table: dict[str, Any], where: str, *, assumed: tuple[str, ...]) -> Gun:
     """Check every value of a complete table and make the gun."""
-    known = {f.name for f in fields(Gun)} - {"assumed"} | {"schema"}
+    known = set(Gun.__struct_fields__) - {"assumed"} | {"schema"}
     _refuse_unknown(table, known, where)
     if table["schema"] != SCHEMA:
         msg = f'{where}: schema is {table["schema"]!r}; this version reads only "{SCHEMA}"'
@@ -218,8 +216,7 @@ def _check(value: object, where: str) -> BathCheck | None:
     return BathCheck(pressure_sigma_hpa=_BAROMETER_SIGMA_HPA, **numbers)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Correction:
+class Correction(Struct, frozen=True, kw_only=True):
     """Line that turns a reading into what a right gun would show, from a check at two points.
 
     Attributes

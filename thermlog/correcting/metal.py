@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.correcting.correct import Corrected, correct_readings, correction_notes
 from thermlog.correcting.gun import Gun
@@ -13,8 +13,7 @@ from thermlog.words.tables import Bools, LogRecord, Readings, SetAside
 from thermlog.words.vehicle import SIDES, corner_name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Metal:
+class Metal(Struct, frozen=True, kw_only=True, eq=False):
     """Readings after correction.
 
     Attributes
@@ -64,9 +63,9 @@ def corrected_readings(
     possible = np.isfinite(corrected.surface_degc)
     kept = _kept(replace(readings, indicated_degc=corrected.surface_degc), possible, readings)
     columns = {
-        f.name: getattr(corrected, f.name)[possible]
-        for f in fields(Corrected)
-        if f.name not in {"readings", "unmatched"}
+        name: getattr(corrected, name)[possible]
+        for name in Corrected.__struct_fields__
+        if name not in {"readings", "unmatched"}
     }
     corrected = replace(corrected, readings=kept, **columns)
     return Metal(readings=kept, corrected=corrected, notes=tuple(map(tuple, notes)))
@@ -80,7 +79,9 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
     for row in np.flatnonzero(~possible):
         log = readings.cases[readings.case[row]].log
         records[id(log)] = _set_aside(records[id(log)], shown, int(row))
-    columns = {f.name: getattr(readings, f.name)[possible] for f in fields(Readings) if f.name != "cases"}
+    columns = {
+        name: getattr(readings, name)[possible] for name in Readings.__struct_fields__ if name != "cases"
+    }
     cases = tuple(replace(case, log=records[id(case.log)]) for case in readings.cases)
     return replace(readings, cases=cases, **columns)
 

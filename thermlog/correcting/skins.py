@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.correcting.gun import Gun
 from thermlog.correcting.surfaces import Skin
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SkinSpread:
+class SkinSpread(Struct, frozen=True, kw_only=True, eq=False):
     """What skins nobody stated leave open in left minus right, arrays of the shape of the comparison.
 
     Attributes
@@ -46,8 +45,7 @@ class SkinSpread:
     right_per_indicated: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Side:
+class _Side(Struct, frozen=True, kw_only=True, eq=False):
     """One side: what one unit of ln emissivity does to reading and surface, and where both stand."""
 
     indicated_per_ln_k: Floats

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
@@ -24,8 +24,7 @@ SCHEMA = "thermlog-surfaces-1"
 _FILE = Path(__file__).with_name("surfaces.toml")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Surface:
+class Surface(Struct, frozen=True, kw_only=True):
     """One kind of surface: emissivity with its standard uncertainty, and where both come from."""
 
     name: str
@@ -35,8 +34,7 @@ class Surface:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Skin:
+class Skin(Struct, frozen=True, kw_only=True):
     """What is believed of emissivities nobody stated, numbers or arrays.
 
     Attributes
@@ -54,8 +52,7 @@ class Skin:
     spread_corner: ArrayLike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Catalogue:
+class Catalogue(Struct, frozen=True, kw_only=True):
     """Contents of a surfaces file.
 
     Attributes
@@ -76,8 +73,7 @@ class Catalogue:
     stated_spread: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SurfaceChoice:
+class SurfaceChoice(Struct, frozen=True, kw_only=True):
     """A surface stated for a corner, a spot, or a spot of a corner; None means every one."""
 
     surface: Surface

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
 from thermlog.fitting.minimum import deepened, start_log_tau
@@ -17,8 +16,7 @@ from thermlog.words.tables import Bools, Floats, Ints, Readings
 FITTED, NO_READING, RISING = 0, 1, 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Fits:
+class Fits(Struct, frozen=True, kw_only=True, eq=False):
     """Fitted curves, one column a pair, side (0 left, 1 right) first.
 
     Attributes

@@ -17,10 +17,11 @@ readings lie far off the curve.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.physics.cooling import Law, law_curvature, law_shape
 from thermlog.words.tables import Bools, Floats, Ints
@@ -44,8 +45,7 @@ def pick(array: _Array, vehicles: Bools | Ints) -> _Array:
     return np.take(array, index, axis=-1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True, eq=False):
     """Readings and priors of a stack of vehicles.
 
     Attributes
@@ -77,7 +77,9 @@ class Problem:
 
     def take(self, vehicles: Bools | Ints) -> Problem:
         """The same problem for some of its vehicles."""
-        chosen = {name: pick(getattr(self, name), vehicles) for name in self.__slots__ if name != "law"}
+        chosen = {
+            name: pick(getattr(self, name), vehicles) for name in self.__struct_fields__ if name != "law"
+        }
         return replace(self, **chosen)
 
     def reweighted(self, weight: Floats) -> Problem:
@@ -89,8 +91,7 @@ class Problem:
         return replace(self, ambient_precision=precision)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solution:
+class Solution(Struct, frozen=True, kw_only=True, eq=False):
     """Minimum of the objective of every vehicle.
 
     Attributes
@@ -112,8 +113,7 @@ class Solution:
     converged: Bools
 
 
-@dataclass(slots=True, eq=False)
-class _State:
+class _State(Struct, eq=False):
     """Sums over the readings and the linear solution at one `log_tau`.
 
     With shape m, slope d, second derivative e and residual r: mm = sum w m m, and so on; `pull` is sum w r d,
@@ -136,16 +136,15 @@ class _State:
         """`other` for the vehicles where `take_other` holds."""
         if take_other.all():
             return other
-        for name in self.__slots__:
+        for name in self.__struct_fields__:
             np.copyto(getattr(self, name), getattr(other, name), where=take_other)
         return self
 
     def take(self, vehicles: Bools | Ints) -> _State:
-        return _State(*(pick(getattr(self, name), vehicles) for name in self.__slots__))
+        return _State(*(pick(getattr(self, name), vehicles) for name in self.__struct_fields__))
 
 
-@dataclass(slots=True, eq=False)
-class _Sums:
+class _Sums(Struct, eq=False):
     """Sums that do not depend on `log_tau`."""
 
     wy: Floats

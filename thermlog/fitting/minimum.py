@@ -142,13 +142,13 @@ def _tie(problem: Problem, off: Floats, mate: Floats) -> Floats:
 
 def take(solution: Solution, vehicles: Bools | Ints) -> Solution:
     """The solution of some of the vehicles."""
-    return Solution(**{name: pick(getattr(solution, name), vehicles) for name in Solution.__slots__})
+    return Solution(**{name: pick(getattr(solution, name), vehicles) for name in Solution.__struct_fields__})
 
 
 def put(solution: Solution, vehicles: Bools | Ints, part: Solution) -> Solution:
     """The solution with some of the vehicles replaced."""
     whole = take(solution, np.ones(solution.cost.shape, dtype=bool))
-    for name in Solution.__slots__:
+    for name in Solution.__struct_fields__:
         getattr(whole, name)[..., vehicles] = getattr(part, name)
     return whole
 

@@ -7,9 +7,9 @@ that one array computation serves thousands of vehicles and none of them notices
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Bools, Floats, Ints, Readings
 from thermlog.words.vehicle import SPOTS
@@ -18,8 +18,7 @@ _SLOT_STEPS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96,
 _MOST_CELLS = 120_000  # array cells of one block: a few arrays stay in the processor's cache
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Pairs:
+class Pairs(Struct, frozen=True, kw_only=True, eq=False):
     """Pairs of all cases, in order of case, axle and spot.
 
     Attributes
@@ -49,8 +48,7 @@ class Pairs:
         return int(self.case.size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Block:
+class Block(Struct, frozen=True, kw_only=True, eq=False):
     """Cases with the same number of pairs, stacked.
 
     Attributes

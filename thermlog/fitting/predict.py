@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import Pairs
@@ -14,8 +13,7 @@ from thermlog.words.tables import Floats, Ints
 _SHIFT = 4  # place of the ambient shift in the covariance of a pair
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PairState:
+class PairState(Struct, frozen=True, kw_only=True, eq=False):
     """Both sides of every pair at one time.
 
     Attributes

@@ -5,9 +5,8 @@ Arrays carry the axes (readings in time order, series). Nothing is dropped here:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Floats
@@ -48,8 +47,7 @@ def warming(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
     return soaking
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Series:
+class Series(Struct, frozen=True, kw_only=True, eq=False):
     """Series of readings whose strays are to be found.
 
     Attributes

@@ -5,9 +5,8 @@ Only long records can answer: with a few readings in ten minutes the level a cur
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting.fit import Fits
 from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
@@ -25,8 +24,7 @@ _LEAST_GAP_K = 3.0
 _CHANCE = 1e-3  # of calling a record that does settle at the stated ambient
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Settling:
+class Settling(Struct, frozen=True, kw_only=True, eq=False):
     """Corner-by-corner fits with a settling temperature of their own.
 
     Attributes

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting import screen
 from thermlog.fitting.jointfit import Problem, Solution
@@ -15,8 +14,7 @@ from thermlog.words.tables import Bools, Floats, Ints, Readings
 VOTES, WARMING, STRAY, UNTIMED = 0, 1, 2, 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Priors:
+class Priors(Struct, frozen=True, kw_only=True, eq=False):
     """What is assumed before the readings speak; see the policy for values and sources.
 
     Attributes
@@ -50,8 +48,7 @@ class Priors:
     reading_scale: Floats | None = None
 
 
-@dataclass(slots=True, eq=False)
-class Stack:
+class Stack(Struct, eq=False):
     """One block on its way through the fit."""
 
     block: Block

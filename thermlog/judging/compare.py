@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
@@ -20,8 +19,7 @@ _RANK = np.array([_FAIREST.index(spot) if spot in BRAKE_SPOTS else len(_FAIREST)
 _BRAKE_CODES = np.array([SPOTS.index(spot) for spot in BRAKE_SPOTS])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True, eq=False):
     """Left and right of every pair at the common time of its case.
 
     Attributes

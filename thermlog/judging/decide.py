@@ -8,9 +8,9 @@ metal as it is if both skins are the middle of what is believed of them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from thermlog.correcting.correct import ROW, check_correction
 from thermlog.correcting.surfaces import Surface, SurfaceChoice

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.correcting.correct import Corrected
 from thermlog.correcting.gun import Gun, usual_gun
@@ -32,8 +33,7 @@ from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle
 _REPLACED = "the vehicle file replaces what the log says of the vehicle"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class Settings(Struct, frozen=True, kw_only=True):
     """What the user can set about judging.
 
     Attributes

@@ -7,10 +7,10 @@ the whole fit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
@@ -26,8 +26,7 @@ Numbers: TypeAlias = list[float | None]
 _FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Digest:
+class Digest(Struct, frozen=True, kw_only=True, eq=False):
     """Plain values; lists of two lists are left and right, one entry a pair.
 
     None stands where there is no number.
@@ -75,8 +74,7 @@ class Digest:
     coast_case: list[int | None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Steps:
+class Steps(Struct, frozen=True, kw_only=True, eq=False):
     """Results of the columnar steps of one batch."""
 
     readings: Readings

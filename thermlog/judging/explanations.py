@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
@@ -12,8 +13,7 @@ from thermlog.words.policy import Policy
 HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD = range(7)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
+class Explanation(Struct, frozen=True, kw_only=True):
     """One way the vehicle can be.
 
     Attributes

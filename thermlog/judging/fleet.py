@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from thermlog.judging.diagnose import Settings, diagnoses, judge, refuse_missing_axles
 from thermlog.judging.fleetrows import place_in_rank, plain_row, rows_of
@@ -29,16 +30,14 @@ LOGS_PER_BATCH = 500
 _LOGS_WORTH_A_PROCESS = 200  # measured: starting a helper takes as long as some 50 logs
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Duplicate:
+class Duplicate(Struct, frozen=True, kw_only=True):
     """A file with the same content as one already judged."""
 
     file: str
     same_as: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Batch:
+class Batch(Struct, frozen=True, kw_only=True, eq=False):
     """Some logs of a fleet, judged together.
 
     Attributes
@@ -63,8 +62,7 @@ class Batch:
         return tuple(diagnoses(self.judged))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True, eq=False):
     """What is kept of a batch: rows and refusals, no curves and no readings.
 
     Attributes
@@ -84,8 +82,7 @@ class Piece:
     files: int
 
 
-@dataclass(slots=True, kw_only=True)
-class FleetList:
+class FleetList(Struct, kw_only=True):
     """What is kept of a fleet while its pieces go by."""
 
     rows: list[FleetRow] = field(default_factory=list)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.findings import AxleFinding
 from thermlog.words.vehicle import HUB_SPOT, split_corner
@@ -21,8 +23,7 @@ _ODD = frozenset({"hot", "cold", "watch"})
 _Place: TypeAlias = tuple[int, float, float, str, str, str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FleetRow:
+class FleetRow(Struct, frozen=True, kw_only=True):
     """One line of the ranked list: an odd axle, or a vehicle without one.
 
     Attributes

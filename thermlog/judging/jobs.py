@@ -9,8 +9,9 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import Any, BinaryIO, TypeVar
+
+from msgspec import Struct
 
 _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
@@ -19,8 +20,7 @@ _Result = TypeVar("_Result")
 _CAN_FORK = sys.platform == "linux"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Helper:
+class _Helper(Struct, frozen=True, kw_only=True):
     """A forked process and the end of the pipe its results come from."""
 
     process: int

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from thermlog.correcting.correct import Corrected
 from thermlog.correcting.gun import Gun
@@ -20,8 +20,7 @@ from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True, eq=False):
     """All cases after every columnar step, ready to be told one by one.
 
     Attributes

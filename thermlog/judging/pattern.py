@@ -8,10 +8,11 @@ with the prior shares of the policy. The result is a probability given that mode
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
@@ -46,8 +47,7 @@ _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cach
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Patterns:
+class Patterns(Struct, frozen=True, kw_only=True, eq=False):
     """Support for every explanation.
 
     Attributes
@@ -69,8 +69,7 @@ class Patterns:
     members: tuple[tuple[tuple[int, int], ...], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class CaseContext:
+class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     """What the pattern must know of every case besides its readings.
 
     Attributes
@@ -99,8 +98,7 @@ class CaseContext:
     silent: frozenset[tuple[int, int]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Group:
+class _Group(Struct, frozen=True, kw_only=True, eq=False):
     """Cases judged together: their pairs as (axles, cases), their policy and their explanations."""
 
     cases: Ints

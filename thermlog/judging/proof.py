@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.policy import Policy
@@ -17,8 +18,7 @@ FLAGGED: tuple[Verdict, ...] = ("hot", "cold")
 _SAME_MOMENT_S = 60.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
+class Estimate(Struct, frozen=True, kw_only=True):
     """A number with its 95 % interval.
 
     Attributes
@@ -33,8 +33,7 @@ class Estimate:
     interval: Interval | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ComparedCorner:
+class ComparedCorner(Struct, frozen=True, kw_only=True):
     """One corner at one spot in every log.
 
     Attributes
@@ -52,8 +51,7 @@ class ComparedCorner:
     verdicts: tuple[Verdict | None, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ComparedAxle:
+class ComparedAxle(Struct, frozen=True, kw_only=True):
     """Left against right on one axle in every log.
 
     Attributes
@@ -80,8 +78,7 @@ class ComparedAxle:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True):
     """Everything two or more logs say beside each other."""
 
     diagnoses: tuple[Diagnosis, ...]
@@ -227,8 +224,7 @@ def _compared_axle(diagnoses: Sequence[Diagnosis], number: int, policy: Policy) 
 # --- is the repair proven? ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Odd:
+class _Odd(Struct, frozen=True, kw_only=True):
     """A corner and spot that was flagged before, and how."""
 
     corner: str

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.correcting.correct import Corrected, check_correction
 from thermlog.correcting.gun import Gun, accuracy_sigma_k
@@ -16,8 +16,7 @@ from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SPOTS
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkinGap:
+class SkinGap(Struct, frozen=True, kw_only=True):
     """Surfaces in the comparison of every pair.
 
     Attributes
@@ -157,8 +156,7 @@ def _read_sigma(comparison: Comparison, gain: Floats) -> Floats:
     return sigma
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Correcting:
+class Correcting(Struct, frozen=True, kw_only=True):
     """What the readings were corrected with, rows as the pairs'; ambient as used in the fit [°C], [K]."""
 
     corrected: Corrected

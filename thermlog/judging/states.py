@@ -8,10 +8,10 @@ All strengths and shares are engineering judgement, held in the policy.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats
@@ -24,8 +24,7 @@ _Z_POINTS = np.linspace(-2.4, 2.4, 25)  # with their weights stand for a normal 
 _Z_WEIGHTS = np.exp(-0.5 * _Z_POINTS**2) / np.exp(-0.5 * _Z_POINTS**2).sum()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class States:
+class States(Struct, frozen=True, kw_only=True, eq=False):
     """Maps from the healthy likelihood on the grid to that of other states.
 
     Attributes

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from thermlog.words.findings import AxleFinding, Interval, Verdict
 from thermlog.words.policy import Policy
@@ -13,8 +14,7 @@ _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SideNumbers:
+class SideNumbers(Struct, frozen=True, kw_only=True):
     """One side of an axle as the verdict sees it; None where there is nothing.
 
     Attributes
@@ -43,8 +43,7 @@ class SideNumbers:
     tau_s: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleNumbers:
+class AxleNumbers(Struct, frozen=True, kw_only=True):
     """Both sides of an axle and what lies between them.
 
     `others_warm` is True if another axle got warm: without that no axle can be called too cold.
@@ -65,8 +64,7 @@ class AxleNumbers:
     coast_rises_k: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleVerdict:
+class AxleVerdict(Struct, frozen=True, kw_only=True):
     """Verdict of an axle with those of its two corners."""
 
     finding: AxleFinding
@@ -74,8 +72,7 @@ class AxleVerdict:
     right: Verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Call:
+class _Call(Struct, frozen=True, kw_only=True):
     """Verdicts of axle, left and right with the reason."""
 
     axle: Verdict

@@ -6,10 +6,10 @@ Temperatures in °C carry ``_degc``, differences ``_k``. Nothing here knows of r
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Floats
 from thermlog.words.units import ZERO_DEGC_IN_K
@@ -286,8 +286,7 @@ def steady_rise_k(power_w: float, *, film_w_m2k: float, area_m2: float) -> float
     return power_w / (film_w_m2k * area_m2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TwoNodes:
+class TwoNodes(Struct, frozen=True, kw_only=True):
     """Two lumped bodies that exchange heat, such as a rotor (first) and its hub (second).
 
     Attributes
@@ -305,8 +304,7 @@ class TwoNodes:
     link_w_k: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Modes:
+class Modes(Struct, frozen=True, kw_only=True):
     """The two exponentials in which the first body cools, fast one first.
 
     Attributes
@@ -353,8 +351,7 @@ def exponential_sum(
     return np.asarray(offset + np.exp(-t[..., np.newaxis] * rates_per_s) @ amplitudes, dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThreePoint:
+class ThreePoint(Struct, frozen=True, kw_only=True):
     """Settling temperature [°C] and time constant [s] from three readings at equal steps."""
 
     ambient_degc: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Bools, Floats
 
@@ -147,8 +147,7 @@ def _remainder(probability: float, terms: tuple[float, ...]) -> tuple[float, flo
     return missing_one, math.log2(missing_one / missing_two)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class RatioLimits:
+class RatioLimits(Struct, frozen=True, kw_only=True, eq=False):
     """Fieller limits of a ratio, columns of equal shape.
 
     Attributes
@@ -262,8 +261,7 @@ def aicc(rss: ArrayLike, observations: ArrayLike, parameters: ArrayLike) -> Floa
     return np.where(usable, value, np.nan)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """Straight line through points by ordinary least squares, with its uncertainty.
 
     Attributes

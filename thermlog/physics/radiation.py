@@ -8,11 +8,11 @@ The same measurement equation stands in ASTM E1862 and E1933 (from memory, not c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Floats
 from thermlog.words.units import ZERO_DEGC_IN_K
@@ -93,8 +93,7 @@ def _series(x: Floats) -> Floats:
     return total
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Table:
+class _Table(Struct, frozen=True, eq=False):
     """ln L and d ln L/dT at whole steps of temperature, for cubic interpolation."""
 
     degc: Floats
@@ -199,8 +198,7 @@ def band_temperature_degc(radiance: ArrayLike, band_um: Band = USUAL_BAND_UM) ->
     return np.asarray(degc, dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Sensitivity:
+class Sensitivity(Struct, frozen=True, kw_only=True, eq=False):
     """How a corrected surface temperature answers to what went into it.
 
     Attributes

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from thermlog.reading.cells import DecimalMark, Measured, measured
 from thermlog.reading.headings import plain_words
@@ -22,8 +23,7 @@ AIR_WORDS = frozenset(_AIR_TEXT.split("|"))
 _SAME_K = 0.05  # figures typed with one decimal differ by rounding only
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Air:
+class Air(Struct, frozen=True, kw_only=True):
     """Air temperature of one case [°C], its stated uncertainty [K], and who stated it."""
 
     degc: float | None = None

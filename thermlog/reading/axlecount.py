@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from thermlog.reading.positionwords import Meaning, word_table
 
@@ -16,8 +17,7 @@ _FEWEST_TRACTOR_AXLES = 2  # a motor vehicle that draws a trailer has at least t
 _END_NUMBER = {"front": 1, "rear": 2}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleNumbers:
+class AxleNumbers(Struct, frozen=True, kw_only=True):
     """Result of `number_axles`.
 
     Attributes
@@ -35,8 +35,7 @@ class AxleNumbers:
     notes: tuple[str, ...]
 
 
-@dataclass(slots=True, kw_only=True)
-class _Count:
+class _Count(Struct, kw_only=True):
     axles: dict[str, int] = field(default_factory=dict)
     problems: dict[str, str] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)

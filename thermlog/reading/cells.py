@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from thermlog.words.units import Unit
 
@@ -42,8 +43,7 @@ _SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """A temperature as written in a cell.
 
     Attributes

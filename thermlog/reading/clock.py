@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from thermlog.reading.clockface import (
     ClockRefusedError,

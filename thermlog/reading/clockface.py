@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from thermlog.reading.timecell import DAY_S, HOUR_S, TimeCell
 from thermlog.words.errors import ThermlogError
@@ -32,8 +33,7 @@ class ClockRefusedError(ThermlogError):
     """The times of a column do not settle what they mean; the text says why, and the cure."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class Decision(Struct, frozen=True, kw_only=True):
     """One thing decided about a column, and why."""
 
     choice: str
@@ -183,8 +183,7 @@ def is_time_of_day(
     return Decision(choice="clock")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unwrapped:
+class Unwrapped(Struct, frozen=True, kw_only=True):
     """Times of day on one line [s]; `why` says what was done, empty if nothing."""
 
     times: list[float]

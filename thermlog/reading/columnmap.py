@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any, get_args
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.columns import Plan, TempColumn
@@ -22,8 +24,7 @@ _MAP_ROLES: tuple[Role, ...] = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MappedPlan:
+class MappedPlan(Struct, frozen=True, kw_only=True):
     """A plan made from a column map, and the row of its headings; None if the log has none."""
 
     plan: Plan

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
 from thermlog.reading.headings import Heading, Role, TimeUnit, read_heading
@@ -23,8 +25,7 @@ _SINGLE: frozenset[Role] = frozenset(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TempColumn:
+class TempColumn(Struct, frozen=True, kw_only=True):
     """One column of temperatures.
 
     Attributes
@@ -51,8 +52,7 @@ class TempColumn:
     time_index: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """What the columns of a table are.
 
     Attributes
@@ -89,7 +89,7 @@ class Plan:
     width: int
     names: tuple[str, ...]
     temps: tuple[TempColumn, ...] = ()
-    index: dict[Role, int] = field(default_factory=dict, hash=False)
+    index: dict[Role, int] = field(default_factory=dict)
     unknown: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None
     since_parked: bool = False

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from thermlog.reading.clockface import ClockRefusedError
 from thermlog.reading.timecell import DAY_S, DateOrder, TimeCell
@@ -15,8 +16,7 @@ _SHORT_LOG_S = 2 * DAY_S  # of two orders of day and month the one that keeps th
 _ORDER_WORDS: dict[DateOrder, str] = {"dmy": "day first", "mdy": "month first"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StampLine:
+class StampLine(Struct, frozen=True, kw_only=True):
     """Stamps on one line.
 
     Attributes

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from thermlog.reading.headings import plain_words
 from thermlog.reading.statements import Key, Said, Statements, figure, one_of, refused

@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 DELIMITERS = (",", ";", "\t", "|", "  ", " ")
 BLOCK_ROWS = 20_000
@@ -17,8 +18,7 @@ _MANY_SPACES = re.compile(r" {2,}|\t+")
 _NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", "  ": "spaces", " ": "space"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dialect:
+class Dialect(Struct, frozen=True, kw_only=True):
     """How cells are told apart.
 
     Attributes
@@ -39,8 +39,7 @@ class Dialect:
     quoted: bool = True
 
 
-@dataclass(slots=True, kw_only=True)
-class Records:
+class Records(Struct, kw_only=True):
     """Rows of a file or of a part of it, with their line numbers.
 
     Attributes
@@ -58,8 +57,7 @@ class Records:
     damaged: dict[int, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comment:
+class Comment(Struct, frozen=True, kw_only=True):
     """One comment line without its mark."""
 
     line: int
@@ -159,8 +157,7 @@ def _quoted(lines: Sequence[str], dialect: Dialect, first_line: int) -> Records:
     return Records(rows=rows, lines=numbers, damaged=damaged)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Record:
+class _Record(Struct, frozen=True, kw_only=True):
     cells: list[str]
     span: int = 1
     problem: str | None = None

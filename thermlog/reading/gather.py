@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.reading.air import Air, air_notes, column_air, measured_air, stated_air
 from thermlog.reading.cells import count_words, number, unit_word
@@ -28,8 +28,7 @@ _HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit;
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
-@dataclass(slots=True, kw_only=True, eq=False)
-class Gathered:
+class Gathered(Struct, kw_only=True, eq=False):
     """The readings of one file, its record, and how numbers and times were understood."""
 
     readings: Readings

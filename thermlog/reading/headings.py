@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.cells import tidy, unit_word
 from thermlog.reading.positions import looks_like_position
@@ -85,8 +87,7 @@ _ROUND = re.compile(
 _TIME_ROUND = re.compile(r"(?:time|zeit|temps|hora|tijd|tid|t) ?(?P<number>\d{1,2})")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class Heading(Struct, frozen=True, kw_only=True):
     """What one column heading says.
 
     Attributes

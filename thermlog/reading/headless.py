@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, measured
 from thermlog.reading.columns import Plan, TempColumn
@@ -16,8 +18,7 @@ from thermlog.reading.positions import looks_like_position
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
 
 
-@dataclass(slots=True, kw_only=True)
-class Header:
+class Header(Struct, kw_only=True):
     """A header found in a sample of rows.
 
     Attributes

@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from thermlog.reading.cells import count_words, plain_numbers, shown
 from thermlog.reading.columns import Plan, TempColumn, plan_columns
@@ -20,8 +21,7 @@ EXTRA_ROLES: tuple[Role, ...] = (
 )  # fmt: skip
 
 
-@dataclass(slots=True, kw_only=True)
-class Observations:
+class Observations(Struct, kw_only=True):
     """Readings as text, in columns of equal length.
 
     Attributes
@@ -92,8 +92,7 @@ def _has_times(plan: Plan) -> bool:
 # ---- rows that are no readings --------------------------------------------------------------------------
 
 
-@dataclass(slots=True, kw_only=True)
-class _Weeder:
+class _Weeder(Struct, kw_only=True):
     """Takes out blank rows, repeated headers, rows of another width, and whatever follows a second header."""
 
     table: Table

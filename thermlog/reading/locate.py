@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
@@ -43,8 +45,7 @@ _DELIMITER_WORDS = {
 }
 
 
-@dataclass(slots=True, kw_only=True)
-class Table:
+class Table(Struct, kw_only=True):
     """The table of a log, found but not yet read.
 
     Attributes

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.reading.axlecount import AxleCount, number_axles
 from thermlog.reading.positionwords import (
@@ -27,8 +29,7 @@ if TYPE_CHECKING:
 VehicleSide: TypeAlias = Literal["left", "right"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PositionRules:
+class PositionRules(Struct, frozen=True, kw_only=True):
     """What the user told about position words.
 
     Attributes
@@ -49,8 +50,7 @@ class PositionRules:
     axle_count: AxleCount | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Position:
+class Position(Struct, frozen=True, kw_only=True):
     """One wheel end: axle number from the front of the whole combination, and the vehicle's own side."""
 
     axle: int
@@ -59,16 +59,14 @@ class Position:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PositionProblem:
+class PositionProblem(Struct, frozen=True, kw_only=True):
     """A position text that cannot be read without guessing; `problem` is one sentence with the cure."""
 
     text: str
     problem: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PositionSet:
+class PositionSet(Struct, frozen=True, kw_only=True):
     """Every distinct position text of a file, read or refused.
 
     Attributes
@@ -147,8 +145,7 @@ def resolve_positions(texts: Iterable[str], rules: PositionRules) -> PositionSet
     return _resolve(tuple(sorted(set(texts))), rules)
 
 
-@dataclass(slots=True, kw_only=True)
-class _Sheet:
+class _Sheet(Struct, kw_only=True):
     """The texts of one file while they are decided."""
 
     rules: PositionRules

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -22,8 +23,7 @@ _ENDS = {"F": "front", "R": "rear"}
 _SIDES = {"L": "left", "R": "right"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meaning:
+class Meaning(Struct, frozen=True, kw_only=True):
     """One way to read a text.
 
     Attributes
@@ -50,8 +50,7 @@ class Meaning:
     style: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parsed:
+class Parsed(Struct, frozen=True, kw_only=True):
     """One text taken apart.
 
     Attributes
@@ -74,8 +73,7 @@ class Parsed:
     dual: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WordTable:
+class WordTable(Struct, frozen=True, kw_only=True):
     """positions.toml, turned round for look-up."""
 
     codes: Mapping[str, tuple[Meaning, ...]]

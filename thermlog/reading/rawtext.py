@@ -5,8 +5,9 @@ from __future__ import annotations
 import io
 import os
 import sys
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from thermlog.words.errors import LogRefusedError
 
@@ -40,8 +41,7 @@ _CHUNK = 1 << 20
 _FIRST_BYTES = frozenset(mark[0] for mark, _ in (*_BOMS, *_MAGIC))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decoded:
+class Decoded(Struct, frozen=True, kw_only=True):
     """Text of a log and how it was encoded.
 
     Attributes

@@ -7,8 +7,10 @@ import hashlib
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.columns import LAYOUT_WORDS, Plan
 from thermlog.reading.dialect import delimiter_words
@@ -27,8 +29,7 @@ _LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx"
 _DEFAULTS = ReadOptions()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Understood:
+class Understood(Struct, frozen=True, kw_only=True):
     """How a log was read, in words for people.
 
     Attributes
@@ -47,8 +48,7 @@ class Understood:
     time: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LogReadings:
+class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
     """One log: its record, how it was understood, its readings.
 
     Attributes
@@ -65,8 +65,7 @@ class LogReadings:
     readings: Readings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unreadable:
+class Unreadable(Struct, frozen=True, kw_only=True):
     """A log that was refused, and why."""
 
     file: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
 from thermlog.words.tables import Drive
@@ -16,8 +17,7 @@ AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnMap:
+class ColumnMap(Struct, frozen=True, kw_only=True):
     """Columns of a layout that no rule understands, named by the user.
 
     Columns are named by their heading or by their number, first column 1.
@@ -52,8 +52,7 @@ class ColumnMap:
     time_unit: Literal["s", "min", "h"] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadOptions:
+class ReadOptions(Struct, frozen=True, kw_only=True):
     """Options of reading; what is None is taken from the log.
 
     Attributes

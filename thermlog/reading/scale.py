@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, count_words, decimal_of, measured, number, shown, unit_word
 from thermlog.reading.columns import Plan
@@ -23,8 +23,7 @@ _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's er
 UNIT_WORDS: dict[Unit, str] = {"C": "°C", "F": "°F", "K": "K"}
 
 
-@dataclass(slots=True, kw_only=True, eq=False)
-class Temperatures:
+class Temperatures(Struct, kw_only=True, eq=False):
     """Temperatures of all readings.
 
     Attributes
@@ -47,8 +46,7 @@ class Temperatures:
     notes: list[str] = field(default_factory=list)
 
 
-@dataclass(slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, kw_only=True):
     """What the file around the readings says: its plan, its statements, the user's options."""
 
     file: str

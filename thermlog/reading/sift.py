@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import cast
 
 import numpy as np
+from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, shown
 from thermlog.reading.clock import read_times
@@ -25,16 +25,14 @@ _MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
 AIR_REASON = "air temperature; used as the ambient, not as a wheel"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CaseKey:
+class CaseKey(Struct, frozen=True, kw_only=True):
     """What makes one case: vehicle and drive, the drive as written where its word is not known."""
 
     vehicle: str | None
     drive: str | None
 
 
-@dataclass(slots=True, kw_only=True, eq=False)
-class Sifting:
+class Sifting(Struct, kw_only=True, eq=False):
     """The readings of one file on their way.
 
     Attributes

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Literal, TypeAlias, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
@@ -81,8 +83,7 @@ _UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted)|n/?a|none|\?|-+)
 _V = TypeVar("_V")
 
 
-@dataclass(slots=True, kw_only=True)
-class Said:
+class Said(Struct, kw_only=True):
     """One statement as written."""
 
     line: int
@@ -91,8 +92,7 @@ class Said:
     unit: Unit | None = None
 
 
-@dataclass(slots=True, kw_only=True)
-class Statements:
+class Statements(Struct, kw_only=True):
     """Everything the header comments of a file state, already understood.
 
     Attributes
@@ -176,8 +176,7 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
     return _understand(said, tuple(notes), file) if said or notes else NOTHING_SAID
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Pair:
+class _Pair(Struct, frozen=True, kw_only=True):
     """A comment taken apart; `key` is None if thermlog knows no such key."""
 
     key: Key | None

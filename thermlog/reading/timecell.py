@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import lru_cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 Style: TypeAlias = Literal["number", "units", "two", "three", "clock", "stamp"]
 DateOrder: TypeAlias = Literal["dmy", "mdy"]
@@ -15,8 +17,7 @@ DAY_S = 86400.0
 HOUR_S = 3600.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DayText:
+class DayText(Struct, frozen=True, kw_only=True):
     """A date as written, its order open.
 
     Attributes
@@ -48,8 +49,7 @@ class DayText:
             return None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeCell:
+class TimeCell(Struct, frozen=True, kw_only=True):
     """One cell.
 
     Attributes

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from thermlog.reading.clockface import ClockRefusedError
 from thermlog.reading.timecell import DateOrder, TimeCell, parse_time
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
 Zero: TypeAlias = Literal["parked", "first", "stated"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockProblem:
+class ClockProblem(Struct, frozen=True, kw_only=True):
     """A time that cannot be used; `index` counts the cells from 0, -1 refuses the whole column."""
 
     index: int
@@ -25,8 +25,7 @@ class ClockProblem:
     problem: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElapsedTimes:
+class ElapsedTimes(Struct, frozen=True, kw_only=True):
     """Times of one case.
 
     Attributes
@@ -48,8 +47,7 @@ class ElapsedTimes:
     problems: tuple[ClockProblem, ...] = ()
 
 
-@dataclass(slots=True, kw_only=True)
-class TimeColumn:
+class TimeColumn(Struct, kw_only=True):
     """The cells of one case while they are decided; fields as the arguments of `clock.read_times`."""
 
     cells: Sequence[str]

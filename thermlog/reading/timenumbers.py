@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct
 
 from thermlog.reading.clockface import ClockRefusedError
 from thermlog.reading.timecell import HOUR_S, parse_time
@@ -19,8 +20,7 @@ UNIT_WORDS: dict[TimeUnit, str] = {"s": "seconds", "min": "minutes", "h": "hours
 _RUNNING_CLOCK = 1e8  # larger numbers count seconds since an epoch, from 1e11 on milliseconds
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumberLine:
+class NumberLine(Struct, frozen=True, kw_only=True):
     """Numbers as seconds, in the order given; `running` if they count since an epoch."""
 
     times: tuple[float, ...]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.errors import VehicleError
 from thermlog.words.vehicle import ROLES, BrakeKind, Split, Vehicle, WeightClass, default_vehicle
@@ -17,8 +19,7 @@ _SMALLEST_RADIUS_M, _LARGEST_RADIUS_M = 0.1, 1.5
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
+class _Place(Struct, frozen=True, kw_only=True):
     """Where in which file a value stands."""
 
     file: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.reading.air import is_air_word
 from thermlog.reading.positions import PositionRules, resolve_positions
@@ -21,8 +21,7 @@ BRAKE = SPOTS.index("brake")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class WheelCodes:
+class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     """The wheels of one file.
 
     Attributes

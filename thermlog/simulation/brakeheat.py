@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.physics.cooling import STEFAN_BOLTZMANN
 from thermlog.words.tables import Floats
@@ -19,8 +19,7 @@ ROLLING_EXPONENT = 0.8
 FloatsLike: TypeAlias = Floats | float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BrakeNodes:
+class BrakeNodes(Struct, frozen=True, kw_only=True):
     """Thermal constants of brakes; scalars or arrays that broadcast against the temperatures.
 
     Attributes
@@ -52,8 +51,7 @@ class BrakeNodes:
     hub_parked_w_per_k: FloatsLike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeatInput:
+class HeatInput(Struct, frozen=True, kw_only=True):
     """What acts on the brakes during one step, constant through it.
 
     Attributes
@@ -72,16 +70,14 @@ class HeatInput:
     hub_w: FloatsLike = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BrakeState:
+class BrakeState(Struct, frozen=True, kw_only=True):
     """Temperatures of the two nodes [°C], arrays of one shape."""
 
     rotor_degc: Floats
     hub_degc: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Step:
+class _Step(Struct, frozen=True, kw_only=True):
     """One step's inputs with everything computed that stays constant through it."""
 
     nodes: BrakeNodes

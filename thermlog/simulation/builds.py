@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.simulation.brakeheat import BrakeNodes, BrakeState, HeatInput, advance
 from thermlog.simulation.roadtest import RoadLoad
@@ -29,8 +29,7 @@ SHELL_EMISSIVITY_RANGE = (0.45, 0.85)  # painted, rusty and bright parts togethe
 HUB_ROLLING_FACTOR = 2.5  # own estimate
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True):
     """What is wrong with a simulated vehicle.
 
     Attributes
@@ -55,8 +54,7 @@ class Fault:
 HEALTHY = Fault()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DayPlan:
+class DayPlan(Struct, frozen=True, kw_only=True):
     """Air and wind.
 
     Attributes
@@ -72,8 +70,7 @@ class DayPlan:
     side_wind_sigma: float = 0.04
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuiltFleet:
+class BuiltFleet(Struct, frozen=True, kw_only=True):
     """Vehicles of one class, each with its own healthy spread and its fault.
 
     Attributes
@@ -100,8 +97,7 @@ class BuiltFleet:
     bearing_nm: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cooldown:
+class Cooldown(Struct, frozen=True, kw_only=True):
     """True temperatures while parked.
 
     Attributes

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Case, Ints, Readings
 from thermlog.words.units import Unit, from_degc
@@ -16,8 +16,7 @@ TWO_AXLE_WORDS: Mapping[str, str] = {"1L": "FL", "1R": "FR", "2L": "RL", "2R": "
 _DAY_S = 86_400
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogStyle:
+class LogStyle(Struct, frozen=True, kw_only=True):
     """How a log is written.
 
     Attributes

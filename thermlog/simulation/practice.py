@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.simulation.builds import DayPlan, Fault, FaultKind, fault_places
 from thermlog.simulation.logtext import LogStyle, log_text
@@ -27,8 +27,7 @@ _DRAG_NM = {"light": 30.0, "heavy": 150.0}
 _LOST_FRACTION = 0.9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Struct, frozen=True, kw_only=True):
     """What is to be simulated.
 
     Attributes
@@ -66,8 +65,7 @@ class Wanted:
     described: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Practice:
+class Practice(Struct, frozen=True, kw_only=True):
     """A simulated log and its truth.
 
     Attributes

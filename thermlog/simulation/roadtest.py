@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.tables import Drive, Floats
 from thermlog.words.vehicle import WeightClass
@@ -15,8 +15,7 @@ from thermlog.words.vehicle import WeightClass
 LAST_STOP_MPS = 4.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrivePhase:
+class DrivePhase(Struct, frozen=True, kw_only=True):
     """A stretch of driving in one style.
 
     Attributes
@@ -35,16 +34,14 @@ class DrivePhase:
     stops: tuple[int, int] = (0, 0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrivePlan:
+class DrivePlan(Struct, frozen=True, kw_only=True):
     """A drive: its name in the log, and its phases in order."""
 
     drive: Drive
     phases: tuple[DrivePhase, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoadLoad:
+class RoadLoad(Struct, frozen=True, kw_only=True):
     """What the drive asks of every vehicle, one row a step.
 
     Attributes

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from thermlog.simulation.builds import (
     PARKED_STEP_S,
@@ -46,8 +46,7 @@ _ROTOR_PART: dict[Spot, float] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasurePlan:
+class MeasurePlan(Struct, frozen=True, kw_only=True):
     """How vehicles are measured.
 
     Attributes
@@ -70,8 +69,7 @@ class MeasurePlan:
     described: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SimulatedFleet:
+class SimulatedFleet(Struct, frozen=True, kw_only=True):
     """Readings of simulated vehicles and the truth behind them.
 
     Attributes

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
+from msgspec import Struct
+
 from thermlog.words.vehicle import SIDES, Axle, Role, Split, Vehicle, WeightClass, corner_name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BrakeBuild:
+class BrakeBuild(Struct, frozen=True, kw_only=True):
     """Heat capacities and losses of one brake as built.
 
     Attributes
@@ -44,8 +44,7 @@ class BrakeBuild:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleBuild:
+class AxleBuild(Struct, frozen=True, kw_only=True):
     """One axle: what it does, its brakes, and the axle's share of the braking force (0 to 1)."""
 
     axle: Axle
@@ -53,8 +52,7 @@ class AxleBuild:
     force_share: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VehicleClass:
+class VehicleClass(Struct, frozen=True, kw_only=True):
     """A kind of vehicle, with the spread between healthy ones.
 
     Attributes

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.physics.radiation import indicated_degc
 from thermlog.words.tables import Bools, Floats, Ints
@@ -17,8 +17,7 @@ STRAY_RISE_PARTS = (0.03, 0.50)
 LOWEST_EMISSIVITY, HIGHEST_EMISSIVITY = 0.10, 0.98
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WalkPlan:
+class WalkPlan(Struct, frozen=True, kw_only=True):
     """How the technician walks; the figures are common practice, no source.
 
     Attributes
@@ -54,8 +53,7 @@ class WalkPlan:
     spots: tuple[Spot, ...] = ("brake",)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GunPlan:
+class GunPlan(Struct, frozen=True, kw_only=True):
     """The gun and the hand that holds it.
 
     Attributes
@@ -93,8 +91,7 @@ class GunPlan:
     miss_share: float = 0.03
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkinPlan:
+class SkinPlan(Struct, frozen=True, kw_only=True):
     """How the surfaces shine that the gun is aimed at.
 
     Attributes
@@ -119,8 +116,7 @@ BRIGHT_SKINS = SkinPlan(emissivity=0.35, common_sigma=0.06, separate_sigma=0.03)
 MIXED_SKINS = SkinPlan(emissivity=0.60, common_sigma=0.12, separate_sigma=0.06, idle_emissivity=0.80)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Walk:
+class Walk(Struct, frozen=True, kw_only=True):
     """Who is read when: arrays (vehicles, readings), each row in order of time.
 
     Attributes
@@ -138,8 +134,7 @@ class Walk:
     spot: Ints
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Target:
+class Target(Struct, frozen=True, kw_only=True):
     """What the gun is pointed at; arrays that broadcast to (vehicles, readings).
 
     Attributes
@@ -157,8 +152,7 @@ class Target:
     ambient_degc: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Shots:
+class Shots(Struct, frozen=True, kw_only=True, eq=False):
     """What came of the shots: arrays (vehicles, readings).
 
     Attributes

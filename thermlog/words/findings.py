@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from thermlog.words.tables import AmbientSource, Drive, Floats, Ints, LogRecord
 from thermlog.words.vehicle import Vehicle
@@ -16,8 +17,7 @@ PatternKind: TypeAlias = Literal[
 Interval: TypeAlias = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CornerFinding:
+class CornerFinding(Struct, frozen=True, kw_only=True):
     """One corner at one spot, brought to the common time.
 
     Attributes
@@ -59,8 +59,7 @@ class CornerFinding:
     why: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AxleFinding:
+class AxleFinding(Struct, frozen=True, kw_only=True):
     """Left against right on one axle at the common time.
 
     Attributes
@@ -91,8 +90,7 @@ class AxleFinding:
     why: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PatternFinding:
+class PatternFinding(Struct, frozen=True, kw_only=True):
     """The explanation of all corners together that has most support."""
 
     kind: PatternKind
@@ -101,8 +99,7 @@ class PatternFinding:
     why: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suspect:
+class Suspect(Struct, frozen=True, kw_only=True):
     """One cause at one place, with what speaks for and against it."""
 
     cause: str
@@ -113,8 +110,7 @@ class Suspect:
     against: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextCheck:
+class NextCheck(Struct, frozen=True, kw_only=True):
     """The physical check, or the reading, that helps most now."""
 
     id: str
@@ -124,8 +120,7 @@ class NextCheck:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contribution:
+class Contribution(Struct, frozen=True, kw_only=True):
     """One source of uncertainty of a difference.
 
     Attributes
@@ -143,8 +138,7 @@ class Contribution:
     share: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Budget:
+class Budget(Struct, frozen=True, kw_only=True):
     """Uncertainty of left minus right on one axle, source by source.
 
     Attributes
@@ -167,8 +161,7 @@ class Budget:
     contributions: tuple[Contribution, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class Decision(Struct, frozen=True, kw_only=True):
     """One thing to do, and what it would bring if it confirms the present curves.
 
     Attributes
@@ -191,8 +184,7 @@ class Decision:
     decides: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Severity:
+class Severity(Struct, frozen=True, kw_only=True):
     """Drag and heat behind a hot brake: an order of magnitude, not a measurement.
 
     Attributes
@@ -217,16 +209,14 @@ class Severity:
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PolicyMark:
+class PolicyMark(Struct, frozen=True, kw_only=True):
     """Name and hash of the policy that judged."""
 
     name: str
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Curve:
+class Curve(Struct, frozen=True, kw_only=True, eq=False):
     """Readings and fitted curve of one corner and spot, ready to draw.
 
     Attributes
@@ -256,8 +246,7 @@ class Curve:
     high_degc: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Diagnosis:
+class Diagnosis(Struct, frozen=True, kw_only=True):
     """Everything thermlog says about one drive of one vehicle."""
 
     log: LogRecord

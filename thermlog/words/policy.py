@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import os
 import tomllib
-from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from thermlog.words.errors import PolicyError
 
@@ -20,8 +21,7 @@ _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
 _ABOVE_ZERO = frozenset({"front_share", "heat_median_k", "coast_heat_median_k", "reading_sigma_k"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Policy:
+class Policy(Struct, frozen=True, kw_only=True):
     """One set of thresholds and assumptions; meanings and sources stand in the policy file.
 
     Attributes ending in ``_s`` are seconds, ``_k`` kelvin of difference, ``_degc`` degrees Celsius,
@@ -92,7 +92,7 @@ class Policy:
     side_probability: float
 
 
-_NUMBERS = tuple(f.name for f in fields(Policy) if f.name not in {"name", "sha256"})
+_NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256"})
 
 
 def unit_of(key: str) -> str:

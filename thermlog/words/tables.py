@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
 
 import numpy as np
+from msgspec import Struct
 
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
@@ -24,8 +24,7 @@ DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
 AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetAside:
+class SetAside(Struct, frozen=True, kw_only=True):
     """One reading of a log that does not vote, and why."""
 
     line: int
@@ -34,8 +33,7 @@ class SetAside:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogRecord:
+class LogRecord(Struct, frozen=True, kw_only=True):
     """One input file and what became of its rows.
 
     ``rows_read == rows_used + len(set_aside)`` always holds. A row is one reading: in a file with a column
@@ -50,8 +48,7 @@ class LogRecord:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One drive of one vehicle in one log: the unit of diagnosis.
 
     Attributes
@@ -82,8 +79,7 @@ class Case:
     description: Vehicle | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Readings:
+class Readings(Struct, frozen=True, kw_only=True, eq=False):
     """Readings of any number of cases, one row a reading, in columns of equal length.
 
     Attributes

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 Side: TypeAlias = Literal["L", "R"]
 SIDES: tuple[Side, Side] = ("L", "R")
@@ -26,8 +27,7 @@ ROLES: tuple[Role, ...] = ("steer", "drive", "trailer", "lift", "tag", "pusher",
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Axle:
+class Axle(Struct, frozen=True, kw_only=True):
     """One axle of a vehicle.
 
     Attributes
@@ -48,8 +48,7 @@ class Axle:
     lifted: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Vehicle:
+class Vehicle(Struct, frozen=True, kw_only=True):
     """What is known of a vehicle besides its readings.
 
     Attributes
