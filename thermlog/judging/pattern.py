@@ -8,6 +8,7 @@ with the prior shares of the policy. The result is a probability given that mode
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -18,11 +19,9 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.judging.compare import Comparison
 from thermlog.judging.explanations import (
-    COLD_LEFT,
     COLD_RIGHT,
     HEALTHY,
     HOT_LEFT,
-    HOT_RIGHT,
     Explanation,
     explanations,
     kind_weights,
@@ -42,7 +41,9 @@ _SIDES_OF_STATE = (
     (HEALTHY, HEALTHY), (_HOT, HEALTHY), (HEALTHY, _HOT), (_COLD, HEALTHY), (HEALTHY, _COLD), (_HOT, _HOT),
     (_COLD, _COLD),
 )  # fmt: skip
-_SINGLES = (HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT)
+_SINGLES = slice(
+    HOT_LEFT, COLD_RIGHT + 1
+)  # one brake hot or cold: left hot, right hot, left cold, right cold
 _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 
@@ -196,27 +197,30 @@ def _group(context: CaseContext, cases: Ints, speaking: Ints, starts: Ints) -> _
 
 
 def _axle_likelihood(pairs: Pairs, fits: Fits, compared: tuple[Comparison, SkinGap], group: _Group) -> Floats:
-    """Likelihood of every axle's two brakes: array (axles, cases, states, vehicle heat levels)."""
+    """Likelihood of every axle's two brakes: array (cases, axles, states, vehicle heat levels)."""
     healthy = _with_odd_skins(_side_likelihood(fits, *compared, group), compared[1], group)
-    by_case = np.moveaxis(healthy, 2, 0)
-    hot, cold = (
-        np.moveaxis(_mapped(by_case, kernel), 0, 2) for kernel in (group.states.hot, group.states.cold)
-    )
-    by_side = {HEALTHY: healthy, _HOT: hot, _COLD: cold}
-    together = np.empty((*healthy.shape[1:3], len(_SIDES_OF_STATE), healthy.shape[3]))
-    for state, (left, right) in enumerate(_SIDES_OF_STATE):
-        np.multiply(by_side[left][0], by_side[right][1], out=together[:, :, state])
+    by_side = {
+        HEALTHY: healthy,
+        _HOT: _mapped(healthy, group.states.hot),
+        _COLD: _mapped(healthy, group.states.cold),
+    }
+    likelihood = np.empty((*healthy.shape[:2], len(_SIDES_OF_STATE), healthy.shape[3]))
+    together = np.empty((healthy.shape[0], *likelihood.shape[2:]))
     for row, axle in enumerate(pairs.axle[group.columns[:, 0]]):
-        share = _usual_share(int(axle), group)
-        together[row] = _mapped(together[row], share_kernel(share, group.policy.axle_spread))
-    return together
+        for state, (left, right) in enumerate(_SIDES_OF_STATE):
+            np.multiply(by_side[left][:, row, 0], by_side[right][:, row, 1], out=together[:, state])
+        kernel = share_kernel(_usual_share(int(axle), group), group.policy.axle_spread)
+        np.matmul(together, kernel.T, out=likelihood[:, row])
+    return likelihood
 
 
 def _with_odd_skins(healthy: Floats, gap: SkinGap, group: _Group) -> Floats:
     """Where no emissivity is stated, a face may shine quite unlike the others and show a part of its rise."""
-    share = np.where(gap.known[group.columns], 0.0, group.policy.odd_skin_share)[None, :, :, None]
-    odd = np.moveaxis(_mapped(np.moveaxis(healthy, 2, 0), group.states.odd_skin), 0, 2)
-    mixed: Floats = (1.0 - share) * healthy + share * odd
+    share = np.where(gap.known[group.columns.T], 0.0, group.policy.odd_skin_share)[:, :, None, None]
+    mixed: Floats = _mapped(healthy, group.states.odd_skin)
+    mixed -= healthy
+    mixed *= share
+    mixed += healthy
     return mixed
 
 
@@ -227,7 +231,7 @@ def _mapped(likelihood: Floats, kernel: Floats) -> Floats:
 
 
 def _side_likelihood(fits: Fits, comparison: Comparison, gap: SkinGap, group: _Group) -> Floats:
-    """Healthy likelihood of each brake: array (2, axles, cases, levels)."""
+    """Healthy likelihood of each brake: array (cases, axles, 2, levels)."""
     policy, columns = group.policy, group.columns
     rise = np.where(fits.state[:, columns] == FITTED, comparison.state.rise_k[:, columns], np.nan)
     variance = comparison.state.own_variance[:, columns]
@@ -238,15 +242,14 @@ def _side_likelihood(fits: Fits, comparison: Comparison, gap: SkinGap, group: _G
         if group.coast
         else (policy.side_spread_fraction, policy.side_spread_k)
     )
-    size = rise.size
     flat = healthy_likelihood(
-        rise.ravel(),
-        np.nan_to_num(variance, nan=1.0).ravel(),
-        miss.ravel(),
-        side_fraction=np.hypot(fraction, gap.side_fraction[:, columns]).ravel(),
-        side_k=np.full(size, spread_k),
+        rise.T.ravel(),
+        np.nan_to_num(variance, nan=1.0).T.ravel(),
+        miss.T.ravel(),
+        side_fraction=np.hypot(fraction, gap.side_fraction[:, columns]).T.ravel(),
+        side_k=np.full(rise.size, spread_k),
     )
-    return flat.reshape(*rise.shape, -1)
+    return flat.reshape(*rise.T.shape, -1)
 
 
 def _usual_share(axle: int, group: _Group) -> float:
@@ -259,17 +262,17 @@ def _usual_share(axle: int, group: _Group) -> float:
 
 def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tuple[int, int], ...]]:
     """Write the posterior of one group into `found`; returns the corners its best explanations name."""
-    none = likelihood[:, :, HEALTHY]
-    healthy = none.prod(0)
+    none = likelihood[:, :, HEALTHY].copy()
+    healthy = none.prod(1)
     base, all_hot = healthy * group.states.heat, healthy * group.states.heat_all_hot
-    odds = likelihood / none[:, :, None]
+    odds = np.divide(likelihood, none[:, :, None], out=likelihood)
     weight = np.array([explanation.weight for explanation in group.table])
     evidence = _evidences(base, all_hot, odds, group.table)
     several, several_hot, several_cold = _several(base, odds, group)
     posterior = evidence * weight
     total = posterior.sum(1) + several
     posterior /= total[:, None]
-    of_kind, of_hot, of_cold = _shares(group.table, odds.shape[0])
+    of_kind, of_hot, of_cold = _shares(group.table, odds.shape[1])
     p_kind, in_hot, in_cold = ((posterior[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
     p_hot = several_hot / total + in_hot.T.reshape(several_hot.shape)
     p_cold = several_cold / total + in_cold.T.reshape(several_cold.shape)
@@ -283,12 +286,12 @@ def _weigh(group: _Group, likelihood: Floats, found: Patterns) -> list[tuple[tup
 
 def _evidences(base: Floats, all_hot: Floats, odds: Floats, table: Sequence[Explanation]) -> Floats:
     """Evidence of every explanation: array (cases, explanations); a vehicle all hot has a base of its own."""
-    of_one = (odds @ base[:, :, None])[..., 0]  # one axle changed, array (axles, cases, states)
+    of_one = (odds @ base[:, None, :, None])[..., 0]  # one axle changed, array (cases, axles, states)
     columns = []
     for one in table:
         if len(one.changed) == 1:
             ((row, state),) = one.changed
-            columns.append(of_one[row, :, state])
+            columns.append(of_one[:, row, state])
         else:
             columns.append(_evidence(all_hot if one.kind == "all_hot" else base, odds, one.changed))
     return np.stack(columns, axis=1)
@@ -297,12 +300,13 @@ def _evidences(base: Floats, all_hot: Floats, odds: Floats, table: Sequence[Expl
 def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) -> Floats:
     product = base
     for row, state in changed:
-        product = product * odds[row, :, state]
+        product = product * odds[:, row, state]
     evidence: Floats = product.sum(-1)
     return evidence
 
 
-def _shares(table: Sequence[Explanation], axles: int) -> tuple[Floats, Floats, Floats]:
+@lru_cache(maxsize=64)
+def _shares(table: tuple[Explanation, ...], axles: int) -> tuple[Floats, Floats, Floats]:
     """Which kind every explanation is of, and which corners (side by side) it calls hot or cold."""
     kind = np.zeros((len(table), len(KINDS)))
     hot, cold = np.zeros((len(table), 2 * axles)), np.zeros((len(table), 2 * axles))
@@ -315,7 +319,7 @@ def _shares(table: Sequence[Explanation], axles: int) -> tuple[Floats, Floats, F
 
 def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats, Floats]:
     """Two separate faults on two axles: weight, and its part for every side and axle, hot and cold."""
-    axles, cases = odds.shape[0], base.shape[0]
+    cases, axles = odds.shape[:2]
     nothing = np.zeros((2, axles, cases))
     weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
     prior, hot, cold = (weights.get(kind, 0.0) for kind in ("several", "corner_hot", "corner_cold"))
@@ -323,13 +327,14 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
         return np.zeros(cases), nothing, nothing
     hot_part = hot / max(hot + cold, 1e-9)
     part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
-    single = np.moveaxis(odds[:, :, _SINGLES], 2, 0) * part[:, None, None, None]
-    each = single.sum(0)
-    other = each.sum(0) - each
+    single = odds[:, :, _SINGLES]
+    each = (part @ single[..., None, :, :])[..., 0, :]
+    other = each.sum(1, keepdims=True) - each
+    other *= base[:, None]
     scale = prior / (0.5 * axles * (axles - 1))
     # an axle's fault counts with a fault on any other axle; the pair of axles is counted once in the weight
-    by_state = scale * (single * other * base).sum(-1)
-    return 0.5 * by_state.sum(0).sum(0), by_state[:2], by_state[2:]
+    by_state = (scale * part * (single @ other[..., None])[..., 0]).T
+    return 0.5 * by_state.sum((0, 1)), by_state[:2], by_state[2:]
 
 
 def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:

@@ -19,6 +19,7 @@ from thermlog.words.tables import Floats
 _LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.1
 LEVELS_K: Floats = np.exp(np.arange(np.log(_LOWEST_K), np.log(_HIGHEST_K), _STEP))
 _LOG_LEVELS = np.log(LEVELS_K)
+_BELOW = 1.0 / (LEVELS_K + 10.0)
 _EVEN_POINTS = (np.arange(24) + 0.5) / 24.0  # stand for a uniform distribution
 _Z_POINTS = np.linspace(-2.4, 2.4, 25)  # with their weights stand for a normal distribution
 _Z_WEIGHTS = np.exp(-0.5 * _Z_POINTS**2) / np.exp(-0.5 * _Z_POINTS**2).sum()
@@ -122,15 +123,24 @@ def healthy_likelihood(
     float array (brakes, levels)
         Density [1/K]; ones where nothing was read.
     """
-    level = LEVELS_K[None, :]
-    spread = variance[:, None] + side_k[:, None] ** 2 + (side_fraction[:, None] * level) ** 2
-    sigma = np.sqrt(spread)
-    off = (rise_k[:, None] - level) / sigma
-    hit = np.exp(-0.5 * off * off) / (np.sqrt(2.0 * np.pi) * sigma)
+    inverse = (side_fraction[:, None] * LEVELS_K) ** 2
+    inverse += (variance + side_k**2)[:, None]
+    np.sqrt(inverse, out=inverse)
+    np.divide(1.0, inverse, out=inverse)  # 1 / sigma
+    off = rise_k[:, None] - LEVELS_K
+    off *= inverse
     # a shot beside the brake shows anything from the air to the brake; a fat floor also keeps freaks harmless
-    below = np.where(off < 2.0, 1.0, 0.01) / (level + 10.0)
-    likelihood = (1.0 - miss_share[:, None]) * hit + miss_share[:, None] * below
-    return np.where(np.isfinite(rise_k)[:, None], likelihood, 1.0)
+    below = np.where(off < 2.0, 1.0, 0.01)
+    below *= miss_share[:, None]
+    below *= _BELOW
+    hit = np.square(off, out=off)
+    hit *= -0.5
+    np.exp(hit, out=hit)
+    hit *= inverse
+    hit *= ((1.0 - miss_share) / np.sqrt(2.0 * np.pi))[:, None]
+    hit += below
+    hit[~np.isfinite(rise_k)] = 1.0
+    return hit
 
 
 def _map_to(shown_k: Floats, weights: Floats) -> Floats:
