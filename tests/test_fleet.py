@@ -16,14 +16,15 @@ from msgspec.structs import replace
 from samples import corner, even_van, hot_rear_right, untold_van
 
 from thermlog.cli.fleet import _with_progress
-from thermlog.judging.diagnose import Settings, judge
-from thermlog.judging.fleet import Batch, FleetList, judge_in_batches, list_in_pieces, piece_of
-from thermlog.judging.fleetrows import FleetRow, rows_of
+from thermlog.judging import fleetlist
+from thermlog.judging.diagnose import Settings
+from thermlog.judging.fleet import Lister
+from thermlog.judging.fleetlist import FleetList, FleetRow, Piece, in_pieces
+from thermlog.judging.fleetrows import rows_of
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.reports.report_json import schema_text
 from thermlog.words.findings import PatternFinding
-from thermlog.words.tables import stack_readings
 
 HERE = Path()
 
@@ -42,10 +43,10 @@ def depot() -> list[str]:
     return logs
 
 
-def listed(paths: list[str], **how) -> FleetList:
+def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
     kept = FleetList()
-    for batch in judge_in_batches(paths, ReadOptions(), Settings(), **how):
-        kept.add(piece_of(batch))
+    for piece in in_pieces(paths, lambda: Lister(options=ReadOptions(), settings=Settings()), jobs=jobs):
+        kept.add(piece)
     return kept
 
 
@@ -145,20 +146,23 @@ def test_dragging_comes_first_and_bad_files_stop_nothing():
 
 
 @pytest.mark.usefixtures("thermlog")
-def test_size_of_a_batch_changes_nothing():
-    logs = depot()
+def test_size_of_a_piece_changes_nothing(monkeypatch):
+    whole = listed(depot())
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 1)
 
-    assert listed(logs, logs_per_batch=1).ranked() == listed(logs).ranked()
+    assert listed(depot()) == whole
 
 
 @pytest.mark.usefixtures("thermlog")
-def test_same_content_is_judged_once_also_across_batches():
+@pytest.mark.parametrize("size", [1, 10])
+def test_same_content_is_judged_once_also_across_pieces(monkeypatch, size):
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", size)
     one = write_log(HERE, "one.csv", DRAGGING_K)
     two = write_log(HERE, "two.csv", DRAGGING_K)
-    for size in (1, 10):
-        kept = listed([one, two], logs_per_batch=size)
+    for jobs in (1, 2):
+        kept = listed([one, two], jobs=jobs)
 
-        assert kept.judged == 1
+        assert (kept.judged, kept.flagged, len(kept.rows)) == (1, 1, 1)
         assert [(item.file, item.same_as) for item in kept.duplicates] == [("two.csv", "one.csv")]
 
 
@@ -229,14 +233,15 @@ def test_nothing_to_read_leaves_with_3(thermlog, path):
 
 
 def test_progress_is_shown_on_a_terminal_and_only_there(monkeypatch, capsys):
-    nothing = judge(stack_readings([]), Settings())
-    batches = [Batch(judged=nothing, contents=(), unreadable=(), files=files) for files in (500, 120)]
-    assert list(_with_progress(iter(batches), 620)) == batches
+    pieces = [
+        Piece(rows=(), judged=(), flagged=(), contents=(), unreadable=(), files=files) for files in (500, 120)
+    ]
+    assert list(_with_progress(iter(pieces), 620)) == pieces
     assert capsys.readouterr().err == ""
 
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
-    assert list(_with_progress(iter(batches), 620)) == batches
+    assert list(_with_progress(iter(pieces), 620)) == pieces
     assert "500 of 620 files" in capsys.readouterr().err
 
 
@@ -295,31 +300,22 @@ def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):
     assert "\x1b" not in thermlog("fleet", "a.csv").out
 
 
-@pytest.mark.parametrize("form", ["text", "csv"])
+@pytest.mark.parametrize("form", ["text", "csv", "json"])
 def test_processes_change_nothing(thermlog, monkeypatch, form):
-    monkeypatch.setattr("thermlog.judging.fleet.LOGS_PER_BATCH", 2)
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 2)
     depot()
     write_log(HERE, "depot/z_copy.csv", COLD_K, vehicle="C")
     write_log(HERE, "depot/z_copy_too.csv", COLD_K, vehicle="C")
     alone, *shared = (thermlog("fleet", "depot", "--format", form, "--jobs", jobs) for jobs in "1234")
     assert "c_cold.csv" in alone.out
-    assert form == "csv" or "depot/z_copy_too.csv = depot/c_cold.csv" in alone.out
+    assert form == "csv" or "z_copy_too.csv" in alone.out
     assert all((ran.code, ran.out, ran.err) == (alone.code, alone.out, alone.err) for ran in shared)
 
 
-def test_pieces_and_batches_make_the_same_list():
-    paths = depot()
-    kept = FleetList()
-    for piece in list_in_pieces(paths, ReadOptions(), Settings(), jobs=3):
-        kept.add(piece)
-    assert kept == listed(paths)
+def test_wrong_settings_are_refused_once_however_many_processes(thermlog):
+    depot()
+    ran = thermlog("fleet", "depot", "--policy", "nowhere.toml", "--jobs", "2", "-o", "list.txt")
 
-
-def test_file_of_content_listed_already_counts_once():
-    first = write_log(HERE, "first.csv", DRAGGING_K)
-    copy = write_log(HERE, "copy.csv", DRAGGING_K)
-    kept = FleetList()
-    for piece in list_in_pieces([first, copy], ReadOptions(), Settings(), jobs=2):
-        kept.add(piece)
-    assert (kept.judged, kept.flagged, len(kept.rows)) == (1, 1, 1)
-    assert [(one.file, one.same_as) for one in kept.duplicates] == [(copy, first)]
+    assert ran.code == 3
+    assert ran.err.count("nowhere.toml") == 1
+    assert not Path("list.txt").exists()

@@ -36,22 +36,22 @@ def killed_in_a_helper(item: int) -> int:
 
 @pytest.mark.parametrize("jobs", [1, 2, 3, 20])
 def test_results_stand_in_the_order_of_the_items(jobs):
-    assert list(in_order(doubled, range(11), jobs=jobs)) == list(range(0, 22, 2))
+    assert list(in_order(lambda: doubled, range(11), jobs=jobs)) == list(range(0, 22, 2))
 
 
 def test_no_items_no_results():
-    assert list(in_order(doubled, [], jobs=4)) == []
+    assert list(in_order(lambda: doubled, [], jobs=4)) == []
 
 
 def test_work_is_shared_this_process_among_them():
-    done = list(in_order(who, range(6), jobs=3))
+    done = list(in_order(lambda: who, range(6), jobs=3))
     assert len({process for _, process in done}) == 3
     assert {item for item, process in done if process == PARENT} == {0, 3}
 
 
 @pytest.mark.parametrize("at", [0, 1, 4])
 def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
-    results = in_order(partial(refused_at, at=at), range(6), jobs=3)
+    results = in_order(lambda: partial(refused_at, at=at), range(6), jobs=3)
     assert [next(results) for _ in range(at)] == list(range(at))
     with pytest.raises(ValueError, match=f"no {at}"):
         next(results)
@@ -59,11 +59,29 @@ def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
 
 
 def test_work_of_a_helper_that_died_is_done_here():
-    assert list(in_order(killed_in_a_helper, range(8), jobs=2)) == list(range(8))
+    assert list(in_order(lambda: killed_in_a_helper, range(8), jobs=2)) == list(range(8))
+
+
+def test_each_process_prepares_once(tmp_path):
+    def prepare():
+        (tmp_path / f"{os.getpid()}").touch(exist_ok=False)
+        return who
+
+    done = list(in_order(prepare, range(6), jobs=3))
+    assert {int(file.name) for file in tmp_path.iterdir()} == {process for _, process in done}
+
+
+def test_failing_preparation_is_raised_here():
+    def prepare():
+        msg = "no"
+        raise OSError(msg)
+
+    with pytest.raises(OSError, match="no"):
+        next(in_order(prepare, range(6), jobs=3))
 
 
 def test_helpers_end_with_who_asked():
-    results = in_order(who, range(100_000), jobs=2)
+    results = in_order(lambda: who, range(100_000), jobs=2)
     _, (_, helper) = next(results), next(results)
     results.close()
     with pytest.raises(ProcessLookupError):

@@ -12,7 +12,8 @@ import pytest
 import xlsxwriter
 from readcases import PLAIN, outcome, read, rows
 
-from thermlog.reading.read import expand_paths, read_content, read_log, read_logs
+from thermlog.reading.paths import expand_paths
+from thermlog.reading.read import read_content, read_log, read_logs
 from thermlog.words.errors import LogRefusedError
 
 # ---- refusals of whole files ----------------------------------------------------------------------------

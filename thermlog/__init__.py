@@ -34,7 +34,8 @@ def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
         Columns log, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc;
         ``attrs["unreadable"]`` holds (file, reason) of every file that was refused.
     """
-    from thermlog.reading.read import expand_paths, read_logs
+    from thermlog.reading.paths import expand_paths
+    from thermlog.reading.read import read_logs
     from thermlog.reading.readoptions import ReadOptions
 
     names = expand_paths([paths] if isinstance(paths, str) else list(paths))
@@ -69,7 +70,8 @@ def diagnose(paths: str | Sequence[str], *, policy: str | None = None, **reading
     import pandas as pd
 
     from thermlog.judging.diagnose import Settings, diagnoses, judge
-    from thermlog.reading.read import expand_paths, read_logs
+    from thermlog.reading.paths import expand_paths
+    from thermlog.reading.read import read_logs
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
 

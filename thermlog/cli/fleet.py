@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, TextIO, TypeVar
+from functools import partial
+from typing import TYPE_CHECKING, TextIO
 
 import click
+from msgspec.structs import replace
 
 from thermlog.cli.files import result_stream
 from thermlog.cli.options import (
@@ -22,9 +24,8 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from thermlog.judging.fleet import Batch, FleetList, Piece
-
-_Some = TypeVar("_Some", "Batch", "Piece")
+    from thermlog.judging.fleet import Lister
+    from thermlog.judging.fleetlist import FleetList, Piece
 
 
 @click.command()
@@ -34,7 +35,7 @@ _Some = TypeVar("_Some", "Batch", "Piece")
     "--jobs",
     type=click.IntRange(min=1),
     metavar="N",
-    help="Processes that share the work; else one a core, and a single one for few logs or for JSON.",
+    help="Processes that share the work; else one a core, and a single one for few logs.",
 )
 @exit_zero_option
 @judging_options
@@ -55,19 +56,30 @@ def fleet(
     PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
     that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
-    from thermlog.judging.fleet import FleetList, judge_in_batches, list_in_pieces
-    from thermlog.reading.read import expand_paths
+    from thermlog.judging.fleetlist import FleetList, in_pieces
+    from thermlog.reading.paths import expand_paths
 
-    files = expand_paths(paths)
-    kept, options, settings = FleetList(), reading.options(), judging.settings()
+    files, kept = expand_paths(paths), FleetList()
+    prepare = partial(_lister, reading, judging, in_full=writing.output_format == "json")
     with result_stream(writing.output, force=writing.force) as out:
+        pieces = _with_progress(in_pieces(files, prepare, jobs=jobs), len(files))
         if writing.output_format == "json":
-            batches = judge_in_batches(files, options, settings)
-            _write_json(kept, _with_progress(batches, len(files)), out)
+            _write_json(kept, pieces, out)
         else:
-            pieces = list_in_pieces(files, options, settings, jobs=jobs)
-            _write(kept, _with_progress(pieces, len(files)), writing, out)
+            _write(kept, pieces, writing, out)
     ctx.exit(_exit_code(kept, exit_zero=exit_zero))
+
+
+def _lister(reading: Reading, judging: Judging, *, in_full: bool) -> Lister:
+    """What reads and judges, loaded in the process that uses it."""
+    from thermlog.judging.fleet import Lister
+
+    lister = Lister(options=reading.options(), settings=judging.settings())
+    if in_full:
+        from thermlog.reports.report_json import check_line
+
+        return replace(lister, write=check_line)
+    return lister
 
 
 def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: TextIO) -> None:
@@ -83,27 +95,26 @@ def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: Text
         out.write(fleet_text(kept, show=writing.show, quiet=writing.quiet))
 
 
-def _write_json(kept: FleetList, batches: Iterator[Batch], out: TextIO) -> None:
-    """Logs in the order of the files, written batch by batch."""
-    from thermlog.judging.fleet import piece_of
+def _write_json(kept: FleetList, pieces: Iterator[Piece], out: TextIO) -> None:
+    """Logs in the order of the files, written piece by piece."""
     from thermlog.reports.report_json import fleet_closing, fleet_lines, fleet_opening
 
     out.write(fleet_opening())
-    for batch in batches:
-        out.write(fleet_lines(batch.diagnoses(), first=kept.judged == 0))
-        kept.add(piece_of(batch))
+    for piece in pieces:
+        first = kept.judged == 0
+        out.write(fleet_lines(kept.add(piece), first=first))
     out.write(fleet_closing(kept.unreadable, kept.duplicates))
 
 
-def _with_progress(batches: Iterator[_Some], files: int) -> Iterator[_Some]:
-    """The same batches; on a terminal, and only there, one line on standard error counts the files."""
+def _with_progress(pieces: Iterator[Piece], files: int) -> Iterator[Piece]:
+    """The same pieces; on a terminal, and only there, one line on standard error counts the files."""
     shown = sys.stderr.isatty() and sys.stdout.isatty()
     done = 0
-    for batch in batches:
-        done += batch.files
+    for piece in pieces:
+        done += piece.files
         if shown:
             click.echo(f"\r{done} of {files} files", err=True, nl=False)
-        yield batch
+        yield piece
     if shown:
         click.echo("\r" + " " * 40 + "\r", err=True, nl=False)
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
-from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.fleetlist import FleetRow
 from thermlog.words.findings import AxleFinding
 from thermlog.words.vehicle import HUB_SPOT, split_corner
 
@@ -14,57 +14,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.judging.judged import Judged
-    from thermlog.words.findings import CornerFinding, Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.words.findings import CornerFinding, Diagnosis, Verdict
 
-# What needs a look first stands first.
-_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
 _BY_URGENCY: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
 _ODD = frozenset({"hot", "cold", "watch"})
-_Place: TypeAlias = tuple[int, float, float, str, str, str]
-
-
-class FleetRow(Struct, frozen=True, kw_only=True):
-    """One line of the ranked list: an odd axle, or a vehicle without one.
-
-    Attributes
-    ----------
-    unit : str
-        Vehicle as stated, else the file.
-    axle : int or None
-        Axle the difference belongs to; None where no axle could be compared.
-    corner : str or None
-        The odd corner where it is known.
-    members : tuple of str
-        Corners the pattern names, on this axle where the line is about an axle.
-    difference_k, difference_interval_k : float, interval or None
-        Left minus right at the common time [K], with its 95 % interval.
-    rise_ratio : float or None
-        Hotter over cooler rise.
-    verdict : Verdict
-        Of this axle; of the vehicle where the pattern is about no single axle.
-    pattern : PatternKind
-    p_fault : float or None
-        Of the whole vehicle.
-    why, cannot_tell : tuple of str
-        Reasons of this line; reasons why other axles (or all) cannot be told.
-    """
-
-    unit: str
-    file: str
-    drive: str | None
-    axle: int | None
-    corner: str | None
-    members: tuple[str, ...]
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    rise_ratio: float | None
-    verdict: Verdict
-    pattern: PatternKind
-    p_fault: float | None
-    policy: str
-    axle_count: int
-    why: tuple[str, ...] = ()
-    cannot_tell: tuple[str, ...] = ()
 
 
 def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
@@ -96,25 +49,6 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         policy=judged.policies[k].name,
         axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
     )
-
-
-def place_in_rank(row: FleetRow) -> _Place:
-    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
-    return (
-        _URGENCY[row.verdict],
-        -(row.p_fault or 0.0),
-        -_standing_out(row),
-        row.unit,
-        row.file,
-        f"{row.drive} {row.axle}",
-    )
-
-
-def _standing_out(row: FleetRow) -> float:
-    if row.difference_k is None or row.difference_interval_k is None:
-        return 0.0
-    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
-    return abs(row.difference_k) / max(half, 1e-9)
 
 
 def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:

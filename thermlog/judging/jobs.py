@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import pickle
 import signal
@@ -33,13 +32,15 @@ class _Helper(Struct, frozen=True, kw_only=True):
         os.waitpid(self.process, 0)
 
 
-def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: int) -> Iterator[_Result]:
+def in_order(
+    prepare: Callable[[], Callable[[_Item], _Result]], items: Sequence[_Item], *, jobs: int
+) -> Iterator[_Result]:
     """Do the work on every item, shared by several processes.
 
     Parameters
     ----------
-    work : callable
-        Its results can be pickled.
+    prepare : callable
+        Gives the work, whose results can be pickled. Called once in every process that has something to do.
     items : sequence
     jobs : int
         Processes that share the work, this one among them; one does it all where forking is unsafe.
@@ -53,11 +54,15 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
     helpers: dict[int, _Helper] = {}
     try:
         for share in shares:
-            helpers[share] = _helper(work, items[share :: len(shares) + 1])
+            helpers[share] = _helper(prepare, items[share :: len(shares) + 1])
+        work = None
         for number, item in enumerate(items):
             helper = helpers.get(number % (len(shares) + 1))
             done = () if helper is None else _received(helper)
-            yield done[0] if done else work(item)
+            if not done:
+                work = work or prepare()
+                done = (work(item),)
+            yield done[0]
     finally:
         for helper in helpers.values():
             helper.end()
@@ -76,10 +81,9 @@ def usual_jobs(items: int, *, fewest: int) -> int:
     return max(1, min(cores, items // fewest))
 
 
-def _helper(work: Callable[[_Item], object], items: Sequence[_Item]) -> _Helper:
+def _helper(prepare: Callable[[], Callable[[_Item], object]], items: Sequence[_Item]) -> _Helper:
     """Start a process that sends the result of every item; if it fails it falls silent."""
     near, far = os.pipe()
-    gc.freeze()  # a search for unused objects in the helper would copy every page it looks at
     process = os.fork()
     if process:
         os.close(far)
@@ -87,6 +91,7 @@ def _helper(work: Callable[[_Item], object], items: Sequence[_Item]) -> _Helper:
     try:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends its helpers
         os.close(near)
+        work = prepare()
         with os.fdopen(far, "wb") as pipe:
             for item in items:
                 pickle.dump(work(item), pipe, pickle.HIGHEST_PROTOCOL)

@@ -20,8 +20,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleet import FleetList
-    from thermlog.judging.fleetrows import FleetRow
+    from thermlog.judging.fleetlist import FleetList, FleetRow
     from thermlog.reading.read import Unreadable
 
 _MOST_NAMES = 12

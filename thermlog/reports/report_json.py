@@ -13,7 +13,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleet import Duplicate
+    from thermlog.judging.fleetlist import Duplicate
     from thermlog.reading.read import LogReadings, Unreadable
     from thermlog.words.findings import (
         AxleFinding,
@@ -131,9 +131,13 @@ def fleet_opening() -> str:
     return f'{{"schema_version": {SCHEMA_VERSION}, "tool": {json.dumps({"version": __version__})}, "logs": ['
 
 
-def fleet_lines(diagnoses: Sequence[Diagnosis], *, first: bool) -> str:
-    """Objects of one batch of a fleet, each on a line of its own."""
-    lines = [json.dumps(check_object(diagnosis), allow_nan=False) for diagnosis in diagnoses]
+def check_line(diagnosis: Diagnosis) -> str:
+    """JSON text of one diagnosis on one line."""
+    return json.dumps(check_object(diagnosis), allow_nan=False)
+
+
+def fleet_lines(lines: Sequence[str], *, first: bool) -> str:
+    """Some logs of a fleet, each a `check_line`."""
     return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
 
 

@@ -1,0 +1,178 @@
+"""What is kept of many logs: rows by urgency, refusals, copies; loads neither numpy nor the steps before."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from msgspec import Struct, field
+
+from thermlog.judging.jobs import in_order, usual_jobs
+from thermlog.reading.rawtext import STANDARD_INPUT
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from thermlog.reading.read import Unreadable
+    from thermlog.words.findings import Interval, PatternKind, Verdict
+
+LOGS_PER_PIECE = 500
+_LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
+# What needs a look first stands first.
+_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
+_Place: TypeAlias = tuple[int, float, float, str, str, str]
+
+
+class FleetRow(Struct, frozen=True, kw_only=True):
+    """One line of the ranked list: an odd axle, or a vehicle without one.
+
+    Attributes
+    ----------
+    unit : str
+        Vehicle as stated, else the file.
+    axle : int or None
+        Axle the difference belongs to; None where no axle could be compared.
+    corner : str or None
+        The odd corner where it is known.
+    members : tuple of str
+        Corners the pattern names, on this axle where the line is about an axle.
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right at the common time [K], with its 95 % interval.
+    rise_ratio : float or None
+        Hotter over cooler rise.
+    verdict : Verdict
+        Of this axle; of the vehicle where the pattern is about no single axle.
+    pattern : PatternKind
+    p_fault : float or None
+        Of the whole vehicle.
+    why, cannot_tell : tuple of str
+        Reasons of this line; reasons why other axles (or all) cannot be told.
+    """
+
+    unit: str
+    file: str
+    drive: str | None
+    axle: int | None
+    corner: str | None
+    members: tuple[str, ...]
+    difference_k: float | None
+    difference_interval_k: Interval | None
+    rise_ratio: float | None
+    verdict: Verdict
+    pattern: PatternKind
+    p_fault: float | None
+    policy: str
+    axle_count: int
+    why: tuple[str, ...] = ()
+    cannot_tell: tuple[str, ...] = ()
+
+
+class Duplicate(Struct, frozen=True, kw_only=True):
+    """A file with the same content as one already judged."""
+
+    file: str
+    same_as: str
+
+
+class Piece(Struct, frozen=True, kw_only=True):
+    """What is kept of some logs of a fleet: rows and refusals, no curves and no readings.
+
+    Attributes
+    ----------
+    rows : tuple of FleetRow
+    judged, flagged : tuple of str
+        The file of every case judged; of every case that asks for a look.
+    contents : tuple of (file, sha256)
+        Every file that could be read.
+    unreadable : tuple of Unreadable
+        Files that were refused, each with its reason.
+    files : int
+        Number of files looked at.
+    written : tuple of str
+        Every case judged, in words of the caller; empty if none were asked for.
+    """
+
+    rows: tuple[FleetRow, ...]
+    judged: tuple[str, ...]
+    flagged: tuple[str, ...]
+    contents: tuple[tuple[str, str], ...]
+    unreadable: tuple[Unreadable, ...]
+    files: int
+    written: tuple[str, ...] = ()
+
+
+class FleetList(Struct, kw_only=True):
+    """What is kept of a fleet while its pieces go by."""
+
+    rows: list[FleetRow] = field(default_factory=list)
+    unreadable: list[Unreadable] = field(default_factory=list)
+    duplicates: list[Duplicate] = field(default_factory=list)
+    judged: int = 0
+    flagged: int = 0
+    first_with: dict[str, str] = field(default_factory=dict)
+
+    def add(self, piece: Piece) -> list[str]:
+        """Take in one piece without files whose content came before; gives what is written of the others."""
+        copies = {
+            file: first
+            for file, content in piece.contents
+            if (first := self.first_with.setdefault(content, file)) != file
+        }
+        self.rows += [row for row in piece.rows if row.file not in copies]
+        self.judged += sum(file not in copies for file in piece.judged)
+        self.flagged += sum(file not in copies for file in piece.flagged)
+        self.unreadable += piece.unreadable
+        self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
+        # nothing was asked to be written: there are fewer texts than cases
+        return [text for file, text in zip(piece.judged, piece.written, strict=False) if file not in copies]
+
+    def ranked(self) -> list[FleetRow]:
+        """Rows, what needs a look first at the top; order of the files does not matter."""
+        return sorted(self.rows, key=_place_in_rank)
+
+
+def in_pieces(
+    paths: Sequence[str], prepare: Callable[[], Callable[[Sequence[str]], Piece]], *, jobs: int | None = None
+) -> Iterator[Piece]:
+    """Read and judge many logs, some hundred at a time so that memory stays small.
+
+    Parameters
+    ----------
+    paths : sequence of str
+        Files, already expanded.
+    prepare : callable
+        Gives what makes a piece of some files. Called once in every process: what it loads is then loaded
+        by all at the same time.
+    jobs : int, optional
+        Processes that share the work; what follows from the number of logs and cores if not given. Changes
+        speed, never a result.
+
+    Yields
+    ------
+    Piece
+        In the order of the files.
+    """
+    if jobs is None:
+        jobs = usual_jobs(len(paths), fewest=_LOGS_WORTH_A_PROCESS)
+    if STANDARD_INPUT in paths:
+        jobs = 1  # a helper has none
+    size = max(1, min(LOGS_PER_PIECE, -(-len(paths) // jobs)))
+    return in_order(prepare, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
+
+
+def _place_in_rank(row: FleetRow) -> _Place:
+    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
+    return (
+        _URGENCY[row.verdict],
+        -(row.p_fault or 0.0),
+        -_standing_out(row),
+        row.unit,
+        row.file,
+        f"{row.drive} {row.axle}",
+    )
+
+
+def _standing_out(row: FleetRow) -> float:
+    if row.difference_k is None or row.difference_interval_k is None:
+        return 0.0
+    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
+    return abs(row.difference_k) / max(half, 1e-9)
