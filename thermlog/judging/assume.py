@@ -125,8 +125,14 @@ def _cooling_kind(vehicles: Sequence[Vehicle], pairs: Pairs) -> np.ndarray[tuple
     drum, hub = SPOTS.index("drum"), SPOTS.index(HUB_SPOT)
     unsaid = pairs.spot == SPOTS.index("brake")
     kind = np.where(pairs.spot == hub, 2, np.where(pairs.spot == drum, 1, 0))
-    places = zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True)
-    kind[unsaid] = [_has_drum(vehicles[case], axle) for case, axle in places]
+    known: dict[tuple[int, int], bool] = {}  # few kinds of vehicles make up a fleet
+    drums = []
+    for case, axle in zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True):
+        place = (id(vehicles[case]), axle)
+        if place not in known:
+            known[place] = _has_drum(vehicles[case], axle)
+        drums.append(known[place])
+    kind[unsaid] = drums
     return kind
 
 

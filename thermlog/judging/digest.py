@@ -125,12 +125,13 @@ def digest(steps: Steps) -> Digest:
         return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
 
     axle = pairs.axle.tolist()
+    names = {(number, side): corner_name(number, side) for number in set(axle) for side in SIDES}
     return Digest(
         first=pairs.first.tolist(),
         axle=axle,
         spot=[SPOTS[code] for code in pairs.spot.tolist()],
         chosen=comparison.chosen.tolist(),
-        corner=[[corner_name(number, side) for number in axle] for side in SIDES],
+        corner=[[names[number, side] for number in axle] for side in SIDES],
         readings=pairs.readings.tolist(),
         used=fits.used.tolist(),
         state=fits.state.tolist(),

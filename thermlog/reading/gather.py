@@ -232,9 +232,8 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord, beside: tuple[
 
 def _rows_in_order(work: Sifting, case: Ints, elapsed_s: Floats) -> _Rows:
     """Used rows by case and time; a log kept wheel by wheel or out of order is sorted."""
-    falls = bool((elapsed_s[1:] < elapsed_s[:-1]).any())
-    if not work.dropped:
-        return np.lexsort((elapsed_s, case)) if falls or work.case is not None else slice(None)
+    if work.rising and not work.dropped:
+        return slice(None)
     rows = np.array(work.live(), dtype=np.int64)
     return rows[np.lexsort((elapsed_s[rows], case[rows]))]
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import islice
+from operator import lt
 from typing import cast
 
 import numpy as np
@@ -58,6 +60,8 @@ class Sifting(Struct, kw_only=True, eq=False):
         How times were read, for people.
     parked : list of bool
         For each case, whether times count from the stop.
+    rising : bool
+        True if every reading is known to be later than the one before.
     """
 
     seen: Observations
@@ -74,6 +78,7 @@ class Sifting(Struct, kw_only=True, eq=False):
     notes: list[str] = field(default_factory=list)
     time_words: str = "none"
     parked: list[bool] = field(default_factory=list)
+    rising: bool = False
 
     def drop(self, row: int, column: str, value: str, reason: str) -> None:
         """Set one reading aside; the first reason stays."""
@@ -272,8 +277,9 @@ def _repeats(work: Sifting) -> None:
     """Set exact repeats aside; note different values of one wheel at one moment."""
     if work.seen.time is None:
         return
+    work.rising = work.case is None and all(map(lt, work.elapsed_s, islice(work.elapsed_s, 1, None)))
     plain = work.case is None and work.spots is None and not work.dropped
-    if plain and not _any_repeat(work.code, work.elapsed_s):
+    if work.rising or (plain and not _any_repeat(work.code, work.elapsed_s)):
         return
     rows = work.live()
     moments = [_moment(work, row) for row in rows]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tomllib
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -125,10 +126,15 @@ def load_policy(name_or_file: str) -> Policy:
     PolicyError
         Unknown name, unreadable file, number missing, unknown, out of range, or without unit or source.
     """
-    content, where = _policy_bytes(name_or_file)
+    return _policy_in(*_policy_bytes(name_or_file))
+
+
+@lru_cache(maxsize=16)
+def _policy_in(content: bytes, where: str) -> Policy:
+    """Policy of a file; its content is the key, so that a file changed meanwhile is read again."""
     own = _parse(content, where)
     base = own.pop("base", None)
-    name = own.pop("name", Path(name_or_file).stem)
+    name = own.pop("name", Path(where).stem)
     if own.pop("schema", SCHEMA) != SCHEMA:
         msg = f'{where}: schema is not "{SCHEMA}"; this version reads no other'
         raise PolicyError(msg)
