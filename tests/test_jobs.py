@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
+import time
 from functools import partial
+from pathlib import Path
 
 import pytest
 
 from thermlog.judging.jobs import in_order, usual_jobs
 
 PARENT = os.getpid()
+FILES = Path("/proc/self/fd")
+forked = pytest.mark.skipif(sys.platform != "linux", reason="helpers are forked on Linux only")
+A_WHILE_S = 0.02  # long enough for every process to take some of the work
 
 
 def doubled(item: int) -> int:
@@ -18,10 +24,21 @@ def doubled(item: int) -> int:
 
 
 def who(item: int) -> tuple[int, int]:
+    time.sleep(A_WHILE_S)
     return item, os.getpid()
 
 
+def slow_in_a_helper(item: int) -> tuple[int, int]:
+    time.sleep(A_WHILE_S if os.getpid() == PARENT else 20 * A_WHILE_S)
+    return item, os.getpid()
+
+
+def large(item: int) -> bytes:
+    return bytes([item]) * 1_000_000  # more than a pipe holds
+
+
 def refused_at(item: int, *, at: int) -> int:
+    time.sleep(A_WHILE_S)
     if item == at:
         msg = f"no {item}"
         raise ValueError(msg)
@@ -29,8 +46,9 @@ def refused_at(item: int, *, at: int) -> int:
 
 
 def killed_in_a_helper(item: int) -> int:
-    if item == 3 and os.getpid() != PARENT:
+    if os.getpid() != PARENT:
         os.kill(os.getpid(), signal.SIGKILL)
+    time.sleep(A_WHILE_S)
     return item
 
 
@@ -39,14 +57,27 @@ def test_results_stand_in_the_order_of_the_items(jobs):
     assert list(in_order(lambda: doubled, range(11), jobs=jobs)) == list(range(0, 22, 2))
 
 
-def test_no_items_no_results():
-    assert list(in_order(lambda: doubled, [], jobs=4)) == []
+@pytest.mark.parametrize("jobs", [1, 4])
+def test_no_items_no_results(jobs):
+    assert list(in_order(lambda: doubled, [], jobs=jobs)) == []
 
 
+@forked
 def test_work_is_shared_this_process_among_them():
-    done = list(in_order(lambda: who, range(6), jobs=3))
+    done = list(in_order(lambda: who, range(12), jobs=3))
     assert len({process for _, process in done}) == 3
-    assert {item for item, process in done if process == PARENT} == {0, 3}
+    assert PARENT in {process for _, process in done}
+
+
+@forked
+def test_who_is_faster_does_more():
+    done = list(in_order(lambda: slow_in_a_helper, range(20), jobs=2))
+    assert [item for item, _ in done] == list(range(20))
+    assert sum(process != PARENT for _, process in done) <= 2
+
+
+def test_results_larger_than_a_pipe_arrive_whole():
+    assert list(in_order(lambda: large, range(9), jobs=3)) == [large(item) for item in range(9)]
 
 
 @pytest.mark.parametrize("at", [0, 1, 4])
@@ -58,8 +89,8 @@ def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
     assert capfd.readouterr().err == ""
 
 
-def test_work_of_a_helper_that_died_is_done_here():
-    assert list(in_order(lambda: killed_in_a_helper, range(8), jobs=2)) == list(range(8))
+def test_work_of_helpers_that_died_is_done_here():
+    assert list(in_order(lambda: killed_in_a_helper, range(8), jobs=3)) == list(range(8))
 
 
 def test_each_process_prepares_once(tmp_path):
@@ -67,7 +98,7 @@ def test_each_process_prepares_once(tmp_path):
         (tmp_path / f"{os.getpid()}").touch(exist_ok=False)
         return who
 
-    done = list(in_order(prepare, range(6), jobs=3))
+    done = list(in_order(prepare, range(12), jobs=3))
     assert {int(file.name) for file in tmp_path.iterdir()} == {process for _, process in done}
 
 
@@ -80,12 +111,20 @@ def test_failing_preparation_is_raised_here():
         next(in_order(prepare, range(6), jobs=3))
 
 
+@forked
 def test_helpers_end_with_who_asked():
     results = in_order(lambda: who, range(100_000), jobs=2)
-    _, (_, helper) = next(results), next(results)
+    helper = next(process for _, process in results if process != PARENT)
     results.close()
     with pytest.raises(ProcessLookupError):
         os.kill(helper, 0)
+
+
+@pytest.mark.skipif(not FILES.is_dir(), reason="this system has no folder of a process's open files")
+def test_no_file_stays_open():
+    before = len(list(FILES.iterdir()))
+    list(in_order(lambda: doubled, range(8), jobs=3))
+    assert len(list(FILES.iterdir())) == before
 
 
 def test_few_items_are_not_worth_a_helper():

@@ -60,10 +60,11 @@ def fleet(
     from thermlog.reading.paths import expand_paths
 
     files, kept = expand_paths(paths), FleetList()
-    prepare = partial(_lister, reading, judging, in_full=writing.output_format == "json")
+    in_full = writing.output_format == "json"
+    prepare = partial(_lister, reading, judging, in_full=in_full)
     with result_stream(writing.output, force=writing.force) as out:
-        pieces = _with_progress(in_pieces(files, prepare, jobs=jobs), len(files))
-        if writing.output_format == "json":
+        pieces = _with_progress(in_pieces(files, prepare, jobs=jobs, written=in_full), len(files))
+        if in_full:
             _write_json(kept, pieces, out)
         else:
             _write(kept, pieces, writing, out)

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from thermlog.words.findings import Interval, PatternKind, Verdict
 
 LOGS_PER_PIECE = 500
+_LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
+_PIECES_A_PROCESS = 2  # at least, where several share: who is faster takes more
 _LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
 # What needs a look first stands first.
 _URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
@@ -131,7 +133,11 @@ class FleetList(Struct, kw_only=True):
 
 
 def in_pieces(
-    paths: Sequence[str], prepare: Callable[[], Callable[[Sequence[str]], Piece]], *, jobs: int | None = None
+    paths: Sequence[str],
+    prepare: Callable[[], Callable[[Sequence[str]], Piece]],
+    *,
+    jobs: int | None = None,
+    written: bool = False,
 ) -> Iterator[Piece]:
     """Read and judge many logs, some hundred at a time so that memory stays small.
 
@@ -145,6 +151,8 @@ def in_pieces(
     jobs : int, optional
         Processes that share the work; what follows from the number of logs and cores if not given. Changes
         speed, never a result.
+    written : bool
+        True if every case is written in full: pieces are smaller then.
 
     Yields
     ------
@@ -155,7 +163,9 @@ def in_pieces(
         jobs = usual_jobs(len(paths), fewest=_LOGS_WORTH_A_PROCESS)
     if STANDARD_INPUT in paths:
         jobs = 1  # a helper has none
-    size = max(1, min(LOGS_PER_PIECE, -(-len(paths) // jobs)))
+    pieces = jobs * _PIECES_A_PROCESS if jobs > 1 else 1
+    most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
+    size = max(1, min(most, -(-len(paths) // pieces)))
     return in_order(prepare, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
 
 

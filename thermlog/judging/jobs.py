@@ -4,43 +4,59 @@ from __future__ import annotations
 
 import os
 import pickle
+import select
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from typing import Any, BinaryIO, TypeVar
+from typing import Any, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
 # A forked helper is ready at once. Elsewhere forking is unsafe or unknown, and a fresh interpreter would take
 # longer to start than most fleets take to read.
 _CAN_FORK = sys.platform == "linux"
+_NUMBER_BYTES = 8
+_PIPE_BYTES = 1 << 20  # what Linux grants anybody; holds the rows of some thousand logs
 
 
-class _Helper(Struct, frozen=True, kw_only=True):
-    """A forked process and the end of the pipe its results come from."""
+class _Helper(Struct, kw_only=True):
+    """A forked process and the pipe its results come from; `open` until it has nothing more to send."""
 
     process: int
-    results: BinaryIO
+    pipe: int
+    open: bool = True
+
+    def fileno(self) -> int:
+        """For `select`."""
+        return self.pipe
 
     def end(self) -> None:
-        self.results.close()
+        os.close(self.pipe)
         with suppress(ProcessLookupError):
             os.kill(self.process, signal.SIGKILL)
         os.waitpid(self.process, 0)
 
 
+class _Shared(Struct, kw_only=True):
+    """Work on the way: who helps, which items nobody has begun, what is done and not yet handed on."""
+
+    helpers: list[_Helper] = field(default_factory=list)
+    tickets: int = -1
+    done: dict[int, Any] = field(default_factory=dict)
+
+
 def in_order(
     prepare: Callable[[], Callable[[_Item], _Result]], items: Sequence[_Item], *, jobs: int
 ) -> Iterator[_Result]:
-    """Do the work on every item, shared by several processes.
+    """Do the work on every item, shared by several processes: who is free takes the next one.
 
     Parameters
     ----------
     prepare : callable
-        Gives the work, whose results can be pickled. Called once in every process that has something to do.
+        Gives the work, whose results can be pickled. Called once in every process.
     items : sequence
     jobs : int
         Processes that share the work, this one among them; one does it all where forking is unsafe.
@@ -50,22 +66,24 @@ def in_order(
     object
         One result an item, in their order. What a helper failed at is done here, and fails here.
     """
-    shares = range(1, min(jobs, len(items)) if _CAN_FORK else 1)
-    helpers: dict[int, _Helper] = {}
+    helpers = min(jobs, len(items)) - 1 if _CAN_FORK else 0
+    if helpers < 1:
+        if items:
+            yield from map(prepare(), items)
+        return
+    shared = _Shared(tickets=_tickets(len(items)))
     try:
-        for share in shares:
-            helpers[share] = _helper(prepare, items[share :: len(shares) + 1])
-        work = None
-        for number, item in enumerate(items):
-            helper = helpers.get(number % (len(shares) + 1))
-            done = () if helper is None else _received(helper)
-            if not done:
-                work = work or prepare()
-                done = (work(item),)
-            yield done[0]
+        for _ in range(helpers):
+            shared.helpers.append(_helper(prepare, items, shared.tickets))
+        work = prepare()
+        for number in range(len(items)):
+            while number not in shared.done:
+                _do_some(work, items, number, shared)
+            yield shared.done.pop(number)
     finally:
-        for helper in helpers.values():
+        for helper in shared.helpers:
             helper.end()
+        os.close(shared.tickets)
 
 
 def usual_jobs(items: int, *, fewest: int) -> int:
@@ -81,28 +99,94 @@ def usual_jobs(items: int, *, fewest: int) -> int:
     return max(1, min(cores, items // fewest))
 
 
-def _helper(prepare: Callable[[], Callable[[_Item], object]], items: Sequence[_Item]) -> _Helper:
-    """Start a process that sends the result of every item; if it fails it falls silent."""
-    near, far = os.pipe()
+def _do_some(work: Callable[[_Item], _Result], items: Sequence[_Item], wanted: int, shared: _Shared) -> None:
+    """Receive what is ready, else do the next item, else wait for a helper, else do what a helper left."""
+    if _receive(shared, wait=False):
+        return
+    ticket = _next_ticket(shared.tickets)
+    if ticket is None and _receive(shared, wait=True):
+        return
+    if ticket is None or ticket == wanted:
+        shared.done[wanted] = work(items[wanted])
+        return
+    with suppress(Exception):  # fails again in its turn, after the results before it
+        shared.done[ticket] = work(items[ticket])
+
+
+# ---- tickets: a file in memory whose place all processes share, so that each number is read once ----------
+
+
+def _tickets(count: int) -> int:
+    tickets = os.memfd_create("tickets")
+    with os.fdopen(os.dup(tickets), "wb") as file:
+        file.writelines(number.to_bytes(_NUMBER_BYTES, "little") for number in range(count))
+    os.lseek(tickets, 0, os.SEEK_SET)
+    return tickets
+
+
+def _next_ticket(tickets: int) -> int | None:
+    """An item nobody has begun; None if there is none."""
+    read = os.read(tickets, _NUMBER_BYTES)
+    return int.from_bytes(read, "little") if read else None
+
+
+# ---- helpers ----------------------------------------------------------------------------------------------
+
+
+def _helper(
+    prepare: Callable[[], Callable[[_Item], object]], items: Sequence[_Item], tickets: int
+) -> _Helper:
+    """Start a process that sends the number and result of every item it does; if it fails it falls silent."""
+    near, far = _wide_pipe()
     process = os.fork()
     if process:
         os.close(far)
-        return _Helper(process=process, results=os.fdopen(near, "rb"))
+        return _Helper(process=process, pipe=near)
     try:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends its helpers
         os.close(near)
         work = prepare()
         with os.fdopen(far, "wb") as pipe:
-            for item in items:
-                pickle.dump(work(item), pipe, pickle.HIGHEST_PROTOCOL)
+            while (number := _next_ticket(tickets)) is not None:
+                result = pickle.dumps((number, work(items[number])), pickle.HIGHEST_PROTOCOL)
+                pipe.write(len(result).to_bytes(_NUMBER_BYTES, "little") + result)
                 pipe.flush()
     finally:
         os._exit(0)  # nothing of the parent's is closed or flushed twice
 
 
-def _received(helper: _Helper) -> tuple[Any, ...]:
-    """The next result in a one-tuple; nothing from a helper that is gone."""
-    try:
-        return (pickle.load(helper.results),)  # noqa: S301 - from a process of our own
-    except (EOFError, pickle.UnpicklingError):
-        return ()
+def _wide_pipe() -> tuple[int, int]:
+    """A pipe that holds some results, so that a helper need not wait for who is at work on an item itself."""
+    import fcntl  # exists where helpers do
+
+    near, far = os.pipe()
+    with suppress(OSError):  # the system may grant less
+        fcntl.fcntl(far, fcntl.F_SETPIPE_SZ, _PIPE_BYTES)
+    return near, far
+
+
+def _receive(shared: _Shared, *, wait: bool) -> bool:
+    """Take in the next result of every helper that has one; False if there was nothing to take."""
+    busy = [helper for helper in shared.helpers if helper.open]
+    if not busy:
+        return False
+    ready, _, _ = select.select(busy, [], [], None if wait else 0)
+    for helper in ready:
+        try:
+            size = int.from_bytes(_exactly(helper.pipe, _NUMBER_BYTES), "little")
+            number, result = pickle.loads(_exactly(helper.pipe, size))  # noqa: S301 - from a process of our own
+        except EOFError:
+            helper.open = False
+        else:
+            shared.done[number] = result
+    return bool(ready)
+
+
+def _exactly(pipe: int, count: int) -> bytearray:
+    parts = bytearray()
+    while len(parts) < count:
+        part = os.read(pipe, count - len(parts))
+        if not part:
+            raise EOFError
+        parts += part
+    return parts
