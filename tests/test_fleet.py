@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import random
+import subprocess
 import sys
 from pathlib import Path
 
@@ -319,3 +320,13 @@ def test_wrong_settings_are_refused_once_however_many_processes(thermlog):
     assert ran.code == 3
     assert ran.err.count("nowhere.toml") == 1
     assert not Path("list.txt").exists()
+
+
+def test_standard_input_is_read_once_whoever_takes_it():
+    others = depot()
+    command = [sys.executable, "-m", "thermlog", "fleet", "-", *others[:3], "--format", "csv", "--jobs", "3"]
+    log = log_text(DRAGGING_K, vehicle="from a pipe").encode()
+    ran = subprocess.run(command, input=log, capture_output=True, check=False)
+
+    units = [row["unit"] for row in csv.DictReader(io.StringIO(ran.stdout.decode()))]
+    assert sorted(units) == ["A", "B", "C", "from a pipe"]

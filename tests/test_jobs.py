@@ -34,7 +34,7 @@ def slow_in_a_helper(item: int) -> tuple[int, int]:
 
 
 def large(item: int) -> bytes:
-    return bytes([item]) * 1_000_000  # more than a pipe holds
+    return bytes([item]) * 3_000_000  # more than a pipe holds
 
 
 def refused_at(item: int, *, at: int) -> int:
@@ -80,6 +80,19 @@ def test_results_larger_than_a_pipe_arrive_whole():
     assert list(in_order(lambda: large, range(9), jobs=3)) == [large(item) for item in range(9)]
 
 
+def early_failure(item: int) -> int:
+    time.sleep(0 if os.getpid() == PARENT else 10 * A_WHILE_S)
+    if item == 1:
+        msg = "no 1"
+        raise ValueError(msg)
+    return item
+
+
+def endless_in_a_helper(item: int) -> int:
+    time.sleep(A_WHILE_S if os.getpid() == PARENT else 3600)
+    return item
+
+
 @pytest.mark.parametrize("at", [0, 1, 4])
 def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
     results = in_order(lambda: partial(refused_at, at=at), range(6), jobs=3)
@@ -87,6 +100,31 @@ def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
     with pytest.raises(ValueError, match=f"no {at}"):
         next(results)
     assert capfd.readouterr().err == ""
+
+
+def test_failure_here_waits_for_a_result_before_it_from_a_helper():
+    def prepare():
+        time.sleep(A_WHILE_S if os.getpid() == PARENT else 0)  # the helper takes the first item
+        return early_failure
+
+    results = in_order(prepare, range(4), jobs=2)
+    assert next(results) == 0
+    with pytest.raises(ValueError, match="no 1"):
+        next(results)
+
+
+@forked
+def test_helper_at_work_ends_with_who_asked():
+    def prepare():
+        time.sleep(5 * A_WHILE_S if os.getpid() != PARENT else 0)  # the first items are done here
+        return endless_in_a_helper
+
+    results = in_order(prepare, range(100), jobs=2)
+    assert [next(results) for _ in range(3)] == [0, 1, 2]
+    time.sleep(10 * A_WHILE_S)  # meanwhile the helper takes one
+    start_s = time.monotonic()
+    results.close()
+    assert time.monotonic() - start_s < 60
 
 
 def test_work_of_helpers_that_died_is_done_here():

@@ -206,3 +206,22 @@ def test_unsorted_rows_come_out_in_order_of_time() -> None:
     found = read("\n".join([lines[0], *reversed(lines[1:])]))
     assert rows(found) == rows(read(PLAIN))
     assert found.readings.line.tolist() == [5, 4, 3, 2]
+
+
+def test_neighbours_out_of_order_are_put_in_order() -> None:
+    found = read("time_s,position,temp_c\n0,FL,80\n20,FR,81\n10,RL,70\n30,RR,71\n")
+    assert found.readings.elapsed_s.tolist() == [0, 10, 20, 30]
+    assert found.readings.line.tolist() == [2, 4, 3, 5]
+
+
+def test_repeats_side_by_side_count_once() -> None:
+    found = read("time_s,position,temp_c\n0,FL,80\n0,FL,80\n9,FR,81\n9,FR,81\n")
+    assert found.readings.line.tolist() == [2, 4]
+    assert [one.line for one in found.record.set_aside] == [3, 5]
+
+
+def test_vehicles_read_in_turns_come_out_one_after_the_other() -> None:
+    found = read("time_s,vehicle,position,temp_c\n0,A,FL,80\n5,B,FL,60\n9,A,FR,81\n14,B,FR,61\n")
+    assert [case.vehicle for case in found.readings.cases] == ["A", "B"]
+    assert found.readings.case.tolist() == [0, 0, 1, 1]
+    assert found.readings.indicated_degc.tolist() == [80, 81, 60, 61]

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.judging.jobs import in_order, usual_jobs
-from thermlog.reading.rawtext import STANDARD_INPUT
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -161,8 +160,6 @@ def in_pieces(
     """
     if jobs is None:
         jobs = usual_jobs(len(paths), fewest=_LOGS_WORTH_A_PROCESS)
-    if STANDARD_INPUT in paths:
-        jobs = 1  # a helper has none
     pieces = jobs * _PIECES_A_PROCESS if jobs > 1 else 1
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     size = max(1, min(most, -(-len(paths) // pieces)))
