@@ -103,6 +103,28 @@ def test_workbooks_that_hold_nothing_or_are_none_are_refused() -> None:
         read(workbook([["a", "b"], [1, 2]]))
 
 
+def test_a_stray_cell_far_away_is_refused_before_it_fills_the_memory() -> None:
+    buffer = io.BytesIO()
+    with xlsxwriter.Workbook(buffer, {"in_memory": True}) as book:
+        sheet = book.add_worksheet("log")
+        sheet.write_row(0, 0, ["time_s", "position", "temp_c"])
+        sheet.write(1_048_575, 16_383, "x")  # the last cell a sheet can have
+    with pytest.raises(LogRefusedError, match="column XFD and row 1048576"):
+        read(buffer.getvalue())
+
+
+def test_a_wide_sheet_of_few_rows_reads() -> None:
+    cells: list[list[object]] = [["time_s", "position", "temp_c", *[f"n{k}" for k in range(40)]]]
+    cells += [[0, "FL", 80.5], [10, "FR", 81, *range(40)]]
+    assert rows(read(workbook(cells))) == [(0.0, "1L", 80.5), (10.0, "1R", 81.0)]
+
+
+def test_a_workbook_that_unpacks_to_too_much_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("thermlog.reading.workbook._MOST_UNPACKED_BYTES", 1000)
+    with pytest.raises(LogRefusedError, match="unpacks to over"):
+        read(workbook([["time_s", "position", "temp_c"], [0, "FL", 80.5]]))
+
+
 def test_without_the_extra_a_workbook_names_it(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "python_calamine", None)
     with pytest.raises(LogRefusedError, match=r"thermlog\[xlsx\]"):
