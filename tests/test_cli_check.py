@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -95,6 +96,19 @@ def test_fahrenheit_is_only_another_paper(thermlog):
 
     assert "°F" in thermlog("check", log, "--show", "F").out
     assert "rear right is HOT" in thermlog("check", log, "--show", "f").out
+
+
+@pytest.mark.parametrize(("show", "foreign"), [("C", "°F"), ("F", "°C")])
+@pytest.mark.parametrize("command", ["check", "fleet", "compare"])
+def test_paper_speaks_one_unit_also_in_its_reasons(thermlog, command, show, foreign):
+    logs = [str(log) for log in SAMPLES]
+    vans = [log for log in logs if "_repair" in log][::-1]
+    extra = ["--explain"] if command == "check" else []
+    ran = thermlog(command, *(vans if command == "compare" else logs), "--show", show, *extra)
+
+    assert f"°{show}" in ran.out
+    assert foreign not in ran.out
+    assert re.search(r"\d K\b", ran.out) is None
 
 
 def test_air_temperature_by_option_wins_and_is_said(thermlog):

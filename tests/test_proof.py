@@ -105,14 +105,14 @@ def test_repaired_when_even_and_clear_of_the_mark() -> None:
     front = axle_of(compared(VAN_HOT, VAN_EVEN), 1)
     assert front.outcome == "repaired"
     # 2 + 3 sqrt 2 = 6.2; mark: half of the cooler rise of 82 K
-    assert front.why == "after, the gap is at most 6 °C, below the mark of 41 °C"
+    assert front.why == "after, the gap is at most 6 K, below the mark of 41 K"
 
 
 def test_even_but_wide_is_not_proof() -> None:
     wide = replace(VAN_EVEN, half_k=29.0)  # 2 + 29 sqrt 2 = 43 reaches the mark of 41
     front = axle_of(compared(VAN_HOT, wide), 1)
     assert front.outcome == "cannot_tell"
-    assert "may still be 43 °C, past the mark of 41 °C" in front.why
+    assert "may still be 43 K, past the mark of 41 K" in front.why
 
 
 def test_the_difference_mark_counts_where_rises_are_small() -> None:
@@ -210,7 +210,7 @@ def test_a_hub_is_set_against_the_other_hub() -> None:
     rear = axle_of(compared(HUBS, cool), 2)
     assert rear.outcome == "repaired"
     # 2 K above the other hub, half-width 3 sqrt 2: 6; mark of these tests: 30
-    assert rear.why == "after, the gap is at most 6 °C, below the mark of 30 °C"
+    assert rear.why == "after, the gap is at most 6 K, below the mark of 30 K"
     assert axle_of(compared(HUBS, HUBS), 2).outcome == "not_repaired"
 
 

@@ -2,7 +2,8 @@
 
 from msgspec.structs import replace
 
-from thermlog.judging.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.judging.verdict import AxleVerdict, judge_axle
 from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")

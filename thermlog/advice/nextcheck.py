@@ -17,6 +17,7 @@ from thermlog.advice.suspects import (
     situation_of,
 )
 from thermlog.words.findings import NextCheck, Suspect
+from thermlog.words.sentences import degc, sentence
 from thermlog.words.vehicle import axle_words, corner_words, mate_of
 
 _MOST_ANSWERS = 3  # answers explained beside a check
@@ -82,20 +83,30 @@ def cautions(evidence: LogEvidence) -> tuple[str, ...]:
 
 
 def _urgent_lines(evidence: LogEvidence) -> list[str]:
-    policy, said = evidence.policy, []
+    policy = evidence.policy
+    said: list[str] = []
     if evidence.tyre_degc is not None and evidence.tyre_degc >= policy.urgent_tyre_degc:
         said.append(
-            f"Stop driving and keep clear: a tyre reads {evidence.tyre_degc:.0f} °C and can burst, even hours"
-            " later; never stand at the sidewall, never let air out of a hot tyre."
+            sentence(
+                "Stop driving and keep clear: a tyre reads {} and can burst, even hours later; never stand "
+                "at the sidewall, never let air out of a hot tyre.",
+                degc(evidence.tyre_degc),
+            )
         )
     if evidence.brake_degc is not None and evidence.brake_degc >= policy.urgent_brake_degc:
         said.append(
-            f"Stop driving: a brake reads {evidence.brake_degc:.0f} °C; it can fail or set fire to what is"
-            " near; let it cool by itself, never with water."
+            sentence(
+                "Stop driving: a brake reads {}; it can fail or set fire to what is near; let it cool by "
+                "itself, never with water.",
+                degc(evidence.brake_degc),
+            )
         )
     if evidence.hub_degc is not None and evidence.hub_degc >= policy.urgent_hub_degc:
         said.append(
-            f"Stop driving: a hub reads {evidence.hub_degc:.0f} °C; its bearing can seize or lose the wheel."
+            sentence(
+                "Stop driving: a hub reads {}; its bearing can seize or lose the wheel.",
+                degc(evidence.hub_degc),
+            )
         )
     elif evidence.hub_odd:
         said.append("Stop driving: a hot hub can be a failing bearing.")

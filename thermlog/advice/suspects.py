@@ -18,6 +18,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import PatternKind, Suspect
 from thermlog.words.policy import Policy
+from thermlog.words.sentences import capital
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of, split_corner
 
@@ -95,7 +96,7 @@ class Observation(Struct, frozen=True, kw_only=True):
 
     def fact(self, answer: str) -> str:
         """An answer as a sentence without its final stop."""
-        return self.answers[answer][0].upper() + self.answers[answer][1:]
+        return capital(self.answers[answer])
 
     def usual(self, cause: str) -> str:
         """The answer most often met under a cause, in words."""

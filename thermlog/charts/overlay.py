@@ -35,6 +35,7 @@ from thermlog.reports.proofwords import (
 )
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Curve, Diagnosis
+from thermlog.words.sentences import in_unit
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import split_corner
@@ -70,6 +71,7 @@ def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
         nobody stated it; temperature above the own ambient of each log, or as read where one has none.
         Side is told by colour and marker, the log by dash, width and label.
     """
+    comparison = in_unit(comparison, show)
     names = log_names(comparison.diagnoses)
     axles = [axle.axle for axle in comparison.axles] or [1]
     sheet = lay_out(_words(comparison, names, show), _FORM)

@@ -14,6 +14,7 @@ from thermlog.correcting.gun import Correction, Gun, noise_sigma_k, two_point_ch
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
 from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc, spot_diameter_m, surface_degc, surface_sensitivity
+from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import Bools, Floats, Ints, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, split_corner
 
@@ -351,7 +352,10 @@ def _lone_text(corrected: Corrected, row: int, _gun: Gun) -> str:
 
 def _impossible_text(corrected: Corrected, row: int, _gun: Gun) -> str:
     reading, emissivity = corrected.readings.indicated_degc[row], corrected.emissivity[row]
-    return (
-        f"{_place(corrected, row)}: no surface of emissivity {emissivity:.2g} can show {reading:.4g} °C in "
-        "these surroundings; check the emissivity and the air temperature"
+    return sentence(
+        "{}: no surface of emissivity {} can show {} in these surroundings; check the emissivity and the air "
+        "temperature",
+        _place(corrected, row),
+        f"{emissivity:.2g}",
+        degc(float(reading), digits=None),
     )

@@ -16,6 +16,7 @@ from thermlog.words.findings import (
     Suspect,
 )
 from thermlog.words.policy import Policy
+from thermlog.words.sentences import capital, sentence
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, TYRE_SPOTS, Spot, Vehicle
 
@@ -96,8 +97,7 @@ def _repeat(axles: Sequence[AxleFinding]) -> str | None:
     for wanted in ("cannot_tell", "watch"):
         for axle in axles:
             if axle.verdict == wanted and axle.why:
-                reason = axle.why[0]
-                return reason[0].upper() + reason[1:] + "."
+                return sentence("{}.", capital(axle.why[0]))
     return None
 
 

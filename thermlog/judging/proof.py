@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.policy import Policy
+from thermlog.words.sentences import kelvin, sentence
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name
 
 Outcome: TypeAlias = Literal["repaired", "not_repaired", "cannot_tell", "not_asked"]
@@ -295,21 +296,19 @@ def _spot(odd: _Odd) -> str:
 def _one_place_outcome(before: Diagnosis, after: Diagnosis, odd: _Odd, policy: Policy) -> tuple[Outcome, str]:
     verdict, reason = _after_verdict(after, odd)
     if verdict == "cannot_tell":
-        return "cannot_tell", f"after: {reason}"
+        return "cannot_tell", sentence("after: {}", reason)
     if verdict != "even":
-        return "cannot_tell", f"after, this axle is not even but {verdict}: {reason}"
+        return "cannot_tell", sentence("after, this axle is not even but {}: {}", verdict, reason)
     gap, mark_k = _gap_after(before, after, odd), _mark_k(after, odd, policy)
     if gap is None or gap.interval is None:
         return "cannot_tell", "after, left could not be set against right"
     if gap.interval[1] >= mark_k:
-        return "cannot_tell", (
-            f"after, the gap may still be {gap.interval[1]:.0f} °C, past the mark of {mark_k:.0f} °C; "
-            "read more rounds"
-        )
+        pattern = "after, the gap may still be {}, past the mark of {}; read more rounds"
+        return "cannot_tell", sentence(pattern, kelvin(gap.interval[1]), kelvin(mark_k))
     if gap.interval[1] <= 0.0:
         return "repaired", "after, that side no longer stands out"
-    most, mark = f"{gap.interval[1]:.0f} °C", f"{mark_k:.0f} °C"
-    return "repaired", f"after, the gap is at most {most}, below the mark of {mark}"
+    pattern = "after, the gap is at most {}, below the mark of {}"
+    return "repaired", sentence(pattern, kelvin(gap.interval[1]), kelvin(mark_k))
 
 
 def _after_verdict(after: Diagnosis, odd: _Odd) -> tuple[Verdict, str]:

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from thermlog.fitting.fit import RISING
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.curves import REASONS, curves_of
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import KINDS
-from thermlog.judging.verdict import AxleNumbers, AxleVerdict, SideNumbers, judge_axle
+from thermlog.judging.verdict import AxleVerdict, judge_axle
 from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
@@ -23,6 +24,7 @@ from thermlog.words.findings import (
     Verdict,
 )
 from thermlog.words.policy import Policy
+from thermlog.words.sentences import degc, kelvin, sentence
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 _WHOLE: dict[Verdict, str] = {
@@ -205,7 +207,8 @@ def _over_mate(told: Digest, place: tuple[int, int], mark_k: float) -> str | Non
     over = difference if side == 0 else -difference
     if over < max(mark_k, 2.0 * sigma):
         return None
-    return f"hub {over:.0f} K above its mate (mark {mark_k:.0f} K): points to the bearing"
+    pattern = "hub {} above its mate (mark {}): points to the bearing"
+    return sentence(pattern, kelvin(over), kelvin(mark_k))
 
 
 def _over_brake(told: Digest, place: tuple[int, int], brake: int, mark_k: float) -> str | None:
@@ -214,7 +217,8 @@ def _over_brake(told: Digest, place: tuple[int, int], brake: int, mark_k: float)
     hub, beside = told.at_common_degc[side][pair], told.at_common_degc[side][brake]
     if hub is None or beside is None or hub - beside < mark_k or told.used[side][brake] < _FEWEST_BESIDE_HUB:
         return None
-    return f"hub {hub - beside:.0f} K above the brake beside it (mark {mark_k:.0f} K): points to the bearing"
+    pattern = "hub {} above the brake beside it (mark {}): points to the bearing"
+    return sentence(pattern, kelvin(hub - beside), kelvin(mark_k))
 
 
 def _hub_without_finding(told: Digest, pair: int, brake: int | None) -> tuple[Verdict, tuple[str, ...]]:
@@ -341,9 +345,13 @@ def _notes(judged: Judged, k: int, span: range) -> tuple[str, ...]:
     if case.ambient_degc is not None and abs(shift) > _AMBIENT_PULL_SIGMAS * sigma and not settles:
         towards = case.ambient_degc + shift
         notes.append(
-            f"the curves settle towards {towards:.0f} °C rather than the stated {case.ambient_degc:.0f} °C: "
-            "check the ambient reading; every interval here assumes it right within "
-            f"{sigma:.0f} K"
+            sentence(
+                "the curves settle towards {} rather than the stated {}: check the ambient reading; "
+                "every interval here assumes it right within {}",
+                degc(towards),
+                degc(case.ambient_degc),
+                kelvin(sigma),
+            )
         )
     fitted = any(judged.digest.used[side][pair] for pair in span for side in (0, 1))
     if fitted and not judged.fits.converged[k]:
@@ -355,27 +363,34 @@ def _settling_notes(judged: Judged, span: range) -> list[str]:
     settles = judged.settling
     if not settles.unlike_ambient[:, span.start : span.stop].any():
         return []
-    notes = []
+    notes: list[str] = []
     for pair in span:
         stated = judged.fits.ambient_degc[judged.pairs.case[pair]]
         for side in (0, 1):
             if settles.unlike_ambient[side, pair]:
                 level, tau_s = settles.level_degc[side, pair], settles.tau_s[side, pair]
                 notes.append(
-                    f"{judged.digest.corner[side][pair]} does not settle towards the stated {stated:.0f} °C: "
-                    f"by itself it would settle at {level:.0f} °C, time constant {tau_s:.0f} s; "
-                    "the cooling law or the ambient does not fit it"
+                    sentence(
+                        "{} does not settle towards the stated {}: by itself it would settle at {}, time "
+                        "constant {} s; the cooling law or the ambient does not fit it",
+                        judged.digest.corner[side][pair],
+                        degc(float(stated)),
+                        degc(float(level)),
+                        f"{tau_s:.0f}",
+                    )
                 )
     return notes
 
 
 def _left_out_notes(judged: Judged, k: int) -> list[str]:
     """Readings kept in the file and on the chart that do not vote."""
-    readings, notes = judged.readings, []
-    value = "°C" if judged.corrected is None else "°C of the metal"
+    readings = judged.readings
+    notes: list[str] = []
+    of = "" if judged.corrected is None else " of the metal"
     for row in judged.digest.left_out.get(k, []):
         corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
         reason = REASONS[int(judged.fits.left_out[row])]
-        shown = readings.indicated_degc[row]
-        notes.append(f"line {readings.line[row]}: {corner} {shown:.1f} {value} does not vote: {reason}")
+        shown = degc(float(readings.indicated_degc[row]), digits=1)
+        pattern = "line {}: {} {}{} does not vote: {}"
+        notes.append(sentence(pattern, readings.line[row], corner, shown, of, reason))
     return notes

@@ -6,62 +6,14 @@ import math
 
 from msgspec import Struct
 
-from thermlog.words.findings import AxleFinding, Interval, Verdict
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers, between, ordered
+from thermlog.words.findings import AxleFinding, Verdict
 from thermlog.words.policy import Policy
+from thermlog.words.sentences import kelvin, sentence
 
 CLEARLY_UNLIKE_SIGMAS = 3.0
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 OPEN_DOUBT = 0.15  # probability of an odd side above which a wide interval is not called even
-
-
-class SideNumbers(Struct, frozen=True, kw_only=True):
-    """One side of an axle as the verdict sees it; None where there is nothing.
-
-    Attributes
-    ----------
-    corner : str
-    rise_k, rise_high_k : float or None
-        At the common time, and the upper end of its 95 % interval [K].
-    p_hot, p_cold : float
-    readings, used : int
-    rising : bool
-        True if the readings only climb.
-    unchanged : bool
-        True if several readings of a warm brake are all the same.
-    tau_s : float or None
-    """
-
-    corner: str
-    rise_k: float | None
-    rise_high_k: float | None
-    p_hot: float
-    p_cold: float
-    readings: int
-    used: int
-    rising: bool
-    unchanged: bool
-    tau_s: float | None
-
-
-class AxleNumbers(Struct, frozen=True, kw_only=True):
-    """Both sides of an axle and what lies between them.
-
-    `others_warm` is True if another axle got warm: without that no axle can be called too cold.
-    """
-
-    axle: int
-    left: SideNumbers
-    right: SideNumbers
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    ratio: float | None
-    ratio_interval: Interval | None
-    log_tau_sigmas: float
-    ambient_known: bool
-    coast: bool
-    others_warm: bool
-    lifted: bool
-    coast_rises_k: tuple[float, float] | None = None
 
 
 class AxleVerdict(Struct, frozen=True, kw_only=True):
@@ -178,7 +130,8 @@ def _drags_without_braking(numbers: AxleNumbers, policy: Policy) -> _Call | None
         return None
     hotter = numbers.left if _rises(numbers)[0] >= _rises(numbers)[1] else numbers.right
     line = policy.coast_drag_k if worst == "hot" else policy.coast_watch_k
-    why = f"{hotter.rise_k:.0f} K above ambient after a drive without braking (line {line:.0f} K)"
+    pattern = "{} above ambient after a drive without braking (line {})"
+    why = sentence(pattern, kelvin(hotter.rise_k or 0.0), kelvin(line))
     odd = [
         side.corner for side, verdict in ((numbers.left, left), (numbers.right, right)) if verdict == worst
     ]
@@ -215,7 +168,7 @@ def _marks_reached(numbers: AxleNumbers, ratio: float, difference_k: float) -> b
 
 def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """One side stands out from its mate and the probability says so."""
-    hot, cold, _ = _ordered(numbers)
+    hot, cold, _ = ordered(numbers)
     marked = _marks_reached(numbers, policy.suspect_ratio, policy.suspect_difference_k)
     if not marked or hot.p_hot + cold.p_cold < policy.flag_probability:
         return None
@@ -226,10 +179,12 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
             axle="hot" if hot.p_hot >= cold.p_cold else "cold",
             left="watch",
             right="watch",
-            why=(
-                f"the sides are unlike: {_between(numbers)}; open whether {hot.corner} drags or "
-                f"{cold.corner} does nothing: a drive without braking decides (a dragging brake stays hot, "
-                "a working one sinks)"
+            why=sentence(
+                "the sides are unlike: {}; open whether {} drags or {} does nothing: a drive without braking "
+                "decides (a dragging brake stays hot, a working one sinks)",
+                between(numbers),
+                hot.corner,
+                cold.corner,
             ),
         )
     )
@@ -237,10 +192,11 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
 
 def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """The odd side, where the other axles tell which it is."""
-    hot, cold, hot_is_left = _ordered(numbers)
+    hot, cold, hot_is_left = ordered(numbers)
     needed = policy.side_probability * (hot.p_hot + cold.p_cold)
     if hot.p_hot >= needed:
-        why = f"{hot.corner} stands out hot: {_between(numbers)}; the other brakes side with {cold.corner}"
+        pattern = "{} stands out hot: {}; the other brakes side with {}"
+        why = sentence(pattern, hot.corner, between(numbers), cold.corner)
         return _sided("hot", hot_is_left, why, hot.corner)
     enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
     low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
@@ -248,7 +204,8 @@ def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
         return None
     if _rests_on_one_reading(hot, cold):
         return _read_again(cold)
-    why = f"{cold.corner} stands out cold: {_between(numbers)}; the other brakes side with {hot.corner}"
+    pattern = "{} stands out cold: {}; the other brakes side with {}"
+    why = sentence(pattern, cold.corner, between(numbers), hot.corner)
     return _sided("cold", not hot_is_left, why, cold.corner)
 
 
@@ -256,13 +213,14 @@ def _settled_by_coast(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """A dragging brake stays hot without braking, a working one sinks: that tells the odd side."""
     if numbers.coast_rises_k is None:
         return None
-    hot, cold, hot_is_left = _ordered(numbers)
+    hot, cold, hot_is_left = ordered(numbers)
     hot_coast, cold_coast = numbers.coast_rises_k if hot_is_left else numbers.coast_rises_k[::-1]
-    after = f"after the drive without braking {hot.corner} is {hot_coast:.0f} K above ambient"
+    pattern = "{}; after the drive without braking {} is {} above ambient"
+    after = sentence(pattern, between(numbers), hot.corner, kelvin(hot_coast))
     if hot_coast >= policy.coast_watch_k and hot_coast >= policy.suspect_ratio * cold_coast:
-        return _sided("hot", hot_is_left, f"{_between(numbers)}; {after}: it drags", hot.corner)
+        return _sided("hot", hot_is_left, sentence("{}: it drags", after), hot.corner)
     if max(hot_coast, cold_coast) < policy.coast_watch_k and hot.used > 1 and cold.used > 1:
-        why = f"{_between(numbers)}; {after} and nothing stays hot: {cold.corner} does too little"
+        why = sentence("{} and nothing stays hot: {} does too little", after, cold.corner)
         return _sided("cold", not hot_is_left, why, cold.corner)
     return None
 
@@ -279,13 +237,6 @@ def _read_again(cold: SideNumbers) -> _Call:
     )
 
 
-def _ordered(numbers: AxleNumbers) -> tuple[SideNumbers, SideNumbers, bool]:
-    left_hotter = (numbers.difference_k or 0.0) >= 0
-    if left_hotter:
-        return numbers.left, numbers.right, True
-    return numbers.right, numbers.left, False
-
-
 def _sided(verdict: Verdict, is_left: bool, why: str, corner: str | None) -> _Call:  # noqa: FBT001 - one bit
     return _Call(
         axle=verdict,
@@ -296,15 +247,6 @@ def _sided(verdict: Verdict, is_left: bool, why: str, corner: str | None) -> _Ca
     )
 
 
-def _between(numbers: AxleNumbers) -> str:
-    """Difference with interval, and ratio, in words."""
-    hot, cold, _ = _ordered(numbers)
-    low, high = sorted(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
-    size = abs(numbers.difference_k or 0.0)
-    text = f"{hot.corner} is {size:.0f} K above {cold.corner} ({low:.0f} to {high:.0f})"
-    return text if numbers.ratio is None else f"{text}, rises {numbers.ratio:.1f} to 1"
-
-
 def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     if numbers.coast:
         return None
@@ -312,21 +254,25 @@ def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     if hottest >= policy.minimum_rise_k:
         return None
     return _cannot_tell(
-        f"not enough heat: the warmer side is at most {hottest:.0f} K above ambient, "
-        f"{policy.minimum_rise_k:.0f} K are needed: drive 15 to 20 minutes with 15 to 25 moderate stops "
-        "and read within a minute of parking"
+        sentence(
+            "not enough heat: the warmer side is at most {} above ambient, {} are needed: drive 15 to 20 "
+            "minutes with 15 to 25 moderate stops and read within a minute of parking",
+            kelvin(hottest),
+            kelvin(policy.minimum_rise_k),
+        )
     )
 
 
 def _watch(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """More than usual, yet not enough to call."""
-    hot, cold, hot_is_left = _ordered(numbers)
+    hot, cold, hot_is_left = ordered(numbers)
     marked = _marks_reached(numbers, policy.watch_ratio, policy.watch_difference_k)
     if not marked or hot.p_hot + cold.p_cold < policy.watch_probability:
         return _watch_both(numbers, policy)
     if _rests_on_one_reading(hot, cold):
         return _read_again(cold)
-    why = f"{_between(numbers)}: more than usual, not enough to call; walk round again or repeat the drive"
+    pattern = "{}: more than usual, not enough to call; walk round again or repeat the drive"
+    why = sentence(pattern, between(numbers))
     odd_is_left = hot_is_left if hot.p_hot >= cold.p_cold else not hot_is_left
     return _sided("watch", odd_is_left, why, None)
 
@@ -345,7 +291,7 @@ def _watch_both(numbers: AxleNumbers, policy: Policy) -> _Call | None:
 def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     """An interval that reaches a strong fault while the probability does not rule one out."""
     reach = max(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
-    hot, cold, _ = _ordered(numbers)
+    hot, cold, _ = ordered(numbers)
     doubt = hot.p_hot + cold.p_cold
     if reach < policy.strong_difference_k or doubt < OPEN_DOUBT:
         return None
@@ -353,15 +299,24 @@ def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
         return None
     fewer = numbers.left if numbers.left.used <= numbers.right.used else numbers.right
     return _cannot_tell(
-        f"too few readings: the difference can be up to {reach:.0f} K; read {numbers.left.corner} and "
-        f"{numbers.right.corner} again while they are warm ({fewer.corner} has {fewer.used})"
+        sentence(
+            "too few readings: the difference can be up to {}; read {} and {} again while they are warm "
+            "({} has {})",
+            kelvin(reach),
+            numbers.left.corner,
+            numbers.right.corner,
+            fewer.corner,
+            fewer.used,
+        )
     )
 
 
 def _even(numbers: AxleNumbers) -> _Call:
     low, high = numbers.difference_interval_k or (math.nan, math.nan)
     size = numbers.difference_k or 0.0
-    why = f"no difference found: left minus right {size:+.0f} K ({low:+.0f} to {high:+.0f})"
+    ends = (kelvin(end, signed=True, bare=True) for end in (low, high))
+    pattern = "no difference found: left minus right {} ({} to {})"
+    why = sentence(pattern, kelvin(size, signed=True), *ends)
     return _Call(axle="even", left="even", right="even", why=why)
 
 

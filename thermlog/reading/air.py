@@ -11,6 +11,7 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import UNIT_WORDS, Temperatures
 from thermlog.reading.statements import Statements
+from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
 
@@ -78,9 +79,8 @@ def air_notes(statements: Statements, options: ReadOptions, unit: Unit | None) -
         return ["the stated ambient has no unit and is not used; write it like 18 C"]
     log_degc = to_degc(said.value, own)
     if options.ambient_degc is not None and abs(log_degc - options.ambient_degc) > _SAME_K:
-        return [
-            f"ambient {options.ambient_degc:.4g} °C taken from the option; the log states {log_degc:.4g} °C"
-        ]
+        pattern = "ambient {} taken from the option; the log states {}"
+        return [sentence(pattern, degc(options.ambient_degc, digits=None), degc(log_degc, digits=None))]
     if options.ambient_degc is None and said.unit is None:
         return [f"ambient taken in the unit of the readings, {UNIT_WORDS[own]}"]
     return []
@@ -115,7 +115,8 @@ def measured_air(values_degc: Sequence[float], where: str) -> tuple[Air, list[st
     middle = 0.5 * (ordered[(count - 1) // 2] + ordered[count // 2])
     low, high = min(values_degc), max(values_degc)
     many = "one value" if len(values_degc) == 1 else f"the median of {len(values_degc)} values"
-    note = f"ambient {middle:.4g} °C, {many} {where}"
+    note = sentence("ambient {}, {} {}", degc(middle, digits=None), many, where)
     if high - low > 1.0:
-        note += f" between {low:.4g} and {high:.4g} °C"
+        ends = degc(low, digits=None, bare=True), degc(high, digits=None)
+        note = sentence("{} between {} and {}", note, *ends)
     return Air(degc=middle, source="log"), [note]

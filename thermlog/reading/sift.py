@@ -20,6 +20,7 @@ from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.statements import drive_word
 from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import SetAside
 from thermlog.words.vehicle import SPOTS
 
@@ -123,12 +124,13 @@ def sift(work: Sifting) -> None:
 def _temperatures(work: Sifting) -> None:
     for row, problem in work.temps.problems.items():
         work.drop_temp(row, problem)
-    degc, options = work.temps.degc, work.asked.options
+    values_degc, options = work.temps.degc, work.asked.options
     low, high = options.lowest_degc, options.highest_degc
-    if np.minimum.reduce(degc) >= low and np.maximum.reduce(degc) <= high:  # NaN fails both
+    if np.minimum.reduce(values_degc) >= low and np.maximum.reduce(values_degc) <= high:  # NaN fails both
         return
-    for row in np.flatnonzero((degc < low) | (degc > high)).tolist():
-        work.drop_temp(row, f"impossible for a wheel end: outside {low:.4g} to {high:.4g} °C")
+    for row in np.flatnonzero((values_degc < low) | (values_degc > high)).tolist():
+        ends = degc(low, digits=None, bare=True), degc(high, digits=None)
+        work.drop_temp(row, sentence("impossible for a wheel end: outside {} to {}", *ends))
 
 
 def _wheels(work: Sifting) -> None:

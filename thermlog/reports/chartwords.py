@@ -6,6 +6,7 @@ from pathlib import PurePath
 
 from thermlog.reports.wording import Show, degrees, difference, difference_with_range, moment, temperature
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
+from thermlog.words.sentences import capital
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of, split_corner
 from thermlog.words.version import __version__
 
@@ -55,11 +56,6 @@ def clipped(text: str, most: int) -> str:
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
-def sentence(text: str) -> str:
-    """Text with a capital first letter."""
-    return text[:1].upper() + text[1:]
-
-
 def headline(diagnosis: Diagnosis, show: Show) -> str:
     """What was found, in words, with numbers and units.
 
@@ -86,7 +82,7 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
     if kind == "several" and places:
         return f"More than one fault: {_list_words(diagnosis, places, show)}, {moment(diagnosis)}"
     if kind in _MANY:
-        return sentence(f"{_list_words(diagnosis, places, show)}: {_MANY[kind]}, {moment(diagnosis)}")
+        return capital(f"{_list_words(diagnosis, places, show)}: {_MANY[kind]}, {moment(diagnosis)}")
     return _pair_headline(diagnosis, show)
 
 
@@ -110,11 +106,9 @@ def _corner_headline(diagnosis: Diagnosis, corner: str, word: str, show: Show) -
     axle = axle_of(diagnosis, split_corner(corner)[0])
     if axle is None or axle.difference_k is None:
         level = at_common(diagnosis, corner)
-        return sentence(
-            text if level is None else f"{text}: {degrees_text(level, show)}, {moment(diagnosis)}"
-        )
+        return capital(text if level is None else f"{text}: {degrees_text(level, show)}, {moment(diagnosis)}")
     mate = corner_words(mate_of(corner), diagnosis.axle_count)
-    return sentence(f"{text}: {gap_words(axle, corner, mate, show)}, {moment(diagnosis)}")
+    return capital(f"{text}: {gap_words(axle, corner, mate, show)}, {moment(diagnosis)}")
 
 
 def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
@@ -144,11 +138,11 @@ def _hub_headline(diagnosis: Diagnosis, corner: str, show: Show) -> str:
     own, mate = (at_common(diagnosis, place, HUB_SPOT) for place in (corner, mate_of(corner)))
     text = f"{corner_words(corner, diagnosis.axle_count)} HUB HOT"
     if own is None:
-        return sentence(text)
+        return capital(text)
     text += f": {degrees_text(own, show)}"
     if mate is not None:
         text += f", {difference(own - mate, show)} {degrees(show)} above the other side's hub"
-    return sentence(f"{text}, {moment(diagnosis)}")
+    return capital(f"{text}, {moment(diagnosis)}")
 
 
 def _list_words(diagnosis: Diagnosis, places: tuple[str, ...], show: Show) -> str:
@@ -174,7 +168,7 @@ def _pair_headline(diagnosis: Diagnosis, show: Show) -> str:
         "even": f"{lead}: largest gap {name},",
         "watch": f"Watch the {name} pair:",
         "cannot_tell": f"{lead}: {name},",
-    }.get(worst.verdict, f"{sentence(name)} sides unlike, open which one is odd:")
+    }.get(worst.verdict, f"{capital(name)} sides unlike, open which one is odd:")
     return f"{lead} {_hotter_words(worst, show)}, {moment(diagnosis)}"
 
 
@@ -221,7 +215,7 @@ def at_common(diagnosis: Diagnosis, corner: str, spot: str | None = None) -> flo
 
 def panel_head(diagnosis: Diagnosis, number: int, show: Show) -> str:
     """Head of the panel of one axle."""
-    name = sentence(axle_words(number, diagnosis.axle_count))
+    name = capital(axle_words(number, diagnosis.axle_count))
     axle = axle_of(diagnosis, number)
     return (
         f"{name}: {_pair_words(axle, _odd_corners(diagnosis, number), show)}{_hub_words(diagnosis, number)}"

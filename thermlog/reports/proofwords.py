@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import PurePath
 
 from thermlog.judging.proof import ComparedAxle, Comparison, Estimate, Outcome
-from thermlog.reports.chartwords import clipped, policy_words, sentence, short_name
+from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.wording import Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis
+from thermlog.words.sentences import capital
 from thermlog.words.vehicle import axle_words
 
 OUTCOME_WORDS: dict[Outcome, str] = {
@@ -53,7 +54,7 @@ def estimate_text(estimate: Estimate | None, show: Show) -> str:
 
 def axle_head(axle: ComparedAxle, axle_count: int) -> str:
     """Name of the axle and, where a repair is asked about, the outcome."""
-    name = sentence(axle_words(axle.axle, axle_count))
+    name = capital(axle_words(axle.axle, axle_count))
     words = OUTCOME_WORDS[axle.outcome]
     return f"{name}: {words}" if words else name
 
@@ -78,7 +79,7 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
     if not comparison.axles:
         return f"{names[0]} beside {names[-1]}: no axle was read in both"
     axle = _telling_axle(comparison)
-    name = sentence(axle_words(axle.axle, max(one.axle_count for one in comparison.diagnoses)))
+    name = capital(axle_words(axle.axle, max(one.axle_count for one in comparison.diagnoses)))
     first, last = (estimate_text(one, show) for one in (axle.differences_k[0], axle.differences_k[-1]))
     unit = degrees(show)
     if axle.outcome == "not_asked":

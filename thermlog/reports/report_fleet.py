@@ -14,6 +14,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
+from thermlog.words.sentences import in_unit
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -47,7 +48,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
     blocks = (
         [_counts(fleet)],
         _odd(odd, show),
-        _untold([row for row in rows if row.cannot_tell]),
+        _untold([row for row in rows if row.cannot_tell], show),
         _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
@@ -94,11 +95,11 @@ def _place(row: FleetRow) -> str:
     return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
 
 
-def _untold(untold: Sequence[FleetRow]) -> list[str]:
+def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:
     """Units that could not (or not wholly) be judged, gathered by what is missing (up to the colon)."""
     by_kind: dict[str, dict[str, str]] = {}
     for row in untold:
-        for reason in row.cannot_tell:
+        for reason in in_unit(row.cannot_tell, show):
             by_kind.setdefault(reason.partition(":")[0], {})[row.unit] = reason
     units = {unit for reasons in by_kind.values() for unit in reasons}
     lines = [_missing(kind, reasons) for kind, reasons in by_kind.items()]

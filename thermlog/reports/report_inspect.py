@@ -15,6 +15,7 @@ from thermlog.reports.wording import (
     set_aside_words,
     temperature,
 )
+from thermlog.words.sentences import in_unit
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
@@ -38,17 +39,18 @@ def inspection(log: LogReadings, *, show: Show = "C", quiet: bool = False) -> st
     """
     if quiet:
         return "\n".join(_record(log.record)) + "\n"
+    record = in_unit(log.record, show)
     lines = [
-        *_record(log.record),
+        *_record(record),
         "",
         "Understood",
         *_understood(log),
         "",
         *_cases(log, show),
-        *(f"set aside: {set_aside_words(item)}" for item in log.record.set_aside),
-        *(f"note: {printable(note)}" for note in log.record.notes),
+        *(f"set aside: {set_aside_words(item)}" for item in record.set_aside),
+        *(f"note: {printable(note)}" for note in record.notes),
     ]
-    return "\n".join(lines).rstrip() + f"\n\nthermlog {__version__} | input {log.record.sha256[:12]}\n"
+    return "\n".join(lines).rstrip() + f"\n\nthermlog {__version__} | input {record.sha256[:12]}\n"
 
 
 def _record(record: LogRecord) -> list[str]:

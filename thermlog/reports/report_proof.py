@@ -28,6 +28,7 @@ from thermlog.reports.wording import (
     with_range,
 )
 from thermlog.words.findings import Diagnosis, Verdict
+from thermlog.words.sentences import in_unit
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -46,13 +47,14 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
     ----------
     comparison : Comparison
     show : {"C", "F"}
-        Unit on paper. Reasons in words keep °C.
+        Unit on paper.
 
     Returns
     -------
     str
         Plain text.
     """
+    comparison = in_unit(comparison, show)
     names = tuple(printable(name) for name in log_names(comparison.diagnoses))
     blocks = (
         _logs(comparison, names, show),
@@ -124,6 +126,7 @@ def _verdict_text(verdict: Verdict | None) -> str:
 
 def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     """The finding, why, and what it rests on."""
+    comparison = in_unit(comparison, show)
     names = tuple(printable(name) for name in log_names(comparison.diagnoses))
     count = _axle_count(comparison)
     asked = [axle for axle in comparison.axles if axle.outcome != "not_asked"]

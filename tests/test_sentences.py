@@ -1,0 +1,88 @@
+"""Temperatures inside sentences, in the unit a report shows."""
+
+from __future__ import annotations
+
+import pickle
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import Struct
+
+from thermlog.words.sentences import Sentence, capital, degc, in_unit, kelvin, sentence
+
+GAP = sentence("{} is {} above {} ({} to {})", "1L", kelvin(81.4), "1R", kelvin(73, bare=True), kelvin(90))
+NOTE = sentence("a brake reads {}", degc(640.0))
+
+
+class Finding(Struct, frozen=True, kw_only=True):
+    name: str
+    why: tuple[str, ...]
+    below: Finding | None = None
+
+
+def test_by_itself_it_speaks_kelvin_and_celsius():
+    assert GAP == "1L is 81 K above 1R (73 to 90 K)"
+    assert NOTE == "a brake reads 640 °C"
+
+
+def test_differences_lose_the_32_and_round_once():
+    # 81.4 K are 146.52 °F; 81 K would be 145.8
+    assert in_unit(GAP, "F") == "1L is 147 °F above 1R (131 to 162 °F)"
+    assert in_unit(GAP, "C") == "1L is 81 °C above 1R (73 to 90 °C)"
+    assert in_unit(NOTE, "F") == "a brake reads 1184 °F"  # 640 · 9/5 + 32
+
+
+def test_sentences_in_sentences_follow():
+    told = sentence("{}: walk round again", sentence("{}, rises {} to 1", GAP, "1.9"))
+    assert in_unit(told, "F") == "1L is 147 °F above 1R (131 to 162 °F), rises 1.9 to 1: walk round again"
+
+
+def test_signs_and_digits():
+    ends = (kelvin(end, signed=True, bare=True) for end in (5.2, -0.3, 11))
+    assert sentence("{} ({} to {})", *ends) == "+5 (+0 to +11)"
+    assert sentence("{} {}", degc(18.333, digits=None), degc(18.25, digits=1)) == "18.33 °C 18.2 °C"
+
+
+def test_text_in_the_unit_is_plain_and_stays():
+    shown = in_unit(GAP, "F")
+    assert not isinstance(shown, Sentence)
+    assert in_unit(shown, "C") == shown
+
+
+def test_records_and_tuples_are_gone_through_and_the_rest_stays_itself():
+    plain = Finding(name="front", why=("read again",))
+    found = Finding(name="rear", why=(GAP, "plain"), below=Finding(name="hub", why=(NOTE,)))
+    shown = in_unit((plain, found), "F")
+    assert shown[0] is plain
+    assert shown[1].why == (in_unit(GAP, "F"), "plain")
+    assert shown[1].below.why == ("a brake reads 1184 °F",)
+    assert found.why[0] is GAP
+
+
+def test_travels_between_processes():
+    again = pickle.loads(pickle.dumps(sentence("{{{}}}", GAP)))  # noqa: S301 - our own
+    assert again == "{1L is 81 K above 1R (73 to 90 K)}"
+    assert in_unit(again, "F") == "{1L is 147 °F above 1R (131 to 162 °F)}"
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (sentence("not enough heat: {} needed", kelvin(30)), "Not enough heat: 30 K needed"),
+        (sentence("{}: read again", sentence("too few {}", "readings")), "Too few readings: read again"),
+        (GAP, str(GAP)),
+        (sentence("{} above ambient", kelvin(12)), "12 K above ambient"),
+        ("", ""),
+    ],
+)
+def test_capital_keeps_the_temperatures(text, expected):
+    assert capital(text) == expected
+    assert isinstance(capital(text), Sentence) == isinstance(text, Sentence)
+
+
+@given(st.floats(-300.0, 900.0), st.booleans())
+def test_celsius_shows_the_same_number_as_kelvin(value, signed):
+    text = sentence("{}", kelvin(value, signed=signed))
+    assert in_unit(text, "C") == text.replace(" K", " °C")
+    assert "-0 " not in text
