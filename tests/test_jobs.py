@@ -127,6 +127,18 @@ def test_helper_at_work_ends_with_who_asked():
     assert time.monotonic() - start_s < 60
 
 
+@forked
+@pytest.mark.parametrize("call", ["fork", "memfd_create"])
+def test_without_leave_to_share_all_is_done_here(monkeypatch, call):
+    def refuse(*_):
+        raise BlockingIOError
+
+    monkeypatch.setattr(os, call, refuse)
+    open_before = len(list(FILES.iterdir()))
+    assert list(in_order(lambda: doubled, range(5), jobs=3)) == list(range(0, 10, 2))
+    assert len(list(FILES.iterdir())) == open_before
+
+
 def test_work_of_helpers_that_died_is_done_here():
     assert list(in_order(lambda: killed_in_a_helper, range(8), jobs=3)) == list(range(8))
 

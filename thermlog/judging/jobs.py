@@ -17,7 +17,7 @@ _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
 # A forked helper is ready at once. Elsewhere forking is unsafe or unknown, and a fresh interpreter would take
 # longer to start than most fleets take to read.
-_CAN_FORK = sys.platform == "linux"
+_CAN_FORK = sys.platform == "linux" and hasattr(os, "memfd_create")
 _NUMBER_BYTES = 8
 _PIPE_BYTES = 1 << 20  # what Linux grants anybody; holds the rows of some thousand logs
 
@@ -44,7 +44,7 @@ class _Shared(Struct, kw_only=True):
     """Work on the way: who helps, which items nobody has begun, what is done and not yet handed on."""
 
     helpers: list[_Helper] = field(default_factory=list)
-    tickets: int = -1
+    tickets: int
     done: dict[int, Any] = field(default_factory=dict)
 
 
@@ -67,14 +67,16 @@ def in_order(
         One result an item, in their order. What a helper failed at is done here, and fails here.
     """
     helpers = min(jobs, len(items)) - 1 if _CAN_FORK else 0
-    if helpers < 1:
+    tickets = _tickets(len(items)) if helpers > 0 else None
+    if tickets is None:
         if items:
             yield from map(prepare(), items)
         return
-    shared = _Shared(tickets=_tickets(len(items)))
+    shared = _Shared(tickets=tickets)
     try:
-        for _ in range(helpers):
-            shared.helpers.append(_helper(prepare, items, shared.tickets))
+        with suppress(OSError):  # as many as the system grants
+            for _ in range(helpers):
+                shared.helpers.append(_helper(prepare, items, shared.tickets))
         work = prepare()
         for number in range(len(items)):
             while number not in shared.done:
@@ -116,8 +118,12 @@ def _do_some(work: Callable[[_Item], _Result], items: Sequence[_Item], wanted: i
 # ---- tickets: a file in memory whose place all processes share, so that each number is read once ----------
 
 
-def _tickets(count: int) -> int:
-    tickets = os.memfd_create("tickets")
+def _tickets(count: int) -> int | None:
+    """The numbers of all items; None if the system grants no such file."""
+    try:
+        tickets = os.memfd_create("tickets")
+    except OSError:
+        return None
     with os.fdopen(os.dup(tickets), "wb") as file:
         file.writelines(number.to_bytes(_NUMBER_BYTES, "little") for number in range(count))
     os.lseek(tickets, 0, os.SEEK_SET)
@@ -138,7 +144,12 @@ def _helper(
 ) -> _Helper:
     """Start a process that sends the number and result of every item it does; if it fails it falls silent."""
     near, far = _wide_pipe()
-    process = os.fork()
+    try:
+        process = os.fork()
+    except OSError:
+        os.close(near)
+        os.close(far)
+        raise
     if process:
         os.close(far)
         return _Helper(process=process, pipe=near)
