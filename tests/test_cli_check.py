@@ -98,6 +98,25 @@ def test_fahrenheit_is_only_another_paper(thermlog):
     assert "rear right is HOT" in thermlog("check", log, "--show", "f").out
 
 
+def test_all_brakes_watched_ask_for_a_drive_without_braking(thermlog):
+    pickup = next(str(log) for log in SAMPLES if log.stem == "pickup_all_hot")
+    found = json.loads(thermlog("check", pickup, "--format", "json").out)
+
+    assert found["pattern"]["kind"] == "all_hot"
+    assert {axle["verdict"] for axle in found["axles"]} == {"even"}
+    assert found["next_check"]["id"] == "coast_drive"
+
+
+def test_what_cannot_be_told_is_measured_and_asked_for_on_the_same_axle(thermlog):
+    log = next(str(log) for log in SAMPLES if log.stem == "electric_hatchback_cool")
+    measured, do_next = thermlog("check", log, "-q").out.splitlines()[1:3]
+
+    assert measured.startswith(
+        "MEASURED  front: not enough heat: the warmer side is at most 16 °C above ambient"
+    )
+    assert do_next.startswith("DO NEXT   Not enough heat: the warmer side is at most 16 °C above ambient")
+
+
 @pytest.mark.parametrize(("show", "foreign"), [("C", "°F"), ("F", "°C")])
 @pytest.mark.parametrize("command", ["check", "fleet", "compare"])
 def test_paper_speaks_one_unit_also_in_its_reasons(thermlog, command, show, foreign):

@@ -62,9 +62,8 @@ def test_nothing_odd_needs_no_check():
 @settings(max_examples=200, deadline=None)
 def test_any_check_keeps_hydraulics_shut_and_stays_off_the_road_when_urgent(evidence):
     check = check_for(evidence)
-    assert (check is None) == (
-        evidence.kind == "none" and (not evidence.open_side or _urgent(evidence) or evidence.drive == "coast")
-    )
+    settles_side = evidence.open_side and not _urgent(evidence) and evidence.drive != "coast"
+    assert (check is None) == (evidence.kind == "none" and evidence.watched is None and not settles_side)
     if check is None:
         return
     asked = evidence_table().observations.get(check.id)
@@ -161,6 +160,19 @@ def test_a_wish_for_a_drive_is_a_drive_unless_something_is_too_hot_to_drive():
     hot = check_for(replace(wish, brake_degc=330.0))
     assert hot.id == "read_again"
     assert "drive" not in hot.question.lower()
+
+
+def test_brakes_that_may_all_drag_are_settled_on_the_road_only_while_nothing_is_urgent():
+    four = ("1L", "1R", "2L", "2R")
+    watched = check_for(log_evidence("none", *four, watched="all_hot"))
+    assert watched.id == "coast_drive"
+    assert watched.question.endswith("do they stay hot?")
+    assert "leaves left and right alike" in watched.why
+    for never in ({"drive": "coast"}, {"brake_degc": 900.0}):
+        by_hand = check_for(log_evidence("none", *four, watched="all_hot", **never))
+        # what a called pattern of all brakes asks first, too
+        assert by_hand.id == check_for(log_evidence("all_hot", **never)).id
+        assert by_hand.id not in DRIVES
 
 
 def test_open_side_is_settled_on_the_road_only_while_nothing_is_urgent():

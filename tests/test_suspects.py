@@ -61,12 +61,16 @@ def any_evidence(draw: st.DrawFn) -> LogEvidence:
         0: (),
     }[_CORNERS[kind]]
     degc = st.none() | st.floats(-20, 600)
+    watched = draw(st.sampled_from([None, "all_hot", "circuit_hot"])) if kind == "none" else None
+    if watched is not None:
+        corners = ("1L", "1R", f"{last}L", f"{last}R")
     return log_evidence(
         kind,
         *corners,
         vehicle=vehicle,
         drive=draw(st.sampled_from([None, "normal", "coast", "verification"])),
-        open_side=draw(st.booleans()),
+        open_side=watched is None and draw(st.booleans()),
+        watched=watched,
         face_difference_k=draw(st.none() | st.floats(-80, 80)),
         hub_over_brake=draw(st.booleans()),
         single_reading=draw(st.booleans()),

@@ -52,7 +52,7 @@ def test_not_enough_heat_counts_the_upper_end_of_the_warmer_side():
 
     verdict = cool(POLICY.minimum_rise_k - 0.1)
     assert three(verdict) == ("cannot_tell", "cannot_tell", "cannot_tell")
-    assert "at most 30 K above ambient, 30 K are needed: drive 15 to 20 minutes" in why(verdict)
+    assert "at most 30 K above ambient, and 30 K above it are needed: drive 15 to 20 minutes" in why(verdict)
     assert three(cool(POLICY.minimum_rise_k))[0] == "even"
 
 

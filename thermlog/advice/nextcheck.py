@@ -16,7 +16,7 @@ from thermlog.advice.suspects import (
     evidence_table,
     situation_of,
 )
-from thermlog.words.findings import NextCheck, Suspect
+from thermlog.words.findings import NextCheck, PatternKind, Suspect
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.vehicle import axle_words, corner_words, mate_of
 
@@ -47,12 +47,14 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     -------
     NextCheck or None
         None if nothing is odd. ``read_again`` or ``drive_again`` if nothing can be told, ``coast_drive`` if
-        the odd side is open and nothing is too hot to drive, else the check with the highest expected
-        information per minute. Hydraulics stay shut until the wheel was looked at and turned by hand and its
-        parking brake checked.
+        the odd side is open, or whether all brakes drag, and nothing is too hot to drive, else the check
+        with the highest expected information per minute. Hydraulics stay shut until the wheel was looked at
+        and turned by hand and its parking brake checked.
     """
     if evidence.kind == "cannot_tell":
         return _again(evidence)
+    if evidence.watched is not None:
+        return _settle_whole(evidence, evidence.watched)
     settled = _settle_side(evidence) if evidence.open_side else None
     if settled or not suspects:
         return settled
@@ -143,6 +145,21 @@ def _settle_side(evidence: LogEvidence) -> NextCheck | None:
         _telling(replace(evidence, corners=pair, kind="corner_hot"))
         if evidence.kind == "none" and pair
         else None
+    )
+
+
+def _settle_whole(evidence: LogEvidence, watched: PatternKind) -> NextCheck:
+    """A drive without braking likewise, else the check that tells most if all these brakes drag."""
+    if _urgent_lines(evidence) or evidence.drive == "coast":
+        return _telling(replace(evidence, kind=watched))
+    check = _coast_drive(evidence)
+    return replace(
+        check,
+        question=check.question.replace("which side stays hot?", "do they stay hot?"),
+        why=(
+            "A fault that these brakes share leaves left and right alike: without braking working brakes"
+            " cool, dragging ones stay hot."
+        ),
     )
 
 

@@ -34,9 +34,11 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     """What one log has to say about causes.
 
     `open_side`: two sides differ and which is the odd one is open; `corners` then names the hot one (kind
-    ``corner_hot``), the cold one (``corner_cold``) or both. `face_difference_k` (inner minus outer face) and
-    `hub_over_brake` are those of the suspect corner. `repeat` says what to read or do again if nothing can
-    be told. `brake_degc`, `hub_degc` and `tyre_degc` are the hottest indicated anywhere [°C].
+    ``corner_hot``), the cold one (``corner_cold``) or both. `watched`: a kind whose brakes may
+    all drag alike, not sure enough to call, in `corners`; `kind` is then "none", for left and right are even.
+    `face_difference_k` (inner minus outer face) and `hub_over_brake` are those of the suspect corner.
+    `repeat` says what to read or do again if nothing can be told. `brake_degc`, `hub_degc` and `tyre_degc`
+    are the hottest indicated anywhere [°C].
     """
 
     kind: PatternKind
@@ -44,6 +46,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     vehicle: Vehicle
     drive: Drive | None
     open_side: bool
+    watched: PatternKind | None = None
     face_difference_k: float | None
     hub_over_brake: bool
     single_reading: bool

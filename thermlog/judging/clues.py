@@ -60,6 +60,7 @@ def evidence_of(
         vehicle=case[0],
         drive=case[1],
         open_side=any(_open(axle, corners) for axle in called),
+        watched=pattern.kind if kind == "none" and pattern.kind in {"all_hot", "circuit_hot"} else None,
         face_difference_k=_difference(by_place, (suspect, "rotor_inner"), (suspect, "rotor_outer")),
         hub_over_brake=_hub_over_brake(by_place, suspect),
         single_reading=any(corner.corner == suspect and corner.readings_used == 1 for corner in corners),

@@ -255,8 +255,8 @@ def _not_enough_heat(numbers: AxleNumbers, policy: Policy) -> _Call | None:
         return None
     return _cannot_tell(
         sentence(
-            "not enough heat: the warmer side is at most {} above ambient, {} are needed: drive 15 to 20 "
-            "minutes with 15 to 25 moderate stops and read within a minute of parking",
+            "not enough heat: the warmer side is at most {} above ambient, and {} above it are needed: drive "
+            "15 to 20 minutes with 15 to 25 moderate stops and read within a minute of parking",
             kelvin(hottest),
             kelvin(policy.minimum_rise_k),
         )

@@ -289,13 +289,20 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
         return f"{gaps}, {moment(diagnosis)}"
     untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
     if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
-        missing = [*diagnosis.pattern.why, *chain.from_iterable(axle.why for axle in untold)]
-        return missing[-1] if missing else "not enough to compare left with right"
+        return _missing(diagnosis, untold)
     compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
     if not compared:
         return "no axle could be compared"
     widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
     return f"largest difference of all axles, {_gap(widest, diagnosis, show)}, {moment(diagnosis)}"
+
+
+def _missing(diagnosis: Diagnosis, untold: Sequence[AxleFinding]) -> str:
+    """Why the first axle that cannot be told cannot, as the next step has it; else why the vehicle cannot."""
+    for axle in untold:
+        if axle.why:
+            return f"{axle_words(axle.axle, diagnosis.axle_count)}: {axle.why[0]}"
+    return diagnosis.pattern.why[-1] if diagnosis.pattern.why else "not enough to compare left with right"
 
 
 def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
