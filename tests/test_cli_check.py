@@ -98,13 +98,21 @@ def test_fahrenheit_is_only_another_paper(thermlog):
     assert "rear right is HOT" in thermlog("check", log, "--show", "f").out
 
 
-def test_all_brakes_watched_ask_for_a_drive_without_braking(thermlog):
-    pickup = next(str(log) for log in SAMPLES if log.stem == "pickup_all_hot")
-    found = json.loads(thermlog("check", pickup, "--format", "json").out)
+@pytest.mark.parametrize(
+    ("sample", "kind", "place"),
+    [
+        ("pickup_all_hot", "all_hot", "front left and right and rear left and right"),
+        ("bus_rear_axle_hot", "axle_hot", "rear left (2L) and rear right (2R)"),
+    ],
+)
+def test_brakes_watched_together_ask_for_a_drive_without_braking(thermlog, sample, kind, place):
+    log = next(str(log) for log in SAMPLES if log.stem == sample)
+    found = json.loads(thermlog("check", log, "--format", "json").out)
 
-    assert found["pattern"]["kind"] == "all_hot"
-    assert {axle["verdict"] for axle in found["axles"]} == {"even"}
+    assert found["pattern"]["kind"] == kind
+    assert {corner["verdict"] for corner in found["corners"]} & {"hot", "cold"} == set()
     assert found["next_check"]["id"] == "coast_drive"
+    assert f"read {place} again at once: do they stay hot?" in found["next_check"]["question"]
 
 
 def test_what_cannot_be_told_is_measured_and_asked_for_on_the_same_axle(thermlog):

@@ -61,9 +61,11 @@ def any_evidence(draw: st.DrawFn) -> LogEvidence:
         0: (),
     }[_CORNERS[kind]]
     degc = st.none() | st.floats(-20, 600)
-    watched = draw(st.sampled_from([None, "all_hot", "circuit_hot"])) if kind == "none" else None
+    watched = (
+        draw(st.sampled_from([None, "axle_hot", "all_hot"])) if kind in {"none", "cannot_tell"} else None
+    )
     if watched is not None:
-        corners = ("1L", "1R", f"{last}L", f"{last}R")
+        corners = ("1L", "1R", f"{last}L", f"{last}R")[: 2 if watched == "axle_hot" else 4]
     return log_evidence(
         kind,
         *corners,

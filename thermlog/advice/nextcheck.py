@@ -51,10 +51,10 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         with the highest expected information per minute. Hydraulics stay shut until the wheel was looked at
         and turned by hand and its parking brake checked.
     """
+    if evidence.watched is not None:
+        return _settle_shared(evidence, evidence.watched)
     if evidence.kind == "cannot_tell":
         return _again(evidence)
-    if evidence.watched is not None:
-        return _settle_whole(evidence, evidence.watched)
     settled = _settle_side(evidence) if evidence.open_side else None
     if settled or not suspects:
         return settled
@@ -148,7 +148,7 @@ def _settle_side(evidence: LogEvidence) -> NextCheck | None:
     )
 
 
-def _settle_whole(evidence: LogEvidence, watched: PatternKind) -> NextCheck:
+def _settle_shared(evidence: LogEvidence, watched: PatternKind) -> NextCheck:
     """A drive without braking likewise, else the check that tells most if all these brakes drag."""
     if _urgent_lines(evidence) or evidence.drive == "coast":
         return _telling(replace(evidence, kind=watched))

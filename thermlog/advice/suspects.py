@@ -35,7 +35,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
 
     `open_side`: two sides differ and which is the odd one is open; `corners` then names the hot one (kind
     ``corner_hot``), the cold one (``corner_cold``) or both. `watched`: a kind whose brakes may
-    all drag alike, not sure enough to call, in `corners`; `kind` is then "none", for left and right are even.
+    all drag alike, not sure enough to call, in `corners`; `kind` is then "none" or "cannot_tell".
     `face_difference_k` (inner minus outer face) and `hub_over_brake` are those of the suspect corner.
     `repeat` says what to read or do again if nothing can be told. `brake_degc`, `hub_degc` and `tyre_degc`
     are the hottest indicated anywhere [°C].

@@ -60,7 +60,7 @@ def evidence_of(
         vehicle=case[0],
         drive=case[1],
         open_side=any(_open(axle, corners) for axle in called),
-        watched=pattern.kind if kind == "none" and pattern.kind in {"all_hot", "circuit_hot"} else None,
+        watched=pattern.kind if not (called or whole) and _watched_alike(pattern, corners) else None,
         face_difference_k=_difference(by_place, (suspect, "rotor_inner"), (suspect, "rotor_outer")),
         hub_over_brake=_hub_over_brake(by_place, suspect),
         single_reading=any(corner.corner == suspect and corner.readings_used == 1 for corner in corners),
@@ -80,6 +80,12 @@ def hottest_of(told: Digest, span: range) -> tuple[float | None, float | None, f
         return max((value for value in values if value is not None), default=None)
 
     return hottest(BRAKE_SPOTS), hottest((HUB_SPOT,)), hottest(TYRE_SPOTS)
+
+
+def _watched_alike(pattern: PatternFinding, corners: Sequence[CornerFinding]) -> bool:
+    """A kind of fault that brakes share, with every brake it names watched."""
+    watched = {corner.corner for corner in corners if corner.verdict == "watch"}
+    return pattern.kind in {"axle_hot", "circuit_hot", "all_hot"} and watched.issuperset(pattern.corners)
 
 
 def _unsettled(axles: Sequence[AxleFinding]) -> PatternKind:
