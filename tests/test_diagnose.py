@@ -152,6 +152,17 @@ def test_constant_on_all_temperatures_and_the_ambient_does_not_matter(readings, 
     assert again.members == one.patterns.members
 
 
+def test_of_two_corners_nobody_read_the_first_is_named_whatever_the_rounding():
+    """Nothing tells 2R from 3R: without the rule rounding named the second in every tenth log."""
+    tables = [
+        walked({"2L": 12.0, "3L": 20.0}, Walk(drive="coast", noise_k=2.0, seed=seed)) for seed in range(60)
+    ]
+    members = judge(stack_readings(tables), LIGHT).patterns.members
+
+    assert ((2, 1),) in members
+    assert ((3, 1),) not in members
+
+
 @settings(max_examples=8, deadline=None)
 @given(several=st.lists(vehicles(), min_size=2, max_size=6))
 def test_neighbours_in_the_batch_do_not_matter(several):

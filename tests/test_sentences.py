@@ -1,4 +1,4 @@
-"""Temperatures inside sentences, in the unit a report shows."""
+"""Temperatures and corners inside sentences, as a page shows them."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Struct
 
-from thermlog.words.sentences import Sentence, capital, degc, in_unit, kelvin, sentence
+from thermlog.words.sentences import Page, Sentence, capital, degc, kelvin, named, on_page, sentence
 
-GAP = sentence("{} is {} above {} ({} to {})", "1L", kelvin(81.4), "1R", kelvin(73, bare=True), kelvin(90))
+ENDS = kelvin(73, bare=True), kelvin(90)
+GAP = sentence("{} is {} above {} ({} to {})", named("1L"), kelvin(81.4), named("1R"), *ENDS)
+CELSIUS, FAHRENHEIT = Page(unit="C"), Page(unit="F")
 NOTE = sentence("a brake reads {}", degc(640.0))
 
 
@@ -28,14 +30,24 @@ def test_by_itself_it_speaks_kelvin_and_celsius():
 
 def test_differences_lose_the_32_and_round_once():
     # 81.4 K are 146.52 °F; 81 K would be 145.8
-    assert in_unit(GAP, "F") == "1L is 147 °F above 1R (131 to 162 °F)"
-    assert in_unit(GAP, "C") == "1L is 81 °C above 1R (73 to 90 °C)"
-    assert in_unit(NOTE, "F") == "a brake reads 1184 °F"  # 640 · 9/5 + 32
+    assert on_page(GAP, FAHRENHEIT) == "1L is 147 °F above 1R (131 to 162 °F)"
+    assert on_page(GAP, CELSIUS) == "1L is 81 °C above 1R (73 to 90 °C)"
+    assert on_page(NOTE, FAHRENHEIT) == "a brake reads 1184 °F"  # 640 · 9/5 + 32
 
 
 def test_sentences_in_sentences_follow():
     told = sentence("{}: walk round again", sentence("{}, rises {} to 1", GAP, "1.9"))
-    assert in_unit(told, "F") == "1L is 147 °F above 1R (131 to 162 °F), rises 1.9 to 1: walk round again"
+    assert (
+        on_page(told, FAHRENHEIT) == "1L is 147 °F above 1R (131 to 162 °F), rises 1.9 to 1: walk round again"
+    )
+
+
+def test_corners_are_named_by_the_axles_of_the_vehicle():
+    both = sentence("{} not read", named("2L", "2R"))
+    assert both == "2L and 2R not read"
+    assert on_page(both, Page(axle_count=2)) == "rear left and rear right not read"
+    assert on_page(both, Page(axle_count=5)) == "axle 2 left and axle 2 right not read"
+    assert on_page(capital(both), Page(axle_count=2)) == "Rear left and rear right not read"
 
 
 def test_signs_and_digits():
@@ -45,17 +57,17 @@ def test_signs_and_digits():
 
 
 def test_text_in_the_unit_is_plain_and_stays():
-    shown = in_unit(GAP, "F")
+    shown = on_page(GAP, FAHRENHEIT)
     assert not isinstance(shown, Sentence)
-    assert in_unit(shown, "C") == shown
+    assert on_page(shown, CELSIUS) == shown
 
 
 def test_records_and_tuples_are_gone_through_and_the_rest_stays_itself():
     plain = Finding(name="front", why=("read again",))
     found = Finding(name="rear", why=(GAP, "plain"), below=Finding(name="hub", why=(NOTE,)))
-    shown = in_unit((plain, found), "F")
+    shown = on_page((plain, found), FAHRENHEIT)
     assert shown[0] is plain
-    assert shown[1].why == (in_unit(GAP, "F"), "plain")
+    assert shown[1].why == (on_page(GAP, FAHRENHEIT), "plain")
     assert shown[1].below.why == ("a brake reads 1184 °F",)
     assert found.why[0] is GAP
 
@@ -63,7 +75,7 @@ def test_records_and_tuples_are_gone_through_and_the_rest_stays_itself():
 def test_travels_between_processes():
     again = pickle.loads(pickle.dumps(sentence("{{{}}}", GAP)))  # noqa: S301 - our own
     assert again == "{1L is 81 K above 1R (73 to 90 K)}"
-    assert in_unit(again, "F") == "{1L is 147 °F above 1R (131 to 162 °F)}"
+    assert on_page(again, FAHRENHEIT) == "{1L is 147 °F above 1R (131 to 162 °F)}"
 
 
 @pytest.mark.parametrize(
@@ -84,5 +96,5 @@ def test_capital_keeps_the_temperatures(text, expected):
 @given(st.floats(-300.0, 900.0), st.booleans())
 def test_celsius_shows_the_same_number_as_kelvin(value, signed):
     text = sentence("{}", kelvin(value, signed=signed))
-    assert in_unit(text, "C") == text.replace(" K", " °C")
+    assert on_page(text, CELSIUS) == text.replace(" K", " °C")
     assert "-0 " not in text

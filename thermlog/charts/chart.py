@@ -45,7 +45,7 @@ from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.errors import OutputError
 from thermlog.words.findings import Curve, Diagnosis
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import mate_of, split_corner
 
@@ -69,7 +69,7 @@ def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
         One panel per axle on shared axes, with a strip of residuals below each. Its label is a description
         of the chart in sentences.
     """
-    diagnosis = in_unit(diagnosis, show)
+    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
     axles = _axle_numbers(diagnosis)
     sheet = lay_out(_words(diagnosis, axles, show), _FORM)
     traces = [_axle_traces(diagnosis, axle, show) for axle in axles]

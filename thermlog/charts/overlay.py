@@ -35,7 +35,7 @@ from thermlog.reports.proofwords import (
 )
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Curve, Diagnosis
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import split_corner
@@ -71,7 +71,7 @@ def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
         nobody stated it; temperature above the own ambient of each log, or as read where one has none.
         Side is told by colour and marker, the log by dash, width and label.
     """
-    comparison = in_unit(comparison, show)
+    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     names = log_names(comparison.diagnoses)
     axles = [axle.axle for axle in comparison.axles] or [1]
     sheet = lay_out(_words(comparison, names, show), _FORM)
@@ -86,7 +86,7 @@ def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
 
 
 def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
-    count = max(one.axle_count for one in comparison.diagnoses)
+    count = comparison.axle_count
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
     heads = tuple(axle_head(axle, count) for axle in comparison.axles) or ("no corner in both",)
     reasons = tuple(axle_lines(axle, names, show) for axle in comparison.axles) or ((),)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.words.findings import Interval
-from thermlog.words.sentences import kelvin, sentence
+from thermlog.words.sentences import kelvin, named, sentence
 
 
 class SideNumbers(Struct, frozen=True, kw_only=True):
@@ -72,5 +72,7 @@ def between(numbers: AxleNumbers) -> str:
     low, high = sorted(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
     size = abs(numbers.difference_k or 0.0)
     ends = (kelvin(end, bare=True) for end in (low, high))
-    text = sentence("{} is {} above {} ({} to {})", hot.corner, kelvin(size), cold.corner, *ends)
+    text = sentence(
+        "{} is {} above {} ({} to {})", named(hot.corner), kelvin(size), named(cold.corner), *ends
+    )
     return text if numbers.ratio is None else sentence("{}, rises {} to 1", text, f"{numbers.ratio:.1f}")

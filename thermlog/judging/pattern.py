@@ -45,6 +45,7 @@ _SINGLES = slice(
     HOT_LEFT, COLD_RIGHT + 1
 )  # one brake hot or cold: left hot, right hot, left cold, right cold
 _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
+_SAME = 1e-9  # probabilities that differ by less are the same
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 
 
@@ -340,7 +341,9 @@ def _several(base: Floats, odds: Floats, group: _Group) -> tuple[Floats, Floats,
 def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:
     """Corners of the best explanation of the given kind of every case, as (row of the axle, side)."""
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
-    likeliest = np.where(kinds == kind[:, None], posterior, -1.0).argmax(1)
+    support = np.where(kinds == kind[:, None], posterior, -1.0)
+    # of explanations alike but for rounding, such as two corners nobody read, the first
+    likeliest = (support >= (1.0 - _SAME) * support.max(1, keepdims=True)).argmax(1)
     names = [group.table[row].members for row in likeliest.tolist()]
     for case in np.flatnonzero(kind == KINDS.index("several")).tolist():
         names[case] = _two_oddest(p_odd[:, :, case].T)
@@ -349,5 +352,6 @@ def _named(group: _Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[
 
 def _two_oddest(p_odd: Floats) -> tuple[tuple[int, int], ...]:
     """The likeliest odd corners on two different axles, from an array (axles, 2)."""
-    rows = sorted(np.argsort(-p_odd.max(1), kind="stable")[:2].tolist())
-    return tuple((row, int(p_odd[row].argmax())) for row in rows)
+    told = np.round(p_odd / _SAME)  # what differs by rounding only keeps its order
+    rows = sorted(np.argsort(-told.max(1), kind="stable")[:2].tolist())
+    return tuple((row, int(told[row].argmax())) for row in rows)

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.policy import Policy
-from thermlog.words.sentences import kelvin, sentence
+from thermlog.words.sentences import Sentence, kelvin, named, sentence
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name
 
 Outcome: TypeAlias = Literal["repaired", "not_repaired", "cannot_tell", "not_asked"]
@@ -86,6 +86,11 @@ class Comparison(Struct, frozen=True, kw_only=True):
     corners: tuple[ComparedCorner, ...]
     axles: tuple[ComparedAxle, ...]
     notes: tuple[str, ...]
+
+    @property
+    def axle_count(self) -> int:
+        """Axles of the longest vehicle compared."""
+        return max(one.axle_count for one in self.diagnoses)
 
     @property
     def open_or_flagged(self) -> bool:
@@ -245,7 +250,7 @@ def _outcome(before: Diagnosis, after: Diagnosis, number: int, policy: Policy) -
     if _unlike_drives(before, after):
         return _unlike_outcome(before, after, still)
     if still:
-        return "not_repaired", "still " + " and ".join(f"{_spot(place)} {place.verdict}" for place in still)
+        return "not_repaired", _still_odd(still)
     if len(odd) > 1:
         return (
             "cannot_tell",
@@ -289,8 +294,13 @@ def _unlike_outcome(before: Diagnosis, after: Diagnosis, still: list[_Odd]) -> t
     return "cannot_tell", f"{drives}; repeat the same drive"
 
 
-def _spot(odd: _Odd) -> str:
-    return odd.corner if odd.spot == "brake" else f"{odd.corner} {odd.spot}"
+def _still_odd(still: Sequence[_Odd]) -> Sentence:
+    said = [sentence("{} {}", _spot(place), place.verdict) for place in still]
+    return sentence("still " + " and ".join("{}" for _ in said), *said)
+
+
+def _spot(odd: _Odd) -> Sentence:
+    return sentence("{}{}", named(odd.corner), "" if odd.spot == "brake" else f" {odd.spot}")
 
 
 def _one_place_outcome(before: Diagnosis, after: Diagnosis, odd: _Odd, policy: Policy) -> tuple[Outcome, str]:
@@ -316,7 +326,7 @@ def _after_verdict(after: Diagnosis, odd: _Odd) -> tuple[Verdict, str]:
         _corner(after, odd.corner, odd.spot) if odd.spot == HUB_SPOT else _axle(after, int(odd.corner[:-1]))
     )
     if found is None:
-        return "cannot_tell", f"{_spot(odd)} was not read"
+        return "cannot_tell", sentence("{} was not read", _spot(odd))
     return found.verdict, found.why[0] if found.why else "no reason stated"
 
 

@@ -24,7 +24,7 @@ from thermlog.words.findings import (
     Verdict,
 )
 from thermlog.words.policy import Policy
-from thermlog.words.sentences import degc, kelvin, sentence
+from thermlog.words.sentences import degc, kelvin, named, sentence
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 _WHOLE: dict[Verdict, str] = {
@@ -373,7 +373,7 @@ def _settling_notes(judged: Judged, span: range) -> list[str]:
                     sentence(
                         "{} does not settle towards the stated {}: by itself it would settle at {}, time "
                         "constant {} s; the cooling law or the ambient does not fit it",
-                        judged.digest.corner[side][pair],
+                        named(judged.digest.corner[side][pair]),
                         degc(float(stated)),
                         degc(float(level)),
                         f"{tau_s:.0f}",
@@ -392,5 +392,5 @@ def _left_out_notes(judged: Judged, k: int) -> list[str]:
         reason = REASONS[int(judged.fits.left_out[row])]
         shown = degc(float(readings.indicated_degc[row]), digits=1)
         pattern = "line {}: {} {}{} does not vote: {}"
-        notes.append(sentence(pattern, readings.line[row], corner, shown, of, reason))
+        notes.append(sentence(pattern, readings.line[row], named(corner), shown, of, reason))
     return notes

@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers, between, ordered
 from thermlog.words.findings import AxleFinding, Verdict
 from thermlog.words.policy import Policy
-from thermlog.words.sentences import kelvin, sentence
+from thermlog.words.sentences import kelvin, named, sentence
 
 CLEARLY_UNLIKE_SIGMAS = 3.0
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
@@ -84,7 +84,9 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
     sides = (numbers.left, numbers.right)
     if missing := [side.corner for side in sides if side.readings == 0]:
         return _cannot_tell(
-            f"{' and '.join(missing)} not read at the spot of the other side: read both sides at one spot"
+            sentence(
+                "{} not read at the spot of the other side: read both sides at one spot", named(*missing)
+            )
         )
     if any(side.used == 0 and not side.rising for side in sides):
         return _cannot_tell(
@@ -93,12 +95,17 @@ def _nothing_to_compare(numbers: AxleNumbers) -> _Call | None:
         )
     if held := [side.corner for side in sides if side.unchanged]:
         return _cannot_tell(
-            f"{' and '.join(held)}: all readings alike, yet a brake that warm cools: "
-            "is the gun on hold? read again"
+            sentence(
+                "{}: all readings alike, yet a brake that warm cools: is the gun on hold? read again",
+                named(*held),
+            )
         )
     if rising := [side.corner for side in sides if side.rising]:
         return _cannot_tell(
-            f"{' and '.join(rising)} still rising, cooling has not begun: walk round again in about 5 minutes"
+            sentence(
+                "{} still rising, cooling has not begun: walk round again in about 5 minutes",
+                named(*rising),
+            )
         )
     if not numbers.ambient_known:
         return _cannot_tell(
@@ -183,8 +190,8 @@ def _one_side(numbers: AxleNumbers, policy: Policy) -> _Call | None:
                 "the sides are unlike: {}; open whether {} drags or {} does nothing: a drive without braking "
                 "decides (a dragging brake stays hot, a working one sinks)",
                 between(numbers),
-                hot.corner,
-                cold.corner,
+                named(hot.corner),
+                named(cold.corner),
             ),
         )
     )
@@ -196,7 +203,7 @@ def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     needed = policy.side_probability * (hot.p_hot + cold.p_cold)
     if hot.p_hot >= needed:
         pattern = "{} stands out hot: {}; the other brakes side with {}"
-        why = sentence(pattern, hot.corner, between(numbers), cold.corner)
+        why = sentence(pattern, named(hot.corner), between(numbers), named(cold.corner))
         return _sided("hot", hot_is_left, why, hot.corner)
     enough = (hot.rise_k or 0.0) >= policy.minimum_rise_k
     low = (cold.rise_k or 0.0) <= policy.cold_fraction * (hot.rise_k or 0.0)
@@ -205,7 +212,7 @@ def _side_named(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     if _rests_on_one_reading(hot, cold):
         return _read_again(cold)
     pattern = "{} stands out cold: {}; the other brakes side with {}"
-    why = sentence(pattern, cold.corner, between(numbers), hot.corner)
+    why = sentence(pattern, named(cold.corner), between(numbers), named(hot.corner))
     return _sided("cold", not hot_is_left, why, cold.corner)
 
 
@@ -216,11 +223,11 @@ def _settled_by_coast(numbers: AxleNumbers, policy: Policy) -> _Call | None:
     hot, cold, hot_is_left = ordered(numbers)
     hot_coast, cold_coast = numbers.coast_rises_k if hot_is_left else numbers.coast_rises_k[::-1]
     pattern = "{}; after the drive without braking {} is {} above ambient"
-    after = sentence(pattern, between(numbers), hot.corner, kelvin(hot_coast))
+    after = sentence(pattern, between(numbers), named(hot.corner), kelvin(hot_coast))
     if hot_coast >= policy.coast_watch_k and hot_coast >= policy.suspect_ratio * cold_coast:
         return _sided("hot", hot_is_left, sentence("{}: it drags", after), hot.corner)
     if max(hot_coast, cold_coast) < policy.coast_watch_k and hot.used > 1 and cold.used > 1:
-        why = sentence("{} and nothing stays hot: {} does too little", after, cold.corner)
+        why = sentence("{} and nothing stays hot: {} does too little", after, named(cold.corner))
         return _sided("cold", not hot_is_left, why, cold.corner)
     return None
 
@@ -231,10 +238,11 @@ def _rests_on_one_reading(hot: SideNumbers, cold: SideNumbers) -> bool:
 
 
 def _read_again(cold: SideNumbers) -> _Call:
-    return _cannot_tell(
-        f"{cold.corner} reads far below the others on a single reading: a shot beside the brake, or a brake "
-        f"that does nothing: read {cold.corner} again now, close and square on"
+    pattern = (
+        "{} reads far below the others on a single reading: a shot beside the brake, or a brake that does "
+        "nothing: read {} again now, close and square on"
     )
+    return _cannot_tell(sentence(pattern, named(cold.corner), named(cold.corner)))
 
 
 def _sided(verdict: Verdict, is_left: bool, why: str, corner: str | None) -> _Call:  # noqa: FBT001 - one bit
@@ -303,9 +311,9 @@ def _too_wide(numbers: AxleNumbers, policy: Policy) -> _Call | None:
             "too few readings: the difference can be up to {}; read {} and {} again while they are warm "
             "({} has {})",
             kelvin(reach),
-            numbers.left.corner,
-            numbers.right.corner,
-            fewer.corner,
+            named(numbers.left.corner),
+            named(numbers.right.corner),
+            named(fewer.corner),
             fewer.used,
         )
     )

@@ -79,7 +79,7 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
     if not comparison.axles:
         return f"{names[0]} beside {names[-1]}: no axle was read in both"
     axle = _telling_axle(comparison)
-    name = capital(axle_words(axle.axle, max(one.axle_count for one in comparison.diagnoses)))
+    name = capital(axle_words(axle.axle, comparison.axle_count))
     first, last = (estimate_text(one, show) for one in (axle.differences_k[0], axle.differences_k[-1]))
     unit = degrees(show)
     if axle.outcome == "not_asked":

@@ -14,7 +14,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -99,7 +99,7 @@ def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:
     """Units that could not (or not wholly) be judged, gathered by what is missing (up to the colon)."""
     by_kind: dict[str, dict[str, str]] = {}
     for row in untold:
-        for reason in in_unit(row.cannot_tell, show):
+        for reason in on_page(row.cannot_tell, Page(unit=show, axle_count=row.axle_count)):
             by_kind.setdefault(reason.partition(":")[0], {})[row.unit] = reason
     units = {unit for reasons in by_kind.values() for unit in reasons}
     lines = [_missing(kind, reasons) for kind, reasons in by_kind.items()]

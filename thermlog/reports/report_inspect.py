@@ -15,7 +15,7 @@ from thermlog.reports.wording import (
     set_aside_words,
     temperature,
 )
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
@@ -39,7 +39,7 @@ def inspection(log: LogReadings, *, show: Show = "C", quiet: bool = False) -> st
     """
     if quiet:
         return "\n".join(_record(log.record)) + "\n"
-    record = in_unit(log.record, show)
+    record = on_page(log.record, Page(unit=show))
     lines = [
         *_record(record),
         "",

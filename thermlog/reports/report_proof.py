@@ -28,7 +28,7 @@ from thermlog.reports.wording import (
     with_range,
 )
 from thermlog.words.findings import Diagnosis, Verdict
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -54,7 +54,7 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
     str
         Plain text.
     """
-    comparison = in_unit(comparison, show)
+    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     names = tuple(printable(name) for name in log_names(comparison.diagnoses))
     blocks = (
         _logs(comparison, names, show),
@@ -76,7 +76,7 @@ def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[st
 
 
 def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
-    count = _axle_count(comparison)
+    count = comparison.axle_count
     head = ("corner", "spot", *names, *(f"change to {name}" for name in names[1:]))
     rows = [
         (
@@ -96,7 +96,7 @@ def _rise_text(rise: Estimate | None, show: Show) -> str:
 
 
 def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
-    count = _axle_count(comparison)
+    count = comparison.axle_count
     head = (
         "axle", *names, *(f"change to {name}" for name in names[1:]),
         "ratio of rises", "finding", "repair",
@@ -126,9 +126,9 @@ def _verdict_text(verdict: Verdict | None) -> str:
 
 def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     """The finding, why, and what it rests on."""
-    comparison = in_unit(comparison, show)
+    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     names = tuple(printable(name) for name in log_names(comparison.diagnoses))
-    count = _axle_count(comparison)
+    count = comparison.axle_count
     asked = [axle for axle in comparison.axles if axle.outcome != "not_asked"]
     return [
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
@@ -142,13 +142,6 @@ def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
 def _policies(comparison: Comparison) -> str:
     marks = dict.fromkeys(f"{one.policy.name} {one.policy.sha256[:12]}" for one in comparison.diagnoses)
     return printable(", ".join(marks))
-
-
-def _axle_count(comparison: Comparison) -> int:
-    return max(one.axle_count for one in comparison.diagnoses)
-
-
-# --- JSON ---------------------------------------------------------------------------------------------------
 
 
 def comparison_json(comparison: Comparison) -> str:

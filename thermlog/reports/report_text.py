@@ -28,7 +28,7 @@ from thermlog.reports.wording import (
     temperature_with_range,
     with_range,
 )
-from thermlog.words.sentences import in_unit
+from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
 
@@ -64,7 +64,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
     str
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
-    diagnosis = in_unit(diagnosis, show)
+    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
     check = diagnosis.next_check
     blocks = (
         _head(diagnosis, show),
@@ -86,7 +86,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
 
 def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
-    diagnosis = in_unit(diagnosis, show)
+    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
     return [
         f"FINDING   {printable(_finding(diagnosis))}",
         f"MEASURED  {printable(_measured(diagnosis, show))}",

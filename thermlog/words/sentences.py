@@ -1,4 +1,4 @@
-"""Sentences with temperatures in them, which a report can put into the unit it shows."""
+"""Sentences with temperatures and corners in them, which a page puts into its unit and into words."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.units import Unit, difference_from_k, from_degc
+from thermlog.words.vehicle import corner_words
 
 _Thing = TypeVar("_Thing")
 
@@ -58,11 +59,41 @@ def kelvin(value: float, *, signed: bool = False, bare: bool = False) -> Degrees
     return Degrees(value=value, step=True, signed=signed, bare=bare)
 
 
+class Corners(Struct, frozen=True, kw_only=True):
+    """Corners inside a sentence, by their codes."""
+
+    codes: tuple[str, ...]
+
+    def text(self, axle_count: int | None) -> str:
+        """In words for a vehicle of so many axles; None: the codes."""
+        names = self.codes if axle_count is None else [corner_words(code, axle_count) for code in self.codes]
+        return " and ".join(names)
+
+
+def named(*codes: str) -> Corners:
+    """Corners for a sentence."""
+    return Corners(codes=codes)
+
+
+class Page(Struct, frozen=True, kw_only=True):
+    """What sentences are put into: the unit shown, and the axles of the vehicle that name its corners.
+
+    None stands for what a sentence speaks by itself: kelvin and degrees Celsius, codes of corners.
+    """
+
+    unit: Unit | None = None
+    axle_count: int | None = None
+
+
+_NO_PAGE = Page()
+
+
 class Sentence(str):
-    """Text that knows its temperatures; by itself it speaks kelvin and degrees Celsius. See `sentence`."""
+    """Text that knows its parts; by itself it speaks kelvin, degrees Celsius and codes. See `sentence`."""
 
     pattern: str
     parts: tuple[object, ...]
+    starts: bool
 
 
 def sentence(pattern: str, *parts: object) -> Sentence:
@@ -72,15 +103,17 @@ def sentence(pattern: str, *parts: object) -> Sentence:
     ----------
     pattern : str
     parts : object
-        `Degrees`, sentences, or anything else with a text.
+        `Degrees`, `Corners`, sentences, or anything else with a text.
 
     Examples
     --------
-    >>> gap = sentence("{} is {} above {}", "1L", kelvin(81.4), "1R")
-    >>> print(gap, "|", in_unit(gap, "F"), "|", in_unit(gap, "C"))
-    1L is 81 K above 1R | 1L is 147 °F above 1R | 1L is 81 °C above 1R
+    >>> gap = sentence("{} is {} above {}", named("1L"), kelvin(81.4), named("1R"))
+    >>> print(gap)
+    1L is 81 K above 1R
+    >>> print(on_page(gap, Page(unit="F", axle_count=2)))
+    front left is 147 °F above front right
     """
-    return _made(pattern, parts, None)
+    return _made(pattern, parts, _NO_PAGE, starts=False)
 
 
 def capital(text: str) -> str:
@@ -91,43 +124,43 @@ def capital(text: str) -> str:
     >>> capital(sentence("{}: read again", sentence("not enough heat"))), capital("1L")
     ('Not enough heat: read again', '1L')
     """
-    if not isinstance(text, Sentence):
-        return text[:1].upper() + text[1:]
-    first = text.parts[0] if text.parts else None
-    if text.pattern.startswith("{}") and isinstance(first, str):
-        return sentence(text.pattern, capital(first), *text.parts[1:])
-    return sentence(text.pattern[:1].upper() + text.pattern[1:], *text.parts)
+    if isinstance(text, Sentence):
+        return _made(text.pattern, text.parts, _NO_PAGE, starts=True)
+    return text[:1].upper() + text[1:]
 
 
-def in_unit(thing: _Thing, unit: Unit) -> _Thing:
-    """A text, or a record or tuple of texts, with every `Sentence` in it put into a unit.
+def on_page(thing: _Thing, page: Page) -> _Thing:
+    """A text, or a record or tuple of texts, with every `Sentence` in it put into words for a page.
 
     Parameters
     ----------
     thing : object
         Whatever holds no sentence is given back as it is.
-    unit : {"C", "F", "K"}
+    page : Page
     """
     shown: object = thing
     if isinstance(thing, Sentence):
-        shown = str(_made(thing.pattern, thing.parts, unit))
+        shown = str(_made(thing.pattern, thing.parts, page, starts=thing.starts))
     elif isinstance(thing, tuple):
-        ones = tuple(in_unit(one, unit) for one in thing)
+        ones = tuple(on_page(one, page) for one in thing)
         shown = thing if all(map(is_, ones, thing)) else ones
     elif isinstance(thing, Struct):
         fields = {name: getattr(thing, name) for name in thing.__struct_fields__}
-        changed = {name: new for name, old in fields.items() if (new := in_unit(old, unit)) is not old}
+        changed = {name: new for name, old in fields.items() if (new := on_page(old, page)) is not old}
         shown = replace(thing, **changed) if changed else thing
     return shown  # type: ignore[return-value]  # of the kind that came in
 
 
-def _made(pattern: str, parts: tuple[object, ...], unit: Unit | None) -> Sentence:
-    made = Sentence(pattern.format(*(_part(part, unit) for part in parts)))
-    made.pattern, made.parts = pattern, parts
+def _made(pattern: str, parts: tuple[object, ...], page: Page, *, starts: bool) -> Sentence:
+    text = pattern.format(*(_part(part, page) for part in parts))
+    made = Sentence(text[:1].upper() + text[1:] if starts else text)
+    made.pattern, made.parts, made.starts = pattern, parts, starts
     return made
 
 
-def _part(part: object, unit: Unit | None) -> str:
+def _part(part: object, page: Page) -> str:
     if isinstance(part, Degrees):
-        return part.text(unit)
-    return str(part) if unit is None else str(in_unit(part, unit))
+        return part.text(page.unit)
+    if isinstance(part, Corners):
+        return part.text(page.axle_count)
+    return str(on_page(part, page))
