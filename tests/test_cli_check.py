@@ -127,7 +127,7 @@ def test_what_cannot_be_told_is_measured_and_asked_for_on_the_same_axle(thermlog
 
 @pytest.mark.parametrize(("show", "foreign"), [("C", "°F"), ("F", "°C")])
 @pytest.mark.parametrize("command", ["check", "fleet", "compare"])
-def test_paper_speaks_one_unit_also_in_its_reasons(thermlog, command, show, foreign):
+def test_paper_speaks_one_unit_and_words_also_in_its_reasons(thermlog, command, show, foreign):
     logs = [str(log) for log in SAMPLES]
     vans = [log for log in logs if "_repair" in log][::-1]
     extra = ["--explain"] if command == "check" else []
@@ -136,6 +136,8 @@ def test_paper_speaks_one_unit_also_in_its_reasons(thermlog, command, show, fore
     assert f"°{show}" in ran.out
     assert foreign not in ran.out
     assert re.search(r"\d K\b", ran.out) is None
+    # codes of corners stand in brackets behind their words, as in "Lift front left (1L)"
+    assert re.sub(r"\(\d[LR]\)", "", ran.out) == re.sub(r"\b\d[LR]\b|\(\d[LR]\)", "", ran.out)
 
 
 def test_air_temperature_by_option_wins_and_is_said(thermlog):

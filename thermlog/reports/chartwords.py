@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from thermlog.reports.wording import Show, degrees, difference, difference_with_range, moment, temperature
+from thermlog.reports.wording import (
+    Show,
+    degrees,
+    difference,
+    difference_with_range,
+    moment,
+    of_axle,
+    temperature,
+)
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.sentences import capital
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of, split_corner
@@ -89,10 +97,13 @@ def headline(diagnosis: Diagnosis, show: Show) -> str:
 def _untold_headline(diagnosis: Diagnosis) -> str:
     untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
     reasons = [*(why for axle in untold for why in axle.why), *diagnosis.pattern.why, "too little to go by"]
-    about = (
-        "" if len(untold) == len(diagnosis.axles) else _untold(diagnosis).removeprefix(", but cannot tell")
-    )
-    return f"Cannot tell{about}: {_without_advice(reasons[0])}"
+    reason = _without_advice(reasons[0])
+    if len(untold) == len(diagnosis.axles):
+        return f"Cannot tell: {reason}"
+    about = _untold(diagnosis).removeprefix(", but cannot tell")
+    if len(untold) == 1:  # its name stands before the reason
+        reason = of_axle(axle_words(untold[0].axle, diagnosis.axle_count), reason)
+    return f"Cannot tell{about}: {reason}"
 
 
 def _without_advice(reason: str) -> str:
@@ -260,7 +271,8 @@ def panel_reasons(diagnosis: Diagnosis, number: int) -> tuple[str, ...]:
         if corner.axle == number and (corner.corner, corner.spot) not in fitted
     ]
     if not lines and axle is not None and axle.verdict == "cannot_tell":
-        lines.extend(axle.why[:1])
+        place = axle_words(number, diagnosis.axle_count)
+        lines.extend(of_axle(place, why) for why in axle.why[:1])
     return tuple(dict.fromkeys(lines))
 
 

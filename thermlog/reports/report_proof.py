@@ -23,6 +23,7 @@ from thermlog.reports.wording import (
     difference_with_range,
     drive_words,
     moment,
+    of_axle,
     printable,
     six_digits,
     with_range,
@@ -129,10 +130,10 @@ def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     names = tuple(printable(name) for name in log_names(comparison.diagnoses))
     count = comparison.axle_count
-    asked = [axle for axle in comparison.axles if axle.outcome != "not_asked"]
+    asked = [(axle_words(axle.axle, count), axle) for axle in comparison.axles if axle.outcome != "not_asked"]
     return [
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
-        *(f"WHY       {axle_words(axle.axle, count)}: {printable(axle.why)}" for axle in asked),
+        *(f"WHY       {place}: {printable(of_axle(place, axle.why))}" for place, axle in asked),
         f"POLICY    {_policies(comparison)} | thermlog {__version__}",
         "CAUTION   Even temperatures screen, they clear nothing: the work itself is checked by the service "
         "information.",

@@ -21,6 +21,7 @@ from thermlog.reports.wording import (
     drive_words,
     minutes_with_range,
     moment,
+    of_axle,
     percent,
     printable,
     set_aside_words,
@@ -205,8 +206,8 @@ def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
     said = dict.fromkeys(diagnosis.pattern.why, "")
     for place, why in chain(axles, corners):
         for reason in why:
-            said.setdefault(reason, f"{place}: ")
-    return [place + reason for reason, place in said.items()]
+            said.setdefault(reason, place)
+    return [f"{place}: {of_axle(place, reason)}" if place else reason for reason, place in said.items()]
 
 
 def _severity(diagnosis: Diagnosis) -> list[str]:
@@ -301,7 +302,8 @@ def _missing(diagnosis: Diagnosis, untold: Sequence[AxleFinding]) -> str:
     """Why the first axle that cannot be told cannot, as the next step has it; else why the vehicle cannot."""
     for axle in untold:
         if axle.why:
-            return f"{axle_words(axle.axle, diagnosis.axle_count)}: {axle.why[0]}"
+            place = axle_words(axle.axle, diagnosis.axle_count)
+            return f"{place}: {of_axle(place, axle.why[0])}"
     return diagnosis.pattern.why[-1] if diagnosis.pattern.why else "not enough to compare left with right"
 
 

@@ -264,6 +264,17 @@ def set_aside_words(item: SetAside) -> str:
     return printable(f"line {item.line}{column}{value}: {item.reason}")
 
 
+def of_axle(place: str, reason: str) -> str:
+    """A reason for an axle by its name, without naming the axle again at each of its sides.
+
+    Examples
+    --------
+    >>> of_axle("axle 3", "axle 3 right is 91 °C above axle 3 left")
+    'right is 91 °C above left'
+    """
+    return reason.replace(f"{place} left", "left").replace(f"{place} right", "right")
+
+
 def columned(rows: Sequence[Sequence[str]]) -> list[str]:
     """Rows of equal length as lines with columns that stand below each other.
 
