@@ -18,6 +18,7 @@ from thermlog.judging.diagnose import Settings, diagnosis, judge
 from thermlog.judging.judged import Judged
 from thermlog.physics.radiation import indicated_degc, surface_degc
 from thermlog.words.findings import AxleFinding, Decision, Verdict
+from thermlog.words.sentences import named, sentence
 from thermlog.words.tables import Floats, Readings
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, SPOTS, corner_name
 
@@ -95,13 +96,15 @@ def _candidates(
     last_s = float(case.elapsed_s.max())
     minute = (last_s + _WALK_S) / 60.0
     for side in (thinner, 1 - thinner):
-        words = f"read {names[side]} once more, about {minute:.0f} min on this log's clock"
+        pattern = "read {} once more, about {} min on this log's clock"
+        words: str = sentence(pattern, named(names[side]), f"{minute:.0f}")
         yield words, _with_readings(judged, case, pair, ((side, last_s + _WALK_S),)), settings
     for rounds in range(1, _MOST_ROUNDS + 1):
         times = [last_s + _WALK_S + _ROUND_S * n for n in range(rounds)]
         shots = tuple((side, time + 15.0 * side) for time in times for side in (0, 1))
         how = "once more," if rounds == 1 else f"{rounds} more times, 3 min apart,"
-        words = f"read {names[0]} and {names[1]} {how} from about {minute:.0f} min on this log's clock"
+        pattern = "read {} {} from about {} min on this log's clock"
+        words = sentence(pattern, named(*names), how, f"{minute:.0f}")
         yield words, _with_readings(judged, case, pair, shots), settings
     if not judged.gap.known[pair]:
         words = (

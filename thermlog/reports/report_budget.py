@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from thermlog.reports.wording import VERDICT_WORDS, Show, degrees
+from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, of_axle
 from thermlog.words.findings import Budget, Diagnosis
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import axle_words
@@ -62,9 +62,10 @@ def _decisions(diagnosis: Diagnosis, axle_count: int, show: Show) -> list[str]:
         if one.half_width_k is not None:
             width = difference_from_k(one.half_width_k, show)
             outcome += f", difference then known to ± {width:.0f} {degrees(show)}"
+        action = of_axle(axle, one.action)
         if one.decides:
-            lines.append(f"  {axle}: {one.action}: {outcome}")
+            lines.append(f"  {axle}: {action}: {outcome}")
         else:
-            lines.append(f"  {axle}: further readings do not decide (best: {one.action}: {outcome});")
+            lines.append(f"  {axle}: further readings do not decide (best: {action}: {outcome});")
             lines.append("    a warmer drive, or a drive without braking, can")
     return lines
