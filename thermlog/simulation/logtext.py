@@ -157,7 +157,7 @@ def _corner(readings: Readings, row: int) -> str:
 
 
 def _rows_of(readings: Readings, case: int) -> Ints:
-    return np.nonzero(readings.case == case)[0]
+    return np.flatnonzero(readings.case == case)
 
 
 def _long_rows(readings: Readings, cases: Sequence[int], style: LogStyle) -> Iterator[list[str]]:
