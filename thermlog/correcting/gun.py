@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from msgspec import Struct
 from thermlog.physics.boiling import pressure_at_altitude_hpa
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
+from thermlog.words.tomlfile import read_toml
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -130,14 +130,7 @@ def load_gun(path: str) -> Gun:
 
 
 def _parse(path: Path) -> dict[str, Any]:
-    try:
-        return tomllib.loads(path.read_bytes().decode("utf-8"))
-    except OSError as fault:
-        msg = f"{path}: {fault.strerror or 'unreadable'}; give the path of a gun file (TOML)"
-        raise PolicyError(msg) from fault
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        msg = f"{path}: not a TOML file: {fault}"
-        raise PolicyError(msg) from fault
+    return read_toml(path, refusal=PolicyError, cure="give the path of a gun file (TOML)")
 
 
 def _gun(table: dict[str, Any], where: str, *, assumed: tuple[str, ...]) -> Gun:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.errors import VehicleError
+from thermlog.words.tomlfile import read_toml
 from thermlog.words.vehicle import ROLES, BrakeKind, Split, Vehicle, WeightClass, default_vehicle
 
 SCHEMA = "thermlog-vehicle-1"
@@ -53,7 +52,8 @@ def load_vehicle(path: str) -> Vehicle:
     VehicleError
         File missing or not TOML, key unknown, value without meaning; the message names the cure.
     """
-    table, place = _parse(path), _Place(file=path)
+    table = read_toml(path, refusal=VehicleError, cure="name a vehicle file (TOML)")
+    place = _Place(file=path)
     if table.pop("schema", SCHEMA) != SCHEMA:
         msg = f'{path}: schema is not "{SCHEMA}"; this version reads no other'
         raise VehicleError(msg)
@@ -65,17 +65,6 @@ def load_vehicle(path: str) -> Vehicle:
     usual = default_vehicle(len(axles), weight_class=stated.get("weight_class"))
     filled = tuple(replace(axle, **about) for axle, about in zip(usual.axles, axles, strict=True))
     return replace(usual, axles=filled, stated=True, **stated)
-
-
-def _parse(path: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(Path(path).read_bytes().decode("utf-8"))
-    except OSError as fault:
-        msg = f"{path}: {fault.strerror or 'unreadable'}; name a vehicle file (TOML)"
-        raise VehicleError(msg) from fault
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        msg = f"{path}: not a TOML file: {fault}"
-        raise VehicleError(msg) from fault
 
 
 def _read(table: dict[str, Any], readers: dict[str, _Reader], place: _Place) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -12,6 +11,7 @@ from typing import Any
 from msgspec import Struct
 
 from thermlog.words.errors import PolicyError
+from thermlog.words.tomlfile import parse_toml
 
 SCHEMA = "thermlog-policy-1"
 BUNDLED = ("light", "heavy")
@@ -132,7 +132,7 @@ def load_policy(name_or_file: str) -> Policy:
 @lru_cache(maxsize=16)
 def _policy_in(content: bytes, where: str) -> Policy:
     """Policy of a file; its content is the key, so that a file changed meanwhile is read again."""
-    own = _parse(content, where)
+    own = parse_toml(content, where, refusal=PolicyError)
     base = own.pop("base", None)
     name = own.pop("name", Path(where).stem)
     if own.pop("schema", SCHEMA) != SCHEMA:
@@ -146,7 +146,7 @@ def _policy_in(content: bytes, where: str) -> Policy:
             raise PolicyError(msg)
         below = (_FOLDER / f"{base}.toml").read_bytes()
         digest.update(below)
-        numbers.update(_numbers(_parse(below, base), base))
+        numbers.update(_numbers(parse_toml(below, base, refusal=PolicyError), base))
     numbers.update(_numbers(own, where))
     missing = [key for key in _NUMBERS if key not in numbers]
     if missing:
@@ -168,7 +168,7 @@ def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
     dict
         In file order; what a file of one's own leaves out comes from its base.
     """
-    table = _parse(*_policy_bytes(name_or_file))
+    table = parse_toml(*_policy_bytes(name_or_file), refusal=PolicyError)
     base = table.get("base")
     stated = {
         key: (float(entry["value"]), str(entry["unit"]), str(entry["source"]), name_or_file)
@@ -197,7 +197,7 @@ def _config_policy() -> str | None:
     home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
     for place in (Path("thermlog.toml"), home / "thermlog" / "config.toml"):
         if place.is_file():
-            named = _parse(_policy_bytes(str(place))[0], str(place)).get("policy")
+            named = parse_toml(*_policy_bytes(str(place)), refusal=PolicyError).get("policy")
             if named is not None:
                 return _beside(place, named)
     return None
@@ -220,14 +220,6 @@ def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
     except OSError as fault:
         reason = fault.strerror or "unreadable"
         msg = f"{name_or_file}: {reason}; name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
-        raise PolicyError(msg) from fault
-
-
-def _parse(content: bytes, where: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(content.decode("utf-8"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        msg = f"{where}: not a TOML file: {fault}"
         raise PolicyError(msg) from fault
 
 

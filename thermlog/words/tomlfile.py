@@ -1,0 +1,43 @@
+"""A TOML file somebody wrote -> its table, or a refusal by name."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from thermlog.words.errors import ThermlogError
+
+
+def read_toml(path: str | Path, *, refusal: type[ThermlogError], cure: str) -> dict[str, Any]:
+    """Table of a TOML file.
+
+    Parameters
+    ----------
+    path : str or Path
+    refusal : type of ThermlogError
+        What is raised.
+    cure : str
+        What to do about a file that cannot be read.
+
+    Raises
+    ------
+    ThermlogError
+        Of the kind `refusal`: the file cannot be read, or is no TOML.
+    """
+    try:
+        content = Path(path).read_bytes()
+    except OSError as fault:
+        msg = f"{path}: {fault.strerror or 'unreadable'}; {cure}"
+        raise refusal(msg) from fault
+    return parse_toml(content, str(path), refusal=refusal)
+
+
+def parse_toml(content: bytes, where: str, *, refusal: type[ThermlogError]) -> dict[str, Any]:
+    """Table of the content of a TOML file; `where` names it in the refusal."""
+    try:
+        return tomllib.loads(content.decode("utf-8"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        msg = f"{where}: not a TOML file: {fault}"
+        raise refusal(msg) from fault
