@@ -139,7 +139,14 @@ def _settle_side(evidence: LogEvidence) -> NextCheck | None:
     """A drive without braking, if one may be asked for and was not made yet."""
     pair = tuple(dict.fromkeys(side for corner in evidence.corners for side in (corner, mate_of(corner))))
     if not _urgent_lines(evidence) and evidence.drive != "coast":
-        return _coast_drive(replace(evidence, corners=pair))
+        return _coast_drive(
+            replace(evidence, corners=pair),
+            asks="which side stays hot?",
+            why=(
+                "Left and right differ, but this drive cannot say whether the hot side drags or the cold side"
+                " is idle: without braking a working brake cools, a dragging one stays hot."
+            ),
+        )
     # Without a pattern there are no suspects to choose a check by, so the pair is looked at as a hot one.
     return (
         _telling(replace(evidence, corners=pair, kind="corner_hot"))
@@ -152,10 +159,9 @@ def _settle_shared(evidence: LogEvidence, watched: PatternKind) -> NextCheck:
     """A drive without braking likewise, else the check that tells most if all these brakes drag."""
     if _urgent_lines(evidence) or evidence.drive == "coast":
         return _telling(replace(evidence, kind=watched))
-    check = _coast_drive(evidence)
-    return replace(
-        check,
-        question=check.question.replace("which side stays hot?", "do they stay hot?"),
+    return _coast_drive(
+        evidence,
+        asks="do they stay hot?",
         why=(
             "A fault that these brakes share leaves left and right alike: without braking working brakes"
             " cool, dragging ones stay hot."
@@ -163,31 +169,27 @@ def _settle_shared(evidence: LogEvidence, watched: PatternKind) -> NextCheck:
     )
 
 
-def _coast_drive(evidence: LogEvidence) -> NextCheck:
+def _coast_drive(evidence: LogEvidence, *, asks: str, why: str) -> NextCheck:
     # A disc follows its heat in minutes, a heavy drum in a quarter of an hour: engineering judgement.
     driven = "10 to 15" if evidence.vehicle.weight_class == "light" else "20 to 30"
     return NextCheck(
         id="coast_drive",
         question=(
             f"Drive {driven} min at a steady pace, slowing by engine and gradient instead of the brakes, then"
-            f" read {_named(evidence)} again at once: which side stays hot?"
+            f" read {_named(evidence)} again at once: {asks}"
         ),
         minutes=_setup(evidence, "drive"),
         safety=(
             "Only if pedal, brakes and tyres are sound; quiet route, early slowing; brake whenever safety"
             f" asks; stop at once on smoke, smell or pull. {_BY_THE_BOOK}"
         ),
-        why=(
-            "Left and right differ, but this drive cannot say whether the hot side drags or the cold side is"
-            " idle: without braking a working brake cools, a dragging one stays hot."
-        ),
+        why=why,
     )
 
 
 def _bearing(evidence: LogEvidence) -> NextCheck:
-    asked = evidence_table().observations["bearing_check"]
     why = "A hub that is hot by itself points to its bearing; a failing bearing can seize or lose the wheel."
-    return replace(_as_check(evidence, "bearing_check", asked), why=why)
+    return _as_check(evidence, "bearing_check", why)
 
 
 def _under_load(evidence: LogEvidence) -> NextCheck:
@@ -221,12 +223,11 @@ def _confirm(evidence: LogEvidence) -> NextCheck:
 def _telling(evidence: LogEvidence) -> NextCheck:
     """The check with the highest expected information per minute."""
     situation = situation_of(evidence)
-    wheels, axles = len(evidence.corners) or 2 * len(evidence.axles), len(evidence.axles)
+    wheels, axles = _places(evidence)
     workable = _is_warm(evidence) and not _urgent_lines(evidence)
     key = _best_check(situation, wheels, axles, warm=workable)
-    check = _as_check(evidence, key, evidence_table().observations[key])
     doubt = " Only one reading stands behind this: repeat it first." if evidence.single_reading else ""
-    return replace(check, why=_why(situation, key) + doubt)
+    return _as_check(evidence, key, _why(situation, key) + doubt)
 
 
 def _is_warm(evidence: LogEvidence) -> bool:
@@ -338,15 +339,20 @@ def _minutes(asked: Observation, weight_class: str, *, wheels: int, axles: int) 
     return asked.minutes * (wheels if "{place}" in asked.ask else 1) + reached * axles
 
 
-def _as_check(evidence: LogEvidence, key: str, asked: Observation) -> NextCheck:
-    wheels, axles = len(evidence.corners) or 2 * len(evidence.axles), len(evidence.axles)
+def _places(evidence: LogEvidence) -> tuple[int, int]:
+    """Number of wheels and of axles concerned."""
+    return len(evidence.corners) or 2 * len(evidence.axles), len(evidence.axles)
+
+
+def _as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
+    asked, (wheels, axles) = evidence_table().observations[key], _places(evidence)
     return NextCheck(
         id=key,
         question=("Stop driving. " if _urgent_lines(evidence) else "")
         + asked.ask.format(place=_named(evidence)),
         minutes=_minutes(asked, evidence.vehicle.weight_class, wheels=wheels, axles=axles),
         safety=f"{asked.safety} {_BY_THE_BOOK}",
-        why="",
+        why=why,
     )
 
 

@@ -121,10 +121,8 @@ def severities(
 
 def brake_class(vehicle: Vehicle, axle: int, spot: str) -> BrakeClass:
     """Class of a brake as the spot read, else the vehicle tells it; else light discs and heavy drums."""
-    stated = vehicle.axles[axle - 1].brake if axle <= len(vehicle.axles) else None
-    heavy = vehicle.weight_class == "heavy"
-    drum = spot == "drum" if spot != _UNSAID else stated == "drum" or (stated is None and heavy)
-    if heavy:
+    drum = spot == "drum" if spot != _UNSAID else vehicle.has_drum(axle)
+    if vehicle.weight_class == "heavy":
         return "heavy_drum" if drum else "heavy_disc"
     return "light_drum" if drum else "light_disc"
 
@@ -219,8 +217,7 @@ def _healthy_share_k(
 
 
 def _usual_share(axle: int, case: SeverityCase) -> float:
-    steer = axle <= len(case.vehicle.axles) and case.vehicle.axles[axle - 1].role == "steer"
-    return case.policy.front_share if steer else 1.0
+    return case.policy.front_share if case.vehicle.axle(axle).role == "steer" else 1.0
 
 
 def _estimate(

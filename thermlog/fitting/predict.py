@@ -10,7 +10,7 @@ from thermlog.fitting.pairs import Pairs
 from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Floats, Ints
 
-_SHIFT = 4  # place of the ambient shift in the covariance of a pair
+SHIFT = 4  # place of the ambient shift in the covariance of a pair
 
 
 class PairState(Struct, frozen=True, kw_only=True, eq=False):
@@ -82,12 +82,12 @@ def state_at(fits: Fits, pairs: Pairs, time_s: Floats) -> PairState:
     right = _gradient(shape[1], fits.amplitude_k[1] * slope[1], 1)
     blocks = [_product(fits.covariance, a, b) for a, b in ((left, left), (right, right), (left, right))]
     shift = np.zeros((5, pairs.count))
-    shift[_SHIFT] = 1.0
+    shift[SHIFT] = 1.0
     with_shift = [
         _product(fits.covariance, a + shift, b + shift)
         for a, b in ((left, left), (right, right), (left, right))
     ]
-    ambient_variance = np.maximum(fits.covariance[_SHIFT, _SHIFT], 1e-12)
+    ambient_variance = np.maximum(fits.covariance[SHIFT, SHIFT], 1e-12)
     moved = np.stack([_product(fits.covariance, side, shift) for side in (left, right)])
     return PairState(
         temperature_degc=ambient + rise,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -104,19 +104,22 @@ def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
 
 def common_time_of(policies: Sequence[Policy]) -> Floats:
     """Common time asked for by each case's policy [s]."""
-    wanted: Floats = _numbers(policies, ("common_time_s",))[0]
-    return wanted
+    return of_policies(policies, lambda policy: policy.common_time_s)
+
+
+def of_policies(policies: Sequence[Policy], number: Callable[[Policy], float | list[float]]) -> Floats:
+    """What `number` tells of every case's policy, a row a case; the few of a fleet are asked once each."""
+    known: dict[int, float | list[float]] = {}
+    for policy in policies:
+        if id(policy) not in known:
+            known[id(policy)] = number(policy)
+    return np.array([known[id(policy)] for policy in policies], dtype=np.float64)
 
 
 def _numbers(policies: Sequence[Policy], names: tuple[str, ...]) -> Floats:
-    """Policy numbers as an array (names, cases); the few policies of a fleet are looked at once each."""
-    known: dict[int, list[float]] = {}
-    rows = []
-    for policy in policies:
-        if (values := known.get(id(policy))) is None:
-            values = known[id(policy)] = [getattr(policy, name) for name in names]
-        rows.append(values)
-    table: Floats = np.array(rows, dtype=np.float64).reshape(-1, len(names)).T
+    """Policy numbers as an array (names, cases)."""
+    rows = of_policies(policies, lambda policy: [getattr(policy, name) for name in names])
+    table: Floats = rows.reshape(-1, len(names)).T
     return table
 
 
@@ -130,13 +133,7 @@ def _cooling_kind(vehicles: Sequence[Vehicle], pairs: Pairs) -> np.ndarray[tuple
     for case, axle in zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True):
         place = (id(vehicles[case]), axle)
         if place not in known:
-            known[place] = _has_drum(vehicles[case], axle)
+            known[place] = vehicles[case].has_drum(axle)
         drums.append(known[place])
     kind[unsaid] = drums
     return kind
-
-
-def _has_drum(vehicle: Vehicle, axle: int) -> bool:
-    """As described; where nothing is said heavy vehicles have drums."""
-    brake = vehicle.axles[axle - 1].brake if axle <= len(vehicle.axles) else None
-    return brake == "drum" or (brake is None and vehicle.weight_class == "heavy")

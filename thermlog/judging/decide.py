@@ -14,8 +14,9 @@ from msgspec.structs import replace
 
 from thermlog.correcting.correct import ROW, check_correction
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
-from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.tell import tell_findings
 from thermlog.physics.radiation import indicated_degc, surface_degc
 from thermlog.words.findings import AxleFinding, Decision, Verdict
 from thermlog.words.sentences import named, sentence
@@ -51,7 +52,7 @@ def what_decides(judged: Judged, k: int, settings: Settings) -> tuple[Decision, 
         return ()
     case = _one_case(judged, k)
     found: list[Decision] = []
-    for axle in diagnosis(judged, k).axles:
+    for axle in tell_findings(judged, k).axles:
         pair = _pair_of(judged, k, axle.axle)
         if axle.verdict in _UNSETTLED and pair is not None and judged.comparison.both[pair]:
             found += _for_axle(judged, case, pair, settings)
@@ -68,7 +69,7 @@ def _for_axle(judged: Judged, case: Readings, pair: int, settings: Settings) -> 
     tried = []
     for action, readings, changed in _candidates(judged, case, pair, settings):
         again = judge(readings, changed)
-        axle = next(a for a in diagnosis(again, 0).axles if a.axle == judged.digest.axle[pair])
+        axle = next(a for a in tell_findings(again, 0).axles if a.axle == judged.digest.axle[pair])
         decision = _decision(action, axle)
         if decision.decides:
             return [decision]

@@ -7,13 +7,12 @@ from typing import Literal
 import numpy as np
 
 from thermlog.fitting.pairs import mean_of_series
-from thermlog.fitting.predict import curve_shape
+from thermlog.fitting.predict import SHIFT, curve_shape
 from thermlog.judging.judged import Judged
 from thermlog.words.findings import Budget, Contribution
 from thermlog.words.tables import Floats
 from thermlog.words.vehicle import SPOTS
 
-_SHIFT = 4  # place of the ambient shift in the covariance of a pair
 _AMPLITUDES, _LOG_TAUS = [0, 2], [1, 3]
 _CALIBRATION = "gun calibration, shared by both sides"
 
@@ -107,7 +106,7 @@ def _curve_parts(judged: Judged, k: int, pair: int, gain: Floats) -> dict[str, f
     """Variance that the fit leaves, by source [K^2]: the air, then for given air and cooling the shots."""
     covariance, gradient = judged.fits.covariance[:, :, pair], _gradient(judged, k, pair, gain)
     total = float(gradient @ covariance @ gradient)
-    column, air_variance = covariance[:, _SHIFT], max(covariance[_SHIFT, _SHIFT], 1e-12)
+    column, air_variance = covariance[:, SHIFT], max(covariance[SHIFT, SHIFT], 1e-12)
     air = float((gradient @ column) ** 2 / air_variance)
     given_air = covariance - np.outer(column, column) / air_variance
     tau = given_air[np.ix_(_LOG_TAUS, _LOG_TAUS)]

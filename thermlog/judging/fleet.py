@@ -35,7 +35,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     settings : Settings
         How to judge them.
     write : callable or None
-        Words for a case told in full; none are made if None, and plainly even vehicles not told in full.
+        Words for a case told in full, in place of its rows; None: rows alone.
     """
 
     options: ReadOptions
@@ -50,7 +50,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         if len(fresh) < len(logs):
             readings = stack_readings([log.readings for log in fresh])
         judged = judge(readings, self.settings)
-        rows, flagged = _listed(judged)
+        rows, flagged, written = _listed(judged) if self.write is None else _in_full(judged, self.write)
         return Piece(
             rows=tuple(rows),
             judged=tuple(case.log.file for case in judged.readings.cases),
@@ -58,12 +58,12 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             contents=tuple((log.record.file, log.record.sha256) for log in fitting),
             unreadable=(*unreadable, *unlike),
             files=len(paths),
-            written=tuple(map(self.write, diagnoses(judged))) if self.write is not None else (),
+            written=tuple(written),
         )
 
 
-def _listed(judged: Judged) -> tuple[list[FleetRow], list[str]]:
-    """Rows of all cases, and the file of every case that asks for a look."""
+def _listed(judged: Judged) -> tuple[list[FleetRow], list[str], list[str]]:
+    """Rows of all cases, the file of every case that asks for a look, and nothing written."""
     rows: list[FleetRow] = []
     flagged: list[str] = []
     for k, plain in enumerate(plainly_even(judged).tolist()):
@@ -74,7 +74,20 @@ def _listed(judged: Judged) -> tuple[list[FleetRow], list[str]]:
         rows += rows_of(told)
         if told.flagged:
             flagged.append(told.log.file)
-    return rows, flagged
+    return rows, flagged, []
+
+
+def _in_full(
+    judged: Judged, write: Callable[[Diagnosis], str]
+) -> tuple[list[FleetRow], list[str], list[str]]:
+    """No rows, the file of every case that asks for a look, and every case written."""
+    flagged: list[str] = []
+    written: list[str] = []
+    for told in diagnoses(judged):
+        written.append(write(told))
+        if told.flagged:
+            flagged.append(told.log.file)
+    return [], flagged, written
 
 
 def _of_vehicle(

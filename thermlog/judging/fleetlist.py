@@ -80,6 +80,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     rows : tuple of FleetRow
+        Empty where cases are written in full.
     judged, flagged : tuple of str
         The file of every case judged; of every case that asks for a look.
     contents : tuple of (file, sha256)

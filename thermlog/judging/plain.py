@@ -8,10 +8,10 @@ pass is told in full.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from thermlog.judging.assume import of_policies
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import KINDS
 from thermlog.judging.verdict import CLEARLY_UNLIKE_SIGMAS, OPEN_DOUBT
@@ -36,7 +36,7 @@ def plainly_even(judged: Judged) -> Bools:
         be asked.
     """
     pairs, policies = judged.pairs, judged.policies
-    doubt = _of_policy(policies, _least_doubt)
+    doubt = of_policies(policies, _least_doubt)
     p_none = judged.patterns.p_kind[:, KINDS.index("none")]
     even: Bools = 1.0 - p_none < doubt  # never so where nothing was compared
     even &= np.fromiter(map(_judged_by_heat, judged.readings.cases, judged.vehicles), bool, doubt.size)
@@ -59,19 +59,10 @@ def _judged_by_heat(case: Case, vehicle: Vehicle) -> bool:
     )
 
 
-def _of_policy(policies: Sequence[Policy], number: Callable[[Policy], float]) -> Floats:
-    """One number of every case's policy."""
-    known: dict[int, float] = {}
-    for policy in policies:
-        if id(policy) not in known:
-            known[id(policy)] = number(policy)
-    return np.array([known[id(policy)] for policy in policies], dtype=np.float64)
-
-
 def _even_axles(judged: Judged, doubt: Floats) -> Bools:
     """Pairs that speak for their axle and have nothing to report."""
     pairs, patterns, comparison = judged.pairs, judged.patterns, judged.comparison
-    least_rise_k = _of_policy(judged.policies, lambda policy: policy.minimum_rise_k)
+    least_rise_k = of_policies(judged.policies, lambda policy: policy.minimum_rise_k)
     odd = (patterns.p_hot + patterns.p_cold).sum(0)
     quiet: Bools = comparison.chosen & np.isfinite(comparison.difference_k) & (odd < doubt[pairs.case])
     quiet &= ~np.array(judged.digest.unchanged, dtype=bool).reshape(2, -1).any(0)
@@ -83,7 +74,7 @@ def _even_axles(judged: Judged, doubt: Floats) -> Bools:
 def _alike_cooling(judged: Judged) -> Bools:
     """Time constants of the sides not clearly apart."""
     apart = np.abs(judged.comparison.log_tau_difference)
-    mark = _of_policy(judged.policies, lambda policy: _CLEAR * math.log(policy.tau_unlike_ratio))
+    mark = of_policies(judged.policies, lambda policy: _CLEAR * math.log(policy.tau_unlike_ratio))
     sigma = judged.comparison.log_tau_difference_sigma
     alike: Bools = (apart < mark[judged.pairs.case]) | (apart < _CLEAR * CLEARLY_UNLIKE_SIGMAS * sigma)
     return alike

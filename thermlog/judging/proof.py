@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
 from thermlog.words.policy import Policy
 from thermlog.words.sentences import Sentence, kelvin, named, sentence
-from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name, split_corner
 
 Outcome: TypeAlias = Literal["repaired", "not_repaired", "cannot_tell", "not_asked"]
 FLAGGED: tuple[Verdict, ...] = ("hot", "cold")
@@ -129,7 +129,7 @@ def compare_logs(
         place for place in _in_order((c.corner, c.spot) for one in diagnoses for c in one.corners)
         if not corners or place[0] in corners
     ]  # fmt: skip
-    axles = sorted({int(corner[:-1]) for corner, _ in places})
+    axles = sorted({split_corner(corner)[0] for corner, _ in places})
     return Comparison(
         diagnoses=tuple(diagnoses),
         corners=tuple(_compared_corner(diagnoses, corner, spot) for corner, spot in places),
@@ -323,7 +323,9 @@ def _one_place_outcome(before: Diagnosis, after: Diagnosis, odd: _Odd, policy: P
 
 def _after_verdict(after: Diagnosis, odd: _Odd) -> tuple[Verdict, str]:
     found = (
-        _corner(after, odd.corner, odd.spot) if odd.spot == HUB_SPOT else _axle(after, int(odd.corner[:-1]))
+        _corner(after, odd.corner, odd.spot)
+        if odd.spot == HUB_SPOT
+        else _axle(after, split_corner(odd.corner)[0])
     )
     if found is None:
         return "cannot_tell", sentence("{} was not read", _spot(odd))
@@ -340,7 +342,7 @@ def _gap_after(before: Diagnosis, after: Diagnosis, odd: _Odd) -> Estimate | Non
 
 
 def _left_minus_right(diagnosis: Diagnosis, odd: _Odd) -> Estimate | None:
-    number = int(odd.corner[:-1])
+    number = split_corner(odd.corner)[0]
     if odd.spot == HUB_SPOT:
         left, right = (_rise(_corner(diagnosis, corner_name(number, side), odd.spot)) for side in SIDES)
         return change(right, left)
@@ -352,7 +354,7 @@ def _mark_k(after: Diagnosis, odd: _Odd, policy: Policy) -> float:
     """Difference at which this axle would be flagged: both marks must be passed, so the larger one counts."""
     if odd.spot == HUB_SPOT:
         return policy.hub_over_mate_k
-    number = int(odd.corner[:-1])
+    number = split_corner(odd.corner)[0]
     rises = [
         c.rise_k for c in after.corners if c.axle == number and c.spot in BRAKE_SPOTS and c.rise_k is not None
     ]

@@ -25,7 +25,7 @@ from thermlog.words.findings import (
 )
 from thermlog.words.policy import Policy
 from thermlog.words.sentences import degc, kelvin, named, sentence
-from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
+from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name, split_corner
 
 _WHOLE: dict[Verdict, str] = {
     "hot": "hot on every corner named, sides alike",
@@ -131,7 +131,7 @@ def _axle(judged: Judged, k: int, pair: int) -> AxleVerdict:
         coast=case.drive == "coast",
         coast_rises_k=_coast_rises(told, k, axle),
         others_warm=_others_warm(told, k, pair, judged.policies[k].minimum_rise_k),
-        lifted=axle <= len(vehicle.axles) and vehicle.axles[axle - 1].lifted,
+        lifted=vehicle.axle(axle).lifted,
     )
     verdict = judge_axle(numbers, judged.policies[k])
     finding = replace(
@@ -324,7 +324,7 @@ def _called_pattern(
 ) -> PatternFinding:
     """Pattern of called axles: the best supported kind if it names them, else what was called."""
     axles = {axle.axle for axle in called}
-    if {int(corner[:-1]) for corner in members} == axles:
+    if {split_corner(corner)[0] for corner in members} == axles:
         return PatternFinding(kind=kind, corners=members, p=p)
     suspects = tuple(axle.suspect for axle in called if axle.suspect)
     if len(called) > 1:

@@ -74,6 +74,15 @@ class Vehicle(Struct, frozen=True, kw_only=True):
     tyre_radius_m: float = 0.31  # passenger-car tyre, common practice, no source
     stated: bool = False
 
+    def axle(self, number: int) -> Axle:
+        """Axle by its number from the front; one of which nothing is said where none is described."""
+        return self.axles[number - 1] if number <= len(self.axles) else Axle()
+
+    def has_drum(self, number: int) -> bool:
+        """As described; where nothing is said heavy vehicles have drums."""
+        brake = self.axle(number).brake
+        return brake == "drum" or (brake is None and self.weight_class == "heavy")
+
 
 def corner_name(axle: int, side: Side) -> str:
     """Canonical corner: axle number from the front and the vehicle's own side.
