@@ -4,7 +4,6 @@ from typing import Any
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.jointfit import Problem, Solution, solve
@@ -108,8 +107,7 @@ def both_sides(left: tuple[Any, Any], right: tuple[Any, Any]) -> Readings:
 
 def rows(readings: Readings, order: Any) -> Readings:
     """The same table with its rows picked or put in another order."""
-    names = [name for name in readings.__struct_fields__ if name != "cases"]
-    return replace(readings, **{name: getattr(readings, name)[order] for name in names})
+    return readings.take(order)
 
 
 def priors(pairs: Pairs, cases: int, **changes: Any) -> Priors:

@@ -145,8 +145,7 @@ def told_text(text: str, settings: Settings = LIGHT) -> Diagnosis:
 
 def rows(readings: Readings, order: Any) -> Readings:
     """The same table with its rows picked or put in another order."""
-    names = [name for name in readings.__struct_fields__ if name != "cases"]
-    return replace(readings, **{name: getattr(readings, name)[order] for name in names})
+    return readings.take(order)
 
 
 def other_side(name: str) -> str:

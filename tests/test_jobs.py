@@ -170,7 +170,7 @@ def test_helpers_end_with_who_asked():
         os.kill(helper, 0)
 
 
-@pytest.mark.skipif(not FILES.is_dir(), reason="this system has no folder of a process's open files")
+@forked
 def test_no_file_stays_open():
     before = len(list(FILES.iterdir()))
     list(in_order(lambda: doubled, range(8), jobs=3))

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
+    from thermlog.words.tables import Readings
+
 __all__ = ["__version__", "diagnose", "read_logs"]
 
 
@@ -34,14 +36,9 @@ def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
         Columns log, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc;
         ``attrs["unreadable"]`` holds (file, reason) of every file that was refused.
     """
-    from thermlog.reading.paths import expand_paths
-    from thermlog.reading.read import read_logs
-    from thermlog.reading.readoptions import ReadOptions
-
-    names = expand_paths([paths] if isinstance(paths, str) else list(paths))
-    readings, _, unreadable = read_logs(names, ReadOptions(**reading))
+    readings, unreadable = _read(paths, reading)
     frame = readings.frame()
-    frame.attrs["unreadable"] = [(item.file, item.reason) for item in unreadable]
+    frame.attrs["unreadable"] = unreadable
     return frame
 
 
@@ -70,15 +67,22 @@ def diagnose(paths: str | Sequence[str], *, policy: str | None = None, **reading
     import pandas as pd
 
     from thermlog.judging.diagnose import Settings, diagnoses, judge
-    from thermlog.reading.paths import expand_paths
-    from thermlog.reading.read import read_logs
-    from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
 
-    names = expand_paths([paths] if isinstance(paths, str) else list(paths))
-    readings, _, unreadable = read_logs(names, ReadOptions(**reading))
+    readings, unreadable = _read(paths, reading)
     judged = judge(readings, Settings(policy=policy))
     rows = [corner_cells(one, corner) for one in diagnoses(judged) for corner in one.corners]
     frame = pd.DataFrame(rows, columns=list(CORNER_COLUMNS))
-    frame.attrs["unreadable"] = [(item.file, item.reason) for item in unreadable]
+    frame.attrs["unreadable"] = unreadable
     return frame
+
+
+def _read(paths: str | Sequence[str], reading: dict[str, Any]) -> tuple[Readings, list[tuple[str, str]]]:
+    """Readings of all logs, and (file, reason) of every file that was refused."""
+    from thermlog.reading.paths import expand_paths
+    from thermlog.reading.read import read_logs
+    from thermlog.reading.readoptions import ReadOptions
+
+    names = expand_paths([paths] if isinstance(paths, str) else list(paths))
+    readings, _, unreadable = read_logs(names, ReadOptions(**reading))
+    return readings, [(item.file, item.reason) for item in unreadable]

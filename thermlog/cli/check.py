@@ -71,7 +71,7 @@ def check(
         out.write(_rendered(judged, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
-        _draw(judged, len(found), chart, writing)
+        _draw(judged, found, chart, writing)
     ctx.exit(_exit_code(found, refused=refused, exit_zero=exit_zero))
 
 
@@ -129,16 +129,15 @@ def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, a
     return f"\n{'=' * 100}\n\n".join(texts)
 
 
-def _draw(judged: Judged, count: int, chart: str, writing: Writing) -> None:
+def _draw(judged: Judged, found: Sequence[Diagnosis], chart: str, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
     from thermlog.charts.chart import figure_of, save_figure
-    from thermlog.judging.diagnose import diagnosis
+    from thermlog.judging.curves import curves_of
 
-    for k in range(count):
+    for k, one in enumerate(found):
         path = chart if k == 0 else str(Path(chart).with_stem(f"{Path(chart).stem}-{k + 1}"))
-        save_figure(
-            figure_of(diagnosis(judged, k, curves=True), show=writing.show), path, force=writing.force
-        )
+        figure = figure_of(replace(one, curves=curves_of(judged, k)), show=writing.show)
+        save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)
 
 

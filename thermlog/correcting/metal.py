@@ -79,11 +79,8 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
     for row in np.flatnonzero(~possible):
         log = readings.cases[readings.case[row]].log
         records[id(log)] = _set_aside(records[id(log)], shown, int(row))
-    columns = {
-        name: getattr(readings, name)[possible] for name in Readings.__struct_fields__ if name != "cases"
-    }
     cases = tuple(replace(case, log=records[id(case.log)]) for case in readings.cases)
-    return replace(readings, cases=cases, **columns)
+    return replace(readings.take(possible), cases=cases)
 
 
 def _set_aside(log: LogRecord, shown: Readings, row: int) -> LogRecord:

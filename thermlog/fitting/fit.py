@@ -121,17 +121,19 @@ def _fit_stack(stack: Stack, fits: Fits) -> None:
         solution = without_strays(stack, solution)
         problem = stack.problem()
     solution = deepened(problem, solution)
-    scale, dof = _noise(stack, problem, solution)
+    residual_k = residual_of(stack, solution)
+    scale, dof = _noise(stack, problem, solution, residual_k)
     covariance = pair_covariance(problem.reweighted(problem.weight / scale**2), solution)
     _store(stack, solution, covariance, fits)
+    fits.residual_k[stack.block.rows] = residual_k[stack.block.place]
     fits.noise_scale[stack.block.cases], fits.dof[stack.block.cases] = scale, dof
     fits.sigma_k[:, stack.block.pairs] = stack.sigma_k * scale
 
 
-def _noise(stack: Stack, problem: Problem, solution: Solution) -> tuple[Floats, Floats]:
+def _noise(stack: Stack, problem: Problem, solution: Solution, residual_k: Floats) -> tuple[Floats, Floats]:
     """Scatter over assumed scatter and its degrees of freedom, never below what the gun itself can do."""
     cases = stack.block.cases
-    off = np.where(stack.voting, residual_of(stack, solution) / stack.sigma_k, 0.0)
+    off = np.where(stack.voting, residual_k / stack.sigma_k, 0.0)
     slope = law_shape(stack.time_s * np.exp(-solution.log_tau), stack.priors.law)[1]
     information = (problem.weight * (solution.amplitude_k * slope) ** 2).sum(0)
     learned = information / (information + problem.precision_own + 1e-12)
@@ -162,4 +164,3 @@ def _store(stack: Stack, solution: Solution, covariance: Floats, fits: Fits) -> 
     fits.ambient_shift_k[block.cases] = solution.ambient_shift_k
     fits.converged[block.cases] = solution.converged
     fits.left_out[block.rows] = stack.left_out[block.place]
-    fits.residual_k[block.rows] = residual_of(stack, solution)[block.place]

@@ -183,11 +183,8 @@ def _air_degc(case: Readings) -> float:
 
 def _one_case(judged: Judged, k: int) -> Readings:
     """The readings of one case, before any correction, as a table of its own."""
-    rows = judged.as_read.case == k
-    columns = {name: getattr(judged.as_read, name)[rows] for name in _ROW_COLUMNS}
-    return Readings(
-        cases=(judged.as_read.cases[k],), case=np.zeros(int(rows.sum()), dtype=np.int64), **columns
-    )
+    rows = judged.as_read.take(judged.as_read.case == k)
+    return replace(rows, cases=(judged.as_read.cases[k],), case=np.zeros_like(rows.case))
 
 
 _ROW_COLUMNS = ("line", "axle", "side", "spot", "elapsed_s", "indicated_degc", "emissivity", "distance_m")

@@ -78,7 +78,6 @@ class Practice(Struct, frozen=True, kw_only=True):
 
     log: str
     truth: str
-    fault: Fault
 
 
 def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> Practice:
@@ -114,7 +113,7 @@ def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> P
     told = "practice case, the fault is not told here" if hidden else fault_words(fault)
     remarks = (f"simulated: {told}", f"seed: {wanted.seed}", f"scenario: {wanted.vehicle_class}")
     log = log_text(fleet.readings, style=style, remarks=remarks)
-    return Practice(log=log, truth="\n".join(_truth(wanted, fault)) + "\n", fault=fault)
+    return Practice(log=log, truth="\n".join(_truth(wanted, fault)) + "\n")
 
 
 def planted_fault(wanted: Wanted) -> Fault:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -146,7 +146,7 @@ def _vehicle_class(name: str, table: Mapping[str, Any], brakes: Mapping[str, Bra
 
 
 def _bundled() -> dict[str, VehicleClass]:
-    data = tomllib.loads(files("thermlog.simulation").joinpath("vehicle_classes.toml").read_text("utf-8"))
+    data = tomllib.loads(Path(__file__).with_name("vehicle_classes.toml").read_text(encoding="utf-8"))
     brakes = {name: _brake_build(table) for name, table in data["brakes"].items()}
     return {name: _vehicle_class(name, table, brakes) for name, table in data["classes"].items()}
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
@@ -131,6 +132,11 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
     def rows(self) -> int:
         """Number of readings."""
         return int(self.case.size)
+
+    def take(self, rows: Bools | Ints) -> Readings:
+        """Some rows, in the order asked for; all cases stay."""
+        columns = (name for name in self.__struct_fields__ if name != "cases")
+        return replace(self, **{name: getattr(self, name)[rows] for name in columns})
 
     def frame(self) -> pd.DataFrame:
         """The same table as a pandas DataFrame, one row a reading, names as in the documentation."""
