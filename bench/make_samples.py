@@ -11,7 +11,7 @@ from pathlib import Path
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.simulation.builds import DayPlan, Fault, FaultKind
+from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, FaultKind
 from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -20,7 +20,6 @@ from thermlog.words.tables import Drive, Readings, stack_readings
 from thermlog.words.vehicle import Spot
 
 FOLDER = Path(__file__).parent.parent / "sample_logs"
-HEALTHY = Fault()
 GERMAN_WORDS = {"1L": "VL", "1R": "VR", "2L": "HL", "2R": "HR"}
 SIDE_FIRST_WORDS = {"1L": "LF", "1R": "RF", "2L": "LR", "2R": "RR"}
 FOUR_WORDS = LogStyle(words=TWO_AXLE_WORDS)

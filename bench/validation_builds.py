@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
-from validation_sets import HEALTHY, LIGHT_DRAGS_NM, Array, planted, walked
+from validation_sets import LIGHT_DRAGS_NM, Array, planted, walked
 
+from thermlog.simulation.builds import HEALTHY
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.policy import load_policy

@@ -14,7 +14,6 @@ from validation_scores import (
     threshold,
 )
 from validation_sets import (
-    HEALTHY,
     LIGHT_DRAGS_NM,
     LOST,
     SKINS,
@@ -26,7 +25,7 @@ from validation_sets import (
     walked,
 )
 
-from thermlog.simulation.builds import Fault, FaultKind
+from thermlog.simulation.builds import HEALTHY, Fault, FaultKind
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.findings import Diagnosis
 
@@ -47,14 +46,13 @@ class Found(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    alarmed, corner_right, auc : dict
-        By method: share alarmed; share alarmed that also names exactly the planted corner; area under the
-        curve of detection over false alarms. ``curve_fit`` speaks for the first vehicles of the set only,
+    alarmed, auc : dict
+        By method: share alarmed; area under the curve of detection over false alarms. ``curve_fit`` speaks
+        for the first vehicles of the set only,
         ``thermlog, same vehicles`` is thermlog on those.
     """
 
     alarmed: dict[str, float]
-    corner_right: dict[str, float]
     auc: dict[str, float]
 
 
@@ -121,7 +119,7 @@ def cell(name: str, rounds: int, size: Size, seed: int) -> Cell:
         scores = _baselines(said, rounds, size.faulty_fitted) | _ours(
             said, rounds, size.faulty_fitted, sought
         )
-        found = _found(scores, calm[sought], faults)
+        found = _found(scores, calm[sought])
         rows.append(
             Row(
                 kind=fault,
@@ -144,10 +142,8 @@ class HealthyCalls(Struct, frozen=True, kw_only=True):
     """What is called on healthy vehicles with one sort of skins, three rounds."""
 
     name: str
-    weight_class: str
     skins: str
     calls: Calls
-    above_watch: float
     side_spread: float
 
 
@@ -157,13 +153,10 @@ def healthy_calls(name: str, skins: str, vehicles: int, seed: int) -> HealthyCal
     said = say(kind, [HEALTHY] * vehicles, walked(3, skins=SKINS[skins]), seed=seed)
     rise = said.judged.comparison.state.rise_k
     off = (rise[0] - rise[1]) / np.maximum(rise.mean(axis=0), 1.0)
-    line = said.judged.policies[0].watch_probability
     return HealthyCalls(
         name=name,
-        weight_class=kind.weight_class,
         skins=skins,
         calls=calls(said),
-        above_watch=float((said.p_fault >= line).mean()),
         side_spread=float(np.nanstd(off) / np.sqrt(2.0)),
     )
 
@@ -200,17 +193,12 @@ def _single_or_healthy(said: Said) -> bool:
     return said.fleet.faults[0].kind in {"none", "corner_hot", "corner_cold"}
 
 
-def _found(scores: dict[str, Scores], calm: dict[str, Scores], faults: list[Fault]) -> Found:
-    alarmed, right, area = {}, {}, {}
+def _found(scores: dict[str, Scores], calm: dict[str, Scores]) -> Found:
+    alarmed, area = {}, {}
     for method, faulty in scores.items():
-        raised = faulty.value > threshold(calm[method])
-        exact = np.array(
-            [named == set(fault.corners) for named, fault in zip(faulty.named, faults, strict=False)]
-        )
-        alarmed[method] = float(raised.mean())
-        right[method] = float((raised & exact).mean())
+        alarmed[method] = float((faulty.value > threshold(calm[method])).mean())
         area[method] = auc(calm[method].value, faulty.value)
-    return Found(alarmed=alarmed, corner_right=right, auc=area)
+    return Found(alarmed=alarmed, auc=area)
 
 
 def level(told: Diagnosis) -> int:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 from validation_scores import Bins, reliability
 from validation_sets import (
-    HEALTHY,
     SKINS,
     Array,
     Said,
@@ -19,14 +20,12 @@ from validation_sets import (
     walked,
 )
 
-from thermlog.simulation.builds import PARKED_STEP_S, FaultKind
-from thermlog.simulation.simulate import SimulatedFleet
+from thermlog.simulation.builds import HEALTHY, FaultKind
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
-from thermlog.simulation.walkround import RUSTY_SKINS, GunPlan, Target, error_free_degc
+from thermlog.simulation.walkround import RUSTY_SKINS, GunPlan
+from thermlog.words.vehicle import SIDES, split_corner
 
 TENTHS = np.linspace(0.0, 1.0, 11)
-# Fine below 0.2, where healthy vehicles are and where the watch line runs.
-FINE = np.array([0.0, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0])
 PLANTED_KINDS: tuple[FaultKind, ...] = (
     "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot",
 )  # fmt: skip
@@ -59,9 +58,7 @@ class Calibration(Struct, frozen=True, kw_only=True):
     name: str
     skins: str
     fault: Bins
-    fault_fine: Bins
     hot: Bins
-    vehicles: int
     true_share: float
     said_share: float
 
@@ -85,8 +82,7 @@ def coverage(name: str, setting: str, vehicles: int, seed: int) -> Coverage:
     faults = planted(kind, "corner_hot", mixed_severity("corner_hot", half, rng), half, rng)
     said = say(kind, faults + [HEALTHY] * half, walked(3, **_setting(setting)), seed=seed)
     shown, metal, middle = _truths(said)
-    ends = np.array([_axle_ends(said, k, shown, metal) for k in range(2 * half)], dtype=object)
-    by_axle = [hit for hits in ends for hit in hits]
+    by_axle = [hit for k in range(2 * half) for hit in _axle_ends(said, k, shown, metal)]
     by_corner = [hit for k in range(2 * half) for hit in _corner_hits(said, k, shown, middle)]
     return Coverage(
         name=name,
@@ -118,30 +114,16 @@ def _truths(said: Said) -> tuple[Array, Array, Array]:
     """Shown and metal temperature at the common time, time constant in mid-window; (vehicles, corners)."""
     fleet = said.fleet
     common = np.nan_to_num(said.judged.comparison.common_time_s)
-    metal = at_times(fleet, common)
-    target = Target(
-        surface_degc=metal, emissivity=fleet.emissivity, ambient_degc=fleet.ambient_degc[:, np.newaxis]
-    )
     last = np.zeros(common.size)
     np.maximum.at(last, fleet.readings.case, fleet.readings.elapsed_s)
     middle = 0.5 * (said.judged.fits.reference_s + last)
-    return error_free_degc(fleet.plan.gun, target), metal, local_tau_s(fleet, middle)
+    shown, metal = _each(fleet.indicated_degc, common), _each(fleet.surface_degc, common)
+    return shown, metal, _each(fleet.local_tau_s, middle)
 
 
-def at_times(fleet: SimulatedFleet, elapsed_s: Array) -> Array:
-    """True rotor temperature of every corner at a time of each vehicle's own, (vehicles, corners) [°C]."""
-    place = elapsed_s / PARKED_STEP_S
-    low = np.clip(place.astype(np.int64), 0, fleet.cooldown.grid_s.size - 2)
-    vehicle = np.arange(elapsed_s.size)
-    before, after = (fleet.cooldown.rotor_degc[low + step, vehicle] for step in (0, 1))
-    return np.asarray(before + (place - low)[:, np.newaxis] * (after - before))
-
-
-def local_tau_s(fleet: SimulatedFleet, elapsed_s: Array) -> Array:
-    """Rise over rate of fall, (vehicles, corners) [s]."""
-    early, late = (at_times(fleet, elapsed_s + step) for step in (-PARKED_STEP_S / 2, PARKED_STEP_S / 2))
-    rise_k = 0.5 * (early + late) - fleet.ambient_degc[:, np.newaxis]
-    return np.asarray(rise_k * PARKED_STEP_S / (early - late))
+def _each(of: Callable[[float], Array], times_s: Array) -> Array:
+    """Truth of every vehicle at its own moment, (vehicles, corners)."""
+    return np.array([of(moment)[k] for k, moment in enumerate(times_s.tolist())])
 
 
 def _axle_ends(said: Said, k: int, shown: Array, metal: Array) -> list[tuple[bool | None, bool | None]]:
@@ -184,9 +166,7 @@ def calibration(name: str, skins: str, vehicles: int, seed: int) -> Calibration:
         name=name,
         skins=skins,
         fault=reliability(said.p_fault, true, TENTHS),
-        fault_fine=reliability(said.p_fault, true, FINE),
         hot=reliability(p_hot, hot, TENTHS),
-        vehicles=vehicles,
         true_share=float(true.mean()),
         said_share=float(said.p_fault.mean()),
     )
@@ -199,7 +179,8 @@ def _corner_statements(said: Said) -> tuple[Array, Array]:
     for k, fault in enumerate(said.fleet.faults):
         if fault.kind.endswith("_hot"):
             for place in fault.corners or kind.corners:
-                dragging[k, int(place[:-1]) - 1, "LR".index(place[-1])] = 1.0
+                axle, side = split_corner(place)
+                dragging[k, axle - 1, SIDES.index(side)] = 1.0
     p_hot = judged.patterns.p_hot
     speaks = np.isfinite(p_hot[0])
     truth = dragging[judged.pairs.case, judged.pairs.axle - 1].T
@@ -211,14 +192,7 @@ def merged(bins: list[Bins], edges: Array = TENTHS) -> Bins:
     said, true, count = (
         np.concatenate([getattr(b, part) for b in bins]) for part in ("said", "true", "count")
     )
-    place = np.clip(np.searchsorted(edges, said, side="right") - 1, 0, edges.size - 2)
-    total = np.bincount(place, weights=count, minlength=edges.size - 1)
-    full = total > 0
-    means = [
-        np.bincount(place, weights=values * count, minlength=edges.size - 1)[full] / total[full]
-        for values in (said, true)
-    ]
-    return Bins(said=means[0], true=means[1], count=total[full])
+    return reliability(said, true, edges, weight=count)
 
 
 def confusion(name: str, vehicles: int, seed: int) -> Confusion:

@@ -7,9 +7,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from validation_cells import level
 from validation_sets import (
-    HEALTHY,
     SKINS,
-    Array,
     mixed_severity,
     planted,
     say,
@@ -18,12 +16,13 @@ from validation_sets import (
 
 from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
 from thermlog.judging.judged import Judged
-from thermlog.simulation.builds import Fault, FaultKind
+from thermlog.simulation.builds import HEALTHY, Fault, FaultKind
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import SkinPlan
 from thermlog.words.findings import AxleFinding, Diagnosis
 from thermlog.words.tables import Readings, stack_readings
+from thermlog.words.vehicle import split_corner
 
 WATCH_LINES = (0.01, 0.02, 0.035, 0.05, 0.07, 0.1, 0.15, 0.2, 0.3)
 FLAG_LINES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
@@ -152,23 +151,15 @@ def _named_vehicles(fleet: SimulatedFleet, axles_read: str) -> Readings:
     readings = replace(readings, cases=cases)
     if axles_read == "all":
         return readings
-    odd = np.array([int(fault.corners[0][:-1]) for fault in fleet.faults])
-    return rows_of(readings, readings.axle == odd[readings.case])
+    odd = np.array([split_corner(fault.corners[0])[0] for fault in fleet.faults])
+    return readings.take(readings.axle == odd[readings.case])
 
 
 def _odd_axles(readings: Readings, faults: list[Fault]) -> list[AxleFinding]:
     """What is told of the axle that a corner was planted on, first drive of each vehicle."""
     judged = judge(readings, Settings())
-    found = (_axle(diagnosis(judged, k), int(fault.corners[0][:-1])) for k, fault in enumerate(faults))
+    found = (_axle(diagnosis(judged, k), split_corner(fault.corners[0])[0]) for k, fault in enumerate(faults))
     return [axle if axle is not None else AxleFinding(axle=0) for axle in found]
-
-
-def rows_of(readings: Readings, keep: Array) -> Readings:
-    """Some rows of a table of readings."""
-    names = (
-        "case", "line", "axle", "side", "spot", "elapsed_s", "indicated_degc", "emissivity", "distance_m",
-    )  # fmt: skip
-    return replace(readings, **{name: getattr(readings, name)[keep] for name in names})
 
 
 def _axle(told: Diagnosis, number: int) -> AxleFinding | None:

@@ -133,10 +133,12 @@ class Bins(Struct, frozen=True, kw_only=True):
         return float((np.abs(self.said - self.true) * self.count).sum() / self.count.sum())
 
 
-def reliability(said: Array, true: Array, edges: Array) -> Bins:
-    """Sort statements into bins of probability; empty bins are left out."""
-    place = np.clip(np.searchsorted(edges, said, side="right") - 1, 0, edges.size - 2)
-    count = np.bincount(place, minlength=edges.size - 1)
+def reliability(said: Array, true: Array, edges: Array, *, weight: Array | None = None) -> Bins:
+    """Sort statements, each once or by its weight, into bins of probability; empty bins are left out."""
+    bins = edges.size - 1
+    place = np.clip(np.searchsorted(edges, said, side="right") - 1, 0, bins - 1)
+    count = np.bincount(place, weights=weight, minlength=bins)
     full = count > 0
-    sums = [np.bincount(place, weights=values, minlength=edges.size - 1)[full] for values in (said, true)]
+    weighed = (values if weight is None else values * weight for values in (said, true))
+    sums = [np.bincount(place, weights=values, minlength=bins)[full] for values in weighed]
     return Bins(said=sums[0] / count[full], true=sums[1] / count[full], count=count[full])

@@ -12,17 +12,17 @@ from thermlog.correcting.surfaces import load_surfaces
 from thermlog.judging.diagnose import Settings, diagnoses, judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import KINDS
-from thermlog.simulation.builds import Fault, FaultKind, fault_places
+from thermlog.simulation.builds import HEALTHY, Fault, FaultKind, fault_places
 from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
 from thermlog.simulation.walkround import MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Drive
+from thermlog.words.vehicle import SIDES, corner_name
 
 Array = np.ndarray[Any, np.dtype[Any]]
 
-HEALTHY = Fault()
 # The motor of the electric car slows it: its brakes stay too cool to compare, which has a section of its own.
 CLASSES = tuple(name for name, kind in VEHICLE_CLASSES.items() if not kind.regenerative)
 LIGHT_DRAGS_NM = (5.0, 10.0, 20.0, 40.0, 80.0)
@@ -60,7 +60,7 @@ class Said(Struct, frozen=True, kw_only=True):
 
 def corner(axle: int, side: int) -> str:
     """Canonical name of a corner."""
-    return f"{axle}{'LR'[side]}"
+    return corner_name(axle, SIDES[side])
 
 
 def unknown_skins() -> SkinPlan:

@@ -289,11 +289,9 @@ def test_batch_of_vehicles_under_two_policies_keeps_them_apart():
         assert one.pattern.kind == other.pattern.kind
 
 
-def test_vehicles_alike_but_for_what_is_known_of_them_stay_apart(monkeypatch, tmp_path):
+@pytest.mark.usefixtures("unset")
+def test_vehicles_alike_but_for_what_is_known_of_them_stay_apart():
     """One batch of the same axles under other weights, splits, roles, drives and motors, as each alone."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("THERMLOG_POLICY", raising=False)
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     known = [
         described("steer", "axle"),
         described("steer", "axle", weight_class="heavy"),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from thermlog.simulation.builds import DayPlan, Fault, build_fleet, fault_places
+from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, build_fleet, fault_places
 from thermlog.simulation.roadtest import DRIVE_PLANS, DrivePhase, DrivePlan, draw_road_load
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -29,7 +29,6 @@ from thermlog.words.vehicle import SPOTS, mate_of
 
 CAR = VEHICLE_CLASSES["car_disc"]
 COMBINATION = VEHICLE_CLASSES["combination5_drum"]
-HEALTHY = Fault()
 PERFECT_GUN = GunPlan(
     calibration_sigma_k=0.0,
     calibration_gain_sigma=0.0,
