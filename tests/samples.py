@@ -16,6 +16,7 @@ from thermlog.words.findings import (
     Suspect,
 )
 from thermlog.words.policy import load_policy
+from thermlog.words.sentences import named, sentence
 from thermlog.words.tables import LogRecord, SetAside
 from thermlog.words.vehicle import default_vehicle
 
@@ -94,7 +95,7 @@ def hot_rear_right() -> Diagnosis:
             Suspect(
                 cause="slide_pin_seized",
                 name="Slide pin stuck",
-                place="2R",
+                place=sentence("{}", named("2R")),
                 standing="fits best",
                 for_=("one corner only",),
                 against=("cannot be told from a stuck piston",),

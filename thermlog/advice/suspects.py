@@ -18,7 +18,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import PatternKind, Suspect
 from thermlog.words.policy import Policy
-from thermlog.words.sentences import capital
+from thermlog.words.sentences import capital, named, sentence
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of, split_corner
 
@@ -344,15 +344,17 @@ def _place(evidence: LogEvidence, cause: Cause) -> str:
         return _axles(evidence.axles)
     corners = _corners_or_axles(evidence)
     if evidence.open_side and cause.scope == "corner" and len(evidence.corners) == 1:
+        mate = named(mate_of(evidence.corners[0]))
         if cause.tends not in {"hot", "cold"}:
-            return f"{corners} or {mate_of(corners)}"
-        return corners if evidence.kind.endswith(cause.tends) else mate_of(corners)
+            return sentence("{} or {}", corners, mate)
+        return corners if evidence.kind.endswith(cause.tends) else sentence("{}", mate)
     shared = len(evidence.axles) > 1 and evidence.kind != "several" and "circuit" in cause.scope
-    return f"circuit of {corners}" if shared or cause.scope == "circuit" else corners
+    return sentence("circuit of {}", corners) if shared or cause.scope == "circuit" else corners
 
 
 def _corners_or_axles(evidence: LogEvidence) -> str:
-    return " and ".join(evidence.corners) if 0 < len(evidence.corners) < 3 else _axles(evidence.axles)
+    few = 0 < len(evidence.corners) < 3
+    return sentence("{}", named(*evidence.corners)) if few else _axles(evidence.axles)
 
 
 def _axles(numbers: tuple[int, ...]) -> str:

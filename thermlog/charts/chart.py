@@ -291,11 +291,7 @@ def save_figure(figure: Figure, path: Path | str, *, force: bool = False) -> Non
         raise OutputError(msg)
     refuse_existing(str(path), force=force)
     content = _content(figure, suffix[1:])
-    write_whole(str(path), lambda draft: _fill(draft, content), force=force)
-
-
-def _fill(draft: Path, content: bytes) -> None:
-    draft.write_bytes(content)
+    write_whole(str(path), lambda draft: draft.write_bytes(content), force=force)
 
 
 def _content(figure: Figure, kind: str) -> bytes:

@@ -39,7 +39,6 @@ from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import split_corner
-from thermlog.words.version import __version__
 
 _FORM = Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.85)
 # From the last log backwards; the last one is solid and heaviest, dots are kept for the ambient.
@@ -94,7 +93,7 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     return Words(
         title=title,
         below=below,
-        foot=comparison_footer(comparison, __version__),
+        foot=comparison_footer(comparison),
         alt=". ".join([title, *said, below]) + ".",
         heads=heads,
         reasons=reasons,

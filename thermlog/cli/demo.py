@@ -38,7 +38,7 @@ def demo(*, folder: str, force: bool) -> None:
         raise OutputError(msg) from fault
     for sample in samples:
         content = sample.read_bytes()
-        write_whole(str(target / sample.name), partial(_fill, content=content), force=force)
+        write_whole(str(target / sample.name), partial(Path.write_bytes, data=content), force=force)
     click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / _FIRST}")
 
 
@@ -51,7 +51,3 @@ def _samples() -> list[Path]:
         msg = "this installation has no sample logs; install thermlog again"
         raise OutputError(msg)
     return [file for file in found if file.is_file()]
-
-
-def _fill(place: Path, content: bytes) -> None:
-    place.write_bytes(content)

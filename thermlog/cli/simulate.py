@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import partial
 from typing import TYPE_CHECKING, Literal
 
 import click
@@ -17,8 +16,6 @@ from thermlog.words.units import Unit
 from thermlog.words.vehicle import SPOTS, Spot
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from thermlog.simulation.builds import FaultKind
     from thermlog.simulation.logtext import LogStyle
     from thermlog.simulation.practice import Order, SkinName, Wanted
@@ -168,7 +165,7 @@ def simulate(
         made = simulated_log(simulating.wanted(), style=simulating.style(), hidden=hide_fault)
         out.write(made.log)
     if truth is not None:
-        write_whole(truth, partial(_fill, text=made.truth), force=force)
+        write_whole(truth, lambda place: place.write_text(made.truth, encoding="utf-8"), force=force)
 
 
 def _refuse_contradictions(asked: Simulating) -> None:
@@ -187,7 +184,3 @@ def _refuse_contradictions(asked: Simulating) -> None:
     for is_wrong, cure in wrong:
         if is_wrong:
             raise click.UsageError(cure)
-
-
-def _fill(place: Path, text: str) -> None:
-    place.write_text(text, encoding="utf-8")

@@ -100,7 +100,8 @@ def _untold_headline(diagnosis: Diagnosis) -> str:
     reason = _without_advice(reasons[0])
     if len(untold) == len(diagnosis.axles):
         return f"Cannot tell: {reason}"
-    about = _untold(diagnosis).removeprefix(", but cannot tell")
+    names = _untold_names(diagnosis)
+    about = f" about {names}" if names else ""
     if len(untold) == 1:  # its name stands before the reason
         reason = of_axle(axle_words(untold[0].axle, diagnosis.axle_count), reason)
     return f"Cannot tell{about}: {reason}"
@@ -195,12 +196,17 @@ def hotter_corner(axle: AxleFinding) -> str:
 
 
 def _untold(diagnosis: Diagnosis) -> str:
-    names = [
+    names = _untold_names(diagnosis)
+    return f", but cannot tell about {names}" if names else ""
+
+
+def _untold_names(diagnosis: Diagnosis) -> str:
+    """Axles that cannot be told, in words; empty if there are none."""
+    return " and ".join(
         axle_words(axle.axle, diagnosis.axle_count)
         for axle in diagnosis.axles
         if axle.verdict == "cannot_tell"
-    ]
-    return f", but cannot tell about {' and '.join(names)}" if names else ""
+    )
 
 
 def _unlikeness(axle: AxleFinding) -> tuple[int, float]:

@@ -10,6 +10,7 @@ from thermlog.reports.wording import Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis
 from thermlog.words.sentences import capital
 from thermlog.words.vehicle import axle_words
+from thermlog.words.version import __version__
 
 OUTCOME_WORDS: dict[Outcome, str] = {
     "repaired": "REPAIRED",
@@ -113,10 +114,10 @@ def alignment(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
     return [f"parked moment not stated: {', '.join(unknown)}, aligned at the first reading"]
 
 
-def comparison_footer(comparison: Comparison, version: str) -> str:
+def comparison_footer(comparison: Comparison) -> str:
     """Files, policy and tool, so that a printed chart can be traced."""
     files = dict.fromkeys(
         f"{short_name(one.log.file, most=40)} {one.log.sha256[:12]}" for one in comparison.diagnoses
     )
     policies = dict.fromkeys(policy_words(one) for one in comparison.diagnoses)
-    return " · ".join([*files, *policies, f"thermlog {version}", "bands and ranges: 95 %"])
+    return " · ".join([*files, *policies, f"thermlog {__version__}", "bands and ranges: 95 %"])

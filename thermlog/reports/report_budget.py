@@ -32,7 +32,7 @@ def budget_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
         covers = _SHOWN if budget.covers == "indicated" else metal
         blocks.append(_budget(budget, f"{axle_words(budget.axle, count)}: left minus right {covers}", show))
     if diagnosis.budgets:
-        blocks.append(_decisions(diagnosis, count, show))
+        blocks.append(_decisions(diagnosis, show))
     return blocks
 
 
@@ -50,7 +50,7 @@ def _budget(budget: Budget, what: str, show: Show) -> list[str]:
     return lines
 
 
-def _decisions(diagnosis: Diagnosis, axle_count: int, show: Show) -> list[str]:
+def _decisions(diagnosis: Diagnosis, show: Show) -> list[str]:
     decisions = diagnosis.decisions
     if diagnosis.ambient_degc is None:
         return ["What would decide: the air temperature; state it with --ambient or in the log"]
@@ -58,7 +58,7 @@ def _decisions(diagnosis: Diagnosis, axle_count: int, show: Show) -> list[str]:
         return ["What would decide: every axle that can be compared is settled"]
     lines = ["What would decide, if it confirms the present curves"]
     for one in decisions:
-        axle, outcome = axle_words(one.axle, axle_count), VERDICT_WORDS[one.verdict]
+        axle, outcome = axle_words(one.axle, diagnosis.axle_count), VERDICT_WORDS[one.verdict]
         if one.half_width_k is not None:
             width = difference_from_k(one.half_width_k, show)
             outcome += f", difference then known to ± {width:.0f} {degrees(show)}"

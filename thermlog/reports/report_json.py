@@ -118,12 +118,12 @@ def inspect_object(log: LogReadings) -> Json:
 def check_text(diagnoses: Sequence[Diagnosis], *, as_list: bool) -> str:
     """JSON text of one diagnosis, or of a list of them."""
     objects = [check_object(diagnosis) for diagnosis in diagnoses]
-    return _text(objects if as_list else objects[0])
+    return json_text(objects if as_list else objects[0])
 
 
 def inspect_text(log: LogReadings) -> str:
     """JSON text of what was understood of a log."""
-    return _text(inspect_object(log))
+    return json_text(inspect_object(log))
 
 
 def fleet_opening() -> str:
@@ -165,7 +165,8 @@ def _schema(contract: Contract) -> Json:
     return schema
 
 
-def _text(content: Json | list[Json]) -> str:
+def json_text(content: Json | list[Json]) -> str:
+    """JSON text of an object or a list of them, for people to read too."""
     return json.dumps(content, indent=2, allow_nan=False) + "\n"
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison, Estimate
@@ -14,6 +13,7 @@ from thermlog.reports.proofwords import (
     log_names,
 )
 from thermlog.reports.report_csv import Cell, csv_table, ends
+from thermlog.reports.report_json import SCHEMA_VERSION, json_text
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -33,7 +33,6 @@ from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
-SCHEMA_VERSION = 1
 CSV_COLUMNS = (
     "place", "spot", "log", "file", "vehicle", "drive", "common_time_s", "value_k", "low_k", "high_k",
     "change_k", "change_low_k", "change_high_k", "rise_ratio", "rise_ratio_low", "rise_ratio_high",
@@ -56,13 +55,13 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
         Plain text.
     """
     comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
-    names = tuple(printable(name) for name in log_names(comparison.diagnoses))
+    names = tuple(map(printable, log_names(comparison.diagnoses)))
     blocks = (
         _logs(comparison, names, show),
         _corner_table(comparison, names, show),
         _axle_table(comparison, names, show),
         [f"  - {printable(note)}" for note in (*alignment(comparison, names), *comparison.notes)],
-        last_lines(comparison, show=show),
+        _last_lines(comparison, names, show),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
@@ -128,7 +127,10 @@ def _verdict_text(verdict: Verdict | None) -> str:
 def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     """The finding, why, and what it rests on."""
     comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
-    names = tuple(printable(name) for name in log_names(comparison.diagnoses))
+    return _last_lines(comparison, tuple(map(printable, log_names(comparison.diagnoses))), show)
+
+
+def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
     count = comparison.axle_count
     asked = [(axle_words(axle.axle, count), axle) for axle in comparison.axles if axle.outcome != "not_asked"]
     return [
@@ -155,7 +157,7 @@ def comparison_json(comparison: Comparison) -> str:
         "axles": [_axle_object(axle) for axle in comparison.axles],
         "notes": list(comparison.notes),
     }
-    return json.dumps(content, indent=2, allow_nan=False) + "\n"
+    return json_text(content)
 
 
 def _log_object(one: Diagnosis) -> dict[str, object]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -80,14 +79,17 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
         _foot(diagnosis),
-        last_lines(diagnosis, show=show),
+        _last_lines(diagnosis, show),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
 
 def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
-    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
+    return _last_lines(on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count)), show)
+
+
+def _last_lines(diagnosis: Diagnosis, show: Show) -> list[str]:
     return [
         f"FINDING   {printable(_finding(diagnosis))}",
         f"MEASURED  {printable(_measured(diagnosis, show))}",
@@ -219,16 +221,10 @@ def _severity(diagnosis: Diagnosis) -> list[str]:
 def _suspects(diagnosis: Diagnosis) -> list[str]:
     lines: list[str] = []
     for rank, suspect in enumerate(diagnosis.suspects, start=1):
-        place = _place_words(suspect.place, diagnosis.axle_count)
-        lines.append(f"  {rank}  {suspect.name} | {place} | {suspect.standing}")
+        lines.append(f"  {rank}  {suspect.name} | {suspect.place} | {suspect.standing}")
         lines += [f"       for: {reason}" for reason in suspect.for_]
         lines += [f"       against: {reason}" for reason in suspect.against]
     return ["What could cause it", *map(printable, lines)] if lines else []
-
-
-def _place_words(place: str, axle_count: int) -> str:
-    """A place with its corners named for people."""
-    return re.sub(r"\b\d+[LR]\b", lambda found: corner_words(found[0], axle_count), place)
 
 
 def _foot(diagnosis: Diagnosis) -> list[str]:

@@ -33,7 +33,7 @@ def refuse_existing(path: str, *, force: bool) -> None:
         raise OutputError(msg)
 
 
-def write_whole(path: str, write: Callable[[Path], None], *, force: bool) -> None:
+def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> None:
     """Write a file completely or not at all.
 
     Parameters
