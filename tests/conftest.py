@@ -33,10 +33,15 @@ def same_as_golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]
     return compare
 
 
+@pytest.fixture(autouse=True)
+def elsewhere(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Every test works in a folder of its own: what it writes by a bare name never lands in the checkout."""
+    monkeypatch.chdir(tmp_path)
+
+
 @pytest.fixture
 def unset(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    """Work in a fresh folder, with no policy from the environment or a config file."""
-    monkeypatch.chdir(tmp_path)
+    """No policy from the environment or a config file."""
     monkeypatch.delenv("THERMLOG_POLICY", raising=False)
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
 

@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Drive, Floats, Ints, LogRecord
 from thermlog.words.vehicle import Vehicle
 
@@ -15,6 +16,100 @@ PatternKind: TypeAlias = Literal[
     "all_hot", "hub_hot", "several", "cannot_tell",
 ]  # fmt: skip
 Interval: TypeAlias = tuple[float, float]
+AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
+UrgentCode: TypeAlias = Literal[
+    "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
+    "smoke", "glow", "flame", "smell",
+]  # fmt: skip
+
+
+class Detectable(Struct, frozen=True, kw_only=True):
+    """The least fault that a walk like this one would show in four cases of five at one corner.
+
+    Attributes
+    ----------
+    corner : str
+    rise_k : float or None
+        Extra heat at the common time, indicated [K]; None where even the largest looked for would be missed.
+    torque_nm : float or None
+        Residual torque behind it, right within a factor of about three [N·m].
+    lost_share : float or None
+        Part of the brake's work that would have to be missing, 0 to 1; None where even a dead brake would
+        be missed.
+    """
+
+    corner: str
+    rise_k: float | None = None
+    torque_nm: float | None = None
+    lost_share: float | None = None
+
+
+class Answer(Struct, frozen=True, kw_only=True):
+    """One question about the vehicle, answered from one log.
+
+    Attributes
+    ----------
+    answer : {"no", "watch", "yes", "cannot_tell"}
+    p : float or None
+        Probability that a brake that was read is so; None where it cannot be worked out.
+    corners : tuple of str
+        The brakes a "yes" or a "watch" is about; for "cannot_tell" those that stand in the way.
+    reasons : tuple of Reason
+        Why, the strongest first.
+    decides : tuple of Reason
+        What to do so that an open answer becomes a "yes" or a "no", the best first.
+    detectable : tuple of Detectable
+        What this log would have shown, corner by corner; empty where that was not asked for.
+    """
+
+    answer: AnswerWord = "cannot_tell"
+    p: float | None = None
+    corners: tuple[str, ...] = ()
+    reasons: tuple[Reason, ...] = ()
+    decides: tuple[Reason, ...] = ()
+    detectable: tuple[Detectable, ...] = ()
+
+    @property
+    def open(self) -> bool:
+        """True unless the answer is a plain "no"."""
+        return self.answer != "no"
+
+
+class Answers(Struct, frozen=True, kw_only=True):
+    """The one summary that text, chart, tables, fleet and exit code are made of.
+
+    Attributes
+    ----------
+    drag : Answer
+        Does a brake drag?
+    idle : Answer
+        Does a brake not work?
+    heat : Answer
+        Is the whole vehicle hotter than such a drive leaves it?
+    """
+
+    drag: Answer
+    idle: Answer
+    heat: Answer
+
+
+class Urgent(Struct, frozen=True, kw_only=True):
+    """Something for which the vehicle stops and people keep clear.
+
+    Attributes
+    ----------
+    code : UrgentCode
+    corner, spot : str or None
+        None for what was seen without a place.
+    value_degc, limit_degc : float or None
+        Hottest reading and the line it passes [°C]; None for what was seen.
+    """
+
+    code: UrgentCode
+    corner: str | None = None
+    spot: str | None = None
+    value_degc: float | None = None
+    limit_degc: float | None = None
 
 
 class CornerFinding(Struct, frozen=True, kw_only=True):

@@ -34,6 +34,46 @@ class SetAside(Struct, frozen=True, kw_only=True):
     reason: str
 
 
+BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]
+SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell"]
+
+
+class Blind(Struct, frozen=True, kw_only=True):
+    """A reading that was taken, or tried, and that tells no temperature: its wheel is not thereby cleared.
+
+    Attributes
+    ----------
+    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside"}
+        Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
+        the reading was set aside for another reason.
+    line : int
+        Line in the file.
+    corner : str or None
+        Canonical code; None where the wheel is not known.
+    quoted : str
+        The word or value as it stands in the log.
+    """
+
+    code: BlindCode
+    line: int
+    corner: str | None = None
+    quoted: str = ""
+
+
+class Seen(Struct, frozen=True, kw_only=True):
+    """Smoke, glow, flame or smell that the log, or an option, states.
+
+    Attributes
+    ----------
+    code : {"smoke", "glow", "flame", "smell"}
+    corner : str or None
+        Where it was seen; None if nobody said.
+    """
+
+    code: SeenCode
+    corner: str | None = None
+
+
 class LogRecord(Struct, frozen=True, kw_only=True):
     """One input file and what became of its rows.
 
@@ -68,6 +108,10 @@ class Case(Struct, frozen=True, kw_only=True):
         True if ``elapsed_s`` counts from the moment the wheels stopped.
     description : Vehicle or None
         Vehicle description stated in the log or by option.
+    blind : tuple of Blind
+        Readings of this vehicle and drive that tell no temperature.
+    seen : tuple of Seen
+        What was seen beside the readings.
     """
 
     log: LogRecord
@@ -78,6 +122,8 @@ class Case(Struct, frozen=True, kw_only=True):
     ambient_source: AmbientSource | None = None
     parked_known: bool = False
     description: Vehicle | None = None
+    blind: tuple[Blind, ...] = ()
+    seen: tuple[Seen, ...] = ()
 
 
 class Readings(Struct, frozen=True, kw_only=True, eq=False):

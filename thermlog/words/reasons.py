@@ -1,0 +1,48 @@
+"""Why an answer is what it is, and what would change it: a code, corners and numbers, never a sentence."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
+
+# Why. Numbers are named in `reasontexts`, the only place that makes sentences of them.
+WhyCode: TypeAlias = Literal[
+    "stands_out_hot", "stands_out_cold", "both_sides_hot", "both_sides_cold", "diagonal_hot",
+    "circuit_hot", "all_hot", "hot_without_braking", "sunk_without_braking", "settled_by_coast",
+    "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
+    "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",
+    "one_side_read", "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "no_times",
+    "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot", "air_uncertain", "too_few_readings",
+    "class_unstated", "nothing_warm", "heat_usual", "heat_high", "impossible_pace",
+    "contradicting_readings",
+]  # fmt: skip
+# What to do about it.
+DoCode: TypeAlias = Literal[
+    "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel",
+    "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
+    "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
+    "look_at_log",
+]  # fmt: skip
+ReasonCode: TypeAlias = WhyCode | DoCode
+
+
+class Reason(Struct, frozen=True, kw_only=True):
+    """One reason, or one thing to do.
+
+    Attributes
+    ----------
+    code : ReasonCode
+    corners : tuple of str
+        The corners it is about, the odd one first.
+    numbers : dict of str to float
+        Named with their unit: ``difference_k``, ``rise_k``, ``limit_k``, ``share_idle``, ``minutes``,
+        ``line``.
+    quoted : str
+        A word of the log that is spoken of, as it stands there; empty if none.
+    """
+
+    code: ReasonCode
+    corners: tuple[str, ...] = ()
+    numbers: dict[str, float] = field(default_factory=dict)
+    quoted: str = ""
