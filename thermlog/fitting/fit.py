@@ -8,12 +8,12 @@ from msgspec import Struct
 from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
 from thermlog.fitting.minimum import deepened, start_log_tau
 from thermlog.fitting.pairs import Pairs, blocks_of
-from thermlog.fitting.stack import WARMING, Priors, Stack, residual_of, stack_block
+from thermlog.fitting.stack import FLAT, WARMING, Priors, Stack, residual_of, stack_block
 from thermlog.fitting.strays import without_strays
 from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Floats, Ints, Readings
 
-FITTED, NO_READING, RISING = 0, 1, 2
+FITTED, NO_READING, RISING, STANDING = 0, 1, 2, 3
 
 
 class Fits(Struct, frozen=True, kw_only=True, eq=False):
@@ -26,7 +26,7 @@ class Fits(Struct, frozen=True, kw_only=True, eq=False):
     covariance : float array (5, 5, pairs)
         Of (amplitude left, ln tau left, amplitude right, ln tau right, ambient shift).
     state : int array (2, pairs)
-        `FITTED`, `NO_READING` or `RISING`.
+        `FITTED`, `NO_READING`, `RISING` or `STANDING`.
     used : int array (2, pairs)
         Readings that vote.
     first_s, last_s : float array (2, pairs)
@@ -39,7 +39,7 @@ class Fits(Struct, frozen=True, kw_only=True, eq=False):
         Scatter over assumed scatter; degrees of freedom of every interval.
     converged : bool array (cases,)
     left_out : int array (rows,)
-        `VOTES`, `WARMING` or `STRAY` for every row of the readings.
+        `VOTES`, `WARMING`, `STRAY`, `UNTIMED` or `FLAT` for every row of the readings.
     residual_k : float array (rows,)
         Reading minus curve [K].
     law : Law
@@ -154,8 +154,9 @@ def _store(stack: Stack, solution: Solution, covariance: Floats, fits: Fits) -> 
     fits.log_tau[:, pairs] = np.where(used > 0, solution.log_tau, np.nan)
     fits.covariance[:, :, pairs] = covariance
     fits.used[:, pairs] = used
-    rising = (used == 1) & (present > 2) & ((stack.left_out == WARMING).sum(0) == present - 1)
-    fits.state[:, pairs] = np.select([present == 0, rising], [NO_READING, RISING], FITTED)
+    rising, flat = ((stack.left_out == why).any(0) for why in (WARMING, FLAT))
+    states = [NO_READING, RISING, STANDING]
+    fits.state[:, pairs] = np.select([present == 0, rising, flat], states, FITTED)
     reference = fits.reference_s[block.cases]
     first = np.where(stack.voting, stack.time_s, np.inf).min(0) + reference
     last = np.where(stack.voting, stack.time_s, -np.inf).max(0) + reference

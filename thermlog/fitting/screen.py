@@ -1,4 +1,4 @@
-"""Which readings may vote in a fit: no reading that still warms, none that missed the spot.
+"""Which readings may vote in a fit: none that missed the spot.
 
 Arrays carry the axes (readings in time order, series). Nothing is dropped here: masks are returned.
 """
@@ -11,40 +11,11 @@ from msgspec import Struct
 from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Floats
 
-# Engineering judgement: a warm-up must exceed the scatter of two readings clearly, and each step some of it.
-_WARMING_STEP_SIGMAS = 1.0
-_WARMING_TOTAL_SIGMAS = 5.0
 # A shot beside the brake lands on colder metal, so a low stray is believed sooner than a high one.
 LOW_MISS_SIGMAS = 3.5
 HIGH_MISS_SIGMAS = 4.5
 _TAU_STEPS = np.linspace(-2.5, 2.5, 11)  # trial time constants, in standard deviations of the prior
 _MOST_ANCHORS = 12
-
-
-def warming(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
-    """Readings at the start of a series that only climb towards its peak.
-
-    Parameters
-    ----------
-    rise_k : float array (readings, ...)
-        In time order [K].
-    present : bool array, same shape
-        True where a reading stands; the absent ones come last.
-    sigma_k : float array (...)
-        Scatter of one reading [K].
-
-    Returns
-    -------
-    bool array, same shape as `rise_k`
-        True for readings before the first peak, where the climb is too large for scatter. The cause can be
-        heat still soaking to the surface, or a first shot beside the brake; neither belongs to the cooling.
-    """
-    climbs = np.zeros_like(present)
-    step = rise_k[1:] - rise_k[:-1]
-    climbs[:-1] = np.logical_and.accumulate((step > _WARMING_STEP_SIGMAS * sigma_k) & present[1:], axis=0)
-    total = np.where(climbs[:-1], rise_k[1:] - rise_k[:1], 0.0).max(axis=0, initial=0.0)
-    soaking: Bools = climbs & (total > _WARMING_TOTAL_SIGMAS * sigma_k)
-    return soaking
 
 
 class Series(Struct, frozen=True, kw_only=True, eq=False):

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from thermlog.fitting import screen
 from thermlog.fitting.jointfit import Problem, Solution
 from thermlog.fitting.pairs import Block
+from thermlog.fitting.trend import trend_of
 from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Floats, Ints, Readings
 
-VOTES, WARMING, STRAY, UNTIMED = 0, 1, 2, 3
+VOTES, WARMING, STRAY, UNTIMED, FLAT = 0, 1, 2, 3, 4
 
 
 class Priors(Struct, frozen=True, kw_only=True, eq=False):
@@ -80,7 +80,7 @@ class Stack(Struct, eq=False):
 
 
 def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: Floats) -> Stack:
-    """Arrays of one block; readings that still warm do not vote.
+    """Arrays of one block; series that do not cool do not vote.
 
     Parameters
     ----------
@@ -101,9 +101,12 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
     level = np.maximum(rise_k.sum(0) / np.maximum(present.sum(0), 1), 0.0)
     scale = 1.0 if priors.reading_scale is None else priors.reading_scale[:, block.pairs]
     sigma_k = np.hypot(scale * priors.reading_sigma_k[block.cases], priors.aim_fraction[block.cases] * level)
-    left_out = np.where(screen.warming(rise_k, present, sigma_k), WARMING, VOTES)
+    pairs = block.pairs
+    tau = (priors.log_tau_mean[pairs], priors.log_tau_spread[pairs])
+    trend = trend_of(time_s, rise_k, present, sigma_k, tau)
+    left_out = np.select([present & trend.climbing, present & trend.flat], [WARMING, FLAT], VOTES)
     left_out[block.present() & ~present] = UNTIMED
-    own, cross = _precision(priors, block.pairs)
+    own, cross = _precision(priors, pairs)
     return Stack(
         block=block,
         time_s=time_s,

@@ -8,6 +8,8 @@ import numpy as np
 
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
+from thermlog.judging.doubt import Misses
+from thermlog.judging.likelihood import Likeness
 from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.findings import PatternKind
@@ -87,13 +89,31 @@ def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Seq
             for number, axle in enumerate(vehicle.axles, start=1)
             if axle.lifted
         ),
+        likeness=[_likeness(vehicle) for vehicle in vehicles],
     )
+
+
+def misses_of(policies: Sequence[Policy]) -> Misses:
+    """What is assumed of single shots."""
+    names = ("reading_sigma_k", "aim_fraction", "miss_share", "high_miss_part")
+    return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
 
 
 _COLD: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
 _REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
 _NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
 _NOTHING: frozenset[PatternKind] = frozenset()
+
+
+def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
+    """Of every axle: nothing said, or are its brakes of the kind that most axles have?"""
+    if not vehicle.stated:
+        return ("unsaid",) * len(vehicle.axles)
+    brakes = [axle.brake for axle in vehicle.axles]
+    commonest = max(dict.fromkeys(brakes), key=brakes.count)
+    if len(brakes) == 2 and brakes[0] != brakes[1]:
+        return ("unlike", "unlike")
+    return tuple("like" if brake == commonest else "unlike" for brake in brakes)
 
 
 def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:

@@ -6,13 +6,17 @@ import numpy as np
 
 from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
-from thermlog.fitting.stack import STRAY, WARMING
+from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.judged import Judged
 from thermlog.words.findings import Curve
 from thermlog.words.tables import Floats, Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
-REASONS = {WARMING: "before the peak: warming or missed", STRAY: "off the curve"}
+REASONS = {
+    WARMING: "this corner still climbs: not fitted as cooling",
+    FLAT: "this corner does not cool: not fitted",
+    STRAY: "off the curve",
+}
 _POINTS = 61
 
 

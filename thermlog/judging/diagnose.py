@@ -16,11 +16,13 @@ from thermlog.fitting.fit import fit
 from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
-from thermlog.judging.assume import common_time_of, context_of, priors_of
+from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
 from thermlog.judging.compare import Comparison, compare
+from thermlog.judging.doubt import doubted
 from thermlog.judging.digest import Steps, digest
+from thermlog.judging.gaps import gaps_of
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import find_patterns
+from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell
 from thermlog.physics.cooling import Law
@@ -93,9 +95,23 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
     context = context_of(readings.cases, vehicles, policies)
-    patterns = find_patterns(pairs, fits, leveled, gap, context)
+    evidence = Evidence(
+        pairs=pairs,
+        fits=fits,
+        comparison=leveled,
+        gap=gap,
+        doubt=doubted(readings, pairs, fits, comparison, misses_of(policies)),
+        context=context,
+    )
+    patterns = find_patterns(evidence)
     steps = Steps(
-        readings=readings, pairs=pairs, fits=fits, comparison=comparison, gap=gap, patterns=patterns
+        readings=readings,
+        pairs=pairs,
+        fits=fits,
+        comparison=comparison,
+        gap=gap,
+        gaps=gaps_of(comparison, gap, pairs.case),
+        patterns=patterns,
     )
     return Judged(
         readings=readings,
@@ -104,7 +120,9 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         settling=settling(readings, pairs, fits),
         comparison=comparison,
         gap=gap,
+        gaps=steps.gaps,
         patterns=patterns,
+        evidence=evidence,
         digest=digest(steps),
         vehicles=vehicles,
         policies=policies,

@@ -16,7 +16,9 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import Comparison
-from thermlog.judging.pattern import KINDS, Patterns
+from thermlog.judging.explanations import KINDS
+from thermlog.judging.gaps import Gaps
+from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
 from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
@@ -82,6 +84,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     fits: Fits
     comparison: Comparison
     gap: SkinGap
+    gaps: Gaps
     patterns: Patterns
 
 
@@ -112,10 +115,8 @@ def digest(steps: Steps) -> Digest:
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
     rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
     tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
-    # where an emissivity was stated its own spread belongs to the difference of the metal
-    read_sigma_k = np.hypot(comparison.difference_sigma_k, gap.shared_sigma_k)
-    sigma_k = np.where(gap.known, gap.surface_sigma_k, read_sigma_k)
-    difference_half, surface_half = quantile * sigma_k, quantile * gap.surface_sigma_k
+    gaps = steps.gaps
+    surface_half = quantile * gap.surface_sigma_k
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
@@ -148,9 +149,9 @@ def digest(steps: Steps) -> Digest:
         p_hot=sides(patterns.p_hot),
         p_cold=sides(patterns.p_cold),
         difference_k=_plain(comparison.difference_k),
-        difference_low_k=_plain(comparison.difference_k - difference_half),
-        difference_high_k=_plain(comparison.difference_k + difference_half),
-        difference_sigma_k=_plain(sigma_k),
+        difference_low_k=_plain(gaps.gap_k - gaps.half_k),
+        difference_high_k=_plain(gaps.gap_k + gaps.half_k),
+        difference_sigma_k=_plain(gaps.sigma_k),
         surface_k=_plain(gap.surface_difference_k),
         surface_low_k=_plain(gap.surface_difference_k - surface_half),
         surface_high_k=_plain(gap.surface_difference_k + surface_half),

@@ -9,6 +9,10 @@ from msgspec import Struct
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 
+KINDS: tuple[PatternKind, ...] = (
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot", "all_hot",
+    "several",
+)  # fmt: skip
 # States of an axle's two brakes.
 HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD = range(7)
 

@@ -13,7 +13,8 @@ from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.settle import Settling
 from thermlog.judging.compare import Comparison
 from thermlog.judging.digest import Digest
-from thermlog.judging.pattern import Patterns
+from thermlog.judging.gaps import Gaps
+from thermlog.judging.pattern import Evidence, Patterns
 from thermlog.judging.skingap import SkinGap
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
@@ -25,6 +26,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
+    evidence : Evidence
+        What the explanations were weighed with; the base of what this log would have shown.
     digest : Digest
         The numbers that findings are made of, as plain values.
     vehicles, policies, policy_notes : tuples (cases,)
@@ -47,7 +50,9 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     settling: Settling
     comparison: Comparison
     gap: SkinGap
+    gaps: Gaps
     patterns: Patterns
+    evidence: Evidence
     digest: Digest
     vehicles: tuple[Vehicle, ...]
     policies: tuple[Policy, ...]

@@ -13,7 +13,7 @@ import numpy as np
 
 from thermlog.judging.assume import of_policies
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import KINDS
+from thermlog.judging.explanations import KINDS
 from thermlog.judging.verdict import CLEARLY_UNLIKE_SIGMAS, OPEN_DOUBT
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats

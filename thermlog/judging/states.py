@@ -20,9 +20,8 @@ _LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.1
 LEVELS_K: Floats = np.exp(np.arange(np.log(_LOWEST_K), np.log(_HIGHEST_K), _STEP))
 _LOG_LEVELS = np.log(LEVELS_K)
 _BELOW = 1.0 / (LEVELS_K + 10.0)
+_LEAST_SPAN = 3.0  # drags looked for reach at least so many times the least one, however hot the brake
 _EVEN_POINTS = (np.arange(24) + 0.5) / 24.0  # stand for a uniform distribution
-_Z_POINTS = np.linspace(-2.4, 2.4, 25)  # with their weights stand for a normal distribution
-_Z_WEIGHTS = np.exp(-0.5 * _Z_POINTS**2) / np.exp(-0.5 * _Z_POINTS**2).sum()
 
 
 class States(Struct, frozen=True, kw_only=True, eq=False):
@@ -38,6 +37,9 @@ class States(Struct, frozen=True, kw_only=True, eq=False):
         Prior of the vehicle's heat level, and of the same where pressure stays on in all brakes: the drag
         then has one cause and comes on top of the heat of braking, shared out over axles and sides as that
         is. Both sum to one.
+    usual, usual_all_hot : float array (levels,)
+        The same for the question whether the whole vehicle is hot, which lives on what is usual: there the
+        prior is as narrow as drives of one kind are.
     """
 
     hot: Floats
@@ -45,6 +47,8 @@ class States(Struct, frozen=True, kw_only=True, eq=False):
     odd_skin: Floats
     heat: Floats
     heat_all_hot: Floats
+    usual: Floats
+    usual_all_hot: Floats
 
 
 @lru_cache(maxsize=16)
@@ -61,25 +65,34 @@ def states_of(policy: Policy, *, coast: bool) -> States:
     -------
     States
     """
-    extra_k = policy.drag_rise_k * np.exp(policy.drag_rise_spread * _Z_POINTS)
+    # "at least something": every octave alike, from the least drag looked for to the most that is met
+    least_k = np.maximum(policy.drag_least_k, policy.drag_least_part * LEVELS_K[:, None])
+    most_k = np.maximum(policy.drag_most_k, _LEAST_SPAN * least_k)
+    extra_k = least_k * (most_k / least_k) ** _EVEN_POINTS
     kept = policy.cold_remaining_most * _EVEN_POINTS
     shown = policy.odd_skin_least + (1.0 - policy.odd_skin_least) * _EVEN_POINTS
     evenly = np.full(_EVEN_POINTS.size, 1.0 / _EVEN_POINTS.size)
-    median, spread = (
-        (policy.coast_heat_median_k, policy.coast_heat_spread)
-        if coast
-        else (policy.heat_median_k, policy.heat_spread)
-    )
-    heat = np.exp(-0.5 * ((_LOG_LEVELS - np.log(median)) / spread) ** 2)
-    heat /= heat.sum()
-    hot = _map_to(LEVELS_K[:, None] + extra_k, _Z_WEIGHTS)
+    if coast:
+        heat = usual = _heat_prior(policy.coast_heat_median_k, policy.coast_heat_spread)
+    else:
+        heat = _heat_prior(policy.heat_median_k, policy.heat_spread)
+        usual = _heat_prior(policy.usual_heat_median_k, policy.usual_heat_spread)
+    hot = _map_to(LEVELS_K[:, None] + extra_k, evenly)
     return States(
         hot=hot,
         cold=_map_to(LEVELS_K[:, None] * kept, evenly),
         odd_skin=_map_to(LEVELS_K[:, None] * shown, evenly),
         heat=heat,
         heat_all_hot=heat @ hot,
+        usual=usual,
+        usual_all_hot=usual @ hot,
     )
+
+
+def _heat_prior(median_k: float, spread: float) -> Floats:
+    heat: Floats = np.exp(-0.5 * ((_LOG_LEVELS - np.log(median_k)) / spread) ** 2)
+    heat /= heat.sum()
+    return heat
 
 
 @lru_cache(maxsize=64)

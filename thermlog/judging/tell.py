@@ -11,7 +11,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.curves import REASONS, curves_of
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import KINDS
+from thermlog.judging.explanations import KINDS
 from thermlog.judging.verdict import AxleVerdict, judge_axle
 from thermlog.words.findings import (
     AxleFinding,

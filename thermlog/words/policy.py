@@ -19,7 +19,12 @@ _FOLDER = Path(__file__).parent / "policies"
 # The unit of a number is told by the end of its name; everything else is a plain ratio, share or count.
 _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
 # What is divided by, or whose logarithm is taken, beside every tau_... and ..._spread.
-_ABOVE_ZERO = frozenset({"front_share", "heat_median_k", "coast_heat_median_k", "reading_sigma_k"})
+_ABOVE_ZERO = frozenset(
+    {
+        "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k", "reading_sigma_k",
+        "drag_least_k", "drag_most_k", "unlike_axles_ratio",
+    }
+)  # fmt: skip
 
 
 class Policy(Struct, frozen=True, kw_only=True):
@@ -32,7 +37,6 @@ class Policy(Struct, frozen=True, kw_only=True):
     name: str
     sha256: str
     common_time_s: float
-    minimum_rise_k: float
     watch_ratio: float
     watch_difference_k: float
     suspect_ratio: float
@@ -40,8 +44,6 @@ class Policy(Struct, frozen=True, kw_only=True):
     strong_ratio: float
     strong_difference_k: float
     cold_fraction: float
-    coast_watch_k: float
-    coast_drag_k: float
     hub_over_mate_k: float
     hub_stop_k: float
     urgent_brake_degc: float
@@ -54,6 +56,7 @@ class Policy(Struct, frozen=True, kw_only=True):
     reading_sigma_k: float
     aim_fraction: float
     miss_share: float
+    high_miss_part: float
     noise_prior_dof: float
     ambient_sigma_k: float
     tau_disc_s: float
@@ -66,16 +69,25 @@ class Policy(Struct, frozen=True, kw_only=True):
     tau_unlike_ratio: float
     side_spread_fraction: float
     side_spread_k: float
+    skins_even_share: float
+    skins_even_part: float
+    skins_unlike_part: float
     odd_skin_share: float
     odd_skin_least: float
-    coast_side_spread_fraction: float
-    coast_side_spread_k: float
     front_share: float
-    axle_spread: float
+    like_axle_spread: float
+    unlike_axle_spread: float
+    unsaid_axle_spread: float
     heat_median_k: float
     heat_spread: float
+    usual_heat_median_k: float
+    usual_heat_spread: float
     coast_heat_median_k: float
     coast_heat_spread: float
+    coast_side_spread_fraction: float
+    coast_side_spread_k: float
+    coast_axle_spread: float
+    coast_front_share: float
     fault_share: float
     corner_hot_weight: float
     corner_cold_weight: float
@@ -83,14 +95,25 @@ class Policy(Struct, frozen=True, kw_only=True):
     axle_cold_weight: float
     diagonal_hot_weight: float
     circuit_hot_weight: float
+    all_hot_share: float
     all_hot_weight: float
     several_weight: float
-    drag_rise_k: float
-    drag_rise_spread: float
+    drag_least_k: float
+    drag_least_part: float
+    drag_most_k: float
     cold_remaining_most: float
-    flag_probability: float
-    watch_probability: float
+    drag_call_probability: float
+    idle_call_probability: float
+    heat_watch_probability: float
+    heat_call_probability: float
+    doubt_probability: float
+    gap_probability: float
     side_probability: float
+    unlike_axles_ratio: float
+    minimum_rise_k: float
+    hidden_drag_k: float
+    hidden_drag_part: float
+    hidden_loss_share: float
 
 
 _NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256"})
@@ -255,7 +278,7 @@ def _refuse_impossible(key: str, value: float, where: str) -> None:
     if value == 0 and (key.startswith("tau_") or key.endswith("_spread") or key in _ABOVE_ZERO):
         msg = f"{where}: {key} is zero; it must be above zero"
         raise PolicyError(msg)
-    if (key.endswith(("_share", "_probability")) and key != "front_share") and value > 1:
+    if (key.endswith(("_share", "_probability")) and not key.endswith("front_share")) and value > 1:
         msg = f"{where}: {key} is {value:g}; it cannot be above 1"
         raise PolicyError(msg)
 

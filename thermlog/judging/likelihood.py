@@ -1,0 +1,174 @@
+"""How well every state of an axle's two brakes explains what was read there, over the vehicle's heat level."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.judging.doubt import Doubt, spread_over_sides
+from thermlog.judging.explanations import HEALTHY, Explanation
+from thermlog.judging.states import LEVELS_K, States, healthy_likelihood, share_kernel
+from thermlog.words.findings import PatternKind
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Bools, Floats, Ints
+
+Likeness: TypeAlias = Literal["like", "unlike", "unsaid"]
+
+_HOT, _COLD = 1, 2
+# Left and right in the order of the states of `explanations`.
+_SIDES_OF_STATE = (
+    (HEALTHY, HEALTHY), (_HOT, HEALTHY), (HEALTHY, _HOT), (_COLD, HEALTHY), (HEALTHY, _COLD), (_HOT, _HOT),
+    (_COLD, _COLD),
+)  # fmt: skip
+_MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
+
+
+class Group(Struct, frozen=True, kw_only=True, eq=False):
+    """Cases judged together: alike in axles, policy, kind of drive and description.
+
+    Attributes
+    ----------
+    cases : int array (cases,)
+    columns : int array (axles, cases)
+        The pairs that speak for the axles.
+    axles : tuple of int
+        Axle numbers of the rows.
+    likeness : tuple of {"like", "unlike", "unsaid"}
+        Of every axle of the vehicle: are its brakes of the commonest kind?
+    """
+
+    cases: Ints
+    columns: Ints
+    axles: tuple[int, ...]
+    policy: Policy
+    states: States
+    coast: bool
+    steered_front: bool
+    axle_count: int
+    impossible: frozenset[PatternKind]
+    table: tuple[Explanation, ...]
+    likeness: tuple[Likeness, ...]
+
+    @property
+    def side_spread(self) -> tuple[float, float]:
+        """Healthy spread of a side about its axle: in parts of the level, and in kelvin."""
+        policy = self.policy
+        if self.coast:
+            return policy.coast_side_spread_fraction, policy.coast_side_spread_k
+        return policy.side_spread_fraction, policy.side_spread_k
+
+
+class Brakes(Struct, frozen=True, kw_only=True, eq=False):
+    """What was read at brakes that speak, any number of them.
+
+    Attributes
+    ----------
+    rise_k, variance : float array (brakes,)
+        At the common time [K], and its variance for a given air temperature [K^2]; NaN where nothing was read.
+    used : int array (brakes,)
+        Readings that vote.
+    skin_fraction : float array (brakes,)
+        Standard uncertainty that the surface brings, in parts of the rise.
+    known : bool array (brakes,)
+        True where an emissivity was stated.
+    doubt : int array (brakes,)
+        Row in the likelihoods of corners in doubt; -1 where the readings agree.
+    extra_k : float array (brakes,)
+        Heat planted on top of the readings [K].
+    """
+
+    rise_k: Floats
+    variance: Floats
+    used: Ints
+    skin_fraction: Floats
+    known: Bools
+    doubt: Ints
+    extra_k: Floats
+
+
+def brake_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float) -> Floats:
+    """Likelihood of every brake for every healthy level of its axle.
+
+    Parameters
+    ----------
+    brakes : Brakes
+    group : Group
+    doubt : Doubt
+    skin_part : float
+        How unlike the skins of the vehicle are, in parts of what is believed of them.
+
+    Returns
+    -------
+    float array (brakes, levels)
+    """
+    policy, (fraction, side_k) = group.policy, group.side_spread
+    wide = np.hypot(fraction, np.where(brakes.known, 1.0, skin_part) * brakes.skin_fraction)
+    healthy = healthy_likelihood(
+        brakes.rise_k + brakes.extra_k,
+        np.nan_to_num(brakes.variance, nan=1.0),
+        policy.miss_share ** np.maximum(brakes.used, 1) + _MISS_FLOOR,
+        side_fraction=wide,
+        side_k=np.full(wide.size, side_k),
+    )
+    unsure = np.flatnonzero(brakes.doubt >= 0)
+    if unsure.size:
+        healthy[unsure] = spread_over_sides(
+            doubt.likelihood[brakes.doubt[unsure]], wide[unsure], side_k, shift_k=brakes.extra_k[unsure]
+        )
+    return _with_odd_skins(healthy, brakes.known, group)
+
+
+def _with_odd_skins(healthy: Floats, known: Bools, group: Group) -> Floats:
+    """Where no emissivity is stated, a face may shine quite unlike the others and show a part of its rise."""
+    share = np.where(known, 0.0, group.policy.odd_skin_share)[:, None]
+    mixed: Floats = healthy @ group.states.odd_skin.T
+    mixed -= healthy
+    mixed *= share
+    mixed += healthy
+    return mixed
+
+
+def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
+    """Likelihood of every state of one axle's two brakes for every heat level of the vehicle.
+
+    Parameters
+    ----------
+    sides : float array (cases, 2, levels)
+        From `brake_likelihood`, left and right.
+    axle : int
+        Axle number.
+    group : Group
+
+    Returns
+    -------
+    float array (cases, states, levels)
+    """
+    by_side = (sides, sides @ group.states.hot.T, sides @ group.states.cold.T)
+    together = np.empty((sides.shape[0], len(_SIDES_OF_STATE), LEVELS_K.size))
+    for state, (left, right) in enumerate(_SIDES_OF_STATE):
+        np.multiply(by_side[left][:, 0], by_side[right][:, 1], out=together[:, state])
+    likelihood: Floats = together @ share_kernel(_usual_share(axle, group), _axle_spread(axle, group)).T
+    return likelihood
+
+
+def _usual_share(axle: int, group: Group) -> float:
+    """Usual rise of an axle over the vehicle's heat level; its logarithms add up to zero over all axles."""
+    if not group.steered_front or group.axle_count < 2:
+        return 1.0
+    part = 1.0 / group.axle_count
+    share = group.policy.coast_front_share if group.coast else group.policy.front_share
+    return float(share ** (1.0 - part if axle == 1 else -part))
+
+
+def _axle_spread(axle: int, group: Group) -> float:
+    policy = group.policy
+    if group.coast:
+        return policy.coast_axle_spread
+    spread: dict[Likeness, float] = {
+        "like": policy.like_axle_spread,
+        "unlike": policy.unlike_axle_spread,
+        "unsaid": policy.unsaid_axle_spread,
+    }
+    return spread[group.likeness[axle - 1]]
