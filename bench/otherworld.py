@@ -44,12 +44,13 @@ from otherworld_faults import column_of, odd_corners, plant
 from otherworld_gun import draw_guns, draw_skins
 from otherworld_heat import KNOTS_S, drive_heat, park_heat
 from otherworld_kinds import KINDS
-from otherworld_walk import EXTRA_AT_S, Extra, Parked, Shots, walk
+from otherworld_walk import Extra, Parked, Shots, walk
 
 from thermlog.words.tables import DRIVES, Case, Drive, LogRecord, Readings
 
 Array = np.ndarray[Any, np.dtype[Any]]
 
+COMMON_TIME_S = 120.0  # after parking: when extra heat is told
 HUBS_TOO = 0.1  # of the walks; where a bearing is suspected all of them
 # What reaches a workshop among vehicles with a brake fault; a hot diagonal needs a circuit that is one.
 INTAKE = {
@@ -80,6 +81,8 @@ class World(Struct, frozen=True, kw_only=True, eq=False):
         The vehicles as they stand.
     missed : bool array (rows,)
         Which readings missed the brake.
+    extra : Extra or None
+        What `planted` put on top.
     """
 
     kind: str
@@ -91,6 +94,7 @@ class World(Struct, frozen=True, kw_only=True, eq=False):
     extra_k: Array
     parked: Parked
     missed: Array
+    extra: Extra | None = None
 
 
 def kinds() -> list[str]:
@@ -132,9 +136,9 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
     kept = park_heat(body, drive_heat(build, body, trip, wrong).stores_degc)
     extra_k = np.zeros(count)
     if wrong.odd.any():
-        healthy = park_heat(body, drive_heat(build, body, trip, wrong.without()).stores_degc, EXTRA_AT_S)
+        healthy = park_heat(body, drive_heat(build, body, trip, wrong.without()).stores_degc, COMMON_TIME_S)
         store = 2 if fault.startswith("hub") else 1
-        at = int(np.searchsorted(KNOTS_S, EXTRA_AT_S))
+        at = int(np.searchsorted(KNOTS_S, COMMON_TIME_S))
         more = np.where(wrong.odd, kept[at, store] - healthy[at, store], 0.0)
         extra_k = more[np.arange(count), np.abs(more).argmax(axis=1)].astype(float)
     parked = Parked(
@@ -147,7 +151,9 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
     described_as = build.vehicle() if described else None
     shots = walk(parked, rounds, rng)
     stated = body.stated_degc
-    cases = tuple(_case(kind, drive, number, float(stated[number])) for number in range(count))
+    cases = tuple(
+        _case(f"{kind} {fault} {number:05d}", drive, float(stated[number])) for number in range(count)
+    )
     readings, missed = _readings(tuple(replace(case, description=described_as) for case in cases), shots)
     return World(
         kind=kind,
@@ -163,9 +169,9 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
 
 
 def walk_again(world: World, rng: np.random.Generator, *, rounds: int | None = None) -> World:
-    """A new walk round the same parked vehicles: other order, moments, noise and misses, the same guns."""
+    """A new walk round the same parked vehicles: new order, moments, noise and misses."""
     rounds = world.rounds if rounds is None else rounds
-    readings, missed = _readings(world.readings.cases, walk(world.parked, rounds, rng))
+    readings, missed = _readings(world.readings.cases, walk(world.parked, rounds, rng, world.extra))
     return replace(world, rounds=rounds, readings=readings, missed=missed)
 
 
@@ -174,6 +180,8 @@ def planted(
     corner_of_vehicle: Sequence[str] | Array,
     extra_k: float | Array,
     rng: np.random.Generator,
+    *,
+    at_s: float = COMMON_TIME_S,
 ) -> World:
     """A new walk in which one brake of each vehicle shows more than it would.
 
@@ -182,7 +190,7 @@ def planted(
     corner_of_vehicle : sequence of str or int array (vehicles,)
         Codes (``"2L"``) or columns (1L 0, 1R 1, 2L 2, ...).
     extra_k : float or array (vehicles,)
-        Indicated kelvin on top at parking + 120 s, fading as that corner cools; negative ones are taken off.
+        Indicated kelvin on top at `at_s` after parking, fading as that corner cools; negative: taken off.
         A shot that misses the brake carries the part that is on the brake.
 
     Returns
@@ -190,9 +198,13 @@ def planted(
     World
         `odd` names the corner as well, unless its extra is 0; `extra_k` is what was asked for.
     """
+    if world.extra is not None:
+        msg = "an extra is planted already: plant from the world that simulate gave"
+        raise ValueError(msg)
     column = np.array([column_of(c) if isinstance(c, str) else int(c) for c in corner_of_vehicle])
     extra = np.broadcast_to(np.asarray(extra_k, dtype=float), column.shape)
-    shots = walk(world.parked, world.rounds, rng, Extra(column=column, extra_k=extra))
+    on_top = Extra(column=column, extra_k=extra, at_s=at_s)
+    shots = walk(world.parked, world.rounds, rng, on_top)
     readings, missed = _readings(world.readings.cases, shots)
     marked = np.zeros(world.parked.body.share.shape, dtype=bool)
     marked[np.arange(column.size), column] = extra != 0.0
@@ -200,7 +212,7 @@ def planted(
         tuple(sorted({*before, *now}, key=column_of))
         for before, now in zip(world.odd, odd_corners(marked), strict=True)
     ]
-    return replace(world, readings=readings, missed=missed, odd=odd, extra_k=extra.copy())
+    return replace(world, readings=readings, missed=missed, odd=odd, extra_k=extra.copy(), extra=on_top)
 
 
 def mixed(
@@ -228,11 +240,11 @@ def mixed(
     return {name: parts for name, parts in worlds.items() if parts}
 
 
-def _case(kind: str, drive: Drive, number: int, stated_degc: float) -> Case:
-    log = LogRecord(file=f"{kind}-{number:05d}.csv", sha256="0" * 64, rows_read=0, rows_used=0)
+def _case(vehicle: str, drive: Drive, stated_degc: float) -> Case:
+    log = LogRecord(file=f"{vehicle}.csv", sha256="0" * 64, rows_read=0, rows_used=0)
     return Case(
         log=log,
-        vehicle=f"{kind} {number:05d}",
+        vehicle=vehicle,
         drive=drive if drive in DRIVES else None,
         ambient_degc=stated_degc,
         ambient_source="log",
@@ -270,7 +282,7 @@ def _readings(cases: tuple[Case, ...], shots: Shots) -> tuple[Readings, Array]:
 
 def _print_rises() -> None:
     """Rises of the metal two minutes after parking, and what a drag adds."""
-    at = int(np.searchsorted(KNOTS_S, EXTRA_AT_S))
+    at = int(np.searchsorted(KNOTS_S, COMMON_TIME_S))
     for name, build in KINDS.items():
         start = time.perf_counter()
         world = simulate(name, "none", 2000, np.random.default_rng(1))

@@ -41,8 +41,10 @@ class Body(Struct, frozen=True, kw_only=True, eq=False):
         Film coefficient the wind adds when parked [W/m²K].
     sun_w, sun_k : array
         What the sun puts into the bulk [W], and adds to rim and tyre [K].
-    near_k : array
-        By how much the air round the wheel is warmer than the air stated.
+    near_degc : array
+        Air round the wheel, a little warmer than the air outside.
+    warm_k : array (vehicles,)
+        Rise left over from earlier, as the drive begins.
     """
 
     mass_kg: Array
@@ -60,12 +62,8 @@ class Body(Struct, frozen=True, kw_only=True, eq=False):
     wind: Array
     sun_w: Array
     sun_k: Array
-    near_k: Array
+    near_degc: Array
     warm_k: Array
-
-    @property
-    def near_degc(self) -> Array:
-        return self.air_degc[:, None] + self.near_k
 
 
 def per_corner(kind: Kind, name: str) -> Array:
@@ -102,7 +100,7 @@ def draw_bodies(kind: Kind, count: int, rng: np.random.Generator) -> Body:
         wind=wind,
         sun_w=sun * 8.0 * per_wheel,
         sun_k=sun * 20.0,
-        near_k=np.repeat(np.abs(rng.normal(0.0, 1.5, (count, kind.corners // 2))), 2, axis=1),
+        near_degc=air[:, None] + np.repeat(np.abs(rng.normal(0.0, 1.5, (count, len(kind.axles)))), 2, axis=1),
         warm_k=rng.uniform(0.0, 8.0, count),
     )
 

@@ -14,7 +14,6 @@ from thermlog.words.vehicle import SPOTS
 
 Array = np.ndarray[Any, np.dtype[Any]]
 
-EXTRA_AT_S = 120.0  # when a planted extra has its stated size
 MISSES = (0.02, 0.06)
 
 
@@ -33,10 +32,11 @@ class Parked(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Extra(Struct, frozen=True, kw_only=True, eq=False):
-    """Indicated kelvin that one column of each vehicle carries on top at `EXTRA_AT_S`, (vehicles,)."""
+    """Indicated kelvin that one column of each vehicle carries on top at a moment, (vehicles,)."""
 
     column: Array
     extra_k: Array
+    at_s: float
 
 
 class Shots(Struct, frozen=True, kw_only=True, eq=False):
@@ -166,11 +166,11 @@ def _beside_light(parked: Parked, rows: Array, column: Array, when: Array, rng: 
 def _extra(parked: Parked, extra: Extra, column: Array, when: Array) -> Array:
     """Indicated kelvin on top, falling with the time constant that the corner itself has when parked."""
     each = np.arange(extra.column.size)
-    kept = parked.kept_degc[int(np.argmin(np.abs(KNOTS_S - EXTRA_AT_S))), 1]
+    kept = parked.kept_degc[int(np.argmin(np.abs(KNOTS_S - extra.at_s))), 1]
     rise = np.maximum(kept - parked.body.near_degc, 0.0)[each, extra.column] + np.abs(extra.extra_k)
     level = np.broadcast_to(rise[:, None], parked.body.share.shape)
     tau_s = cooling_time_s(parked.body, level)[each, extra.column][:, None]
-    fading = np.exp(-(when - EXTRA_AT_S) / tau_s)
+    fading = np.exp(-(when - extra.at_s) / tau_s)
     return (column == extra.column[:, None]) * extra.extra_k[:, None] * fading
 
 

@@ -259,8 +259,16 @@ def test_a_planted_extra_has_its_size_at_the_common_time_and_fades():
     near = hit & (np.abs(table.elapsed_s - 120.0) < 20.0)
     assert np.median(more[near]) == pytest.approx(30.0, abs=1.0)
     assert np.median(more[hit & (table.elapsed_s > 500.0)]) < 27.0
+    again = other.walk_again(with_30, np.random.default_rng(4)).readings
+    assert again.indicated_degc.tobytes() == with_30.readings.indicated_degc.tobytes()
     assert plain.odd == [()] * 500
     assert with_30.odd == [(corner_name(c // 2 + 1, "LR"[c % 2]),) for c in column]
+
+
+def test_nothing_is_planted_twice():
+    world = other.planted(world_of("small_disc", count=20), ["2R"] * 20, 5.0, np.random.default_rng(1))
+    with pytest.raises(ValueError, match="planted already"):
+        other.planted(world, ["1L"] * 20, 5.0, np.random.default_rng(1))
 
 
 def test_an_intake_mixes_kinds_and_faults():
