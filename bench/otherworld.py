@@ -125,6 +125,8 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
         ``"all_hot"``, ``"hub_hot"``; at a place of one's choice ``"corner_hot@2L"``, ``"axle_hot@1"``.
     severity : float or array (vehicles,), optional
         N·m of a hot brake, lost part of a cold one, W of a bearing at 50 km/h; random if not given.
+    rounds : int
+        1 to 6; what a longer walk would see after 70 min is not kept.
     skins : {"mixed", "even", "bright", "one_new"}
     described : bool
         Whether the log describes the vehicle.

@@ -17,9 +17,9 @@ Array = np.ndarray[Any, np.dtype[Any]]
 
 INTO_IRON = 0.95  # of braking heat; linings keep the rest
 INTO_HUB = 0.02  # of braking heat, through carrier and wheel bolts
-VENT_POWER = 0.75  # of the film coefficient with speed; handbooks have 0.55 to 0.8
+VENT_POWER = 0.75  # of the film coefficient with speed; handbooks 0.55 to 0.8, from memory, not checked
 # Moments at which a parked vehicle's temperatures are kept [s]: fine at first, where the ring levels out.
-KNOTS_S = np.concatenate([np.arange(0, 120, 10), np.arange(120, 900, 60), np.arange(900, 6001, 180)]).astype(
+KNOTS_S = np.concatenate([np.arange(0, 120, 10), np.arange(120, 900, 60), np.arange(900, 4201, 150)]).astype(
     float
 )
 PARKED_STEP_S = 20.0
