@@ -65,6 +65,16 @@ def test_page_shows_what_the_hand_finds():
     assert f"= {LEFT[0.0] - RIGHT[60.0]:.1f} K, would have" in PAGE
 
 
+def test_rises_and_the_naive_comparison_on_the_page():
+    """By hand: readings less 20 °C, and the gap of the first readings over that at the common time."""
+    left, right = (", ".join(f"{value - AIR_DEGC:.1f}" for value in side.values()) for side in (LEFT, RIGHT))
+    assert f"Rises left: {left} K; right: {right} K." in PAGE
+
+    (_, rise_left), (_, rise_right) = by_hand(LEFT, 300.0), by_hand(RIGHT, 300.0)
+    assert "look a quarter worse" in PAGE
+    assert (LEFT[0.0] - RIGHT[60.0]) / (rise_left - rise_right) == pytest.approx(1.25, abs=0.03)
+
+
 def test_marks_on_the_page_are_the_policy_s():
     """The marks quoted are those of the light policy."""
     policy = load_policy("light")

@@ -51,6 +51,27 @@ def test_every_number_has_a_source():
     assert all(surface.source for surface in load_surfaces().surfaces.values())
 
 
+LABELS = (
+    "read as quoted in a compilation",
+    "value read in the compilation of emissivities",
+    "from memory, not checked",
+    "engineering judgement, common practice, no source",
+)
+
+
+@pytest.mark.parametrize("name", load_surfaces().surfaces)
+def test_every_emissivity_says_how_far_it_was_checked(name):
+    """One label a row, and a spread that follows from a printed range or owns to be judgement."""
+    surface = load_surfaces().surfaces[name]
+    assert sum(label in surface.source for label in LABELS) == 1
+    printed = re.search(r"(0\.\d+) to (0\.\d+)", surface.source)
+    if "by judgement" in surface.source:
+        return
+    low, high = sorted(map(float, printed.groups() if printed else re.findall(r"0\.\d+", surface.source)))
+    assert surface.emissivity == pytest.approx((low + high) / 2.0, abs=1e-9)
+    assert surface.spread == pytest.approx((high - low) / 2.0 / 3.0**0.5, abs=0.003)
+
+
 @pytest.mark.parametrize(
     ("text", "corner", "spot", "emissivity"),
     [

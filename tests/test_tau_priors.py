@@ -10,6 +10,7 @@ from tau_priors import CLASSES, breeze_film_w_m2k, plate_film_w_m2k, prior, tabl
 from thermlog.physics.cooling import churchill_chu_nusselt
 from thermlog.words.policy import load_policy
 
+KMH_PER_MPH = 1.609344  # exact
 PAGE = (Path(__file__).parents[1] / "docs" / "tau-priors.md").read_text(encoding="utf-8")
 
 
@@ -59,6 +60,18 @@ def test_policies_follow_the_page(policy, name, key):
     median_s, spread = getattr(stated, f"{key}_s"), getattr(stated, f"{key}_spread")
     assert abs(math.log(median_s / found.median_s)) < 0.25
     assert spread > found.spread
+
+
+def test_rolling_drums_of_the_page():
+    """Worked with the published constants (docs/sources.md): τ = 60/K₁ min, K₁ per hour, speed in mph."""
+    speeds_mph = np.array([20.0, 55.0, 50.0 / KMH_PER_MPH])
+    first = 60.0 / (1.23 + 0.0256 * speeds_mph)
+    refit = 60.0 / (1.5 * (1.1852 + 0.0331 * speeds_mph))
+    page = " ".join(PAGE.split())
+
+    assert "from 20 to 55 mph, {:.0f} down to {:.0f} min (its constants of 1981".format(*first) in page
+    assert "WY-1901F of 2018 (read as model source text) {:.0f} down to {:.0f} min".format(*refit) in page
+    assert f"at 50 km/h {first[2]:.0f} and {refit[2]:.0f} min" in page
 
 
 @pytest.mark.parametrize(("policy", "part"), [("light", 0), ("heavy", 1)])

@@ -1,0 +1,135 @@
+"""Numbers of docs/method.md before its example, and of docs/surfaces.md, recomputed."""
+
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from test_cooling_bodies import benchmark_degc, fitted_exponential
+
+from thermlog.fitting.settle import FEWEST_READINGS
+from thermlog.physics.cooling import biot_number, law_shape
+from thermlog.physics.radiation import indicated_degc, surface_degc
+
+DOCS = Path(__file__).parent.parent / "docs"
+
+
+def flowing(name):
+    """Text of a page with its line breaks taken out."""
+    return re.sub(r"\s+", " ", (DOCS / name).read_text(encoding="utf-8"))
+
+
+METHOD, SURFACES = flowing("method.md"), flowing("surfaces.md")
+
+
+def test_minutes_of_the_walk():
+    """By hand: 100 (1 - exp(-3/30))."""
+    lost_k = 100.0 * (1.0 - math.exp(-3.0 / 30.0))
+
+    assert (
+        f"100 K above the air with a time constant of 30 min has lost {lost_k:.1f} K three minutes" in METHOD
+    )
+
+
+def test_biot_number_of_the_ring():
+    """By hand: 100 × 0.011 / 48."""
+    biot = biot_number(film_w_m2k=100.0, length_m=0.022 / 2.0, conductivity_w_mk=48.0)
+
+    assert biot == pytest.approx(0.0229, abs=5e-5)
+    assert f"22 mm thick, of iron with 48 W/(m·K), it is {biot:.3f} even at 100 W/(m²·K)" in METHOD
+
+
+def test_two_laws_look_alike_in_twelve_minutes():
+    """An exponential through the 5/4-power law at six readings, by scipy's least squares."""
+    minutes = np.linspace(0.0, 12.0, 6)
+    truth = 100.0 * law_shape(minutes / 30.0, "power")[0]
+    amplitude, tau = fitted_exponential(minutes, truth)
+    worst = np.abs(amplitude * np.exp(-minutes / tau) - truth).max()
+
+    assert 0.1 < worst <= 0.25
+    assert (
+        "from 100 K with a time constant of 30 min is met by an exponential to within 0.2 K at all six"
+        in METHOD
+    )
+
+
+@pytest.mark.parametrize("emissivity", [0.3, 0.8])
+def test_an_hour_ahead(emissivity):
+    """The worked body of test_cooling_bodies.py, integrated, fitted by scipy and run forward."""
+    minutes = np.array([2.0, 5.0, 8.0, 11.0, 14.0])
+    truth = benchmark_degc(60.0 * minutes, emissivity)
+    amplitude, tau = fitted_exponential(minutes, truth - 20.0)
+    worst = np.abs(20.0 + amplitude * np.exp(-minutes / tau) - truth).max()
+    ahead = 20.0 + amplitude * math.exp(-60.0 / tau)
+    (hour,) = benchmark_degc([3600.0], emissivity)
+    row = f"| {emissivity} | {worst:.1f} °C | {ahead:.1f} °C | {hour:.1f} °C | {ahead - hour:.1f} °C |"
+
+    assert row in METHOD
+
+
+def test_air_known_or_fitted():
+    """Textbook rule for least squares: covariance is the inverse of J'J over the variance, here 1 °C²."""
+    minutes = np.linspace(0.0, 10.0, 5)
+    fall = np.exp(-minutes / 30.0)
+    slopes = np.stack([fall, 100.0 * fall * minutes / 30.0**2, np.ones(5)], axis=1)
+    known, fitted = (math.sqrt(np.linalg.inv(part.T @ part)[1, 1]) for part in (slopes[:, :2], slopes))
+
+    assert (
+        "A rise of 100 K with a time constant of 30 min, read five times (at 0, 2.5, 5, 7.5 and 10 min)"
+        in METHOD
+    )
+    assert (
+        f"uncertainty of {known:.2f} min if the air is known and of {fitted:.0f} min if it is fitted"
+        in METHOD
+    )
+
+
+def test_readings_of_the_long_records():
+    assert f"Long records ({FEWEST_READINGS} readings and more)" in METHOD
+
+
+def by_fourth_power(shown_degc):
+    """True temperature of a face of 0.30 by σT⁴ in place of the band; gun at 0.95, 20 °C round about."""
+    gun, face, around = 0.95, 0.30, 293.15**4
+    signal = gun * (shown_degc + 273.15) ** 4 + (1.0 - gun) * around
+    return ((signal - (1.0 - face) * around) / face) ** 0.25 - 273.15
+
+
+def test_fourth_power_against_the_band():
+    """Which error belongs to which case: a true 120 °C, and a reading of 120 °C."""
+    shown = float(indicated_degc(120.0, emissivity=0.30))
+    assert float(surface_degc(shown, emissivity=0.30)) == pytest.approx(120.0, abs=1e-6)
+    low = by_fourth_power(shown)
+    assert f"emissivity 0.30 at a true 120 °C as {shown:.0f} °C" in METHOD
+    assert f"makes {low:.0f} °C of that {shown:.0f} °C, {120.0 - low:.0f} °C too little" in METHOD
+
+    band, power = float(surface_degc(120.0, emissivity=0.30)), by_fourth_power(120.0)
+    assert (
+        f"of a *reading* of 120 °C on such a face it makes {power:.0f} °C where the band gives {band:.0f} °C"
+        in METHOD
+    )
+    assert f"{band:.0f} °C, {band - power:.0f} °C too little" in METHOD
+
+
+def test_false_gap_of_unequal_skins():
+    bright, dull = (float(indicated_degc(120.0, emissivity=e)) for e in (0.30, 0.60))
+
+    assert f"a false gap of {dull - bright:.0f} °C where both faces are at a true 120 °C" in METHOD
+    assert f"then read {dull - bright:.0f} °C apart" in SURFACES
+
+
+def test_one_gun_or_two():
+    """By hand, JCGM 100:2008: 2 % as a rectangle; shared errors subtract, separate ones add as squares."""
+    left, right = (0.02 * degc / math.sqrt(3.0) for degc in (118.0, 100.0))
+
+    assert f"a standard uncertainty of {left - right:.1f} °C in the difference" in SURFACES
+    assert f"two guns would leave {math.hypot(left, right):.1f} °C" in SURFACES
+
+
+def test_ring_in_the_spot():
+    """By hand: share of a circle of 1 m / 12 that a strip of 60 mm through its middle covers."""
+    part = 0.060 / (1.0 / 12.0)
+    share = 2.0 / math.pi * (math.asin(part) + part * math.sqrt(1.0 - part**2))
+
+    assert f"({100.0 * share:.0f} % for that ring read from 1 m)" in SURFACES
