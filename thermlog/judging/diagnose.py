@@ -111,6 +111,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         comparison=comparison,
         gap=gap,
         gaps=gaps_of(comparison, gap, pairs.case),
+        doubt=evidence.doubt,
         patterns=patterns,
     )
     return Judged(

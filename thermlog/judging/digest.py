@@ -17,6 +17,7 @@ from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import Comparison
 from thermlog.judging.explanations import KINDS
+from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
@@ -68,10 +69,14 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     log_tau_sigmas: Numbers
     common_time_s: Numbers
     ambient_shift_k: Numbers
+    least_k: list[Numbers]
+    most_k: list[Numbers]
+    in_doubt: list[list[bool]]
     p_none: Numbers
-    best_kind: list[int]
-    p_best: Numbers
-    hottest_degc: Numbers
+    p_drag: Numbers
+    p_idle: Numbers
+    p_heat: Numbers
+    hottest_degc: list[Numbers]
     left_out: dict[int, list[int]]
     coast_case: list[int | None]
 
@@ -85,6 +90,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     comparison: Comparison
     gap: SkinGap
     gaps: Gaps
+    doubt: Doubt
     patterns: Patterns
 
 
@@ -120,7 +126,7 @@ def digest(steps: Steps) -> Digest:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
-    best_kind, p_best = _best(patterns)
+    least, most = _ends(steps)
 
     def sides(values: Floats) -> list[Numbers]:
         return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
@@ -162,9 +168,13 @@ def digest(steps: Steps) -> Digest:
         log_tau_sigmas=_plain(tau_sigmas),
         common_time_s=_plain(comparison.common_time_s),
         ambient_shift_k=_plain(fits.ambient_shift_k),
+        least_k=sides(least),
+        most_k=sides(most),
+        in_doubt=(steps.doubt.place >= 0).tolist(),
         p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
-        best_kind=best_kind,
-        p_best=p_best,
+        p_drag=_plain(patterns.p_drag),
+        p_idle=_plain(patterns.p_idle),
+        p_heat=_plain(patterns.p_heat),
         hottest_degc=_hottest(steps),
         left_out=_left_out(steps.readings, fits),
         coast_case=coast_cases(steps.readings.cases),
@@ -179,13 +189,14 @@ def _plain(values: Floats) -> Numbers:
     return [value if good else None for value, good in zip(values.tolist(), finite.tolist(), strict=True)]
 
 
-def _best(patterns: Patterns) -> tuple[list[int], Numbers]:
-    """Best supported kind of fault of every case, the healthy vehicle apart."""
-    support = patterns.p_kind.copy()
-    support[:, KINDS.index("none")] = -1.0
-    known = np.isfinite(patterns.p_kind).all(1)
-    best = np.where(known, np.nan_to_num(support, nan=-1.0).argmax(1), -1)
-    return best.tolist(), _plain(np.where(known, support.max(1), np.nan))
+def _ends(steps: Steps) -> tuple[Floats, Floats]:
+    """Lowest and highest reading of every series, brought to the common time: rises (2, pairs) [K]."""
+    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
+    rise = at_common_k(steps.readings, steps.pairs, steps.fits, steps.comparison)
+    low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
+    np.fmin.at(low, series, rise)
+    np.fmax.at(high, series, rise)
+    return low.reshape(-1, 2).T, high.reshape(-1, 2).T
 
 
 def _unchanged(steps: Steps) -> Bools:
@@ -203,11 +214,11 @@ def _unchanged(steps: Steps) -> Bools:
     return held
 
 
-def _hottest(steps: Steps) -> Numbers:
-    """Hottest reading of every pair [°C]."""
-    hottest = np.full(steps.pairs.count, -np.inf)
-    np.maximum.at(hottest, steps.pairs.row_pair, steps.readings.indicated_degc)
-    return _plain(hottest)
+def _hottest(steps: Steps) -> list[Numbers]:
+    """Hottest reading of every side of every pair [°C]."""
+    hottest = np.full(2 * steps.pairs.count, -np.inf)
+    np.maximum.at(hottest, steps.pairs.row_pair * 2 + steps.pairs.row_side, steps.readings.indicated_degc)
+    return [_plain(side) for side in hottest.reshape(-1, 2).T]
 
 
 def coast_cases(cases: Sequence[Case]) -> list[int | None]:

@@ -95,23 +95,34 @@ def doubted(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison
     np.add.at(
         log_likelihood,
         place[side[rows], pair[rows]],
-        np.log(_of_readings(_at_common(readings, pairs, fits, comparison, rows), pairs, misses, rows)),
+        np.log(_of_readings(at_common_k(readings, pairs, fits, comparison)[rows], pairs, misses, rows)),
     )
     log_likelihood -= log_likelihood.max(1, keepdims=True, initial=-np.inf) if log_likelihood.size else 0.0
     return Doubt(place=place, likelihood=np.maximum(np.exp(log_likelihood), _LEAST))
 
 
-def _at_common(
-    readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison, rows: Ints
-) -> Floats:
-    """Rise of single readings, brought to the common time along the corner's own curve [K]."""
-    side, pair = pairs.row_side[rows], pairs.row_pair[rows]
+def at_common_k(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison) -> Floats:
+    """Rise of every single reading, brought to the common time along its corner's own curve.
+
+    Parameters
+    ----------
+    readings : Readings
+    pairs : Pairs
+    fits : Fits
+    comparison : Comparison
+
+    Returns
+    -------
+    float array (rows,)
+        [K]; NaN where the corner has no curve, or the reading no time.
+    """
+    side, pair = pairs.row_side, pairs.row_pair
     case = pairs.case[pair]
     ambient = fits.ambient_degc[case] + fits.ambient_shift_k[case]
     slowness = np.exp(-fits.log_tau[side, pair])
-    then, _ = law_shape((readings.elapsed_s[rows] - fits.reference_s[case]) * slowness, fits.law)
+    then, _ = law_shape((readings.elapsed_s - fits.reference_s[case]) * slowness, fits.law)
     common, _ = law_shape((comparison.common_time_s[case] - fits.reference_s[case]) * slowness, fits.law)
-    rise: Floats = (readings.indicated_degc[rows] - ambient) * common / np.maximum(then, 1e-9)
+    rise: Floats = (readings.indicated_degc - ambient) * common / np.maximum(then, 1e-9)
     return rise
 
 
