@@ -88,6 +88,18 @@ def test_a_strange_heading_beside_wheels_with_times_of_their_own() -> None:
     assert [one[:3] for one in blind(found)] == [("unknown_wheel", 2, None), ("unknown_wheel", 3, None)]
 
 
+def test_a_round_nobody_can_place_in_time_keeps_its_wheels() -> None:
+    found = read("wheel,0 min,4 min,later\nFL,80 C,79 C,77 C\nFR,85 C,84 C,83 C\n")
+    assert blind(found) == [("set_aside", 2, "1L", "later"), ("set_aside", 3, "1R", "later")]
+    assert 'one column of temperatures under no time known here: "later"' in found.record.notes
+
+
+def test_a_second_header_is_no_reading_but_the_rows_below_are() -> None:
+    found = read(PLAIN + "\ntime_s,FL,FR\n0,80,81\n")
+    assert [one.code for one in found.record.set_aside] == ["second_header", "second_table"]
+    assert [one[1] for one in blind(found)] == [8]
+
+
 @pytest.mark.parametrize(
     ("heading", "cells"),
     [

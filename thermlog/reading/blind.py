@@ -47,7 +47,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         if code := _BLIND.get(entry.code, "set_aside"):
             yield row, Blind(code=code, line=entry.line, corner=entry.corner, quoted=entry.value or "")
     for entry, cells in strays(work):
-        if _holds_figures(cells, work):
+        if entry.code != "second_header" and _holds_figures(cells, work):
             quoted = entry.value or ""
             yield None, Blind(code="set_aside", line=entry.line, corner=entry.corner, quoted=quoted)
     if work.seen.gaps:

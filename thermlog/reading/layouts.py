@@ -163,6 +163,7 @@ class _Weeder(Struct, kw_only=True):
                 lines.append(line)
             elif problem:
                 code: SetAsideCode = "row_shape" if self.second_table is None else "second_table"
+                code = "second_header" if line == self.second_table else code
                 text = shown(" | ".join(row))
                 entry = SetAside(line=line, column=None, value=text, reason=problem, code=code)
                 seen.set_aside.append(entry)

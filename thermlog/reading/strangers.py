@@ -1,4 +1,4 @@
-"""Columns of temperatures under a heading nobody knows: wheels too, whose readings must not vanish."""
+"""Columns of temperatures under a heading nobody knows: their readings must not vanish."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mar
 _FEWEST = 3  # cells from which numbers in even steps are a count
 
 
-def with_strange_wheels(table: Table) -> Table:
-    """The table with each such column taken as a wheel, which no rule will know then.
+def with_strange_columns(table: Table) -> Table:
+    """The table with each such column taken as a wheel, or as a round, which no rule will know then.
 
-    Only a table with a column a wheel has them, and only where the headings were not mapped by hand. The
+    Only where the headings were not mapped by hand, and a table of rounds only if its rounds have times. The
     cells of the first part of the table decide: temperatures throughout, none below a third of the lowest
     reading of the known wheels, no even steps; and the heading names no sum and no other quantity.
 
@@ -42,21 +42,28 @@ def with_strange_wheels(table: Table) -> Table:
         The same if there are none.
     """
     plan = table.plan
-    if plan.layout not in {"wide", "paired"} or not plan.unknown:
+    if not plan.unknown or not _takes_more(plan):
         return table
     try:
         rows = next(table.blocks()).rows
     except (csv.Error, StopIteration):
         return table  # reading the rows names the fault
-    strange = [k for k in plan.unknown if _is_wheel(plan, rows, k)]
+    strange = [k for k in plan.unknown if _holds_readings(plan, rows, k)]
     if not strange:
         return table
     names = ", ".join(f'"{plan.names[k]}"' for k in strange)
-    note = f"{count_words(len(strange), 'column')} of temperatures under no wheel known here: {names}"
+    what = "time" if plan.layout == "rounds" else "wheel"
+    note = f"{count_words(len(strange), 'column')} of temperatures under no {what} known here: {names}"
     return replace(table, plan=_widened(plan, strange), notes=(*table.notes, note))
 
 
-def _is_wheel(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> bool:
+def _takes_more(plan: Plan) -> bool:
+    if plan.layout == "rounds":
+        return any(temp.moment is not None or temp.time_index is not None for temp in plan.temps)
+    return plan.layout in {"wide", "paired"}
+
+
+def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> bool:
     if no_wheel_word(plan.names[column]):
         return False
     known = [cell for temp in plan.temps for cell in _column(rows, temp.index)]
@@ -91,17 +98,15 @@ def _counts(values: Sequence[float]) -> bool:
 
 
 def _widened(plan: Plan, strange: Sequence[int]) -> Plan:
-    """The plan with these columns among the wheels, in the order of the table."""
+    """The plan with these columns among its temperatures, in the order of the table."""
     unit = next(iter(plan.units)) if len(plan.units) == 1 else None
-    fresh = [
-        TempColumn(
-            index=k,
-            name=plan.names[k],
-            unit=read_heading(plan.names[k]).unit or unit,
-            wheel=_BRACKETS.sub(" ", plan.names[k]).strip() or plan.names[k],
-        )
-        for k in strange
-    ]
+    fresh = []
+    for k in strange:
+        words = _BRACKETS.sub(" ", plan.names[k]).strip() or plan.names[k]
+        unit_here = read_heading(plan.names[k]).unit or unit
+        column = TempColumn(index=k, name=plan.names[k], unit=unit_here)
+        key = "moment" if plan.layout == "rounds" else "wheel"
+        fresh.append(replace(column, **{key: words}))
     return replace(
         plan,
         temps=tuple(sorted((*plan.temps, *fresh), key=lambda temp: temp.index)),

@@ -26,9 +26,9 @@ AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
 SetAsideCode: TypeAlias = Literal[
-    "row_shape", "second_table", "over_range", "under_range", "no_value", "by_hand", "not_a_number", "unit",
-    "impossible", "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air", "spot", "time", "repeat",
-    "other",
+    "row_shape", "second_header", "second_table", "over_range", "under_range", "no_value", "by_hand",
+    "not_a_number", "unit", "impossible", "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air",
+    "spot", "time", "repeat", "other",
 ]  # fmt: skip
 
 
