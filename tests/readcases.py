@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import math
+
+import xlsxwriter
 
 from thermlog.reading.read import LogReadings, read_content
 from thermlog.reading.readoptions import ReadOptions
@@ -66,3 +69,14 @@ def rows(found: LogReadings) -> list[tuple[float, str, float]]:
     r = found.readings
     corners = [f"{axle}{'LR'[side]}" for axle, side in zip(r.axle.tolist(), r.side.tolist(), strict=True)]
     return list(zip(r.elapsed_s.tolist(), corners, r.indicated_degc.tolist(), strict=True))
+
+
+def workbook(rows_of_cells: list[list[object]]) -> bytes:
+    """A workbook whose second sheet holds the rows."""
+    buffer = io.BytesIO()
+    with xlsxwriter.Workbook(buffer, {"in_memory": True}) as book:
+        book.add_worksheet("empty")
+        sheet = book.add_worksheet("log")
+        for k, row in enumerate(rows_of_cells):
+            sheet.write_row(k, 0, row)
+    return buffer.getvalue()

@@ -351,6 +351,26 @@ def test_inspect_shows_what_was_understood_and_set_aside(thermlog):
     }
 
 
+def test_inspect_shows_what_is_not_known_and_what_was_seen(thermlog):
+    text = log_text(HEALTHY_K).splitlines()
+    text += ["1L,95,OL", "LFX,99,80"]
+    Path("a.csv").write_text("# seen: smoke at 1R\n" + "\n".join(text) + "\n")
+    ran = thermlog("inspect", "a.csv", "--seen", "smell")
+
+    assert "  1R   seen: smoke" in ran.out
+    assert "  ?    seen: smell" in ran.out
+    assert 'line 22, "OL": above the gun\'s range' in ran.out
+    assert 'line 23, "LFX": nobody knows which wheel' in ran.out
+
+
+@pytest.mark.parametrize("command", ["check", "compare", "fleet", "inspect"])
+def test_a_word_nobody_knows_as_seen_is_refused_by_name(thermlog, command):
+    Path("a.csv").write_text(log_text(HEALTHY_K))
+    ran = thermlog(command, "a.csv", "a.csv", "--seen", "mist")
+    assert ran.code == 2
+    assert '"mist" is nothing known as seen; write one or more of smoke, glow, flame, smell' in ran.err
+
+
 def test_inspect_quiet_is_one_line(thermlog):
     ran = thermlog("inspect", write_log(HERE, "a.csv", HEALTHY_K), "-q")
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 import xlsxwriter
-from readcases import PLAIN, outcome, read, rows
+from readcases import PLAIN, outcome, read, rows, workbook
 
 from thermlog.reading.paths import expand_paths
 from thermlog.reading.read import read_content, read_log, read_logs
@@ -58,16 +58,6 @@ def test_a_stray_pair_of_quotes_swallows_no_rows_between() -> None:
 
 
 # ---- workbooks ------------------------------------------------------------------------------------------
-
-
-def workbook(rows_of_cells: list[list[object]]) -> bytes:
-    buffer = io.BytesIO()
-    with xlsxwriter.Workbook(buffer, {"in_memory": True}) as book:
-        book.add_worksheet("empty")
-        sheet = book.add_worksheet("log")
-        for k, row in enumerate(rows_of_cells):
-            sheet.write_row(k, 0, row)
-    return buffer.getvalue()
 
 
 def test_a_workbook_reads_like_the_csv() -> None:

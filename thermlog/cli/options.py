@@ -61,6 +61,19 @@ def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> 
     return "left" if value.upper() in _KEEPS_LEFT.split() else "right"
 
 
+def seen_words(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
+    """What was seen, refused by name where it is nothing known."""
+    if value:
+        from thermlog.reading.sights import SEEN_HINT, read_sights
+
+        for text in value:
+            sights = read_sights(text)
+            if sights.strange or not text.strip():
+                msg = f'"{", ".join(sights.strange)}" is nothing known as seen; {SEEN_HINT}'
+                raise click.BadParameter(msg)
+    return value
+
+
 class Reading(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be read; None where the log itself shall tell."""
 
@@ -79,6 +92,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     language: str | None
     count: Literal["combined", "per_unit"] | None
     columns: str | None
+    seen: tuple[str, ...]
 
     def options(self) -> ReadOptions:
         """The same for the reader."""
@@ -100,6 +114,7 @@ class Reading(Struct, frozen=True, kw_only=True):
             language=self.language,
             axle_count=self.count,
             column_map=load_column_map(self.columns) if self.columns else None,
+            seen=self.seen,
         )
 
 
@@ -165,6 +180,8 @@ _READING = (
                  help="Axles counted through a combination, or anew for each trailer."),
     click.option("--columns", metavar="MAP.toml",
                  help="Column map for a log of unusual layout."),
+    click.option("--seen", multiple=True, callback=seen_words, metavar="WHAT",
+                 help="What was seen: smoke, glow, flame or smell, as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (
     click.option("--policy", metavar="NAME|FILE",

@@ -10,6 +10,8 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.reading.cellwords import cell_words, joined
+from thermlog.words.tables import SetAsideCode
 from thermlog.words.units import Unit
 
 DecimalMark: TypeAlias = Literal[".", ","]
@@ -30,11 +32,13 @@ _UNIT_WORDS: dict[str, Unit] = {
     "k": "K", "°k": "K", "kelvin": "K", "degk": "K", "deg k": "K",
 }  # fmt: skip
 _CELL = re.compile(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
-_OVER_RANGE = re.compile(r"(?:[<>≥≤]\s*[+-]?\d.*|o\.?l\.?|hi|lo|over|under|over ?range|under ?range)")
-_NO_READING = re.compile(
-    r"(?:[-–—_.*?x/]{1,8}|n/?a\.?|#n/a|nan|null|none|nil|missing|-?inf(?:inity)?|err(?:or)?|skip(?:ped)?|"
-    r"not read|no reading|#?value!|#?div/0!|#?ref!|k\.?a\.?)"
-)
+_BEYOND = re.compile(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
+_NO_READING = re.compile(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
+NO_TEMPERATURE: dict[SetAsideCode, str] = {
+    "over_range": "above the gun's range: may be the hottest wheel; use a gun that reaches higher",
+    "under_range": "below the gun's range, no figure; use a gun that reaches lower",
+    "no_value": "no reading here: this wheel was not measured",
+}
 _FORMULA = ("=", "@", "\t=", "'=", "'@")
 _LONGEST = 60  # characters of a temperature with unit and uncertainty, generously
 _SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict.fromkeys(
@@ -54,6 +58,8 @@ class Measured(Struct, frozen=True, kw_only=True):
         Unit written in the cell itself.
     problem : str or None
         Why the cell holds no reading.
+    code : SetAsideCode
+        The same for programs; means nothing without a problem.
     sigma : float or None
         Uncertainty written after a plus-minus sign, in the same unit.
     """
@@ -61,6 +67,7 @@ class Measured(Struct, frozen=True, kw_only=True):
     value: float
     unit: Unit | None = None
     problem: str | None = None
+    code: SetAsideCode = "not_a_number"
     sigma: float | None = None
 
 
@@ -147,14 +154,12 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
 
     Examples
     --------
-    >>> measured("148 °F").unit, measured("OL").problem
-    ('F', 'over-range mark, no reading')
+    >>> measured("148 °F").unit, measured("OL").code
+    ('F', 'over_range')
     """
     text = tidy(cell).replace("−", "-")
-    if not text or len(text) > _LONGEST:
-        return _none("too long for a temperature" if text else "no temperature in this row")
-    if problem := _no_reading(text):
-        return _none(problem)
+    if none := _no_reading(text):
+        return none
     head, *rest = _PLUS_MINUS.split(text, maxsplit=1)
     if rest:
         return _with_sigma(head, rest[0], decimal)
@@ -164,34 +169,53 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
         return _none(_not_a_number(text, decimal))
     unit = unit_word(found["unit"]) if found["unit"] else None
     if found["unit"] and unit is None:
-        return _none("not a temperature; write a number, with °C, °F or K behind it if need be")
+        return _none("not a temperature; write a number, with °C, °F or K behind it if need be", "unit")
     return Measured(value=value, unit=unit)
 
 
-def _none(problem: str) -> Measured:
-    return Measured(value=math.nan, problem=problem)
+def _none(problem: str, code: SetAsideCode = "not_a_number") -> Measured:
+    return Measured(value=math.nan, problem=problem, code=code)
 
 
 def _with_sigma(head: str, tail: str, decimal: DecimalMark) -> Measured:
     value, sigma = measured(head, decimal), measured(tail, decimal)
     if value.problem or sigma.problem:
-        return _none(value.problem or sigma.problem or "")
+        return value if value.problem else sigma
     return Measured(value=value.value, unit=value.unit or sigma.unit, sigma=abs(sigma.value))
 
 
-def _no_reading(text: str) -> str | None:
+def _no_reading(text: str) -> Measured | None:
+    if not text:
+        return _none("no temperature in this row", "no_value")
+    if len(text) > _LONGEST:
+        return _none("too long for a temperature")
+    if code := _mark_of(text):
+        return _none(NO_TEMPERATURE[code], code)
+    if felt := cell_words().by_hand.get(joined(text)):
+        return _none(f"said to be {felt}, no figure; read it with the gun and write the figure", "by_hand")
+    return _none(problem) if (problem := _no_plain_cell(text)) else None
+
+
+def _no_plain_cell(text: str) -> str | None:
     if "\x00" in text:
         return "NUL byte in the cell; export the file again"
     if text.startswith(_FORMULA):
         return "spreadsheet formula, never computed here; paste its value instead"
     if text.startswith("'"):
         return "text guard in front of the cell; store it as a number"
-    lower = text.lower()
-    if _OVER_RANGE.fullmatch(lower):
-        return "over-range mark, no reading"
-    if _NO_READING.fullmatch(lower):
-        return "no reading here"
     return None
+
+
+def _mark_of(text: str) -> SetAsideCode | None:
+    """What a mark or word means that stands where the gun showed no figure."""
+    if beyond := _BEYOND.fullmatch(text):
+        return "over_range" if beyond["sign"] in ">≥" else "under_range"
+    if _NO_READING.fullmatch(text):
+        return "no_value"
+    words, known = text, cell_words().no_temperature
+    if text[-1] in "CFKcfk" and unit_word(text.rpartition(" ")[2]):  # "OL °C"
+        words = text.rpartition(" ")[0]
+    return known.get(joined(words)) if not words[:1].isdigit() else None
 
 
 def _not_a_number(text: str, decimal: DecimalMark) -> str:

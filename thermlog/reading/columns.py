@@ -69,6 +69,10 @@ class Plan(Struct, frozen=True, kw_only=True):
         Role -> column, for the roles a table has once.
     unknown : tuple of int
         Columns no rule knows.
+    remarks : tuple of int
+        Columns of remarks in free words.
+    sights : tuple of int
+        Columns that say what was seen.
     time_unit : {"s", "min", "h"} or None
         Stated in the heading of the time column.
     since_parked : bool
@@ -79,6 +83,8 @@ class Plan(Struct, frozen=True, kw_only=True):
         Length of the distance unit [m].
     missing : str
         What keeps the columns from being a log, one clause.
+    lacks_wheel : bool
+        True if nothing misses but a column that says which wheel was read.
     notes : tuple of str
         What was decided between columns.
     score : int
@@ -91,11 +97,14 @@ class Plan(Struct, frozen=True, kw_only=True):
     temps: tuple[TempColumn, ...] = ()
     index: dict[Role, int] = field(default_factory=dict)
     unknown: tuple[int, ...] = ()
+    remarks: tuple[int, ...] = ()
+    sights: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None
     since_parked: bool = False
     of_day: bool = False
     metres: float = 1.0
     missing: str = ""
+    lacks_wheel: bool = False
     notes: tuple[str, ...] = ()
     score: int = 0
 
@@ -157,7 +166,9 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
         elif role is None and heading.text:
             unknown.append(k)
     metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
-    return replace(plan, index=index, unknown=tuple(unknown), metres=metres)
+    remarks = tuple(k for k, heading in enumerate(headings) if heading.role == "note")
+    sights = tuple(k for k, heading in enumerate(headings) if heading.role == "seen")
+    return replace(plan, index=index, unknown=tuple(unknown), remarks=remarks, sights=sights, metres=metres)
 
 
 def _layout(plan: Plan, headings: list[Heading]) -> Plan:
@@ -227,7 +238,8 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
         names = " and ".join(f'"{plan.names[k]}"' for k in temps)
         return replace(plan, layout=None, temps=(), missing=f"columns {names} both look like temperatures")
     if not placed:
-        return replace(plan, layout=None, missing="no column says which wheel was read")
+        missing = "no column says which wheel was read"
+        return replace(plan, layout=None, missing=missing, lacks_wheel=True)
     return plan
 
 

@@ -9,17 +9,18 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.reading.air import Air, air_notes, column_air, measured_air, stated_air
+from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes
 from thermlog.reading.headings import Role, plain_words, read_heading
 from thermlog.reading.layouts import Observations
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
-from thermlog.reading.sift import AIR_REASON, Sifting, sift
+from thermlog.reading.sift import Sifting, sift
 from thermlog.reading.statements import drive_word
 from thermlog.reading.wheelcodes import AIR, wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings
+from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Readings, Seen
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
@@ -67,7 +68,7 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     _settle_roles(seen, asked)
     decimal = decimal_mark(seen, asked)
     temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
-    codes = wheel_codes(frozenset(seen.position), asked)
+    codes = wheel_codes(frozenset(seen.position) | {gap.wheel for gap in seen.gaps}, asked)
     code = [codes.of[text] for text in seen.position]
     work = Sifting(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code)
     sift(work)
@@ -119,7 +120,7 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
 
 
 def _nothing_left(work: Sifting) -> LogRefusedError:
-    first = min(work.dropped.values(), key=lambda one: (one.reason == AIR_REASON, one.line))
+    first = min(work.dropped.values(), key=lambda one: (one.code == "air", one.line))
     count = len(work.dropped)
     more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
     return LogRefusedError(
@@ -149,7 +150,8 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
         _beside(work, "emissivity", said.emissivity, 1.0),
         _beside(work, "distance", said.distance_m, work.asked.plan.metres),
     )
-    set_aside = (*seen.set_aside, *work.dropped.values())
+    set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
+    beheld = beheld_by_case(work)
     record = LogRecord(
         file=work.asked.file,
         sha256=sha256,
@@ -159,7 +161,9 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
         notes=tuple(dict.fromkeys((*notes, *seen.notes, *work.temps.notes, *work.notes))),
     )
     return Gathered(
-        readings=_table(work, airs, record, beside),
+        readings=_table(
+            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld), beside
+        ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
         unit=work.temps.unit_words,
@@ -208,7 +212,16 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
 # ---- the table ------------------------------------------------------------------------------------------
 
 
-def _table(work: Sifting, airs: Sequence[Air], record: LogRecord, beside: tuple[Floats, Floats]) -> Readings:
+class _Told(Struct, kw_only=True):
+    """What is said of each case besides its readings."""
+
+    airs: Sequence[Air]
+    record: LogRecord
+    blind: Sequence[tuple[Blind, ...]]
+    seen: Sequence[tuple[Seen, ...]]
+
+
+def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
     count = len(work.code)
     code = np.array(work.code, dtype=np.int64)
     case = np.zeros(count, dtype=np.int64) if work.case is None else np.array(work.case, dtype=np.int64)
@@ -217,7 +230,7 @@ def _table(work: Sifting, airs: Sequence[Air], record: LogRecord, beside: tuple[
     code, case = code[rows], case[rows]
     axle, spot = work.codes.axle[code], _spot(work, code, rows)
     return Readings(
-        cases=tuple(_case(work, k, airs[k], record, (axle, spot, case)) for k in range(len(work.keys))),
+        cases=tuple(_case(work, k, told, (axle, spot, case)) for k in range(len(work.keys))),
         case=case,
         line=np.array(work.seen.line, dtype=np.int64)[rows],
         axle=axle,
@@ -246,8 +259,9 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
     return np.where(column < 0, spot, column)
 
 
-def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[Ints, Ints, Ints]) -> Case:
+def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]) -> Case:
     axle, spot, case = wheels
+    air = told.airs[index]
     statements, key = work.asked.statements, work.keys[index]
     description = None
     if describes(statements):
@@ -259,7 +273,7 @@ def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[
             file=work.asked.file,
         )
     return Case(
-        log=record,
+        log=told.record,
         vehicle=key.vehicle,
         drive=drive_word(key.drive) if key.drive else None,
         ambient_degc=air.degc,
@@ -267,6 +281,8 @@ def _case(work: Sifting, index: int, air: Air, record: LogRecord, wheels: tuple[
         ambient_source=air.source,
         parked_known=work.parked[index],
         description=description,
+        blind=told.blind[index],
+        seen=told.seen[index],
     )
 
 

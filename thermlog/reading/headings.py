@@ -16,7 +16,7 @@ from thermlog.words.units import Unit
 
 Role: TypeAlias = Literal[
     "time", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle", "drive",
-    "spot", "ambient", "emissivity", "distance", "round", "note", "wheel", "moment",
+    "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "wheel", "moment",
 ]  # fmt: skip
 TimeUnit: TypeAlias = Literal["s", "min", "h"]
 
@@ -46,8 +46,10 @@ _ROLE_WORDS: dict[Role, str] = {
     "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
     "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
     "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
-    "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking|"
-    "by|technician|operator|user|gun|device|battery",
+    "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
+    "seen": "seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|"
+    "sett|widziane|videno",
+    "who": "by|technician|operator|user|gun|device|battery",
 }
 _ROLES: dict[str, Role] = {word: role for role, words in _ROLE_WORDS.items() for word in words.split("|")}
 _TIME_UNITS: dict[str, TimeUnit] = {
@@ -254,6 +256,6 @@ def _role_in_phrase(words: str) -> Role | None:
     roles = {_ROLES[token] for token in long_words if token in _ROLES}
     if "ambient" in roles:
         return "ambient"
-    roles.discard("note")
+    roles -= {"note", "who"}
     hits = [role for role in _PHRASE_ROLES if role in roles]
     return hits[0] if hits and not (tokens & {"set", "max", "min", "mean", "average", "delta"}) else None

@@ -40,11 +40,7 @@ class Header(Struct, kw_only=True):
 
 def told_position(plan: Plan, sample: Records, first: int) -> Plan:
     """A column of unknown name whose cells are all wheel positions is the position column."""
-    if (
-        plan.layout is not None
-        or len(plan.temps) != 1
-        or plan.missing != "no column says which wheel was read"
-    ):
+    if not plan.lacks_wheel:
         return plan
     rows = [row for row in sample.rows[first:] if len(row) == plan.width]
     hits = [k for k in plan.unknown if rows and all(looks_like_position(row[k]) for row in rows)]
@@ -55,7 +51,15 @@ def told_position(plan: Plan, sample: Records, first: int) -> Plan:
     )
     rest = tuple(k for k in plan.unknown if k != hits[0])
     index = {**plan.index, "position": hits[0]}
-    return replace(plan, layout="long", index=index, missing="", unknown=rest, notes=(*plan.notes, note))
+    return replace(
+        plan,
+        layout="long",
+        index=index,
+        missing="",
+        lacks_wheel=False,
+        unknown=rest,
+        notes=(*plan.notes, note),
+    )
 
 
 def told_by_cells(sample: Records) -> Header | None:

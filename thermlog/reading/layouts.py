@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import count_words, plain_numbers, shown
@@ -14,11 +15,42 @@ from thermlog.reading.dialect import Records
 from thermlog.reading.headings import Role
 from thermlog.reading.locate import Table
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import SetAside
+from thermlog.words.tables import SetAside, SetAsideCode
 
 EXTRA_ROLES: tuple[Role, ...] = (
     "date", "unit", "vehicle", "drive", "spot", "ambient", "emissivity", "distance"
 )  # fmt: skip
+_WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
+
+
+class Remark(Struct, frozen=True, kw_only=True):
+    """A cell that may say what was seen.
+
+    Attributes
+    ----------
+    line : int
+    text : str
+    row : int or None
+        A reading of the same row of the table; None if the row has none.
+    of_wheel : bool
+        True if the row is about one wheel.
+    strict : bool
+        True if the column is for what was seen; False: a remark in free words.
+    """
+
+    line: int
+    text: str
+    row: int | None
+    of_wheel: bool
+    strict: bool
+
+
+class Gap(Struct, frozen=True, kw_only=True):
+    """An empty temperature cell where most other wheels of the same moment have one; `row` as in `Remark`."""
+
+    line: int
+    wheel: str
+    row: int | None
 
 
 class Observations(Struct, kw_only=True):
@@ -40,6 +72,11 @@ class Observations(Struct, kw_only=True):
         `temp` as numbers where every cell is a plain one.
     set_aside : list of SetAside
         Rows that fit no reading.
+    strays : list of sequence of str
+        Their cells.
+    remarks : list of Remark
+    gaps : list of Gap
+        In a layout with several readings a row.
     notes : list of str
     """
 
@@ -51,6 +88,9 @@ class Observations(Struct, kw_only=True):
     extra: dict[Role, list[str]] = field(default_factory=dict)
     numbers: list[float] | None = field(default_factory=list)
     set_aside: list[SetAside] = field(default_factory=list)
+    strays: list[Sequence[str]] = field(default_factory=list)
+    remarks: list[Remark] = field(default_factory=list)
+    gaps: list[Gap] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
 
@@ -122,9 +162,12 @@ class _Weeder(Struct, kw_only=True):
                 kept.append(row if len(row) == width else self._fitted(row))
                 lines.append(line)
             elif problem:
-                seen.set_aside.append(
-                    SetAside(line=line, column=None, value=shown(" | ".join(row)), reason=problem)
-                )
+                code: SetAsideCode = "row_shape" if self.second_table is None else "second_table"
+                code = "second_header" if line == self.second_table else code
+                text = shown(" | ".join(row))
+                entry = SetAside(line=line, column=None, value=text, reason=problem, code=code)
+                seen.set_aside.append(entry)
+                seen.strays.append(row)
         return Records(rows=kept, lines=lines)
 
     def _fitted(self, row: list[str]) -> list[str]:
@@ -198,7 +241,7 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
         seen.numbers += numbers
     if not columns:
         return
-    many = bool(seen.line)
+    many, first = bool(seen.line), len(seen.line)
     seen.line += records.lines
     seen.temp += _shared(columns[temp_index], many=many)
     seen.position += _shared(_positions(columns, plan), many=many)
@@ -206,6 +249,16 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
         seen.time += columns[plan.index["time"]]
     for role, cells in seen.extra.items():
         cells.extend(_shared(columns[plan.index[role]], many=many))
+    for column, strict in _remark_columns(plan):
+        seen.remarks += [
+            Remark(line=line, text=text, row=first + k, of_wheel=True, strict=strict)
+            for k, (line, text) in enumerate(zip(records.lines, columns[column], strict=True))
+            if text.strip()
+        ]
+
+
+def _remark_columns(plan: Plan) -> list[tuple[int, bool]]:
+    return [(k, False) for k in plan.remarks] + [(k, True) for k in plan.sights]
 
 
 def _without_blanks(records: Records) -> Records:
@@ -243,10 +296,12 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
         return
     columns = list(zip(*records.rows, strict=True))
     wheels = _positions(columns, plan) if plan.layout == "rounds" else None
+    reading_of: dict[int, int] = {}
     for k, which in _reading_order(len(records.rows), plan):
         row, temp = records.rows[k], plan.temps[which]
         if not row[temp.index].strip():
             continue
+        reading_of.setdefault(k, len(seen.line))
         seen.line.append(records.lines[k])
         seen.temp.append(row[temp.index])
         seen.position.append(temp.wheel if wheels is None else wheels[k])
@@ -256,6 +311,31 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
             seen.time.append(_time_of(row, temp, plan))
         for role, cells in seen.extra.items():
             cells.append(row[plan.index[role]])
+    for column, strict in _remark_columns(plan):
+        seen.remarks += [
+            Remark(
+                line=records.lines[k],
+                text=row[column],
+                row=reading_of.get(k),
+                of_wheel=wheels is not None,
+                strict=strict,
+            )
+            for k, row in enumerate(records.rows)
+            if row[column].strip()
+        ]
+    seen.gaps += _gaps(records, plan, wheels, reading_of)
+
+
+def _gaps(
+    records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
+) -> Iterator[Gap]:
+    """Empty cells of moments at which half of the wheels or more have a reading."""
+    filled = np.array([[bool(row[temp.index].strip()) for temp in plan.temps] for row in records.rows])
+    moments = 1 if wheels is None else 0  # a row of the table is a moment, or a column is
+    walked = filled.mean(axis=moments, keepdims=True) >= _WALKED
+    for k, which in np.argwhere(~filled & walked).tolist():
+        wheel = plan.temps[which].wheel if wheels is None else wheels[k]
+        yield Gap(line=records.lines[k], wheel=wheel, row=reading_of.get(k))
 
 
 def _reading_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:

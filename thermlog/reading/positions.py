@@ -60,10 +60,15 @@ class Position(Struct, frozen=True, kw_only=True):
 
 
 class PositionProblem(Struct, frozen=True, kw_only=True):
-    """A position text that cannot be read without guessing; `problem` is one sentence with the cure."""
+    """A position text that cannot be read without guessing.
+
+    `problem` is one sentence with the cure; `code` a key of [refuse] in positions.toml, or ``"set"`` where
+    the codes of the file are no set.
+    """
 
     text: str
     problem: str
+    code: str = "set"
 
 
 class PositionSet(Struct, frozen=True, kw_only=True):
@@ -154,12 +159,15 @@ class _Sheet(Struct, kw_only=True):
     clash: str = ""
     chosen: dict[str, Meaning] = field(default_factory=dict)
     axles: dict[str, int] = field(default_factory=dict)
-    problems: dict[str, str] = field(default_factory=dict)
+    problems: dict[str, PositionProblem] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
 
     def refuse(self, text: str, why: str) -> None:
+        known = word_table().refuse
         self.chosen.pop(text, None)
-        self.problems[text] = word_table().refuse.get(why, why)
+        self.problems[text] = PositionProblem(
+            text=text, problem=known.get(why, why), code=why if why in known else "set"
+        )
 
 
 @lru_cache(maxsize=1024)
@@ -174,9 +182,7 @@ def _resolve(texts: tuple[str, ...], rules: PositionRules) -> PositionSet:
     _note_wheel(sheet)
     return PositionSet(
         known=MappingProxyType({text: _position(sheet, text) for text in sheet.chosen}),
-        problems=MappingProxyType(
-            {text: PositionProblem(text=text, problem=why) for text, why in sheet.problems.items()}
-        ),
+        problems=MappingProxyType(sheet.problems),
         language=" or ".join(sheet.languages) or None,
         notes=tuple(sheet.notes),
     )

@@ -17,6 +17,7 @@ from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, u
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
 from thermlog.reading.statements import read_statements
+from thermlog.reading.strangers import with_strange_columns
 from thermlog.reading.workbook import workbook_records
 from thermlog.words.errors import ThermlogError
 from thermlog.words.tables import LogRecord, Readings, stack_readings
@@ -108,6 +109,8 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     else:
         decoded = decode(content, file=file, encoding=options.encoding)
         table = locate_in_text(decoded.text, file=file, options=options)
+    if options.column_map is None:
+        table = with_strange_columns(table)
     statements = read_statements(table.comments, file=file)
     asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
     seen = observe(table, file=file)

@@ -77,6 +77,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Whether trailer axles are counted on from the tractor's.
     column_map : ColumnMap, optional
         Columns named by the user.
+    seen : tuple of str
+        What was seen, such as ``"smoke at RF"``; holds for every case of the log.
     lowest_degc, highest_degc : float
         Readings outside are set aside [°C].
     """
@@ -95,5 +97,6 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     language: str | None = None
     axle_count: AxleCount | None = None
     column_map: ColumnMap | None = None
+    seen: tuple[str, ...] = ()
     lowest_degc: float = -60.0
     highest_degc: float = 1000.0

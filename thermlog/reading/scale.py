@@ -15,7 +15,7 @@ from thermlog.reading.layouts import Observations
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Floats
+from thermlog.words.tables import Floats, SetAsideCode
 from thermlog.words.units import UNITS, Unit, to_degc
 
 _FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
@@ -31,7 +31,7 @@ class Temperatures(Struct, kw_only=True, eq=False):
     degc : float array (rows,)
         NaN where there is a problem [°C].
     problems : dict
-        Row -> why the cell holds no reading.
+        Row -> why the cell holds no reading, for programs and for people.
     unit_words : str
         Unit for people, such as ``"°C"`` or ``"°C, °F (stated in each cell)"``.
     base : Unit or None
@@ -40,7 +40,7 @@ class Temperatures(Struct, kw_only=True, eq=False):
     """
 
     degc: Floats
-    problems: dict[int, str] = field(default_factory=dict)
+    problems: dict[int, tuple[SetAsideCode, str]] = field(default_factory=dict)
     unit_words: str = ""
     base: Unit | None = None
     notes: list[str] = field(default_factory=list)
@@ -120,7 +120,7 @@ def temperatures(
     else:
         cells = [measured(cell, decimal) for cell in seen.temp]
         found = Temperatures(degc=np.array([cell.value for cell in cells], dtype=np.float64))
-        found.problems = {k: cell.problem for k, cell in enumerate(cells) if cell.problem}
+        found.problems = {k: (cell.code, cell.problem) for k, cell in enumerate(cells) if cell.problem}
         own = [cell.unit for cell in cells] if any(cell.unit for cell in cells) else None
     own = _from_unit_column(seen, own, found)
     if own is None and (unit := _one_unit(asked)):
@@ -139,7 +139,8 @@ def _from_unit_column(
     units = [unit_word(cell) for cell in seen.extra["unit"]]
     for k, (unit, cell) in enumerate(zip(units, seen.extra["unit"], strict=True)):
         if unit is None and cell.strip() and k not in found.problems:
-            found.problems[k] = f'unit "{shown(cell.strip())}" is not a temperature unit; write C, F or K'
+            problem = f'unit "{shown(cell.strip())}" is not a temperature unit; write C, F or K'
+            found.problems[k] = ("unit", problem)
     if own is None:
         return units if any(units) else None
     return [written or unit for written, unit in zip(own, units, strict=True)]

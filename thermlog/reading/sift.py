@@ -21,11 +21,11 @@ from thermlog.reading.statements import drive_word
 from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
-from thermlog.words.tables import SetAside
+from thermlog.words.tables import SetAside, SetAsideCode
 from thermlog.words.vehicle import SPOTS
 
 _MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
-AIR_REASON = "air temperature; used as the ambient, not as a wheel"
+_AIR_REASON = "air temperature; used as the ambient, not as a wheel"
 
 
 class CaseKey(Struct, frozen=True, kw_only=True):
@@ -81,15 +81,22 @@ class Sifting(Struct, kw_only=True, eq=False):
     parked: list[bool] = field(default_factory=list)
     rising: bool = False
 
-    def drop(self, row: int, column: str, value: str, reason: str) -> None:
-        """Set one reading aside; the first reason stays."""
+    def drop(self, row: int, place: tuple[str, str], code: SetAsideCode, reason: str) -> None:
+        """Set one reading aside; the first reason stays. `place` is the column and the cell."""
         if row not in self.dropped:
-            line = self.seen.line[row]
-            self.dropped[row] = SetAside(line=line, column=column, value=shown(value), reason=reason)
+            self.dropped[row] = SetAside(
+                line=self.seen.line[row],
+                column=place[0],
+                value=shown(place[1]),
+                reason=reason,
+                code=code,
+                corner=self.codes.corner(self.code[row]),
+            )
 
-    def drop_temp(self, row: int, reason: str) -> None:
+    def drop_temp(self, row: int, code: SetAsideCode, reason: str) -> None:
         """Set one reading aside for its temperature."""
-        self.drop(row, temp_name(self.seen, self.asked.plan, row), self.seen.temp[row], reason)
+        place = temp_name(self.seen, self.asked.plan, row), self.seen.temp[row]
+        self.drop(row, place, code, reason)
 
     def column(self, role: Role) -> str:
         """Name of a role's column as written in the file."""
@@ -122,15 +129,15 @@ def sift(work: Sifting) -> None:
 
 
 def _temperatures(work: Sifting) -> None:
-    for row, problem in work.temps.problems.items():
-        work.drop_temp(row, problem)
+    for row, (code, problem) in work.temps.problems.items():
+        work.drop_temp(row, code, problem)
     values_degc, options = work.temps.degc, work.asked.options
     low, high = options.lowest_degc, options.highest_degc
     if np.minimum.reduce(values_degc) >= low and np.maximum.reduce(values_degc) <= high:  # NaN fails both
         return
     for row in np.flatnonzero((values_degc < low) | (values_degc > high)).tolist():
         ends = degc(low, digits=None, bare=True), degc(high, digits=None)
-        work.drop_temp(row, sentence("impossible for a wheel end: outside {} to {}", *ends))
+        work.drop_temp(row, "impossible", sentence("impossible for a wheel end: outside {} to {}", *ends))
 
 
 def _wheels(work: Sifting) -> None:
@@ -140,9 +147,9 @@ def _wheels(work: Sifting) -> None:
     for row, code in enumerate(work.code):
         text = work.seen.position[row]
         if code == BAD:
-            work.drop(row, _position_column(work, row), text, work.codes.problems[text])
+            work.drop(row, (_position_column(work, row), text), *work.codes.problems[text])
         elif code == AIR:
-            work.drop(row, _position_column(work, row), text, AIR_REASON)
+            work.drop(row, (_position_column(work, row), text), "air", _AIR_REASON)
 
 
 def _position_column(work: Sifting, row: int) -> str:
@@ -165,7 +172,8 @@ def _spots(work: Sifting) -> None:
         return
     for row, text in enumerate(cells):
         if codes[text] < 0 and text.strip():
-            work.drop(row, work.column("spot"), text, f"not a known spot; write one of: {', '.join(SPOTS)}")
+            problem = f"not a known spot; write one of: {', '.join(SPOTS)}"
+            work.drop(row, (work.column("spot"), text), "spot", problem)
 
 
 # ---- cases ----------------------------------------------------------------------------------------------
@@ -230,7 +238,8 @@ def _blanked(work: Sifting, rows: Sequence[int], elapsed: Sequence[float | None]
     for row, value in zip(rows, elapsed, strict=True):
         if value is None:
             cell = work.seen.time[row] if work.seen.time is not None else ""
-            work.drop(row, work.column("time"), cell, "no time in this row; write when the wheel was read")
+            problem = "no time in this row; write when the wheel was read"
+            work.drop(row, (work.column("time"), cell), "time", problem)
     return [math.nan if value is None else value for value in elapsed]
 
 
@@ -251,7 +260,8 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
     for problem in found.problems:
         if problem.index < 0:
             raise _refused_times(work, rows[0], problem.value, problem.problem)
-        work.drop(rows[problem.index], work.column("time"), problem.value, problem.problem)
+        place = work.column("time"), problem.value
+        work.drop(rows[problem.index], place, "time", problem.problem)
     work.notes += found.notes
     work.time_words = found.kind
     work.parked[case] = found.zero == "parked"
@@ -318,7 +328,8 @@ def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[ob
         values = first.setdefault(moment, {})
         value = float(work.temps.degc[row])
         if value in values:
-            work.drop_temp(row, f"exact repeat of line {work.seen.line[values[value]]}, counted once")
+            problem = f"exact repeat of line {work.seen.line[values[value]]}, counted once"
+            work.drop_temp(row, "repeat", problem)
         else:
             differing += bool(values)
             values[value] = row

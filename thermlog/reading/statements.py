@@ -21,7 +21,7 @@ from thermlog.words.units import Unit
 Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "unit", "emissivity", "distance", "axles", "brakes", "split",
     "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side", "language",
-    "axle_count", "date_order", "decimal", "remark",
+    "axle_count", "date_order", "decimal", "seen", "remark",
 ]  # fmt: skip
 
 _KEY_WORDS: dict[Key, str] = {
@@ -49,6 +49,7 @@ _KEY_WORDS: dict[Key, str] = {
     "axle_count": "axle count|count|axles counted",
     "date_order": "date order|dates",
     "decimal": "decimal|decimal mark",
+    "seen": "seen|observed|gesehen|beobachtet|vu|observe|visto|observado|gezien|sett|widziane|videno",
     "remark": "note|notes|comment|remark|log|title|gun|technician|operator|date|day|place|workshop|weather|"
     "wind|mileage|odometer|source|made by|simulated|scenario|seed|version|road|speed|job",
 }
@@ -101,6 +102,8 @@ class Statements(Struct, kw_only=True):
         Key -> the statement as written.
     ambient : Measured or None
         Air temperature in the unit written.
+    seen : tuple of Said
+        What was seen, as written; may be stated more than once.
     notes : tuple of str
         Comments that say nothing thermlog knows.
     """
@@ -119,6 +122,7 @@ class Statements(Struct, kw_only=True):
     axle_count: AxleCount | None = None
     date_order: DateOrder | None = None
     decimal: DecimalMark | None = None
+    seen: tuple[Said, ...] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -158,6 +162,7 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
     """
     said: dict[Key, Said] = {}
     notes: list[str] = []
+    seen: list[Said] = []
     for comment in comments:
         pair = _pair_in(comment.text)
         if pair is None or pair.key is None:
@@ -167,13 +172,17 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
                 )
             continue
         fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
-        if pair.key in said:
+        if pair.key == "seen":
+            seen.append(fresh)
+        elif pair.key in said:
             _refuse_contradiction(said[pair.key], fresh, pair.key, file)
         else:
             said[pair.key] = fresh
     if len(notes) > _MOST_NOTES:
         notes[_MOST_NOTES:] = [f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses"]
-    return _understand(said, tuple(notes), file) if said or notes else NOTHING_SAID
+    if not (said or notes or seen):
+        return NOTHING_SAID
+    return replace(_understand(said, tuple(notes), file), seen=tuple(seen))
 
 
 class _Pair(Struct, frozen=True, kw_only=True):

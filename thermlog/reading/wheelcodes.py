@@ -9,16 +9,19 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.reading.air import is_air_word
-from thermlog.reading.positions import PositionRules, resolve_positions
-from thermlog.reading.readoptions import AxleCount, VehicleSide
+from thermlog.reading.cells import shown
+from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.nearwheel import nearest_wheel
+from thermlog.reading.positions import PositionProblem, PositionRules, PositionSet, resolve_positions
 from thermlog.reading.scale import Asked
-from thermlog.words.tables import Ints
-from thermlog.words.vehicle import SIDES, SPOTS
+from thermlog.words.tables import Ints, SetAsideCode
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 AIR = -2
 BAD = -1
 BRAKE = SPOTS.index("brake")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
+_SUMMARY = "names no wheel but a figure made from readings; not a reading"
 
 
 class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
@@ -32,7 +35,7 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     axle, side, spot : int array
         As in the readings table.
     problems : mapping
-        Text -> why it names no wheel.
+        Text -> why it names no wheel, for programs and for people.
     clean : bool
         True if every text names a wheel.
     notes : tuple of str
@@ -42,9 +45,24 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     axle: Ints
     side: Ints
     spot: Ints
-    problems: Mapping[str, str]
+    problems: Mapping[str, tuple[SetAsideCode, str]]
     clean: bool
     notes: tuple[str, ...]
+
+    def corner(self, code: int) -> str | None:
+        """Canonical corner of a row of the arrays; None for `BAD` and `AIR`."""
+        return corner_name(int(self.axle[code]), SIDES[self.side[code]]) if code >= 0 else None
+
+
+def position_rules(asked: Asked) -> PositionRules:
+    """What the user and the log tell about position words."""
+    options, said = asked.options, asked.statements
+    return PositionRules(
+        traffic_side=options.traffic_side or said.traffic,
+        driver_side=options.driver_side or said.driver_side,
+        language=options.language or said.language,
+        axle_count=options.axle_count or said.axle_count,
+    )
 
 
 def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:
@@ -57,41 +75,29 @@ def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:
     asked : Asked
         For the user's rules and own words.
     """
-    options, said = asked.options, asked.statements
-    own = options.column_map.positions if options.column_map is not None else {}
-    return _decided(
-        texts,
-        (options.traffic_side or said.traffic, options.driver_side or said.driver_side),
-        options.language or said.language,
-        options.axle_count or said.axle_count,
-        tuple(sorted(own.items())),
-    )
+    own = asked.options.column_map.positions if asked.options.column_map is not None else {}
+    return _decided(texts, position_rules(asked), tuple(sorted(own.items())))
 
 
 @lru_cache(maxsize=256)
 def _decided(
-    texts: frozenset[str],
-    sides: tuple[VehicleSide | None, VehicleSide | None],
-    language: str | None,
-    axle_count: AxleCount | None,
-    own_words: tuple[tuple[str, str], ...],
+    texts: frozenset[str], rules: PositionRules, own_words: tuple[tuple[str, str], ...]
 ) -> WheelCodes:
-    rules = PositionRules(
-        traffic_side=sides[0], driver_side=sides[1], language=language, axle_count=axle_count
-    )
     words = dict(own_words)
     named = {text: words.get(text.strip(), text) for text in texts if text.strip()}
     air = {text for text in named if is_air_word(text)}
     found = resolve_positions([known for text, known in named.items() if text not in air], rules)
     of = dict.fromkeys(texts, BAD) | dict.fromkeys(air, AIR)
-    problems = {text: _NO_WHEEL for text in texts if not text.strip()}
+    problems: dict[str, tuple[SetAsideCode, str]] = {
+        text: ("no_wheel", _NO_WHEEL) for text in texts if not text.strip()
+    }
     rows: dict[tuple[int, int, int], int] = {}
     for text, known in named.items():
         if (position := found.known.get(known)) is not None:
             row = (position.axle, SIDES.index(position.side), SPOTS.index(position.spot or "brake"))
             of[text] = rows.setdefault(row, len(rows))
         elif text not in air:
-            problems[text] = found.problems[known].problem
+            problems[text] = _problem(text, found.problems[known], found, rules)
     table = np.array(
         [*rows, (0, 0, BRAKE), (0, 0, BRAKE)], dtype=np.int64
     )  # the last two: what AIR, BAD meet
@@ -103,4 +109,19 @@ def _decided(
         problems=problems,
         clean=not problems and not air,
         notes=found.notes,
+    )
+
+
+def _problem(
+    text: str, found: PositionProblem, others: PositionSet, rules: PositionRules
+) -> tuple[SetAsideCode, str]:
+    if no_wheel_word(text, whole=True) == "summary":
+        return "summary", _SUMMARY
+    if found.code != "unknown":
+        return "unclear_wheel", found.problem
+    guess = nearest_wheel(text, others, rules.language)
+    meant = f"did you mean {guess}? Else " if guess else ""
+    return (
+        "unknown_wheel",
+        f'"{shown(text.strip(), 40)}" is no wheel position known here; {meant}{found.problem}',
     )

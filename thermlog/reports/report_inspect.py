@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from thermlog.reading.read import LogReadings
-    from thermlog.words.tables import Case, LogRecord, Readings
+    from thermlog.words.tables import Blind, BlindCode, Case, LogRecord, Readings, Seen
 
 
 def inspection(log: LogReadings, *, show: Show = "C", quiet: bool = False) -> str:
@@ -81,12 +81,32 @@ def _cases(log: LogReadings, show: Show) -> Iterator[str]:
     for k, case in enumerate(log.readings.cases):
         yield _case_line(case, show)
         yield from _corner_lines(log.readings, k, show)
+        yield from map(_seen_line, case.seen)
+        yield from map(_blind_line, case.blind)
         yield ""
 
 
 def _case_line(case: Case, show: Show) -> str:
     driven = drive_words(case.vehicle, case.drive, parked_known=case.parked_known)
     return f"{driven} | {air_words(case.ambient_degc, case.ambient_source, show)}"
+
+
+_BLIND_WORDS: dict[BlindCode, str] = {
+    "unknown_wheel": "nobody knows which wheel",
+    "over_range": "above the gun's range",
+    "under_range": "below the gun's range",
+    "no_value": "no temperature was had",
+    "set_aside": "set aside",
+}
+
+
+def _blind_line(one: Blind) -> str:
+    quoted = f', "{printable(one.quoted)}"' if one.quoted else ""
+    return f"  {one.corner or '?':<5}not known: line {one.line}{quoted}: {_BLIND_WORDS[one.code]}"
+
+
+def _seen_line(one: Seen) -> str:
+    return f"  {one.corner or '?':<5}seen: {one.code}"
 
 
 def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:

@@ -25,13 +25,38 @@ DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
 AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
+SetAsideCode: TypeAlias = Literal[
+    "row_shape", "second_header", "second_table", "over_range", "under_range", "no_value", "by_hand",
+    "not_a_number", "unit", "impossible", "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air",
+    "spot", "time", "repeat", "other",
+]  # fmt: skip
+
+
 class SetAside(Struct, frozen=True, kw_only=True):
-    """One reading of a log that does not vote, and why."""
+    """One reading of a log that does not vote, and why.
+
+    Attributes
+    ----------
+    line : int
+        Line in the file.
+    column, value : str or None
+        Where it stands and what stands there; None for a whole row.
+    reason : str
+        For people; programs compare `code`.
+    code : SetAsideCode
+        ``"no_wheel"``: none is named; ``"unknown_wheel"``: a word nobody knows; ``"unclear_wheel"``: a word
+        that may mean several. ``"by_hand"``: a word such as hot stands for the figure. ``"summary"``: a
+        mean or the like. ``"other"``: no reading step named it.
+    corner : str or None
+        Canonical code; None where the wheel is not known.
+    """
 
     line: int
     column: str | None
     value: str | None
     reason: str
+    code: SetAsideCode = "other"
+    corner: str | None = None
 
 
 BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]

@@ -1,0 +1,155 @@
+"""Readings that tell no temperature, and what was seen beside the readings, for each case of a log."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+
+from msgspec.structs import replace
+
+from thermlog.reading.cells import number, shown
+from thermlog.reading.layouts import Remark
+from thermlog.reading.positions import resolve_positions
+from thermlog.reading.sift import Sifting
+from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_sights
+from thermlog.reading.wheelcodes import position_rules
+from thermlog.words.tables import Blind, BlindCode, Seen, SetAside, SetAsideCode
+from thermlog.words.vehicle import corner_name
+
+# What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
+# None: no wheel's reading, or one that was used elsewhere.
+_BLIND: dict[SetAsideCode, BlindCode | None] = {
+    "over_range": "over_range", "under_range": "under_range", "no_value": "no_value", "by_hand": "no_value",
+    "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
+    "summary": None, "air": None, "repeat": None,
+}  # fmt: skip
+_FIGURES = re.compile(r"\d+")
+
+
+# ---- blind ----------------------------------------------------------------------------------------------
+
+
+def blind_by_case(work: Sifting) -> list[tuple[Blind, ...]]:
+    """Blind readings of each case, in order of lines.
+
+    A reading of which vehicle or drive is not stated, though others of the log are, belongs to every case
+    that it may be of.
+    """
+    found: list[list[Blind]] = [[] for _ in work.keys]
+    for row, one in _blind(work):
+        for case in _cases_of(work, row):
+            found[case].append(one)
+    return [tuple(sorted(dict.fromkeys(mine), key=lambda one: one.line)) for mine in found]
+
+
+def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+    for row, entry in work.dropped.items():
+        if code := _BLIND.get(entry.code, "set_aside"):
+            yield row, Blind(code=code, line=entry.line, corner=entry.corner, quoted=entry.value or "")
+    for entry, cells in strays(work):
+        if entry.code != "second_header" and _holds_figures(cells, work):
+            quoted = entry.value or ""
+            yield None, Blind(code="set_aside", line=entry.line, corner=entry.corner, quoted=quoted)
+    if work.seen.gaps:
+        yield from _gaps(work)
+
+
+def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+    """Wheels passed over; an axle of which no cell is filled was not there, or not walked to."""
+    walked = {int(work.codes.axle[code]) for code in set(work.code) if code >= 0}
+    for gap in work.seen.gaps:
+        code = work.codes.of[gap.wheel]
+        if code >= 0 and int(work.codes.axle[code]) in walked:
+            yield gap.row, Blind(code="no_value", line=gap.line, corner=work.codes.corner(code))
+
+
+def strays(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
+    """Rows of another shape with their cells; where one wheel of the file is named its corner is entered."""
+    found = []
+    for entry, cells in zip(work.seen.set_aside, work.seen.strays, strict=True):
+        codes = {work.codes.of.get(cell, work.codes.of.get(cell.strip(), -1)) for cell in cells}
+        corners = {work.codes.corner(code) for code in codes} - {None}
+        alone = corners.pop() if len(corners) == 1 else None
+        found.append((replace(entry, corner=alone), cells))
+    return found
+
+
+def _holds_figures(cells: Sequence[str], work: Sifting) -> bool:
+    """True if a row of another shape may be a reading; a line of words is a remark."""
+    named = any(number(cell, work.decimal) is not None or cell in work.codes.of for cell in cells)
+    return named or len(_FIGURES.findall(" ".join(cells))) > 1
+
+
+def _cases_of(work: Sifting, row: int | None) -> Sequence[int]:
+    """Cases a row may belong to."""
+    if row is None or work.case is None:
+        return range(len(work.keys))
+    key = work.keys[work.case[row]]
+    return [
+        index
+        for index, other in enumerate(work.keys)
+        if key.vehicle in {None, other.vehicle} and key.drive in {None, other.drive}
+    ]
+
+
+# ---- seen -----------------------------------------------------------------------------------------------
+
+
+def beheld_by_case(work: Sifting) -> list[tuple[Seen, ...]]:
+    """What header comments, the option, columns of remarks and lines beside the table say was seen."""
+    found: list[list[Seen]] = [[] for _ in work.keys]
+    for row, sight, own in _sights(work):
+        corner = _corner(work, sight) or own if sight.place else own
+        for case in _cases_of(work, row):
+            found[case].append(Seen(code=sight.code, corner=corner))
+    return [tuple(dict.fromkeys(mine)) for mine in found]
+
+
+def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
+    for text in work.asked.options.seen:
+        yield from ((None, sight, None) for sight in read_sights(text).found)
+    for said in work.asked.statements.seen:
+        sights = read_sights(said.text)
+        _note_strange(work, sights, said.line)
+        yield from ((None, sight, None) for sight in sights.found)
+    for remark in work.seen.remarks:
+        own = work.codes.corner(work.code[remark.row]) if remark.of_wheel and remark.row is not None else None
+        yield from ((remark.row, sight, own) for sight in _in_remark(work, remark))
+    for entry, cells in strays(work):
+        yield from ((None, sight, entry.corner) for sight in _told(work, " ".join(cells)))
+
+
+def _told(work: Sifting, text: str) -> list[Sight]:
+    """Sights in a remark; a place counts if it is one by the words of the file."""
+    found = told_sights(text)
+    return [sight if _resolved(work, sight.place) else replace(sight, place="") for sight in found]
+
+
+def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
+    if not remark.strict:
+        return _told(work, remark.text)
+    sights = read_sights(remark.text)
+    _note_strange(work, sights, remark.line)
+    return sights.found
+
+
+def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
+    for words in sights.strange:
+        work.notes.append(f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {SEEN_HINT}')
+
+
+def _corner(work: Sifting, sight: Sight) -> str | None:
+    """Corner of the place named, by the words of the file or else alone; a note if neither tells."""
+    corner = _resolved(work, sight.place) or _resolved(work, sight.place, alone=True)
+    if corner is None:
+        place = shown(sight.place.lower(), 40)
+        work.notes.append(f'seen: {sight.code} at "{place}", which names no wheel known here')
+    return corner
+
+
+def _resolved(work: Sifting, place: str, *, alone: bool = False) -> str | None:
+    own = [] if alone else [text for text, code in work.codes.of.items() if code >= 0]
+    position = (
+        resolve_positions([*own, place], position_rules(work.asked)).known.get(place) if place else None
+    )
+    return corner_name(position.axle, position.side) if position is not None else None

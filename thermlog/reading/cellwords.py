@@ -1,0 +1,86 @@
+"""Words that stand where a temperature should, and words for what was seen: the table cellwords.toml."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal, TypeAlias, cast
+
+from msgspec import Struct
+
+from thermlog.reading.positionwords import tokens_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from thermlog.words.tables import SeenCode, SetAsideCode
+
+Felt: TypeAlias = Literal["hot", "cold"]
+NoWheel: TypeAlias = Literal["summary", "quantity"]
+
+
+class CellWords(Struct, frozen=True, kw_only=True):
+    """cellwords.toml, turned round for look-up by `joined` words."""
+
+    no_temperature: Mapping[str, SetAsideCode]
+    by_hand: Mapping[str, Felt]
+    no_wheel: Mapping[str, NoWheel]
+    seen: Mapping[str, SeenCode]
+    between: frozenset[str]
+    nothing: frozenset[str]
+    conjunctions: frozenset[str]
+    harmless: frozenset[str]
+
+
+@lru_cache(maxsize=1)
+def cell_words() -> CellWords:
+    """Return the table, loaded once."""
+    import tomllib
+
+    raw = tomllib.loads(Path(__file__).with_name("cellwords.toml").read_text(encoding="utf-8"))
+    beside = raw["beside_seen"]
+    return CellWords(
+        no_temperature=cast("Mapping[str, SetAsideCode]", _turned(raw["no_temperature"])),
+        by_hand=cast("Mapping[str, Felt]", _turned(raw["by_hand"])),
+        no_wheel=cast("Mapping[str, NoWheel]", _turned(raw["no_wheel"])),
+        seen=cast("Mapping[str, SeenCode]", _turned(raw["seen"])),
+        between=frozenset(beside["between"]),
+        nothing=frozenset(beside["nothing"]),
+        conjunctions=frozenset(beside["and"]),
+        harmless=frozenset(beside["harmless"]),
+    )
+
+
+def _turned(lists: Mapping[str, list[str]]) -> dict[str, str]:
+    return {word: value for value, names in lists.items() for word in names}
+
+
+def joined(text: str) -> str:
+    """Letters and digits of a text alone, upper case, without accents.
+
+    Examples
+    --------
+    >>> joined("O.L"), joined("zu heiß")
+    ('OL', 'ZUHEISS')
+    """
+    return "".join(tokens_of(text))
+
+
+def no_wheel_word(text: str, *, whole: bool = False) -> NoWheel | None:
+    """What a word says that stands where a wheel should and names a sum or another quantity.
+
+    Parameters
+    ----------
+    text : str
+    whole : bool
+        True: every word of the text is to say so; False: one is enough, as in a heading.
+
+    Examples
+    --------
+    >>> no_wheel_word("Average"), no_wheel_word("pressure (bar)"), no_wheel_word("XY")
+    ('summary', 'quantity', None)
+    >>> no_wheel_word("hottest max", whole=True)
+    """
+    table, tokens = cell_words().no_wheel, tokens_of(text)
+    hits = [table[token] for token in tokens if token in table]
+    return hits[0] if hits and (not whole or len(hits) == len(tokens)) else None

@@ -1,0 +1,139 @@
+"""Smoke, glow, flame or smell in the words of a log: what was seen, and where."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.reading.cellwords import cell_words
+from thermlog.reading.positions import looks_like_position
+from thermlog.reading.positionwords import tokens_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from thermlog.words.tables import SeenCode
+
+_PARTS = re.compile(r"[,;&+/.!?|]|\b-\s|\s-\b")
+_LONGEST_RUN = 4  # tokens of the longest word in the table
+_SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
+
+
+class Sight(Struct, frozen=True, kw_only=True):
+    """One thing seen, and the words for where; empty if nobody said."""
+
+    code: SeenCode
+    place: str = ""
+
+
+class Sights(Struct, frozen=True, kw_only=True):
+    """What a text says was seen, and its parts that say nothing of the kind."""
+
+    found: tuple[Sight, ...] = ()
+    strange: tuple[str, ...] = ()
+
+
+SEEN_HINT = "write one or more of smoke, glow, flame, smell, with the wheel if known: smoke at RF"
+
+
+@lru_cache(maxsize=4096)
+def read_sights(text: str) -> Sights:
+    """Meaning of a text that says what was seen.
+
+    Parameters
+    ----------
+    text : str
+        Several are parted by commas or "and"; a place alone belongs to what was named before it.
+
+    Examples
+    --------
+    >>> read_sights("smoke at RF, smell").found
+    (Sight(code='smoke', place='RF'), Sight(code='smell', place=''))
+    >>> read_sights("mist").strange, read_sights("no smoke").found
+    (('mist',), ())
+    """
+    found: list[Sight] = []
+    strange: list[str] = []
+    for tokens in _parts(text):
+        if _denied(tokens):
+            continue
+        codes, rest = _taken(tokens, shortest=1)
+        place = _place(rest)
+        before = [sight.code for sight in found[-1:]]
+        if not codes and not (before and place):
+            strange.append(" ".join(tokens).lower())
+        found += [Sight(code=code, place=place) for code in codes or before]
+    return Sights(found=tuple(dict.fromkeys(found)), strange=tuple(strange))
+
+
+@lru_cache(maxsize=4096)
+def told_sights(text: str) -> tuple[Sight, ...]:
+    """What a remark in free words says was seen; what it says beside that is left alone.
+
+    Examples
+    --------
+    >>> told_sights("new pads, smoke at RF"), told_sights("glow plug replaced, no smoke")
+    ((Sight(code='smoke', place='RF'),), ())
+    """
+    found = []
+    for tokens in _parts(text):
+        if not _denied(tokens):
+            codes, rest = _taken(tokens, shortest=_SHORTEST_TOLD)
+            found += [Sight(code=code, place=_place_told(rest)) for code in codes]
+    return tuple(dict.fromkeys(found))
+
+
+def _parts(text: str) -> Iterator[list[str]]:
+    for piece in _PARTS.split(text):
+        part: list[str] = []
+        for token in tokens_of(piece):
+            if token not in cell_words().conjunctions:
+                part.append(token)
+            elif part:
+                yield part
+                part = []
+        if part:
+            yield part
+
+
+def _place(tokens: list[str]) -> str:
+    """The tokens without "at the" before them; the last may be a wheel: LA, DE."""
+    while len(tokens) > 1 and tokens[0] in cell_words().between:
+        tokens = tokens[1:]
+    return " ".join(tokens)
+
+
+def _place_told(tokens: Sequence[str]) -> str:
+    """The first words of a remark that could be a wheel, longest first."""
+    left = [token for token in tokens if token not in cell_words().between]
+    runs = (
+        " ".join(left[start : start + length])
+        for length in range(_LONGEST_RUN, 0, -1)
+        for start in range(len(left) - length + 1)
+    )
+    return next(filter(looks_like_position, runs), "")
+
+
+def _denied(tokens: Sequence[str]) -> bool:
+    return not cell_words().nothing.isdisjoint(tokens)
+
+
+def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], list[str]]:
+    """Words for what was seen, longest first, and the tokens left."""
+    table, left = cell_words(), list(tokens)
+    codes: list[SeenCode] = []
+    for length in range(_LONGEST_RUN, 0, -1):
+        start = 0
+        while start + length <= len(left):
+            word = "".join(left[start : start + length])
+            if word in table.harmless:
+                del left[start : start + length]
+            elif word in table.seen and len(word) >= shortest:
+                codes.append(table.seen[word])
+                del left[start : start + length]
+            else:
+                start += 1
+    return codes, left

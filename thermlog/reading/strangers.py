@@ -1,0 +1,114 @@
+"""Columns of temperatures under a heading nobody knows: their readings must not vanish."""
+
+from __future__ import annotations
+
+import csv
+import re
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from thermlog.reading.cells import DecimalMark, Measured, count_words, decimal_of, measured
+from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.columns import TempColumn
+from thermlog.reading.headings import read_heading
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.reading.columns import Plan
+    from thermlog.reading.locate import Table
+
+_BRACKETS = re.compile(r"\s*[(\[].*?[)\]]\s*")
+_LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower
+_FEWEST = 3  # cells from which numbers in even steps are a count
+
+
+def with_strange_columns(table: Table) -> Table:
+    """The table with each such column taken as a wheel, or as a round, which no rule will know then.
+
+    Only where the headings were not mapped by hand, and a table of rounds only if its rounds have times. The
+    cells of the first part of the table decide: temperatures throughout, none below a third of the lowest
+    reading of the known wheels, no even steps; and the heading names no sum and no other quantity.
+
+    Parameters
+    ----------
+    table : Table
+
+    Returns
+    -------
+    Table
+        The same if there are none.
+    """
+    plan = table.plan
+    if not plan.unknown or not _takes_more(plan):
+        return table
+    try:
+        rows = next(table.blocks()).rows
+    except (csv.Error, StopIteration):
+        return table  # reading the rows names the fault
+    strange = [k for k in plan.unknown if _holds_readings(plan, rows, k)]
+    if not strange:
+        return table
+    names = ", ".join(f'"{plan.names[k]}"' for k in strange)
+    what = "time" if plan.layout == "rounds" else "wheel"
+    note = f"{count_words(len(strange), 'column')} of temperatures under no {what} known here: {names}"
+    return replace(table, plan=_widened(plan, strange), notes=(*table.notes, note))
+
+
+def _takes_more(plan: Plan) -> bool:
+    if plan.layout == "rounds":
+        return any(temp.moment is not None or temp.time_index is not None for temp in plan.temps)
+    return plan.layout in {"wide", "paired"}
+
+
+def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> bool:
+    if no_wheel_word(plan.names[column]):
+        return False
+    known = [cell for temp in plan.temps for cell in _column(rows, temp.index)]
+    own = _column(rows, column)
+    mark = decimal_of([*known, *own])
+    if mark == "both" or not own:
+        return False
+    if all(measured(cell).code == "over_range" for cell in own):
+        return True
+    values = _values(own, mark or ".")
+    wheels = [cell.value for cell in (measured(cell, mark or ".") for cell in known) if not cell.problem]
+    if values is None or not wheels:
+        return False
+    return min(values) >= _LEAST_SHARE * min(wheels) and not _counts(values)
+
+
+def _column(rows: Sequence[Sequence[str]], index: int) -> list[str]:
+    return [row[index] for row in rows if index < len(row) and row[index].strip()]
+
+
+def _values(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:
+    """Temperatures of a column; None if a cell is neither one nor a mark of the gun for none."""
+    found: list[Measured] = [measured(cell, mark) for cell in cells]
+    if any(one.problem and one.code not in {"over_range", "under_range", "no_value"} for one in found):
+        return None
+    return [one.value for one in found if not one.problem] or None
+
+
+def _counts(values: Sequence[float]) -> bool:
+    steps = {round(later - sooner, 6) for sooner, later in pairwise(values)}
+    return len(values) >= _FEWEST and len(steps) == 1 and steps != {0.0}
+
+
+def _widened(plan: Plan, strange: Sequence[int]) -> Plan:
+    """The plan with these columns among its temperatures, in the order of the table."""
+    unit = next(iter(plan.units)) if len(plan.units) == 1 else None
+    fresh = []
+    for k in strange:
+        words = _BRACKETS.sub(" ", plan.names[k]).strip() or plan.names[k]
+        unit_here = read_heading(plan.names[k]).unit or unit
+        column = TempColumn(index=k, name=plan.names[k], unit=unit_here)
+        key = "moment" if plan.layout == "rounds" else "wheel"
+        fresh.append(replace(column, **{key: words}))
+    return replace(
+        plan,
+        temps=tuple(sorted((*plan.temps, *fresh), key=lambda temp: temp.index)),
+        unknown=tuple(k for k in plan.unknown if k not in strange),
+    )
