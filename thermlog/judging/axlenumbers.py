@@ -1,78 +1,192 @@
-"""One axle as the verdict sees it: its two sides, and what lies between them."""
+"""One axle as the answers see it: its two sides, and what lies between them."""
 
 from __future__ import annotations
 
+import math
+
 from msgspec import Struct
 
+from thermlog.fitting.fit import RISING, STANDING
+from thermlog.judging.digest import Digest
 from thermlog.words.findings import Interval
-from thermlog.words.sentences import kelvin, named, sentence
+from thermlog.words.policy import Policy
+
+_FEW = 2  # readings up to which a single odd one can make a corner look odd
+_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
+_CLEARLY_UNLIKE_SIGMAS = 3.0
 
 
 class SideNumbers(Struct, frozen=True, kw_only=True):
-    """One side of an axle as the verdict sees it; None where there is nothing.
+    """One side of an axle; None where there is nothing.
 
     Attributes
     ----------
     corner : str
-    rise_k, rise_high_k : float or None
-        At the common time, and the upper end of its 95 % interval [K].
+    rise_k : float or None
+        At the common time [K].
+    least_k, most_k : float or None
+        Lowest and highest single reading, brought to the common time [K].
     p_hot, p_cold : float
     readings, used : int
-    rising : bool
-        True if the readings only climb.
-    unchanged : bool
-        True if several readings of a warm brake are all the same.
+    rising, standing, unchanged : bool
+        True if the readings climb; if they stand where a brake cools; if they are all the same.
+    in_doubt : bool
+        True if the readings contradict each other.
     tau_s : float or None
     """
 
     corner: str
     rise_k: float | None
-    rise_high_k: float | None
+    least_k: float | None
+    most_k: float | None
     p_hot: float
     p_cold: float
     readings: int
     used: int
     rising: bool
+    standing: bool
     unchanged: bool
+    in_doubt: bool
     tau_s: float | None
+
+    @property
+    def single(self) -> bool:
+        """True if one reading stands behind this side."""
+        return self.used == 1
 
 
 class AxleNumbers(Struct, frozen=True, kw_only=True):
     """Both sides of an axle and what lies between them.
 
-    `others_warm` is True if another axle got warm: without that no axle can be called too cold.
+    Attributes
+    ----------
+    axle : int
+    pair : int
+        Its place in the columns.
+    left, right : SideNumbers
+    difference_k, difference_interval_k : float, interval or None
+        Left minus right [K].
+    ratio, ratio_interval : float, interval or None
+        Hotter over cooler rise.
+    skin_fraction : float
+        What is believed of unlike surfaces, in parts of a rise.
+    log_tau_sigmas : float
+        How clearly the time constants differ.
     """
 
     axle: int
+    pair: int
     left: SideNumbers
     right: SideNumbers
     difference_k: float | None
     difference_interval_k: Interval | None
     ratio: float | None
     ratio_interval: Interval | None
+    skin_fraction: float
     log_tau_sigmas: float
-    ambient_known: bool
-    coast: bool
-    others_warm: bool
-    lifted: bool
-    coast_rises_k: tuple[float, float] | None = None
+
+    @property
+    def sides(self) -> tuple[SideNumbers, SideNumbers]:
+        """Left and right."""
+        return self.left, self.right
+
+    @property
+    def hot_cold(self) -> tuple[SideNumbers, SideNumbers]:
+        """The hotter side, then the cooler one."""
+        return self.sides if (self.difference_k or 0.0) >= 0 else (self.right, self.left)
+
+    def side(self, corner: str) -> SideNumbers:
+        """The side of that name."""
+        return self.left if self.left.corner == corner else self.right
+
+    @property
+    def gap_numbers(self) -> dict[str, float]:
+        """Size of the difference with its ends, and the ratio, as a reason carries them."""
+        if self.difference_k is None:
+            return {}
+        numbers = {"difference_k": abs(self.difference_k)}
+        if self.difference_interval_k is not None:
+            sign = 1.0 if self.difference_k >= 0 else -1.0
+            low, high = sorted(sign * end for end in self.difference_interval_k)
+            numbers |= {"low_k": low, "high_k": high}
+        if self.ratio is not None:
+            numbers["ratio"] = self.ratio
+        return numbers
+
+    def is_plain(self, policy: Policy) -> bool:
+        """True if the gap is too clear to be called even: interval past the watch difference, ratio likewise."""
+        least_k = self.gap_numbers.get("low_k")
+        hot, cold = self.hot_cold
+        if least_k is None or hot.rise_k is None or cold.rise_k is None:
+            return False
+        return _past_marks(least_k, hot.rise_k, cold.rise_k, policy)
+
+    def stays_without_one_reading(self, policy: Policy) -> bool:
+        """True if no single odd reading makes this gap.
+
+        Of a side with one or two readings the worst for the gap is taken instead of its curve; a side with
+        one reading can always be that reading.
+        """
+        hot, cold = self.hot_cold
+        if hot.single or cold.single or hot.rise_k is None or cold.rise_k is None:
+            return False
+        low = hot.least_k if hot.used <= _FEW else hot.rise_k
+        high = cold.most_k if cold.used <= _FEW else cold.rise_k
+        if low is None or high is None:
+            return False
+        return _past_marks(low - high, low, high, policy)
+
+    def cools_unlike(self, policy: Policy) -> float | None:
+        """How many times as fast one side cools as the other, where that is clear; else None."""
+        left, right = self.sides
+        if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
+            return None
+        times = math.exp(abs(math.log(left.tau_s / right.tau_s)))
+        unlike = times > policy.tau_unlike_ratio and self.log_tau_sigmas >= _CLEARLY_UNLIKE_SIGMAS
+        return times if unlike else None
 
 
-def ordered(numbers: AxleNumbers) -> tuple[SideNumbers, SideNumbers, bool]:
-    """The hotter side, the cooler one, and whether the hotter is the left."""
-    left_hotter = (numbers.difference_k or 0.0) >= 0
-    if left_hotter:
-        return numbers.left, numbers.right, True
-    return numbers.right, numbers.left, False
+def _past_marks(gap_k: float, hotter_k: float, cooler_k: float, policy: Policy) -> bool:
+    return gap_k >= policy.watch_difference_k and hotter_k >= policy.watch_ratio * max(cooler_k, 0.0)
 
 
-def between(numbers: AxleNumbers) -> str:
-    """Difference with interval, and ratio, in words."""
-    hot, cold, _ = ordered(numbers)
-    low, high = sorted(abs(value) for value in numbers.difference_interval_k or (0.0, 0.0))
-    size = abs(numbers.difference_k or 0.0)
-    ends = (kelvin(end, bare=True) for end in (low, high))
-    text = sentence(
-        "{} is {} above {} ({} to {})", named(hot.corner), kelvin(size), named(cold.corner), *ends
+def axle_numbers(told: Digest, pair: int) -> AxleNumbers:
+    """Numbers of the axle that a pair speaks for.
+
+    Parameters
+    ----------
+    told : Digest
+    pair : int
+    """
+    low, high = told.difference_low_k[pair], told.difference_high_k[pair]
+    ratio_low, ratio_high = told.ratio_low[pair], told.ratio_high[pair]
+    return AxleNumbers(
+        axle=told.axle[pair],
+        pair=pair,
+        left=_side(told, pair, 0),
+        right=_side(told, pair, 1),
+        difference_k=told.difference_k[pair],
+        difference_interval_k=None if low is None or high is None else (low, high),
+        ratio=told.ratio[pair],
+        ratio_interval=None if ratio_low is None or ratio_high is None else (ratio_low, ratio_high),
+        skin_fraction=told.skin_fraction[pair],
+        log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
     )
-    return text if numbers.ratio is None else sentence("{}, rises {} to 1", text, f"{numbers.ratio:.1f}")
+
+
+def _side(told: Digest, pair: int, side: int) -> SideNumbers:
+    return SideNumbers(
+        corner=told.corner[side][pair],
+        rise_k=told.rise_k[side][pair],
+        least_k=told.least_k[side][pair],
+        most_k=told.most_k[side][pair],
+        p_hot=told.p_hot[side][pair] or 0.0,
+        p_cold=told.p_cold[side][pair] or 0.0,
+        readings=told.readings[side][pair],
+        used=told.used[side][pair],
+        rising=told.state[side][pair] == RISING,
+        standing=told.state[side][pair] == STANDING,
+        unchanged=told.unchanged[side][pair],
+        in_doubt=told.in_doubt[side][pair],
+        tau_s=told.tau_s[side][pair],
+    )

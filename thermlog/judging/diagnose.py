@@ -21,6 +21,7 @@ from thermlog.judging.compare import Comparison, compare
 from thermlog.judging.doubt import doubted
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.gaps import gaps_of
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
@@ -123,6 +124,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         gap=gap,
         gaps=steps.gaps,
         patterns=patterns,
+        hidden=hidden_faults(evidence, steps.gaps, patterns),
         evidence=evidence,
         digest=digest(steps),
         vehicles=vehicles,

@@ -69,6 +69,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     log_tau_sigmas: Numbers
     common_time_s: Numbers
     ambient_shift_k: Numbers
+    skin_fraction: list[float]
     least_k: list[Numbers]
     most_k: list[Numbers]
     in_doubt: list[list[bool]]
@@ -79,6 +80,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     hottest_degc: list[Numbers]
     left_out: dict[int, list[int]]
     coast_case: list[int | None]
+    braked_case: list[int | None]
 
 
 class Steps(Struct, frozen=True, kw_only=True, eq=False):
@@ -127,6 +129,7 @@ def digest(steps: Steps) -> Digest:
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
     least, most = _ends(steps)
+    coast = coast_cases(steps.readings.cases)
 
     def sides(values: Floats) -> list[Numbers]:
         return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
@@ -168,6 +171,7 @@ def digest(steps: Steps) -> Digest:
         log_tau_sigmas=_plain(tau_sigmas),
         common_time_s=_plain(comparison.common_time_s),
         ambient_shift_k=_plain(fits.ambient_shift_k),
+        skin_fraction=gap.side_fraction.max(0).tolist(),
         least_k=sides(least),
         most_k=sides(most),
         in_doubt=(steps.doubt.place >= 0).tolist(),
@@ -177,7 +181,8 @@ def digest(steps: Steps) -> Digest:
         p_heat=_plain(patterns.p_heat),
         hottest_degc=_hottest(steps),
         left_out=_left_out(steps.readings, fits),
-        coast_case=coast_cases(steps.readings.cases),
+        coast_case=coast,
+        braked_case=_braked_cases(coast),
     )
 
 
@@ -242,6 +247,15 @@ def coast_cases(cases: Sequence[Case]) -> list[int | None]:
     if not coasting:
         return [None] * len(cases)
     return [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
+
+
+def _braked_cases(coast: list[int | None]) -> list[int | None]:
+    """The drive with braking that goes with every drive without; None where there is none or several."""
+    found: dict[int, list[int]] = {}
+    for k, other in enumerate(coast):
+        if other is not None:
+            found.setdefault(other, []).append(k)
+    return [found[k][0] if len(found.get(k, ())) == 1 else None for k in range(len(coast))]
 
 
 def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: Case) -> int | None:

@@ -14,6 +14,7 @@ from thermlog.fitting.settle import Settling
 from thermlog.judging.compare import Comparison
 from thermlog.judging.digest import Digest
 from thermlog.judging.gaps import Gaps
+from thermlog.judging.hidden import Hidden
 from thermlog.judging.pattern import Evidence, Patterns
 from thermlog.judging.skingap import SkinGap
 from thermlog.words.policy import Policy
@@ -26,6 +27,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
+    hidden : Hidden
+        Corners at which a fault worth finding might not have shown.
     evidence : Evidence
         What the explanations were weighed with; the base of what this log would have shown.
     digest : Digest
@@ -52,6 +55,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     gap: SkinGap
     gaps: Gaps
     patterns: Patterns
+    hidden: Hidden
     evidence: Evidence
     digest: Digest
     vehicles: tuple[Vehicle, ...]

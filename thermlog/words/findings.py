@@ -132,8 +132,7 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
     verdict : Verdict
-    why : tuple of str
-        Reasons in plain words.
+    reasons : tuple of Reason
     """
 
     corner: str
@@ -151,7 +150,7 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     p_hot: float | None = None
     p_cold: float | None = None
     verdict: Verdict = "cannot_tell"
-    why: tuple[str, ...] = ()
+    reasons: tuple[Reason, ...] = ()
 
 
 class AxleFinding(Struct, frozen=True, kw_only=True):
@@ -182,7 +181,7 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
     surface_known: bool = False
     verdict: Verdict = "cannot_tell"
     suspect: str | None = None
-    why: tuple[str, ...] = ()
+    reasons: tuple[Reason, ...] = ()
 
 
 class PatternFinding(Struct, frozen=True, kw_only=True):
@@ -191,7 +190,7 @@ class PatternFinding(Struct, frozen=True, kw_only=True):
     kind: PatternKind
     corners: tuple[str, ...] = ()
     p: float | None = None
-    why: tuple[str, ...] = ()
+    reasons: tuple[Reason, ...] = ()
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
@@ -358,6 +357,8 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     axles: tuple[AxleFinding, ...]
     pattern: PatternFinding
     p_fault: float | None
+    answers: Answers
+    urgent: tuple[Urgent, ...] = ()
     suspects: tuple[Suspect, ...] = ()
     next_check: NextCheck | None = None
     cautions: tuple[str, ...] = ()
@@ -374,7 +375,6 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
 
     @property
     def flagged(self) -> bool:
-        """True if a corner, an axle or the pattern asks for a look, or cannot be told."""
-        odd_corner = any(corner.verdict != "even" for corner in self.corners)
-        odd_axle = any(axle.verdict != "even" for axle in self.axles)
-        return self.pattern.kind != "none" or odd_corner or odd_axle
+        """True if any of the three questions is not answered with a plain "no", or anything is urgent."""
+        answers = self.answers
+        return bool(self.urgent) or any(one.open for one in (answers.drag, answers.idle, answers.heat))

@@ -1,0 +1,104 @@
+"""Does a brake drag, does a brake not work, is the whole vehicle hot: the one place where this is answered.
+
+An answer is "yes" or "watch" by probability and by what the readings themselves show; "no" only where every
+wheel was read and a fault worth finding would have shown; everything else is "cannot tell", with the reason.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.drag_answer import drag_answer
+from thermlog.judging.facts import CaseFacts
+from thermlog.judging.idle_answer import idle_answer, idle_hidden
+from thermlog.judging.reckoning import unseen
+from thermlog.words.findings import Answer, Answers, AnswerWord
+from thermlog.words.reasons import Reason
+
+
+def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
+    """Answer the three questions about one drive of one vehicle.
+
+    Parameters
+    ----------
+    facts : CaseFacts
+    coast : CaseFacts or None
+        The drive without braking of the same vehicle: it answers whether a brake drags, and settles what the
+        other drive leaves open.
+
+    Returns
+    -------
+    Answers
+        Without what would decide, and without limits.
+    """
+    heat = _heat(facts)
+    drag = _with_whole_heat(drag_answer(facts), heat, facts)
+    idle = idle_answer(facts)
+    if coast is not None:
+        drag, idle = _settled(facts, coast, idle)
+    return Answers(drag=drag, idle=idle, heat=heat)
+
+
+def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, Answer]:
+    """The drive without braking says whether a brake drags, and thereby what an open gap was."""
+    drag = _with_whole_heat(drag_answer(coast), _heat(coast), coast)
+    if drag.answer == "cannot_tell" or idle.answer == "yes":
+        return drag, idle
+    for numbers in facts.axles.values():
+        hot, cold = numbers.hot_cold
+        if not numbers.is_plain(facts.policy) or cold.single:
+            continue
+        there = coast.axle_of(hot.corner)
+        stayed = there is not None and there.side(hot.corner).p_hot >= facts.policy.doubt_probability
+        if not stayed and drag.answer == "no":
+            sunk = Reason(code="sunk_without_braking", corners=(hot.corner,), numbers=_rise_there(coast, hot.corner))
+            stands = Reason(
+                code="stands_out_cold", corners=(cold.corner, hot.corner), numbers=numbers.gap_numbers
+            )
+            return drag, Answer(answer="yes", p=idle.p, corners=(cold.corner,), reasons=(stands, sunk))
+        if stayed and cold.corner in idle.corners:
+            idle = _cleared_by_drag(facts, coast, numbers, idle)
+    return drag, idle
+
+
+def _cleared_by_drag(facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, idle: Answer) -> Answer:
+    hot, cold = numbers.hot_cold
+    there = coast.axle_of(hot.corner)
+    settled: dict[str, float] = {}
+    if there is not None:
+        pair = (("rise_k", there.side(hot.corner)), ("mate_rise_k", there.side(cold.corner)))
+        settled = {name: side.rise_k for name, side in pair if side.rise_k is not None}
+    reason = Reason(code="settled_by_coast", corners=(hot.corner, cold.corner), numbers=settled)
+    unseen = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0)
+    if unseen is not None:
+        return replace(unseen, reasons=(reason, *unseen.reasons))
+    return Answer(answer="no", p=idle.p, reasons=(reason,))
+
+
+def _rise_there(coast: CaseFacts, corner: str) -> dict[str, float]:
+    numbers = coast.axle_of(corner)
+    rise_k = None if numbers is None else numbers.side(corner).rise_k
+    return {} if rise_k is None else {"rise_k": rise_k}
+
+
+def _heat(facts: CaseFacts) -> Answer:
+    p, policy = facts.p_heat, facts.policy
+    if p is None or facts.sight.blocks_all:
+        return Answer(answer="cannot_tell", reasons=facts.sight.whole or (Reason(code="no_brake_read"),))
+    corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
+    rises = [side.rise_k for axle in facts.axles.values() for side in axle.sides if side.rise_k is not None]
+    numbers = {"rise_k": sum(rises) / len(rises)} if rises else {}
+    if p < policy.heat_watch_probability:
+        return Answer(answer="no", p=p, reasons=(Reason(code="heat_usual", numbers=numbers),))
+    word: AnswerWord = "yes" if p >= policy.heat_call_probability else "watch"
+    usual = policy.coast_heat_median_k if facts.coast else policy.usual_heat_median_k
+    reason = Reason(code="all_hot", corners=corners, numbers=numbers | {"usual_k": usual})
+    return Answer(answer=word, p=p, corners=corners, reasons=(reason,))
+
+
+def _with_whole_heat(drag: Answer, heat: Answer, facts: CaseFacts) -> Answer:
+    """Where every brake is hot, "no brake drags" would be no answer: they may all drag alike."""
+    if drag.answer not in {"no", "cannot_tell"} or heat.answer != "yes" or facts.p_heat is None:
+        return drag
+    return replace(drag, answer="watch", corners=heat.corners, reasons=(*heat.reasons, *drag.reasons))

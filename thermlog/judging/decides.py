@@ -1,0 +1,125 @@
+"""What would turn an open answer into a "yes" or a "no": chosen by the codes of its reasons, the best first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec.structs import replace
+
+from thermlog.judging.facts import CaseFacts
+from thermlog.words.findings import Answer, Answers
+from thermlog.words.reasons import DoCode, Reason, ReasonCode
+from thermlog.words.vehicle import mate_of
+
+_SUPPLIED: dict[ReasonCode, DoCode] = {
+    "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
+    "under_range": "read_unread", "over_range": "wait_and_read", "set_aside": "look_at_log",
+    "unknown_wheel": "name_wheel", "no_times": "write_times", "held": "release_hold", "rising": "wait_and_read",
+    "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
+    "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
+    "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
+}  # fmt: skip
+_WAIT_MINUTES = 5.0
+_FEW = 2  # readings a side below which another round says more than paint
+_STOPS, _FROM_KMH = 20.0, 60.0  # of a drive that warms brakes; common practice, no source
+
+
+def with_decides(answers: Answers, facts: CaseFacts) -> Answers:
+    """The answers, each open one with what would decide it.
+
+    Parameters
+    ----------
+    answers : Answers
+    facts : CaseFacts
+
+    Returns
+    -------
+    Answers
+    """
+    done = (replace(one, decides=_unique(_steps(one, facts))) if one.open else one for one in _three(answers))
+    drag, idle, heat = done
+    return Answers(drag=drag, idle=idle, heat=heat)
+
+
+def _three(answers: Answers) -> tuple[Answer, Answer, Answer]:
+    return answers.drag, answers.idle, answers.heat
+
+
+def _unique(steps: Iterator[Reason]) -> tuple[Reason, ...]:
+    found: dict[DoCode | ReasonCode, Reason] = {}
+    for step in steps:
+        found.setdefault(step.code, step)
+    return tuple(found.values())
+
+
+def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
+    if answer.answer == "yes":
+        return
+    for reason in answer.reasons:
+        code = _SUPPLIED.get(reason.code)
+        if code is not None:
+            yield _step(code, reason, facts)
+    for reason in answer.reasons:
+        yield from _beside_the_gun(reason, answer, facts)
+    if _class_open(facts, answer):
+        yield Reason(code="state_class")
+
+
+def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
+    """One step with the corners and numbers its sentence speaks of."""
+    if code == "read_again":
+        corner = reason.corners[0]
+        return Reason(code=code, corners=(corner, mate_of(corner)))
+    if code == "wait_and_read":
+        return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
+    if code == "drive_with_braking":
+        missing = {"missing_k": max(facts.policy.minimum_rise_k - facts.warmest_k, 0.0)}
+        how = {"stops": _STOPS, "from_kmh": _FROM_KMH}
+        return Reason(code=code, numbers=how | missing if missing["missing_k"] > 0 else how)
+    if code == "check_ambient" and facts.case.ambient_degc is not None:
+        return Reason(code=code, numbers={"ambient_degc": facts.case.ambient_degc})
+    return Reason(code=code, corners=reason.corners, numbers=_line(reason), quoted=reason.quoted)
+
+
+def _line(reason: Reason) -> dict[str, float]:
+    return {"line": reason.numbers["line"]} if "line" in reason.numbers else {}
+
+
+_ODD: frozenset[ReasonCode] = frozenset(
+    {"stands_out_hot", "stands_out_cold", "gap_open", "both_sides_hot", "both_sides_cold", "diagonal_hot",
+     "circuit_hot", "hot_without_braking"}
+)  # fmt: skip
+
+
+def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
+    """Readings first where they are few, then the drive that separates, then paint."""
+    if reason.code == "limit_above_line":
+        yield from _sharper(reason.corners, facts)
+    if reason.code not in _ODD or answer.answer != "watch":
+        return
+    if _fewest(reason.corners, facts) <= _FEW:
+        yield Reason(code="another_round")
+    if not facts.coast:
+        yield Reason(code="coast_drive", corners=reason.corners[:2])
+    if len(reason.corners) == 2 and reason.corners[1] == mate_of(reason.corners[0]):
+        yield Reason(code="mark_and_read", corners=reason.corners)
+    yield Reason(code="repeat_drive")
+
+
+def _sharper(corners: tuple[str, ...], facts: CaseFacts) -> Iterator[Reason]:
+    if _fewest(corners, facts) <= _FEW:
+        yield Reason(code="another_round")
+    if not facts.coast:
+        yield Reason(code="coast_drive", corners=corners)
+    yield Reason(code="mark_and_read", corners=(corners[0], mate_of(corners[0])))
+
+
+def _fewest(corners: tuple[str, ...], facts: CaseFacts) -> int:
+    """Fewest readings that vote at some corners and their mates."""
+    axles = (facts.axle_of(corner) for corner in corners)
+    return min((side.used for axle in axles if axle is not None for side in axle.sides), default=0)
+
+
+def _class_open(facts: CaseFacts, answer: Answer) -> bool:
+    """Two axles of which nothing is said may be a car, a lorry or a trailer."""
+    return not facts.vehicle.stated and len(facts.axles) == 2 and answer.answer in {"watch", "cannot_tell"}

@@ -1,0 +1,164 @@
+"""Does a brake drag?"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from thermlog.judging.alternatives import gap_open
+from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.facts import CaseFacts, Suspected
+from thermlog.judging.reckoning import above, few_readings, no_difference, unseen
+from thermlog.judging.unlike_axles import unlike_axles
+from thermlog.words.findings import Answer
+from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.vehicle import mate_of
+
+_HOT_CODES: dict[str, ReasonCode] = {
+    "axle_hot": "both_sides_hot", "diagonal_hot": "diagonal_hot", "circuit_hot": "circuit_hot",
+}  # fmt: skip
+
+
+def drag_answer(facts: CaseFacts) -> Answer:
+    """Does a brake drag, as far as one drive tells?"""
+    p, sight = facts.drag.p, facts.sight
+    if sight.blocks_all or p is None:
+        return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
+    return (
+        unlike_axles(facts, hot=True)
+        or _drag_called(facts, p)
+        or _plain_gap(facts, p)
+        or _unlike_cooling(facts, p)
+        or unseen(facts, p)
+        or _drag_hidden(facts, p)
+        or Answer(answer="no", p=p, reasons=no_difference(facts))
+    )
+
+
+def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
+    """Probable enough to call, or to watch."""
+    policy, found = facts.policy, facts.drag
+    if p < policy.doubt_probability:
+        return None
+    reasons = _why_hot(facts)
+    single = _rests_on_one(facts, found)
+    sure = p >= policy.drag_call_probability and not single and _side_is_known(facts, found)
+    if sure and _large_enough(facts, found):
+        return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
+    return Answer(answer="watch", p=p, corners=found.corners, reasons=(*reasons, *single, *facts.sight.reasons))
+
+
+def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
+    """Numbers of the axles that the best explanation with a dragging brake names."""
+    found = facts.drag
+    if code := _HOT_CODES.get(found.kind):
+        return (Reason(code=code, corners=found.corners, numbers=above(facts, found.corners)),)
+    reasons = []
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        if facts.coast:
+            reasons.append(_hot_without_braking(facts, corner))
+        elif numbers is not None and numbers.difference_k is not None and numbers.hot_cold[0].corner == corner:
+            known = _side_is_known(facts, replace(found, corners=(corner,)))
+            reasons.append(_stands_out(numbers) if known else gap_open(numbers, facts.policy))
+        else:
+            reasons.append(Reason(code="stands_out_hot", corners=(corner,), numbers=above(facts, (corner,))))
+    return tuple(reasons)
+
+
+def _stands_out(numbers: AxleNumbers) -> Reason:
+    hot, cold = numbers.hot_cold
+    return Reason(code="stands_out_hot", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers)
+
+
+def _hot_without_braking(facts: CaseFacts, corner: str) -> Reason:
+    numbers = facts.axle_of(corner)
+    rise_k = None if numbers is None else numbers.side(corner).rise_k
+    return Reason(
+        code="hot_without_braking", corners=(corner,), numbers={} if rise_k is None else {"rise_k": rise_k}
+    )
+
+
+def _side_is_known(facts: CaseFacts, found: Suspected) -> bool:
+    """True unless the mate, idle, explains a named corner about as well."""
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        if numbers is None or mate_of(corner) in found.corners:
+            continue
+        hot, idle = numbers.side(corner).p_hot, numbers.side(mate_of(corner)).p_cold
+        if hot < facts.policy.side_probability * (hot + idle):
+            return False
+    return True
+
+
+def _large_enough(facts: CaseFacts, found: Suspected) -> bool:
+    """True where what is called also passes the watch difference, so that small gaps are watched, not called."""
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        if numbers is None or mate_of(corner) in found.corners or numbers.difference_k is None:
+            continue
+        if abs(numbers.difference_k) < facts.policy.watch_difference_k:
+            return False
+    return True
+
+
+def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
+    """Corners whose single reading, or one odd of two, could be the whole of it."""
+    weak: list[str] = []
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        if numbers is None:
+            continue
+        if mate_of(corner) in found.corners:
+            both_once = all(side.single for side in numbers.sides)
+            weak += [corner] if both_once and len(found.corners) == 2 and len(facts.axles) == 1 else []
+        elif not numbers.stays_without_one_reading(facts.policy):
+            weak.append(corner)
+    few = [corner for corner in weak if few_readings(facts, corner)]
+    return (Reason(code="single_reading", corners=tuple(few)),) if few else ()
+
+
+def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
+    """A gap too clear to be called even, however well the model explains it away."""
+    policy = facts.policy
+    plain = [
+        numbers
+        for numbers in facts.axles.values()
+        if numbers.is_plain(policy) and not _mate_is_idle(numbers, facts)
+    ]
+    if not plain:
+        return None
+    first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
+    single = tuple(
+        Reason(code="single_reading", corners=(side.corner,))
+        for side in first.hot_cold
+        if side.single
+    )
+    reasons = (*(gap_open(numbers, policy) for numbers in plain), *single, *facts.sight.reasons)
+    return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
+
+
+def _mate_is_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
+    """True where the rest of the vehicle says that the cooler side is the odd one."""
+    hot, cold = numbers.hot_cold
+    policy = facts.policy
+    idle = (facts.idle.p or 0.0) >= policy.doubt_probability and cold.corner in facts.idle.corners
+    return hot.p_hot < policy.gap_probability and idle
+
+
+def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
+    """Sides that cool at clearly different rates: first a sign of a bad log, then of a hub feeding heat."""
+    for numbers in facts.axles.values():
+        if (times := numbers.cools_unlike(facts.policy)) is not None:
+            left, right = numbers.sides
+            slow, fast = (left, right) if (left.tau_s or 0.0) > (right.tau_s or 0.0) else (right, left)
+            reason = Reason(code="cools_unlike", corners=(slow.corner, fast.corner), numbers={"times": times})
+            return Answer(answer="watch", p=p, corners=(slow.corner,), reasons=(reason, *facts.sight.reasons))
+    return None
+
+
+def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
+    if not facts.hides_drag:
+        return None
+    reason = Reason(code="limit_above_line", corners=facts.hides_drag)
+    return Answer(answer="cannot_tell", p=p, corners=facts.hides_drag, reasons=(reason,))

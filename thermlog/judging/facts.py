@@ -1,0 +1,108 @@
+"""What the answers about one case are drawn from, as plain values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
+from thermlog.judging.explanations import KINDS
+from thermlog.judging.judged import Judged
+from thermlog.judging.sight import Sight, sight_of
+from thermlog.words.findings import PatternKind
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Case
+from thermlog.words.vehicle import SIDES, Vehicle, corner_name
+
+
+class Suspected(Struct, frozen=True, kw_only=True):
+    """The best explanation that answers one question with yes.
+
+    Attributes
+    ----------
+    p : float or None
+        Probability that any brake that was read is so.
+    kind : PatternKind
+    corners : tuple of str
+    """
+
+    p: float | None
+    kind: PatternKind
+    corners: tuple[str, ...]
+
+
+class CaseFacts(Struct, frozen=True, kw_only=True):
+    """One case.
+
+    Attributes
+    ----------
+    axles : dict of int to AxleNumbers
+    drag, idle : Suspected
+    p_heat : float or None
+    p_kind : dict of PatternKind to float
+        Empty where nothing could be weighed.
+    hides_drag, hides_idle : tuple of str
+        Corners at which a fault as large as the policy's line might not have shown.
+    """
+
+    k: int
+    case: Case
+    vehicle: Vehicle
+    policy: Policy
+    axles: Mapping[int, AxleNumbers]
+    sight: Sight
+    drag: Suspected
+    idle: Suspected
+    p_heat: float | None
+    p_kind: Mapping[PatternKind, float]
+    hides_drag: tuple[str, ...]
+    hides_idle: tuple[str, ...]
+
+    @property
+    def coast(self) -> bool:
+        """True for a drive without braking."""
+        return self.case.drive == "coast"
+
+    @property
+    def warmest_k(self) -> float:
+        """Rise of the warmest brake [K]; 0 where none is known."""
+        return max((side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides), default=0.0)
+
+    def axle_of(self, corner: str) -> AxleNumbers | None:
+        """Numbers of the axle of a corner."""
+        return self.axles.get(int(corner[:-1]))
+
+
+def case_facts(judged: Judged, k: int) -> CaseFacts:
+    """Facts of case `k`.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    """
+    told, patterns, case = judged.digest, judged.patterns, judged.readings.cases[k]
+    span = range(told.first[k], told.first[k + 1])
+    axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
+    weighed = told.p_drag[k] is not None
+    hidden_drag, hidden_idle = judged.hidden.of(k)
+    return CaseFacts(
+        k=k,
+        case=case,
+        vehicle=judged.vehicles[k],
+        policy=judged.policies[k],
+        axles=axles,
+        sight=sight_of(case, judged.vehicles[k], axles),
+        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), patterns.drag_members[k]),
+        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), patterns.idle_members[k]),
+        p_heat=told.p_heat[k],
+        p_kind=dict(zip(KINDS, patterns.p_kind[k].tolist(), strict=True)) if weighed else {},
+        hides_drag=hidden_drag,
+        hides_idle=hidden_idle,
+    )
+
+
+def _suspected(p: float | None, kind: int, members: tuple[tuple[int, int], ...]) -> Suspected:
+    corners = tuple(corner_name(axle, SIDES[side]) for axle, side in members)
+    return Suspected(p=p, kind=KINDS[kind], corners=corners)

@@ -1,0 +1,121 @@
+"""Does a brake not work?"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from thermlog.judging.alternatives import gap_open
+from thermlog.judging.facts import CaseFacts, Suspected
+from thermlog.judging.reckoning import above, few_readings, no_difference, unseen
+from thermlog.judging.unlike_axles import unlike_axles
+from thermlog.words.findings import Answer, AnswerWord
+from thermlog.words.reasons import Reason
+from thermlog.words.vehicle import mate_of
+
+_NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
+
+
+def idle_answer(facts: CaseFacts) -> Answer:
+    """Does a brake not work, as far as one drive tells?"""
+    p, sight = facts.idle.p, facts.sight
+    if facts.coast:
+        return Answer(answer="cannot_tell", reasons=(Reason(code="nothing_braked"),))
+    if sight.blocks_all or p is None:
+        return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
+    return (
+        unlike_axles(facts, hot=False)
+        or _idle_called(facts, p)
+        or unseen(facts, p)
+        or _below_air(facts, p)
+        or idle_hidden(facts, p)
+        or Answer(answer="no", p=p, reasons=no_difference(facts))
+    )
+
+
+def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
+    """Probable enough to call, to watch, or to ask for another reading: a shot that missed looks the same."""
+    policy, found = facts.policy, facts.idle
+    if p < policy.doubt_probability:
+        return None
+    reasons = (*_why_cold(facts), *_air_reasons(facts))
+    single = tuple(corner for corner in found.corners if _rests_on_misses(facts, corner))
+    if single:
+        again = Reason(code="single_reading", corners=single)
+        return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(again, *reasons))
+    sure = p >= policy.idle_call_probability and _cold_side_is_known(facts, found)
+    word: AnswerWord = "yes" if sure else "watch"
+    return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
+
+
+def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:
+    numbers = facts.axle_of(corner)
+    if numbers is None or mate_of(corner) in facts.idle.corners:
+        return False
+    return not numbers.stays_without_one_reading(facts.policy) and few_readings(facts, corner)
+
+
+def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
+    found = facts.idle
+    if found.kind == "axle_cold":
+        below = {"below_k": -value for value in above(facts, found.corners).values()}
+        return (Reason(code="both_sides_cold", corners=found.corners, numbers=below),)
+    reasons = []
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        compared = numbers is not None and numbers.hot_cold[1].corner == corner
+        if numbers is None or not compared or numbers.difference_k is None:
+            below = {"below_k": -value for value in above(facts, (corner,)).values()}
+            reasons.append(Reason(code="stands_out_cold", corners=(corner,), numbers=below))
+        elif _cold_side_is_known(facts, replace(found, corners=(corner,))):
+            both = (corner, mate_of(corner))
+            reasons.append(Reason(code="stands_out_cold", corners=both, numbers=numbers.gap_numbers))
+        else:
+            reasons.append(gap_open(numbers, facts.policy))
+    return tuple(reasons)
+
+
+def _cold_side_is_known(facts: CaseFacts, found: Suspected) -> bool:
+    for corner in found.corners:
+        numbers = facts.axle_of(corner)
+        if numbers is None or mate_of(corner) in found.corners:
+            continue
+        cold, drags = numbers.side(corner).p_cold, numbers.side(mate_of(corner)).p_hot
+        if cold < facts.policy.side_probability * (cold + drags):
+            return False
+    return True
+
+
+def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
+    """Brakes that read below the stated air: without any heat, or the air is wrong."""
+    found = []
+    sigma_k = facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k
+    for numbers in facts.axles.values():
+        for side in numbers.sides:
+            if side.rise_k is not None and side.rise_k < -_NEAR_AIR * sigma_k:
+                found.append(
+                    Reason(code="below_air", corners=(side.corner,), numbers={"below_k": -side.rise_k})
+                )
+    return tuple(found)
+
+
+def _below_air(facts: CaseFacts, p: float) -> Answer | None:
+    reasons = _air_reasons(facts)
+    if not reasons:
+        return None
+    corners = tuple(corner for reason in reasons for corner in reason.corners)
+    return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
+
+
+def idle_hidden(facts: CaseFacts, p: float) -> Answer | None:
+    """Too little heat, or too few readings, for a brake that does nothing to show."""
+    if not facts.hides_idle:
+        return None
+    policy = facts.policy
+    numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
+    if facts.warmest_k < policy.minimum_rise_k:
+        reason = Reason(code="not_enough_heat", corners=facts.hides_idle, numbers=numbers)
+    else:
+        reason = Reason(
+            code="limit_above_line", corners=facts.hides_idle, numbers={"share_line": policy.hidden_loss_share}
+        )
+    return Answer(answer="cannot_tell", p=p, corners=facts.hides_idle, reasons=(reason,))

@@ -1,0 +1,82 @@
+"""Notes on one case: readings that do not vote, curves that settle elsewhere, a fit that did not settle."""
+
+from __future__ import annotations
+
+from thermlog.judging.curves import REASONS
+from thermlog.judging.judged import Judged
+from thermlog.words.sentences import degc, kelvin, named, sentence
+from thermlog.words.vehicle import SIDES, corner_name
+
+_AMBIENT_PULL_SIGMAS = 3.0
+
+
+def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
+    """What a reader must know about the readings of case `k`.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+
+    Returns
+    -------
+    tuple of str
+    """
+    span = range(judged.digest.first[k], judged.digest.first[k + 1])
+    case = judged.readings.cases[k]
+    notes = _left_out_notes(judged, k)
+    shift = judged.digest.ambient_shift_k[k] or 0.0
+    sigma = case.ambient_sigma_k or judged.policies[k].ambient_sigma_k
+    settles = _settling_notes(judged, span)
+    if case.ambient_degc is not None and abs(shift) > _AMBIENT_PULL_SIGMAS * sigma and not settles:
+        towards = case.ambient_degc + shift
+        notes.append(
+            sentence(
+                "the curves settle towards {} rather than the stated {}: check the ambient reading; "
+                "every interval here assumes it right within {}",
+                degc(towards),
+                degc(case.ambient_degc),
+                kelvin(sigma),
+            )
+        )
+    fitted = any(judged.digest.used[side][pair] for pair in span for side in (0, 1))
+    if fitted and not judged.fits.converged[k]:
+        notes.append("the fit did not settle: treat every number of this vehicle with doubt")
+    return (*judged.case_notes[k], *notes, *settles)
+
+
+def _settling_notes(judged: Judged, span: range) -> list[str]:
+    settles = judged.settling
+    if not settles.unlike_ambient[:, span.start : span.stop].any():
+        return []
+    notes: list[str] = []
+    for pair in span:
+        stated = judged.fits.ambient_degc[judged.pairs.case[pair]]
+        for side in (0, 1):
+            if settles.unlike_ambient[side, pair]:
+                level, tau_s = settles.level_degc[side, pair], settles.tau_s[side, pair]
+                notes.append(
+                    sentence(
+                        "{} does not settle towards the stated {}: by itself it would settle at {}, time "
+                        "constant {} s; the cooling law or the ambient does not fit it",
+                        named(judged.digest.corner[side][pair]),
+                        degc(float(stated)),
+                        degc(float(level)),
+                        f"{tau_s:.0f}",
+                    )
+                )
+    return notes
+
+
+def _left_out_notes(judged: Judged, k: int) -> list[str]:
+    """Readings kept in the file and on the chart that do not vote."""
+    readings = judged.readings
+    notes: list[str] = []
+    of = "" if judged.corrected is None else " of the metal"
+    for row in judged.digest.left_out.get(k, []):
+        corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
+        reason = REASONS[int(judged.fits.left_out[row])]
+        shown = degc(float(readings.indicated_degc[row]), digits=1)
+        pattern = "line {}: {} {}{} does not vote: {}"
+        notes.append(sentence(pattern, readings.line[row], named(corner), shown, of, reason))
+    return notes
