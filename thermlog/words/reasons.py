@@ -22,7 +22,7 @@ DoCode: TypeAlias = Literal[
     "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel",
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
-    "look_at_log",
+    "look_at_log", "keep_record", "drive_loaded",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | DoCode
 

@@ -1,0 +1,356 @@
+"""Patterns of the sentences that reasons become; `reasontexts` puts numbers and corners into them.
+
+Every code has patterns, the most telling first; the first whose fields are all there is spoken, and the last
+of each needs none. The names in braces are those of `Reason.numbers`; their endings say how they read:
+
+=================  ==========================================================
+``..._k``          a step [K], in the unit of the page; ``:bare`` without it
+``..._degc``       a temperature [°C], likewise
+``share_...``      a part of one, spoken in per cent
+``ratio``          "2.1 to 1"
+``times``          "2.3 times"
+everything else    a whole number: ``minutes``, ``seconds``, ``line``, counts
+=================  ==========================================================
+
+``corner`` is the first corner, ``mate`` the second, ``corners`` all, ``others`` all but the first, ``here``
+those on the axle of the first, ``there`` the rest; ``quoted`` is the word of the log. What codes say why are
+clauses; what they say to do are whole sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from thermlog.words.reasons import ReasonCode
+
+_SHARES = "{corner} drags {share_drag}, {mate} does too little {share_idle}, unlike surfaces {share_skins}, "
+_GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
+
+TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
+    # Why: something stands out
+    "stands_out_hot": (
+        _GAP + ", {ratio}; the other brakes side with {mate}",
+        "{corner} is {difference_k} above {mate}; the other brakes side with {mate}",
+        "{corner} is {above_k} above what the other brakes lead to expect",
+        "{corner} is hotter than the other brakes lead to expect",
+        "a brake is hotter than the others lead to expect",
+    ),
+    "stands_out_cold": (
+        "{corner} is {difference_k} below {mate} ({low_k:bare} to {high_k:bare}), {ratio}; "
+        "the other brakes side with {mate}",
+        "{corner} is {difference_k} below {mate}; the other brakes side with {mate}",
+        "{corner} is {below_k} below what the other brakes lead to expect",
+        "{corner} is colder than the other brakes lead to expect",
+        "a brake is colder than the others lead to expect",
+    ),
+    "both_sides_hot": (
+        "{corners}: both {above_k} above what the other brakes lead to expect ({low_k:bare} to "
+        "{high_k:bare})",
+        "{corners}: both {above_k} above what the other brakes lead to expect",
+        "{corners}: both hotter than the other brakes lead to expect",
+        "both sides of an axle are hotter than the other brakes lead to expect",
+    ),
+    "both_sides_cold": (
+        "{corners}: both {below_k} below what the other brakes lead to expect ({low_k:bare} to "
+        "{high_k:bare})",
+        "{corners}: both {below_k} below what the other brakes lead to expect",
+        "{corners}: both colder than the other brakes lead to expect",
+        "both sides of an axle are colder than the other brakes lead to expect",
+    ),
+    "diagonal_hot": (
+        "{corners} are hot across the vehicle, {above_k} above what the other two lead to expect",
+        "{corners} are hot across the vehicle, their mates are not: brakes of one diagonal circuit",
+        "two brakes across the vehicle are hot, their mates are not",
+    ),
+    "circuit_hot": (
+        "{corners} are hot together, {above_k} above what the other brakes lead to expect: one "
+        "circuit or valve",
+        "{corners} are hot together: one circuit or valve",
+        "brakes of one circuit or valve are hot together",
+    ),
+    "all_hot": (
+        "all brakes read are hot: {rise_k} above the air where such a drive usually leaves {usual_k}",
+        "all brakes read are hot: {rise_k} above the air",
+        "all brakes read are hot",
+    ),
+    "hot_without_braking": (
+        "{corner} is {rise_k} above the air after a drive without braking (line {line_k})",
+        "{corner} is {rise_k} above the air after a drive without braking",
+        "{corner} is hot after a drive without braking",
+        "a brake is hot after a drive without braking",
+    ),
+    "sunk_without_braking": (
+        "{corners}: down to {rise_k} above the air on the drive without braking",
+        "{corners}: cooled down on the drive without braking",
+        "cooled down on the drive without braking",
+    ),
+    "settled_by_coast": (
+        "on the drive without braking {corner} stayed {rise_k} above the air and {mate} only {mate_rise_k}",
+        "the drive without braking settles it: {corner} stayed {rise_k} above the air",
+        "the drive without braking settles it: {corner}",
+        "the drive without braking settles it",
+    ),
+    "gap_open": (
+        _GAP + ", {ratio}: " + _SHARES + "reading off {share_reading}",
+        _GAP + ": " + _SHARES + "reading off {share_reading}",
+        _GAP + ", {ratio}: it is open which of the two is the odd one",
+        "{corner} is {difference_k} above {mate}: it is open which of the two is the odd one",
+        "{corner} and {mate} differ: it is open which of the two is the odd one",
+        "left and right differ: it is open which side is the odd one",
+    ),
+    "axles_unlike": (
+        "{here} are {times} as warm beside {there} as usual: {here} drag, or {there} do too little",
+        "{here} are unusually warm beside {there}: {here} drag, or {there} do too little",
+        "axles are unlike: one drags, or the other does too little",
+    ),
+    "cools_unlike": (
+        "{corner} and {mate} cool unlike, {times} as fast: another spot, wind, or a hub that feeds heat",
+        "{corner} and {mate} cool unlike: another spot, wind, or a hub that feeds heat",
+        "{corner} cools unlike the others: another spot, wind, or a hub that feeds heat",
+        "brakes cool unlike: another spot, wind, or a hub that feeds heat",
+    ),
+    "below_air": (
+        "{corner} reads {below_k} below the stated air: a brake without any heat, or a wrong air temperature",
+        "{corner} reads below the stated air: a brake without any heat, or a wrong air temperature",
+        "a brake reads below the stated air: it has no heat, or the air temperature is wrong",
+    ),
+    "cold_by_design": (
+        "{corners}: cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
+        "cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
+    ),
+    "mate_of_hot": (
+        "{corner} was judged beside {mate}, which is hot: beside it a healthy brake looks cold",
+        "beside a hot brake a healthy one looks cold",
+    ),
+    # Why: nothing stands out, or nothing could
+    "even": (
+        "{corners}: {difference_k} apart ({low_k:bare} to {high_k:bare}), as sound brakes are",
+        "{corners}: as alike as sound brakes are",
+        "the brakes are as alike as sound brakes are",
+    ),
+    "limit_below_line": (
+        "a drag of {limit_k} or more at {corner} would have shown in this log (line {line_k})",
+        "{corner} would have shown a loss of {share_limit} of its work in this log (line {share_line})",
+        "a fault worth finding at {corner} would have shown in this log",
+        "a fault worth finding would have shown in this log",
+    ),
+    "limit_above_line": (
+        "a drag of up to {limit_k} at {corner} could hide in this log (line {line_k})",
+        "a loss of up to {share_limit} of its work at {corner} could hide in this log (line {share_line})",
+        "a fault at {corner} could hide in this log, however large",
+        "a fault could hide in this log",
+    ),
+    "not_enough_heat": (
+        "the warmest brake is {warmest_k} above the air, {needed_k} are needed before a brake that does "
+        "nothing can be told",
+        "the warmest brake is {warmest_k} above the air: too little to tell a brake that does nothing",
+        "the brakes hold too little heat to tell one that does nothing",
+    ),
+    "nothing_warm": (
+        "the warmest brake is {warmest_k} above the air: nothing makes heat",
+        "no brake is warm: nothing makes heat",
+    ),
+    "heat_usual": (
+        "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
+        "the brakes are {rise_k} above the air: usual after such a drive",
+        "the brakes are as warm as such a drive leaves them",
+    ),
+    "heat_high": (
+        "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
+        "the brakes are {rise_k} above the air: more than such a drive leaves",
+        "the brakes are warmer than such a drive leaves them",
+    ),
+    "no_ambient": ("no air temperature is stated: how much heat the brakes hold cannot be told",),
+    "air_uncertain": (
+        "the air temperature is known within {sigma_k} only, too coarse for the heat that is left",
+        "the air temperature is not known well enough for the heat that is left",
+    ),
+    "no_times": ("no times are stated: the readings cannot be brought to one moment",),
+    "class_unstated": (
+        "nothing says what vehicle this is: the marks of {quoted} vehicles were used",
+        "nothing says what vehicle and brakes these are: the marks used may not be theirs",
+    ),
+    # Why: what was not read, or not well
+    "not_read": (
+        "{corners}: not read, and a brake that was not read is never cleared",
+        "a brake was not read, and is not cleared",
+    ),
+    "one_side_read": (
+        "{corner} was read, {mate} was not: there is nothing to compare it with",
+        "only one side of an axle was read: there is nothing to compare it with",
+    ),
+    "no_brake_read": ("no brake was read, only hubs, rims or tyres",),
+    "single_reading": (
+        "{corners}: one reading each, and a reading that missed looks just like it",
+        "one reading stands behind this, and a reading that missed looks just like it",
+    ),
+    "too_few_readings": (
+        "{corners}: {readings} readings, {needed} are needed",
+        "{corners}: too few readings",
+        "too few readings",
+    ),
+    "unknown_wheel": (
+        'line {line}: "{quoted}" names no wheel: a wheel nobody knows is never cleared',
+        "line {line}: no wheel is named: a wheel nobody knows is never cleared",
+        "a reading names no wheel: a wheel nobody knows is never cleared",
+    ),
+    "over_range": (
+        "line {line}: {corner} above the gun's range: may be the hottest wheel",
+        "line {line}: a wheel above the gun's range: may be the hottest one",
+        "{corner} was above the gun's range: may be the hottest wheel",
+        "a wheel was above the gun's range: may be the hottest one",
+    ),
+    "under_range": (
+        "line {line}: {corner} below the gun's range: no temperature, so never cleared",
+        "{corner} was below the gun's range: no temperature, so never cleared",
+        "a wheel was below the gun's range: no temperature, so never cleared",
+    ),
+    "no_value": (
+        'line {line}: {corner} has no temperature ("{quoted}"): it counts as not read',
+        "line {line}: {corner} has no temperature: it counts as not read",
+        "{corner} has no temperature: it counts as not read",
+        "a wheel has no temperature: it counts as not read",
+    ),
+    "set_aside": (
+        'line {line}: {corner} was set aside ("{quoted}"): it counts as not read',
+        "line {line}: {corner} was set aside: it counts as not read",
+        "{corners}: readings were set aside and do not vote",
+        "readings were set aside and do not vote",
+    ),
+    "held": (
+        "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
+        "{corners}: the same number again and again: a held display, or copied numbers",
+        "the same number again and again: a held display, or copied numbers",
+    ),
+    "rising": (
+        "{corner} still rose by {rise_k} while it was read: its heat had not come out yet",
+        "{corners}: still rising while it was read: its heat had not come out yet",
+        "still rising while it was read: the heat had not come out yet",
+    ),
+    "impossible_pace": (
+        "line {line}: {corner} changed by {change_k} in {seconds} s, faster than any brake does",
+        "{corner} changed by {change_k} in {seconds} s, faster than any brake does",
+        "{corners}: changes faster than any brake does",
+        "temperatures change faster than those of any brake",
+    ),
+    "contradicting_readings": (
+        "{corner} reads {low_degc:bare} and {high_degc} within {minutes} min: one of them is wrong",
+        "{corner} reads {low_degc:bare} and {high_degc}: one of them is wrong",
+        "{corners}: readings contradict each other",
+        "readings contradict each other",
+    ),
+    # Do: with the gun
+    "clear_and_wait": (
+        "Nobody goes near: {quoted} was seen. No work and no drive until nothing smokes or glows; then read "
+        "every wheel again from the side of the tread.",
+        "No drive and no work at any wheel: keep clear, wait {minutes} min, then read every wheel again from "
+        "the side of the tread.",
+        "No drive and no work at any wheel: keep clear, wait, then read every wheel again from the side of "
+        "the tread.",
+    ),
+    "read_again": (
+        "Read {corner} again now, close and square on, then {others}.",
+        "Read {corner} again now, close and square on, and its mate right after it.",
+        "Read every brake again now, close and square on, left and right one right after the other.",
+    ),
+    "read_pair": (
+        "Read {corner} and {mate} one right after the other, same spot, three times in turn.",
+        "Read left and right of every axle one right after the other, same spot, three times in turn.",
+    ),
+    "read_unread": (
+        "Read {corners} now, and every other brake once more with it.",
+        "Read the brakes that were not read now, and every other one once more.",
+    ),
+    "another_round": (
+        "Walk round once more in about {minutes} min: every brake, same spots, same order.",
+        "Walk round once more: every brake, same spots, same order.",
+    ),
+    "wait_and_read": (
+        "Wait {minutes} min, then read {corners} again, same spot.",
+        "Wait {minutes} min, then read every brake again, same spots.",
+        "Wait until the temperatures fall, then read every brake again, same spots.",
+    ),
+    "release_hold": (
+        "Release the gun's hold, pull the trigger anew for every wheel, and read {corners} again.",
+        "Release the gun's hold, pull the trigger anew for every wheel, and read every brake again.",
+    ),
+    "mark_and_read": (
+        "Put the same matt black on both, heat-resistant paint or tape on a cooled part, never on a friction "
+        "face; after the next drive read {corner} and {mate} there.",
+        "Put the same matt black on left and right, heat-resistant paint or tape on a cooled "
+        "part, never on a "
+        "friction face; read both there after the next drive.",
+    ),
+    # Do: in the log
+    "name_wheel": (
+        'Say which wheel "{quoted}" in line {line} is, and check the log again.',
+        "Say which wheel line {line} is about, and check the log again.",
+        "Name every wheel in the log, and check it again.",
+    ),
+    "state_ambient": (
+        "Hold a thermometer in the shade beside the vehicle, state the air temperature, and check again.",
+    ),
+    "check_ambient": (
+        "Measure the air again, in the shade, away from engine and exhaust: {ambient_degc} is "
+        "stated; correct "
+        "it, and check the log again.",
+        "Measure the air again, in the shade, away from engine and exhaust; correct what is "
+        "stated, and check "
+        "the log again.",
+    ),
+    "state_class": (
+        "State the vehicle (axles, disc or drum, light or heavy) and check the log again: the "
+        "marks follow it.",
+    ),
+    "write_times": ("Walk round again and write down the time of each reading, to the minute or better.",),
+    "look_at_log": (
+        "Look at line {line} of the log, correct what is wrong, and check it again.",
+        "Look at the readings that were set aside, correct what is wrong, and check the log again.",
+    ),
+    "keep_record": (
+        "Keep this log as the record of today, and read this vehicle again at the next service or when "
+        "anything pulls, smells or runs hot.",
+    ),
+    # Do: on the road
+    "coast_drive": (
+        "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
+        "of the brakes, then read {corners} again at once: what stays hot?",
+        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
+        "again at once: what stays hot?",
+        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
+        "again at once: what stays hot?",
+    ),
+    "drive_with_braking": (
+        "Drive again with about {stops} stops from {from_kmh} km/h, then read every brake at "
+        "once: {missing_k} "
+        "more are needed.",
+        "Drive again with about {stops} usual stops, then read every brake at once: more heat is needed.",
+        "Drive again with usual braking, then read every brake at once: {missing_k} more are needed.",
+        "Drive again with usual braking, then read every brake twice, at once after parking.",
+    ),
+    "drive_loaded": (
+        "Drive again with the axle of {corners} down and loaded, where possible without braking "
+        "by the motor, "
+        "and read every brake at once.",
+        "Drive again with all axles down and loaded, where possible without braking by the motor, and read "
+        "every brake at once.",
+    ),
+    "repeat_drive": (
+        "Make the same drive again, same braking, same load, and read every brake at once.",
+    ),
+    # Do: at the wheel
+    "cool_and_turn": (
+        "Do not drive it. Let it cool, raise and support {corners} by the service information, and turn each "
+        "wheel by hand: free, or dragging?",
+        "Do not drive it. Let it cool, raise and support each wheel by the service information, and turn it "
+        "by hand: free, or dragging?",
+    ),
+    "static_check": (
+        "Do not drive it on the road. With the vehicle cooled and chocked, check {corners} "
+        "standing: does the "
+        "brake get its force, is the stroke or adjustment within its limit, does it grip?",
+        "Do not drive it on the road. With the vehicle cooled and chocked, check the cold brakes "
+        "standing: do "
+        "they get their force, is the stroke or adjustment within its limit, do they grip?",
+    ),
+}  # fmt: skip
