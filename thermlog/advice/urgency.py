@@ -19,6 +19,7 @@ BY_DANGER: tuple[UrgentCode, ...] = (
 )  # fmt: skip
 SEEN_CODES: tuple[UrgentCode, ...] = ("flame", "smoke", "glow", "smell")
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
+_LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"
 _RIM: Spot = "rim"
 
@@ -109,8 +110,7 @@ def urgent_lines(spots: HotSpots, seen: Sequence[Seen], policy: Policy) -> tuple
     seen : sequence of Seen
         Smoke, glow, flame or smell, whatever was read.
     policy : Policy
-        ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k``, ``hub_stop_k`` and
-        ``flag_probability``.
+        ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k`` and ``hub_stop_k``.
 
     Returns
     -------
@@ -169,7 +169,7 @@ def _hubs(spots: HotSpots, policy: Policy) -> Iterable[Urgent]:
     hottest = {read.corner: read.value_degc for read in spots.readings if read.spot == HUB_SPOT}
     marks = {"mate": policy.hub_over_mate_k, "brake": policy.hub_stop_k}
     for hub in spots.hubs:
-        sure = hub.p is None or hub.p >= policy.flag_probability
+        sure = hub.p is None or hub.p >= _LIKELIER_THAN_NOT
         if sure and hub.difference_k >= marks[hub.over]:
             code: UrgentCode = "hub_over_mate" if hub.over == "mate" else "hub_over_brake"
             yield Urgent(code=code, corner=hub.corner, spot=HUB_SPOT, value_degc=hottest.get(hub.corner))

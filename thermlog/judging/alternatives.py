@@ -32,9 +32,7 @@ def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
     rest = max(1.0 - drags - idle, 0.0)
     off = rest * _missed(numbers, policy)
     shares = {"share_drag": drags, "share_idle": idle, "share_skins": rest - off, "share_reading": off}
-    return Reason(
-        code="gap_open", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers | shares
-    )
+    return Reason(code="gap_open", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers | shares)
 
 
 def _missed(numbers: AxleNumbers, policy: Policy) -> float:

@@ -52,7 +52,9 @@ def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, 
         there = coast.axle_of(hot.corner)
         stayed = there is not None and there.side(hot.corner).p_hot >= facts.policy.doubt_probability
         if not stayed and drag.answer == "no":
-            sunk = Reason(code="sunk_without_braking", corners=(hot.corner,), numbers=_rise_there(coast, hot.corner))
+            sunk = Reason(
+                code="sunk_without_braking", corners=(hot.corner,), numbers=_rise_there(coast, hot.corner)
+            )
             stands = Reason(
                 code="stands_out_cold", corners=(cold.corner, hot.corner), numbers=numbers.gap_numbers
             )
@@ -70,9 +72,9 @@ def _cleared_by_drag(facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, i
         pair = (("rise_k", there.side(hot.corner)), ("mate_rise_k", there.side(cold.corner)))
         settled = {name: side.rise_k for name, side in pair if side.rise_k is not None}
     reason = Reason(code="settled_by_coast", corners=(hot.corner, cold.corner), numbers=settled)
-    unseen = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0)
-    if unseen is not None:
-        return replace(unseen, reasons=(reason, *unseen.reasons))
+    hides = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0)
+    if hides is not None:
+        return replace(hides, reasons=(reason, *hides.reasons))
     return Answer(answer="no", p=idle.p, reasons=(reason,))
 
 

@@ -159,7 +159,11 @@ def spread_over_sides(likelihood: Floats, fraction: Floats, side_k: float, *, sh
     """
     spread = np.empty((fraction.size, LEVELS_K.size))
     for row, (part, shift) in enumerate(zip(fraction.tolist(), shift_k.tolist(), strict=True)):
-        own = likelihood[row] if shift == 0.0 else np.interp(FINE_K - shift, FINE_K, likelihood[row], left=_LEAST)
+        own = (
+            likelihood[row]
+            if shift == 0.0
+            else np.interp(FINE_K - shift, FINE_K, likelihood[row], left=_LEAST)
+        )
         spread[row] = _side_kernel(round(part / _SAME_FRACTION), side_k) @ own
     return spread
 

@@ -44,7 +44,9 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     sure = p >= policy.drag_call_probability and not single and _side_is_known(facts, found)
     if sure and _large_enough(facts, found):
         return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
-    return Answer(answer="watch", p=p, corners=found.corners, reasons=(*reasons, *single, *facts.sight.reasons))
+    return Answer(
+        answer="watch", p=p, corners=found.corners, reasons=(*reasons, *single, *facts.sight.reasons)
+    )
 
 
 def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
@@ -57,7 +59,9 @@ def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
         numbers = facts.axle_of(corner)
         if facts.coast:
             reasons.append(_hot_without_braking(facts, corner))
-        elif numbers is not None and numbers.difference_k is not None and numbers.hot_cold[0].corner == corner:
+        elif (
+            numbers is not None and numbers.difference_k is not None and numbers.hot_cold[0].corner == corner
+        ):
             known = _side_is_known(facts, replace(found, corners=(corner,)))
             reasons.append(_stands_out(numbers) if known else gap_open(numbers, facts.policy))
         else:
@@ -130,9 +134,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
     single = tuple(
-        Reason(code="single_reading", corners=(side.corner,))
-        for side in first.hot_cold
-        if side.single
+        Reason(code="single_reading", corners=(side.corner,)) for side in first.hot_cold if side.single
     )
     reasons = (*(gap_open(numbers, policy) for numbers in plain), *single, *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)

@@ -42,9 +42,7 @@ def gaps_of(comparison: Comparison, gap: SkinGap, case: Ints) -> Gaps:
     """
     read_sigma_k = np.hypot(comparison.difference_sigma_k, gap.shared_sigma_k)
     sigma_k = np.where(gap.known, gap.surface_sigma_k, read_sigma_k)
-    return Gaps(
-        gap_k=comparison.difference_k, sigma_k=sigma_k, half_k=comparison.quantile[case] * sigma_k
-    )
+    return Gaps(gap_k=comparison.difference_k, sigma_k=sigma_k, half_k=comparison.quantile[case] * sigma_k)
 
 
 def is_plain(least_k: Floats, hotter_k: Floats, cooler_k: Floats, policy: Policy) -> Bools:

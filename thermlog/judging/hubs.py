@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import Literal
 
 from msgspec import Struct
 
@@ -30,7 +31,7 @@ class HotHub(Struct, frozen=True, kw_only=True):
     """
 
     corner: str
-    over: str
+    over: Literal["mate", "brake"]
     difference_k: float
     mark_k: float
 
@@ -53,9 +54,7 @@ class HubNumbers(Struct, frozen=True, kw_only=True):
     compared: bool
 
 
-def hub_numbers(
-    told: Digest, span: range, idle: tuple[str, ...], policy: Policy
-) -> Mapping[str, HubNumbers]:
+def hub_numbers(told: Digest, span: range, idle: tuple[str, ...], policy: Policy) -> Mapping[str, HubNumbers]:
     """Every hub of a case that was read.
 
     Parameters

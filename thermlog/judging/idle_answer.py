@@ -116,6 +116,8 @@ def idle_hidden(facts: CaseFacts, p: float) -> Answer | None:
         reason = Reason(code="not_enough_heat", corners=facts.hides_idle, numbers=numbers)
     else:
         reason = Reason(
-            code="limit_above_line", corners=facts.hides_idle, numbers={"share_line": policy.hidden_loss_share}
+            code="limit_above_line",
+            corners=facts.hides_idle,
+            numbers={"share_line": policy.hidden_loss_share},
         )
     return Answer(answer="cannot_tell", p=p, corners=facts.hides_idle, reasons=(reason,))

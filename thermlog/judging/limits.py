@@ -238,14 +238,14 @@ def _planted(trial: Trial, extra_k: Floats) -> Posterior:
     """The group weighed again, once a place, each time with one brake changed."""
     group, places = trial.group, trial.places
     nodes = []
-    for (weight, likelihood), (_, part) in zip(
-        trial.nodes, skin_parts(trial.evidence, group), strict=True
-    ):
+    for (weight, likelihood), (_, part) in zip(trial.nodes, skin_parts(trial.evidence, group), strict=True):
         changed = likelihood[places.case]
         for row, axle in enumerate(group.axles):
             here = np.flatnonzero(places.row == row)
             brakes = trial.change(brakes_of(trial.evidence, group.columns[row, places.case[here]]))
-            brakes = _with_extra(brakes, 2 * np.arange(here.size) + places.side[here], extra_k[here], group.policy)
+            brakes = _with_extra(
+                brakes, 2 * np.arange(here.size) + places.side[here], extra_k[here], group.policy
+            )
             sides = brake_likelihood(brakes, group, trial.evidence.doubt, part)
             changed[here, row] = axle_likelihood(sides.reshape(here.size, 2, -1), axle, group)
         nodes.append((weight, changed))

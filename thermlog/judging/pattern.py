@@ -149,9 +149,7 @@ def find_patterns(evidence: Evidence) -> Patterns:
             kinds[group.cases] = kind
             for case, rows in zip(group.cases.tolist(), members, strict=True):
                 names[case] = tuple((group.axles[row], side) for row, side in rows)
-    return replace(
-        found, members=tuple(named[0]), drag_members=tuple(named[1]), idle_members=tuple(named[2])
-    )
+    return replace(found, members=tuple(named[0]), drag_members=tuple(named[1]), idle_members=tuple(named[2]))
 
 
 def _nothing_yet(cases: int, pairs: int) -> Patterns:

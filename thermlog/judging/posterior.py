@@ -19,7 +19,13 @@ from thermlog.judging.explanations import (
 from thermlog.judging.likelihood import Group
 from thermlog.words.tables import Bools, Floats, Ints
 
-_DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot", "several")  # "all_hot" is a question of its own
+_DRAGS = (
+    "corner_hot",
+    "axle_hot",
+    "diagonal_hot",
+    "circuit_hot",
+    "several",
+)  # "all_hot" is a question of its own
 _IDLES = ("corner_cold", "axle_cold")
 _SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
 _SAME = 1e-9  # probabilities that differ by less are the same
@@ -123,9 +129,7 @@ def _whole_hot(group: Group, p_kind: Floats, evidence: Floats) -> Floats:
     return p
 
 
-def named_faults(
-    group: Group, found: Posterior
-) -> list[tuple[list[tuple[tuple[int, int], ...]], Ints]]:
+def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[int, int], ...]], Ints]]:
     """Corners, as (row of the axle, side), and kind of the best fault, the best drag and the best idle one."""
     p_kind, kinds = found.p_kind, np.array(KINDS)
     any_fault = np.where(kinds == "none", -1.0, p_kind).argmax(1)

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from thermlog.judging.answers import answers_of
 from thermlog.judging.curves import curves_of
 from thermlog.judging.decides import with_decides
+from thermlog.judging.danger import urgent_of
 from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
@@ -44,12 +45,13 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     """
     # a fleet's rows do without these rooms and their tables
     from thermlog.advice.severity import SeverityCase, severities
-    from thermlog.judging.clues import advice, evidence_of
+    from thermlog.judging.clues import advice, evidence_of, hottest_brake_degc
     from thermlog.judging.detectable import with_limits
 
     found = tell_findings(judged, k)
     found = replace(found, answers=with_limits(judged, case_facts(judged, k), found.answers))
-    suspects, check, warned = advice(evidence_of(found, judged.policies[k]))
+    evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
+    suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
     return replace(
         found,
@@ -64,8 +66,6 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
 
 def tell_findings(judged: Judged, k: int) -> Diagnosis:
     """Answers, corners, axles and pattern of case `k`: all that a fleet's row shows."""
-    from thermlog.judging.urgency import urgent_of
-
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
     facts = case_facts(judged, k)

@@ -146,6 +146,9 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "the warmest brake is {warmest_k} above the air: too little to tell a brake that does nothing",
         "the brakes hold too little heat to tell one that does nothing",
     ),
+    "nothing_braked": (
+        "nothing was braked on this drive: whether every brake works is asked on a drive with braking",
+    ),
     "nothing_warm": (
         "the warmest brake is {warmest_k} above the air: nothing makes heat",
         "no brake is warm: nothing makes heat",
@@ -238,6 +241,20 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} reads {low_degc:bare} and {high_degc}: one of them is wrong",
         "{corners}: readings contradict each other",
         "readings contradict each other",
+    ),
+    "hub_over_mate": (
+        "hub of {corner} {difference_k} above its mate (mark {mark_k}): points to the bearing",
+        "hub of {corner} above its mate: points to the bearing",
+        "a hub is above its mate: points to the bearing",
+    ),
+    "hub_over_brake": (
+        "hub of {corner} {difference_k} above the brake beside it (mark {mark_k}): points to the bearing",
+        "hub of {corner} above the brake beside it: points to the bearing",
+        "a hub is above the brake beside it: points to the bearing",
+    ),
+    "hub_alone": (
+        "hub of {corner}: the hub of the other side was not read",
+        "the hub of the other side was not read",
     ),
     # Do: with the gun
     "clear_and_wait": (

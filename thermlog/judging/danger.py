@@ -1,0 +1,50 @@
+"""What of a case is urgent: its hottest readings, its hubs, and what was seen beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
+from thermlog.judging.hubs import HubNumbers
+from thermlog.judging.judged import Judged
+from thermlog.words.findings import Urgent
+
+
+def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:
+    """Everything for which the vehicle stops, the most dangerous first.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    hubs : dict of str to HubNumbers
+
+    Returns
+    -------
+    tuple of Urgent
+    """
+    case = judged.readings.cases[k]
+    spots = HotSpots(
+        readings=tuple(_hottest(judged, k)),
+        hubs=tuple(_hot_hubs(hubs)),
+        hydraulic=has_fluid(judged.vehicles[k]),
+        ambient_degc=case.ambient_degc,
+    )
+    return urgent_lines(spots, case.seen, judged.policies[k])
+
+
+def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
+    told = judged.digest
+    for pair in range(told.first[k], told.first[k + 1]):
+        for side in (0, 1):
+            value = told.hottest_degc[side][pair]
+            if value is not None:
+                yield HottestReading(corner=told.corner[side][pair], spot=told.spot[pair], value_degc=value)
+
+
+def _hot_hubs(hubs: Mapping[str, HubNumbers]) -> Iterator[HubDifference]:
+    for hub in hubs.values():
+        if hub.hot is not None:
+            yield HubDifference(
+                corner=hub.corner, over=hub.hot.over, difference_k=hub.hot.difference_k, p=hub.p_hot
+            )
