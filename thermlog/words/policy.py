@@ -45,7 +45,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     hub_over_mate_k: float
     hub_stop_k: float
     urgent_brake_degc: float
+    urgent_bright_degc: float
+    urgent_caliper_degc: float
     urgent_hub_degc: float
+    urgent_hub_rise_k: float
+    urgent_rim_degc: float
     urgent_tyre_degc: float
     lowest_reading_degc: float
     highest_reading_degc: float
