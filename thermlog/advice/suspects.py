@@ -16,11 +16,11 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
+from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.urgency import light_trailer
 from thermlog.words.findings import PatternKind, Suspect
-from thermlog.words.policy import Policy
 from thermlog.words.sentences import capital, named, sentence
-from thermlog.words.tables import Drive
-from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of, split_corner
+from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of
 
 _MOST_SUSPECTS = 5
 _SCOPES: dict[PatternKind, str] = {
@@ -28,44 +28,6 @@ _SCOPES: dict[PatternKind, str] = {
     "axle_hot": "axle_pair", "axle_cold": "axle_pair", "diagonal_hot": "diagonal_pair",
     "circuit_hot": "axle_group", "all_hot": "whole_vehicle",
 }  # fmt: skip
-
-
-class LogEvidence(Struct, frozen=True, kw_only=True):
-    """What one log has to say about causes.
-
-    `open_side`: two sides differ and which is the odd one is open; `corners` then names the hot one (kind
-    ``corner_hot``), the cold one (``corner_cold``) or both. `watched`: a kind whose brakes may
-    all drag alike, not sure enough to call, in `corners`; `kind` is then "none" or "cannot_tell".
-    `face_difference_k` (inner minus outer face) and `hub_over_brake` are those of the suspect corner.
-    `repeat` says what to read or do again if nothing can be told. `brake_degc`, `hub_degc` and `tyre_degc`
-    are the hottest indicated anywhere [°C].
-    """
-
-    kind: PatternKind
-    corners: tuple[str, ...]
-    vehicle: Vehicle
-    drive: Drive | None
-    open_side: bool
-    watched: PatternKind | None = None
-    face_difference_k: float | None
-    hub_over_brake: bool
-    single_reading: bool
-    repeat: str | None
-    brake_degc: float | None
-    hub_degc: float | None
-    tyre_degc: float | None
-    policy: Policy
-
-    @property
-    def axles(self) -> tuple[int, ...]:
-        """Axle numbers concerned; all of them if no corner is named."""
-        named = sorted({split_corner(corner)[0] for corner in self.corners})
-        return tuple(named) or tuple(range(1, len(self.vehicle.axles) + 1))
-
-    @property
-    def hub_odd(self) -> bool:
-        """True if a hub stands out; an idle brake is cooler than its hub without any fault of the hub."""
-        return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
 
 
 class Cause(Struct, frozen=True, kw_only=True):
@@ -78,7 +40,13 @@ class Cause(Struct, frozen=True, kw_only=True):
     tends: str
     prior_light: float
     prior_heavy: float
+    prior_on: Mapping[str, float] = {}
     requires: str
+
+    def prior(self, weight_class: WeightClass, brake: str) -> float:
+        """Prior weight on one kind of brake: its own where the file states one, else that of the class."""
+        usual = self.prior_light if weight_class == "light" else self.prior_heavy
+        return self.prior_on.get(brake, usual)
 
 
 class Observation(Struct, frozen=True, kw_only=True):
@@ -121,11 +89,13 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
 class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
 
-    `shares`: what the suspect's brake may be; `parking`: does the parking brake act on its axles; `idle`:
-    does the description make cool brakes normal here; `answers`: what the log answers itself.
+    `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
+    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `answers`:
+    what the log answers itself.
     """
 
     weight_class: WeightClass
+    steered: bool
     split: Split
     shares: tuple[tuple[str, float], ...]
     parking: Literal["yes", "assumed", "no"]
@@ -189,14 +159,14 @@ def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
 def situation_of(evidence: LogEvidence) -> Situation:
     """The part of the evidence that moves the ranking."""
     vehicle = evidence.vehicle
-    here = [vehicle.axles[number - 1] for number in evidence.axles]
-    spared = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
+    here = [vehicle.axle(number) for number in evidence.axles]
     return Situation(
         weight_class=vehicle.weight_class,
+        steered=len(evidence.corners) == 1 and here[0].role == "steer",
         split=vehicle.split,
-        shares=_shares(vehicle.weight_class, here),
+        shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
-        idle=vehicle.regenerative or spared,
+        idle=evidence.spared,
         answers=_answers(evidence),
     )
 
@@ -222,16 +192,20 @@ def _priors(situation: Situation) -> Mapping[str, float]:
 
 def _prior(cause: Cause, situation: Situation) -> float:
     rule = evidence_table().rule
-    prior = cause.prior_light if situation.weight_class == "light" else cause.prior_heavy
+    prior = sum(
+        share * cause.prior(situation.weight_class, kind)
+        for kind, share in situation.shares
+        if kind in cause.brakes
+    )
     if cause.requires in {"parking_brake_here", "spring_brake_here"} and situation.parking == "no":
         return 0.0
     if cause.requires == "parking_brake_here":
         prior *= rule["parking_factor"]
-    if cause.requires == "idle_axle_here" and situation.idle:
-        prior *= rule["idle_factor"]
+    if cause.requires == "idle_axle_here":
+        prior = prior * rule["idle_factor"] if situation.idle else rule["idle_unsaid"]
     if "circuit" in cause.scope and situation.wrong_split:
         prior *= rule["wrong_split"]
-    return prior * situation.share_of(cause.brakes)
+    return prior
 
 
 def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
@@ -239,12 +213,13 @@ def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
     return p if key == "th_scope" else float(p ** table.rule["temper"])
 
 
-def _shares(weight_class: WeightClass, axles: list[Axle]) -> tuple[tuple[str, float], ...]:
+def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...]:
     """Kinds of brake on these axles, averaged."""
     sums: dict[str, float] = {}
     for axle in axles:
         known = axle.brake or ("steer" if axle.role == "steer" else "axle")
-        for kind, share in evidence_table().share[f"{weight_class}_{known}"].items():
+        usual = "trailer_axle" if light_trailer(vehicle) else f"{vehicle.weight_class}_{known}"
+        for kind, share in evidence_table().share[usual].items():
             sums[kind] = sums.get(kind, 0.0) + share / len(axles)
     return tuple(sums.items())
 
@@ -289,9 +264,17 @@ def _face(difference_k: float | None) -> str | None:
 
 
 def _hub(evidence: LogEvidence) -> str | None:
-    if evidence.hub_odd:
-        return "hub_hotter_than_brake" if evidence.hub_over_brake else "hub_above_mate"
-    return None if evidence.hub_degc is None or evidence.kind != "corner_hot" else "hub_not_odd"
+    """What the hub of the first corner says; a hot brake warms its hub, too."""
+    if evidence.hub_odd and evidence.hub_over_brake:
+        return "hub_hotter_than_brake"
+    if evidence.kind == "hub_hot":
+        return "hub_alone"
+    if evidence.kind != "corner_hot" or not evidence.hub_read:
+        return None
+    over_mate = any(
+        one.code == "hub_over_mate" and one.corner in evidence.corners[:1] for one in evidence.urgent
+    )
+    return "hub_above_mate" if over_mate else "hub_not_odd"
 
 
 def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
@@ -390,6 +373,8 @@ def _doubts(situation: Situation, cause: str) -> list[str]:
     table = evidence_table()
     found = table.causes[cause]
     said = []
+    if found.requires == "idle_axle_here" and not situation.idle:
+        said.append("Nothing describes this axle as raised, lightly loaded or slowed by the motor.")
     if "circuit" in found.scope and situation.wrong_split:
         said.append("The stated hydraulic split does not join these corners.")
     if found.requires.endswith("_brake_here") and situation.parking == "assumed":

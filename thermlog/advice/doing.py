@@ -1,0 +1,50 @@
+"""Minutes and safety of what is asked for beside physical checks, from ``doing.toml``."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from msgspec import Struct, convert
+
+from thermlog.words.reasons import ReasonCode
+from thermlog.words.vehicle import WeightClass
+
+BY_THE_BOOK = "Limits and procedures come from the service information."
+
+
+class Deed(Struct, frozen=True, kw_only=True):
+    """One thing to do: minutes on a light and on a heavy vehicle, and which safety sentences go with it."""
+
+    light: float
+    heavy: float
+    safety: str
+    safety_heavy: str | None = None
+
+
+class Doing(Struct, frozen=True, kw_only=True):
+    """The file."""
+
+    rule: Mapping[str, float]
+    do: Mapping[ReasonCode, Deed]
+    safety: Mapping[str, str]
+
+    def minutes(self, code: ReasonCode, weight_class: WeightClass) -> float:
+        """About how long it takes [min]."""
+        deed = self.do[code]
+        return deed.light if weight_class == "light" else deed.heavy
+
+    def safe(self, code: ReasonCode, weight_class: WeightClass) -> str:
+        """How to do it safely, in words."""
+        deed = self.do[code]
+        key = deed.safety_heavy if weight_class == "heavy" else None
+        return f"{self.safety[key or deed.safety]} {BY_THE_BOOK}"
+
+
+@cache
+def doing() -> Doing:
+    """The bundled file, read once; it is short, so that a sound vehicle costs no time."""
+    raw = tomllib.loads(Path(__file__).with_name("doing.toml").read_text(encoding="utf-8"))
+    return convert({key: raw[key] for key in ("rule", "do", "safety")}, Doing)

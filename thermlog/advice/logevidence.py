@@ -1,0 +1,92 @@
+"""What one log has to say to the advice room: the answers, where, on which vehicle, and how hot."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from thermlog.words.findings import Answers, PatternKind, Urgent
+from thermlog.words.policy import Policy
+from thermlog.words.reasons import Reason
+from thermlog.words.tables import Drive
+from thermlog.words.vehicle import Vehicle, split_corner
+
+
+class LogEvidence(Struct, frozen=True, kw_only=True):
+    """Everything that suspects, the next check and the cautions follow from.
+
+    Attributes
+    ----------
+    kind : PatternKind
+        The fault that is established. "none" and "cannot_tell": no cause is ranked, whatever the answers
+        still leave open.
+    corners : tuple of str
+        The corners of that fault. With `open_side`: the one the kind names, or both.
+    answers : Answers
+        Drag, idle and heat. The first of `decides` of an open answer becomes the next thing to do, unless
+        something forbids it.
+    urgent : tuple of Urgent
+        From `urgency.urgent_lines`; while any stands, nobody works at a wheel and nobody drives.
+    vehicle : Vehicle
+    drive : Drive or None
+        The drive that was read.
+    policy : Policy
+    brake_degc : float or None
+        Hottest reading at any brake spot, indicated [°C]; None if no brake was read.
+    open_side : bool
+        True if two sides differ and which is the odd one is open.
+    face_difference_k : float or None
+        Inner minus outer friction face at the first corner [K]; None if not both were read.
+    hub_read : bool
+        True if any hub was read: then "no hub stands out" is an answer, too.
+    hub_over_brake : bool
+        True if the hub of the first corner is hotter than its brake.
+    single_reading : bool
+        True if one reading alone stands behind the first corner.
+    """
+
+    kind: PatternKind
+    corners: tuple[str, ...]
+    answers: Answers
+    urgent: tuple[Urgent, ...] = ()
+    vehicle: Vehicle
+    drive: Drive | None
+    policy: Policy
+    brake_degc: float | None
+    open_side: bool = False
+    face_difference_k: float | None = None
+    hub_read: bool = False
+    hub_over_brake: bool = False
+    single_reading: bool = False
+
+    @property
+    def axles(self) -> tuple[int, ...]:
+        """Axle numbers concerned; all of them if no corner is named."""
+        concerned = sorted({split_corner(corner)[0] for corner in self.corners})
+        return tuple(concerned) or tuple(range(1, len(self.vehicle.axles) + 1))
+
+    @property
+    def hub_odd(self) -> bool:
+        """True if a hub stands out; an idle brake is cooler than its hub without any fault of the hub."""
+        return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
+
+    @property
+    def spared(self) -> bool:
+        """True if the description makes cool brakes normal on an axle concerned."""
+        here = [self.vehicle.axle(number) for number in self.axles]
+        lifted = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
+        return self.vehicle.regenerative or lifted
+
+    @property
+    def strong_gap(self) -> bool:
+        """True if a reason of drag or idle tells a gap that passes the policy's strong marks.
+
+        Counted are ``difference_k`` with ``ratio``; without a ratio the difference alone.
+        """
+        told = (*self.answers.drag.reasons, *self.answers.idle.reasons)
+        return any(_strong(reason, self.policy) for reason in told)
+
+
+def _strong(reason: Reason, policy: Policy) -> bool:
+    gap_k = reason.numbers.get("difference_k", 0.0)
+    ratio = reason.numbers.get("ratio", policy.strong_ratio)
+    return gap_k >= policy.strong_difference_k and ratio >= policy.strong_ratio

@@ -1,0 +1,188 @@
+"""The physical check that tells most about the cause per minute: expected information over time."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from functools import lru_cache
+from math import log2
+
+from thermlog.advice.doing import BY_THE_BOOK, doing
+from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.suspects import Observation, Situation, cause_weights, evidence_table, situation_of
+from thermlog.words.findings import NextCheck
+from thermlog.words.vehicle import axle_words, corner_words
+
+_MOST_ANSWERS = 3  # answers explained beside a check
+
+
+def telling_check(evidence: LogEvidence) -> NextCheck:
+    """The check with the highest expected information per minute."""
+    situation = situation_of(evidence)
+    wheels, axles = _places(evidence)
+    key = _best_check(situation, wheels, axles, warm=is_warm(evidence))
+    doubt = " Only one reading stands behind this: repeat it first." if evidence.single_reading else ""
+    return as_check(evidence, key, _why(situation, key) + doubt)
+
+
+def is_warm(evidence: LogEvidence) -> bool:
+    """True while a check that needs heat can still be made, as far as the log knows."""
+    return evidence.brake_degc is None or evidence.brake_degc >= doing().rule["warm_degc"]
+
+
+@lru_cache(maxsize=4096)
+def _best_check(situation: Situation, wheels: int, axles: int, *, warm: bool) -> str:
+    table = evidence_table()
+    answered = {key for key, _ in situation.answers}
+    return max(
+        (key for key in table.observations if may_ask(key, situation, answered, warm=warm)),
+        key=lambda key: _rate(situation, key, wheels=wheels, axles=axles),
+    )
+
+
+def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: bool) -> bool:
+    """True if a check applies here, is not answered yet and is safe in the present state.
+
+    Parameters
+    ----------
+    key : str
+        Name of the observation in the evidence file.
+    situation : Situation
+    answered : collection of str
+        Observations answered so far.
+    warm : bool
+        False if the brakes are too cool for a check that needs heat, or too hot to work at.
+    """
+    asked = evidence_table().observations[key]
+    applies = asked.source != "log" and key not in answered and situation.share_of(asked.applies_to) > 0
+    hot = warm and dict(situation.answers).get("th_sign") != "colder"
+    possible = hot or "hot" not in asked.needs
+    steered = situation.steered or "steer" not in asked.needs
+    parking = situation.parking != "no" or "parking" not in asked.needs
+    return (
+        applies
+        and possible
+        and steered
+        and parking
+        and ("opens" not in asked.needs or _may_open(situation, answered))
+    )
+
+
+def _may_open(situation: Situation, answered: Collection[str]) -> bool:
+    """True once the wheel was looked at and turned by hand, and the parking brake (if any) checked."""
+    turned = not {"spin_hot", "frees_cold"}.isdisjoint(answered)
+    parked = situation.parking == "no" or "pb_state" in answered
+    return "visual" in answered and turned and parked
+
+
+def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
+    """Expected information per minute [bit/min], doubled where it cannot be made up later."""
+    table = evidence_table()
+    asked = table.observations[key]
+    gain = information_bits(_believed(situation), asked) * situation.share_of(asked.applies_to)
+    hurry = table.rule["hot_first"] if "hot" in asked.needs else 1.0
+    minutes = _minutes(asked, situation.weight_class, wheels=wheels, axles=axles)
+    return gain * hurry / (minutes + table.rule["overhead_min"])
+
+
+@lru_cache(maxsize=4096)
+def _believed(situation: Situation) -> Mapping[str, float]:
+    return held_below(cause_weights(situation), evidence_table().rule["most_share"])
+
+
+def held_below(weights: Mapping[str, float], most: float) -> dict[str, float]:
+    """Weights as shares of one, the largest held at `most`: coarse judgement never makes a cause certain.
+
+    Parameters
+    ----------
+    weights : mapping of str to float
+        The heaviest first, at least two.
+    most : float
+        Largest share allowed, above one half.
+    """
+    total = sum(weights.values())
+    shares = {cause: weight / total for cause, weight in weights.items()}
+    first, share = next(iter(shares.items()))
+    if share <= most:
+        return shares
+    return {cause: most if cause == first else p * (1 - most) / (1 - share) for cause, p in shares.items()}
+
+
+def information_bits(believed: Mapping[str, float], asked: Observation) -> float:
+    """Expected information of a question about the cause [bit]: the mutual information of cause and answer.
+
+    Parameters
+    ----------
+    believed : mapping of str to float
+        Share of every cause, summing to one.
+    asked : Observation
+        No answer may be impossible under a believed cause.
+
+    References
+    ----------
+    .. [1] Cover and Thomas, *Elements of Information Theory*, 2nd ed., Wiley 2006, eq. 2.28 (from memory, not
+       checked).
+    """
+    gain = 0.0
+    for k, p_answer in enumerate(_answer_shares(believed, asked)):
+        for cause, share in believed.items():
+            gain += share * asked.p[cause][k] * log2(asked.p[cause][k] / p_answer)
+    return gain
+
+
+def _answer_shares(believed: Mapping[str, float], asked: Observation) -> list[float]:
+    answers = range(len(asked.answers))
+    return [sum(share * asked.p[cause][k] for cause, share in believed.items()) for k in answers]
+
+
+def _minutes(asked: Observation, weight_class: str, *, wheels: int, axles: int) -> float:
+    """Time for a check, with getting there.
+
+    A check at a wheel is made at every wheel concerned, the driver is asked once, and all cool together.
+    """
+    setup = evidence_table().setup_min
+    reached = sum(setup[f"{state}_{weight_class}"] for state in ("lift", "wheel_off") if state in asked.needs)
+    waited = setup[f"cold_{weight_class}"] if "cold" in asked.needs else 0.0
+    each = wheels if "{place}" in asked.ask and asked.source != "driver" else 1
+    return asked.minutes * each + reached * axles + waited
+
+
+def _places(evidence: LogEvidence) -> tuple[int, int]:
+    """Number of wheels and of axles concerned."""
+    return len(evidence.corners) or 2 * len(evidence.axles), len(evidence.axles)
+
+
+def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
+    """One question of the evidence file as a check at the place concerned."""
+    asked, (wheels, axles) = evidence_table().observations[key], _places(evidence)
+    return NextCheck(
+        id=key,
+        question=asked.ask.format(place=_named(evidence)),
+        minutes=_minutes(asked, evidence.vehicle.weight_class, wheels=wheels, axles=axles),
+        safety=f"{asked.safety} {BY_THE_BOOK}",
+        why=why,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _why(situation: Situation, key: str) -> str:
+    """Which cause each of the likeliest answers would speak for."""
+    table = evidence_table()
+    asked, believed = table.observations[key], _believed(situation)
+    shares, words = _answer_shares(believed, asked), tuple(asked.answers.values())
+    meant: dict[str, list[str]] = {}
+    for k in sorted(range(len(shares)), key=lambda k: -shares[k])[:_MOST_ANSWERS]:
+        # Squared: a cause that is believed and explains the answer well, not the believed one by habit.
+        fit = {cause: share * asked.p[cause][k] ** 2 for cause, share in believed.items()}
+        meant.setdefault(max(fit, key=lambda cause: fit[cause]), []).append(f'"{words[k]}"')
+    said = (f"{' or '.join(answers)} would point to {table.causes[c].short}" for c, answers in meant.items())
+    return f"It tells most per minute now: {', '.join(said)}."
+
+
+def _named(evidence: LogEvidence) -> str:
+    """The place in words with the names of its corners."""
+    count = len(evidence.vehicle.axles)
+    if evidence.kind == "all_hot":
+        return "each wheel"
+    if 0 < len(evidence.corners) < 3:
+        return " and ".join(f"{corner_words(corner, count)} ({corner})" for corner in evidence.corners)
+    return " and ".join(f"{axle_words(axle, count)} left and right" for axle in evidence.axles)
