@@ -93,7 +93,8 @@ def test_there_always_is_a_next_step_that_is_whole(evidence):
 
 def test_every_do_code_has_its_minutes_and_its_safety():
     assert set(doing().do) == set(get_args(DoCode))
-    assert {deed.safety for deed in doing().do.values()} == set(doing().safety)
+    used = {key for deed in doing().do.values() for key in (deed.safety, deed.safety_heavy) if key}
+    assert used == set(doing().safety)
     for code in get_args(DoCode):
         assert 0 < doing().minutes(code, "light") <= doing().minutes(code, "heavy")
 
@@ -110,9 +111,9 @@ def test_why_tells_what_each_answer_would_mean():
     why = check_for(log_evidence("corner_hot", "1L")).why
     assert '"drags evenly" or "drags once per turn" would point to caliper slide pins' in why
     assert '"locked" would point to caliper piston' in why
-    # A pushrod that is home without air clears valve and spring brake, however strongly they are suspected.
+    # A pushrod that is home clears valve and spring brake, however strongly they are suspected.
     bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
-    assert '"home" would point to no fault or a reading problem' in bus.why
+    assert '"home" would point to caliper slide pins' in bus.why
     axle = check_for(log_evidence("axle_hot", "1L", "1R"))
     assert '"free" would point to no fault or a reading problem' in axle.why
 
@@ -212,6 +213,11 @@ def test_no_coast_drive_with_a_hot_brake_or_twice(never):
     assert "1L and 1R" in check_for(side).question
 
 
+def test_an_open_side_is_turned_by_hand_even_where_the_kind_names_the_cold_one():
+    side = log_evidence("corner_cold", "1L", open_side=True, brake_degc=230.0)
+    assert check_for(side).id == "cool_and_turn"
+
+
 def test_no_drive_with_a_strong_gap():
     """The light policy's strong marks are 30 K and 2.0; both are needed where a ratio is told."""
     assert check_for(opened(watch(COAST))).id == "coast_drive"
@@ -246,7 +252,7 @@ def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():
         assert check.id == "clear_and_wait"
         assert "No drive and no work" in check.question
     smoke = check_for(log_evidence("none", urgent=(Urgent(code="smoke"), *HOT_TYRE)))
-    assert "smoke was seen" in smoke.question
+    assert "(smoke noticed)" in smoke.question
 
 
 def test_a_hub_that_cooled_is_not_forgotten():

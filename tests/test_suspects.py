@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.suspects import cause_weights, evidence_table, rank_suspects, situation_of
+from thermlog.words.findings import Urgent
 from thermlog.words.vehicle import Axle, default_vehicle, mate_of
 
 BRAKES = {"hyd_disc_floating", "hyd_disc_fixed", "hyd_drum", "air_drum_scam", "air_disc", "trailer_drum"}
@@ -323,3 +324,19 @@ def test_a_bearing_that_is_stiff_without_play_speaks_for_itself_not_for_the_park
         bearing = asked.likelihood(answer, "wheel_bearing")
         assert all(bearing > 2 * p[tuple(asked.answers).index(answer)]
                    for cause, p in asked.p.items() if cause != "wheel_bearing")  # fmt: skip
+
+
+def test_a_hot_brake_warms_its_hub_so_its_mate_alone_hardly_speaks_for_the_bearing():
+    """th_hub in evidence.toml: above its mate 15 % under a bearing, 28 % under pins; hub alone 23 and 4 %."""
+
+    def bearing_over_pins(**about):
+        weights = cause_weights(situation_of(log_evidence("corner_hot", "1L", **about)))
+        return weights["wheel_bearing"] / weights["slide_pin_seized"]
+
+    over_mate = (Urgent(code="hub_over_mate", corner="1L", spot="hub"),)
+    beside = bearing_over_pins(hub_read=True, urgent=over_mate) / bearing_over_pins()
+    assert beside == pytest.approx((15 / 28) ** 0.7)
+    quiet = bearing_over_pins(hub_read=True) / bearing_over_pins()
+    assert quiet == pytest.approx((17 / 66) ** 0.7)
+    elsewhere = (replace(over_mate[0], corner="2R"),)
+    assert bearing_over_pins(hub_read=True, urgent=elsewhere) == bearing_over_pins(hub_read=True)

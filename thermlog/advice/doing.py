@@ -16,11 +16,12 @@ BY_THE_BOOK = "Limits and procedures come from the service information."
 
 
 class Deed(Struct, frozen=True, kw_only=True):
-    """One thing to do: minutes on a light and on a heavy vehicle, and which safety sentence goes with it."""
+    """One thing to do: minutes on a light and on a heavy vehicle, and which safety sentences go with it."""
 
     light: float
     heavy: float
     safety: str
+    safety_heavy: str | None = None
 
 
 class Doing(Struct, frozen=True, kw_only=True):
@@ -35,9 +36,11 @@ class Doing(Struct, frozen=True, kw_only=True):
         deed = self.do[code]
         return deed.light if weight_class == "light" else deed.heavy
 
-    def safe(self, code: ReasonCode) -> str:
+    def safe(self, code: ReasonCode, weight_class: WeightClass) -> str:
         """How to do it safely, in words."""
-        return f"{self.safety[self.do[code].safety]} {BY_THE_BOOK}"
+        deed = self.do[code]
+        key = deed.safety_heavy if weight_class == "heavy" else None
+        return f"{self.safety[key or deed.safety]} {BY_THE_BOOK}"
 
 
 @cache

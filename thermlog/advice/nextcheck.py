@@ -141,7 +141,7 @@ def _allowed(reason: Reason, evidence: LogEvidence) -> bool:
 def _unexplained(evidence: LogEvidence) -> bool:
     """True if a brake is, or may well be, dead and the description does not make it cold."""
     idle = evidence.answers.idle
-    suspected = idle.answer == "watch" and any(reason.code in _DEAD for reason in idle.reasons)
+    suspected = idle.open and any(reason.code in _DEAD for reason in idle.reasons)
     dead = evidence.kind.endswith("_cold") or idle.answer == "yes" or suspected
     return dead and not evidence.spared
 
@@ -175,6 +175,6 @@ def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> Nex
         id=reason.code,
         question=reason_sentence(replace(reason, numbers=usual | reason.numbers)),
         minutes=minutes,
-        safety=doing().safe(reason.code),
+        safety=doing().safe(reason.code, weight),
         why=_WHY.get(reason.code, _SUPPLIES) if why is None else why,
     )

@@ -49,6 +49,9 @@ class SeverityFigures(Struct, frozen=True, kw_only=True):
 
     interval_factor: float
     interval_factor_by_share: float
+    selection_factor: float
+    selection_light_nm: float
+    selection_heavy_nm: float
     speed_normal_kmh: float
     speed_coast_kmh: float
     brakes: dict[BrakeClass, BrakeFigures]
@@ -234,6 +237,7 @@ def _estimate(
     torque_nm_interval, heat_w_interval = ((value / factor, value * factor) for value in (torque_nm, heat_w))
     reason = _lower_bound_reason(corner, axle)
     bound, because = ("", "") if reason is None else ("at least ", f"; {reason}")
+    because += _selection_words(torque_nm, kind)
     return Severity(
         corner=corner.corner,
         torque_nm=torque_nm,
@@ -244,6 +248,18 @@ def _estimate(
         words=f"drag {bound}of the order of {_order(torque_nm, torque_nm_interval, 'N·m')}, "
         f"heat about {_order(heat_w, heat_w_interval, 'W')}; an estimate for a "
         f"{kind.replace('_', ' ')} brake at {speed_kmh:.0f} km/h{because}",
+    )
+
+
+def _selection_words(torque_nm: float, kind: BrakeClass) -> str:
+    """What being called does to a small estimate: small drags are called only where they read high."""
+    figures = severity_figures()
+    small_nm = figures.selection_light_nm if kind.startswith("light") else figures.selection_heavy_nm
+    if torque_nm > 2.0 * small_nm:
+        return ""
+    return (
+        f"; small drags are called only where they read high: one of {small_nm:.0f} N·m is told as about "
+        f"{figures.selection_factor:.1f} times that"
     )
 
 

@@ -111,6 +111,7 @@ def urgent_lines(spots: HotSpots, seen: Sequence[Seen], policy: Policy) -> tuple
         Smoke, glow, flame or smell, whatever was read.
     policy : Policy
         ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k`` and ``hub_stop_k``.
+        ``flag_probability``.
 
     Returns
     -------

@@ -258,12 +258,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     # Do: with the gun
     "clear_and_wait": (
-        "Nobody goes near: {quoted} was seen. No work and no drive until nothing smokes or glows; then read "
-        "every wheel again from the side of the tread.",
-        "No drive and no work at any wheel: keep clear, wait {minutes} min, then read every wheel again from "
-        "the side of the tread.",
-        "No drive and no work at any wheel: keep clear, wait, then read every wheel again from the side of "
-        "the tread.",
+        "Nobody goes near ({quoted} noticed). No work and no drive until nothing smokes or glows; then read "
+        "every wheel again, coming from ahead or behind, never at a sidewall.",
+        "No drive and no work at any wheel: keep clear, wait {minutes} min, then read every wheel again, "
+        "coming from ahead or behind, never at a sidewall.",
+        "No drive and no work at any wheel: keep clear, wait, then read every wheel again, coming from ahead "
+        "or behind, never at a sidewall.",
     ),
     "read_again": (
         "Read {corner} again now, close and square on, then {others}.",

@@ -1,0 +1,209 @@
+"""Walks every answer, temperature, spot, brake, vehicle and drive, and refuses each forbidden combination."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, POLICY, answered
+from msgspec.structs import replace
+
+from thermlog.advice.cautions import cautions
+from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.nextcheck import DRIVES, next_check
+from thermlog.advice.suspects import evidence_table, rank_suspects
+from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
+from thermlog.words.findings import Answer, Answers, AnswerWord, NextCheck
+from thermlog.words.reasons import Reason
+from thermlog.words.tables import Seen
+from thermlog.words.vehicle import Axle, Vehicle, default_vehicle
+
+VEHICLES: dict[str, Vehicle] = {
+    "car, discs": CAR,
+    "car, drums behind": Vehicle(
+        axles=(Axle(role="steer", brake="disc"), Axle(brake="drum", parking_brake=True)),
+        weight_class="light",
+        stated=True,
+    ),
+    "electric car": replace(CAR, regenerative=True),
+    "nothing stated": default_vehicle(2),
+    "light trailer": LIGHT_TRAILER,
+    "bus, air discs": AIR_DISC_BUS,
+    "lorry, drums": Vehicle(
+        axles=(Axle(role="steer", brake="drum"), Axle(role="drive", brake="drum", parking_brake=True)),
+        weight_class="heavy",
+        stated=True,
+    ),
+    "lorry, tag axle lifted": Vehicle(
+        axles=(
+            Axle(role="steer", brake="drum"),
+            Axle(role="tag", brake="drum", lifted=True),
+        ),
+        weight_class="heavy",
+        stated=True,
+    ),
+    "combination, five axles": HEAVY_DRUMS,
+}
+DRIVEN = (None, "normal", "coast", "verification")
+DEGC = (20, 60, 120, 199, 200, 299, 300, 441, 500)
+SPOTS = ("brake", "rotor_outer", "caliper", "drum", "hub", "rim", "tyre_outer")
+KINDS: dict[str, tuple[str, ...]] = {
+    "none": (), "cannot_tell": (), "corner_hot": ("2L",), "corner_cold": ("1R",), "axle_hot": ("2L", "2R"),
+    "axle_cold": ("2L", "2R"), "diagonal_hot": ("1L", "2R"), "circuit_hot": ("1L", "1R", "2L", "2R"),
+    "all_hot": (), "hub_hot": ("2L",), "several": ("1L", "2R"),
+}  # fmt: skip
+WORDS: tuple[AnswerWord, ...] = ("no", "watch", "yes", "cannot_tell")
+WEAK = Reason(code="gap_open", corners=("2L", "2R"), numbers={"difference_k": 20.0, "ratio": 1.6})
+STRONG = Reason(code="gap_open", corners=("2L", "2R"), numbers={"difference_k": 90.0, "ratio": 2.9})
+DEAD = Reason(code="both_sides_cold", corners=("2L", "2R"), numbers={"below_k": 50.0})
+EVERY_DRIVE = tuple(
+    Reason(code=code, corners=("2L", "2R"))
+    for code in ("drive_with_braking", "drive_loaded", "repeat_drive", "coast_drive", "mark_and_read")
+)
+LOADED = DRIVES - {"coast_drive", "mark_and_read"}
+ASKS = evidence_table().observations
+# Each is done with a pedal, which a light trailer does not have.
+PEDAL = ("pedal", "treadle", "booster", "master cylinder", "pushrod", "bleeder")
+
+
+def urgent(vehicle: Vehicle, spot: str, degc: float, *, hub_k: float = 0.0, seen: tuple[Seen, ...] = ()):
+    """Urgent lines of one hottest reading, a hub above its mate, and what was seen."""
+    read = HottestReading(corner="2L", spot=spot, value_degc=degc)
+    hubs = (HubDifference(corner="2L", over="mate", difference_k=hub_k),) if hub_k else ()
+    spots = HotSpots(readings=(read,), hubs=hubs, hydraulic=has_fluid(vehicle))
+    return urgent_lines(spots, seen, POLICY[vehicle.weight_class])
+
+
+def case(vehicle: Vehicle, kind: str, answers: Answers, drive: str | None, **other) -> LogEvidence:
+    """One log of a vehicle; the lines of its policy."""
+    usual = {"brake_degc": 120.0, "urgent": ()}
+    return LogEvidence(
+        kind=kind,
+        corners=KINDS[kind],
+        answers=answers,
+        vehicle=vehicle,
+        drive=drive,
+        policy=POLICY[vehicle.weight_class],
+        **usual | other,
+    )
+
+
+def asked(evidence: LogEvidence) -> NextCheck:
+    return next_check(evidence, rank_suspects(evidence))
+
+
+def refuse_forbidden(evidence: LogEvidence) -> None:
+    """Everything that must not be asked for, whatever else is so."""
+    check, needs = asked(evidence), set()
+    if check.id in ASKS:
+        needs = set(ASKS[check.id].needs)
+    if evidence.urgent:
+        assert check.id == "clear_and_wait", "work or a drive above an urgent line"
+    if check.id in DRIVES:
+        assert (evidence.brake_degc or 0.0) < 200.0, "a drive with a brake at 200 °C"
+        assert not evidence.strong_gap, "a drive with a strong gap"
+        assert evidence.open_side or evidence.answers.drag.answer != "yes", "a drive with a dragging brake"
+    if check.id in LOADED:
+        assert evidence.spared or not evidence.kind.endswith("_cold"), "a loaded drive on a dead axle"
+        assert evidence.spared or evidence.answers.idle.answer != "yes", "a loaded drive on a dead axle"
+        suspected = evidence.answers.idle.open and DEAD in evidence.answers.idle.reasons
+        assert evidence.spared or not suspected, "a loaded drive on a dead axle"
+    if check.id == "drive_loaded":
+        assert evidence.spared, "an axle called idle that nobody describes so"
+    assert "opens" not in needs, "opened before a look, a turn by hand and the parking brake"
+    words = f"{check.question} {check.safety}".lower()
+    if not has_fluid(evidence.vehicle) and evidence.vehicle.weight_class == "light":
+        assert not any(word in words for word in ("pedal is", "press", *PEDAL[1:])), "a pedal on a trailer"
+    assert "open the chamber" not in words
+    assert "open or hammer a spring-brake chamber" not in words.replace("never open or hammer", "")
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_established_faults_at_every_temperature_and_spot(name):
+    vehicle = VEHICLES[name]
+    for kind, drive, spot, degc in product(KINDS, DRIVEN, SPOTS, DEGC):
+        brake = float(degc) if spot in {"brake", "rotor_outer", "caliper", "drum"} else 120.0
+        for flags in ({}, {"single_reading": True}, {"hub_over_brake": True, "hub_read": True}):
+            refuse_forbidden(
+                case(
+                    vehicle,
+                    kind,
+                    answered(kind, *KINDS[kind]),
+                    drive,
+                    brake_degc=brake,
+                    urgent=urgent(vehicle, spot, degc),
+                    **flags,
+                )
+            )
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_open_answers_that_all_wish_for_a_drive(name):
+    vehicle = VEHICLES[name]
+    wishes = [EVERY_DRIVE[k:] + EVERY_DRIVE[:k] for k in range(len(EVERY_DRIVE))]
+    for drag, idle, heat, degc, drive in product(WORDS, WORDS, ("no", "watch"), (20, 199, 200, 300), DRIVEN):
+        for reason, decides in product((WEAK, STRONG, DEAD), wishes):
+            answers = Answers(
+                drag=Answer(answer=drag, reasons=(reason,), decides=decides),
+                idle=Answer(answer=idle, reasons=(reason,), decides=decides),
+                heat=Answer(answer=heat, decides=decides),
+            )
+            refuse_forbidden(
+                case(
+                    vehicle,
+                    "none",
+                    answers,
+                    drive,
+                    brake_degc=float(degc),
+                    urgent=urgent(vehicle, "brake", degc),
+                )
+            )
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_an_open_side_is_never_settled_on_the_road_when_hot_or_far_apart(name):
+    vehicle = VEHICLES[name]
+    for kind, degc, drive, reason in product(
+        ("corner_hot", "corner_cold", "none"), DEGC, DRIVEN, (WEAK, STRONG)
+    ):
+        side = Answer(answer="watch", corners=("2L",), reasons=(reason,), decides=EVERY_DRIVE[3:])
+        evidence = case(
+            vehicle,
+            kind,
+            replace(answered("none"), drag=side, idle=side),
+            drive,
+            brake_degc=float(degc),
+            open_side=True,
+            urgent=urgent(vehicle, "brake", degc),
+        )
+        refuse_forbidden(evidence)
+        quiet = degc < 200 and reason is WEAK and drive != "coast"
+        assert (asked(evidence).id == "coast_drive") == quiet
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+@pytest.mark.parametrize("code", ["smoke", "glow", "flame", "smell"])
+def test_what_was_seen_forbids_work_and_drives_on_the_coldest_vehicle(name, code):
+    vehicle = VEHICLES[name]
+    for kind, corners in KINDS.items():
+        found = urgent(vehicle, "brake", 20.0, hub_k=44.0, seen=(Seen(code=code),))
+        evidence = case(vehicle, kind, answered(kind, *corners), "normal", urgent=found, brake_degc=20.0)
+        refuse_forbidden(evidence)
+        lines = cautions(evidence)
+        assert {"smoke": "Smoke", "glow": "glows", "flame": "Flames", "smell": "A smell"}[code] in lines[
+            0 if code != "smell" else 1
+        ]
+        assert any("hub far above its mate" in line for line in lines[:2])
+
+
+def test_the_case_that_started_this_a_lorry_without_rear_pressure_is_checked_standing():
+    """Two axles, both rear drums cold, nothing described as idle: not "axle raised", no loaded drive."""
+    lorry = VEHICLES["lorry, drums"]
+    evidence = case(lorry, "axle_cold", answered("axle_cold", "2L", "2R"), "normal")
+    assert rank_suspects(evidence)[0].cause != "idle_by_design"
+    check = asked(evidence)
+    assert check.id == "static_check"
+    assert "stroke" in check.question
+    assert asked(replace(evidence, corners=("1L", "1R"))).id == "static_check"
+    tag = replace(evidence, vehicle=VEHICLES["lorry, tag axle lifted"])
+    assert asked(tag).id == "drive_loaded"
