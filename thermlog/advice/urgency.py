@@ -110,8 +110,7 @@ def urgent_lines(spots: HotSpots, seen: Sequence[Seen], policy: Policy) -> tuple
     seen : sequence of Seen
         Smoke, glow, flame or smell, whatever was read.
     policy : Policy
-        ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k`` and ``hub_stop_k``.
-        ``flag_probability``.
+        ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k`` and ``hub_own_heat_k``.
 
     Returns
     -------
@@ -168,7 +167,7 @@ def _hub_limit_degc(ambient_degc: float | None, policy: Policy) -> float:
 
 def _hubs(spots: HotSpots, policy: Policy) -> Iterable[Urgent]:
     hottest = {read.corner: read.value_degc for read in spots.readings if read.spot == HUB_SPOT}
-    marks = {"mate": policy.hub_over_mate_k, "brake": policy.hub_stop_k}
+    marks = {"mate": policy.hub_over_mate_k, "brake": policy.hub_own_heat_k}
     for hub in spots.hubs:
         sure = hub.p is None or hub.p >= _LIKELIER_THAN_NOT
         if sure and hub.difference_k >= marks[hub.over]:

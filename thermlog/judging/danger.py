@@ -45,6 +45,5 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
 def _hot_hubs(hubs: Mapping[str, HubNumbers]) -> Iterator[HubDifference]:
     for hub in hubs.values():
         if hub.hot is not None:
-            yield HubDifference(
-                corner=hub.corner, over=hub.hot.over, difference_k=hub.hot.difference_k, p=hub.p_hot
-            )
+            # judged already, by marks and probability
+            yield HubDifference(corner=hub.corner, over=hub.hot.over, difference_k=hub.hot.difference_k)

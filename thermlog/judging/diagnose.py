@@ -115,6 +115,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         doubt=evidence.doubt,
         patterns=patterns,
     )
+    order = np.argsort(readings.case, kind="stable")
     return Judged(
         readings=readings,
         pairs=pairs,
@@ -135,6 +136,8 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         as_read=as_read,
         corrected=metal.corrected,
         catalogue=catalogue,
+        row_order=order,
+        row_first=np.searchsorted(readings.case[order], np.arange(len(readings.cases) + 1)),
     )
 
 

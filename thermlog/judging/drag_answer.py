@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import above, few_readings, no_difference, unseen
+from thermlog.judging.reckoning import above, few_readings, no_difference, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason, ReasonCode
@@ -41,7 +41,8 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
         return None
     reasons = _why_hot(facts)
     single = _rests_on_one(facts, found)
-    sure = p >= policy.drag_call_probability and not single and _side_is_known(facts, found)
+    sure = p >= policy.drag_call_probability and not single and not rivals(facts)
+    sure = sure and _side_is_known(facts, found)
     if sure and _large_enough(facts, found):
         return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
     return Answer(
@@ -83,7 +84,9 @@ def _hot_without_braking(facts: CaseFacts, corner: str) -> Reason:
 
 
 def _side_is_known(facts: CaseFacts, found: Suspected) -> bool:
-    """True unless the mate, idle, explains a named corner about as well."""
+    """True unless the mate, idle, explains a named corner about as well, or nothing else can tell."""
+    if len(facts.axles) < 2 and not facts.coast:
+        return False
     for corner in found.corners:
         numbers = facts.axle_of(corner)
         if numbers is None or mate_of(corner) in found.corners:
@@ -124,11 +127,7 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A gap too clear to be called even, however well the model explains it away."""
     policy = facts.policy
-    plain = [
-        numbers
-        for numbers in facts.axles.values()
-        if numbers.is_plain(policy) and not _mate_is_idle(numbers, facts)
-    ]
+    plain = [one for one in plain_gaps(facts) if one.hot_cold[0].p_hot >= policy.gap_probability]
     if not plain:
         return None
     first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))
@@ -138,14 +137,6 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     )
     reasons = (*(gap_open(numbers, policy) for numbers in plain), *single, *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
-
-
-def _mate_is_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
-    """True where the rest of the vehicle says that the cooler side is the odd one."""
-    hot, cold = numbers.hot_cold
-    policy = facts.policy
-    idle = (facts.idle.p or 0.0) >= policy.doubt_probability and cold.corner in facts.idle.corners
-    return hot.p_hot < policy.gap_probability and idle
 
 
 def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:

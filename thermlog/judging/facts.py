@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
+import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.sight import Sight, sight_of
+from thermlog.judging.sight import Shown, Sight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
@@ -93,7 +95,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         vehicle=judged.vehicles[k],
         policy=judged.policies[k],
         axles=axles,
-        sight=sight_of(case, judged.vehicles[k], axles),
+        sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], _shown(judged, k, axles)),
         drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), patterns.drag_members[k]),
         idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), patterns.idle_members[k]),
         p_heat=told.p_heat[k],
@@ -101,6 +103,17 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         hides_drag=hidden_drag,
         hides_idle=hidden_idle,
     )
+
+
+def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> Shown:
+    """The brakes' readings of one case together."""
+    pairs = [numbers.pair for numbers in axles.values()]
+    if not pairs:
+        return Shown(hottest_degc=-math.inf, all_alike=False)
+    rows = judged.rows_of(k)
+    rows = rows[np.isin(judged.pairs.row_pair[rows], pairs)]
+    brakes = sum(side.readings > 0 for numbers in axles.values() for side in numbers.sides)
+    return shown_by(judged.readings.indicated_degc[rows], brakes, judged.readings.cases[k].ambient_degc)
 
 
 def _suspected(p: float | None, kind: int, members: tuple[tuple[int, int], ...]) -> Suspected:

@@ -100,11 +100,25 @@ def _over_mate(told: Digest, pair: int, side: int, policy: Policy) -> HotHub | N
 
 
 def _over_brake(told: Digest, pair: int, side: int, brake: int, policy: Policy) -> HotHub | None:
-    """Hub above the brake beside it; the mark is wide because their surfaces are unlike."""
-    hub, beside, mark_k = told.at_common_degc[side][pair], told.at_common_degc[side][brake], policy.hub_stop_k
-    if hub is None or beside is None or hub - beside < mark_k or told.used[side][brake] < _FEWEST_BESIDE:
+    """Hub above the brake beside it: by a mark that is wide because their surfaces are unlike, or by a
+    narrower one where the mate's hub and brake, of the same surfaces, show that this is not usual here.
+    """
+    over, mate = _over_own(told, pair, side, brake), _over_own(told, pair, 1 - side, brake)
+    if over is None:
         return None
-    return HotHub(corner=told.corner[side][pair], over="brake", difference_k=hub - beside, mark_k=mark_k)
+    unlike = mate is not None and over - max(mate, 0.0) >= policy.hub_own_heat_k and over >= policy.hub_own_heat_k
+    mark_k = policy.hub_own_heat_k if unlike else policy.hub_stop_k
+    if over < mark_k:
+        return None
+    return HotHub(corner=told.corner[side][pair], over="brake", difference_k=over, mark_k=mark_k)
+
+
+def _over_own(told: Digest, pair: int, side: int, brake: int) -> float | None:
+    """Hub minus the brake beside it [K]; None where either was read too little."""
+    hub, beside = told.at_common_degc[side][pair], told.at_common_degc[side][brake]
+    if hub is None or beside is None or told.used[side][brake] < _FEWEST_BESIDE:
+        return None
+    return hub - beside
 
 
 def _probability(told: Digest, pair: int, side: int) -> float | None:

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import above, few_readings, no_difference, unseen
+from thermlog.judging.reckoning import above, few_readings, no_difference, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
@@ -25,6 +25,7 @@ def idle_answer(facts: CaseFacts) -> Answer:
     return (
         unlike_axles(facts, hot=False)
         or _idle_called(facts, p)
+        or _plain_gap(facts, p)
         or unseen(facts, p)
         or _below_air(facts, p)
         or idle_hidden(facts, p)
@@ -37,14 +38,30 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     policy, found = facts.policy, facts.idle
     if p < policy.doubt_probability:
         return None
+    if set(found.corners) & set(facts.sight.corners):
+        return unseen(facts, p)
     reasons = (*_why_cold(facts), *_air_reasons(facts))
     single = tuple(corner for corner in found.corners if _rests_on_misses(facts, corner))
     if single:
         again = Reason(code="single_reading", corners=single)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(again, *reasons))
-    sure = p >= policy.idle_call_probability and _cold_side_is_known(facts, found)
+    sure = p >= policy.idle_call_probability and _cold_side_is_known(facts, found) and not rivals(facts)
     word: AnswerWord = "yes" if sure else "watch"
     return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
+
+
+def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
+    """A clear gap whose hotter side hardly drags is never even: the cooler one, or its reading, is odd."""
+    for numbers in plain_gaps(facts):
+        hot, cold = numbers.hot_cold
+        if hot.p_hot >= facts.policy.gap_probability:
+            continue
+        reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
+        if _rests_on_misses(facts, cold.corner):
+            reasons = (Reason(code="single_reading", corners=(cold.corner,)), *reasons)
+            return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
+        return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
+    return None
 
 
 def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:
@@ -75,6 +92,9 @@ def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
 
 
 def _cold_side_is_known(facts: CaseFacts, found: Suspected) -> bool:
+    """True unless the mate, dragging, explains a named corner about as well, or nothing else can tell."""
+    if len(facts.axles) < 2:
+        return False
     for corner in found.corners:
         numbers = facts.axle_of(corner)
         if numbers is None or mate_of(corner) in found.corners:
@@ -108,16 +128,12 @@ def _below_air(facts: CaseFacts, p: float) -> Answer | None:
 
 def idle_hidden(facts: CaseFacts, p: float) -> Answer | None:
     """Too little heat, or too few readings, for a brake that does nothing to show."""
+    policy = facts.policy
+    if facts.warmest_k < policy.minimum_rise_k:
+        numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
+        return Answer(answer="cannot_tell", p=p, reasons=(Reason(code="not_enough_heat", numbers=numbers),))
     if not facts.hides_idle:
         return None
-    policy = facts.policy
-    numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
-    if facts.warmest_k < policy.minimum_rise_k:
-        reason = Reason(code="not_enough_heat", corners=facts.hides_idle, numbers=numbers)
-    else:
-        reason = Reason(
-            code="limit_above_line",
-            corners=facts.hides_idle,
-            numbers={"share_line": policy.hidden_loss_share},
-        )
+    line = {"share_line": policy.hidden_loss_share}
+    reason = Reason(code="limit_above_line", corners=facts.hides_idle, numbers=line)
     return Answer(answer="cannot_tell", p=p, corners=facts.hides_idle, reasons=(reason,))

@@ -43,6 +43,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         The readings before any correction; `readings` are what the curves run through.
     corrected : Corrected or None
         The correction, rows as `readings`; None where there was nothing to correct.
+    row_order, row_first : int arrays
+        Rows in order of cases; those of case k are ``row_order[row_first[k]:row_first[k + 1]]``.
     catalogue : Catalogue
         Surfaces, and what is believed of skins nobody named.
     """
@@ -66,6 +68,12 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     as_read: Readings
     corrected: Corrected | None
     catalogue: Catalogue
+    row_order: Ints
+    row_first: Ints
+
+    def rows_of(self, k: int) -> Ints:
+        """Rows of the readings of one case."""
+        return self.row_order[self.row_first[k] : self.row_first[k + 1]]
 
     def temperature_at(self, pair: int, side: Ints, time_s: Floats) -> Floats:
         """Temperature of a pair's fitted curves at some times.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
@@ -45,3 +46,18 @@ def few_readings(facts: CaseFacts, corner: str) -> bool:
     """True where one or two readings stand behind a corner or its mate."""
     numbers = facts.axle_of(corner)
     return numbers is not None and min(side.used for side in numbers.sides) <= _FEW
+
+
+def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:
+    """Axles whose gap is too clear to be called even, the widest first."""
+    plain = [numbers for numbers in facts.axles.values() if numbers.is_plain(facts.policy)]
+    return sorted(plain, key=lambda numbers: -abs(numbers.difference_k or 0.0))
+
+
+def rivals(facts: CaseFacts) -> bool:
+    """True where whole axles that drag, and others that do nothing, both explain what was read."""
+    doubt = facts.policy.doubt_probability
+    if (facts.drag.p or 0.0) < doubt or (facts.idle.p or 0.0) < doubt:
+        return False
+    whole = facts.drag.kind in {"axle_hot", "circuit_hot"} or facts.idle.kind == "axle_cold"
+    return whole and not set(facts.drag.corners) & set(facts.idle.corners)

@@ -7,9 +7,46 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Blind, Case
+from thermlog.words.tables import Blind, Case, Floats
 from thermlog.words.vehicle import SIDES, Vehicle, corner_name
+
+
+_BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
+_FEWEST_ALIKE = 4  # readings of several brakes before "all the same" means a gun on hold
+_WARM_K = 10.0  # brakes this far above the air differ by tenths
+
+
+class Shown(Struct, frozen=True, kw_only=True):
+    """All readings of one case together.
+
+    Attributes
+    ----------
+    hottest_degc : float
+    all_alike : bool
+        True if readings of several warm brakes are the same to the last digit: a gun on hold.
+    """
+
+    hottest_degc: float
+    all_alike: bool
+
+
+def shown_by(values_degc: Floats, brakes: int, ambient_degc: float | None) -> Shown:
+    """What all readings of a case have in common.
+
+    Parameters
+    ----------
+    values_degc : float array
+        At least one [°C].
+    brakes : int
+        How many brakes they are of.
+    ambient_degc : float or None
+    """
+    low, high = float(values_degc.min()), float(values_degc.max())
+    warm = ambient_degc is not None and high - ambient_degc > _WARM_K
+    alike = low == high and values_degc.size >= _FEWEST_ALIKE and brakes >= _FEWEST_ALIKE and warm
+    return Shown(hottest_degc=high, all_alike=alike)
 
 
 class Sight(Struct, frozen=True, kw_only=True):
@@ -35,7 +72,9 @@ class Sight(Struct, frozen=True, kw_only=True):
         return (*self.whole, *_joined(self.corners))
 
 
-def sight_of(case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers]) -> Sight:
+def sight_of(
+    case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy, reading: Shown
+) -> Sight:
     """What cannot be cleared, and why.
 
     Parameters
@@ -45,6 +84,9 @@ def sight_of(case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers]) -> 
         As judged with: stated, or from the positions alone.
     axles : mapping of int to AxleNumbers
         Axles with a brake that was read.
+    policy : Policy
+    reading : Shown
+        Of all readings of the case.
 
     Returns
     -------
@@ -58,16 +100,28 @@ def sight_of(case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers]) -> 
             continue
         for side in SIDES:
             corner = corner_name(number, side)
-            if reason := _unjudged(corner, axles.get(number), blind.get(corner, [])):
+            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), _air_k(case, policy)):
                 corners[corner] = reason
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
         for one in case.blind
-        if one.corner is None
+        if one.corner is None and (corners or not _among(one, reading))
     )
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
-    return Sight(corners=corners, whole=(*no_air, *none, *strange), blocks_all=bool(no_air or none))
+    held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
+    blocks = bool(no_air or none or held)
+    return Sight(corners=corners, whole=(*no_air, *none, *held, *strange), blocks_all=blocks)
+
+
+def _air_k(case: Case, policy: Policy) -> float:
+    """How far below the stated air a reading is no brake's any more [K]."""
+    return _BELOW_ANY_AIR * (case.ambient_sigma_k or policy.ambient_sigma_k)
+
+
+def _among(one: Blind, reading: Shown) -> bool:
+    """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
+    return one.value_degc is not None and one.value_degc <= reading.hottest_degc
 
 
 def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
@@ -78,7 +132,9 @@ def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
     return found
 
 
-def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind]) -> Reason | None:
+def _unjudged(
+    corner: str, numbers: AxleNumbers | None, blind: list[Blind], below_air_k: float
+) -> Reason | None:
     """Why a corner cannot be judged; a reading above the gun's range counts whatever else was read there."""
     over = next((one for one in blind if one.code == "over_range"), None)
     if over is not None:
@@ -88,6 +144,8 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind]) -> R
         return Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
+    if side.rise_k is not None and side.rise_k < -below_air_k:
+        return Reason(code="below_air", corners=(corner,), numbers={"below_k": -side.rise_k})
     return None
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from thermlog.judging.facts import CaseFacts
-from thermlog.words.findings import Answer
+from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
+
+_LEAST_SHARE = 0.25  # of the two readings; less likely ones are not watched, and not excluded either
 
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
@@ -21,9 +23,10 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
     cool = next(number for number in corners if number != warm)
     reason = Reason(code="axles_unlike", corners=corners[warm] + corners[cool], numbers=_times(facts, warm))
-    p = facts.drag.p if hot else facts.idle.p
+    p, share = (facts.drag.p, p_hot) if hot else (facts.idle.p, p_cold)
     named = corners[warm] if hot else corners[cool]
-    return Answer(answer="watch", p=p, corners=named, reasons=(reason, *facts.sight.reasons))
+    word: AnswerWord = "watch" if share >= _LEAST_SHARE * (p_hot + p_cold) else "cannot_tell"
+    return Answer(answer=word, p=p, corners=named, reasons=(reason, *facts.sight.reasons))
 
 
 def _warm_axle(facts: CaseFacts) -> int | None:

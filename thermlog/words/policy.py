@@ -45,6 +45,7 @@ class Policy(Struct, frozen=True, kw_only=True):
     strong_difference_k: float
     cold_fraction: float
     hub_over_mate_k: float
+    hub_own_heat_k: float
     hub_stop_k: float
     urgent_brake_degc: float
     urgent_bright_degc: float

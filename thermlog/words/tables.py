@@ -77,12 +77,15 @@ class Blind(Struct, frozen=True, kw_only=True):
         Canonical code; None where the wheel is not known.
     quoted : str
         The word or value as it stands in the log.
+    value_degc : float or None
+        What was read at a wheel nobody knows [°C]; None where no temperature can be told.
     """
 
     code: BlindCode
     line: int
     corner: str | None = None
     quoted: str = ""
+    value_degc: float | None = None
 
 
 class Seen(Struct, frozen=True, kw_only=True):
