@@ -34,7 +34,8 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     """
     heat = _heat(facts)
     drag = _with_whole_heat(drag_answer(facts), heat, facts)
-    idle = idle_answer(facts)
+    dragging = drag.corners if drag.answer in {"yes", "watch"} else ()
+    idle = idle_answer(facts, dragging)
     if coast is not None:
         drag, idle = _settled(facts, coast, idle)
     return Answers(drag=drag, idle=idle, heat=heat)
@@ -60,11 +61,15 @@ def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, 
             )
             return drag, Answer(answer="yes", p=idle.p, corners=(cold.corner,), reasons=(stands, sunk))
         if stayed and cold.corner in idle.corners:
-            idle = _cleared_by_drag(facts, coast, numbers, idle)
+            idle = _cleared_by_drag(facts, coast, numbers, (drag, idle))
     return drag, idle
 
 
-def _cleared_by_drag(facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, idle: Answer) -> Answer:
+def _cleared_by_drag(
+    facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, both: tuple[Answer, Answer]
+) -> Answer:
+    """The cool side of an open gap, once the hot one is known to drag."""
+    drag, idle = both
     hot, cold = numbers.hot_cold
     there = coast.axle_of(hot.corner)
     settled: dict[str, float] = {}
@@ -72,7 +77,7 @@ def _cleared_by_drag(facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, i
         pair = (("rise_k", there.side(hot.corner)), ("mate_rise_k", there.side(cold.corner)))
         settled = {name: side.rise_k for name, side in pair if side.rise_k is not None}
     reason = Reason(code="settled_by_coast", corners=(hot.corner, cold.corner), numbers=settled)
-    hides = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0)
+    hides = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0, drag.corners)
     if hides is not None:
         return replace(hides, reasons=(reason, *hides.reasons))
     return Answer(answer="no", p=idle.p, reasons=(reason,))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator
+from typing import TypeAlias
 
 import numpy as np
 from msgspec.structs import replace
@@ -14,8 +16,10 @@ from thermlog.judging.likelihood import Brakes
 from thermlog.judging.limits import Change, Limits, drag_line_k, limits_of
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.tables import Floats
 from thermlog.words.vehicle import SIDES, Spot, corner_name
 
+_Numbers: TypeAlias = Callable[[Detectable, CaseFacts], dict[str, float]]
 # Matt black paint or tape known to a few hundredths: surfaces.toml, black_tape.
 _MARKED_FRACTION = 0.02
 
@@ -37,9 +41,8 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
     limits = _limits(judged, facts)
-    seen = _detectable(judged, facts, limits)
-    drag = _with_numbers(answers.drag, seen, facts, hidden_of_drag=True)
-    idle = _with_numbers(answers.idle, seen, facts, hidden_of_drag=False)
+    drag = _with_numbers(answers.drag, _drags(judged, facts, limits), facts, _drag_numbers)
+    idle = _with_numbers(answers.idle, _losses(facts, limits), facts, _loss_numbers)
     if drag.answer == "cannot_tell" and facts.hides_drag:
         drag = replace(drag, decides=tuple(_what_if(judged, facts, one) for one in drag.decides))
     return Answers(drag=drag, idle=idle, heat=answers.heat)
@@ -53,22 +56,32 @@ def _limits(judged: Judged, facts: CaseFacts, change: Change | None = None) -> L
     return limits_of(judged.evidence, judged.gaps, chosen, change)
 
 
-def _detectable(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
+def _drags(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
+    """Least drag at every corner read."""
     found = {}
+    for corner, axle, value in _by_corner(facts, limits.extra_k):
+        rise_k = value if math.isfinite(value) else None
+        spot = judged.digest.spot[facts.axles[axle].pair]
+        torque = None if rise_k is None else _torque_nm(rise_k, axle, spot, facts)
+        found[corner] = Detectable(corner=corner, rise_k=rise_k, torque_nm=torque)
+    return found
+
+
+def _losses(facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
+    """Least loss at every corner read."""
+    return {
+        corner: Detectable(corner=corner, lost_share=value if math.isfinite(value) else None)
+        for corner, _, value in _by_corner(facts, limits.loss_share)
+    }
+
+
+def _by_corner(facts: CaseFacts, values: Floats) -> Iterator[tuple[str, int, float]]:
+    """Corner, axle and value of every corner that was asked about."""
     for number, numbers in sorted(facts.axles.items()):
         for side, name in enumerate(SIDES):
-            rise_k = _finite(limits.extra_k[side, numbers.pair])
-            if np.isnan(limits.extra_k[side, numbers.pair]):
-                continue
-            corner = corner_name(number, name)
-            torque = (
-                None
-                if rise_k is None
-                else _torque_nm(rise_k, number, judged.digest.spot[numbers.pair], facts)
-            )
-            share = _finite(limits.loss_share[side, numbers.pair])
-            found[corner] = Detectable(corner=corner, rise_k=rise_k, torque_nm=torque, lost_share=share)
-    return found
+            value = float(values[side, numbers.pair])
+            if not math.isnan(value):
+                yield corner_name(number, name), number, value
 
 
 def _torque_nm(rise_k: float, axle: int, spot: Spot, facts: CaseFacts) -> float:
@@ -77,50 +90,42 @@ def _torque_nm(rise_k: float, axle: int, spot: Spot, facts: CaseFacts) -> float:
     return drag_torque_nm(rise_k, kind, tyre_radius_m=vehicle.tyre_radius_m, drive=facts.case.drive)
 
 
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None
-
-
 def _with_numbers(
-    answer: Answer, seen: dict[str, Detectable], facts: CaseFacts, *, hidden_of_drag: bool
+    answer: Answer, seen: dict[str, Detectable], facts: CaseFacts, numbers_of: _Numbers
 ) -> Answer:
     """Limits beside a "no" and beside what they leave open; the worst corner's numbers in the reason."""
-    if answer.answer not in {"no", "cannot_tell"}:
+    if answer.answer not in {"no", "cannot_tell"} or not seen:
         return answer
-    worst = _worst(seen, answer.corners or tuple(seen), hidden_of_drag=hidden_of_drag)
+    asked = {corner: one for corner, one in seen.items() if corner in answer.corners} or seen
+    worst = max(asked.values(), key=_least)
+    numbers = numbers_of(worst, facts)
     reasons = tuple(
-        replace(reason, corners=(worst.corner,), numbers=_numbers(worst, facts, drag=hidden_of_drag))
-        if reason.code == "limit_above_line" and worst is not None
+        replace(reason, corners=(worst.corner,), numbers=numbers)
+        if reason.code == "limit_above_line"
         else reason
         for reason in answer.reasons
     )
-    if answer.answer == "no" and worst is not None:
-        numbers = _numbers(worst, facts, drag=hidden_of_drag)
+    if answer.answer == "no":
         reasons = (*reasons, Reason(code="limit_below_line", corners=(worst.corner,), numbers=numbers))
     return replace(answer, reasons=reasons, detectable=tuple(seen.values()))
 
 
-def _worst(
-    seen: dict[str, Detectable], corners: tuple[str, ...], *, hidden_of_drag: bool
-) -> Detectable | None:
-    def least(one: Detectable) -> float:
-        value = one.rise_k if hidden_of_drag else one.lost_share
-        return math.inf if value is None else value
-
-    return max((seen[corner] for corner in corners if corner in seen), key=least, default=None)
+def _least(one: Detectable) -> float:
+    value = one.lost_share if one.rise_k is None else one.rise_k
+    return math.inf if value is None else value
 
 
-def _numbers(one: Detectable, facts: CaseFacts, *, drag: bool) -> dict[str, float]:
-    if not drag:
-        line = {"share_line": facts.policy.hidden_loss_share}
-        return line if one.lost_share is None else line | {"share_limit": one.lost_share}
+def _drag_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
     numbers = facts.axle_of(one.corner)
     rise_k = 0.0 if numbers is None else numbers.side(one.corner).rise_k or 0.0
-    line_k = float(drag_line_k(facts.policy, np.array(rise_k)))
-    if one.rise_k is None:
-        return {"line_k": line_k}
-    torque = {} if one.torque_nm is None else {"torque_nm": one.torque_nm}
-    return {"limit_k": one.rise_k, "line_k": line_k} | torque
+    found = {"line_k": float(drag_line_k(facts.policy, np.array(rise_k)))}
+    known = {"limit_k": one.rise_k, "torque_nm": one.torque_nm}
+    return found | {name: value for name, value in known.items() if value is not None}
+
+
+def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
+    line = {"share_line": facts.policy.hidden_loss_share}
+    return line if one.lost_share is None else line | {"share_limit": one.lost_share}
 
 
 def _what_if(judged: Judged, facts: CaseFacts, step: Reason) -> Reason:

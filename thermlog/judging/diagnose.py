@@ -18,8 +18,8 @@ from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
 from thermlog.judging.compare import Comparison, compare
-from thermlog.judging.doubt import doubted
 from thermlog.judging.digest import Steps, digest
+from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged

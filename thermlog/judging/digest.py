@@ -16,8 +16,8 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import Comparison
-from thermlog.judging.explanations import KINDS
 from thermlog.judging.doubt import Doubt, at_common_k
+from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap

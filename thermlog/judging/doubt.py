@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
-from thermlog.fitting.stack import STRAY, UNTIMED, VOTES
+from thermlog.fitting.stack import STRAY, UNTIMED
 from thermlog.judging.compare import Comparison
 from thermlog.judging.states import LEVELS_K
 from thermlog.physics.cooling import law_shape

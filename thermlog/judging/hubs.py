@@ -106,7 +106,9 @@ def _over_brake(told: Digest, pair: int, side: int, brake: int, policy: Policy) 
     over, mate = _over_own(told, pair, side, brake), _over_own(told, pair, 1 - side, brake)
     if over is None:
         return None
-    unlike = mate is not None and over - max(mate, 0.0) >= policy.hub_own_heat_k and over >= policy.hub_own_heat_k
+    unlike = (
+        mate is not None and over - max(mate, 0.0) >= policy.hub_own_heat_k and over >= policy.hub_own_heat_k
+    )
     mark_k = policy.hub_own_heat_k if unlike else policy.hub_stop_k
     if over < mark_k:
         return None

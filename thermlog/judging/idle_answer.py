@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import above, few_readings, no_difference, plain_gaps, rivals, unseen
+from thermlog.judging.reckoning import above, few_readings, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
@@ -15,8 +17,19 @@ from thermlog.words.vehicle import mate_of
 _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
 
 
-def idle_answer(facts: CaseFacts) -> Answer:
-    """Does a brake not work, as far as one drive tells?"""
+def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
+    """Does a brake not work, as far as one drive tells?
+
+    Parameters
+    ----------
+    facts : CaseFacts
+    dragging : collection of str
+        Corners that drag, or may.
+
+    Returns
+    -------
+    Answer
+    """
     p, sight = facts.idle.p, facts.sight
     if facts.coast:
         return Answer(answer="cannot_tell", reasons=(Reason(code="nothing_braked"),))
@@ -28,8 +41,8 @@ def idle_answer(facts: CaseFacts) -> Answer:
         or _plain_gap(facts, p)
         or unseen(facts, p)
         or _below_air(facts, p)
-        or idle_hidden(facts, p)
-        or Answer(answer="no", p=p, reasons=no_difference(facts))
+        or idle_hidden(facts, p, dragging)
+        or Answer(answer="no", p=p)
     )
 
 
@@ -126,14 +139,16 @@ def _below_air(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
 
 
-def idle_hidden(facts: CaseFacts, p: float) -> Answer | None:
+def idle_hidden(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:
     """Too little heat, or too few readings, for a brake that does nothing to show."""
     policy = facts.policy
     if facts.warmest_k < policy.minimum_rise_k:
         numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
         return Answer(answer="cannot_tell", p=p, reasons=(Reason(code="not_enough_heat", numbers=numbers),))
-    if not facts.hides_idle:
+    # a brake that makes its own heat is asked whether it drags; what it would do without is another drive
+    hides = tuple(corner for corner in facts.hides_idle if corner not in dragging)
+    if not hides:
         return None
     line = {"share_line": policy.hidden_loss_share}
-    reason = Reason(code="limit_above_line", corners=facts.hides_idle, numbers=line)
-    return Answer(answer="cannot_tell", p=p, corners=facts.hides_idle, reasons=(reason,))
+    reason = Reason(code="limit_above_line", corners=hides, numbers=line)
+    return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))

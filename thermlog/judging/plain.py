@@ -12,8 +12,8 @@ import math
 import numpy as np
 
 from thermlog.judging.assume import of_policies
-from thermlog.judging.judged import Judged
 from thermlog.judging.explanations import KINDS
+from thermlog.judging.judged import Judged
 from thermlog.judging.verdict import CLEARLY_UNLIKE_SIGMAS, OPEN_DOUBT
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats

@@ -12,7 +12,6 @@ from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case, Floats
 from thermlog.words.vehicle import SIDES, Vehicle, corner_name
 
-
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # readings of several brakes before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths

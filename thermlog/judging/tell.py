@@ -8,8 +8,8 @@ from msgspec.structs import replace
 
 from thermlog.judging.answers import answers_of
 from thermlog.judging.curves import curves_of
-from thermlog.judging.decides import with_decides
 from thermlog.judging.danger import urgent_of
+from thermlog.judging.decides import with_decides
 from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers

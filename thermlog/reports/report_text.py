@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from itertools import chain
 from typing import TYPE_CHECKING
 
 from thermlog.reports.report_budget import budget_blocks
+from thermlog.reports.summary import answer_lines, headline, page_of, said_all
 from thermlog.reports.wording import (
-    PATTERN_WORDS,
     VERDICT_WORDS,
     Show,
     air_words,
     clock,
     columned,
-    corners_in_words,
     degrees,
     difference,
     difference_with_range,
     drive_words,
     minutes_with_range,
     moment,
-    of_axle,
     percent,
     printable,
     set_aside_words,
@@ -28,24 +25,22 @@ from thermlog.reports.wording import (
     temperature_with_range,
     with_range,
 )
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
+    from thermlog.words.findings import AxleFinding, CornerFinding, Detectable, Diagnosis
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
+_MOST_STEPS = 3  # of what would decide an answer
 # Findings that left against right does not show
 _SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
-_NOTHING_TO_DO = (
-    "No check follows from this log; if the complaint stays, read again right after the next drive."
-)
 
 
 def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
@@ -64,14 +59,14 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
     str
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
-    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
+    diagnosis = on_page(diagnosis, page_of(diagnosis, show))
     check = diagnosis.next_check
     blocks = (
         _head(diagnosis, show),
         _set_aside(diagnosis),
         _corner_table(diagnosis, show),
         _axle_table(diagnosis, policy, show),
-        _whole_vehicle(diagnosis),
+        _why(diagnosis, show),
         _severity(diagnosis),
         _suspects(diagnosis),
         _listed("Why this check next", [check.why] if check is not None and check.why else []),
@@ -86,12 +81,12 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
 
 def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
-    return _last_lines(on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count)), show)
+    return _last_lines(on_page(diagnosis, page_of(diagnosis, show)), show)
 
 
 def _last_lines(diagnosis: Diagnosis, show: Show) -> list[str]:
     return [
-        f"FINDING   {printable(_finding(diagnosis))}",
+        f"FINDING   {printable(headline(diagnosis, show=show))}",
         f"MEASURED  {printable(_measured(diagnosis, show))}",
         f"DO NEXT   {printable(_next_step(diagnosis))}",
         f"CAUTION   {printable(_caution(diagnosis))}",
@@ -103,7 +98,7 @@ def _head(diagnosis: Diagnosis, show: Show) -> list[str]:
     driven = drive_words(diagnosis.vehicle, diagnosis.drive, parked_known=diagnosis.parked_known)
     air = air_words(diagnosis.ambient_degc, diagnosis.ambient_source, show)
     used = f"{log.rows_used} of {log.rows_read} readings used"
-    return [f"{driven} | {air}", f"{printable(log.file)} | {used}"]
+    return [printable(headline(diagnosis, show=show)), f"{driven} | {air}", f"{printable(log.file)} | {used}"]
 
 
 def _set_aside(diagnosis: Diagnosis) -> list[str]:
@@ -137,7 +132,7 @@ def _corner_row(corner: CornerFinding, axle_count: int, show: Show) -> tuple[str
 def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
     if not diagnosis.axles:
         return []
-    head = ("axle", "difference", "past mark", "ratio of rises", "past mark", "finding")
+    head = ("axle", "difference", "its mark", "ratio of rises", "its mark", "finding")
     rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
     title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows]), _marks(diagnosis, policy, show)]
@@ -170,9 +165,6 @@ def _highest_mark(value: float | None, steps: tuple[float, float, float]) -> str
 
 def _marks(diagnosis: Diagnosis, policy: Policy, show: Show) -> str:
     unit = degrees(show)
-    if diagnosis.drive == "coast":
-        watch, drag = difference(policy.coast_watch_k, show), difference(policy.coast_drag_k, show)
-        return f"  marks of policy {policy.name} on a coast drive: rise {watch} watch, {drag} {unit} drag"
     steps = (
         f"{name} {difference(k, show)} {unit} and {ratio:.2f}"
         for name, k, ratio in (
@@ -184,32 +176,42 @@ def _marks(diagnosis: Diagnosis, policy: Policy, show: Show) -> str:
     return f"  marks of policy {policy.name}: {', '.join(steps)}"
 
 
-def _whole_vehicle(diagnosis: Diagnosis) -> list[str]:
-    pattern = diagnosis.pattern
-    named = corners_in_words(pattern.corners, diagnosis.axle_count)
-    chance = "" if pattern.p is None else f" (probability {percent(pattern.p)})"
-    any_fault = "" if diagnosis.p_fault is None else f"; some fault {percent(diagnosis.p_fault)}"
-    title = f"Whole vehicle: {_pattern_words(diagnosis)}{': ' if named else ''}{named}{chance}{any_fault}"
-    return [title, *_bullets(_reasons(diagnosis))]
+def _why(diagnosis: Diagnosis, show: Show) -> list[str]:
+    """The three answers, each with its reasons, and with what would decide it."""
+    page, lines = page_of(diagnosis, show), []
+    answers = diagnosis.answers
+    for line, one in zip(
+        answer_lines(diagnosis, show=show), (answers.drag, answers.idle, answers.heat), strict=True
+    ):
+        lines.append(f"  {printable(line)}")
+        lines += [f"    - {printable(text)}" for text in said_all(one.reasons, page)]
+        lines += [f"    > {printable(text)}" for text in said_all(one.decides, page)[:_MOST_STEPS]]
+    return ["Answers (>: what would decide)", *lines, *_limits(diagnosis, show)]
 
 
-def _reasons(diagnosis: Diagnosis) -> Iterable[str]:
-    """Reasons of the pattern, of the axles, then of the corners that are not even; each said once."""
-    count = diagnosis.axle_count
-    axles = ((axle_words(axle.axle, count), axle.why) for axle in diagnosis.axles)
-    corners = (
-        (
-            _spot_words(corner, count),
-            corner.why,
-        )
-        for corner in diagnosis.corners
-        if corner.verdict != "even"
-    )
-    said = dict.fromkeys(diagnosis.pattern.why, "")
-    for place, why in chain(axles, corners):
-        for reason in why:
-            said.setdefault(reason, place)
-    return [f"{place}: {of_axle(place, reason)}" if place else reason for reason, place in said.items()]
+def _limits(diagnosis: Diagnosis, show: Show) -> list[str]:
+    """What this log would have shown, corner by corner."""
+    drags = {one.corner: one for one in diagnosis.answers.drag.detectable}
+    losses = {one.corner: one for one in diagnosis.answers.idle.detectable}
+    corners = list(dict.fromkeys((*drags, *losses)))
+    if not corners:
+        return []
+    rows = [_limit_row(corner, drags.get(corner), losses.get(corner), diagnosis, show) for corner in corners]
+    title = "Least fault such a walk shows in 4 cases of 5 (N·m right within a factor of three)"
+    head = ("corner", f"drag, {degrees(show)}", "drag, N·m", "lost part of its work")
+    return ["", title, *columned([head, *rows])]
+
+
+def _limit_row(
+    corner: str, drag: Detectable | None, loss: Detectable | None, diagnosis: Diagnosis, show: Show
+) -> tuple[str, ...]:
+    drags, torque, lost = "-", "-", "-"
+    if drag is not None:
+        drags = "none" if drag.rise_k is None else difference(drag.rise_k, show)
+        torque = "-" if drag.torque_nm is None else f"{drag.torque_nm:.2g}"
+    if loss is not None:
+        lost = "none" if loss.lost_share is None else percent(loss.lost_share)
+    return corner_words(corner, diagnosis.axle_count), drags, torque, lost
 
 
 def _severity(diagnosis: Diagnosis) -> list[str]:
@@ -236,71 +238,19 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
     ]
 
 
-def _finding(diagnosis: Diagnosis) -> str:
-    pattern = diagnosis.pattern
-    if not pattern.corners or pattern.kind in {"none", "cannot_tell"}:
-        return _finding_without_corner(diagnosis)
-    named = corners_in_words(pattern.corners, diagnosis.axle_count)
-    if pattern.kind in {"corner_hot", "corner_cold"} and _called(diagnosis):
-        sign, _, word = VERDICT_WORDS["hot" if pattern.kind == "corner_hot" else "cold"].partition(" ")
-        return f"{sign} {named} is {word}"
-    return f"{_pattern_words(diagnosis)}: {named}"
-
-
-def _called(diagnosis: Diagnosis) -> bool:
-    """True if anything is called hot or cold, not only to be watched."""
-    verdicts = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
-    return bool(verdicts & {"hot", "cold"})
-
-
-def _pattern_words(diagnosis: Diagnosis) -> str:
-    """The pattern with its sign; one that is not sure enough to be called is said to be possible."""
-    words = PATTERN_WORDS[diagnosis.pattern.kind]
-    if diagnosis.pattern.kind in {"none", "cannot_tell"} or _called(diagnosis):
-        return words
-    return f"{VERDICT_WORDS['watch']}, possibly {words.partition(' ')[2].lower()}"
-
-
-def _finding_without_corner(diagnosis: Diagnosis) -> str:
-    count = diagnosis.axle_count
-    open_axles = [axle for axle in diagnosis.axles if axle.verdict not in {"even", "cannot_tell"}]
-    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
-    named = ", ".join(axle_words(axle.axle, count) for axle in open_axles or untold)
-    if open_axles:
-        suspects = tuple(axle.suspect for axle in open_axles if axle.suspect)
-        if len(suspects) == len(open_axles):
-            return f"{VERDICT_WORDS['watch']} {corners_in_words(suspects, count)}"
-        return f"~ {named}: left and right differ; which side is the odd one is open"
-    if diagnosis.pattern.kind == "none" and untold:
-        return f"? {named}: cannot tell; = nothing stands out elsewhere"
-    return PATTERN_WORDS[diagnosis.pattern.kind]
-
-
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
-    """Odd axles with their difference, else the missing ingredient, else the largest difference."""
+    """What the finding rests on: the odd axles, or the brakes of a vehicle or hub, else the largest gap."""
     if diagnosis.pattern.kind in _SEEN_AS_HEIGHT:
         return _heights(diagnosis, show)
-    called = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold"}]
-    if odd := called or [axle for axle in diagnosis.axles if axle.verdict == "watch"]:
+    odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
+    if odd := [axle for axle in odd if axle.difference_k is not None]:
         gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
         return f"{gaps}, {moment(diagnosis)}"
-    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
-    if untold or diagnosis.pattern.kind == "cannot_tell" or not diagnosis.axles:
-        return _missing(diagnosis, untold)
     compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
     if not compared:
         return "no axle could be compared"
     widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
     return f"largest difference of all axles, {_gap(widest, diagnosis, show)}, {moment(diagnosis)}"
-
-
-def _missing(diagnosis: Diagnosis, untold: Sequence[AxleFinding]) -> str:
-    """Why the first axle that cannot be told cannot, as the next step has it; else why the vehicle cannot."""
-    for axle in untold:
-        if axle.why:
-            place = axle_words(axle.axle, diagnosis.axle_count)
-            return f"{place}: {of_axle(place, axle.why[0])}"
-    return diagnosis.pattern.why[-1] if diagnosis.pattern.why else "not enough to compare left with right"
 
 
 def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
@@ -315,10 +265,10 @@ def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
     ratio = (
         ""
         if axle.rise_ratio is None
-        else f", ratio of rises {with_range(axle.rise_ratio, axle.rise_ratio_interval)}"
+        else f", {with_range(axle.rise_ratio, axle.rise_ratio_interval)} times its rise"
     )
     if ends is not None and ends[0] <= 0.0 <= ends[1]:
-        return f"{place}: left and right differ by {by} {degrees(show)}{ratio}"
+        return f"{place}: left and right differ by {by} {degrees(show)}"
     return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
 
 
@@ -342,7 +292,7 @@ def _heights(diagnosis: Diagnosis, show: Show) -> str:
 def _next_step(diagnosis: Diagnosis) -> str:
     check = diagnosis.next_check
     if check is None:
-        return _READ_AGAIN if diagnosis.pattern.kind == "cannot_tell" else _NOTHING_TO_DO
+        return _READ_AGAIN
     return f"{check.question.rstrip('.')} (about {check.minutes:.0f} min)."
 
 

@@ -11,31 +11,26 @@ from thermlog.words.vehicle import corner_words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.words.findings import Diagnosis, Interval, PatternKind, Verdict
+    from thermlog.words.findings import Diagnosis, Interval, Verdict
     from thermlog.words.tables import AmbientSource, SetAside
 
 Show: TypeAlias = Literal["C", "F"]
 
-# A sign and a word: neither colour nor the sign alone carries the finding.
-VERDICT_WORDS: dict[Verdict, str] = {
-    "even": "= even",
-    "watch": "~ watch",
-    "hot": "^ HOT",
-    "cold": "v COLD",
-    "cannot_tell": "? cannot tell",
+# A sign and a word: neither colour nor the sign alone carries the finding. The same signs everywhere.
+SIGNS: dict[Verdict | Literal["urgent"], str] = {
+    "even": "=",
+    "watch": "!",
+    "hot": "+",
+    "cold": "-",
+    "cannot_tell": "?",
+    "urgent": "!!",
 }
-PATTERN_WORDS: dict[PatternKind, str] = {
-    "none": "= no brake stands out",
-    "corner_hot": "^ one corner HOT",
-    "corner_cold": "v one corner COLD",
-    "axle_hot": "^ both sides of one axle HOT",
-    "axle_cold": "v both sides of one axle COLD",
-    "diagonal_hot": "^ two corners on a diagonal HOT",
-    "circuit_hot": "^ the corners of one circuit HOT",
-    "all_hot": "^ every brake HOT",
-    "hub_hot": "^ a hub HOT",
-    "several": "! more than one fault",
-    "cannot_tell": "? cannot tell",
+VERDICT_WORDS: dict[Verdict, str] = {
+    "even": f"{SIGNS['even']} even",
+    "watch": f"{SIGNS['watch']} watch",
+    "hot": f"{SIGNS['hot']} HOT",
+    "cold": f"{SIGNS['cold']} COLD",
+    "cannot_tell": f"{SIGNS['cannot_tell']} cannot tell",
 }
 
 

@@ -1,0 +1,171 @@
+"""The answers in words: one headline and one line a question, the same for text, chart, page and list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
+from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.sentences import Page, degc, on_page, sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode, Verdict
+    from thermlog.words.reasons import Reason
+
+Question: TypeAlias = str
+QUESTIONS: tuple[Question, Question, Question] = (
+    "Does a brake drag?",
+    "Does a brake not work?",
+    "Is the whole vehicle hot?",
+)
+_PARTS: dict[UrgentCode, str] = {
+    "brake_hot": "brake",
+    "hub_hot": "hub",
+    "tyre_hot": "tyre",
+    "rim_hot": "rim",
+    "caliper_hot": "caliper",
+    "hub_over_mate": "hub far above its mate",
+    "hub_over_brake": "hub far above its brake",
+}
+
+
+def page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
+    """What reasons of this vehicle are put into; without a unit they speak kelvin and degrees Celsius."""
+    return Page(unit=show, axle_count=diagnosis.axle_count)
+
+
+def said(reason: Reason, page: Page) -> str:
+    """A reason in words for a page."""
+    return str(on_page(reason_sentence(reason), page))
+
+
+def said_all(reasons: Iterable[Reason], page: Page) -> list[str]:
+    """Reasons in words, each once."""
+    return list(dict.fromkeys(said(reason, page) for reason in reasons))
+
+
+def headline(diagnosis: Diagnosis, *, show: Show | None = "C") -> str:
+    """What the log says, in one line: urgent first, then what drags, what does nothing, what is hot.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    show : {"C", "F"}
+    """
+    page = page_of(diagnosis, show)
+    answers = _answers_in_one(diagnosis, page)
+    if not diagnosis.urgent:
+        return answers
+    return f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(diagnosis.urgent, page)}; {answers}"
+
+
+def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
+    """Everything urgent in a few words, the most dangerous first."""
+    return ", ".join(dict.fromkeys(_urgent(one, page) for one in urgent))
+
+
+def _urgent(one: Urgent, page: Page) -> str:
+    where = "" if one.corner is None else f" {corners_in_words((one.corner,), page.axle_count or 0)}"
+    part = _PARTS.get(one.code)
+    if part is None:
+        return f"{one.code} seen{where and ' at'}{where}"
+    if one.value_degc is None or one.code in {"hub_over_mate", "hub_over_brake"}:
+        return f"{part}{where}"
+    return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
+
+
+def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
+    drag, idle, heat = _three(diagnosis)
+    if not any(one.open for one in (drag, idle, heat)):
+        return f"{SIGNS['even']} no brake drags, and every brake read does its part"
+    shared = _shared(drag, idle)
+    if shared is not None:
+        parts = [f"{SIGNS['watch']} {said(shared, page)}"]
+    else:
+        parts = [_drag_words(drag, page), _idle_words(idle, page)]
+    if heat.answer in {"yes", "watch"}:
+        parts.append(_heat_words(heat))
+    return "; ".join(parts)
+
+
+def _shared(drag: Answer, idle: Answer) -> Reason | None:
+    """A reason that both questions hang on: one gap, or two axles, that can be read in two ways."""
+    if drag.answer != "watch" or idle.answer == "yes":
+        return None
+    two_sided = {"gap_open", "axles_unlike"}
+    return next((one for one in drag.reasons if one.code in two_sided and one in idle.reasons), None)
+
+
+def _three(diagnosis: Diagnosis) -> tuple[Answer, Answer, Answer]:
+    answers = diagnosis.answers
+    return answers.drag, answers.idle, answers.heat
+
+
+def _drag_words(answer: Answer, page: Page) -> str:
+    named = corners_in_words(answer.corners, page.axle_count or 0)
+    if answer.answer == "yes":
+        drags = "drags" if len(answer.corners) == 1 else "drag"
+        return f"{SIGNS['hot']} {named} {drags}"
+    if answer.answer == "watch":
+        return f"{SIGNS['watch']} {named} may drag"
+    if answer.answer == "no":
+        return f"{SIGNS['even']} no brake drags"
+    return f"{SIGNS['cannot_tell']} whether a brake drags cannot be told{_because(answer, page)}"
+
+
+def _idle_words(answer: Answer, page: Page) -> str:
+    named = corners_in_words(answer.corners, page.axle_count or 0)
+    many = len(answer.corners) != 1
+    if answer.answer == "yes":
+        return f"{SIGNS['cold']} {named} {'do' if many else 'does'} not work"
+    if answer.answer == "watch":
+        return f"{SIGNS['watch']} {named} may not work"
+    if answer.answer == "no":
+        return "every brake read does its part"
+    return f"{SIGNS['cannot_tell']} whether every brake works cannot be told{_because(answer, page)}"
+
+
+def _heat_words(answer: Answer) -> str:
+    if answer.answer == "yes":
+        return f"{SIGNS['hot']} the whole vehicle is hot"
+    return f"{SIGNS['watch']} the whole vehicle is warmer than usual"
+
+
+def _because(answer: Answer, page: Page) -> str:
+    return f": {said(answer.reasons[0], page)}" if answer.reasons else ""
+
+
+def answer_lines(diagnosis: Diagnosis, *, show: Show | None = "C") -> tuple[str, str, str]:
+    """One line a question: sign, question, answer, the corners it names, its probability.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    show : {"C", "F"}
+    """
+    page = page_of(diagnosis, show)
+    odd: tuple[Verdict, Verdict, Verdict] = ("hot", "cold", "hot")
+    drag, idle, heat = (
+        _answer_line(question, one, sign, page)
+        for question, one, sign in zip(QUESTIONS, _three(diagnosis), odd, strict=True)
+    )
+    return drag, idle, heat
+
+
+def _answer_line(question: Question, answer: Answer, odd: Verdict, page: Page) -> str:
+    sign = odd if answer.answer == "yes" else "even" if answer.answer == "no" else answer.answer
+    named = (
+        corners_in_words(answer.corners, page.axle_count or 0) if answer.answer in {"yes", "watch"} else ""
+    )
+    chance = "" if answer.p is None else f" (probability {percent(answer.p)})"
+    return f"{SIGNS[sign]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
+
+
+ANSWER_WORDS: dict[AnswerWord, str] = {
+    "no": "no",
+    "watch": "watch",
+    "yes": "yes",
+    "cannot_tell": "cannot tell",
+}
