@@ -25,7 +25,7 @@ _FAR_SIGMAS = 3.0  # a voting reading further off its curve than this puts its c
 _MISSED = 1e-5  # density of a miss where none can be, so that no single reading is beyond doubt
 _LEAST = 1e-25  # contradicting readings of one corner never weigh more than this
 _SAME_FRACTION = 0.005  # healthy spreads closer than this share a kernel
-FINE_K: Floats = np.exp(np.arange(np.log(0.5), np.log(700.0), 0.015))
+FINE_K: Floats = np.exp(np.arange(np.log(0.5), np.log(700.0), 0.025))
 _WIDTH_K = np.gradient(FINE_K)
 
 

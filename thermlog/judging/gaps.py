@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.compare import Comparison
 from thermlog.judging.skingap import SkinGap
-from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
+
+
+class WatchMarks(Protocol):
+    """Marks past which a gap is plain: of a policy, or of many as columns."""
+
+    @property
+    def watch_difference_k(self) -> float | Floats: ...  # noqa: D102
+    @property
+    def watch_ratio(self) -> float | Floats: ...  # noqa: D102
 
 
 class Gaps(Struct, frozen=True, kw_only=True, eq=False):
@@ -45,7 +55,7 @@ def gaps_of(comparison: Comparison, gap: SkinGap, case: Ints) -> Gaps:
     return Gaps(gap_k=comparison.difference_k, sigma_k=sigma_k, half_k=comparison.quantile[case] * sigma_k)
 
 
-def is_plain(least_k: Floats, hotter_k: Floats, cooler_k: Floats, policy: Policy) -> Bools:
+def is_plain(least_k: Floats, hotter_k: Floats, cooler_k: Floats, marks: WatchMarks) -> Bools:
     """True where a gap is too clear to be called even.
 
     Parameters
@@ -54,13 +64,13 @@ def is_plain(least_k: Floats, hotter_k: Floats, cooler_k: Floats, policy: Policy
         Near end of the 95 % interval of the gap [K].
     hotter_k, cooler_k : float array
         Rises of the two sides [K].
-    policy : Policy
+    marks : WatchMarks
 
     Returns
     -------
     bool array
         The interval lies beyond the watch difference, and the rises are apart by the watch ratio or more.
     """
-    apart = hotter_k >= policy.watch_ratio * np.maximum(cooler_k, 0.0)
-    plain: Bools = (least_k >= policy.watch_difference_k) & apart
+    apart = hotter_k >= marks.watch_ratio * np.maximum(cooler_k, 0.0)
+    plain: Bools = (least_k >= marks.watch_difference_k) & apart
     return plain

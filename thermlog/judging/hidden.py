@@ -1,19 +1,27 @@
-"""Corners at which a log could hide a fault worth finding: there "no" is never said."""
+"""Corners at which a log could hide a fault worth finding: there "no" is never said.
+
+Most corners of most vehicles need no trial: where a fault as large as the policy's line would make a plain gap, and
+the mate is as warm as the rest of the vehicle leads to expect, it would show. The others are tried out.
+"""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.gaps import Gaps
-from thermlog.judging.limits import Trial, clears_drag, clears_idle, trials
-from thermlog.judging.pattern import Evidence, Patterns
-from thermlog.words.tables import Bools, Floats
+from thermlog.judging.gaps import Gaps, is_plain
+from thermlog.judging.limits import Z80, Trial, clears_drag, clears_idle, drag_line_k, trials
+from thermlog.judging.pattern import Evidence, Patterns, speaking
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
 _Corners = dict[int, tuple[str, ...]]
+# Margins beyond the rules themselves, so that what passes here passes a trial, too; tested on simulated vehicles.
+_CLEARLY = 1.1  # times the watch difference and ratio
+_AS_EXPECTED = 1.5  # the mate within this factor of what the other axles lead to expect
+_COLD_RATIO = 1.8  # a brake that lost its share is this much cooler than its mate
+_FEWEST = 2  # readings before a brake that does nothing can be told from a shot that missed
 
 
 class Hidden(Struct, frozen=True, kw_only=True):
@@ -40,15 +48,22 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
     -------
     Hidden
     """
-    doubt = np.array([policy.doubt_probability for policy in evidence.context.policies])
+    case = evidence.pairs.case
+    marks = _Marks.of(evidence)
+    quiet_drag = _quiet(patterns.p_drag, marks.doubt_probability)
+    quiet_idle = _quiet(patterns.p_idle, marks.doubt_probability) & ~evidence.context.coast
+    drag_clear, idle_clear = _plainly_clear(evidence, gaps, marks)
     drag: _Corners = {}
     idle: _Corners = {}
-    quiet_drag, quiet_idle = _quiet(patterns.p_drag, doubt), _quiet(patterns.p_idle, doubt)
-    quiet_idle &= ~evidence.context.coast
-    for trial in trials(evidence, gaps, quiet_drag | quiet_idle):
-        _collect(trial, quiet_drag, ~clears_drag(trial), drag)
-        if not trial.group.coast:
-            _collect(trial, quiet_idle, ~clears_idle(trial), idle)
+    for quiet, clear, clears, found in (
+        (quiet_drag, drag_clear, clears_drag, drag),
+        (quiet_idle, idle_clear, clears_idle, idle),
+    ):
+        asked = speaking(evidence) & quiet[case] & ~clear
+        cases = np.zeros(quiet.size, dtype=bool)
+        cases[case[asked.any(0)]] = True
+        for trial in trials(evidence, gaps, cases, asked=asked):
+            _collect(trial, ~clears(trial), found)
     return Hidden(drag=drag, idle=idle)
 
 
@@ -58,10 +73,74 @@ def _quiet(p: Floats, doubt: Floats) -> Bools:
     return quiet
 
 
-def _collect(trial: Trial, quiet: Bools, hides: Sequence[bool] | Bools, found: _Corners) -> None:
+def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:
     places = trial.places
-    case = trial.group.cases[places.case]
-    for k, row, side in zip(
-        *(column[hides & quiet[case]].tolist() for column in (case, places.row, places.side)), strict=True
-    ):
+    columns = (trial.group.cases[places.case], places.row, places.side)
+    for k, row, side in zip(*(column[hides].tolist() for column in columns), strict=True):
         found[k] = (*found.get(k, ()), corner_name(trial.group.axles[row], SIDES[side]))
+
+
+class _Marks(Struct, frozen=True, kw_only=True, eq=False):
+    """Policy numbers of every case, an array (cases,) each."""
+
+    doubt_probability: Floats
+    watch_difference_k: Floats
+    watch_ratio: Floats
+    hidden_drag_k: Floats
+    hidden_drag_part: Floats
+    hidden_loss_share: Floats
+    front_share: Floats
+
+    @classmethod
+    def of(cls, evidence: Evidence) -> _Marks:
+        policies = evidence.context.policies
+        kinds: dict[int, list[float]] = {}
+        for policy in policies:
+            kinds.setdefault(id(policy), [getattr(policy, name) for name in cls.__struct_fields__])
+        table = np.array([kinds[id(policy)] for policy in policies]).reshape(-1, len(cls.__struct_fields__))
+        return cls(**dict(zip(cls.__struct_fields__, table.T, strict=True)))
+
+    def at(self, case: Ints) -> _Marks:
+        """The same for every pair."""
+        return _Marks(**{name: getattr(self, name)[case] for name in self.__struct_fields__})
+
+
+def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> tuple[Bools, Bools]:
+    """Corners at which a drag, and a loss, as large as the line is too plain to be missed: (2, pairs) each."""
+    at = marks.at(evidence.pairs.case)
+    state, used = evidence.comparison.state, evidence.fits.used
+    rise = np.where(used > 0, state.rise_k, np.nan)
+    mate = rise[::-1]
+    scatter = Z80 * np.sqrt(2.0 * state.own_variance.sum(0))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        off = mate / _expected_k(evidence, at)
+        sound = (evidence.doubt.place < 0).all(0) & (off < _AS_EXPECTED) & (off > 1.0 / _AS_EXPECTED)
+        hot = rise + drag_line_k(at, rise) - scatter
+        drag = is_plain((hot - mate - gaps.half_k) / _CLEARLY, hot / _CLEARLY, mate, at)
+        cold = rise * (1.0 - at.hidden_loss_share) + scatter
+        idle = is_plain((mate - cold - gaps.half_k) / _CLEARLY, mate * at.watch_ratio / _COLD_RATIO, cold, at)
+        idle &= (used >= _FEWEST).all(0)
+    return drag & sound, idle & sound
+
+
+def _expected_k(evidence: Evidence, at: _Marks) -> Floats:
+    """Rise of one brake of every pair as the other axles lead to expect [K]; NaN without others."""
+    pairs, context = evidence.pairs, evidence.context
+    chosen = speaking(evidence)
+    share = _usual_share(evidence, at)
+    rise = evidence.comparison.state.rise_k
+    known = np.isfinite(rise)
+    level = np.where(known, rise, 0.0).sum(0) / np.maximum(known.sum(0), 1) / share
+    level = np.where(chosen, level, 0.0)
+    cases = len(context.policies)
+    total = np.bincount(pairs.case, weights=level, minlength=cases)[pairs.case] - level
+    others = np.bincount(pairs.case, weights=chosen, minlength=cases)[pairs.case] - chosen
+    expected: Floats = share * total / others
+    return expected
+
+
+def _usual_share(evidence: Evidence, at: _Marks) -> Floats:
+    """Usual rise of an axle over the others'; without braking all are alike."""
+    context, case = evidence.context, evidence.pairs.case
+    steered = context.steered_front[case] & ~context.coast[case] & (evidence.pairs.axle == 1)
+    return np.where(steered, at.front_share, 1.0)

@@ -89,7 +89,15 @@ class Brakes(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def brake_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float) -> Floats:
-    """Likelihood of every brake for every healthy level of its axle.
+    """Likelihood of every brake for every healthy level of its axle, unlike faces included.
+
+    Parameters and result as `own_likelihood`.
+    """
+    return _with_odd_skins(own_likelihood(brakes, group, doubt, skin_part), brakes.known, group)
+
+
+def own_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float) -> Floats:
+    """Likelihood of every brake for every level of its own that it shows.
 
     Parameters
     ----------
@@ -117,17 +125,22 @@ def brake_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: floa
         healthy[unsure] = spread_over_sides(
             doubt.likelihood[brakes.doubt[unsure]], wide[unsure], side_k, shift_k=brakes.extra_k[unsure]
         )
-    return _with_odd_skins(healthy, brakes.known, group)
+    return healthy
 
 
 def _with_odd_skins(healthy: Floats, known: Bools, group: Group) -> Floats:
     """Where no emissivity is stated, a face may shine quite unlike the others and show a part of its rise."""
-    share = np.where(known, 0.0, group.policy.odd_skin_share)[:, None]
+    share = odd_skin_share(known, group)
     mixed: Floats = healthy @ group.states.odd_skin.T
     mixed -= healthy
     mixed *= share
     mixed += healthy
     return mixed
+
+
+def odd_skin_share(known: Bools, group: Group) -> Floats:
+    """Share of brakes whose face shines quite unlike the others: (brakes, 1); none where it was stated."""
+    return np.where(known, 0.0, group.policy.odd_skin_share)[:, None]
 
 
 def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
@@ -149,8 +162,13 @@ def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
     together = np.empty((sides.shape[0], len(_SIDES_OF_STATE), LEVELS_K.size))
     for state, (left, right) in enumerate(_SIDES_OF_STATE):
         np.multiply(by_side[left][:, 0], by_side[right][:, 1], out=together[:, state])
-    likelihood: Floats = together @ share_kernel(_usual_share(axle, group), _axle_spread(axle, group)).T
+    likelihood: Floats = together @ axle_kernel(axle, group).T
     return likelihood
+
+
+def axle_kernel(axle: int, group: Group) -> Floats:
+    """Weight of every level of an axle (column) for every heat level of the vehicle (row)."""
+    return share_kernel(_usual_share(axle, group), _axle_spread(axle, group))
 
 
 def _usual_share(axle: int, group: Group) -> float:

@@ -10,23 +10,29 @@ Analytical Chemistry 40 (1968) 586; ISO 11929; docs/sources.md).
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeAlias
+from typing import Protocol
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.judging.gaps import Gaps, is_plain
-from thermlog.judging.likelihood import Brakes, Group, axle_likelihood, brake_likelihood
-from thermlog.judging.pattern import Evidence, brakes_of, groups_of, nodes_of, read_of, skin_parts, speaking
-from thermlog.judging.posterior import Posterior, weigh
-from thermlog.words.policy import Policy
-from thermlog.words.tables import Bools, Floats, Ints
+from thermlog.judging.likelihood import Group
+from thermlog.judging.pattern import Evidence, brakes_of, groups_of, read_of, speaking
+from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
+from thermlog.words.tables import Bools, Floats
 
-Change: TypeAlias = Callable[[Brakes], Brakes]
-_Z80 = 0.8416  # standard normal quantile of 80 %
+Z80 = 0.8416  # standard normal quantile of 80 %
 _STEPS = 8
 _LOWEST_K, _HIGHEST_K = 3.0, 300.0
+
+
+class HidingLines(Protocol):
+    """What a "no" may hide: of a policy, or of many as columns."""
+
+    @property
+    def hidden_drag_k(self) -> float | Floats: ...  # noqa: D102
+    @property
+    def hidden_drag_part(self) -> float | Floats: ...  # noqa: D102
 
 
 class Limits(Struct, frozen=True, kw_only=True, eq=False):
@@ -46,47 +52,18 @@ class Limits(Struct, frozen=True, kw_only=True, eq=False):
     loss_share: Floats
 
 
-class _Places(Struct, frozen=True, kw_only=True, eq=False):
-    """Corners of one group, one entry a corner.
-
-    Attributes
-    ----------
-    case, row, side : int array (places,)
-        Place of the case in the group, row of the axle, 0 left and 1 right.
-    pair : int array (places,)
-    rise_k, mate_k : float array (places,)
-        Rise of the corner and of its mate [K].
-    scatter_k : float array (places,)
-        What the difference of two walks of corner and mate scatters by [K].
-    """
-
-    case: Ints
-    row: Ints
-    side: Ints
-    pair: Ints
-    rise_k: Floats
-    mate_k: Floats
-    scatter_k: Floats
-
-
 class Trial(Struct, frozen=True, kw_only=True, eq=False):
     """One group, ready to have faults planted.
 
     Attributes
     ----------
-    nodes : list of (weight, likelihood)
-        Of the readings as they are.
-    change : callable
-        What is thought different from the readings as they are, such as one more round.
+    weighing : Weighing
     """
 
-    evidence: Evidence
     gaps: Gaps
     group: Group
-    places: _Places
-    nodes: list[tuple[float, Floats]]
-    read: Bools
-    change: Change
+    places: Places
+    weighing: Weighing
 
 
 def unchanged(brakes: Brakes) -> Brakes:
@@ -94,7 +71,9 @@ def unchanged(brakes: Brakes) -> Brakes:
     return brakes
 
 
-def trials(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unchanged) -> list[Trial]:
+def trials(
+    evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unchanged, asked: Bools | None = None
+) -> list[Trial]:
     """Groups of the chosen cases.
 
     Parameters
@@ -104,26 +83,27 @@ def trials(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unchan
     cases : bool array (cases,)
     change : callable
         From brakes as read to brakes as thought.
+    asked : bool array (2, pairs) or None
+        Corners asked about; all that were read if not given.
     """
     wanted = speaking(evidence) & cases[evidence.pairs.case]
     found = []
     for group in groups_of(evidence, np.flatnonzero(wanted)):
         read = read_of(evidence, group)
-        found.append(
-            Trial(
-                evidence=evidence,
-                gaps=gaps,
-                group=group,
-                places=_places(evidence, group, read, change),
-                nodes=nodes_of(evidence, group, change),
-                read=read,
-                change=change,
-            )
-        )
+        chosen = _asked(asked, group, read)
+        if not chosen.any():
+            continue
+        places = _places(evidence, group, chosen, change)
+        weighing = Weighing(evidence=evidence, group=group, read=read, change=change)
+        found.append(Trial(gaps=gaps, group=group, places=places, weighing=weighing))
     return found
 
 
-def _places(evidence: Evidence, group: Group, read: Bools, change: Change) -> _Places:
+def _asked(asked: Bools | None, group: Group, read: Bools) -> Bools:
+    return read if asked is None else read & asked[:, group.columns].reshape(-1, group.cases.size).T
+
+
+def _places(evidence: Evidence, group: Group, read: Bools, change: Change) -> Places:
     axles = len(group.axles)
     case, at = np.nonzero(read)
     side, row = at // axles, at % axles
@@ -132,7 +112,7 @@ def _places(evidence: Evidence, group: Group, read: Bools, change: Change) -> _P
         column.reshape(axles, group.cases.size, 2) for column in (brakes.rise_k, brakes.variance)
     )
     both = np.nansum(variance, axis=2)[row, case]
-    return _Places(
+    return Places(
         case=case,
         row=row,
         side=side,
@@ -147,18 +127,20 @@ def clears_drag(trial: Trial) -> Bools:
     """Corners at which a drag as large as the policy's line would have shown in four cases of five."""
     policy, places = trial.group.policy, trial.places
     line = drag_line_k(policy, places.rise_k)
-    return _shows_drag(trial, line - _Z80 * places.scatter_k)
+    scales = scales_of(trial.weighing, places, "drag")
+    return _shows_drag(trial, scales, line - Z80 * places.scatter_k)
 
 
 def clears_idle(trial: Trial) -> Bools:
     """Corners at which a loss as large as the policy's line would have shown in four cases of five."""
     places = trial.places
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = trial.group.policy.hidden_loss_share - _Z80 * places.scatter_k / places.rise_k
-    return (places.rise_k > 0) & (share > 0) & _shows_idle(trial, np.clip(share, 0.0, 1.0))
+        share = trial.group.policy.hidden_loss_share - Z80 * places.scatter_k / places.rise_k
+    scales = scales_of(trial.weighing, places, "idle")
+    return (places.rise_k > 0) & (share > 0) & _shows_idle(trial, scales, np.clip(share, 0.0, 1.0))
 
 
-def drag_line_k(policy: Policy, rise_k: Floats) -> Floats:
+def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
     """Largest drag that may stay hidden where "no" is said [K]."""
     line: Floats = np.maximum(policy.hidden_drag_k, policy.hidden_drag_part * np.maximum(rise_k, 0.0))
     return line
@@ -191,17 +173,19 @@ def limits_of(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unc
 
 def _least_drag_k(trial: Trial) -> Floats:
     low, high = (np.full(trial.places.case.size, np.log(end)) for end in (_LOWEST_K, _HIGHEST_K))
-    edge = np.exp(_bisected(low, high, lambda middle: _shows_drag(trial, np.exp(middle))))
-    limit: Floats = edge + _Z80 * trial.places.scatter_k
+    scales = scales_of(trial.weighing, trial.places, "drag")
+    edge = np.exp(_bisected(low, high, lambda middle: _shows_drag(trial, scales, np.exp(middle))))
+    limit: Floats = edge + Z80 * trial.places.scatter_k
     return limit
 
 
 def _least_loss(trial: Trial) -> Floats:
     places = trial.places
     low, high = np.zeros(places.case.size), np.ones(places.case.size)
-    edge = _bisected(low, high, lambda middle: _shows_idle(trial, middle))
+    scales = scales_of(trial.weighing, places, "idle")
+    edge = _bisected(low, high, lambda middle: _shows_idle(trial, scales, middle))
     with np.errstate(divide="ignore", invalid="ignore"):
-        limit = edge + _Z80 * places.scatter_k / places.rise_k
+        limit = edge + Z80 * places.scatter_k / places.rise_k
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
 
 
@@ -215,50 +199,19 @@ def _bisected(low: Floats, high: Floats, shows: Callable[[Floats], Bools]) -> Fl
     return np.where(seen, high, np.inf)
 
 
-def _shows_drag(trial: Trial, extra_k: Floats) -> Bools:
-    """Would the rules of the answers raise this?"""
+def _shows_drag(trial: Trial, scales: Scales, extra_k: Floats) -> Bools:
+    """True where the rules of the answers would raise this."""
     policy, places = trial.group.policy, trial.places
     extra = np.maximum(extra_k, 0.0)
-    found = _planted(trial, extra)
-    hot = found.p_hot[places.side, places.row, np.arange(places.case.size)]
+    p_drag, hot = shares_with(scales, extra)
     rise = places.rise_k + extra
     gap_k, half_k = rise - places.mate_k, trial.gaps.half_k[places.pair]
     plain = is_plain(gap_k - half_k, rise, places.mate_k, policy) & (hot >= policy.gap_probability)
-    shown: Bools = (found.p_drag >= policy.doubt_probability) | plain
+    shown: Bools = (p_drag >= policy.doubt_probability) | plain
     return shown & (extra_k > 0)
 
 
-def _shows_idle(trial: Trial, share: Floats) -> Bools:
-    found = _planted(trial, -share * np.maximum(trial.places.rise_k, 0.0))
-    shown: Bools = found.p_idle >= trial.group.policy.doubt_probability
+def _shows_idle(trial: Trial, scales: Scales, share: Floats) -> Bools:
+    p_idle, _ = shares_with(scales, -share * np.maximum(trial.places.rise_k, 0.0))
+    shown: Bools = p_idle >= trial.group.policy.doubt_probability
     return shown
-
-
-def _planted(trial: Trial, extra_k: Floats) -> Posterior:
-    """The group weighed again, once a place, each time with one brake changed."""
-    group, places = trial.group, trial.places
-    nodes = []
-    for (weight, likelihood), (_, part) in zip(trial.nodes, skin_parts(trial.evidence, group), strict=True):
-        changed = likelihood[places.case]
-        for row, axle in enumerate(group.axles):
-            here = np.flatnonzero(places.row == row)
-            brakes = trial.change(brakes_of(trial.evidence, group.columns[row, places.case[here]]))
-            brakes = _with_extra(
-                brakes, 2 * np.arange(here.size) + places.side[here], extra_k[here], group.policy
-            )
-            sides = brake_likelihood(brakes, group, trial.evidence.doubt, part)
-            changed[here, row] = axle_likelihood(sides.reshape(here.size, 2, -1), axle, group)
-        nodes.append((weight, changed))
-    return weigh(group, nodes, trial.read[places.case])
-
-
-def _with_extra(brakes: Brakes, at: Ints, extra_k: Floats, policy: Policy) -> Brakes:
-    """Some brakes with extra heat; what scatters in proportion to the rise scatters accordingly."""
-    added, variance = np.zeros(brakes.rise_k.size), brakes.variance.copy()
-    added[at] = extra_k
-    before, after = (
-        policy.reading_sigma_k**2 + (policy.aim_fraction * rise) ** 2
-        for rise in (brakes.rise_k[at], brakes.rise_k[at] + extra_k)
-    )
-    variance[at] *= after / before
-    return replace(brakes, extra_k=added, variance=variance)

@@ -8,27 +8,43 @@ from functools import lru_cache
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.explanations import (
-    COLD_RIGHT,
-    HEALTHY,
-    HOT_LEFT,
-    KINDS,
-    Explanation,
-    kind_weights,
-)
+from thermlog.judging.explanations import COLD_RIGHT, HEALTHY, HOT_LEFT, KINDS, Explanation, kind_weights
 from thermlog.judging.likelihood import Group
 from thermlog.words.tables import Bools, Floats, Ints
 
-_DRAGS = (
-    "corner_hot",
-    "axle_hot",
-    "diagonal_hot",
-    "circuit_hot",
-    "several",
-)  # "all_hot" is a question of its own
+_DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot", "several")  # "all_hot" is asked apart
 _IDLES = ("corner_cold", "axle_cold")
-_SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
+SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
 _SAME = 1e-9  # probabilities that differ by less are the same
+LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
+
+
+class Joint(Struct, frozen=True, kw_only=True, eq=False):
+    """Prior times likelihood over the vehicle's heat level, before it is summed over.
+
+    Attributes
+    ----------
+    of_one : float array (cases, explanations, levels)
+    odds : float array (cases, axles, states, levels)
+        Likelihood of an axle's states over that of the healthy one.
+    base : float array (cases, levels)
+        Of the healthy vehicle, without its prior share.
+    part : float array (axles, 4)
+        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
+    each : float array (cases, axles, levels)
+        The same times the odds, summed over the four.
+    """
+
+    of_one: Floats
+    odds: Floats
+    base: Floats
+    part: Floats
+    each: Floats
+
+    @property
+    def several(self) -> Floats:
+        """Two separate faults on two axles: float array (cases, levels)."""
+        return self.base * pairs_of(self.each)
 
 
 class Posterior(Struct, frozen=True, kw_only=True, eq=False):
@@ -57,6 +73,74 @@ class Posterior(Struct, frozen=True, kw_only=True, eq=False):
     node: Floats
 
 
+def pairs_of(values: Floats) -> Floats:
+    """Sum over all pairs of axles of the products of their values: (cases, axles, ...) to (cases, ...)."""
+    total = values.sum(1)
+    pairs: Floats = 0.5 * (total * total - (values * values).sum(1))
+    return pairs
+
+
+def joint_of(group: Group, likelihood: Floats) -> Joint:
+    """Prior times likelihood of every explanation.
+
+    Parameters
+    ----------
+    group : Group
+    likelihood : float array (cases, axles, states, levels)
+    """
+    none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
+    healthy = none.prod(1)
+    base = healthy * group.states.heat
+    odds = likelihood / none[:, :, None]
+    of_one = np.empty((likelihood.shape[0], len(group.table), likelihood.shape[-1]))
+    for number, one in enumerate(group.table):
+        product = of_one[:, number]
+        heat = healthy * group.states.heat_all_hot if one.kind == "all_hot" else base
+        np.multiply(heat, one.weight, out=product)
+        for row, state in one.changed:
+            product *= odds[:, row, state]
+    part = two_faults(group, likelihood.shape[1])
+    each = (part[:, None] @ odds[:, :, SINGLES])[:, :, 0]
+    return Joint(of_one=of_one, odds=odds, base=base, part=part, each=each)
+
+
+def two_faults(group: Group, axles: int) -> Floats:
+    """Weight of each of two separate faults at every axle, so that their products are the pair's prior."""
+    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
+    prior, hot, cold = (weights.get(kind, 0.0) for kind in ("several", "corner_hot", "corner_cold"))
+    if axles < 2 or prior == 0.0:
+        return np.zeros((axles, 4))
+    hot_part = hot / max(hot + cold, 1e-9)
+    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
+    scale = np.sqrt(prior / (0.5 * axles * (axles - 1)))
+    return np.tile(scale * part, (axles, 1))
+
+
+def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
+    """Explanations that name a dragging, or an idle, brake that was read: (cases, explanations) each.
+
+    Parameters
+    ----------
+    group : Group
+    read : bool array (cases, 2 * axles)
+        Brakes with a reading, all left ones first: an unread one is never counted as evidence.
+    """
+    _, of_hot, of_cold = _shares(group.table, read.shape[1] // 2)
+    seen = read.T.astype(np.float64)
+    return (of_hot @ seen > 0).T, (of_cold @ seen > 0).T
+
+
+def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
+    """Weights of two separate faults without those of one kind at brakes that were read: (cases, axles, 4)."""
+    rest = np.broadcast_to(part, (read.shape[0], *part.shape)).copy()
+    sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
+    rest[:, :, kind] *= ~sides
+    return rest
+
+
+HOTS, COLDS = slice(0, 2), slice(2, 4)
+
+
 def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> Posterior:
     """Posterior of one group.
 
@@ -65,53 +149,62 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     group : Group
     nodes : sequence of (weight, likelihood)
         What is not known of a vehicle and summed over: weight, and likelihood of axles
-        (cases, axles, states, levels), which is overwritten.
+        (cases, axles, states, levels).
     read : bool array (cases, 2 * axles)
-        Brakes with a reading, all left ones first: an unread one is never counted as evidence.
+        See `odd_and_read`.
 
     Returns
     -------
     Posterior
     """
-    prior = np.array([explanation.weight for explanation in group.table])
-    axles = nodes[0][1].shape[1]
-    joint = np.zeros((read.shape[0], prior.size))
-    several = np.zeros(read.shape[0])
-    hot_too, cold_too = np.zeros((2, 2, axles, read.shape[0]))
-    evidence = np.empty((read.shape[0], len(nodes)))
-    whole_too = np.zeros((2, read.shape[0]))
+    cases, axles = read.shape[0], nodes[0][1].shape[1]
+    explained = np.zeros((cases, len(group.table)))
+    touched = np.zeros((cases, axles, 4))
+    several, undragged, unidled = np.zeros((3, cases))
+    whole = np.zeros((2, cases))
+    evidence = np.empty((cases, len(nodes)))
+    no_hot, no_cold = (read_parts(two_faults(group, axles), read, kind) for kind in (HOTS, COLDS))
     for number, (share, likelihood) in enumerate(nodes):
-        whole_too += share * _as_usual(group, likelihood)
-        here, two, two_hot, two_cold = _joint(group, likelihood, prior)
+        joint = joint_of(group, likelihood)
+        here, two = joint.of_one.sum(-1), joint.several.sum(-1)
         evidence[:, number] = here.sum(1) + two
-        joint += share * here
+        explained += share * here
         several += share * two
-        hot_too += share * two_hot
-        cold_too += share * two_cold
-    total = joint.sum(1) + several
-    joint /= total[:, None]
-    of_kind, of_hot, of_cold = _shares(group.table, axles)
-    p_kind, in_hot, in_cold = ((joint[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
+        touched += share * _touched(joint)
+        undragged += share * _without(joint, no_hot)
+        unidled += share * _without(joint, no_cold)
+        whole += share * _as_usual(group, likelihood)
+    total = explained.sum(1) + several
+    explained /= total[:, None]
+    of_kind, of_hot, of_cold = _shares(group.table, axles)  # a vehicle all hot has no odd corner
+    p_kind, in_hot, in_cold = ((explained[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
     p_kind[:, KINDS.index("several")] += several / total
-    whole = of_kind[:, KINDS.index("all_hot")] > 0
+    odd = (touched / total[:, None, None]).T  # (4, axles, cases)
+    drags, idles = odd_and_read(group, read)
     return Posterior(
-        explanation=joint,
+        explanation=explained,
         p_kind=p_kind,
-        p_hot=hot_too / total + in_hot.T.reshape(hot_too.shape),
-        p_cold=cold_too / total + in_cold.T.reshape(cold_too.shape),
-        p_drag=_of_read(joint, of_hot * ~whole[:, None], hot_too / total, read),
-        p_idle=_of_read(joint, of_cold, cold_too / total, read),
-        p_heat=_whole_hot(group, p_kind, whole_too),
+        p_hot=odd[HOTS] + in_hot.T.reshape(2, axles, cases),
+        p_cold=odd[COLDS] + in_cold.T.reshape(2, axles, cases),
+        p_drag=(explained * drags).sum(1) + (several - undragged) / total,
+        p_idle=(explained * idles).sum(1) + (several - unidled) / total,
+        p_heat=_whole_hot(group, p_kind, whole),
         node=evidence,
     )
 
 
-def _of_read(joint: Floats, odd: Floats, several: Floats, read: Bools) -> Floats:
-    """Probability that a brake that was read is odd: explanations that name one, and two separate faults."""
-    names_read = (odd @ read.T.astype(np.float64)).T > 0  # (cases, explanations)
-    also = several.reshape(-1, read.shape[0]).T * read
-    p: Floats = np.minimum((joint * names_read).sum(1) + also.sum(1), 1.0)
-    return p
+def _touched(joint: Joint) -> Floats:
+    """Part of two separate faults that each state of each axle has: (cases, axles, 4)."""
+    other = joint.each.sum(1, keepdims=True) - joint.each
+    other *= joint.base[:, None]
+    touched: Floats = joint.part * (joint.odds[:, :, SINGLES] @ other[..., None])[..., 0]
+    return touched
+
+
+def _without(joint: Joint, part: Floats) -> Floats:
+    """Two separate faults neither of which is of the kind left out of `part`: (cases,)."""
+    each = (part[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
+    return np.asarray((joint.base * pairs_of(each)).sum(-1))
 
 
 def _as_usual(group: Group, likelihood: Floats) -> Floats:
@@ -129,51 +222,6 @@ def _whole_hot(group: Group, p_kind: Floats, evidence: Floats) -> Floats:
     return p
 
 
-def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[int, int], ...]], Ints]]:
-    """Corners, as (row of the axle, side), and kind of the best fault, the best drag and the best idle one."""
-    p_kind, kinds = found.p_kind, np.array(KINDS)
-    any_fault = np.where(kinds == "none", -1.0, p_kind).argmax(1)
-    drag, idle = (np.where(np.isin(kinds, some), p_kind, -1.0).argmax(1) for some in (_DRAGS, _IDLES))
-    return [
-        (_named(group, found.explanation, kind, p_odd), kind)
-        for kind, p_odd in (
-            (any_fault, found.p_hot + found.p_cold),
-            (drag, found.p_hot),
-            (idle, found.p_cold),
-        )
-    ]
-
-
-def _joint(group: Group, likelihood: Floats, prior: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    """Prior times evidence of every explanation, and of two separate faults."""
-    none = likelihood[:, :, HEALTHY].copy()
-    healthy = none.prod(1)
-    base, all_hot = healthy * group.states.heat, healthy * group.states.heat_all_hot
-    odds = np.divide(likelihood, none[:, :, None], out=likelihood)
-    return prior * _evidences(base, all_hot, odds, group.table), *_several(base, odds, group)
-
-
-def _evidences(base: Floats, all_hot: Floats, odds: Floats, table: Sequence[Explanation]) -> Floats:
-    """Evidence of every explanation: array (cases, explanations); a vehicle all hot has a base of its own."""
-    of_one = (odds @ base[:, None, :, None])[..., 0]  # one axle changed, array (cases, axles, states)
-    columns = []
-    for one in table:
-        if len(one.changed) == 1:
-            ((row, state),) = one.changed
-            columns.append(of_one[:, row, state])
-        else:
-            columns.append(_evidence(all_hot if one.kind == "all_hot" else base, odds, one.changed))
-    return np.stack(columns, axis=1)
-
-
-def _evidence(base: Floats, odds: Floats, changed: tuple[tuple[int, int], ...]) -> Floats:
-    product = base
-    for row, state in changed:
-        product = product * odds[:, row, state]
-    evidence: Floats = product.sum(-1)
-    return evidence
-
-
 @lru_cache(maxsize=64)
 def _shares(table: tuple[Explanation, ...], axles: int) -> tuple[Floats, Floats, Floats]:
     """Which kind every explanation is of, and which corners (side by side) it calls hot or cold."""
@@ -181,29 +229,31 @@ def _shares(table: tuple[Explanation, ...], axles: int) -> tuple[Floats, Floats,
     hot, cold = np.zeros((len(table), 2 * axles)), np.zeros((len(table), 2 * axles))
     for row, explanation in enumerate(table):
         kind[row, KINDS.index(explanation.kind)] = 1.0
+        if explanation.kind == "all_hot":
+            continue
         odd = cold if explanation.kind in _IDLES else hot
         odd[row, [side * axles + axle for axle, side in explanation.members]] = 1.0
     return kind, hot, cold
 
 
-def _several(base: Floats, odds: Floats, group: Group) -> tuple[Floats, Floats, Floats]:
-    """Two separate faults on two axles: weight, and its part for every side and axle, hot and cold."""
-    cases, axles = odds.shape[:2]
-    nothing = np.zeros((2, axles, cases))
-    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
-    prior, hot, cold = (weights.get(kind, 0.0) for kind in ("several", "corner_hot", "corner_cold"))
-    if axles < 2 or prior == 0.0:
-        return np.zeros(cases), nothing, nothing
-    hot_part = hot / max(hot + cold, 1e-9)
-    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
-    single = odds[:, :, _SINGLES]
-    each = (part @ single[..., None, :, :])[..., 0, :]
-    other = each.sum(1, keepdims=True) - each
-    other *= base[:, None]
-    scale = prior / (0.5 * axles * (axles - 1))
-    # an axle's fault counts with a fault on any other axle; the pair of axles is counted once in the weight
-    by_state = (scale * part * (single @ other[..., None])[..., 0]).T
-    return 0.5 * by_state.sum((0, 1)), by_state[:2], by_state[2:]
+def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[int, int], ...]], Ints]]:
+    """The best fault, the best with a dragging brake and the best with an idle one.
+
+    Parameters
+    ----------
+    group : Group
+    found : Posterior
+
+    Returns
+    -------
+    list of (corners, kind)
+        Corners of every case as (row of the axle, side), and index of the kind (cases,).
+    """
+    p_kind, kinds = found.p_kind, np.array(KINDS)
+    any_fault = np.where(kinds == "none", -1.0, p_kind).argmax(1)
+    drag, idle = (np.where(np.isin(kinds, some), p_kind, -1.0).argmax(1) for some in (_DRAGS, _IDLES))
+    odd = ((any_fault, found.p_hot + found.p_cold), (drag, found.p_hot), (idle, found.p_cold))
+    return [(_named(group, found.explanation, kind, p_odd), kind) for kind, p_odd in odd]
 
 
 def _named(group: Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:

@@ -14,7 +14,8 @@ _FEW = 2  # readings
 
 def above(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
     """Mean rise of some corners over the mean of the others [K]."""
-    here, there = [], []
+    here: list[float] = []
+    there: list[float] = []
     for axle in facts.axles.values():
         for side in axle.sides:
             if side.rise_k is not None:

@@ -1,4 +1,4 @@
-"""From the columns of a batch to the findings of one case: answers first, everything else follows from them."""
+"""From the columns of a batch to the findings of one case: answers first, all else follows from them."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from thermlog.words.findings import (
     PolicyMark,
     Verdict,
 )
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 
@@ -134,7 +134,7 @@ def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, facts: CaseFacts
     one = _corner(told, place, known=facts.case.ambient_degc is not None)
     if hub.hot is not None:
         numbers = {"difference_k": hub.hot.difference_k, "mark_k": hub.hot.mark_k}
-        code = "hub_over_mate" if hub.hot.over == "mate" else "hub_over_brake"
+        code: ReasonCode = "hub_over_mate" if hub.hot.over == "mate" else "hub_over_brake"
         reasons: tuple[Reason, ...] = (Reason(code=code, corners=(hub.corner,), numbers=numbers),)
         verdict: Verdict = "hot"
     elif hub.compared:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from thermlog.judging.facts import CaseFacts
-from thermlog.words.findings import Answer, Answers, PatternFinding, PatternKind, Verdict
+from thermlog.words.findings import Answer, Answers, AnswerWord, PatternFinding, PatternKind, Verdict
 from thermlog.words.reasons import Reason
 
-_OPEN_AT: frozenset[str] = frozenset({"watch", "cannot_tell"})
+_BY_WEIGHT: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
 
 
 def corner_verdict(corner: str, answers: Answers, facts: CaseFacts) -> tuple[Verdict, tuple[Reason, ...]]:
@@ -76,17 +76,15 @@ def axle_verdict(
     verdict, suspect, reasons
         The suspect is None where none is called, or both are.
     """
-    for word in ("hot", "cold"):
-        called = [corner for corner, verdict in corners.items() if verdict == word]
-        if called:
-            return word, called[0] if len(called) == 1 else None, _reasons(number, corners, answers)
-    for word in ("watch", "cannot_tell"):
-        if word in corners.values():
-            return word, None, _reasons(number, corners, answers) or facts.sight.whole
+    for word in _BY_WEIGHT:
+        named = [corner for corner, verdict in corners.items() if verdict == word]
+        if named:
+            called = word in {"hot", "cold"} and len(named) == 1
+            return word, named[0] if called else None, _reasons(corners, answers) or facts.sight.whole
     return "even", None, _even(number, facts)
 
 
-def _reasons(number: int, corners: Mapping[str, Verdict], answers: Answers) -> tuple[Reason, ...]:
+def _reasons(corners: Mapping[str, Verdict], answers: Answers) -> tuple[Reason, ...]:
     found = (
         reason
         for answer in (answers.drag, answers.idle, answers.heat)
@@ -127,23 +125,31 @@ def pattern_of(answers: Answers, facts: CaseFacts, hot_hubs: tuple[str, ...]) ->
         "none" only where no brake drags, and none is said not to work; "cannot_tell" where it cannot be told
         whether one drags.
     """
-    drag, idle, heat = answers.drag, answers.idle, answers.heat
+    drag, idle = answers.drag, answers.idle
     if drag.answer == idle.answer == "yes" and not set(drag.corners) & set(idle.corners):
         both = tuple(sorted({*drag.corners, *idle.corners}))
         return _pattern("several", both, (*drag.reasons, *idle.reasons), facts)
-    for wanted in ("yes", "watch"):
-        if drag.answer == wanted and drag.corners:
-            return _pattern(_drag_kind(drag, heat, facts), drag.corners, drag.reasons, facts)
-        if idle.answer == wanted and idle.corners:
-            return _pattern(_idle_kind(idle, facts), idle.corners, idle.reasons, facts)
-        if heat.answer == wanted:
-            return _pattern("all_hot", heat.corners, heat.reasons, facts)
-        if hot_hubs:
-            return PatternFinding(kind="hub_hot", corners=hot_hubs)
+    called = _of_word("yes", answers, facts)
+    if called is None and hot_hubs:
+        called = PatternFinding(kind="hub_hot", corners=hot_hubs)
+    found = called or _of_word("watch", answers, facts)
+    if found is not None:
+        return found
     if drag.answer == "cannot_tell":
         return PatternFinding(kind="cannot_tell", reasons=drag.reasons)
-    p_none = facts.p_kind.get("none")
-    return PatternFinding(kind="none", p=p_none)
+    return PatternFinding(kind="none", p=facts.p_kind.get("none"))
+
+
+def _of_word(wanted: AnswerWord, answers: Answers, facts: CaseFacts) -> PatternFinding | None:
+    """The fault of the first question answered so."""
+    drag, idle, heat = answers.drag, answers.idle, answers.heat
+    if drag.answer == wanted and drag.corners:
+        return _pattern(_drag_kind(drag, heat, facts), drag.corners, drag.reasons, facts)
+    if idle.answer == wanted and idle.corners:
+        return _pattern(_idle_kind(idle, facts), idle.corners, idle.reasons, facts)
+    if heat.answer == wanted:
+        return _pattern("all_hot", heat.corners, heat.reasons, facts)
+    return None
 
 
 def _pattern(

@@ -1,0 +1,253 @@
+"""What the explanations give for any likelihood of one corner's own readings, everything else as it was read.
+
+All sums over explanations are linear in the likelihood of a corner. Its coefficients over the levels that the
+corner can show are worked out once; planting a fault there then costs one product, not a whole weighing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, TypeAlias
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.judging.doubt import Doubt
+from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
+from thermlog.judging.likelihood import (
+    Brakes,
+    Group,
+    axle_kernel,
+    brake_likelihood,
+    odd_skin_share,
+    own_likelihood,
+)
+from thermlog.judging.pattern import Evidence, brakes_of, nodes_of, skin_parts
+from thermlog.judging.posterior import (
+    COLDS,
+    HOTS,
+    LEAST,
+    SINGLES,
+    Joint,
+    joint_of,
+    odd_and_read,
+    pairs_of,
+    read_parts,
+)
+from thermlog.judging.states import LEVELS_K
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Bools, Floats, Ints
+
+Question: TypeAlias = Literal["drag", "idle"]
+Change: TypeAlias = Callable[[Brakes], Brakes]
+_STATES = BOTH_COLD + 1
+
+
+class Weighing(Struct, frozen=True, kw_only=True, eq=False):
+    """One group and what it is weighed with.
+
+    Attributes
+    ----------
+    read : bool array (cases, 2 * axles)
+    change : callable
+        From brakes as read to brakes as thought, such as after one more round.
+    """
+
+    evidence: Evidence
+    group: Group
+    read: Bools
+    change: Change
+
+
+class Places(Struct, frozen=True, kw_only=True, eq=False):
+    """Corners of one group, one entry a corner.
+
+    Attributes
+    ----------
+    case, row, side : int array (places,)
+        Place of the case in the group, row of the axle, 0 left and 1 right.
+    pair : int array (places,)
+    rise_k, mate_k : float array (places,)
+        Rise of the corner and of its mate [K].
+    scatter_k : float array (places,)
+        What the difference of two walks of corner and mate scatters by [K].
+    """
+
+    case: Ints
+    row: Ints
+    side: Ints
+    pair: Ints
+    rise_k: Floats
+    mate_k: Floats
+    scatter_k: Floats
+
+
+class Scale(Struct, frozen=True, kw_only=True, eq=False):
+    """Coefficients of every place under one node of what is summed over.
+
+    Attributes
+    ----------
+    weight : float
+    skin_part : float
+    total, asked, own : float array (places, levels)
+        Of all explanations; of those that answer the question with yes; of those in which this very corner
+        drags, or is idle.
+    """
+
+    weight: float
+    skin_part: float
+    total: Floats
+    asked: Floats
+    own: Floats
+
+
+class Scales(Struct, frozen=True, kw_only=True, eq=False):
+    """All nodes of one question, with the readings of the places."""
+
+    nodes: tuple[Scale, ...]
+    brakes: Brakes
+    group: Group
+    doubt: Doubt
+
+
+def shares_with(scales: Scales, extra_k: Floats) -> tuple[Floats, Floats]:
+    """Probabilities with heat planted at every place, each by itself.
+
+    Parameters
+    ----------
+    scales : Scales
+    extra_k : float array (places,)
+        Heat on top of what was read [K]; below 0 for heat taken away.
+
+    Returns
+    -------
+    asked, own : float array (places,)
+        That a brake which was read is as asked; that this one is.
+    """
+    brakes = _with_extra(scales.brakes, extra_k, scales.group.policy)
+    sums = np.zeros((3, extra_k.size))
+    for node in scales.nodes:
+        own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
+        for row, vector in enumerate((node.total, node.asked, node.own)):
+            sums[row] += node.weight * (own * vector).sum(-1)
+    total = np.maximum(sums[0], 1e-300)
+    return sums[1] / total, sums[2] / total
+
+
+def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
+    """Brakes with extra heat; what scatters in proportion to the rise scatters accordingly."""
+    before, after = (
+        policy.reading_sigma_k**2 + (policy.aim_fraction * rise) ** 2
+        for rise in (brakes.rise_k, brakes.rise_k + extra_k)
+    )
+    return replace(brakes, extra_k=extra_k, variance=brakes.variance * after / before)
+
+
+def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
+    """Coefficients of all places for one question.
+
+    Parameters
+    ----------
+    weighing : Weighing
+    places : Places
+    question : {"drag", "idle"}
+
+    Returns
+    -------
+    Scales
+    """
+    group, evidence, change = weighing.group, weighing.evidence, weighing.change
+    pair = group.columns[places.row, places.case]
+    both = change(brakes_of(evidence, pair))
+    at = 2 * np.arange(pair.size)
+    mine, mate = (_take(both, at + side) for side in (places.side, 1 - places.side))
+    odd_skin, share = group.states.odd_skin, odd_skin_share(mine.known, group)
+    found = []
+    nodes = nodes_of(evidence, group, change)
+    for (weight, likelihood), (_, part) in zip(nodes, skin_parts(evidence, group), strict=True):
+        beside = brake_likelihood(mate, group, evidence.doubt, part)
+        folded = _folded(weighing, places, (likelihood, beside), question)
+        total, asked, own = (vector + share * (vector @ odd_skin - vector) for vector in folded)
+        found.append(Scale(weight=weight, skin_part=part, total=total, asked=asked, own=own))
+    return Scales(nodes=tuple(found), brakes=mine, group=group, doubt=evidence.doubt)
+
+
+def _take(brakes: Brakes, rows: Ints) -> Brakes:
+    return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
+
+
+_Three: TypeAlias = tuple[Floats, Floats, Floats]
+
+
+def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], question: Question) -> _Three:
+    """Coefficients over what a place's brake shows as a healthy one: total, asked, own.
+
+    `given`: likelihood of the axles; that of the mate of every place.
+    """
+    group, (likelihood, mate) = weighing.group, given
+    every, asked = _coefficients(group, likelihood, weighing.read, question)
+    total, answered, own = (np.empty((places.case.size, LEVELS_K.size)) for _ in range(3))
+    to_hot, to_cold = group.states.hot, group.states.cold
+    for row, axle in enumerate(group.axles):
+        here = np.flatnonzero(places.row == row)
+        if here.size == 0:
+            continue
+        case, side, kernel, brake = places.case[here], places.side[here], axle_kernel(axle, group), mate[here]
+        maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
+        healthy, hot, cold = _of_states(every[case, row] @ kernel, maps, side)
+        hot, cold = hot @ to_hot, cold @ to_cold
+        yes_healthy, yes_hot, yes_cold = _of_states(asked[case, row] @ kernel, maps, side)
+        total[here] = healthy + hot + cold
+        answered[here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
+        own[here] = hot if question == "drag" else cold
+    return total, answered, own
+
+
+def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints) -> _Three:
+    """Weights on this side healthy, hot and cold, its mate's likelihood in each state put in."""
+    rows = np.arange(side.size)
+    healthy, hot, cold = mate
+    my_hot, my_cold = weights[rows, HOT_LEFT + side], weights[rows, COLD_LEFT + side]
+    its_hot, its_cold = weights[rows, HOT_LEFT + 1 - side], weights[rows, COLD_LEFT + 1 - side]
+    return (
+        weights[:, HEALTHY] * healthy + its_hot * hot + its_cold * cold,
+        my_hot * healthy + weights[:, BOTH_HOT] * hot,
+        my_cold * healthy + weights[:, BOTH_COLD] * cold,
+    )
+
+
+def _coefficients(group: Group, likelihood: Floats, read: Bools, question: Question) -> tuple[Floats, Floats]:
+    """Coefficients of the states of every axle over the heat levels: (cases, axles, states, levels).
+
+    Of all explanations, and of those that answer the question with yes.
+    """
+    joint = joint_of(group, likelihood)
+    kind = HOTS if question == "drag" else COLDS
+    chosen = odd_and_read(group, read)[0 if question == "drag" else 1]
+    counted = joint.of_one * chosen[:, :, None]
+    less = read_parts(joint.part, read, kind)
+    without = (less[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
+    two = joint.base[:, None, None] * joint.odds[:, :, SINGLES]
+    others, lesser = (values.sum(1, keepdims=True) - values for values in (joint.each, without))
+    every = _spread(group, joint.of_one, joint.of_one.sum(1) + joint.several)
+    asked = _spread(group, counted, counted.sum(1) + joint.several - joint.base * pairs_of(without))
+    every_two = two * (joint.part[:, :, None] * others[:, :, None])
+    asked_two = every_two - two * (less[:, :, :, None] * lesser[:, :, None])
+    for found, several in ((every, every_two), (asked, asked_two)):
+        found[:, :, SINGLES] += several
+        found[:, :, HEALTHY] -= several.sum(2)
+        np.maximum(found, 0.0, out=found)
+        found /= np.maximum(likelihood, LEAST)
+    return every, asked
+
+
+def _spread(group: Group, of_one: Floats, total: Floats) -> Floats:
+    """Explanations sorted by the state they give every axle; the healthy one has what no other has."""
+    cases, _, levels = of_one.shape
+    found = np.zeros((cases, len(group.axles), _STATES, levels))
+    for number, one in enumerate(group.table):
+        for row, state in one.changed:
+            found[:, row, state] += of_one[:, number]
+    found[:, :, HEALTHY] = total[:, None] - found.sum(2)
+    return found
