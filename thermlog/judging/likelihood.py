@@ -37,6 +37,8 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
         Axle numbers of the rows.
     likeness : tuple of {"like", "unlike", "unsaid"}
         Of every axle of the vehicle: are its brakes of the commonest kind?
+    air_unsure : bool
+        True if there is so little heat that the uncertainty of the air matters.
     """
 
     cases: Ints
@@ -50,6 +52,7 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
     impossible: frozenset[PatternKind]
     table: tuple[Explanation, ...]
     likeness: tuple[Likeness, ...]
+    air_unsure: bool
 
     @property
     def side_spread(self) -> tuple[float, float]:

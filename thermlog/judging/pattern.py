@@ -17,6 +17,7 @@ from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.predict import SHIFT
 from thermlog.judging.compare import Comparison
 from thermlog.judging.doubt import Doubt
 from thermlog.judging.explanations import KINDS, explanations
@@ -29,6 +30,11 @@ from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
 _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
+_AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed over
+# Weight and place in standard deviations: Gauss-Hermite with one and three points, exact for a normal
+# distribution up to the first and the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
+_SURE_AIR = ((1.0, 0.0),)
+_UNSURE_AIR = ((2.0 / 3.0, 0.0), (1.0 / 6.0, -(3.0**0.5)), (1.0 / 6.0, 3.0**0.5))
 Members = tuple[tuple[int, int], ...]
 
 
@@ -141,8 +147,11 @@ def find_patterns(evidence: Evidence) -> Patterns:
     found = _nothing_yet(len(evidence.context.policies), pairs.count)
     named: list[list[Members]] = [[()] * found.kind.size for _ in range(3)]
     for group in groups_of(evidence, np.flatnonzero(speaking(evidence))):
-        posterior = weigh(group, nodes_of(evidence, group), read_of(evidence, group))
+        nodes = nodes_of(evidence, group)
+        weighed = [(node.weight, likelihood) for node, likelihood in nodes]
+        posterior = weigh(group, weighed, read_of(evidence, group))
         _store(group, posterior, found)
+        found.skin_odds[group.cases] = _skin_odds([node for node, _ in nodes], posterior)
         for names, kinds, (members, kind) in zip(
             named, (found.kind, found.drag_kind, found.idle_kind), named_faults(group, posterior), strict=True
         ):
@@ -175,8 +184,17 @@ def _store(group: Group, posterior: Posterior, found: Patterns) -> None:
     found.p_hot[:, group.columns], found.p_cold[:, group.columns] = posterior.p_hot, posterior.p_cold
     found.p_drag[group.cases], found.p_idle[group.cases] = posterior.p_drag, posterior.p_idle
     found.p_heat[group.cases] = posterior.p_heat
-    even, unlike = posterior.node.T
-    found.skin_odds[group.cases] = even / np.maximum(unlike, 1e-300)
+
+
+def _skin_odds(nodes: Sequence[Node], posterior: Posterior) -> Floats:
+    """Evidence of skins alike over that of skins unlike."""
+    weight = np.array([node.weight for node in nodes])
+    first = np.array([node.skin_part == nodes[0].skin_part for node in nodes])
+    alike, unlike = (
+        posterior.node[:, those] @ weight[those] / weight[those].sum() for those in (first, ~first)
+    )
+    odds: Floats = alike / np.maximum(unlike, 1e-300)
+    return odds
 
 
 def speaking(evidence: Evidence) -> Bools:
@@ -208,6 +226,7 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
     starts = np.searchsorted(pairs.case[chosen], np.arange(len(context.policies) + 1))
     axle, coast = pairs.axle[chosen].tolist(), context.coast.tolist()
     counts, steered = context.axle_count.tolist(), context.steered_front.tolist()
+    unsure = _air_unsure(evidence, chosen).tolist()
     for case, (begin, end) in enumerate(pairwise(starts.tolist())):
         if end > begin:
             key = (
@@ -219,16 +238,27 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
                 context.impossible[case],
                 context.harmless[case],
                 context.likeness[case],
+                unsure[case],
             )
             table.setdefault(key, []).append(case)
     return [
-        _group(evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts)
-        for alike in table.values()
+        _group(evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=key[-1])
+        for key, alike in table.items()
         for begin in range(0, len(alike), _STACKED_CASES)
     ]
 
 
-def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints) -> Group:
+def _air_unsure(evidence: Evidence, chosen: Ints) -> Bools:
+    """Cases whose brakes hold so little heat that the uncertainty of the air matters."""
+    cases, case = len(evidence.context.policies), evidence.pairs.case[chosen]
+    warmest, sigma = np.zeros(cases), np.zeros(cases)
+    np.maximum.at(warmest, case, np.nan_to_num(evidence.comparison.state.rise_k[:, chosen]).max(0))
+    np.maximum.at(sigma, case, air_sigma_k(evidence)[chosen])
+    unsure: Bools = sigma > _AIR_PART * warmest
+    return unsure
+
+
+def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_unsure: bool) -> Group:
     context, first = evidence.context, int(cases[0])
     axles = int(starts[first + 1] - starts[first])
     columns = chosen[starts[cases][None, :] + np.arange(axles)[:, None]]
@@ -246,6 +276,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints) -> Group
         impossible=impossible,
         table=explanations(axles, count, policy, impossible, context.harmless[first]),
         likeness=context.likeness[first],
+        air_unsure=air_unsure,
     )
 
 
@@ -255,28 +286,64 @@ def read_of(evidence: Evidence, group: Group) -> Bools:
     return fitted.reshape(-1, group.cases.size).T
 
 
-def skin_parts(evidence: Evidence, group: Group) -> tuple[tuple[float, float], ...]:
-    """How unlike the skins of a vehicle may be: weight, and spread in parts of what is believed of them."""
+class Node(Struct, frozen=True, kw_only=True):
+    """One way of what is not known of a vehicle and summed over.
+
+    Attributes
+    ----------
+    weight : float
+    skin_part : float
+        How unlike its skins are, in parts of what is believed of them.
+    air_sigmas : float
+        How far the air is from the fitted one, in its standard uncertainties.
+    """
+
+    weight: float
+    skin_part: float
+    air_sigmas: float
+
+
+def unknowns(evidence: Evidence, group: Group) -> tuple[Node, ...]:
+    """What is summed over: skins alike or not, and the air where its uncertainty matters."""
     policy, learned = group.policy, evidence.context.skins_even_share
     even = policy.skins_even_share if learned is None else learned
-    return (even, policy.skins_even_part), (1.0 - even, policy.skins_unlike_part)
+    skins = (even, policy.skins_even_part), (1.0 - even, policy.skins_unlike_part)
+    return tuple(
+        Node(weight=share * weight, skin_part=part, air_sigmas=sigmas)
+        for share, part in skins
+        for weight, sigmas in (_UNSURE_AIR if group.air_unsure else _SURE_AIR)
+    )
+
+
+def with_air(brakes: Brakes, evidence: Evidence, columns: Ints, node: Node) -> Brakes:
+    """Brakes of some pairs (both sides each, in order) as they would stand above another air."""
+    if node.air_sigmas == 0.0:
+        return brakes
+    shift_k = node.air_sigmas * air_sigma_k(evidence)[np.repeat(columns.ravel(), 2)]
+    return replace(brakes, extra_k=brakes.extra_k - shift_k)
+
+
+def air_sigma_k(evidence: Evidence) -> Floats:
+    """Standard uncertainty of the air after the fit, for every pair [K]."""
+    return np.sqrt(np.maximum(evidence.fits.covariance[SHIFT, SHIFT], 0.0))
 
 
 def nodes_of(
     evidence: Evidence, group: Group, change: Callable[[Brakes], Brakes] = lambda brakes: brakes
-) -> list[tuple[float, Floats]]:
-    """What is summed over: weight and likelihood of axles, (cases, axles, states, levels).
+) -> list[tuple[Node, Floats]]:
+    """Every node with its likelihood of axles, (cases, axles, states, levels).
 
     `change` makes brakes as thought of from brakes as read.
     """
     brakes = change(brakes_of(evidence, group.columns))
     shape = (*group.columns.shape, 2)
     nodes = []
-    for weight, part in skin_parts(evidence, group):
-        sides = brake_likelihood(brakes, group, evidence.doubt, part)
+    for node in unknowns(evidence, group):
+        shifted = with_air(brakes, evidence, group.columns, node)
+        sides = brake_likelihood(shifted, group, evidence.doubt, node.skin_part)
         sides = sides.reshape(*shape, -1)
         axles = [axle_likelihood(sides[row], axle, group) for row, axle in enumerate(group.axles)]
-        nodes.append((weight, np.stack(axles, axis=1)))
+        nodes.append((node, np.stack(axles, axis=1)))
     return nodes
 
 

@@ -23,7 +23,7 @@ from thermlog.judging.likelihood import (
     odd_skin_share,
     own_likelihood,
 )
-from thermlog.judging.pattern import Evidence, brakes_of, nodes_of, skin_parts
+from thermlog.judging.pattern import Evidence, brakes_of, nodes_of, with_air
 from thermlog.judging.posterior import (
     COLDS,
     HOTS,
@@ -90,6 +90,8 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
     ----------
     weight : float
     skin_part : float
+    brakes : Brakes
+        As they stand above the air of this node.
     total, asked, own : float array (places, levels)
         Of all explanations; of those that answer the question with yes; of those in which this very corner
         drags, or is idle.
@@ -97,16 +99,16 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
 
     weight: float
     skin_part: float
+    brakes: Brakes
     total: Floats
     asked: Floats
     own: Floats
 
 
 class Scales(Struct, frozen=True, kw_only=True, eq=False):
-    """All nodes of one question, with the readings of the places."""
+    """All nodes of one question."""
 
     nodes: tuple[Scale, ...]
-    brakes: Brakes
     group: Group
     doubt: Doubt
 
@@ -125,9 +127,9 @@ def shares_with(scales: Scales, extra_k: Floats) -> tuple[Floats, Floats]:
     asked, own : float array (places,)
         That a brake which was read is as asked; that this one is.
     """
-    brakes = _with_extra(scales.brakes, extra_k, scales.group.policy)
     sums = np.zeros((3, extra_k.size))
     for node in scales.nodes:
+        brakes = _with_extra(node.brakes, extra_k, scales.group.policy)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
         for row, vector in enumerate((node.total, node.asked, node.own)):
             sums[row] += node.weight * (own * vector).sum(-1)
@@ -141,7 +143,7 @@ def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
         policy.reading_sigma_k**2 + (policy.aim_fraction * rise) ** 2
         for rise in (brakes.rise_k, brakes.rise_k + extra_k)
     )
-    return replace(brakes, extra_k=extra_k, variance=brakes.variance * after / before)
+    return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
 
 
 def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
@@ -161,16 +163,26 @@ def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
     pair = group.columns[places.row, places.case]
     both = change(brakes_of(evidence, pair))
     at = 2 * np.arange(pair.size)
-    mine, mate = (_take(both, at + side) for side in (places.side, 1 - places.side))
-    odd_skin, share = group.states.odd_skin, odd_skin_share(mine.known, group)
+    odd_skin = group.states.odd_skin
+    share = odd_skin_share(_take(both, at).known, group)
     found = []
-    nodes = nodes_of(evidence, group, change)
-    for (weight, likelihood), (_, part) in zip(nodes, skin_parts(evidence, group), strict=True):
-        beside = brake_likelihood(mate, group, evidence.doubt, part)
+    for node, likelihood in nodes_of(evidence, group, change):
+        shifted = with_air(both, evidence, pair, node)
+        mine, mate = (_take(shifted, at + side) for side in (places.side, 1 - places.side))
+        beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
         folded = _folded(weighing, places, (likelihood, beside), question)
         total, asked, own = (vector + share * (vector @ odd_skin - vector) for vector in folded)
-        found.append(Scale(weight=weight, skin_part=part, total=total, asked=asked, own=own))
-    return Scales(nodes=tuple(found), brakes=mine, group=group, doubt=evidence.doubt)
+        found.append(
+            Scale(
+                weight=node.weight,
+                skin_part=node.skin_part,
+                brakes=mine,
+                total=total,
+                asked=asked,
+                own=own,
+            )
+        )
+    return Scales(nodes=tuple(found), group=group, doubt=evidence.doubt)
 
 
 def _take(brakes: Brakes, rows: Ints) -> Brakes:
