@@ -43,6 +43,7 @@ from thermlog.reports.chartwords import (
     title_of,
     told_verdict,
     urgent_at,
+    warning_of,
 )
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.reports.wording import Show, clock, degrees
@@ -89,6 +90,7 @@ def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
 def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
     return Words(
         title=title_of(diagnosis, show),
+        warning=warning_of(diagnosis),
         below=lines_below(diagnosis, show),
         foot=footer(diagnosis),
         alt=alt_text(diagnosis, show),

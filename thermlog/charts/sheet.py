@@ -38,8 +38,10 @@ class Words(Struct, frozen=True, kw_only=True):
     ----------
     title, foot : str
         The finding, the line at the foot.
+    warning : str
+        What to beware of, right below the title; empty where nothing is urgent.
     below : tuple of str
-        Lines below the title.
+        Smaller lines below it.
     alt : str
         The whole chart in sentences.
     heads, reasons : tuple of str, tuple of tuple of str (panels,)
@@ -55,6 +57,7 @@ class Words(Struct, frozen=True, kw_only=True):
     heads: tuple[str, ...]
     reasons: tuple[tuple[str, ...], ...]
     strong: tuple[bool, ...]
+    warning: str = ""
 
 
 class Form(Struct, frozen=True, kw_only=True):
@@ -196,7 +199,7 @@ def lay_out(words: Words, form: Form) -> Sheet:
     width = form.widths[columns_of(count) - 1]
     blocks = [_head_block(words, k, width + form.gutter - 0.1) for k in range(count)]
     wide = _LEFT_IN + columns_of(count) * (width + form.gutter) - 2.0 * MARGIN_IN
-    title = _title_block(words.title, wide)
+    title = _title_block(words, wide)
     below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
     foot = wrapped(words.foot, wide, FOOT_PT)
     plan = Plan(
@@ -228,17 +231,21 @@ def _height(text: str, size_pt: float) -> float:
 class _TitleBlock(Struct, frozen=True, kw_only=True):
     text: str
     size_pt: float
+    warning: str
 
     @property
     def height(self) -> float:
-        return _height(self.text, self.size_pt)
+        return _height(self.text, self.size_pt) + _height(self.warning, HEAD_PT)
 
 
-def _title_block(title: str, width_in: float) -> _TitleBlock:
+def _title_block(words: Words, width_in: float) -> _TitleBlock:
     """The title in the largest letters that need three lines at most; it is never cut for looks."""
+    warning = wrapped(words.warning, width_in, HEAD_PT, weight="bold", most=_MOST_TITLE_LINES)
     blocks = [
         _TitleBlock(
-            text=wrapped(title, width_in, size_pt, weight="bold", most=_MOST_TITLE_LINES), size_pt=size_pt
+            text=wrapped(words.title, width_in, size_pt, weight="bold", most=_MOST_TITLE_LINES),
+            size_pt=size_pt,
+            warning=warning,
         )
         for size_pt in (TITLE_PT, 13.0, 11.5)
     ]
@@ -250,6 +257,9 @@ def _write_frame(figure: Figure, plan: Plan, title: _TitleBlock, below: str, foo
     write(figure, (MARGIN_IN, top), title.text, title.size_pt, weight="bold")
     write(figure, (MARGIN_IN, top - title.height - 0.04), below, SMALL_PT, colour=SOFT_INK)
     write(figure, (MARGIN_IN, MARGIN_IN / 2.0), foot, FOOT_PT, colour=SOFT_INK, va="bottom")
+    if title.warning:
+        height = top - _height(title.text, title.size_pt) - 0.02
+        write(figure, (MARGIN_IN, height), title.warning, HEAD_PT, weight="bold")
 
 
 class _HeadBlock(Struct, frozen=True, kw_only=True):

@@ -67,10 +67,14 @@ def title_of(diagnosis: Diagnosis, show: Show) -> str:
     return printable(headline(diagnosis, show=show))
 
 
+def warning_of(diagnosis: Diagnosis) -> str:
+    """What to beware of where something is urgent; else empty."""
+    return printable(diagnosis.cautions[0]) if diagnosis.urgent and diagnosis.cautions else ""
+
+
 def lines_below(diagnosis: Diagnosis, show: Show) -> tuple[str, ...]:
-    """What stands below the title: what to beware of where it is urgent, the three answers, the log."""
-    urgent = diagnosis.cautions[:1] if diagnosis.urgent else ()
-    return (*map(printable, (*urgent, *answer_lines(diagnosis, show=show))), below_title(diagnosis, show))
+    """What stands below the title: the three answers, then vehicle, drive, air and readings."""
+    return (*map(printable, answer_lines(diagnosis, show=show)), below_title(diagnosis, show))
 
 
 def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
@@ -203,28 +207,30 @@ def _sided(word: Verdict, told: dict[str, Verdict]) -> str:
 
 def panel_reasons(diagnosis: Diagnosis, number: int, show: Show) -> tuple[str, ...]:
     """Why there is no curve, or no plain verdict, on this axle: one line each, no line twice."""
-    place = axle_words(number, diagnosis.axle_count)
-    page = page_of(diagnosis, show)
+    place, page = axle_words(number, diagnosis.axle_count), page_of(diagnosis, show)
+    bare = [c for c in diagnosis.corners if c.axle == number and not _has_curve(diagnosis, c)]
+    given = [corner.reasons[0] for corner in bare if corner.reasons]
     lines = [
-        *(_no_curve(diagnosis, corner, show) for corner in diagnosis.corners if corner.axle == number),
-        *(said(reason, page) for reason in _why(diagnosis, number)),
+        *(_no_curve(diagnosis, corner, show) for corner in bare),
+        *(said(reason, page) for reason in _why(diagnosis, number) if reason not in given),
     ]
-    shown = (of_axle(place, line) for line in lines if line)
-    return tuple(dict.fromkeys(map(printable, shown)))
+    return tuple(dict.fromkeys(printable(of_axle(place, line)) for line in lines))
+
+
+def _has_curve(diagnosis: Diagnosis, corner: CornerFinding) -> bool:
+    curve = curve_of(diagnosis, corner)
+    return curve is not None and curve.grid_s.size > 0
 
 
 def _no_curve(diagnosis: Diagnosis, corner: CornerFinding, show: Show) -> str:
-    """Why a corner that was read has no curve; empty where it has one."""
-    curve = curve_of(diagnosis, corner)
-    if curve is not None and curve.grid_s.size:
-        return ""
-    place, page = _spot_label(corner.side, corner.spot), page_of(diagnosis, show)
+    """Why a corner that was read has no curve."""
     if corner.reasons:
-        first = corner.reasons[0]
-        lead = "no curve" if corner.corner in first.corners else f"{place}, no curve"
-        return f"{lead}: {said(first, page)}"
+        words = said(corner.reasons[0], page_of(diagnosis, show))
+        own = corner.corner in corner.reasons[0].corners
+        return f"{words} (no curve)" if own else f"{_spot_label(corner.side, corner.spot)}, no curve: {words}"
+    curve = curve_of(diagnosis, corner)
     left_out = "" if curve is None else next(filter(None, curve.left_out), "")
-    return f"{place}, no curve: {left_out or 'too few readings'}"
+    return f"{_spot_label(corner.side, corner.spot)}, no curve: {left_out or 'too few readings'}"
 
 
 def curve_of(diagnosis: Diagnosis, corner: CornerFinding) -> Curve | None:
@@ -233,7 +239,7 @@ def curve_of(diagnosis: Diagnosis, corner: CornerFinding) -> Curve | None:
 
 
 def _why(diagnosis: Diagnosis, number: int) -> Sequence[Reason]:
-    """Reasons that an axle is not plainly even or called, and that a hub cannot be told."""
+    """Reasons that an axle is not plainly even or called, and that one of its corners cannot be told."""
     axle = axle_of(diagnosis, number)
     if axle is None:
         reasons = list(_spoken_of(diagnosis, number))[:_MOST_WHY]
@@ -241,8 +247,17 @@ def _why(diagnosis: Diagnosis, number: int) -> Sequence[Reason]:
         reasons = list(axle.reasons[:_MOST_WHY])
     else:
         reasons = [reason for reason in axle.reasons if reason.code == "cold_by_design"]
-    hubs = [c for c in diagnosis.corners if c.axle == number and c.spot == HUB_SPOT]
-    return [*reasons, *(why for hub in hubs if hub.verdict == "cannot_tell" for why in hub.reasons[:1])]
+    untold = [c for c in diagnosis.corners if c.axle == number and c.verdict == "cannot_tell"]
+    reasons += [why for corner in untold for why in corner.reasons[:1] if why not in reasons]
+    return [_with_limit(diagnosis, number, reason) for reason in reasons]
+
+
+def _with_limit(diagnosis: Diagnosis, number: int, reason: Reason) -> Reason:
+    """What could hide at an axle, as its answer has it: with the limit, where its worst corner is here."""
+    if reason.code != "limit_above_line":
+        return reason
+    same = (one for one in _spoken_of(diagnosis, number) if one.code == reason.code and one.numbers)
+    return next(same, Reason(code=reason.code))
 
 
 def _spoken_of(diagnosis: Diagnosis, number: int) -> Iterable[Reason]:
@@ -261,13 +276,15 @@ def line_label(diagnosis: Diagnosis, curve: Curve) -> str:
     """Label at the end of a line, its key: side, spot where needed, finding, missing curve."""
     spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
     side = curve.corner[-1]
-    parts = [_spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]]
+    place = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
     verdict = told_verdict(diagnosis, curve.corner, curve.spot)
-    if is_urgent(diagnosis, curve):
-        parts.append(f"{SIGNS['urgent']} STOP")
-    if verdict != "even":
-        parts.append(VERDICT_WORDS[verdict])
-    return " ".join(parts) + ("" if curve.grid_s.size else ", no curve")
+    marks = (
+        f"{SIGNS['urgent']} STOP" if is_urgent(diagnosis, curve) else "",
+        VERDICT_WORDS[verdict] if verdict != "even" else "",
+        "" if curve.grid_s.size else "no curve",
+    )
+    said_of_it = ", ".join(filter(None, marks))
+    return f"{place}: {said_of_it}" if said_of_it else place
 
 
 def is_urgent(diagnosis: Diagnosis, curve: Curve) -> bool:
@@ -327,7 +344,8 @@ def alt_text(diagnosis: Diagnosis, show: Show) -> str:
     axles = []
     for number in axles_shown(diagnosis):
         axles += [panel_head(diagnosis, number, show), *panel_reasons(diagnosis, number, show)]
-    return alt_of(title_of(diagnosis, show), [*lines_below(diagnosis, show), *axles])
+    lines = (warning_of(diagnosis), *lines_below(diagnosis, show), *axles)
+    return alt_of(title_of(diagnosis, show), filter(None, lines))
 
 
 def alt_of(title: str, lines: Iterable[str]) -> str:
