@@ -110,7 +110,7 @@ def test_side_by_marker_log_by_dash_and_width() -> None:
 def test_every_line_is_labelled_with_side_and_log() -> None:
     said = {t.get_text().replace("\n", " ") for t in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts}
     assert {
-        "left HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
+        "left: + HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
         "right, van_after_repair", "ambient",
     } <= said  # fmt: skip
 
