@@ -147,6 +147,24 @@ def test_curves_are_only_read(story: Story) -> None:
         np.testing.assert_array_equal(curve.indicated_degc, old)
 
 
+SAMPLE_LOGS = sorted((Path(__file__).parent.parent / "sample_logs").glob("*.csv"))
+
+
+@pytest.mark.parametrize("log", SAMPLE_LOGS, ids=lambda log: log.stem)
+def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log: Path) -> None:
+    from thermlog.judging.diagnose import Settings, diagnosis, judge
+    from thermlog.reading.read import read_log
+
+    found = diagnosis(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
+    figure = figure_of(found)
+    said = [text.replace("\n", " ") for text in words_of(figure)]
+    assert said[0] == headline(found)
+    verdicts = {corner.verdict for corner in found.corners}
+    for verdict, word in (("hot", "HOT"), ("cold", "COLD"), ("watch", "! watch")):
+        assert any(word in text for text in said[2:]) == (verdict in verdicts), word
+    assert_texts_keep_clear(figure)
+
+
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
     from PIL import Image
 

@@ -24,7 +24,7 @@ from thermlog.charts.drawing import (
 from thermlog.charts.lettering import SOFT_INK
 from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
 from thermlog.judging.proof import Comparison
-from thermlog.reports.chartwords import alt_of, line_label
+from thermlog.reports.chartwords import alt_of, line_label, warning_of
 from thermlog.reports.proofwords import (
     axle_head,
     axle_lines,
@@ -87,6 +87,7 @@ def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
 def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     count = comparison.axle_count
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
+    warning = warning_of(comparison.diagnoses[-1])
     heads = tuple(axle_head(axle, count) for axle in comparison.axles) or ("no corner in both",)
     reasons = tuple(axle_lines(axle, names, show) for axle in comparison.axles) or ((),)
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]
@@ -94,11 +95,11 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
         title=title,
         below=(below,),
         foot=comparison_footer(comparison),
-        alt=alt_of(title, [*said, below]),
+        alt=alt_of(title, filter(None, [warning, *said, below])),
         heads=heads,
         reasons=reasons,
-        strong=tuple(axle.outcome in ("not_repaired", "cannot_tell") for axle in comparison.axles)
-        or (False,),
+        strong=tuple(axle.outcome not in ("repaired", "not_asked") for axle in comparison.axles) or (False,),
+        warning=warning,
     )
 
 
