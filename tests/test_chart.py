@@ -244,6 +244,11 @@ def test_bar_spans_the_gap_of_the_odd_axle_only() -> None:
     assert not lines_of(figure, 1, "gap")
 
 
+def test_no_bar_where_both_sides_are_told_alike() -> None:
+    both = diagnosis_of(replace(VAN_HOT, kind="axle_hot", odd=("1L", "1R")))
+    assert not lines_of(figure_of(both), 0, "gap")
+
+
 def test_readings_left_out_are_crossed_and_explained() -> None:
     diagnosis = diagnosis_of(MISSES)
     figure = figure_of(diagnosis)

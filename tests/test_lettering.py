@@ -20,11 +20,11 @@ def test_wrapped_lines_fit_and_say_that_something_is_missing() -> None:
 
 
 def test_signs_and_units_are_not_parted_from_their_words() -> None:
-    text = "one ; = even and 81 ± 8 °C above - COLD left"
+    text = "one ; = even and 81 ± 8 °C above - COLD left 44 % off"
     for width_in in np.linspace(0.8, 3.0, 23):
         lines = wrapped(text, float(width_in), 9.0, most=20).split("\n")
         assert " ".join(lines) == text
-        assert not any(line.endswith((" =", " ±", " -")) or line.startswith("°C") for line in lines)
+        assert not any(line.endswith((" =", " ±", " -")) or line.startswith(("°C", "%")) for line in lines)
         assert not any(line in {"=", "±", "-"} for line in lines)
 
 

@@ -33,6 +33,7 @@ from thermlog.reports.chartwords import (
     at_common,
     axle_of,
     axles_shown,
+    corner_finding,
     degrees_text,
     footer,
     is_urgent,
@@ -228,11 +229,18 @@ def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
 
 
 def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
-    """Bar between left and right at the moment of comparison, where they are unlike."""
+    """Bar between left and right at the moment of comparison, where one of them stands out."""
     axle = axle_of(diagnosis, number)
     corner = f"{number}L"
     levels = [at_common(diagnosis, place) for place in (corner, mate_of(corner))]
     if axle is None or axle.verdict in ("even", "cannot_tell") or diagnosis.common_time_s is None:
+        return
+    sides = [
+        finding.verdict
+        for place in (corner, mate_of(corner))
+        if (finding := corner_finding(diagnosis, place))
+    ]
+    if len(set(sides)) < 2:
         return
     known = [from_degc(level, show) for level in levels if level is not None]
     if len(known) == 2:

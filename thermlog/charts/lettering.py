@@ -84,7 +84,7 @@ def _unparted(words: list[str]) -> list[str]:
     kept: list[str] = []
     for word in words:
         bare = bool(kept) and not any(map(str.isalnum, kept[-1].split()[-1]))
-        if kept and (word.startswith("°") or word == "·" or (bare and not kept[-1].endswith("·"))):
+        if kept and (word.startswith(("°", "%")) or word == "·" or (bare and not kept[-1].endswith("·"))):
             kept[-1] += f" {word}"
         else:
             kept.append(word)
