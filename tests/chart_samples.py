@@ -7,6 +7,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.findings import (
+    Answer,
+    Answers,
     AxleFinding,
     CornerFinding,
     Curve,
@@ -15,8 +17,10 @@ from thermlog.words.findings import (
     PatternFinding,
     PatternKind,
     PolicyMark,
+    Urgent,
     Verdict,
 )
+from thermlog.words.reasons import Reason
 from thermlog.words.tables import Drive, LogRecord
 from thermlog.words.vehicle import default_vehicle, mate_of, split_corner
 
@@ -37,11 +41,13 @@ class Story(Struct, frozen=True, kw_only=True):
     half_k: float = 3.0  # half of every 95 % interval of a temperature
     kind: PatternKind = "none"
     odd: tuple[str, ...] = ()
-    verdicts: dict[int, Verdict] | None = None  # by axle
+    watched: tuple[str, ...] = ()
+    urgent: tuple[Urgent, ...] = ()
     parked_known: bool = True
     ambient_known: bool = True
     misses: dict[str, int] | None = None  # corner -> round that misses
-    unfitted: dict[str, str] | None = None  # corner -> reason
+    unfitted: dict[str, Reason] | None = None  # corner -> why it has no curve
+    rising: tuple[str, ...] = ()  # corners whose readings all climb
     fitted: bool = True
 
 
@@ -65,8 +71,11 @@ def diagnosis_of(story: Story) -> Diagnosis:
         common_time_s=COMMON_S if story.fitted else None,
         corners=corners,
         axles=tuple(_axle(story, axle) for axle in sorted({split_corner(c)[0] for c, _ in places})),
-        pattern=PatternFinding(kind=story.kind, corners=story.odd, why=_pattern_why(story)),
+        pattern=PatternFinding(kind=story.kind, corners=story.odd or story.watched),
         p_fault=0.9 if story.odd else 0.05,
+        answers=_answers(story),
+        urgent=story.urgent,
+        cautions=("Keep clear.", "This screens; it does not certify."),
         curves=tuple(
             _curve(story, corner, spot, place=k, places=len(places))
             for k, (corner, spot) in enumerate(places)
@@ -74,22 +83,50 @@ def diagnosis_of(story: Story) -> Diagnosis:
     )
 
 
-def _pattern_why(story: Story) -> tuple[str, ...]:
-    return (
-        ("ambient not stated, and fewer than two readings a corner",) if story.kind == "cannot_tell" else ()
+def _answers(story: Story) -> Answers:
+    """Yes for what is odd, watch for what is watched, cannot tell for what has no curve, else no."""
+    untold = tuple(dict.fromkeys(c.split()[0] for c in story.rises_k if _no_fit(story, c.split()[0])))
+    hidden = tuple(_no_fit(story, corner) or NO_FIT for corner in untold)
+    open_answer = Answer(answer="cannot_tell", corners=untold, reasons=hidden)
+    no = open_answer if untold else Answer(answer="no", p=0.02)
+    drag = idle = no
+    if story.odd and story.kind != "hub_hot":
+        if "cold" in story.kind:
+            idle = Answer(answer="yes", p=0.95, corners=story.odd, reasons=(Reason(code="stands_out_cold"),))
+        else:
+            drag = Answer(answer="yes", p=0.95, corners=story.odd, reasons=(Reason(code="stands_out_hot"),))
+    if story.watched:
+        drag = Answer(answer="watch", p=0.4, corners=story.watched, reasons=(_gap_open(story),))
+    return Answers(drag=drag, idle=idle, heat=Answer(answer="no", p=0.03))
+
+
+def _gap_open(story: Story) -> Reason:
+    corner = story.watched[0]
+    return Reason(
+        code="gap_open",
+        corners=(corner, mate_of(corner)),
+        numbers={"difference_k": story.rises_k[corner] - story.rises_k[mate_of(corner)]},
     )
 
 
 def _verdict(story: Story, corner: str) -> Verdict:
-    if corner in story.odd:
+    if corner in story.odd and story.kind != "hub_hot":
         return "cold" if "cold" in story.kind else "hot"
+    if corner in story.watched:
+        return "watch"
     return "cannot_tell" if _no_fit(story, corner) else "even"
 
 
-def _no_fit(story: Story, corner: str) -> str:
+NO_FIT = Reason(code="too_few_readings")
+RISING = "this corner still climbs: not fitted as cooling"
+
+
+def _no_fit(story: Story, corner: str) -> Reason | None:
     if not story.fitted:
-        return "one reading and no ambient"
-    return (story.unfitted or {}).get(corner, "")
+        return Reason(code="no_ambient")
+    if corner in story.rising:
+        return Reason(code="rising", corners=(corner,))
+    return (story.unfitted or {}).get(corner)
 
 
 def _corner(story: Story, corner: str, spot: str) -> CornerFinding:
@@ -108,19 +145,24 @@ def _corner(story: Story, corner: str, spot: str) -> CornerFinding:
         at_common_degc=None if reason else level,
         interval_degc=None if reason else (level - story.half_k, level + story.half_k),
         rise_k=rise if story.ambient_known and not reason else None,
-        verdict=_verdict(story, corner) if (spot == "hub") == (story.kind == "hub_hot") else "even",
-        why=(reason,) if reason else (),
+        verdict=_hub_verdict(story, corner) if spot == "hub" else _verdict(story, corner),
+        reasons=(reason,) if reason else (),
     )
+
+
+def _hub_verdict(story: Story, corner: str) -> Verdict:
+    return "hot" if story.kind == "hub_hot" and corner in story.odd else "even"
 
 
 def _axle(story: Story, axle: int) -> AxleFinding:
     left, right = f"{axle}L", f"{axle}R"
     reason = _no_fit(story, left) or _no_fit(story, right)
     if reason or left not in story.rises_k or right not in story.rises_k:
-        return AxleFinding(axle=axle, why=(reason or "one side only was read",))
+        return AxleFinding(axle=axle, reasons=(reason or Reason(code="one_side_read"),))
     rises = story.rises_k[left], story.rises_k[right]
-    odd = [corner for corner in story.odd if corner in (left, right)]
-    verdict = (story.verdicts or {}).get(axle, _verdict(story, odd[0]) if len(odd) == 1 else "even")
+    told = [_verdict(story, corner) for corner in (left, right)]
+    verdict: Verdict = next((word for word in ("hot", "cold", "watch") if word in told), "even")  # type: ignore[assignment]  # one of the three
+    called = [corner for corner in story.odd if corner in (left, right)]
     difference, half = rises[0] - rises[1], story.half_k * 2**0.5
     return AxleFinding(
         axle=axle,
@@ -129,7 +171,8 @@ def _axle(story: Story, axle: int) -> AxleFinding:
         rise_ratio=max(rises) / min(rises),
         rise_ratio_interval=_ratio_interval(rises, story.half_k),
         verdict=verdict,
-        suspect=odd[0] if len(odd) == 1 and verdict in ("hot", "cold") else None,
+        suspect=called[0] if len(called) == 1 and verdict in ("hot", "cold") else None,
+        reasons=(_gap_open(story),) if verdict == "watch" else (),
     )
 
 
@@ -149,6 +192,9 @@ def _curve(story: Story, corner: str, spot: str, *, place: int, places: int) -> 
         k = (story.misses or {})[corner]
         reading[k] = AMBIENT_DEGC + 0.3 * rise
         left_out[k] = "far from the curve: aim missed"
+    if corner in story.rising:
+        reading = AMBIENT_DEGC + rise * (0.5 + 0.1 * np.arange(story.rounds))
+        left_out = [RISING] * story.rounds
     reading = np.round(reading, 1)
     last_s = 20.0 + 18.0 * (places - 1) + (story.rounds - 1) * (places * 18.0 + 120.0)
     reason = _no_fit(story, corner)
@@ -203,15 +249,21 @@ HUBS = Story(
     },
     kind="hub_hot",
     odd=("2R",),
-    verdicts={2: "even"},
     file="hub.csv",
 )  # fmt: skip
 ONE_ROUND = replace(VAN_HOT, rounds=1, half_k=9.0, parked_known=False, vehicle=None, drive=None)
-MISSES = replace(
-    VAN_EVEN, misses={"1R": 1, "2L": 2, "2R": 0}, unfitted={"2R": "2 of 3 readings do not vote; read again"}
-)
+MISSES = replace(VAN_EVEN, misses={"1R": 1, "2L": 2, "2R": 0}, unfitted={"2R": NO_FIT})
 CANNOT_TELL = replace(
     VAN_EVEN, rounds=1, kind="cannot_tell", ambient_known=False, fitted=False, parked_known=False
+)
+WATCH = replace(VAN_EVEN, rises_k=VAN_EVEN.rises_k | {"1L": 118.0}, kind="corner_hot", watched=("1L",))
+CLIMBING = replace(VAN_EVEN, rising=("2L",))
+URGENT = replace(
+    VAN_EVEN,
+    urgent=(
+        Urgent(code="smoke", corner="2R"),
+        Urgent(code="brake_hot", corner="1L", spot="brake", value_degc=412.0, limit_degc=400.0),
+    ),
 )
 LONG_NAME = replace(
     VAN_HOT,
@@ -229,7 +281,9 @@ def without(diagnosis: Diagnosis, corner: str) -> Diagnosis:
         diagnosis,
         corners=tuple(c for c in diagnosis.corners if c.corner != corner),
         axles=tuple(
-            AxleFinding(axle=axle, why=(f"{mate_of(corner)} only was read",)) if a.axle == axle else a
+            AxleFinding(axle=axle, reasons=(Reason(code="one_side_read", corners=(mate_of(corner), corner)),))
+            if a.axle == axle
+            else a
             for a in diagnosis.axles
         ),
         curves=tuple(c for c in diagnosis.curves if c.corner != corner),

@@ -12,13 +12,16 @@ import numpy as np
 import pytest
 from chart_samples import (
     CANNOT_TELL,
+    CLIMBING,
     HUBS,
     LONG_NAME,
     MISSES,
     ONE_ROUND,
     TRUCK,
+    URGENT,
     VAN_EVEN,
     VAN_HOT,
+    WATCH,
     Story,
     diagnosis_of,
 )
@@ -27,6 +30,7 @@ from matplotlib.figure import Figure
 from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of, save_figure
+from thermlog.reports.summary import headline
 from thermlog.words.errors import OutputError
 from thermlog.words.findings import Diagnosis
 
@@ -39,6 +43,9 @@ STORIES = {
     "misses": MISSES,
     "cannot tell": CANNOT_TELL,
     "long name": LONG_NAME,
+    "watch": WATCH,
+    "climbing": CLIMBING,
+    "urgent": URGENT,
 }
 
 
@@ -79,11 +86,9 @@ def test_svg_tells_what_it_shows(tmp_path: Path) -> None:
     root = ET.fromstring(file.read_bytes())  # noqa: S314 (written right above)
     space = {"svg": "http://www.w3.org/2000/svg"}
     assert root.get("role") == "img"
-    assert root.findtext("svg:title", namespaces=space) == (
-        "Front left HOT: 68 ± 4 °C above front right, 2:00 min after parking"
-    )
+    assert root.findtext("svg:title", namespaces=space) == headline(diagnosis_of(VAN_HOT))
     described = root.findtext("svg:desc", namespaces=space) or ""
-    assert "Rear: even, left 2 ± 4 °C above right" in described
+    assert "Rear: = even, left 2 ± 4 °C above right." in described
 
 
 def test_png_is_readable_and_carries_the_description(tmp_path: Path) -> None:
@@ -92,7 +97,7 @@ def test_png_is_readable_and_carries_the_description(tmp_path: Path) -> None:
     file = tmp_path / "chart.png"
     save_figure(figure_of(diagnosis_of(VAN_HOT)), file)
     with Image.open(BytesIO(file.read_bytes())) as picture:
-        assert picture.info["Title"].startswith("Front left HOT")
+        assert picture.info["Title"] == headline(diagnosis_of(VAN_HOT))
         assert picture.size[0] > 1000
 
 
@@ -140,6 +145,24 @@ def test_curves_are_only_read(story: Story) -> None:
     figure_of(diagnosis)
     for curve, old in zip(diagnosis.curves, before, strict=True):
         np.testing.assert_array_equal(curve.indicated_degc, old)
+
+
+SAMPLE_LOGS = sorted((Path(__file__).parent.parent / "sample_logs").glob("*.csv"))
+
+
+@pytest.mark.parametrize("log", SAMPLE_LOGS, ids=lambda log: log.stem)
+def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log: Path) -> None:
+    from thermlog.judging.diagnose import Settings, diagnosis, judge
+    from thermlog.reading.read import read_log
+
+    found = diagnosis(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
+    figure = figure_of(found)
+    said = [text.replace("\n", " ") for text in words_of(figure)]
+    assert said[0] == headline(found)
+    verdicts = {corner.verdict for corner in found.corners}
+    for verdict, word in (("hot", "HOT"), ("cold", "COLD"), ("watch", "! watch")):
+        assert any(word in text for text in said[2:]) == (verdict in verdicts), word
+    assert_texts_keep_clear(figure)
 
 
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:

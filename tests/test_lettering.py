@@ -19,6 +19,21 @@ def test_wrapped_lines_fit_and_say_that_something_is_missing() -> None:
     assert lines[-1].endswith("…")
 
 
+def test_signs_and_units_are_not_parted_from_their_words() -> None:
+    text = "one ; = even and 81 ± 8 °C above - COLD left 44 % off"
+    for width_in in np.linspace(0.8, 3.0, 23):
+        lines = wrapped(text, float(width_in), 9.0, most=20).split("\n")
+        assert " ".join(lines) == text
+        assert not any(line.endswith((" =", " ±", " -")) or line.startswith(("°C", "%")) for line in lines)
+        assert not any(line in {"=", "±", "-"} for line in lines)
+
+
+def test_a_point_between_parts_ends_its_line() -> None:
+    for width_in in np.linspace(0.8, 3.0, 23):
+        lines = wrapped("van 12 · normal drive · ambient 18 °C", float(width_in), 9.0, most=9).split("\n")
+        assert not any(line.startswith(("·", "°C")) for line in lines)
+
+
 def test_stacked_labels_stay_near_in_order_and_apart() -> None:
     rng = np.random.default_rng(3)
     for _ in range(200):

@@ -13,6 +13,7 @@ from chart_samples import (
     MISSES,
     ONE_ROUND,
     TRUCK,
+    URGENT,
     VAN_EVEN,
     VAN_HOT,
     Story,
@@ -110,7 +111,7 @@ def test_side_by_marker_log_by_dash_and_width() -> None:
 def test_every_line_is_labelled_with_side_and_log() -> None:
     said = {t.get_text().replace("\n", " ") for t in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts}
     assert {
-        "left HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
+        "left: + HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
         "right, van_after_repair", "ambient",
     } <= said  # fmt: skip
 
@@ -125,6 +126,16 @@ def test_title_and_heads_state_the_repair() -> None:
     assert said[0] == "Front REPAIRED: left minus right was +68 ± 4 °C, is now +2 ± 4 °C"
     assert "Front: REPAIRED" in said
     assert any("change -66 ± 6 °C" in text for text in said)
+
+
+def test_a_last_log_that_is_urgent_warns_below_the_title() -> None:
+    figure = figure_of_overlay(compared(VAN_HOT, replace(URGENT, file="urgent.csv")))
+    said = [text.get_text().replace("\n", " ") for text in figure.texts]
+    assert "Keep clear." in said
+    assert "Keep clear." in str(figure.get_label())
+    assert "left: !! STOP, urgent" in said
+    earlier = figure_of_overlay(compared(replace(URGENT, file="urgent.csv"), VAN_EVEN))
+    assert "Keep clear." not in [text.get_text() for text in earlier.texts]
 
 
 def test_bands_for_two_logs_only() -> None:

@@ -32,14 +32,19 @@ from thermlog.reports.chartwords import (
     alt_text,
     at_common,
     axle_of,
-    below_title,
+    axles_shown,
+    corner_finding,
     degrees_text,
     footer,
-    headline,
+    is_urgent,
     line_label,
+    lines_below,
     panel_head,
     panel_reasons,
+    title_of,
     told_verdict,
+    urgent_at,
+    warning_of,
 )
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.reports.wording import Show, clock, degrees
@@ -47,7 +52,7 @@ from thermlog.words.errors import OutputError
 from thermlog.words.findings import Curve, Diagnosis
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.units import difference_from_k, from_degc
-from thermlog.words.vehicle import mate_of, split_corner
+from thermlog.words.vehicle import HUB_SPOT, mate_of, split_corner
 
 SUFFIXES = (".png", ".svg", ".pdf")
 _FORM = Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35)
@@ -70,7 +75,7 @@ def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
         of the chart in sentences.
     """
     diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
-    axles = _axle_numbers(diagnosis)
+    axles = axles_shown(diagnosis)
     sheet = lay_out(_words(diagnosis, axles, show), _FORM)
     traces = [_axle_traces(diagnosis, axle, show) for axle in axles]
     _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, show)
@@ -83,27 +88,24 @@ def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
     return sheet.figure
 
 
-def _axle_numbers(diagnosis: Diagnosis) -> list[int]:
-    numbers = {corner.axle for corner in diagnosis.corners} | {axle.axle for axle in diagnosis.axles}
-    return sorted(numbers | {split_corner(curve.corner)[0] for curve in diagnosis.curves}) or [1]
-
-
 def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
     return Words(
-        title=headline(diagnosis, show),
-        below=below_title(diagnosis, show),
+        title=title_of(diagnosis, show),
+        warning=warning_of(diagnosis),
+        below=lines_below(diagnosis, show),
         foot=footer(diagnosis),
         alt=alt_text(diagnosis, show),
         heads=tuple(panel_head(diagnosis, axle, show) for axle in axles),
-        reasons=tuple(panel_reasons(diagnosis, axle) for axle in axles),
+        reasons=tuple(panel_reasons(diagnosis, axle, show) for axle in axles),
         strong=tuple(_stands_out(diagnosis, axle) for axle in axles),
     )
 
 
 def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
     axle = axle_of(diagnosis, number)
-    named = any(split_corner(corner)[0] == number for corner in diagnosis.pattern.corners)
-    return named or (axle is not None and axle.verdict in ("hot", "cold"))
+    hubs = any(c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot" for c in diagnosis.corners)
+    called = axle is not None and axle.verdict in ("hot", "cold")
+    return called or hubs or bool(urgent_at(diagnosis, number))
 
 
 # --- from curves to traces ----------------------------------------------------------------------------------
@@ -116,10 +118,11 @@ def _axle_traces(diagnosis: Diagnosis, axle: int, show: Show) -> list[Trace]:
 
 
 def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Trace:
-    strong = told_verdict(diagnosis, curve.corner, curve.spot) in ("hot", "cold")
+    called = told_verdict(diagnosis, curve.corner, curve.spot) in ("hot", "cold")
+    strong = called or is_urgent(diagnosis, curve)
     return Trace(
         name=f"{curve.corner} {curve.spot}",
-        label=line_label(diagnosis, curve.corner, curve.spot),
+        label=line_label(diagnosis, curve),
         style=side_style(curve.corner[-1], thin=thin, strong=strong),
         strong=strong,
         minutes=curve.elapsed_s / 60.0,
@@ -164,7 +167,7 @@ def _time_limits(traces: list[Trace], diagnosis: Diagnosis) -> tuple[float, floa
 
 def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tuple[float, float]:
     """Limits for what votes; a crossed-out reading far outside stands at the edge, a band runs out."""
-    voting = [trace.level[trace.votes] for trace in traces]
+    voting = [trace.level[~trace.crossed] for trace in traces]
     ambient = [] if diagnosis.ambient_degc is None else [from_degc(diagnosis.ambient_degc, show)]
     core = np.concatenate([*voting, *(trace.mean for trace in traces), np.array(ambient)])
     if not core.size:
@@ -172,7 +175,7 @@ def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tupl
     low, high = nice_limits(core)
     loose = np.concatenate(
         [
-            *(trace.level[~trace.votes] for trace in traces),
+            *(trace.level[trace.crossed] for trace in traces),
             *(np.concatenate([trace.low, trace.high]) for trace in traces),
             np.zeros(0),
         ]
@@ -226,11 +229,18 @@ def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
 
 
 def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
-    """Bar between left and right at the moment of comparison, where they are unlike."""
+    """Bar between left and right at the moment of comparison, where one of them stands out."""
     axle = axle_of(diagnosis, number)
     corner = f"{number}L"
     levels = [at_common(diagnosis, place) for place in (corner, mate_of(corner))]
     if axle is None or axle.verdict in ("even", "cannot_tell") or diagnosis.common_time_s is None:
+        return
+    sides = [
+        finding.verdict
+        for place in (corner, mate_of(corner))
+        if (finding := corner_finding(diagnosis, place))
+    ]
+    if len(set(sides)) < 2:
         return
     known = [from_degc(level, show) for level in levels if level is not None]
     if len(known) == 2:
@@ -296,7 +306,7 @@ def save_figure(figure: Figure, path: Path | str, *, force: bool = False) -> Non
 
 def _content(figure: Figure, kind: str) -> bytes:
     description = str(figure.get_label())
-    title = description.split(". ", maxsplit=1)[0]
+    title = description.split("\n", maxsplit=1)[0]
     metadata: dict[str, dict[str, str | None]] = {
         "png": {"Title": title, "Description": description, "Software": "thermlog"},
         "svg": {"Title": title, "Description": description, "Date": None},

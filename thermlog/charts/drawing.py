@@ -32,6 +32,7 @@ BLUE, VERMILLION = "#0072B2", "#D55E00"
 # Letters need 4.5:1 (WCAG 2.2, 1.4.3): a darker vermillion of 5.2:1 for them.
 TEXT_COLOURS = {BLUE: BLUE, VERMILLION: "#B34F00"}
 GREY = "#555555"
+_MOST_LABEL_LINES = 4
 _MANY_READINGS = 12  # of one corner; from here on markers shrink
 STRAIGHT_LINES = ("ambient", "common time")
 Dash: TypeAlias = str | tuple[float, tuple[float, ...]]
@@ -89,6 +90,16 @@ class Trace(Struct, frozen=True, kw_only=True):
         return np.array([not reason for reason in self.left_out], dtype=np.bool_)
 
     @property
+    def crossed(self) -> Bools:
+        """True for a reading drawn crossed out: it does not vote, though others of its corner do.
+
+        Where a corner has no curve because of all its readings together, none of them is the odd one.
+        """
+        if not self.grid_min.size and not self.votes.any():
+            return np.zeros(len(self.left_out), dtype=np.bool_)
+        return ~self.votes
+
+    @property
     def end(self) -> tuple[float, float]:
         """Where the label belongs: the end of the curve, else the last reading [min], [unit shown]."""
         x, y = (self.grid_min, self.mean) if self.grid_min.size else (self.minutes, self.level)
@@ -118,8 +129,7 @@ def draw_trace(axes: Axes, trace: Trace, *, band: bool = True, lifted: bool = Fa
     """
     if trace.grid_min.size:
         _draw_curve(axes, trace, band=band, lifted=lifted)
-    votes = trace.votes
-    draw_points(axes, trace, votes, trace.level, f"{trace.name} readings")
+    draw_points(axes, trace, ~trace.crossed, trace.level, f"{trace.name} readings")
     draw_crosses(axes, trace, trace.level)
 
 
@@ -160,7 +170,7 @@ def draw_points(axes: Axes, trace: Trace, pick: Bools, level: Floats, label: str
 
 def draw_crosses(axes: Axes, trace: Trace, level: Floats) -> None:
     """Readings that do not vote, crossed out; one beyond the axes stands at their edge."""
-    pick = ~trace.votes
+    pick = trace.crossed
     if not pick.any():
         return
     low, high = axes.get_ylim()
@@ -195,7 +205,7 @@ def write_end_labels(figure: Figure, panel: Panel, labels: list[EndLabel], room_
     if not labels:
         return
     size = _size_that_fits(labels, room_in - 0.22, panel.top - panel.floor)
-    texts = [wrapped(item.text, room_in - 0.22, size, weight=item.weight) for item in labels]
+    texts = [_label_text(item, room_in - 0.22, size) for item in labels]
     heights = np.array([(text.count("\n") + 1) * line_height_in(size) for text in texts])
     ends = np.array([in_inches(figure, panel.main, item.x, item.y) for item in labels])
     ends[:, 1] = np.clip(ends[:, 1], panel.bottom, panel.top)
@@ -225,9 +235,13 @@ def _lead(figure: Figure, panel: Panel, end: tuple[float, float], centre: float,
         figure.add_artist(line)
 
 
+def _label_text(label: EndLabel, width_in: float, size: float) -> str:
+    return wrapped(label.text, width_in, size, weight=label.weight, most=_MOST_LABEL_LINES)
+
+
 def _size_that_fits(labels: list[EndLabel], width_in: float, height_in: float) -> float:
     for size in (LABEL_PT, 8.0, 7.0, 6.0):
-        lines = sum(wrapped(item.text, width_in, size, weight=item.weight).count("\n") + 1 for item in labels)
+        lines = sum(_label_text(item, width_in, size).count("\n") + 1 for item in labels)
         if lines * line_height_in(size) <= height_in:
             return size
     return 6.0
@@ -265,8 +279,10 @@ def _notes(traces: list[Trace], axes: Axes) -> list[Note]:
     low, high = axes.get_ylim()
     found: dict[str, list[tuple[float, float]]] = {}
     for trace in traces:
-        for x, y, reason in zip(trace.minutes, trace.level, trace.left_out, strict=True):
-            if reason:
+        for x, y, reason, crossed in zip(
+            trace.minutes, trace.level, trace.left_out, trace.crossed, strict=True
+        ):
+            if crossed:
                 beyond = "" if low <= y <= high else f"{y:.0f}, off the scale: "
                 found.setdefault(f"{beyond}{reason}", []).append((float(x), min(max(float(y), low), high)))
     return [

@@ -64,7 +64,7 @@ def wrapped(text: str, width_in: float, size_pt: float, *, weight: str = "normal
         Lines allowed; the last one ends with an ellipsis if something had to go.
     """
     lines = [""]
-    for word in plain(text).split():
+    for word in _unparted(plain(text).split()):
         for part in _fitting_parts(word, width_in, size_pt, weight):
             longer = f"{lines[-1]} {part}".strip()
             if text_width_in(longer, size_pt, weight) <= width_in:
@@ -77,6 +77,18 @@ def wrapped(text: str, width_in: float, size_pt: float, *, weight: str = "normal
             last = last[:-1]
         lines = [*lines[: most - 1], last.rstrip() + " …"]
     return "\n".join(lines)
+
+
+def _unparted(words: list[str]) -> list[str]:
+    """Words with their signs: "= even" and "8 °C" stay on one line, a point between parts ends its line."""
+    kept: list[str] = []
+    for word in words:
+        bare = bool(kept) and not any(map(str.isalnum, kept[-1].split()[-1]))
+        if kept and (word.startswith(("°", "%")) or word == "·" or (bare and not kept[-1].endswith("·"))):
+            kept[-1] += f" {word}"
+        else:
+            kept.append(word)
+    return kept
 
 
 def _fitting_parts(word: str, width_in: float, size_pt: float, weight: str) -> list[str]:

@@ -24,7 +24,7 @@ from thermlog.charts.drawing import (
 from thermlog.charts.lettering import SOFT_INK
 from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
 from thermlog.judging.proof import Comparison
-from thermlog.reports.chartwords import line_label
+from thermlog.reports.chartwords import alt_of, line_label, warning_of
 from thermlog.reports.proofwords import (
     axle_head,
     axle_lines,
@@ -87,18 +87,19 @@ def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
 def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     count = comparison.axle_count
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
+    warning = warning_of(comparison.diagnoses[-1])
     heads = tuple(axle_head(axle, count) for axle in comparison.axles) or ("no corner in both",)
     reasons = tuple(axle_lines(axle, names, show) for axle in comparison.axles) or ((),)
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]
     return Words(
         title=title,
-        below=below,
+        below=(below,),
         foot=comparison_footer(comparison),
-        alt=". ".join([title, *said, below]) + ".",
+        alt=alt_of(title, filter(None, [warning, *said, below])),
         heads=heads,
         reasons=reasons,
-        strong=tuple(axle.outcome in ("not_repaired", "cannot_tell") for axle in comparison.axles)
-        or (False,),
+        strong=tuple(axle.outcome not in ("repaired", "not_asked") for axle in comparison.axles) or (False,),
+        warning=warning,
     )
 
 
@@ -159,7 +160,7 @@ def _trace(log: _Log, curve: Curve) -> Trace:
     width, size = (style.width + 0.9, style.size) if log.age == 0 else (style.width, style.size - 1.5)
     return Trace(
         name=f"{log.name} {curve.corner} {curve.spot}",
-        label=f"{line_label(log.diagnosis, curve.corner, curve.spot)}, {log.name}",
+        label=f"{line_label(log.diagnosis, curve)}, {log.name}",
         style=replace(style, dash=_DASHES[log.age % len(_DASHES)], width=width, size=size),
         strong=log.age == 0,
         minutes=log.minutes(curve.elapsed_s),
@@ -180,7 +181,7 @@ def _set_limits(panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
     times = np.concatenate([*(trace.minutes for trace in traces), np.zeros(1)])
     span = max(float(times.max() - times.min()), 0.5)
     panel.main.set_xlim(float(times.min()), float(times.max()) + 0.03 * span)
-    levels = [trace.level[trace.votes] for trace in traces] + [trace.mean for trace in traces]
+    levels = [trace.level[~trace.crossed] for trace in traces] + [trace.mean for trace in traces]
     floor = np.zeros(1 if logs[0].rises else 0)
     panel.main.set_ylim(nice_limits(np.concatenate([*levels, floor])))
 

@@ -27,6 +27,7 @@ DPI = 110
 MARGIN_IN = 0.15
 _LEFT_IN = 0.8  # room for the numbers and the name of the temperature axis
 _MOST_REASONS = 6
+_USUAL_TITLE_LINES, _MOST_TITLE_LINES = 3, 8
 _STAMP_IN = 0.22  # room for the moment of comparison, right above the axes
 
 
@@ -35,8 +36,12 @@ class Words(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    title, below, foot : str
-        The finding, the line below it, the line at the foot.
+    title, foot : str
+        The finding, the line at the foot.
+    warning : str
+        What to beware of, right below the title; empty where nothing is urgent.
+    below : tuple of str
+        Smaller lines below it.
     alt : str
         The whole chart in sentences.
     heads, reasons : tuple of str, tuple of tuple of str (panels,)
@@ -46,12 +51,13 @@ class Words(Struct, frozen=True, kw_only=True):
     """
 
     title: str
-    below: str
+    below: tuple[str, ...]
     foot: str
     alt: str
     heads: tuple[str, ...]
     reasons: tuple[tuple[str, ...], ...]
     strong: tuple[bool, ...]
+    warning: str = ""
 
 
 class Form(Struct, frozen=True, kw_only=True):
@@ -193,8 +199,9 @@ def lay_out(words: Words, form: Form) -> Sheet:
     width = form.widths[columns_of(count) - 1]
     blocks = [_head_block(words, k, width + form.gutter - 0.1) for k in range(count)]
     wide = _LEFT_IN + columns_of(count) * (width + form.gutter) - 2.0 * MARGIN_IN
-    title = wrapped(words.title, wide, TITLE_PT, weight="bold", most=3)
-    below, foot = wrapped(words.below, wide, SMALL_PT), wrapped(words.foot, wide, FOOT_PT)
+    title = _title_block(words, wide)
+    below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
+    foot = wrapped(words.foot, wide, FOOT_PT)
     plan = Plan(
         count=count,
         width=width,
@@ -202,7 +209,7 @@ def lay_out(words: Words, form: Form) -> Sheet:
         strip=form.strip,
         gutter=form.gutter,
         head=max(block.height for block in blocks) + _STAMP_IN,
-        title=_height(title, TITLE_PT) + _height(below, SMALL_PT) + 2.0 * MARGIN_IN,
+        title=title.height + _height(below, SMALL_PT) + 2.0 * MARGIN_IN,
         foot=_height(foot, FOOT_PT) + MARGIN_IN,
     )
     figure = Figure(figsize=plan.size, dpi=DPI, facecolor="white")
@@ -221,11 +228,38 @@ def _height(text: str, size_pt: float) -> float:
     return (text.count("\n") + 1) * line_height_in(size_pt) if text else 0.0
 
 
-def _write_frame(figure: Figure, plan: Plan, title: str, below: str, foot: str) -> None:
+class _TitleBlock(Struct, frozen=True, kw_only=True):
+    text: str
+    size_pt: float
+    warning: str
+
+    @property
+    def height(self) -> float:
+        return _height(self.text, self.size_pt) + _height(self.warning, HEAD_PT)
+
+
+def _title_block(words: Words, width_in: float) -> _TitleBlock:
+    """The title in the largest letters that need three lines at most; it is never cut for looks."""
+    warning = wrapped(words.warning, width_in, HEAD_PT, weight="bold", most=_MOST_TITLE_LINES)
+    blocks = [
+        _TitleBlock(
+            text=wrapped(words.title, width_in, size_pt, weight="bold", most=_MOST_TITLE_LINES),
+            size_pt=size_pt,
+            warning=warning,
+        )
+        for size_pt in (TITLE_PT, 13.0, 11.5)
+    ]
+    return next((one for one in blocks if one.text.count("\n") < _USUAL_TITLE_LINES), blocks[-1])
+
+
+def _write_frame(figure: Figure, plan: Plan, title: _TitleBlock, below: str, foot: str) -> None:
     top = plan.size[1] - MARGIN_IN
-    write(figure, (MARGIN_IN, top), title, TITLE_PT, weight="bold")
-    write(figure, (MARGIN_IN, top - _height(title, TITLE_PT) - 0.04), below, SMALL_PT, colour=SOFT_INK)
+    write(figure, (MARGIN_IN, top), title.text, title.size_pt, weight="bold")
+    write(figure, (MARGIN_IN, top - title.height - 0.04), below, SMALL_PT, colour=SOFT_INK)
     write(figure, (MARGIN_IN, MARGIN_IN / 2.0), foot, FOOT_PT, colour=SOFT_INK, va="bottom")
+    if title.warning:
+        height = top - _height(title.text, title.size_pt) - 0.02
+        write(figure, (MARGIN_IN, height), title.warning, HEAD_PT, weight="bold")
 
 
 class _HeadBlock(Struct, frozen=True, kw_only=True):

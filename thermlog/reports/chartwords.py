@@ -1,21 +1,28 @@
-"""The words on a chart: title, panel heads, labels, footer and the text for those who cannot see it."""
+"""The words on a chart: title, panel heads, labels, footer and the text for those who cannot see it.
+
+All of them follow from the answers and from the verdicts of corners and axles, never from a probability.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 
+from thermlog.reports.summary import answer_lines, headline, page_of, said, urgent_words
 from thermlog.reports.wording import (
+    SIGNS,
+    VERDICT_WORDS,
     Show,
     degrees,
-    difference,
     difference_with_range,
-    moment,
     of_axle,
+    printable,
     temperature,
 )
-from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Interval, Verdict
+from thermlog.words.findings import AxleFinding, CornerFinding, Curve, Diagnosis, Interval, Urgent, Verdict
+from thermlog.words.reasons import Reason
 from thermlog.words.sentences import capital
-from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of, split_corner
+from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, axle_words, mate_of, split_corner
 from thermlog.words.version import __version__
 
 SIDE_WORDS = {"L": "left", "R": "right"}
@@ -23,17 +30,8 @@ SPOT_WORDS = {
     "brake": "", "rotor_outer": "outer face", "rotor_inner": "inner face", "hat": "hat", "caliper": "caliper",
     "drum": "drum", "hub": "hub", "rim": "rim", "tyre_inner": "inner tyre", "tyre_outer": "outer tyre",
 }  # fmt: skip
-VERDICT_MARKS: dict[Verdict, str] = {
-    "even": "", "watch": "watch", "hot": "HOT", "cold": "COLD", "cannot_tell": "?"
-}  # fmt: skip
-_LONG_REASON = 90
-_MANY = {
-    "axle_hot": "both HOT",
-    "axle_cold": "both COLD",
-    "diagonal_hot": "HOT, a diagonal pair",
-    "circuit_hot": "HOT, one brake circuit",
-    "all_hot": "all HOT",
-}
+_WITHOUT_BRAKE = (HUB_SPOT, "rim", *TYRE_SPOTS)
+_MOST_WHY = 2  # reasons of an axle below its head
 
 
 def degrees_text(value_degc: float, show: Show) -> str:
@@ -64,63 +62,19 @@ def clipped(text: str, most: int) -> str:
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
-def headline(diagnosis: Diagnosis, show: Show) -> str:
-    """What was found, in words, with numbers and units.
-
-    Parameters
-    ----------
-    diagnosis : Diagnosis
-    show : {"C", "F"}
-        Unit people shall read.
-
-    Returns
-    -------
-    str
-        One sentence without a final full stop.
-    """
-    kind, places = diagnosis.pattern.kind, diagnosis.pattern.corners
-    if kind == "cannot_tell" and not any(
-        axle.verdict in ("hot", "cold", "watch") for axle in diagnosis.axles
-    ):
-        return _untold_headline(diagnosis)
-    if kind == "hub_hot" and places:
-        return _hub_headline(diagnosis, places[0], show)
-    if kind in ("corner_hot", "corner_cold") and places:
-        return _corner_headline(diagnosis, places[0], "HOT" if kind == "corner_hot" else "COLD", show)
-    if kind == "several" and places:
-        return f"More than one fault: {_list_words(diagnosis, places, show)}, {moment(diagnosis)}"
-    if kind in _MANY:
-        return capital(f"{_list_words(diagnosis, places, show)}: {_MANY[kind]}, {moment(diagnosis)}")
-    return _pair_headline(diagnosis, show)
+def title_of(diagnosis: Diagnosis, show: Show) -> str:
+    """Title of the chart: the first line of the text."""
+    return printable(headline(diagnosis, show=show))
 
 
-def _untold_headline(diagnosis: Diagnosis) -> str:
-    untold = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
-    reasons = [*(why for axle in untold for why in axle.why), *diagnosis.pattern.why, "too little to go by"]
-    reason = _without_advice(reasons[0])
-    if len(untold) == len(diagnosis.axles):
-        return f"Cannot tell: {reason}"
-    names = _untold_names(diagnosis)
-    about = f" about {names}" if names else ""
-    if len(untold) == 1:  # its name stands before the reason
-        reason = of_axle(axle_words(untold[0].axle, diagnosis.axle_count), reason)
-    return f"Cannot tell{about}: {reason}"
+def warning_of(diagnosis: Diagnosis) -> str:
+    """What to beware of where something is urgent; else empty."""
+    return printable(diagnosis.cautions[0]) if diagnosis.urgent and diagnosis.cautions else ""
 
 
-def _without_advice(reason: str) -> str:
-    """A long reason without the cure after its last colon; the panel says all of it."""
-    head, colon, _ = reason.rpartition(": ")
-    return head if colon and len(reason) > _LONG_REASON else reason
-
-
-def _corner_headline(diagnosis: Diagnosis, corner: str, word: str, show: Show) -> str:
-    text = f"{corner_words(corner, diagnosis.axle_count)} {word}"
-    axle = axle_of(diagnosis, split_corner(corner)[0])
-    if axle is None or axle.difference_k is None:
-        level = at_common(diagnosis, corner)
-        return capital(text if level is None else f"{text}: {degrees_text(level, show)}, {moment(diagnosis)}")
-    mate = corner_words(mate_of(corner), diagnosis.axle_count)
-    return capital(f"{text}: {gap_words(axle, corner, mate, show)}, {moment(diagnosis)}")
+def lines_below(diagnosis: Diagnosis, show: Show) -> tuple[str, ...]:
+    """What stands below the title: the three answers, then vehicle, drive, air and readings."""
+    return (*map(printable, answer_lines(diagnosis, show=show)), below_title(diagnosis, show))
 
 
 def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
@@ -146,72 +100,18 @@ def seen_from(axle: AxleFinding, corner: str) -> tuple[float, Interval | None]:
     return -difference_k, turned(interval_k)
 
 
-def _hub_headline(diagnosis: Diagnosis, corner: str, show: Show) -> str:
-    own, mate = (at_common(diagnosis, place, HUB_SPOT) for place in (corner, mate_of(corner)))
-    text = f"{corner_words(corner, diagnosis.axle_count)} HUB HOT"
-    if own is None:
-        return capital(text)
-    text += f": {degrees_text(own, show)}"
-    if mate is not None:
-        text += f", {difference(own - mate, show)} {degrees(show)} above the other side's hub"
-    return capital(f"{text}, {moment(diagnosis)}")
-
-
-def _list_words(diagnosis: Diagnosis, places: tuple[str, ...], show: Show) -> str:
-    return ", ".join(_place_words(diagnosis, place, show) for place in places) or "several places"
-
-
-def _place_words(diagnosis: Diagnosis, corner: str, show: Show) -> str:
-    level = at_common(diagnosis, corner)
-    name = corner_words(corner, diagnosis.axle_count)
-    return name if level is None else f"{name} {degrees_text(level, show)}"
-
-
-def _pair_headline(diagnosis: Diagnosis, show: Show) -> str:
-    """Headline where no corner is named: the axle whose sides are most unlike."""
-    judged = [axle for axle in diagnosis.axles if axle.difference_k is not None]
-    lead = "No odd brake" if diagnosis.pattern.kind == "none" else "Odd brake, place not told"
-    lead += _untold(diagnosis)
-    if not judged:
-        return lead
-    worst = max(judged, key=_unlikeness)
-    name = axle_words(worst.axle, diagnosis.axle_count)
-    lead = {
-        "even": f"{lead}: largest gap {name},",
-        "watch": f"Watch the {name} pair:",
-        "cannot_tell": f"{lead}: {name},",
-    }.get(worst.verdict, f"{capital(name)} sides unlike, open which one is odd:")
-    return f"{lead} {_hotter_words(worst, show)}, {moment(diagnosis)}"
-
-
 def _hotter_words(axle: AxleFinding, show: Show) -> str:
     corner = hotter_corner(axle)
-    side, mate = SIDE_WORDS[corner[-1]], SIDE_WORDS[mate_of(corner)[-1]]
-    return f"{side} {gap_words(axle, corner, mate, show)}"
+    return f"{SIDE_WORDS[corner[-1]]} {_above_mate(axle, corner, show)}"
+
+
+def _above_mate(axle: AxleFinding, corner: str, show: Show) -> str:
+    return gap_words(axle, corner, SIDE_WORDS[mate_of(corner)[-1]], show)
 
 
 def hotter_corner(axle: AxleFinding) -> str:
     """The hotter corner of an axle whose difference is known."""
     return f"{axle.axle}{'L' if (axle.difference_k or 0.0) >= 0 else 'R'}"
-
-
-def _untold(diagnosis: Diagnosis) -> str:
-    names = _untold_names(diagnosis)
-    return f", but cannot tell about {names}" if names else ""
-
-
-def _untold_names(diagnosis: Diagnosis) -> str:
-    """Axles that cannot be told, in words; empty if there are none."""
-    return " and ".join(
-        axle_words(axle.axle, diagnosis.axle_count)
-        for axle in diagnosis.axles
-        if axle.verdict == "cannot_tell"
-    )
-
-
-def _unlikeness(axle: AxleFinding) -> tuple[int, float]:
-    rank = {"hot": 3, "cold": 3, "watch": 2, "even": 1, "cannot_tell": 0}[axle.verdict]
-    return rank, abs(axle.difference_k or 0.0)
 
 
 def axle_of(diagnosis: Diagnosis, number: int) -> AxleFinding | None:
@@ -230,82 +130,174 @@ def at_common(diagnosis: Diagnosis, corner: str, spot: str | None = None) -> flo
     return None if found is None else found.at_common_degc
 
 
+def axles_shown(diagnosis: Diagnosis) -> list[int]:
+    """Axles with a panel: those read, and those that an answer speaks of though they were not read."""
+    answers = diagnosis.answers
+    spoken = (reason for one in (answers.drag, answers.idle) for reason in one.reasons)
+    corners = [
+        *(corner for reason in spoken for corner in reason.corners),
+        *(corner.corner for corner in diagnosis.corners),
+        *(curve.corner for curve in diagnosis.curves),
+        *(one.corner for one in diagnosis.urgent if one.corner is not None),
+    ]
+    return sorted({split_corner(corner)[0] for corner in corners} | {a.axle for a in diagnosis.axles}) or [1]
+
+
+# --- one panel ----------------------------------------------------------------------------------------------
+
+
 def panel_head(diagnosis: Diagnosis, number: int, show: Show) -> str:
-    """Head of the panel of one axle."""
+    """Head of the panel of one axle: what is urgent there, its verdict, its hubs."""
     name = capital(axle_words(number, diagnosis.axle_count))
-    axle = axle_of(diagnosis, number)
-    return (
-        f"{name}: {_pair_words(axle, _odd_corners(diagnosis, number), show)}{_hub_words(diagnosis, number)}"
+    parts = [*_stop_words(diagnosis, number, show), _pair_words(diagnosis, number, show)]
+    return f"{name}: {'; '.join([*parts, *_hub_words(diagnosis, number)])}"
+
+
+def urgent_at(diagnosis: Diagnosis, number: int) -> tuple[Urgent, ...]:
+    """What is urgent on one axle."""
+    return tuple(
+        one for one in diagnosis.urgent if one.corner is not None and split_corner(one.corner)[0] == number
     )
 
 
-def _odd_corners(diagnosis: Diagnosis, number: int) -> dict[str, Verdict]:
-    """Corners of an axle whose brake is told to be hot or cold."""
-    told = {
-        corner.corner: told_verdict(diagnosis, corner.corner, corner.spot)
-        for corner in reversed(diagnosis.corners)
-        if corner.axle == number and corner.spot != HUB_SPOT
-    }
-    return {corner: verdict for corner, verdict in told.items() if verdict in ("hot", "cold")}
+def _stop_words(diagnosis: Diagnosis, number: int, show: Show) -> list[str]:
+    found = urgent_at(diagnosis, number)
+    if not found:
+        return []
+    place = axle_words(number, diagnosis.axle_count)
+    words = of_axle(place, urgent_words(found, page_of(diagnosis, show)))
+    return [f"{SIGNS['urgent']} STOP, {words}"]
 
 
-def _hub_words(diagnosis: Diagnosis, number: int) -> str:
-    hubs = [c for c in diagnosis.corners if c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot"]
-    return "".join(f"; ! {SIDE_WORDS[hub.side]} HUB HOT" for hub in hubs)
-
-
-def _pair_words(axle: AxleFinding | None, odd: dict[str, Verdict], show: Show) -> str:
-    if axle is None or axle.difference_k is None:
-        return "? cannot tell"
-    if len(odd) == 1:
-        (corner, verdict) = next(iter(odd.items()))
-        side, mate = SIDE_WORDS[corner[-1]], SIDE_WORDS[mate_of(corner)[-1]]
-        return f"! {side} {verdict.upper()}, {gap_words(axle, corner, mate, show)}"
-    if odd and len(set(odd.values())) == 1:
-        return f"! both {next(iter(odd.values())).upper()}, {_hotter_words(axle, show)}"
-    lead = {"even": "even", "watch": "watch", "cannot_tell": "? cannot tell"}.get(axle.verdict, "! unlike")
-    return f"{lead}, {_hotter_words(axle, show)}"
-
-
-def panel_reasons(diagnosis: Diagnosis, number: int) -> tuple[str, ...]:
-    """Why there is no curve, or no verdict, on this axle: one short line each, no line twice."""
-    axle = axle_of(diagnosis, number)
-    fitted = {(c.corner, c.spot) for c in diagnosis.curves if c.grid_s.size}
-    lines = [
-        f"{_spot_label(corner.side, corner.spot)}, no fit: {(*corner.why, 'too few readings')[0]}"
-        for corner in diagnosis.corners
-        if corner.axle == number and (corner.corner, corner.spot) not in fitted
+def _hub_words(diagnosis: Diagnosis, number: int) -> list[str]:
+    """Hubs that stand out; what is urgent about them is said already."""
+    return [
+        f"{VERDICT_WORDS['hot']} {SIDE_WORDS[hub.side]} hub"
+        for hub in diagnosis.corners
+        if hub.axle == number and hub.spot == HUB_SPOT and hub.verdict == "hot"
     ]
-    if not lines and axle is not None and axle.verdict == "cannot_tell":
-        place = axle_words(number, diagnosis.axle_count)
-        lines.extend(of_axle(place, why) for why in axle.why[:1])
-    return tuple(dict.fromkeys(lines))
+
+
+def _pair_words(diagnosis: Diagnosis, number: int, show: Show) -> str:
+    axle, told = axle_of(diagnosis, number), _brake_verdicts(diagnosis, number)
+    compared = axle is not None and axle.difference_k is not None
+    odd = [corner for corner, verdict in told.items() if verdict in ("hot", "cold", "watch")]
+    words = ", ".join(_sided(word, told) for word in ("hot", "cold", "watch") if word in told.values())
+    if axle is None or not compared:
+        return words or VERDICT_WORDS["cannot_tell"]
+    if len(odd) == 1:
+        return f"{words}, {_above_mate(axle, odd[0], show)}"
+    return f"{words or VERDICT_WORDS[axle.verdict]}, {_hotter_words(axle, show)}"
+
+
+def _brake_verdicts(diagnosis: Diagnosis, number: int) -> dict[str, Verdict]:
+    """Verdicts of the brakes of an axle that were read, left before right."""
+    told = {
+        corner.corner: corner.verdict
+        for corner in diagnosis.corners
+        if corner.axle == number and corner.spot not in _WITHOUT_BRAKE
+    }
+    return dict(sorted(told.items()))
+
+
+def _sided(word: Verdict, told: dict[str, Verdict]) -> str:
+    sides = [SIDE_WORDS[corner[-1]] for corner, verdict in told.items() if verdict == word]
+    return f"{VERDICT_WORDS[word]} {' and '.join(sides)}"
+
+
+def panel_reasons(diagnosis: Diagnosis, number: int, show: Show) -> tuple[str, ...]:
+    """Why there is no curve, or no plain verdict, on this axle: one line each, no line twice."""
+    place, page = axle_words(number, diagnosis.axle_count), page_of(diagnosis, show)
+    bare = [c for c in diagnosis.corners if c.axle == number and not _has_curve(diagnosis, c)]
+    given = [corner.reasons[0] for corner in bare if corner.reasons]
+    lines = [
+        *(_no_curve(diagnosis, corner, show) for corner in bare),
+        *(said(reason, page) for reason in _why(diagnosis, number) if reason not in given),
+    ]
+    return tuple(dict.fromkeys(printable(of_axle(place, line)) for line in lines))
+
+
+def _has_curve(diagnosis: Diagnosis, corner: CornerFinding) -> bool:
+    curve = curve_of(diagnosis, corner)
+    return curve is not None and curve.grid_s.size > 0
+
+
+def _no_curve(diagnosis: Diagnosis, corner: CornerFinding, show: Show) -> str:
+    """Why a corner that was read has no curve."""
+    if corner.reasons:
+        words = said(corner.reasons[0], page_of(diagnosis, show))
+        own = corner.corner in corner.reasons[0].corners
+        return f"{words} (no curve)" if own else f"{_spot_label(corner.side, corner.spot)}, no curve: {words}"
+    curve = curve_of(diagnosis, corner)
+    left_out = "" if curve is None else next(filter(None, curve.left_out), "")
+    return f"{_spot_label(corner.side, corner.spot)}, no curve: {left_out or 'too few readings'}"
+
+
+def curve_of(diagnosis: Diagnosis, corner: CornerFinding) -> Curve | None:
+    """Readings and curve of a corner; None if none of its readings has a time."""
+    return next((c for c in diagnosis.curves if (c.corner, c.spot) == (corner.corner, corner.spot)), None)
+
+
+def _why(diagnosis: Diagnosis, number: int) -> Sequence[Reason]:
+    """Reasons that an axle is not plainly even or called, and that one of its corners cannot be told."""
+    axle = axle_of(diagnosis, number)
+    if axle is None:
+        reasons = list(_spoken_of(diagnosis, number))[:_MOST_WHY]
+    elif axle.verdict in ("watch", "cannot_tell"):
+        reasons = list(axle.reasons[:_MOST_WHY])
+    else:
+        reasons = [reason for reason in axle.reasons if reason.code == "cold_by_design"]
+    untold = [c for c in diagnosis.corners if c.axle == number and c.verdict == "cannot_tell"]
+    reasons += [why for corner in untold for why in corner.reasons[:1] if why not in reasons]
+    return [_with_limit(diagnosis, number, reason) for reason in reasons]
+
+
+def _with_limit(diagnosis: Diagnosis, number: int, reason: Reason) -> Reason:
+    """What could hide at an axle, as its answer has it: with the limit, where its worst corner is here."""
+    if reason.code != "limit_above_line":
+        return reason
+    same = (one for one in _spoken_of(diagnosis, number) if one.code == reason.code and one.numbers)
+    return next(same, Reason(code=reason.code))
+
+
+def _spoken_of(diagnosis: Diagnosis, number: int) -> Iterable[Reason]:
+    """Reasons of the answers that name a corner of an axle."""
+    answers = diagnosis.answers
+    for reason in (*answers.drag.reasons, *answers.idle.reasons):
+        if number in {split_corner(corner)[0] for corner in reason.corners}:
+            yield reason
 
 
 def _spot_label(side: str, spot: str) -> str:
     return f"{SIDE_WORDS[side]} {SPOT_WORDS.get(spot, spot)}".strip()
 
 
-def line_label(diagnosis: Diagnosis, corner: str, spot: str) -> str:
-    """Label at the end of a line: side, spot where the corner has several, finding where it is not even."""
-    spots = {other.spot for other in diagnosis.corners if other.corner == corner}
-    place = _spot_label(corner[-1], spot) if len(spots) > 1 else SIDE_WORDS[corner[-1]]
-    return f"{place} {VERDICT_MARKS[told_verdict(diagnosis, corner, spot)]}".strip()
+def line_label(diagnosis: Diagnosis, curve: Curve) -> str:
+    """Label at the end of a line, its key: side, spot where needed, finding, missing curve."""
+    spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
+    side = curve.corner[-1]
+    place = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
+    verdict = told_verdict(diagnosis, curve.corner, curve.spot)
+    marks = (
+        f"{SIGNS['urgent']} STOP" if is_urgent(diagnosis, curve) else "",
+        VERDICT_WORDS[verdict] if verdict != "even" else "",
+        "" if curve.grid_s.size else "no curve",
+    )
+    said_of_it = ", ".join(filter(None, marks))
+    return f"{place}: {said_of_it}" if said_of_it else place
+
+
+def is_urgent(diagnosis: Diagnosis, curve: Curve) -> bool:
+    """True if a reading of this line is a reason to stop."""
+    return any((one.corner, one.spot) == (curve.corner, curve.spot) for one in diagnosis.urgent)
 
 
 def told_verdict(diagnosis: Diagnosis, corner: str, spot: str) -> Verdict:
-    """Verdict of a corner and spot; what the pattern of the whole vehicle says of its brake comes first."""
+    """Verdict of a corner at a spot; tyres and rims have none of their own."""
     found = corner_finding(diagnosis, corner, spot)
-    own: Verdict = found.verdict if found else "cannot_tell"
-    kind = diagnosis.pattern.kind
-    if (
-        own in ("hot", "cold")
-        or spot == HUB_SPOT
-        or kind == "hub_hot"
-        or corner not in diagnosis.pattern.corners
-    ):
-        return own
-    return "hot" if kind.endswith("_hot") else "cold" if kind.endswith("_cold") else own
+    if spot in ("rim", *TYRE_SPOTS):
+        return "even"
+    return found.verdict if found else "cannot_tell"
 
 
 def below_title(diagnosis: Diagnosis, show: Show) -> str:
@@ -349,5 +341,13 @@ def footer(diagnosis: Diagnosis) -> str:
 
 def alt_text(diagnosis: Diagnosis, show: Show) -> str:
     """The chart in sentences."""
-    axles = [panel_head(diagnosis, axle.axle, show) for axle in diagnosis.axles]
-    return ". ".join([headline(diagnosis, show), *axles, below_title(diagnosis, show)]) + "."
+    axles = []
+    for number in axles_shown(diagnosis):
+        axles += [panel_head(diagnosis, number, show), *panel_reasons(diagnosis, number, show)]
+    lines = (warning_of(diagnosis), *lines_below(diagnosis, show), *axles)
+    return alt_of(title_of(diagnosis, show), filter(None, lines))
+
+
+def alt_of(title: str, lines: Iterable[str]) -> str:
+    """A title and lines as one description; its first line is the title."""
+    return "\n".join([title, *(f"{capital(line).rstrip('.')}." for line in lines)])
