@@ -92,6 +92,8 @@ def tell_findings(judged: Judged, k: int) -> Diagnosis:
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
         urgent=urgent_of(judged, k, hubs),
+        blind=case.blind,
+        seen=case.seen,
     )
 
 

@@ -6,6 +6,7 @@ import csv
 import io
 from typing import TYPE_CHECKING, TypeAlias
 
+from thermlog.reports.answerobjects import reason_texts
 from thermlog.reports.wording import printable, six_digits
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 CORNER_COLUMNS = (
     "file", "vehicle", "drive", "corner", "spot", "readings", "readings_used", "start_degc", "tau_s",
     "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot",
-    "p_cold", "verdict", "why", "policy",
+    "p_cold", "verdict", "why", "policy", "drag", "idle", "heat", "p_drag", "p_idle", "urgent",
 )  # fmt: skip
 FLEET_COLUMNS = (
     "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
@@ -88,8 +89,14 @@ def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
         corner.p_hot,
         corner.p_cold,
         corner.verdict,
-        "; ".join(corner.why),
+        "; ".join(reason_texts(corner.reasons)),
         one.policy.name,
+        one.answers.drag.answer,
+        one.answers.idle.answer,
+        one.answers.heat.answer,
+        one.answers.drag.p,
+        one.answers.idle.p,
+        "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent)),
     )
 
 
