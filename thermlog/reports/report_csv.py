@@ -27,7 +27,8 @@ CORNER_COLUMNS = (
 )  # fmt: skip
 FLEET_COLUMNS = (
     "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
-    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy",
+    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy", "drag", "idle", "heat", "p_drag",
+    "p_idle", "urgent", "decides",
 )  # fmt: skip
 
 
@@ -114,9 +115,16 @@ def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
         row.verdict,
         row.pattern,
         row.p_fault,
-        "; ".join(row.why),
-        "; ".join(row.cannot_tell),
+        "; ".join(reason_texts(row.why)),
+        "; ".join(reason_texts(row.cannot_tell)),
         row.policy,
+        row.drag,
+        row.idle,
+        row.heat,
+        row.p_drag,
+        row.p_idle,
+        "; ".join(row.urgent),
+        "; ".join(reason_texts([row.decides] if row.decides else [])),
     )
 
 
