@@ -137,7 +137,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "limit_above_line": (
         "a drag of up to {limit_k} at {corner} could hide in this log (line {line_k})",
         "a loss of up to {share_limit} of its work at {corner} could hide in this log (line {share_line})",
-        "a fault at {corner} could hide in this log, however large",
+        "a fault at {corner} could hide in this log",
         "a fault could hide in this log",
     ),
     "not_enough_heat": (
