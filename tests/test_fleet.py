@@ -26,6 +26,7 @@ from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.reports.report_json import schema_text
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
+from thermlog.words.policy import load_policy
 from thermlog.words.reasons import Reason
 
 HERE = Path()
@@ -384,6 +385,64 @@ def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):
     Path("a.csv").write_text(log_text(DRAGGING_K, vehicle="x\x1b[2J"))
 
     assert "\x1b" not in thermlog("fleet", "a.csv").out
+
+
+def large_depot(count: int = 64) -> list[str]:
+    """Healthy vehicles of unlike heat, one in eight with a brake that drags."""
+    chance = random.Random(2)
+    paths = []
+    for unit in range(count):
+        of = chance.uniform(0.7, 1.3)
+        rises_k = {corner: of * k * chance.gauss(1.0, 0.03) for corner, k in HEALTHY_K.items()}
+        if unit % 8 == 0:
+            rises_k["2R"] *= 2.2
+        paths.append(write_log(HERE, f"large/{unit:03d}.csv", rises_k, vehicle=f"unit {unit}"))
+    return paths
+
+
+def test_large_fleet_learns_how_often_brakes_look_alike_and_says_so(thermlog):
+    large_depot()
+    text = thermlog("fleet", "large").out
+    found = json.loads(thermlog("fleet", "large", "--format", "json").out)
+    table = thermlog("fleet", "large", "--format", "csv")
+
+    Draft202012Validator(json.loads(schema_text("fleet"))).validate(found)
+    assert (found["skins"]["source"], found["skins"]["logs"]) == ("learned", 64)
+    share = f"{100 * found['skins']['even_share']:.0f} %"
+    said = f"surfaces: learned from 64 of these logs: {share} of vehicles have brakes that look alike"
+    assert said in text
+    assert said in table.err
+    # alike brakes, so more than the policy assumes
+    assert found["skins"]["even_share"] > load_policy("light").skins_even_share
+
+
+def test_skins_are_assumed_on_demand_and_in_small_fleets(thermlog):
+    paths = large_depot()
+    assumed = {"source": "assumed", "even_share": None, "logs": 0}
+    ran = thermlog("fleet", "large", "--skins", "assumed", "--format", "json")
+
+    assert json.loads(ran.out)["skins"] == assumed
+    assert json.loads(thermlog("fleet", *paths[:59], "--format", "json").out)["skins"] == assumed
+    assert "surfaces: learned" not in thermlog("fleet", "large", "--skins", "assumed").out
+
+
+def test_what_is_learned_depends_on_no_order_no_pieces_and_no_processes(thermlog, monkeypatch):
+    paths = large_depot()
+    whole = thermlog("fleet", *paths).out
+    assert thermlog("fleet", *reversed(paths), "--jobs", "2").out == whole
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 7)
+    assert thermlog("fleet", *paths, "--jobs", "3").out == whole
+
+
+def test_standard_input_teaches_nothing():
+    """It can be read but once, and is read to be judged."""
+    paths = large_depot(60)
+    command = [sys.executable, "-m", "thermlog", "fleet", "-", *paths, "--format", "csv", "--jobs", "2"]
+    log = log_text(DRAGGING_K, vehicle="from a pipe").encode()
+    ran = subprocess.run(command, input=log, capture_output=True, check=False)
+
+    assert b"from a pipe" in ran.stdout
+    assert b"learned from 60 of these logs" in ran.stderr
 
 
 @pytest.mark.parametrize("form", ["text", "csv", "json"])

@@ -99,6 +99,21 @@ class Duplicate(Struct, frozen=True, kw_only=True):
     same_as: str
 
 
+class LearnedSkins(Struct, frozen=True, kw_only=True):
+    """What a fleet taught about the surfaces of its vehicles.
+
+    Attributes
+    ----------
+    even_share : float
+        Share of vehicles whose brakes look alike, 0 to 1.
+    logs : int
+        Logs it was learned from.
+    """
+
+    even_share: float
+    logs: int
+
+
 class Piece(Struct, frozen=True, kw_only=True):
     """What is kept of some logs of a fleet: rows and refusals, no curves and no readings.
 
@@ -116,6 +131,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         Number of files looked at.
     written : tuple of str
         Every case judged, in words of the caller; empty if none were asked for.
+    skins : LearnedSkins or None
+        What it was judged with; None: what the policy assumes.
     """
 
     rows: tuple[FleetRow, ...]
@@ -125,6 +142,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     unreadable: tuple[Unreadable, ...]
     files: int
     written: tuple[str, ...] = ()
+    skins: LearnedSkins | None = None
 
 
 class FleetList(Struct, kw_only=True):
@@ -136,6 +154,7 @@ class FleetList(Struct, kw_only=True):
     judged: int = 0
     flagged: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
+    skins: LearnedSkins | None = None
 
     def add(self, piece: Piece) -> list[str]:
         """Take in one piece without files whose content came before; gives what is written of the others."""
@@ -148,6 +167,7 @@ class FleetList(Struct, kw_only=True):
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
         self.unreadable += piece.unreadable
+        self.skins = piece.skins  # the same in all
         self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
         # nothing was asked to be written: there are fewer texts than cases
         return [text for file, text in zip(piece.judged, piece.written, strict=False) if file not in copies]

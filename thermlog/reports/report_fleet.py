@@ -24,7 +24,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from thermlog.judging.fleetlist import FleetList, FleetRow, Standing
+    from thermlog.judging.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
     from thermlog.reading.read import Unreadable
     from thermlog.words.findings import AnswerWord, UrgentCode
     from thermlog.words.reasons import Reason
@@ -57,7 +57,7 @@ _QUESTIONS = {
 }
 
 
-def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False, said: Sequence[str] = ()) -> str:
+def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> str:
     """Text of a whole fleet.
 
     Parameters
@@ -67,15 +67,13 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False, said:
         Unit on paper.
     quiet : bool
         Only the list of what needs a look.
-    said : sequence of str
-        What else is to be said of the whole fleet, below its counts.
     """
     rows = fleet.ranked()
     pressing = [row for row in rows if row.standing in {"urgent", "yes", "watch"}]
     if quiet:
         return "\n".join(_pressing(pressing, show)) + "\n"
     blocks = (
-        [_counts(fleet, rows), *map(printable, said)],
+        [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
         _pressing(pressing, show),
         _untold([row for row in rows if row.cannot_tell], show),
         _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
@@ -83,6 +81,14 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False, said:
         [_CAUTION, _foot(rows)],
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def skins_words(skins: LearnedSkins) -> str:
+    """What a fleet taught about the surfaces of its vehicles, and how to do without."""
+    return (
+        f"surfaces: learned from {skins.logs} of these logs: {100.0 * skins.even_share:.0f} % of vehicles "
+        "have brakes that look alike; --skins assumed turns this off"
+    )
 
 
 def _counts(fleet: FleetList, rows: Sequence[FleetRow]) -> str:

@@ -21,8 +21,8 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleetlist import Duplicate
-    from thermlog.reading.read import LogReadings, Unreadable
+    from thermlog.judging.fleetlist import FleetList
+    from thermlog.reading.read import LogReadings
     from thermlog.words.findings import (
         AxleFinding,
         CornerFinding,
@@ -157,11 +157,18 @@ def fleet_lines(lines: Sequence[str], *, first: bool) -> str:
     return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
 
 
-def fleet_closing(unreadable: Sequence[Unreadable], duplicates: Sequence[Duplicate]) -> str:
-    """End the JSON text of a fleet: files nobody could read, files met twice."""
-    refused = [{"file": item.file, "reason": item.reason} for item in unreadable]
-    twice = [{"file": item.file, "same_as": item.same_as} for item in duplicates]
-    tail = {"unreadable": refused, "duplicates": twice}
+def fleet_closing(fleet: FleetList) -> str:
+    """End the JSON text of a fleet: files nobody could read, files met twice, what it taught of surfaces."""
+    skins = fleet.skins
+    tail = {
+        "unreadable": [{"file": item.file, "reason": item.reason} for item in fleet.unreadable],
+        "duplicates": [{"file": item.file, "same_as": item.same_as} for item in fleet.duplicates],
+        "skins": {
+            "source": "assumed" if skins is None else "learned",
+            "even_share": None if skins is None else six_digits(skins.even_share),
+            "logs": 0 if skins is None else skins.logs,
+        },
+    }
     return "\n], " + json.dumps(tail, allow_nan=False)[1:] + "\n"
 
 
