@@ -22,7 +22,7 @@ from thermlog.words.findings import (
 from thermlog.words.policy import load_policy
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import named, sentence
-from thermlog.words.tables import LogRecord, SetAside
+from thermlog.words.tables import Blind, LogRecord, Seen, SetAside
 from thermlog.words.vehicle import default_vehicle
 
 LIGHT = load_policy("light")
@@ -230,7 +230,7 @@ def smoking_van() -> Diagnosis:
     even = even_van("logs/smoke.csv", "van 7")
     smoke = Urgent(code="smoke", corner="1L")
     tyre = Urgent(code="tyre_hot", corner="1L", spot="tyre_inner", value_degc=118.0, limit_degc=90.0)
-    return replace(even, urgent=(smoke, tyre))
+    return replace(even, urgent=(smoke, tyre), seen=(Seen(code="smoke", corner="1L"),))
 
 
 def untold_van() -> Diagnosis:
@@ -254,6 +254,7 @@ def untold_van() -> Diagnosis:
         axles=(AxleFinding(axle=1, reasons=(no_air,)),),
         pattern=PatternFinding(kind="cannot_tell", reasons=(no_air, unread)),
         p_fault=None,
+        blind=(Blind(code="no_value", line=7, corner="2L", quoted="OL"),),
         answers=Answers(
             drag=open_answer, idle=open_answer, heat=replace(open_answer, corners=(), reasons=(no_air,))
         ),

@@ -14,7 +14,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 from msgspec.structs import replace
-from samples import corner, even_van, hot_rear_right, untold_van
+from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
 from thermlog.cli.fleet import _with_progress
 from thermlog.judging import fleetlist
@@ -25,7 +25,9 @@ from thermlog.judging.fleetrows import rows_of
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.reports.report_json import schema_text
-from thermlog.words.findings import PatternFinding
+from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
+from thermlog.words.policy import load_policy
+from thermlog.words.reasons import Reason
 
 HERE = Path()
 
@@ -60,7 +62,9 @@ def test_odd_axles_are_lines_of_their_own_with_numbers_of_the_axle():
 
     assert place(row) == ("van 12", "hot", "2R")
     assert (row.difference_k, row.difference_interval_k, row.rise_ratio) == (-58.0, (-66.0, -50.0), 2.02)
-    assert row.why == ("right is far above left and above the front",)
+    assert [one.code for one in row.why] == ["stands_out_hot"]
+    assert (row.drag, row.idle, row.heat, row.p_drag, row.p_idle) == ("yes", "no", "no", 0.97, 0.01)
+    assert row.standing == "yes"
 
 
 def test_even_vehicle_is_one_line_with_its_widest_difference():
@@ -73,33 +77,69 @@ def test_vehicle_that_cannot_be_told_keeps_the_reason_and_the_name_of_the_file()
     (row,) = rows_of(untold_van())
 
     assert place(row) == ("logs/cold.csv", "cannot_tell", None)
-    assert "30 K needed" in row.cannot_tell[0]
+    assert [one.code for one in row.cannot_tell] == ["no_ambient", "not_read"]
+    assert row.decides == Reason(code="state_ambient")
+
+
+def test_vehicle_that_does_not_drag_keeps_what_would_tell_whether_all_work():
+    (row,) = rows_of(cool_van())
+
+    assert (row.drag, row.idle, row.verdict, row.standing) == (
+        "no",
+        "cannot_tell",
+        "cannot_tell",
+        "cannot_tell",
+    )
+    assert row.decides is not None
+    assert row.decides.code == "drive_with_braking"
+
+
+@pytest.mark.parametrize("found", ["yes", "watch", "hot"])
+def test_no_drive_is_asked_for_beside_a_finding_or_with_a_hot_brake(found):
+    van = cool_van()
+    if found == "hot":  # own line: nobody is sent out with a brake of 250 °C
+        van = replace(van, corners=(corner("1L", at_degc=250.0), *van.corners[1:]))
+    else:
+        drag = replace(van.answers.drag, answer=found, corners=("2L",))
+        van = replace(van, answers=replace(van.answers, drag=drag))
+    assert rows_of(van)[0].decides is None
+
+
+def test_vehicle_that_stops_is_cleared_before_anything_else_is_asked():
+    (row,) = rows_of(replace(cool_van(), urgent=smoking_van().urgent))
+
+    assert (row.standing, row.urgent) == ("urgent", ("smoke", "tyre_hot"))
+    assert row.decides == Reason(code="clear_and_wait")
 
 
 @pytest.mark.parametrize(
-    ("kind", "corner_verdict", "verdict"),
+    ("question", "answer", "verdict"),
     [
-        ("axle_hot", "hot", "hot"),
-        ("axle_cold", "cold", "cold"),
-        ("all_hot", "watch", "watch"),
-        ("hub_hot", "hot", "hot"),
-        ("several", "even", "watch"),
+        ("drag", "yes", "hot"),
+        ("heat", "yes", "hot"),
+        ("idle", "yes", "cold"),
+        ("drag", "watch", "watch"),
+        ("heat", "watch", "watch"),
+        ("idle", "cannot_tell", "cannot_tell"),
+        ("drag", "no", "even"),
     ],
 )
-def test_pattern_over_even_axles_still_asks_for_a_look(kind, corner_verdict, verdict):
+def test_answer_over_even_axles_still_asks_for_a_look(question, answer, verdict):
     van = even_van()
-    odd = replace(van.corners[0], verdict=corner_verdict)
-    pattern = PatternFinding(kind=kind, corners=("1L", "1R"))
-    (row,) = rows_of(replace(van, corners=(odd, *van.corners[1:]), pattern=pattern))
+    asked = replace(getattr(van.answers, question), answer=answer, corners=("1L", "1R"))
+    van = replace(van, answers=replace(van.answers, **{question: asked}))
+    (row,) = rows_of(van)
 
     assert row.verdict == verdict
+    assert van.flagged == (row.standing != "no")
 
 
 def test_hot_hub_is_a_line_of_its_own_with_the_difference_of_the_hubs():
     van = even_van()
     hubs = (corner("1L", at_degc=140.0, spot="hub", verdict="hot"), corner("1R", at_degc=40.0, spot="hub"))
     pattern = PatternFinding(kind="hub_hot", corners=("1L",))
-    (row,) = rows_of(replace(van, corners=(*van.corners, *hubs), pattern=pattern))
+    over = Urgent(code="hub_over_mate", corner="1L", spot="hub")
+    (row,) = rows_of(replace(van, corners=(*van.corners, *hubs), pattern=pattern, urgent=(over,)))
 
     assert place(row) == ("van 3", "hot", "1L")
     assert (row.difference_k, row.difference_interval_k) == (100.0, None)
@@ -115,25 +155,39 @@ def test_axle_whose_odd_side_is_open_says_so_beside_a_corner_that_is_called():
     assert "rear right" in text
 
 
-def test_rank_is_finding_then_chance_then_clearness_and_not_the_order_of_files():
-    hot = hot_rear_right()
-    surer = replace(hot, vehicle="surer", p_fault=0.995)
-    vaguer = replace(
-        hot, vehicle="vaguer", axles=(replace(hot.axles[1], difference_interval_k=(-110.0, -6.0)),)
-    )
-    watch = replace(hot, vehicle="watch", axles=(replace(hot.axles[1], verdict="watch"),))
-    vans = [even_van(), untold_van(), watch, vaguer, hot, surer]
+def of_drag(vehicle: str, p: float, difference_k: float) -> Diagnosis:
+    """The van whose rear right brake is hot, under another name."""
+    van = hot_rear_right()
+    drag = replace(van.answers.drag, p=p)
+    rear = replace(van.axles[1], difference_k=difference_k)
+    return replace(van, vehicle=vehicle, axles=(rear,), answers=replace(van.answers, drag=drag))
+
+
+def test_rank_is_danger_then_finding_then_chance_then_size_and_not_the_order_of_files():
+    vans = [
+        replace(even_van("s.csv", "smells"), urgent=(Urgent(code="smell"),)),
+        of_drag("likelier", 0.99, -30.0),
+        of_drag("large", 0.9704, -80.0),
+        of_drag("less large", 0.9749, -58.0),  # the same in whole per cent
+        watched_van(),
+        untold_van(),
+        even_van(),
+        smoking_van(),
+    ]
     random.Random(4).shuffle(vans)
     kept = FleetList(rows=[row for van in vans for row in rows_of(van)])
 
-    assert [row.unit for row in kept.ranked()] == [
-        "surer",
-        "van 12",
-        "vaguer",
-        "watch",
-        "logs/cold.csv",
-        "van 3",
-    ]
+    ranked = ["van 7", "smells", "likelier", "large", "less large", "van 5", "logs/cold.csv", "van 3"]
+    assert [row.unit for row in kept.ranked()] == ranked
+
+
+def test_dead_brake_is_ranked_by_its_own_probability():
+    van = even_van()
+    sure, less = (replace(van.answers.idle, answer="yes", p=p, corners=("2L",)) for p in (0.95, 0.88))
+    dead = [replace(van, vehicle=f"{one.p}", answers=replace(van.answers, idle=one)) for one in (less, sure)]
+    kept = FleetList(rows=[row for one in dead for row in rows_of(one)])
+
+    assert [row.unit for row in kept.ranked()] == ["0.95", "0.88"]
 
 
 @pytest.mark.usefixtures("thermlog")
@@ -173,10 +227,11 @@ def test_text_ranks_and_explains(thermlog):
 
     assert ran.code == 1
     assert ran.err == ""  # progress is for terminals
-    assert "4 drives judged: 2 ask for a look, 2 even | files: 2 unreadable" in ran.out
+    assert "4 drives judged: 2 ask for a look (" in ran.out
+    assert ", 2 clear | files: 2 unreadable" in ran.out
     assert "rear right" in next(line for line in ran.out.splitlines() if line.startswith("  1 "))
     assert "depot/e_empty.csv: " in ran.out
-    assert "Cannot tell (1)" in ran.out
+    assert "Cannot tell whether every brake works (1)" in ran.out
 
 
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):
@@ -259,7 +314,7 @@ def test_only_even_vehicles_leave_with_0(thermlog):
     ran = thermlog("fleet", "a.csv")
 
     assert ran.code == 0
-    assert "Nothing hot, cold or to watch." in ran.out
+    assert "Nothing urgent, no brake that drags or does nothing, none to watch." in ran.out
 
 
 def test_one_flagged_vehicle_leaves_with_1(thermlog):
@@ -280,25 +335,114 @@ def test_reasons_are_gathered_and_differences_shown_without_the_32():
     text = fleet_text(kept, show="F")
 
     assert "-104 ± 14" in text  # 58 ± 8 K times 9/5
-    assert "Cannot tell (1)" in text
-    assert "logs/cold.csv: rise of 6 K is under the 30 K needed; read again within 5 min" in text
+    assert "Cannot tell whether a brake drags and whether every brake works (1)" in text
+    assert "logs/cold.csv: no air temperature is stated" in text
+    assert "rear left and rear right: not read" in text
+
+
+def test_what_is_missing_is_said_in_the_unit_of_the_page_with_what_to_do():
+    text = fleet_text(FleetList(rows=rows_of(cool_van())), show="F")
+
+    assert (
+        "van 8: the warmest brake is 40 °F above the air, 54 °F are needed" in text
+    )  # 22 and 30 K times 9/5
+    assert "60 km/h, then read every brake at once: 14 °F more are needed" in text
 
 
 def test_units_that_miss_the_same_stand_together():
-    rows = [
-        replace(
-            rows_of(untold_van())[0], unit=unit, cannot_tell=(f"not enough heat: {rise} K above ambient",)
-        )
-        for unit, rise in (("A", 6), ("B", 9))
-    ]
+    rows = [replace(rows_of(cool_van())[0], unit=unit) for unit in ("A", "B")]
+    text = fleet_text(FleetList(rows=rows))
 
-    assert "not enough heat, 2 units: A; B\n" in fleet_text(FleetList(rows=rows))
+    assert "Cannot tell whether every brake works (2)\n" in text
+    assert "too little heat to tell one that does nothing, 2 units: A; B\n    Drive again with usual" in text
+
+
+def test_both_answers_and_what_stops_the_vehicle_stand_in_the_list():
+    vans = (hot_rear_right(), watched_van(), smoking_van())
+    lines = fleet_text(FleetList(rows=[row for van in vans for row in rows_of(van)])).splitlines()
+    of = {unit: next(line for line in lines if unit in line).split() for unit in ("van 7", "van 12", "van 5")}
+
+    assert of["van 12"][-6:-2] == ["DRAGS", "no", "97", "%"]
+    assert of["van 5"][-6:-2] == ["watch", "no", "42", "%"]
+    assert "STOP: smoke, tyre" in " ".join(of["van 7"])
+    assert of["van 7"][0] == "1"
+
+
+def test_counts_are_of_drives_and_add_up():
+    rows = [
+        row for van in (hot_rear_right(), watched_van(), smoking_van(), even_van()) for row in rows_of(van)
+    ]
+    front = replace(rows[0], axle=1)  # a second line of the same drive
+    text = fleet_text(FleetList(rows=[*rows, front], judged=4, flagged=3))
+
+    assert text.startswith(
+        "4 drives judged: 3 ask for a look "
+        "(1 urgent, 1 with a brake that drags or does not work, 1 to watch), 1 clear | files: "
+    )
 
 
 def test_text_of_a_fleet_cannot_steer_the_terminal(thermlog):
     Path("a.csv").write_text(log_text(DRAGGING_K, vehicle="x\x1b[2J"))
 
     assert "\x1b" not in thermlog("fleet", "a.csv").out
+
+
+def large_depot(count: int = 64) -> list[str]:
+    """Healthy vehicles of unlike heat, one in eight with a brake that drags."""
+    chance = random.Random(2)
+    paths = []
+    for unit in range(count):
+        of = chance.uniform(0.7, 1.3)
+        rises_k = {corner: of * k * chance.gauss(1.0, 0.03) for corner, k in HEALTHY_K.items()}
+        if unit % 8 == 0:
+            rises_k["2R"] *= 2.2
+        paths.append(write_log(HERE, f"large/{unit:03d}.csv", rises_k, vehicle=f"unit {unit}"))
+    return paths
+
+
+def test_large_fleet_learns_how_often_brakes_look_alike_and_says_so(thermlog):
+    large_depot()
+    text = thermlog("fleet", "large").out
+    found = json.loads(thermlog("fleet", "large", "--format", "json").out)
+    table = thermlog("fleet", "large", "--format", "csv")
+
+    Draft202012Validator(json.loads(schema_text("fleet"))).validate(found)
+    assert (found["skins"]["source"], found["skins"]["logs"]) == ("learned", 64)
+    share = f"{100 * found['skins']['even_share']:.0f} %"
+    said = f"surfaces: learned from 64 of these logs: {share} of vehicles have brakes that look alike"
+    assert said in text
+    assert said in table.err
+    # alike brakes, so more than the policy assumes
+    assert found["skins"]["even_share"] > load_policy("light").skins_even_share
+
+
+def test_skins_are_assumed_on_demand_and_in_small_fleets(thermlog):
+    paths = large_depot()
+    assumed = {"source": "assumed", "even_share": None, "logs": 0}
+    ran = thermlog("fleet", "large", "--skins", "assumed", "--format", "json")
+
+    assert json.loads(ran.out)["skins"] == assumed
+    assert json.loads(thermlog("fleet", *paths[:59], "--format", "json").out)["skins"] == assumed
+    assert "surfaces: learned" not in thermlog("fleet", "large", "--skins", "assumed").out
+
+
+def test_what_is_learned_depends_on_no_order_no_pieces_and_no_processes(thermlog, monkeypatch):
+    paths = large_depot()
+    whole = thermlog("fleet", *paths).out
+    assert thermlog("fleet", *reversed(paths), "--jobs", "2").out == whole
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 7)
+    assert thermlog("fleet", *paths, "--jobs", "3").out == whole
+
+
+def test_standard_input_teaches_nothing():
+    """It can be read but once, and is read to be judged."""
+    paths = large_depot(60)
+    command = [sys.executable, "-m", "thermlog", "fleet", "-", *paths, "--format", "csv", "--jobs", "2"]
+    log = log_text(DRAGGING_K, vehicle="from a pipe").encode()
+    ran = subprocess.run(command, input=log, capture_output=True, check=False)
+
+    assert b"from a pipe" in ran.stdout
+    assert b"learned from 60 of these logs" in ran.stderr
 
 
 @pytest.mark.parametrize("form", ["text", "csv", "json"])

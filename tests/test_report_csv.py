@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from samples import hot_rear_right
+from samples import cool_van, hot_rear_right, smoking_van
 
 from thermlog.reports.report_csv import CORNER_COLUMNS, corners_csv, guarded
 
@@ -57,3 +57,19 @@ def test_one_row_a_corner_in_the_named_columns():
     assert rows[3]["verdict"] == "hot"
     assert float(rows[3]["at_common_degc"]) == 133.0
     assert (float(rows[3]["tau_low_s"]), float(rows[3]["tau_high_s"])) == (1380.0, 2400.0)
+
+
+def test_answers_and_what_is_urgent_stand_in_every_row():
+    rows = rows_of(corners_csv([hot_rear_right(), cool_van(), smoking_van()]))
+    words = [(row["drag"], row["idle"], row["heat"], row["urgent"]) for row in rows[::4]]
+
+    assert words == [
+        ("yes", "no", "no", ""),
+        ("no", "cannot_tell", "no", ""),
+        ("no", "no", "no", "smoke; tyre_hot"),
+    ]
+    assert (float(rows[0]["p_drag"]), float(rows[4]["p_idle"])) == (0.97, 0.03)
+
+
+def test_why_of_a_corner_is_made_of_its_reasons():
+    assert rows_of(corners_csv([hot_rear_right()]))[3]["why"].startswith("2R is 58 K above 2L (50 to 66)")

@@ -184,5 +184,5 @@ def _named(evidence: LogEvidence) -> str:
     if evidence.kind == "all_hot":
         return "each wheel"
     if 0 < len(evidence.corners) < 3:
-        return " and ".join(f"{corner_words(corner, count)} ({corner})" for corner in evidence.corners)
+        return " and ".join(corner_words(corner, count) for corner in evidence.corners)
     return " and ".join(f"{axle_words(axle, count)} left and right" for axle in evidence.axles)

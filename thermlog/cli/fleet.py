@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from functools import partial
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Literal, TextIO
 
 import click
 from msgspec.structs import replace
@@ -22,7 +22,7 @@ from thermlog.cli.options import (
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from thermlog.judging.fleet import Lister
     from thermlog.judging.fleetlist import FleetList, Piece
@@ -37,6 +37,14 @@ if TYPE_CHECKING:
     metavar="N",
     help="Processes that share the work; else one a core, and a single one for few logs.",
 )
+@click.option(
+    "--skins",
+    type=click.Choice(["learned", "assumed"]),
+    default="learned",
+    show_default=True,
+    help="How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, or as the "
+    "policy assumes.",
+)
 @exit_zero_option
 @judging_options
 @reading_options
@@ -47,6 +55,7 @@ def fleet(
     paths: tuple[str, ...],
     writing: Writing,
     jobs: int | None,
+    skins: Literal["learned", "assumed"],
     exit_zero: bool,
     judging: Judging,
     reading: Reading,
@@ -61,7 +70,8 @@ def fleet(
 
     files, kept = expand_paths(paths), FleetList()
     in_full = writing.output_format == "json"
-    prepare = partial(_lister, reading, judging, in_full=in_full)
+    learning = files if skins == "learned" else []
+    prepare = partial(_lister, reading, judging, in_full=in_full, learning=learning)
     with result_stream(writing.output, force=writing.force) as out:
         pieces = _with_progress(in_pieces(files, prepare, jobs=jobs, written=in_full), len(files))
         if in_full:
@@ -71,11 +81,11 @@ def fleet(
     ctx.exit(_exit_code(kept, exit_zero=exit_zero))
 
 
-def _lister(reading: Reading, judging: Judging, *, in_full: bool) -> Lister:
-    """What reads and judges, loaded in the process that uses it."""
+def _lister(reading: Reading, judging: Judging, *, in_full: bool, learning: Sequence[str]) -> Lister:
+    """What reads and judges, loaded in the process that uses it; each learns the same from the same files."""
     from thermlog.judging.fleet import Lister
 
-    lister = Lister(options=reading.options(), settings=judging.settings())
+    lister = Lister(options=reading.options(), settings=judging.settings()).with_skins_of(learning)
     if in_full:
         from thermlog.reports.report_json import check_line
 
@@ -90,6 +100,10 @@ def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: Text
         from thermlog.reports.report_csv import fleet_csv
 
         out.write(fleet_csv(kept.ranked(), kept.unreadable))
+        if kept.skins is not None:
+            from thermlog.reports.report_fleet import skins_words
+
+            click.echo(skins_words(kept.skins), err=True)
     else:
         from thermlog.reports.report_fleet import fleet_text
 
@@ -104,7 +118,7 @@ def _write_json(kept: FleetList, pieces: Iterator[Piece], out: TextIO) -> None:
     for piece in pieces:
         first = kept.judged == 0
         out.write(fleet_lines(kept.add(piece), first=first))
-    out.write(fleet_closing(kept.unreadable, kept.duplicates))
+    out.write(fleet_closing(kept))
 
 
 def _with_progress(pieces: Iterator[Piece], files: int) -> Iterator[Piece]:

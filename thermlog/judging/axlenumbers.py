@@ -13,7 +13,7 @@ from thermlog.words.policy import Policy
 
 _FEW = 2  # readings up to which a single odd one can make a corner look odd
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
-_CLEARLY_UNLIKE_SIGMAS = 3.0
+CLEARLY_UNLIKE_SIGMAS = 3.0
 
 
 class SideNumbers(Struct, frozen=True, kw_only=True):
@@ -142,7 +142,7 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
             return None
         times = math.exp(abs(math.log(left.tau_s / right.tau_s)))
-        unlike = times > policy.tau_unlike_ratio and self.log_tau_sigmas >= _CLEARLY_UNLIKE_SIGMAS
+        unlike = times > policy.tau_unlike_ratio and self.log_tau_sigmas >= CLEARLY_UNLIKE_SIGMAS
         return times if unlike else None
 
 

@@ -12,7 +12,7 @@ from thermlog.correcting.correct import Corrected
 from thermlog.correcting.gun import Gun, usual_gun
 from thermlog.correcting.metal import corrected_readings
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
-from thermlog.fitting.fit import fit
+from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
@@ -23,15 +23,15 @@ from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, find_patterns
+from thermlog.judging.pattern import Evidence, Patterns, find_patterns
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell
 from thermlog.physics.cooling import Law
 from thermlog.words.errors import VehicleError
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy, chosen_policy, load_policy
-from thermlog.words.tables import Readings
-from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle
+from thermlog.words.tables import Floats, Readings
+from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle, split_corner
 
 _REPLACED = "the vehicle file replaces what the log says of the vehicle"
 
@@ -53,6 +53,8 @@ class Settings(Struct, frozen=True, kw_only=True):
         Stated surfaces; a later one replaces an earlier one where both apply.
     vehicle : Vehicle or None
         What every log is of; it replaces what the logs say of their vehicles.
+    skins_even_share : float or None
+        Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
     """
 
     policy: str | None = None
@@ -61,6 +63,22 @@ class Settings(Struct, frozen=True, kw_only=True):
     catalogue: Catalogue | None = None
     surfaces: tuple[SurfaceChoice, ...] = ()
     vehicle: Vehicle | None = None
+    skins_even_share: float | None = None
+
+
+class _Weighed(Struct, frozen=True, kw_only=True, eq=False):
+    """A batch up to the probabilities of its explanations."""
+
+    readings: Readings
+    corrected: Corrected | None
+    fits: Fits
+    comparison: Comparison
+    evidence: Evidence
+    patterns: Patterns
+    vehicles: tuple[Vehicle, ...]
+    policies: tuple[Policy, ...]
+    policy_notes: tuple[str, ...]
+    case_notes: tuple[tuple[str, ...], ...]
 
 
 def judge(readings: Readings, settings: Settings) -> Judged:
@@ -84,27 +102,9 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         A log reads an axle that the vehicle of the settings does not have.
     """
     gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
-    metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
-    as_read, readings, pairs = readings, metal.readings, pair_readings(metal.readings)
-    vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
-    policies, notes = _policies(vehicles, settings)
-    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
-    if metal.corrected is not None:
-        gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
-        priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
-    fits = fit(readings, pairs, priors)
-    comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
-    gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
-    context = context_of(readings.cases, vehicles, policies)
-    evidence = Evidence(
-        pairs=pairs,
-        fits=fits,
-        comparison=leveled,
-        gap=gap,
-        doubt=doubted(readings, pairs, fits, comparison, misses_of(policies)),
-        context=context,
-    )
-    patterns = find_patterns(evidence)
+    as_read, found = readings, _weighed(readings, settings, gun, catalogue)
+    readings, fits, comparison, evidence = found.readings, found.fits, found.comparison, found.evidence
+    pairs, gap = evidence.pairs, evidence.gap
     steps = Steps(
         readings=readings,
         pairs=pairs,
@@ -113,7 +113,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         gap=gap,
         gaps=gaps_of(comparison, gap, pairs.case),
         doubt=evidence.doubt,
-        patterns=patterns,
+        patterns=found.patterns,
     )
     order = np.argsort(readings.case, kind="stable")
     return Judged(
@@ -124,20 +124,85 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         comparison=comparison,
         gap=gap,
         gaps=steps.gaps,
-        patterns=patterns,
-        hidden=hidden_faults(evidence, steps.gaps, patterns),
+        patterns=found.patterns,
+        hidden=hidden_faults(evidence, steps.gaps, found.patterns),
         evidence=evidence,
         digest=digest(steps),
+        vehicles=found.vehicles,
+        policies=found.policies,
+        policy_notes=found.policy_notes,
+        case_notes=found.case_notes,
+        gun=gun,
+        as_read=as_read,
+        corrected=found.corrected,
+        catalogue=catalogue,
+        row_order=order,
+        row_first=np.searchsorted(readings.case[order], np.arange(len(readings.cases) + 1)),
+    )
+
+
+def skin_odds(readings: Readings, settings: Settings) -> tuple[Floats, float]:
+    """What a batch tells of the skins of its vehicles.
+
+    Parameters
+    ----------
+    readings : Readings
+    settings : Settings
+
+    Returns
+    -------
+    odds : float array (cases,)
+        Of the readings if the skins of the vehicle are alike, over those if they are not; NaN where nothing
+        can be compared.
+    usual_share : float
+        Share of vehicles with skins alike by the policies, their mean.
+
+    Raises
+    ------
+    PolicyError, VehicleError
+        As `judge` does.
+    """
+    gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
+    found = _weighed(readings, settings, gun, catalogue)
+    shares = [policy.skins_even_share for policy in found.policies]
+    return found.patterns.skin_odds, sum(shares) / max(len(shares), 1)
+
+
+def _weighed(readings: Readings, settings: Settings, gun: Gun, catalogue: Catalogue) -> _Weighed:
+    """Correct, pair, fit, compare, and weigh the explanations."""
+    metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
+    readings, pairs = metal.readings, pair_readings(metal.readings)
+    vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
+    policies, notes = _policies(vehicles, settings)
+    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
+    if metal.corrected is not None:
+        gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
+        priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
+    fits = fit(readings, pairs, priors)
+    comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
+    gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
+    context = context_of(readings.cases, vehicles, policies)
+    if settings.skins_even_share is not None:
+        context = replace(context, skins_even_share=settings.skins_even_share)
+    evidence = Evidence(
+        pairs=pairs,
+        fits=fits,
+        comparison=leveled,
+        gap=gap,
+        doubt=doubted(readings, pairs, fits, comparison, misses_of(policies)),
+        context=context,
+    )
+    return _Weighed(
+        readings=readings,
+        corrected=metal.corrected,
+        fits=fits,
+        comparison=comparison,
+        evidence=evidence,
+        patterns=find_patterns(evidence),
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,
         case_notes=tuple((*said, *surface) for said, surface in zip(vehicle_notes, metal.notes, strict=True)),
-        gun=gun,
-        as_read=as_read,
-        corrected=metal.corrected,
-        catalogue=catalogue,
-        row_order=order,
-        row_first=np.searchsorted(readings.case[order], np.arange(len(readings.cases) + 1)),
     )
 
 
@@ -222,6 +287,8 @@ def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
     """Description of every case: as stated, else from the positions and spots alone."""
     highest = np.zeros(len(readings.cases), dtype=np.int64)
     np.maximum.at(highest, pairs.case, pairs.axle)
+    for k, case in enumerate(readings.cases):  # wheels that were tried, too
+        highest[k] = max([int(highest[k]), *(split_corner(one.corner)[0] for one in case.blind if one.corner)])
     drums = np.zeros(len(readings.cases), dtype=bool)
     drums[pairs.case[pairs.spot == SPOTS.index("drum")]] = True
     usual: dict[tuple[int, bool], Vehicle] = {}

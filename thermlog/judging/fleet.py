@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnoses, judge, refuse_missing_axles
-from thermlog.judging.fleetlist import FleetRow, Piece
+from thermlog.judging.diagnose import Settings, diagnoses, judge, refuse_missing_axles, skin_odds
+from thermlog.judging.fleetlist import FleetRow, LearnedSkins, Piece
 from thermlog.judging.fleetrows import plain_row, rows_of
 from thermlog.judging.plain import plainly_even
+from thermlog.judging.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_findings
 from thermlog.reading.read import Unreadable, read_logs
 from thermlog.words.errors import VehicleError
@@ -36,11 +39,14 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         How to judge them.
     write : callable or None
         Words for a case told in full, in place of its rows; None: rows alone.
+    skins : LearnedSkins or None
+        What the fleet taught about surfaces; None: what the policy assumes.
     """
 
     options: ReadOptions
     settings: Settings
     write: Callable[[Diagnosis], str] | None = None
+    skins: LearnedSkins | None = None
 
     def __call__(self, paths: Sequence[str]) -> Piece:
         """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
@@ -59,7 +65,34 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             unreadable=(*unreadable, *unlike),
             files=len(paths),
             written=tuple(written),
+            skins=self.skins,
         )
+
+    def with_skins_of(self, paths: Sequence[str]) -> Lister:
+        """The same, judging with the share of vehicles with skins alike that a whole fleet teaches.
+
+        Parameters
+        ----------
+        paths : sequence of str
+            All files of the fleet, in any order; some of them are read and judged here. Standard input and
+            pipes, which can be read but once, teach nothing.
+
+        Returns
+        -------
+        Lister
+            Itself where there is too little to learn from.
+        """
+        if len(paths) < FEWEST_LOGS:
+            return self
+        regular = [path for path in sampled(paths) if Path(path).is_file()]
+        _, logs, _ = read_logs(regular, self.options)
+        fresh = _of_new_content(_of_vehicle(logs, self.settings.vehicle)[0])
+        odds, usual_share = skin_odds(stack_readings([log.readings for log in fresh]), self.settings)
+        share = learned_share(odds, usual_share)
+        if share is None:
+            return self
+        learned = LearnedSkins(even_share=share, logs=len(fresh))
+        return replace(self, settings=replace(self.settings, skins_even_share=share), skins=learned)
 
 
 def _listed(judged: Judged) -> tuple[list[FleetRow], list[str], list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from thermlog.reading.read import Unreadable
-    from thermlog.words.findings import Interval, PatternKind, Verdict
+    from thermlog.words.findings import AnswerWord, Interval, PatternKind, UrgentCode, Verdict
+    from thermlog.words.reasons import Reason
 
 LOGS_PER_PIECE = 500
 _LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
@@ -20,7 +21,9 @@ _PIECES_A_PROCESS = 2  # at least, where several share: who is faster takes more
 _LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
 # What needs a look first stands first.
 _URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
-_Place: TypeAlias = tuple[int, float, float, str, str, str]
+_OPEN: tuple[AnswerWord, ...] = ("yes", "watch", "cannot_tell")  # what asks for a look, the surest first
+_Place: TypeAlias = tuple[int, int, float, float, str, str, str]
+Standing: TypeAlias = "AnswerWord | Literal['urgent']"
 
 
 class FleetRow(Struct, frozen=True, kw_only=True):
@@ -45,8 +48,16 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     pattern : PatternKind
     p_fault : float or None
         Of the whole vehicle.
-    why, cannot_tell : tuple of str
-        Reasons of this line; reasons why other axles (or all) cannot be told.
+    drag, idle, heat : AnswerWord
+        The three answers about the whole vehicle.
+    p_drag, p_idle : float or None
+        Probability that a brake that was read drags; that one does not work.
+    urgent : tuple of UrgentCode
+        What stops the vehicle, the most dangerous first.
+    why, cannot_tell : tuple of Reason
+        Reasons of this line; reasons why the vehicle cannot be told, or not wholly.
+    decides : Reason or None
+        What to do first about what cannot be told.
     """
 
     unit: str
@@ -63,8 +74,22 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     p_fault: float | None
     policy: str
     axle_count: int
-    why: tuple[str, ...] = ()
-    cannot_tell: tuple[str, ...] = ()
+    drag: AnswerWord
+    idle: AnswerWord
+    heat: AnswerWord
+    p_drag: float | None
+    p_idle: float | None
+    urgent: tuple[UrgentCode, ...] = ()
+    why: tuple[Reason, ...] = ()
+    cannot_tell: tuple[Reason, ...] = ()
+    decides: Reason | None = None
+
+    @property
+    def standing(self) -> Standing:
+        """What the whole vehicle asks for: the most pressing of what was found, "no" if nothing."""
+        if self.urgent:
+            return "urgent"
+        return next((word for word in _OPEN if word in {self.drag, self.idle, self.heat}), "no")
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
@@ -72,6 +97,21 @@ class Duplicate(Struct, frozen=True, kw_only=True):
 
     file: str
     same_as: str
+
+
+class LearnedSkins(Struct, frozen=True, kw_only=True):
+    """What a fleet taught about the surfaces of its vehicles.
+
+    Attributes
+    ----------
+    even_share : float
+        Share of vehicles whose brakes look alike, 0 to 1.
+    logs : int
+        Logs it was learned from.
+    """
+
+    even_share: float
+    logs: int
 
 
 class Piece(Struct, frozen=True, kw_only=True):
@@ -91,6 +131,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         Number of files looked at.
     written : tuple of str
         Every case judged, in words of the caller; empty if none were asked for.
+    skins : LearnedSkins or None
+        What it was judged with; None: what the policy assumes.
     """
 
     rows: tuple[FleetRow, ...]
@@ -100,6 +142,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     unreadable: tuple[Unreadable, ...]
     files: int
     written: tuple[str, ...] = ()
+    skins: LearnedSkins | None = None
 
 
 class FleetList(Struct, kw_only=True):
@@ -111,6 +154,7 @@ class FleetList(Struct, kw_only=True):
     judged: int = 0
     flagged: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
+    skins: LearnedSkins | None = None
 
     def add(self, piece: Piece) -> list[str]:
         """Take in one piece without files whose content came before; gives what is written of the others."""
@@ -123,6 +167,7 @@ class FleetList(Struct, kw_only=True):
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
         self.unreadable += piece.unreadable
+        self.skins = piece.skins  # the same in all
         self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
         # nothing was asked to be written: there are fewer texts than cases
         return [text for file, text in zip(piece.judged, piece.written, strict=False) if file not in copies]
@@ -168,19 +213,26 @@ def in_pieces(
 
 
 def _place_in_rank(row: FleetRow) -> _Place:
-    """Rank: kind of finding, then chance of a fault, then difference over its own uncertainty."""
+    """Rank: danger, kind of finding, probability in whole per cent, then size of the difference."""
     return (
+        _danger(row),
         _URGENCY[row.verdict],
-        -(row.p_fault or 0.0),
-        -_standing_out(row),
+        -_probability(row),
+        -abs(row.difference_k or 0.0),
         row.unit,
         row.file,
         f"{row.drive} {row.axle}",
     )
 
 
-def _standing_out(row: FleetRow) -> float:
-    if row.difference_k is None or row.difference_interval_k is None:
-        return 0.0
-    half = (row.difference_interval_k[1] - row.difference_interval_k[0]) / 2
-    return abs(row.difference_k) / max(half, 1e-9)
+def _danger(row: FleetRow) -> int:
+    """Place of the worst that stops the vehicle; after all of them where nothing does."""
+    from thermlog.advice.urgency import BY_DANGER
+
+    return min(map(BY_DANGER.index, row.urgent), default=len(BY_DANGER))
+
+
+def _probability(row: FleetRow) -> float:
+    """Of what the line is about; finer steps than a per cent would only rank noise."""
+    idle = row.verdict == "cold" or (row.idle in {"yes", "watch"} and row.drag in {"no", "cannot_tell"})
+    return round((row.p_idle if idle else row.p_drag) or 0.0, 2)

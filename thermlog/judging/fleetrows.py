@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
 from thermlog.judging.fleetlist import FleetRow
 from thermlog.words.findings import AxleFinding
+from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import HUB_SPOT, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.judging.judged import Judged
-    from thermlog.words.findings import CornerFinding, Diagnosis, Verdict
+    from thermlog.words.findings import Answer, CornerFinding, Diagnosis, Verdict
 
-_BY_URGENCY: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
 _ODD = frozenset({"hot", "cold", "watch"})
 
 
@@ -48,6 +49,11 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         p_fault=None if p_none is None else 1.0 - p_none,
         policy=judged.policies[k].name,
         axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
+        drag="no",
+        idle="no",
+        heat="no",
+        p_drag=told.p_drag[k],
+        p_idle=told.p_idle[k],
     )
 
 
@@ -60,7 +66,7 @@ def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
             difference_k=_gap_k(hubs.get(f"{hub.axle}L"), hubs.get(f"{hub.axle}R")),
             verdict="hot",
             suspect=hub.corner,
-            why=hub.why,
+            reasons=hub.reasons,
         )
         for hub in hubs.values()
         if hub.verdict == "hot"
@@ -80,12 +86,13 @@ def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
         _widest(diagnosis.axles) or AxleFinding(axle=0),
         verdict=_vehicle_verdict(diagnosis),
         suspect=pattern.corners[0] if len(pattern.corners) == 1 else None,
-        why=pattern.why,
+        reasons=pattern.reasons,
     )
 
 
 def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
-    members = diagnosis.pattern.corners
+    members, answers = diagnosis.pattern.corners, diagnosis.answers
+    untold = [one for one in _three(diagnosis) if one.answer == "cannot_tell"]
     if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
         members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
     return FleetRow(
@@ -103,8 +110,15 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         p_fault=diagnosis.p_fault,
         policy=diagnosis.policy.name,
         axle_count=diagnosis.axle_count,
-        why=finding.why,
-        cannot_tell=_untold(diagnosis),
+        drag=answers.drag.answer,
+        idle=answers.idle.answer,
+        heat=answers.heat.answer,
+        p_drag=answers.drag.p,
+        p_idle=answers.idle.p,
+        urgent=tuple(dict.fromkeys(one.code for one in diagnosis.urgent)),
+        why=finding.reasons,
+        cannot_tell=_unique([reason for one in untold for reason in one.reasons]),
+        decides=_first_step(diagnosis, untold),
     )
 
 
@@ -115,21 +129,43 @@ def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
 
 
 def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
-    """Verdict of a vehicle none of whose axles is odd in itself."""
-    told = {one.verdict for one in diagnosis.corners} | {one.verdict for one in diagnosis.axles}
-    for verdict in _BY_URGENCY:
-        if verdict in told:
-            return verdict
-    kind = diagnosis.pattern.kind
-    if kind == "cannot_tell" or not told:
-        return "cannot_tell"
-    return "even" if kind == "none" else "watch"
+    """Verdict of a vehicle none of whose axles is odd in itself: the most pressing answer."""
+    answers = diagnosis.answers
+    if "yes" in {answers.drag.answer, answers.heat.answer}:
+        return "hot"
+    if answers.idle.answer == "yes":
+        return "cold"
+    words = {one.answer for one in _three(diagnosis)}
+    if "watch" in words:
+        return "watch"
+    return "cannot_tell" if "cannot_tell" in words else "even"
 
 
-def _untold(diagnosis: Diagnosis) -> tuple[str, ...]:
-    """Every reason why something cannot be told, once."""
-    open_axles = [axle for axle in diagnosis.axles if axle.verdict == "cannot_tell"]
-    reasons = [reason for axle in open_axles for reason in axle.why]
-    if diagnosis.pattern.kind == "cannot_tell":
-        reasons += diagnosis.pattern.why
-    return tuple(dict.fromkeys(reasons))
+def _first_step(diagnosis: Diagnosis, untold: Sequence[Answer]) -> Reason | None:
+    """What to do first about what cannot be told; a drive only where nothing found speaks against one."""
+    steps = [step for answer in untold for step in answer.decides]
+    if not untold:
+        return None
+    if diagnosis.urgent:
+        return Reason(code="clear_and_wait")
+    from thermlog.advice.doing import doing
+    from thermlog.advice.nextcheck import DRIVES
+
+    found = any(one.answer in {"yes", "watch"} for one in _three(diagnosis))
+    hottest_degc = max((one.start_degc or -math.inf for one in diagnosis.corners), default=-math.inf)
+    stays = found or hottest_degc >= doing().rule["no_drive_degc"]
+    return next((step for step in steps if not (stays and step.code in DRIVES)), None)
+
+
+def _three(diagnosis: Diagnosis) -> tuple[Answer, Answer, Answer]:
+    answers = diagnosis.answers
+    return answers.drag, answers.idle, answers.heat
+
+
+def _unique(reasons: Sequence[Reason]) -> tuple[Reason, ...]:
+    """Every reason once; they hold numbers by name and so cannot be keys."""
+    found: list[Reason] = []
+    for reason in reasons:
+        if reason not in found:
+            found.append(reason)
+    return tuple(found)

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
+from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
 from thermlog.judging.reckoning import above, few_readings, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
@@ -64,10 +65,10 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
 
 
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
-    """A clear gap whose hotter side hardly drags is never even: the cooler one, or its reading, is odd."""
+    """A clear gap has two readings: the hotter side drags, or the cooler one does too little."""
     for numbers in plain_gaps(facts):
         hot, cold = numbers.hot_cold
-        if hot.p_hot >= facts.policy.gap_probability:
+        if hot.p_hot >= facts.policy.gap_probability and not _may_be_idle(numbers, facts):
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
         if _rests_on_misses(facts, cold.corner):
@@ -75,6 +76,14 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
         return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
     return None
+
+
+def _may_be_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
+    """True where the cooler side is open, and idle is more than a remote reading of the gap."""
+    hot, cold = numbers.hot_cold
+    policy = facts.policy
+    open_side = hot.p_hot < policy.side_probability * (hot.p_hot + cold.p_cold) or len(facts.axles) < 2
+    return open_side and cold.p_cold >= policy.gap_probability
 
 
 def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:

@@ -1,8 +1,8 @@
-"""Vehicles on which every axle is plainly even, found for a whole batch at once.
+"""Vehicles about which every answer is plainly "no", found for a whole batch at once.
 
 A fleet is mostly healthy, and telling each healthy vehicle axle by axle would cost more than judging it. The
-test asks for more than `verdict.judge_axle` does: what it passes is even there too, and what it does not
-pass is told in full.
+test asks for more than the answers do: of what it passes every answer is "no" and nothing is urgent, and
+what it does not pass is told in full.
 """
 
 from __future__ import annotations
@@ -12,18 +12,24 @@ import math
 import numpy as np
 
 from thermlog.judging.assume import of_policies
+<<<<<<< HEAD
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.verdict import CLEARLY_UNLIKE_SIGMAS, OPEN_DOUBT
+=======
+from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
+from thermlog.judging.explanations import KINDS
+from thermlog.judging.judged import Judged
+>>>>>>> outs
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats
-from thermlog.words.vehicle import Vehicle
+from thermlog.words.vehicle import SPOTS, Vehicle
 
 _CLEAR = 0.99  # of a mark: what stands as near as this to it is told in full
 
 
 def plainly_even(judged: Judged) -> Bools:
-    """Cases without an odd axle, a hub, a pattern, or anything that cannot be told.
+    """Cases without an odd axle, a hub, anything urgent, or anything that cannot be told.
 
     Parameters
     ----------
@@ -32,43 +38,90 @@ def plainly_even(judged: Judged) -> Bools:
     Returns
     -------
     bool array (cases,)
-        True where `tell.tell` calls every axle and corner even and the pattern "none"; False where it has to
-        be asked.
+        True where `tell.tell_findings` answers all three questions with "no", calls every axle and corner
+        even and nothing urgent; False where it has to be asked.
     """
-    pairs, policies = judged.pairs, judged.policies
-    doubt = of_policies(policies, _least_doubt)
-    p_none = judged.patterns.p_kind[:, KINDS.index("none")]
-    even: Bools = 1.0 - p_none < doubt  # never so where nothing was compared
-    even &= np.fromiter(map(_judged_by_heat, judged.readings.cases, judged.vehicles), bool, doubt.size)
-    odd = np.zeros(doubt.size, dtype=bool)
-    odd[pairs.case[~_even_axles(judged, doubt)]] = True
+    even: Bools = _seen_whole(judged) & _improbable(judged) & _warm_and_varied(judged)
+    odd = np.zeros(even.size, dtype=bool)
+    odd[judged.pairs.case[~_even_axles(judged)]] = True
     return even & ~odd
 
 
-def _least_doubt(policy: Policy) -> float:
-    """Probability of a fault below which no verdict asks for a look."""
-    return _CLEAR * min(policy.flag_probability, policy.watch_probability, OPEN_DOUBT)
+def _seen_whole(judged: Judged) -> Bools:
+    """Usual drives of which nothing is unread, set aside, hidden or settled by another drive."""
+    told, hidden = judged.digest, judged.hidden
+    each = zip(judged.readings.cases, judged.vehicles, strict=True)
+    usual = np.fromiter((_is_usual(case, vehicle) for case, vehicle in each), bool, len(judged.vehicles))
+    for k in (
+        *hidden.drag,
+        *hidden.idle,
+        *(k for k, other in enumerate(told.coast_case) if other is not None),
+    ):
+        usual[k] = False
+    # a pair an axle up to the last one: none is missing, and no hub or second spot was read
+    highest = np.array([len(vehicle.axles) for vehicle in judged.vehicles], dtype=np.int64)
+    np.maximum.at(highest, judged.pairs.case, judged.pairs.axle)
+    whole: Bools = np.diff(judged.pairs.first) == highest
+    return usual & whole
 
 
-def _judged_by_heat(case: Case, vehicle: Vehicle) -> bool:
-    """Air known, brakes used, and no axle that may stay cold."""
+def _is_usual(case: Case, vehicle: Vehicle) -> bool:
+    """Air known, brakes used, every reading a temperature, nothing noticed, no axle that may stay cold."""
     return (
         case.ambient_degc is not None
         and case.drive != "coast"
+        and not case.blind
+        and not case.seen
         and not any(axle.lifted for axle in vehicle.axles)
     )
 
 
-def _even_axles(judged: Judged, doubt: Floats) -> Bools:
-    """Pairs that speak for their axle and have nothing to report."""
-    pairs, patterns, comparison = judged.pairs, judged.patterns, judged.comparison
-    least_rise_k = of_policies(judged.policies, lambda policy: policy.minimum_rise_k)
-    odd = (patterns.p_hot + patterns.p_cold).sum(0)
-    quiet: Bools = comparison.chosen & np.isfinite(comparison.difference_k) & (odd < doubt[pairs.case])
+def _improbable(judged: Judged) -> Bools:
+    """Every fault less probable than what asks for a look; never so where nothing was weighed."""
+    patterns, policies = judged.patterns, judged.policies
+    doubt = _CLEAR * of_policies(policies, lambda policy: policy.doubt_probability)
+    heat = _CLEAR * of_policies(policies, lambda policy: policy.heat_watch_probability)
+    whole_axles = patterns.p_kind[:, [KINDS.index(kind) for kind in ("axle_hot", "axle_cold")]].sum(1)
+    rare: Bools = (patterns.p_drag < doubt) & (patterns.p_idle < doubt) & (whole_axles < doubt)
+    return rare & (patterns.p_heat < heat)
+
+
+def _warm_and_varied(judged: Judged) -> Bools:
+    """Warm enough to show a brake that does nothing, nowhere near an urgent line, and no gun on hold."""
+    readings, pairs = judged.readings, judged.pairs
+    cases = len(judged.policies)
+    low, high, warmest = np.full(cases, np.inf), np.full(cases, -np.inf), np.full(cases, -np.inf)
+    np.minimum.at(low, readings.case, readings.indicated_degc)
+    np.maximum.at(high, readings.case, readings.indicated_degc)
+    np.fmax.at(warmest, pairs.case, np.fmax(*_rise_k(judged)))
+    warm: Bools = _CLEAR * warmest >= of_policies(judged.policies, lambda policy: policy.minimum_rise_k)
+    urgent_degc = of_policies(judged.policies, _least_urgent_degc)
+    caliper_degc = of_policies(judged.policies, lambda policy: policy.urgent_caliper_degc)
+    of_calipers = pairs.case[pairs.spot == SPOTS.index("caliper")]
+    urgent_degc[of_calipers] = np.minimum(urgent_degc, caliper_degc)[of_calipers]
+    return warm & (low < high) & (high < _CLEAR * urgent_degc)
+
+
+def _least_urgent_degc(policy: Policy) -> float:
+    """Reading of a brake, of whatever surface, that may be urgent [°C]."""
+    return min(policy.urgent_brake_degc, policy.urgent_bright_degc)
+
+
+def _rise_k(judged: Judged) -> Floats:
+    """Rise of both sides of every pair (2, pairs) [K]; NaN where there is no curve."""
+    rise: Floats = np.array(judged.digest.rise_k, dtype=np.float64).reshape(2, -1)
+    return rise
+
+
+def _even_axles(judged: Judged) -> Bools:
+    """Pairs that speak for their axle, both sides read, and have nothing to report."""
+    pairs, gaps, policies = judged.pairs, judged.gaps, judged.policies
+    mark_k = _CLEAR * of_policies(policies, lambda policy: policy.watch_difference_k)
+    quiet: Bools = judged.comparison.chosen & np.isfinite(judged.comparison.difference_k)
+    quiet &= (judged.fits.used > 0).all(0) & (_rise_k(judged) > 0.0).all(0)
+    quiet &= np.abs(gaps.gap_k) - gaps.half_k < mark_k[pairs.case]
     quiet &= ~np.array(judged.digest.unchanged, dtype=bool).reshape(2, -1).any(0)
-    warmer_k = np.fmax(*np.array(judged.digest.rise_high_k, dtype=np.float64).reshape(2, -1))
-    quiet &= (warmer_k >= least_rise_k[pairs.case]) & _alike_cooling(judged)
-    return quiet
+    return quiet & _alike_cooling(judged)
 
 
 def _alike_cooling(judged: Judged) -> Bools:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import TypeAlias
 
 from msgspec.structs import replace
 
@@ -29,6 +30,9 @@ from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 
+Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
+
+
 def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     """Findings of case `k`, with limits, causes, next check, cautions, severity and notes.
 
@@ -48,8 +52,7 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     from thermlog.judging.clues import advice, evidence_of, hottest_brake_degc
     from thermlog.judging.detectable import with_limits
 
-    found = tell_findings(judged, k)
-    found = replace(found, answers=with_limits(judged, case_facts(judged, k), found.answers))
+    found = tell_findings(judged, k, refine=with_limits)
     evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
     suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
@@ -64,12 +67,28 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     )
 
 
-def tell_findings(judged: Judged, k: int) -> Diagnosis:
-    """Answers, corners, axles and pattern of case `k`: all that a fleet's row shows."""
+def _unrefined(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:  # noqa: ARG001 - as `Refine`
+    return answers
+
+
+def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Diagnosis:
+    """Answers, corners, axles and pattern of case `k`: all that a fleet's row shows.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    refine : callable
+        What is added to the answers before anything follows from them, such as limits.
+
+    Returns
+    -------
+    Diagnosis
+    """
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
     facts = case_facts(judged, k)
-    answers = _answers(judged, facts)
+    answers = refine(judged, facts, _answers(judged, facts))
     idle = answers.idle.corners if answers.idle.answer in {"yes", "watch"} else ()
     hubs = hub_numbers(told, span, idle, policy)
     corners = _corners(told, span, facts, (answers, hubs))
@@ -92,6 +111,8 @@ def tell_findings(judged: Judged, k: int) -> Diagnosis:
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
         urgent=urgent_of(judged, k, hubs),
+        blind=case.blind,
+        seen=case.seen,
     )
 
 

@@ -18,7 +18,7 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     if p_hot + p_cold < facts.policy.doubt_probability or best not in {"none", "axle_hot", "axle_cold"}:
         return None
     warm = _warm_axle(facts)
-    if warm is None:
+    if warm is None or facts.sight.corners:
         return None
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
     cool = next(number for number in corners if number != warm)

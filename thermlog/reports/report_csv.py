@@ -6,6 +6,7 @@ import csv
 import io
 from typing import TYPE_CHECKING, TypeAlias
 
+from thermlog.reports.answerobjects import reason_texts
 from thermlog.reports.wording import printable, six_digits
 
 if TYPE_CHECKING:
@@ -22,11 +23,12 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 CORNER_COLUMNS = (
     "file", "vehicle", "drive", "corner", "spot", "readings", "readings_used", "start_degc", "tau_s",
     "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot",
-    "p_cold", "verdict", "why", "policy",
+    "p_cold", "verdict", "why", "policy", "drag", "idle", "heat", "p_drag", "p_idle", "urgent",
 )  # fmt: skip
 FLEET_COLUMNS = (
     "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
-    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy",
+    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy", "drag", "idle", "heat", "p_drag",
+    "p_idle", "urgent", "decides",
 )  # fmt: skip
 
 
@@ -88,8 +90,14 @@ def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
         corner.p_hot,
         corner.p_cold,
         corner.verdict,
-        "; ".join(corner.why),
+        "; ".join(reason_texts(corner.reasons)),
         one.policy.name,
+        one.answers.drag.answer,
+        one.answers.idle.answer,
+        one.answers.heat.answer,
+        one.answers.drag.p,
+        one.answers.idle.p,
+        "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent)),
     )
 
 
@@ -107,9 +115,16 @@ def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
         row.verdict,
         row.pattern,
         row.p_fault,
-        "; ".join(row.why),
-        "; ".join(row.cannot_tell),
+        "; ".join(reason_texts(row.why)),
+        "; ".join(reason_texts(row.cannot_tell)),
         row.policy,
+        row.drag,
+        row.idle,
+        row.heat,
+        row.p_drag,
+        row.p_idle,
+        "; ".join(row.urgent),
+        "; ".join(reason_texts([row.decides] if row.decides else [])),
     )
 
 

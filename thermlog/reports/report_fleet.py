@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reports.wording import (
-    VERDICT_WORDS,
     Show,
     columned,
     corners_in_words,
@@ -14,20 +16,45 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from thermlog.judging.fleetlist import FleetList, FleetRow
+    from thermlog.judging.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
     from thermlog.reading.read import Unreadable
+    from thermlog.words.findings import AnswerWord, UrgentCode
+    from thermlog.words.reasons import Reason
 
 _MOST_NAMES = 12
 _CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
+# The most pressing first.
+_STANDINGS: dict[Standing, str] = {
+    "urgent": "urgent",
+    "yes": "with a brake that drags or does not work",
+    "watch": "to watch",
+    "cannot_tell": "cannot be told",
+}
+_DRAG_WORDS: dict[AnswerWord, str] = {
+    "yes": "DRAGS", "watch": "watch", "no": "no", "cannot_tell": "cannot tell",
+}  # fmt: skip
+_IDLE_WORDS: dict[AnswerWord, str] = _DRAG_WORDS | {"yes": "DEAD"}
+_HEAT_WORDS: dict[AnswerWord, str] = _DRAG_WORDS | {"yes": "ALL HOT"}
+_URGENT_WORDS: dict[UrgentCode, str] = {
+    "brake_hot": "brake", "hub_hot": "hub", "hub_over_mate": "hub", "hub_over_brake": "hub",
+    "tyre_hot": "tyre", "rim_hot": "rim", "caliper_hot": "caliper", "smoke": "smoke", "glow": "glow",
+    "flame": "flame", "smell": "smell",
+}  # fmt: skip
+_QUESTIONS = {
+    "drag": "whether a brake drags",
+    "idle": "whether every brake works",
+    "heat": "whether the whole vehicle is hot",
+}
 
 
 def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> str:
@@ -42,12 +69,12 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
         Only the list of what needs a look.
     """
     rows = fleet.ranked()
-    odd = [row for row in rows if row.verdict in {"hot", "cold", "watch"}]
+    pressing = [row for row in rows if row.standing in {"urgent", "yes", "watch"}]
     if quiet:
-        return "\n".join(_odd(odd, show)) + "\n"
+        return "\n".join(_pressing(pressing, show)) + "\n"
     blocks = (
-        [_counts(fleet)],
-        _odd(odd, show),
+        [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
+        _pressing(pressing, show),
         _untold([row for row in rows if row.cannot_tell], show),
         _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
@@ -56,31 +83,57 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
 
-def _counts(fleet: FleetList) -> str:
+def skins_words(skins: LearnedSkins) -> str:
+    """What a fleet taught about the surfaces of its vehicles, and how to do without."""
+    return (
+        f"surfaces: learned from {skins.logs} of these logs: {100.0 * skins.even_share:.0f} % of vehicles "
+        "have brakes that look alike; --skins assumed turns this off"
+    )
+
+
+def _counts(fleet: FleetList, rows: Sequence[FleetRow]) -> str:
+    """How many drives ask for a look, and for which; a drive of several lines counts once."""
     files = f"{len(fleet.unreadable)} unreadable, {len(fleet.duplicates)} of the same content as another"
-    even = fleet.judged - fleet.flagged
-    return f"{fleet.judged} drives judged: {fleet.flagged} ask for a look, {even} even | files: {files}"
+    drives = Counter({_drive(row): row.standing for row in rows}.values())
+    parts = ", ".join(f"{drives[one]} {words}" for one, words in _STANDINGS.items() if drives[one])
+    asked = f"{fleet.flagged} ask for a look" + (f" ({parts})" if parts else "")
+    return f"{fleet.judged} drives judged: {asked}, {fleet.judged - fleet.flagged} clear | files: {files}"
 
 
-def _odd(odd: Sequence[FleetRow], show: Show) -> list[str]:
-    if not odd:
-        return ["Nothing hot, cold or to watch."]
-    head = ("", "unit", "drive", "place", f"left - right, {degrees(show)}", "finding", "some fault", "file")
-    rows = [_odd_row(rank, row, show) for rank, row in enumerate(odd, start=1)]
-    return ["Look at these first", *columned([head, *rows])]
+def _drive(row: FleetRow) -> tuple[str, str, str | None]:
+    return row.unit, row.file, row.drive
 
 
-def _odd_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
+def _pressing(rows: Sequence[FleetRow], show: Show) -> list[str]:
+    if not rows:
+        return ["Nothing urgent, no brake that drags or does nothing, none to watch."]
+    gap = f"left - right, {degrees(show)}"
+    head = ("", "unit", "drive", "place", gap, "one drags?", "one is dead?", "p drags", "also", "file")
+    lines = [_pressing_row(rank, row, show) for rank, row in enumerate(rows, start=1)]
+    return ["Look at these first", *columned([head, *lines])]
+
+
+def _pressing_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
     return (
         str(rank),
         printable(row.unit),
         row.drive or "-",
         _place(row),
         difference_with_range(row.difference_k, row.difference_interval_k, show),
-        VERDICT_WORDS[row.verdict],
-        percent(row.p_fault),
+        _DRAG_WORDS[row.drag],
+        _IDLE_WORDS[row.idle],
+        percent(row.p_drag),
+        _also(row),
         printable(row.file),
     )
+
+
+def _also(row: FleetRow) -> str:
+    """What stops the vehicle, and whether all of it is hot."""
+    parts = dict.fromkeys(_URGENT_WORDS[code] for code in row.urgent)
+    stop = [f"STOP: {', '.join(parts)}"] if parts else []
+    heat = [] if row.heat in {"no", "cannot_tell"} else [f"all brakes hot: {_HEAT_WORDS[row.heat]}"]
+    return "; ".join([*stop, *heat]) or "-"
 
 
 def _place(row: FleetRow) -> str:
@@ -92,28 +145,58 @@ def _place(row: FleetRow) -> str:
         return "every brake"
     if row.members:
         return corners_in_words(row.members, row.axle_count)
+    if row.verdict in {"even", "cannot_tell"}:
+        return "-"
     return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
 
 
 def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:
-    """Units that could not (or not wholly) be judged, gathered by what is missing (up to the colon)."""
-    by_kind: dict[str, dict[str, str]] = {}
+    """Drives that could not (or not wholly) be judged: by the question, then by what stands in the way."""
+    table: dict[str, dict[tuple[str, str | None], dict[tuple[str, str, str | None], FleetRow]]] = {}
     for row in untold:
-        for reason in on_page(row.cannot_tell, Page(unit=show, axle_count=row.axle_count)):
-            by_kind.setdefault(reason.partition(":")[0], {})[row.unit] = reason
-    units = {unit for reasons in by_kind.values() for unit in reasons}
-    lines = [_missing(kind, reasons) for kind, reasons in by_kind.items()]
-    return [f"Cannot tell ({len(units)})", *map(printable, lines)] if lines else []
+        cause = (row.cannot_tell[0].code, row.decides.code if row.decides else None)
+        table.setdefault(_open_questions(row), {}).setdefault(cause, {})[_drive(row)] = row
+    lines = []
+    for questions, causes in table.items():
+        count = sum(map(len, causes.values()))
+        lines += [f"Cannot tell {questions} ({count})"]
+        lines += [printable(line) for rows in causes.values() for line in _missing(rows, show)]
+    return lines
 
 
-def _missing(kind: str, reasons: dict[str, str]) -> str:
-    """One thing that is missing, and where; one unit gets its whole reason, many are named up to a dozen."""
-    names = list(reasons)
-    if len(names) == 1:
-        return f"  {names[0]}: {reasons[names[0]]}"
+def _open_questions(row: FleetRow) -> str:
+    answers = {"drag": row.drag, "idle": row.idle, "heat": row.heat}
+    still = [name for name, word in answers.items() if word == "cannot_tell"]
+    if len(still) > 1 and "heat" in still:
+        still.remove("heat")  # what leaves a brake open leaves the whole vehicle open too
+    return " and ".join(_QUESTIONS[name] for name in still)
+
+
+def _missing(rows: Mapping[tuple[str, str, str | None], FleetRow], show: Show) -> list[str]:
+    """What stands in the way and what to do: of one drive in full, of many once, named up to a dozen."""
+    (first, *others), names = list(rows.values()), [row.unit for row in rows.values()]
+    page = Page(unit=show, axle_count=first.axle_count)
+    if not others:
+        said = "; ".join(_spoken(first.cannot_tell, page))
+        return [f"  {first.unit}: {said}", *_to_do(first.decides, page)]
     more = len(names) - _MOST_NAMES
     rest = f" and {more} more (all are in --format csv)" if more > 0 else ""
-    return f"  {kind}, {len(names)} units: {'; '.join(names[:_MOST_NAMES])}{rest}"
+    (cause,) = _spoken([_in_general(first.cannot_tell[0])], page)
+    named = f"  {capital(cause)}, {len(names)} units: {'; '.join(names[:_MOST_NAMES])}{rest}"
+    return [named, *_to_do(first.decides and _in_general(first.decides), page)]
+
+
+def _to_do(step: Reason | None, page: Page) -> list[str]:
+    return [f"    {text}" for text in _spoken([step] if step else [], page)]
+
+
+def _spoken(reasons: Iterable[Reason], page: Page) -> list[str]:
+    return [on_page(reason_sentence(reason), page) for reason in reasons]
+
+
+def _in_general(reason: Reason) -> Reason:
+    """The same without the corners and numbers of one vehicle."""
+    return replace(reason, corners=(), numbers={}, quoted="")
 
 
 def _refusal(item: Unreadable) -> str:

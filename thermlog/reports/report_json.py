@@ -4,8 +4,16 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from thermlog.reports.answerobjects import (
+    Json,
+    answers_object,
+    blind_object,
+    reason_texts,
+    seen_object,
+    urgent_object,
+)
 from thermlog.reports.wording import six_digits
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
@@ -13,8 +21,8 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleetlist import Duplicate
-    from thermlog.reading.read import LogReadings, Unreadable
+    from thermlog.judging.fleetlist import FleetList
+    from thermlog.reading.read import LogReadings
     from thermlog.words.findings import (
         AxleFinding,
         CornerFinding,
@@ -29,7 +37,10 @@ if TYPE_CHECKING:
 SCHEMA_VERSION = 1
 Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare"]
 CONTRACTS: tuple[Contract, ...] = ("check", "inspect", "fleet", "compare")
-Json: TypeAlias = dict[str, Any]
+
+
+# No log states yet when, by whom, with which gun and at what reading of the odometer it was taken.
+_NOTHING_TAKEN_DOWN = dict.fromkeys(("started_at", "by", "gun", "odometer_km"))
 
 
 def check_object(diagnosis: Diagnosis) -> Json:
@@ -56,8 +67,13 @@ def check_object(diagnosis: Diagnosis) -> Json:
             "kind": diagnosis.pattern.kind,
             "corners": list(diagnosis.pattern.corners),
             "p": six_digits(diagnosis.pattern.p),
-            "why": list(diagnosis.pattern.why),
+            "why": reason_texts(diagnosis.pattern.reasons),
         },
+        "answers": answers_object(diagnosis.answers),
+        "urgent": [urgent_object(one) for one in diagnosis.urgent],
+        "taken": _NOTHING_TAKEN_DOWN,
+        "blind": [blind_object(one) for one in diagnosis.blind],
+        "seen": [seen_object(one) for one in diagnosis.seen],
         "p_fault": six_digits(diagnosis.p_fault),
         "severity": [_severity(severity) for severity in diagnosis.severity],
         "suspects": [_suspect(suspect) for suspect in diagnosis.suspects],
@@ -141,11 +157,18 @@ def fleet_lines(lines: Sequence[str], *, first: bool) -> str:
     return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
 
 
-def fleet_closing(unreadable: Sequence[Unreadable], duplicates: Sequence[Duplicate]) -> str:
-    """End the JSON text of a fleet: files nobody could read, files met twice."""
-    refused = [{"file": item.file, "reason": item.reason} for item in unreadable]
-    twice = [{"file": item.file, "same_as": item.same_as} for item in duplicates]
-    tail = {"unreadable": refused, "duplicates": twice}
+def fleet_closing(fleet: FleetList) -> str:
+    """End the JSON text of a fleet: files nobody could read, files met twice, what it taught of surfaces."""
+    skins = fleet.skins
+    tail = {
+        "unreadable": [{"file": item.file, "reason": item.reason} for item in fleet.unreadable],
+        "duplicates": [{"file": item.file, "same_as": item.same_as} for item in fleet.duplicates],
+        "skins": {
+            "source": "assumed" if skins is None else "learned",
+            "even_share": None if skins is None else six_digits(skins.even_share),
+            "logs": 0 if skins is None else skins.logs,
+        },
+    }
     return "\n], " + json.dumps(tail, allow_nan=False)[1:] + "\n"
 
 
@@ -184,7 +207,14 @@ def _log(record: LogRecord, notes: tuple[str, ...]) -> Json:
         "rows_read": record.rows_read,
         "rows_used": record.rows_used,
         "set_aside": [
-            {"line": item.line, "column": item.column, "value": item.value, "reason": item.reason}
+            {
+                "line": item.line,
+                "column": item.column,
+                "value": item.value,
+                "reason": item.reason,
+                "code": item.code,
+                "corner": item.corner,
+            }
             for item in record.set_aside
         ],
         "notes": [*record.notes, *notes],
@@ -208,7 +238,8 @@ def _corner(corner: CornerFinding) -> Json:
         "p_hot": six_digits(corner.p_hot),
         "p_cold": six_digits(corner.p_cold),
         "verdict": corner.verdict,
-        "why": list(corner.why),
+        "why": reason_texts(corner.reasons),
+        "expected_degc": None,  # no step works it out yet
     }
 
 
@@ -224,7 +255,7 @@ def _axle(axle: AxleFinding) -> Json:
         "surface_known": axle.surface_known,
         "verdict": axle.verdict,
         "suspect": axle.suspect,
-        "why": list(axle.why),
+        "why": reason_texts(axle.reasons),
     }
 
 

@@ -31,6 +31,9 @@ _PARTS: dict[UrgentCode, str] = {
 }
 
 
+_HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
+
+
 def page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
     """What reasons of this vehicle are put into; without a unit they speak kelvin and degrees Celsius."""
     return Page(unit=show, axle_count=diagnosis.axle_count)
@@ -62,8 +65,11 @@ def headline(diagnosis: Diagnosis, *, show: Show | None = "C") -> str:
 
 
 def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
-    """Everything urgent in a few words, the most dangerous first."""
-    return ", ".join(dict.fromkeys(_urgent(one, page) for one in urgent))
+    """Everything urgent in a few words, the most dangerous first; a hub is named once."""
+    told = tuple(urgent)
+    hot_hubs = {one.corner for one in told if one.code == "hub_hot"}
+    said_once = (one for one in told if not (one.code in _HUB_GAPS and one.corner in hot_hubs))
+    return ", ".join(dict.fromkeys(_urgent(one, page) for one in said_once))
 
 
 def _urgent(one: Urgent, page: Page) -> str:
@@ -71,7 +77,7 @@ def _urgent(one: Urgent, page: Page) -> str:
     part = _PARTS.get(one.code)
     if part is None:
         return f"{one.code} seen{where and ' at'}{where}"
-    if one.value_degc is None or one.code in {"hub_over_mate", "hub_over_brake"}:
+    if one.value_degc is None or one.code in _HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
 
@@ -81,7 +87,10 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
     if not any(one.open for one in (drag, idle, heat)):
         return f"{SIGNS['even']} no brake drags, and every brake read does its part"
     shared = _shared(drag, idle)
-    if shared is not None:
+    if shared is not None and drag.answer == "cannot_tell":
+        both = "whether a brake drags or does not work cannot be told"
+        parts = [f"{SIGNS['cannot_tell']} {both}: {said(shared, page)}"]
+    elif shared is not None:
         parts = [f"{SIGNS['watch']} {said(shared, page)}"]
     else:
         parts = [_drag_words(drag, page), _idle_words(idle, page)]
@@ -92,6 +101,8 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
 
 def _shared(drag: Answer, idle: Answer) -> Reason | None:
     """A reason that both questions hang on: one gap, or two axles, that can be read in two ways."""
+    if drag.answer == idle.answer == "cannot_tell":
+        return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
     if drag.answer != "watch" or idle.answer == "yes":
         return None
     two_sided = {"gap_open", "axles_unlike"}

@@ -137,7 +137,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "limit_above_line": (
         "a drag of up to {limit_k} at {corner} could hide in this log (line {line_k})",
         "a loss of up to {share_limit} of its work at {corner} could hide in this log (line {share_line})",
-        "a fault at {corner} could hide in this log, however large",
+        "a fault at {corner} could hide in this log",
         "a fault could hide in this log",
     ),
     "not_enough_heat": (
@@ -184,7 +184,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "no_brake_read": ("no brake was read, only hubs, rims or tyres",),
     "single_reading": (
-        "{corners}: one reading each, and a reading that missed looks just like it",
+        "{corner} and {mate}: one reading each, and a reading that missed looks just like it",
+        "{corner}: one reading, or one odd one of two; a reading that missed looks just like it",
         "one reading stands behind this, and a reading that missed looks just like it",
     ),
     "too_few_readings": (
