@@ -288,7 +288,9 @@ def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
     highest = np.zeros(len(readings.cases), dtype=np.int64)
     np.maximum.at(highest, pairs.case, pairs.axle)
     for k, case in enumerate(readings.cases):  # wheels that were tried, too
-        highest[k] = max([int(highest[k]), *(split_corner(one.corner)[0] for one in case.blind if one.corner)])
+        highest[k] = max(
+            [int(highest[k]), *(split_corner(one.corner)[0] for one in case.blind if one.corner)]
+        )
     drums = np.zeros(len(readings.cases), dtype=bool)
     drums[pairs.case[pairs.spot == SPOTS.index("drum")]] = True
     usual: dict[tuple[int, bool], Vehicle] = {}

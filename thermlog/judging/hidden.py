@@ -12,7 +12,6 @@ from msgspec import Struct
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.limits import Z80, Trial, clears_drag, clears_idle, drag_line_k, trials
 from thermlog.judging.pattern import Evidence, Patterns, speaking
-from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 

@@ -12,15 +12,9 @@ import math
 import numpy as np
 
 from thermlog.judging.assume import of_policies
-<<<<<<< HEAD
-from thermlog.judging.explanations import KINDS
-from thermlog.judging.judged import Judged
-from thermlog.judging.verdict import CLEARLY_UNLIKE_SIGMAS, OPEN_DOUBT
-=======
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
->>>>>>> outs
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats
 from thermlog.words.vehicle import SPOTS, Vehicle

@@ -29,7 +29,6 @@ from thermlog.judging.posterior import (
     HOTS,
     LEAST,
     SINGLES,
-    Joint,
     joint_of,
     odd_and_read,
     pairs_of,

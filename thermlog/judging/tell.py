@@ -29,7 +29,6 @@ from thermlog.words.findings import (
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
-
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 
 
