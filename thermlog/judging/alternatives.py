@@ -12,7 +12,7 @@ _ROOT_2_PI = math.sqrt(2.0 * math.pi)
 
 
 def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
-    """A gap whose odd side is open: the hot side drags, the cool one idles, skins unlike, or a reading is off.
+    """A gap whose odd side is open: one side drags, the other idles, skins are unlike, or a reading is off.
 
     Parameters
     ----------
@@ -22,8 +22,8 @@ def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
     Returns
     -------
     Reason
-        Shares add up to one. What neither drags nor idles is shared out between unlike surfaces and a shot that
-        missed by how well each explains the gap.
+        Shares add up to one. What neither drags nor idles is shared out between unlike surfaces and a shot
+        that missed, by how well each explains the gap.
     """
     hot, cold = numbers.hot_cold
     drags, idle = hot.p_hot, cold.p_cold

@@ -108,11 +108,11 @@ _NOTHING: frozenset[PatternKind] = frozenset()
 def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
     """Of every axle: whether anything is said, and whether its brakes are of the commonest kind."""
     if not vehicle.stated:
-        return ("unsaid",) * len(vehicle.axles)
+        return tuple("unsaid" for _ in vehicle.axles)
     brakes = [axle.brake for axle in vehicle.axles]
     commonest = max(dict.fromkeys(brakes), key=brakes.count)
     if len(brakes) == 2 and brakes[0] != brakes[1]:
-        return ("unlike", "unlike")
+        return "unlike", "unlike"
     like: Likeness = "like"
     unlike: Likeness = "unlike"
     return tuple(like if brake == commonest else unlike for brake in brakes)

@@ -114,7 +114,7 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         return numbers
 
     def is_plain(self, policy: Policy) -> bool:
-        """True if the gap is too clear to be called even: interval past the watch difference, ratio likewise."""
+        """True if the gap is too clear to be called even: its interval and its ratio past the watch marks."""
         least_k = self.gap_numbers.get("low_k")
         hot, cold = self.hot_cold
         if least_k is None or hot.rise_k is None or cold.rise_k is None:

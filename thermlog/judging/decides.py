@@ -1,4 +1,4 @@
-"""What would turn an open answer into a "yes" or a "no": chosen by the codes of its reasons, the best first."""
+"""What would turn an open answer into "yes" or "no": chosen by the codes of its reasons, the best first."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from thermlog.words.vehicle import mate_of
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
     "under_range": "read_unread", "over_range": "wait_and_read", "set_aside": "look_at_log",
-    "unknown_wheel": "name_wheel", "no_times": "write_times", "held": "release_hold", "rising": "wait_and_read",
+    "unknown_wheel": "name_wheel", "no_times": "write_times", "held": "release_hold",
+    "rising": "wait_and_read",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
     "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",

@@ -13,7 +13,8 @@ from thermlog.advice.severity import brake_class, drag_torque_nm
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
-from thermlog.judging.limits import Change, Limits, drag_line_k, limits_of
+from thermlog.judging.limits import Limits, drag_line_k, limits_of
+from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Floats

@@ -16,6 +16,7 @@ from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
+from thermlog.judging.airs import under_airs, without_air
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
 from thermlog.judging.compare import Comparison, compare
 from thermlog.judging.digest import Steps, digest
@@ -115,6 +116,8 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         doubt=evidence.doubt,
         patterns=found.patterns,
     )
+    airless = without_air(as_read)
+    assumed = under_airs(as_read, airless, found.policies) if airless else []
     order = np.argsort(readings.case, kind="stable")
     return Judged(
         readings=readings,
@@ -136,6 +139,8 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         as_read=as_read,
         corrected=found.corrected,
         catalogue=catalogue,
+        airless=airless,
+        under_airs=tuple(judge(one, settings) for one in assumed),
         row_order=order,
         row_first=np.searchsorted(readings.case[order], np.arange(len(readings.cases) + 1)),
     )

@@ -1,9 +1,9 @@
 """Corners whose readings contradict each other: every reading may have missed the brake, low or high.
 
-Where a fit had to leave readings out, or keeps one that lies far off its curve, one estimate with one variance
-says too much. The likelihood of such a corner is a product over its readings, each good, or a low miss
-(something colder beside the brake), or a high one (something hotter): which of them missed is summed over,
-not decided beforehand.
+Where a fit had to leave readings out, or keeps one that lies far off its curve, one estimate with one
+variance says too much. The likelihood of such a corner is a product over its readings, each good, or a low
+miss (something colder beside the brake), or a high one (something hotter): which of them missed is summed
+over, not decided beforehand.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Does a brake drag?"""
+"""The first question: does a brake drag."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _HOT_CODES: dict[str, ReasonCode] = {
 
 
 def drag_answer(facts: CaseFacts) -> Answer:
-    """Does a brake drag, as far as one drive tells?"""
+    """Answer whether a brake drags, as far as one drive tells."""
     p, sight = facts.drag.p, facts.sight
     if sight.blocks_all or p is None:
         return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
@@ -98,7 +98,7 @@ def _side_is_known(facts: CaseFacts, found: Suspected) -> bool:
 
 
 def _large_enough(facts: CaseFacts, found: Suspected) -> bool:
-    """True where what is called also passes the watch difference, so that small gaps are watched, not called."""
+    """True where what is called also passes the watch difference: small gaps are watched, not called."""
     for corner in found.corners:
         numbers = facts.axle_of(corner)
         if numbers is None or mate_of(corner) in found.corners or numbers.difference_k is None:
@@ -151,7 +151,10 @@ def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
 
 
 def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
-    if not facts.hides_drag:
+    # a brake found cold has no heat to drag with
+    cold = facts.idle.corners if (facts.idle.p or 0.0) >= facts.policy.idle_call_probability else ()
+    hides = tuple(corner for corner in facts.hides_drag if corner not in cold)
+    if not hides:
         return None
-    reason = Reason(code="limit_above_line", corners=facts.hides_drag)
-    return Answer(answer="cannot_tell", p=p, corners=facts.hides_drag, reasons=(reason,))
+    reason = Reason(code="limit_above_line", corners=hides)
+    return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))

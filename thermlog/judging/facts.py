@@ -71,6 +71,21 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         """Rise of the warmest brake [K]; 0 where none is known."""
         return max((side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides), default=0.0)
 
+    def expected_k(self, corner: str) -> float | None:
+        """Rise of a brake as the other axles lead to expect [K]; None without another axle."""
+        mine, levels = int(corner[:-1]), []
+        for number, axle in self.axles.items():
+            rises = [side.rise_k for side in axle.sides if side.rise_k is not None]
+            if number != mine and rises:
+                levels.append(sum(rises) / len(rises) / self.usual_share(number))
+        return sum(levels) / len(levels) * self.usual_share(mine) if levels else None
+
+    def usual_share(self, axle: int) -> float:
+        """Usual rise of an axle over that of the axles behind the steered one."""
+        if self.coast or axle != 1 or self.vehicle.axles[0].role != "steer":
+            return 1.0
+        return self.policy.front_share
+
     def axle_of(self, corner: str) -> AxleNumbers | None:
         """Numbers of the axle of a corner."""
         return self.axles.get(int(corner[:-1]))

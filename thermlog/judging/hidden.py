@@ -1,7 +1,8 @@
 """Corners at which a log could hide a fault worth finding: there "no" is never said.
 
-Most corners of most vehicles need no trial: where a fault as large as the policy's line would make a plain gap, and
-the mate is as warm as the rest of the vehicle leads to expect, it would show. The others are tried out.
+Most corners of most vehicles need no trial: where a fault as large as the policy's line would make a plain
+gap, and the mate is as warm as the rest of the vehicle leads to expect, it would show. The others are tried
+out.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
+from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.limits import Z80, Trial, clears_drag, clears_idle, drag_line_k, trials
 from thermlog.judging.pattern import Evidence, Patterns, speaking
@@ -16,7 +18,8 @@ from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
 _Corners = dict[int, tuple[str, ...]]
-# Margins beyond the rules themselves, so that what passes here passes a trial, too; tested on simulated vehicles.
+# Margins beyond the rules, so that what passes here passes a trial, too; tested on simulated vehicles.
+_CALM = 0.9  # probability of no fault at all; below it every corner is tried
 _CLEARLY = 1.1  # times the watch difference and ratio
 _AS_EXPECTED = 1.5  # the mate within this factor of what the other axles lead to expect
 _COLD_RATIO = 1.8  # a brake that lost its share is this much cooler than its mate
@@ -51,7 +54,8 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
     marks = _Marks.of(evidence)
     quiet_drag = _quiet(patterns.p_drag, marks.doubt_probability)
     quiet_idle = _quiet(patterns.p_idle, marks.doubt_probability) & ~evidence.context.coast
-    drag_clear, idle_clear = _plainly_clear(evidence, gaps, marks)
+    calm = (patterns.p_kind[:, KINDS.index("none")] >= _CALM)[case]
+    drag_clear, idle_clear = (clear & calm for clear in _plainly_clear(evidence, gaps, marks))
     drag: _Corners = {}
     idle: _Corners = {}
     for quiet, clear, clears, found in (
@@ -105,7 +109,7 @@ class _Marks(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> tuple[Bools, Bools]:
-    """Corners at which a drag, and a loss, as large as the line is too plain to be missed: (2, pairs) each."""
+    """Corners at which a drag, or a loss, as large as the line is too plain to be missed: (2, pairs) each."""
     at = marks.at(evidence.pairs.case)
     state, used = evidence.comparison.state, evidence.fits.used
     rise = np.where(used > 0, state.rise_k, np.nan)

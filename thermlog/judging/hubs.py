@@ -1,4 +1,4 @@
-"""Hubs: beside their mates, beside their own brakes, and how probable it is that one makes heat of its own."""
+"""Hubs: beside their mates, beside their own brakes, and how probably one makes heat of its own."""
 
 from __future__ import annotations
 
@@ -100,8 +100,10 @@ def _over_mate(told: Digest, pair: int, side: int, policy: Policy) -> HotHub | N
 
 
 def _over_brake(told: Digest, pair: int, side: int, brake: int, policy: Policy) -> HotHub | None:
-    """Hub above the brake beside it: by a mark that is wide because their surfaces are unlike, or by a
-    narrower one where the mate's hub and brake, of the same surfaces, show that this is not usual here.
+    """Hub above the brake beside it.
+
+    The mark is wide because their surfaces are unlike; it is narrower where the mate's hub and brake, of the
+    same surfaces, show that this is not usual here.
     """
     over, mate = _over_own(told, pair, side, brake), _over_own(told, pair, 1 - side, brake)
     if over is None:
@@ -124,7 +126,7 @@ def _over_own(told: Digest, pair: int, side: int, brake: int) -> float | None:
 
 
 def _probability(told: Digest, pair: int, side: int) -> float | None:
-    """Bayes with two explanations of the gap between the hubs: healthy ones differ a little, or this one is hot."""
+    """Bayes on the gap between the hubs: healthy ones differ a little, or this one is hot, or its mate is."""
     over, sigma, mate = _over(told, pair, side), told.difference_sigma_k[pair], told.rise_k[1 - side][pair]
     if over is None or sigma is None or mate is None:
         return None

@@ -1,4 +1,4 @@
-"""Does a brake not work?"""
+"""The second question: does a brake not work."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import above, few_readings, plain_gaps, rivals, unseen
+from thermlog.judging.reckoning import below_others, few_readings, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
@@ -19,7 +19,7 @@ _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings a
 
 
 def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
-    """Does a brake not work, as far as one drive tells?
+    """Answer whether a brake does not work, as far as one drive tells.
 
     Parameters
     ----------
@@ -64,6 +64,18 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
 
 
+_ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
+
+
+def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:
+    """True for the mate of a hot brake that is as warm as the other axles lead to expect."""
+    expected, numbers = facts.expected_k(corner), facts.axle_of(corner)
+    if mate_of(corner) not in dragging or expected is None or numbers is None:
+        return False
+    rise_k = numbers.side(corner).rise_k or 0.0
+    return rise_k >= _ITS_PART * expected and rise_k >= _ITS_PART * facts.policy.minimum_rise_k
+
+
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A clear gap has two readings: the hotter side drags, or the cooler one does too little."""
     for numbers in plain_gaps(facts):
@@ -96,14 +108,14 @@ def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:
 def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
     found = facts.idle
     if found.kind == "axle_cold":
-        below = {"below_k": -value for value in above(facts, found.corners).values()}
+        below = below_others(facts, found.corners)
         return (Reason(code="both_sides_cold", corners=found.corners, numbers=below),)
     reasons = []
     for corner in found.corners:
         numbers = facts.axle_of(corner)
         compared = numbers is not None and numbers.hot_cold[1].corner == corner
         if numbers is None or not compared or numbers.difference_k is None:
-            below = {"below_k": -value for value in above(facts, (corner,)).values()}
+            below = below_others(facts, (corner,))
             reasons.append(Reason(code="stands_out_cold", corners=(corner,), numbers=below))
         elif _cold_side_is_known(facts, replace(found, corners=(corner,))):
             both = (corner, mate_of(corner))
@@ -129,15 +141,13 @@ def _cold_side_is_known(facts: CaseFacts, found: Suspected) -> bool:
 
 def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
     """Brakes that read below the stated air: without any heat, or the air is wrong."""
-    found = []
-    sigma_k = facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k
-    for numbers in facts.axles.values():
-        for side in numbers.sides:
-            if side.rise_k is not None and side.rise_k < -_NEAR_AIR * sigma_k:
-                found.append(
-                    Reason(code="below_air", corners=(side.corner,), numbers={"below_k": -side.rise_k})
-                )
-    return tuple(found)
+    near_k = _NEAR_AIR * (facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k)
+    sides = (side for numbers in facts.axles.values() for side in numbers.sides)
+    return tuple(
+        Reason(code="below_air", corners=(side.corner,), numbers={"below_k": -side.rise_k})
+        for side in sides
+        if side.rise_k is not None and side.rise_k < -near_k
+    )
 
 
 def _below_air(facts: CaseFacts, p: float) -> Answer | None:
@@ -155,7 +165,11 @@ def idle_hidden(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer
         numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
         return Answer(answer="cannot_tell", p=p, reasons=(Reason(code="not_enough_heat", numbers=numbers),))
     # a brake that makes its own heat is asked whether it drags; what it would do without is another drive
-    hides = tuple(corner for corner in facts.hides_idle if corner not in dragging)
+    hides = tuple(
+        corner
+        for corner in facts.hides_idle
+        if corner not in dragging and not _does_its_part(facts, corner, dragging)
+    )
     if not hides:
         return None
     line = {"share_line": policy.hidden_loss_share}

@@ -43,6 +43,10 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         The readings before any correction; `readings` are what the curves run through.
     corrected : Corrected or None
         The correction, rows as `readings`; None where there was nothing to correct.
+    airless : tuple of int
+        Cases of which nobody stated an air temperature.
+    under_airs : tuple of Judged
+        These cases once more under each of several assumed airs.
     row_order, row_first : int arrays
         Rows in order of cases; those of case k are ``row_order[row_first[k]:row_first[k + 1]]``.
     catalogue : Catalogue
@@ -68,8 +72,15 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     as_read: Readings
     corrected: Corrected | None
     catalogue: Catalogue
+    airless: tuple[int, ...]
+    under_airs: tuple[Judged, ...]
     row_order: Ints
     row_first: Ints
+
+    def under_air(self, k: int) -> tuple[tuple[Judged, int], ...]:
+        """The same case under every assumed air, with its place there; empty where the air was stated."""
+        place = {case: n for n, case in enumerate(self.airless)}.get(k)
+        return () if place is None else tuple((judged, place) for judged in self.under_airs)
 
     def rows_of(self, k: int) -> Ints:
         """Rows of the readings of one case."""

@@ -1,4 +1,4 @@
-"""How well every state of an axle's two brakes explains what was read there, over the vehicle's heat level."""
+"""How well every state of an axle's two brakes explains what was read, over the vehicle's heat level."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ class Brakes(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     rise_k, variance : float array (brakes,)
-        At the common time [K], and its variance for a given air temperature [K^2]; NaN where nothing was read.
+        At the common time [K], and its variance for a given air [K^2]; NaN where nothing was read.
     used : int array (brakes,)
         Readings that vote.
     skin_fraction : float array (brakes,)

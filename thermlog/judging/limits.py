@@ -1,10 +1,10 @@
 """What a log could have shown: drags and losses planted into its own readings, and the case weighed again.
 
-Extra heat that decays as the brake itself does moves the corner's rise at the common time and leaves its curve
-as it is, so a fault is planted where the explanations are weighed; nothing is fitted again. The least fault that
-the rules of the answers then raise is the decision threshold of this very log; with what another walk of the same
-brakes would scatter on top it is the least fault found in four walks of five, the detection limit (Currie,
-Analytical Chemistry 40 (1968) 586; ISO 11929; docs/sources.md).
+Extra heat that decays as the brake itself does moves the corner's rise at the common time and leaves its
+curve as it is, so a fault is planted where the explanations are weighed; nothing is fitted again. The least
+fault that the rules of the answers then raise is the decision threshold of this very log; with what another
+walk of the same brakes would scatter on top it is the least fault found in four walks of five, the detection
+limit (Currie, Analytical Chemistry 40 (1968) 586; ISO 11929; docs/sources.md).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.gaps import Gaps, is_plain
-from thermlog.judging.likelihood import Group
+from thermlog.judging.likelihood import Brakes, Group
 from thermlog.judging.pattern import Evidence, brakes_of, groups_of, read_of, speaking
 from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.words.tables import Bools, Floats

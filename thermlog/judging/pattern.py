@@ -31,8 +31,8 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
 _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed over
-# Weight and place in standard deviations: Gauss-Hermite with one and three points, exact for a normal
-# distribution up to the first and the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
+# Weight and place in standard deviations: Gauss-Hermite with one and with three points, exact for a normal
+# distribution up to the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
 _SURE_AIR = ((1.0, 0.0),)
 _UNSURE_AIR = ((2.0 / 3.0, 0.0), (1.0 / 6.0, -(3.0**0.5)), (1.0 / 6.0, 3.0**0.5))
 Members = tuple[tuple[int, int], ...]
@@ -222,7 +222,7 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
     list of Group
     """
     context, pairs = evidence.context, evidence.pairs
-    table: dict[tuple[object, ...], list[int]] = {}
+    table: dict[tuple[tuple[object, ...], bool], list[int]] = {}
     starts = np.searchsorted(pairs.case[chosen], np.arange(len(context.policies) + 1))
     axle, coast = pairs.axle[chosen].tolist(), context.coast.tolist()
     counts, steered = context.axle_count.tolist(), context.steered_front.tolist()
@@ -238,12 +238,11 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
                 context.impossible[case],
                 context.harmless[case],
                 context.likeness[case],
-                unsure[case],
             )
-            table.setdefault(key, []).append(case)
+            table.setdefault((key, unsure[case]), []).append(case)
     return [
-        _group(evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=key[-1])
-        for key, alike in table.items()
+        _group(evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=air)
+        for (_, air), alike in table.items()
         for begin in range(0, len(alike), _STACKED_CASES)
     ]
 
@@ -325,7 +324,8 @@ def with_air(brakes: Brakes, evidence: Evidence, columns: Ints, node: Node) -> B
 
 def air_sigma_k(evidence: Evidence) -> Floats:
     """Standard uncertainty of the air after the fit, for every pair [K]."""
-    return np.sqrt(np.maximum(evidence.fits.covariance[SHIFT, SHIFT], 0.0))
+    sigma: Floats = np.sqrt(np.maximum(evidence.fits.covariance[SHIFT, SHIFT], 0.0))
+    return sigma
 
 
 def nodes_of(
@@ -348,7 +348,7 @@ def nodes_of(
 
 
 def brakes_of(evidence: Evidence, columns: Ints) -> Brakes:
-    """Both brakes of some pairs, left and right beside each other: 2 * pairs brakes in the order of `columns`."""
+    """Both brakes of some pairs, left and right beside each other, in the order of `columns`."""
     fits, state, gap = evidence.fits, evidence.comparison.state, evidence.gap
     rise_k = np.where(fits.state[:, columns] == FITTED, state.rise_k[:, columns], np.nan)
     return Brakes(

@@ -131,7 +131,7 @@ def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
 
 
 def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
-    """Weights of two separate faults without those of one kind at brakes that were read: (cases, axles, 4)."""
+    """Weights of two separate faults but those of one kind at brakes that were read: (cases, axles, 4)."""
     rest = np.broadcast_to(part, (read.shape[0], *part.shape)).copy()
     sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
     rest[:, :, kind] *= ~sides

@@ -62,3 +62,9 @@ def rivals(facts: CaseFacts) -> bool:
         return False
     whole = facts.drag.kind in {"axle_hot", "circuit_hot"} or facts.idle.kind == "axle_cold"
     return whole and not set(facts.drag.corners) & set(facts.idle.corners)
+
+
+def below_others(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
+    """Mean rise of the others over the mean of some corners [K], as a reason carries it."""
+    found = above(facts, corners)
+    return {"below_k": -found["above_k"]} if found else {}

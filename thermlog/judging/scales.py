@@ -245,12 +245,16 @@ def _coefficients(group: Group, likelihood: Floats, read: Bools, question: Quest
     asked = _spread(group, counted, counted.sum(1) + joint.several - joint.base * pairs_of(without))
     every_two = two * (joint.part[:, :, None] * others[:, :, None])
     asked_two = every_two - two * (less[:, :, :, None] * lesser[:, :, None])
-    for found, several in ((every, every_two), (asked, asked_two)):
-        found[:, :, SINGLES] += several
-        found[:, :, HEALTHY] -= several.sum(2)
-        np.maximum(found, 0.0, out=found)
-        found /= np.maximum(likelihood, LEAST)
-    return every, asked
+    return _per_likelihood(every, every_two, likelihood), _per_likelihood(asked, asked_two, likelihood)
+
+
+def _per_likelihood(sorted_in: Floats, several: Floats, likelihood: Floats) -> Floats:
+    """Two separate faults put where they belong, then everything over the likelihood it holds."""
+    sorted_in[:, :, SINGLES] += several
+    sorted_in[:, :, HEALTHY] -= several.sum(2)
+    np.maximum(sorted_in, 0.0, out=sorted_in)
+    sorted_in /= np.maximum(likelihood, LEAST)
+    return sorted_in
 
 
 def _spread(group: Group, of_one: Floats, total: Floats) -> Floats:

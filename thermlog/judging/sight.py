@@ -1,4 +1,4 @@
-"""What stands between a log and an all-clear: wheels that were not read, or not so that they can be judged."""
+"""What stands between a log and an all-clear: wheels not read, or not so that they can be judged."""
 
 from __future__ import annotations
 

@@ -7,7 +7,9 @@ from typing import TypeAlias
 
 from msgspec.structs import replace
 
+from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
+from thermlog.judging.axlenumbers import axle_numbers
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import urgent_of
 from thermlog.judging.decides import with_decides
@@ -86,11 +88,11 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     """
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
-    facts = case_facts(judged, k)
-    answers = refine(judged, facts, _answers(judged, facts))
+    facts, answers = _facts_and_answers(judged, k, refine)
     idle = answers.idle.corners if answers.idle.answer in {"yes", "watch"} else ()
     hubs = hub_numbers(told, span, idle, policy)
-    corners = _corners(told, span, facts, (answers, hubs))
+    known = case.ambient_degc is not None
+    corners = _corners((told, span), facts, (answers, hubs), known=known)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
     none = told.p_none[k]
     return Diagnosis(
@@ -105,7 +107,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         policy_note=judged.policy_notes[k],
         common_time_s=told.common_time_s[k],
         corners=corners,
-        axles=_axles(told, facts, answers),
+        axles=_axles((told, span), facts, answers, known=known),
         pattern=pattern_of(answers, facts, hot_hubs),
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
@@ -113,6 +115,18 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         blind=case.blind,
         seen=case.seen,
     )
+
+
+def _facts_and_answers(judged: Judged, k: int, refine: Refine) -> tuple[CaseFacts, Answers]:
+    """Facts and answers of one case; without a stated air, what holds under several."""
+    assumed = judged.under_air(k)
+    if not assumed:
+        facts = case_facts(judged, k)
+        return facts, refine(judged, facts, _answers(judged, facts))
+    told = [_facts_and_answers(under, place, refine) for under, place in assumed]
+    facts = told[len(told) // 2][0]
+    held = what_holds([answers for _, answers in told])
+    return facts, with_decides(held, replace(facts, k=k))
 
 
 def _answers(judged: Judged, facts: CaseFacts) -> Answers:
@@ -130,9 +144,13 @@ def _answers(judged: Judged, facts: CaseFacts) -> Answers:
 
 
 def _corners(
-    told: Digest, span: range, facts: CaseFacts, said: tuple[Answers, Mapping[str, HubNumbers]]
+    columns: tuple[Digest, range],
+    facts: CaseFacts,
+    said: tuple[Answers, Mapping[str, HubNumbers]],
+    *,
+    known: bool,
 ) -> tuple[CornerFinding, ...]:
-    answers, hubs = said
+    (told, span), (answers, hubs) = columns, said
     found = []
     for pair in span:
         for side in (0, 1):
@@ -140,18 +158,17 @@ def _corners(
                 continue
             corner = told.corner[side][pair]
             if told.spot[pair] == HUB_SPOT:
-                found.append(_hub(told, (pair, side), hubs[corner], facts))
+                found.append(_hub(told, (pair, side), hubs[corner], known=known))
             else:
                 verdict, reasons = corner_verdict(corner, answers, facts)
-                known = facts.case.ambient_degc is not None
                 one = _corner(told, (pair, side), known=known)
                 found.append(replace(one, verdict=verdict, reasons=reasons))
     return tuple(found)
 
 
-def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, facts: CaseFacts) -> CornerFinding:
+def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) -> CornerFinding:
     """A hub has a verdict of its own: beside its mate, then beside its own brake."""
-    one = _corner(told, place, known=facts.case.ambient_degc is not None)
+    one = _corner(told, place, known=known)
     if hub.hot is not None:
         numbers = {"difference_k": hub.hot.difference_k, "mark_k": hub.hot.mark_k}
         code: ReasonCode = "hub_over_mate" if hub.hot.over == "mate" else "hub_over_brake"
@@ -185,11 +202,13 @@ def _corner(told: Digest, place: tuple[int, int], *, known: bool) -> CornerFindi
     )
 
 
-def _axles(told: Digest, facts: CaseFacts, answers: Answers) -> tuple[AxleFinding, ...]:
-    known = facts.case.ambient_degc is not None
+def _axles(
+    columns: tuple[Digest, range], facts: CaseFacts, answers: Answers, *, known: bool
+) -> tuple[AxleFinding, ...]:
+    told, span = columns
     found = []
-    for number, numbers in sorted(facts.axles.items()):
-        pair = numbers.pair
+    for pair in (pair for pair in span if told.chosen[pair]):
+        number, numbers = told.axle[pair], axle_numbers(told, pair)
         words = {
             corner: corner_verdict(corner, answers, facts)[0]
             for corner in (corner_name(number, side) for side in SIDES)

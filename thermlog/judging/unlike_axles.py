@@ -1,4 +1,4 @@
-"""Two axles far from their usual share of heat: both readings of it, for one log decides between them never."""
+"""Two axles far from their usual share of heat: both readings of it, for one log never decides."""
 
 from __future__ import annotations
 
@@ -10,15 +10,16 @@ _LEAST_SHARE = 0.25  # of the two readings; less likely ones are not watched, an
 
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
-    """Two axles far from their usual share: one drags, or the other does nothing; one log cannot say which."""
-    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast:
+    """Answer for two axles far from their usual share: one drags, or the other does nothing."""
+    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast or facts.vehicle.regenerative:
         return None
     p_hot, p_cold = facts.p_kind["axle_hot"], facts.p_kind["axle_cold"]
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
-    if p_hot + p_cold < facts.policy.doubt_probability or best not in {"none", "axle_hot", "axle_cold"}:
-        return None
     warm = _warm_axle(facts)
-    if warm is None or facts.sight.corners:
+    if warm is None or facts.sight.corners or best not in {"none", "axle_hot", "axle_cold"}:
+        return None
+    far = _times(facts, warm).get("times", 0.0) >= facts.policy.unlike_axles_ratio
+    if p_hot + p_cold < facts.policy.doubt_probability and not (far and _warm_enough(facts)):
         return None
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
     cool = next(number for number in corners if number != warm)
@@ -29,15 +30,18 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     return Answer(answer=word, p=p, corners=named, reasons=(reason, *facts.sight.reasons))
 
 
+def _warm_enough(facts: CaseFacts) -> bool:
+    """Enough heat for an axle that does nothing to show."""
+    return facts.warmest_k >= facts.policy.minimum_rise_k
+
+
 def _warm_axle(facts: CaseFacts) -> int | None:
-    """The axle that the explanations "one axle hot" and "the other cold" agree on."""
-    for found in (facts.drag, facts.idle):
-        if found.kind == "axle_hot":
-            return int(found.corners[0][:-1])
-        if found.kind == "axle_cold":
-            cold = int(found.corners[0][:-1])
-            return next(number for number in facts.axles if number != cold)
-    return None
+    """The axle that is warmer than its usual share beside the other."""
+    first = min(facts.axles)
+    times = _times(facts, first).get("times")
+    if times is None:
+        return None
+    return first if times >= 1.0 else next(number for number in facts.axles if number != first)
 
 
 def _times(facts: CaseFacts, warm: int) -> dict[str, float]:
@@ -49,6 +53,5 @@ def _times(facts: CaseFacts, warm: int) -> dict[str, float]:
             return {}
         means[number] = max(sum(rises) / len(rises), 1.0)
     cool = next(number for number in means if number != warm)
-    usual = facts.policy.front_share if facts.vehicle.axles[0].role == "steer" else 1.0
-    share = usual if warm == 1 else 1.0 / usual
+    share = facts.usual_share(warm) / facts.usual_share(cool)
     return {"times": means[warm] / means[cool] / share}

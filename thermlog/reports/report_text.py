@@ -135,7 +135,7 @@ def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
     head = ("axle", "difference", "its mark", "ratio of rises", "its mark", "finding")
     rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
     title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
-    return [title, *columned([head, *rows]), _marks(diagnosis, policy, show)]
+    return [title, *columned([head, *rows]), _marks(policy, show)]
 
 
 def _axle_row(axle: AxleFinding, axle_count: int, policy: Policy, show: Show) -> tuple[str, ...]:
@@ -163,7 +163,7 @@ def _highest_mark(value: float | None, steps: tuple[float, float, float]) -> str
     return passed[-1] if passed else "none"
 
 
-def _marks(diagnosis: Diagnosis, policy: Policy, show: Show) -> str:
+def _marks(policy: Policy, show: Show) -> str:
     unit = degrees(show)
     steps = (
         f"{name} {difference(k, show)} {unit} and {ratio:.2f}"

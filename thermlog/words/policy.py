@@ -21,8 +21,8 @@ _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
 # What is divided by, or whose logarithm is taken, beside every tau_... and ..._spread.
 _ABOVE_ZERO = frozenset(
     {
-        "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k", "reading_sigma_k",
-        "drag_least_k", "drag_most_k", "unlike_axles_ratio",
+        "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k",
+        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio",
     }
 )  # fmt: skip
 
@@ -63,6 +63,8 @@ class Policy(Struct, frozen=True, kw_only=True):
     miss_share: float
     high_miss_part: float
     noise_prior_dof: float
+    unstated_air_low_degc: float
+    unstated_air_high_degc: float
     ambient_sigma_k: float
     tau_disc_s: float
     tau_disc_spread: float

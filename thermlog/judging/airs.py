@@ -1,0 +1,97 @@
+"""Logs without an air temperature: judged under several, and said is what holds under all of them."""
+
+from __future__ import annotations
+
+import numpy as np
+from msgspec.structs import replace
+
+from thermlog.words.findings import Answer, Answers
+from thermlog.words.policy import Policy
+from thermlog.words.reasons import Reason
+from thermlog.words.tables import Readings
+
+_STEPS = 3  # airs from the lowest to the highest
+_MIDDLE = 1
+_ABOVE_COLDEST_K = 2.0  # no brake is colder than the air by more than its own scatter
+
+
+def without_air(readings: Readings) -> tuple[int, ...]:
+    """Cases of which nobody stated an air temperature."""
+    return tuple(k for k, case in enumerate(readings.cases) if case.ambient_degc is None)
+
+
+def under_airs(readings: Readings, cases: tuple[int, ...], policies: tuple[Policy, ...]) -> list[Readings]:
+    """Some cases under the lowest, a middle and the highest air that they may have stood in.
+
+    Parameters
+    ----------
+    readings : Readings
+        As read, before any correction.
+    cases : tuple of int
+        Without an air temperature.
+    policies : tuple of Policy
+        Of all cases.
+
+    Returns
+    -------
+    list of Readings
+        One an air, of these cases only, in the order of `cases`.
+    """
+    place = np.full(len(readings.cases), -1)
+    place[list(cases)] = np.arange(len(cases))
+    rows = readings.take(place[readings.case] >= 0)
+    own = place[rows.case]
+    coldest = np.full(len(cases), np.inf)
+    np.minimum.at(coldest, own, rows.indicated_degc)
+    return [
+        replace(
+            rows,
+            case=own,
+            cases=tuple(
+                replace(
+                    readings.cases[k],
+                    ambient_degc=_air_degc(policies[k], float(coldest[n]), step / (_STEPS - 1)),
+                    ambient_source="assumed",
+                )
+                for n, k in enumerate(cases)
+            ),
+        )
+        for step in range(_STEPS)
+    ]
+
+
+def _air_degc(policy: Policy, coldest_degc: float, part: float) -> float:
+    """An air between the policy's lowest and highest, and not above the coldest brake."""
+    low = policy.unstated_air_low_degc
+    high = max(low, min(policy.unstated_air_high_degc, coldest_degc + _ABOVE_COLDEST_K))
+    return low + part * (high - low)
+
+
+def what_holds(answers: list[Answers]) -> Answers:
+    """What is the same under every air.
+
+    Parameters
+    ----------
+    answers : list of Answers
+        From the lowest to the highest air.
+
+    Returns
+    -------
+    Answers
+        A question whose answer hangs on the air is "cannot tell"; "yes" under some airs and "watch" under the
+        others is a watch.
+    """
+    drag, idle, heat = (_one([getattr(one, name) for one in answers]) for name in ("drag", "idle", "heat"))
+    return Answers(drag=drag, idle=idle, heat=heat)
+
+
+def _one(answers: list[Answer]) -> Answer:
+    middle = answers[_MIDDLE]
+    air = Reason(code="no_ambient")
+    said = {one.answer for one in answers}
+    if len(said) == 1 and len({one.corners for one in answers}) == 1:
+        return middle if middle.answer == "no" else replace(middle, reasons=(*middle.reasons, air))
+    odd = [one for one in answers if one.answer in {"yes", "watch"}]
+    if said <= {"yes", "watch"} and len({one.corners for one in odd}) == 1:
+        return replace(middle, answer="watch", reasons=(*middle.reasons, air))
+    return Answer(answer="cannot_tell", reasons=(air,))
