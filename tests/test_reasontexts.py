@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermlog.words.reasonpatterns import TEXTS
-from thermlog.words.reasons import DoCode, Reason, WhyCode
+from thermlog.words.reasons import ChangeCode, DoCode, Reason, WhyCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, on_page
 
-CODES = (*get_args(WhyCode), *get_args(DoCode))
+CODES = (*get_args(WhyCode), *get_args(ChangeCode), *get_args(DoCode))
 CORNER_FIELDS = {"corner", "mate", "others", "corners", "here", "there"}
 GAP = {"difference_k": 39.0, "low_k": 31.0, "high_k": 47.0, "ratio": 1.7}
 SHARES = {"share_drag": 0.46, "share_idle": 0.2, "share_skins": 0.31, "share_reading": 0.03}

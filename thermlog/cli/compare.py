@@ -1,4 +1,4 @@
-"""``thermlog compare``: two or more drives beside each other, and the proof of a repair."""
+"""``thermlog compare``: two or more drives beside each other, before and after a repair."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.judged import Judged
     from thermlog.judging.proof import Comparison
     from thermlog.words.findings import Diagnosis
+    from thermlog.words.policy import Policy
 
 
 def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
@@ -67,13 +67,13 @@ def compare(
     """Lay two or more drives over each other: before and after a repair, or a healthy one for reference.
 
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
-    is what the others are compared with; the last one proves the repair, or does not.
+    is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
     if chart is not None:
         refuse_existing(chart, force=writing.force)
     with result_stream(writing.output, force=writing.force) as out:
-        judged, found = _judged(logs, reading, judging, curves=chart is not None)
-        comparison = _compared(found, corners, judged)
+        policy, found = _judged(logs, reading, judging, curves=chart is not None)
+        comparison = _compared(found, corners, policy)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
     if chart is not None:
@@ -83,18 +83,23 @@ def compare(
 
 def _judged(
     logs: Sequence[str], reading: Reading, judging: Judging, *, curves: bool
-) -> tuple[Judged, list[Diagnosis]]:
+) -> tuple[Policy, list[Diagnosis]]:
+    """Findings of every drive, and the policy of the last.
+
+    Each file is judged by itself: a later drive of the same vehicle says nothing of the earlier one.
+    """
     from thermlog.judging.diagnose import diagnosis, judge
     from thermlog.reading.read import read_log
-    from thermlog.words.tables import stack_readings
 
-    options = reading.options()
-    readings = stack_readings([read_log(path, options).readings for path in logs])
-    judged = judge(readings, judging.settings())
-    return judged, [diagnosis(judged, k, curves=curves) for k in range(len(readings.cases))]
+    options, settings = reading.options(), judging.settings()
+    batches = [judge(read_log(path, options).readings, settings) for path in logs]
+    found = [
+        diagnosis(judged, k, curves=curves) for judged in batches for k in range(len(judged.readings.cases))
+    ]
+    return batches[-1].policies[-1], found
 
 
-def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], judged: Judged) -> Comparison:
+def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], policy: Policy) -> Comparison:
     from thermlog.judging.proof import compare_logs
 
     if len(found) < 2:
@@ -105,7 +110,7 @@ def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], judged: Judg
     if missing:
         msg = f"no log reads corner {', '.join(missing)}; read are {', '.join(read)}"
         raise click.UsageError(msg)
-    return compare_logs(found, judged.policies[-1], corners=corners)
+    return compare_logs(found, policy, corners=corners)
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:

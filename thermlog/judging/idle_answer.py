@@ -38,6 +38,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
     return (
         unlike_axles(facts, hot=False)
+        or _too_cool(facts, p)
         or _idle_called(facts, p)
         or _plain_gap(facts, p)
         or unseen(facts, p)
@@ -158,12 +159,18 @@ def _below_air(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
 
 
+def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
+    """Nothing can be said of a brake that does nothing where hardly any brake was warmed."""
+    needed_k = facts.policy.minimum_rise_k
+    if facts.warmest_k >= needed_k or facts.sight.reasons:
+        return None
+    reason = Reason(code="not_enough_heat", numbers={"warmest_k": facts.warmest_k, "needed_k": needed_k})
+    return Answer(answer="cannot_tell", p=p, reasons=(reason, *_air_reasons(facts)))
+
+
 def idle_hidden(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:
-    """Too little heat, or too few readings, for a brake that does nothing to show."""
+    """Too few readings, or too unlike a vehicle, for a brake that does nothing to show."""
     policy = facts.policy
-    if facts.warmest_k < policy.minimum_rise_k:
-        numbers = {"warmest_k": facts.warmest_k, "needed_k": policy.minimum_rise_k}
-        return Answer(answer="cannot_tell", p=p, reasons=(Reason(code="not_enough_heat", numbers=numbers),))
     # a brake that makes its own heat is asked whether it drags; what it would do without is another drive
     hides = tuple(
         corner

@@ -2,8 +2,8 @@
 
 How unlike the surfaces of one vehicle's brakes are cannot be seen on that vehicle, only how often it happens
 among many. Each gives the odds of its readings if its surfaces are alike over those if they are not; the
-share that makes all of them most likely is found by expectation and maximisation (Dempster, Laird, Rubin,
-J. Royal Statistical Society B 39 (1977) 1; from memory, not checked), held towards the policy's share as by
+share that makes all of them most likely is found by expectation and maximisation (Dempster, Laird & Rubin,
+J. R. Stat. Soc. B 39 (1977) 1; from memory, not checked), held towards the policy's share as by
 some vehicles seen before.
 """
 

@@ -63,13 +63,14 @@ def _answer(answer: Answer) -> Json:
         "answer": answer.answer,
         "p": six_digits(answer.p),
         "corners": list(answer.corners),
-        "reasons": [_reason(reason) for reason in answer.reasons],
-        "decides": [_reason(reason) for reason in answer.decides],
+        "reasons": [reason_object(reason) for reason in answer.reasons],
+        "decides": [reason_object(reason) for reason in answer.decides],
         "detectable": [_detectable(one) for one in answer.detectable],
     }
 
 
-def _reason(reason: Reason) -> Json:
+def reason_object(reason: Reason) -> Json:
+    """One reason with its sentence."""
     numbers = {name: six_digits(value) for name, value in reason.numbers.items()}
     return {
         "code": reason.code,

@@ -4,20 +4,28 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from thermlog.judging.proof import ComparedAxle, Comparison, Estimate, Outcome
+from thermlog.judging.estimates import Estimate
+from thermlog.judging.outcomes import BY_WEIGHT, Outcome
+from thermlog.judging.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.wording import Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis
-from thermlog.words.sentences import capital
+from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words
 from thermlog.words.version import __version__
 
+# Words that claim no more than two walks show.
 OUTCOME_WORDS: dict[Outcome, str] = {
-    "repaired": "REPAIRED",
+    "new_fault": "NEW FAULT",
+    "new_watch": "new, to be watched",
     "not_repaired": "NOT REPAIRED",
-    "cannot_tell": "cannot tell if repaired",
+    "cannot_tell": "cannot tell if even again",
+    "better": "better, not shown to be even yet",
+    "repaired": "even again",
     "not_asked": "",
 }
+_NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
+_STOP = "STOP DRIVING"
 _NAME_LENGTH = 24
 
 
@@ -60,8 +68,19 @@ def axle_head(axle: ComparedAxle, axle_count: int) -> str:
     return f"{name}: {words}" if words else name
 
 
-def axle_lines(axle: ComparedAxle, names: tuple[str, ...], show: Show) -> tuple[str, ...]:
-    """Left minus right of every log, one short line each, and the change."""
+def axle_lines(
+    axle: ComparedAxle, names: tuple[str, ...], show: Show, axle_count: int | None = None
+) -> tuple[str, ...]:
+    """Left minus right of every log, one short line each, the change, and why, where anything is in question.
+
+    Parameters
+    ----------
+    axle : ComparedAxle
+    names : tuple of str (logs,)
+    show : {"C", "F"}
+    axle_count : int or None
+        Of the vehicle, to name its corners; None: by their codes.
+    """
     unit = degrees(show)
     lines = [
         f"left minus right {estimate_text(one, show)} {unit}, {name}"
@@ -70,34 +89,58 @@ def axle_lines(axle: ComparedAxle, names: tuple[str, ...], show: Show) -> tuple[
     ]
     if axle.changes_k[-1] is not None:
         lines.append(f"change {estimate_text(axle.changes_k[-1], show)} {unit}")
-    if axle.outcome == "cannot_tell":
-        lines.append(axle.why)
+    if axle.asked and axle.outcome != "repaired":
+        lines += why_lines(axle, show, axle_count)
     return tuple(lines)
 
 
+def why_lines(axle: ComparedAxle, show: Show, axle_count: int | None) -> tuple[str, ...]:
+    """The reasons of an outcome in words, in the page's unit; each said once."""
+    said = on_page(axle.why, Page(unit=show, axle_count=axle_count))
+    return tuple(dict.fromkeys(map(str, said)))
+
+
+def urgent_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+    """The cautions of what is urgent in the last log: one a code, and they come first there."""
+    last = on_page(comparison.last, Page(unit=show, axle_count=comparison.axle_count))
+    return last.cautions[: len({one.code for one in last.urgent})]
+
+
 def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
-    """What the comparison says in one sentence, with numbers and units."""
+    """What the comparison says in one sentence, with numbers and units; what is urgent or new comes first."""
     if not comparison.axles:
-        return f"{names[0]} beside {names[-1]}: no axle was read in both"
-    axle = _telling_axle(comparison)
-    name = capital(axle_words(axle.axle, comparison.axle_count))
+        said = f"{names[0]} beside {names[-1]}: no axle was read in both"
+    else:
+        told = _telling_axle(comparison)
+        rest = [
+            f"{axle_words(axle.axle, comparison.axle_count)} {OUTCOME_WORDS[axle.outcome]}"
+            for axle in comparison.axles
+            if axle.asked and axle is not told
+        ]
+        said = "; ".join([_head_of(told, comparison, names, show), *rest])
+    return f"{_STOP}. {said}" if comparison.urgent else said
+
+
+def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
+    name, unit = capital(axle_words(axle.axle, comparison.axle_count)), degrees(show)
     first, last = (estimate_text(one, show) for one in (axle.differences_k[0], axle.differences_k[-1]))
-    unit = degrees(show)
-    if axle.outcome == "not_asked":
+    if not axle.asked:
         return f"{name}: left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
-    words = OUTCOME_WORDS[axle.outcome]
-    return f"{name} {words}: left minus right was {first} {unit}, is now {last} {unit}"
+    head = f"{name} {OUTCOME_WORDS[axle.outcome]}"
+    by_gap = any(reason.code.startswith("gap_") for reason in axle.reasons)
+    if by_gap and axle.outcome not in _NEW:
+        return f"{head}: left minus right was {first} {unit}, is now {last} {unit}"
+    return f"{head}: {why_lines(axle, show, comparison.axle_count)[0]}"
 
 
 def _telling_axle(comparison: Comparison) -> ComparedAxle:
-    """The axle with a repair in question, the worst outcome first; else the one that changed most."""
-    rank = {"not_repaired": 3, "cannot_tell": 2, "repaired": 1, "not_asked": 0}
+    """The axle with the gravest outcome; of two alike the one that changed most."""
 
-    def weight(axle: ComparedAxle) -> tuple[int, float]:
+    def lightness(axle: ComparedAxle) -> tuple[int, float]:
         changes = [abs(one.value) for one in axle.changes_k if one is not None]
-        return rank[axle.outcome], max(changes, default=0.0)
+        return BY_WEIGHT.index(axle.outcome), -max(changes, default=0.0)
 
-    return max(comparison.axles, key=weight)
+    return min(comparison.axles, key=lightness)
 
 
 def below_headline(comparison: Comparison, names: tuple[str, ...]) -> str:

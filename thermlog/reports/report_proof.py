@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison, Estimate
+from msgspec.structs import replace
+
+from thermlog.judging.estimates import Estimate
+from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison
+from thermlog.reports.answerobjects import answers_object, reason_object, urgent_object
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
     estimate_text,
     log_names,
+    urgent_lines,
+    why_lines,
 )
 from thermlog.reports.report_csv import Cell, csv_table, ends
-from thermlog.reports.report_json import SCHEMA_VERSION, json_text
+from thermlog.reports.report_json import SCHEMA_VERSION, check_object, json_text
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -28,7 +34,7 @@ from thermlog.reports.wording import (
     six_digits,
     with_range,
 )
-from thermlog.words.findings import Diagnosis, Verdict
+from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
@@ -38,6 +44,14 @@ CSV_COLUMNS = (
     "change_k", "change_low_k", "change_high_k", "rise_ratio", "rise_ratio_low", "rise_ratio_high",
     "verdict", "outcome", "why",
 )  # fmt: skip
+
+
+_SCREENED = (
+    "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
+)
+_ANSWERS: dict[AnswerWord, str] = {
+    "no": "no", "watch": "perhaps, watch it", "yes": "YES", "cannot_tell": "cannot tell",
+}  # fmt: skip
 
 
 def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
@@ -61,6 +75,7 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
         _corner_table(comparison, names, show),
         _axle_table(comparison, names, show),
         [f"  - {printable(note)}" for note in (*alignment(comparison, names), *comparison.notes)],
+        _causes(comparison),
         _last_lines(comparison, names, show),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
@@ -125,21 +140,57 @@ def _verdict_text(verdict: Verdict | None) -> str:
 
 
 def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
-    """The finding, why, and what it rests on."""
+    """What is urgent, the finding, why, the last log's answers, what to do, and what it rests on."""
     comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     return _last_lines(comparison, tuple(map(printable, log_names(comparison.diagnoses))), show)
 
 
 def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
-    count = comparison.axle_count
-    asked = [(axle_words(axle.axle, count), axle) for axle in comparison.axles if axle.outcome != "not_asked"]
+    asked = [axle for axle in comparison.axles if axle.asked]
     return [
+        *(f"STOP      {printable(line)}" for line in urgent_lines(comparison, show)),
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
-        *(f"WHY       {place}: {printable(of_axle(place, axle.why))}" for place, axle in asked),
+        *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),
+        f"NOW       {printable(names[-1])}: {_answered(comparison.last)}",
+        f"DO NEXT   {printable(_next_step(comparison))}",
         f"POLICY    {_policies(comparison)} | thermlog {__version__}",
-        "CAUTION   Even temperatures screen, they clear nothing: the work itself is checked by the service "
-        "information.",
+        f"CAUTION   {printable(_caution(comparison))}",
     ]
+
+
+def _why(axle: ComparedAxle, comparison: Comparison, show: Show) -> list[str]:
+    count = comparison.axle_count
+    place = axle_words(axle.axle, count)
+    return [f"{place}: {of_axle(place, line)}" for line in why_lines(axle, show, count)]
+
+
+def _answered(last: Diagnosis) -> str:
+    """The answers of the last log, which stand whatever became of an earlier fault."""
+    answers = last.answers
+    asked = (("does a brake drag", answers.drag), ("does one not work", answers.idle))
+    said = [f"{question}? {_ANSWERS[answer.answer]}" for question, answer in asked]
+    hot = answers.heat.answer in {"yes", "watch"}
+    return "; ".join([*said, f"all too hot? {_ANSWERS[answers.heat.answer]}"] if hot else said)
+
+
+def _next_step(comparison: Comparison) -> str:
+    check = comparison.next_check
+    if check is None:
+        return "Keep both logs, and read this vehicle again at the next service."
+    return f"{check.question} (about {check.minutes:.0f} min)"
+
+
+def _caution(comparison: Comparison) -> str:
+    """What always stands, and how to do safely what comes next."""
+    safety = comparison.next_check.safety if comparison.next_check is not None else ""
+    return " ".join(filter(None, (_SCREENED, safety)))
+
+
+def _causes(comparison: Comparison) -> list[str]:
+    """Causes as a check of the last log ranks them; that check tells what speaks for and against each."""
+    ranked = enumerate(comparison.last.suspects, start=1)
+    lines = [f"  {rank}  {one.name} | {one.place} | {one.standing}" for rank, one in ranked]
+    return ["What could cause it, by the last log", *map(printable, lines)] if lines else []
 
 
 def _policies(comparison: Comparison) -> str:
@@ -149,6 +200,7 @@ def _policies(comparison: Comparison) -> str:
 
 def comparison_json(comparison: Comparison) -> str:
     """JSON text of a comparison: numbers finite, six significant digits, or null."""
+    last = check_object(replace(comparison.last, next_check=comparison.next_check))
     content = {
         "schema_version": SCHEMA_VERSION,
         "tool": {"version": __version__},
@@ -156,6 +208,8 @@ def comparison_json(comparison: Comparison) -> str:
         "corners": [_corner_object(corner) for corner in comparison.corners],
         "axles": [_axle_object(axle) for axle in comparison.axles],
         "notes": list(comparison.notes),
+        "open_or_flagged": comparison.open_or_flagged,
+        **{key: last[key] for key in ("urgent", "suspects", "next_check", "cautions")},
     }
     return json_text(content)
 
@@ -170,6 +224,8 @@ def _log_object(one: Diagnosis) -> dict[str, object]:
         "common_time_s": six_digits(one.common_time_s),
         "parked_known": one.parked_known,
         "policy": {"name": one.policy.name, "sha256": one.policy.sha256},
+        "answers": answers_object(one.answers),
+        "urgent": [urgent_object(line) for line in one.urgent],
     }
 
 
@@ -191,7 +247,8 @@ def _axle_object(axle: ComparedAxle) -> dict[str, object]:
         "rise_ratios": [_estimate_object(one, "") for one in axle.ratios],
         "verdicts": list(axle.verdicts),
         "outcome": axle.outcome,
-        "why": axle.why,
+        "why": "; ".join(axle.why),
+        "reasons": [reason_object(reason) for reason in axle.reasons],
     }
 
 
@@ -230,7 +287,7 @@ def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
     for axle in comparison.axles:
         for k in range(last + 1):
             numbers = (*_cells(axle.differences_k[k]), *_cells(axle.changes_k[k]), *_cells(axle.ratios[k]))
-            proof = (axle.outcome, axle.why) if k == last else (None, None)
+            proof = (axle.outcome, "; ".join(axle.why)) if k == last else (None, None)
             place = f"axle {axle.axle} left minus right"
             yield (place, None, *_log_cells(comparison, k), *numbers, axle.verdicts[k], *proof)
 

@@ -21,12 +21,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from thermlog.words.changepatterns import CHANGED
 from thermlog.words.reasons import ReasonCode
 
 _SHARES = "{corner} drags {share_drag}, {mate} does too little {share_idle}, unlike surfaces {share_skins}, "
 _GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
 
 TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
+    **CHANGED,
     # Why: something stands out
     "stands_out_hot": (
         _GAP + ", {ratio}; the other brakes side with {mate}",

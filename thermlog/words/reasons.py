@@ -17,6 +17,14 @@ WhyCode: TypeAlias = Literal[
     "class_unstated", "nothing_braked", "nothing_warm", "heat_usual", "heat_high", "impossible_pace",
     "contradicting_readings", "hub_over_mate", "hub_over_brake", "hub_alone",
 ]  # fmt: skip
+# What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
+ChangeCode: TypeAlias = Literal[
+    "gap_below_watch", "gap_smaller_not_even", "gap_still_past_watch", "gap_may_pass_watch",
+    "gap_change_unclear", "gap_reversed", "gap_not_comparable", "hub_below_line", "hub_not_below_line",
+    "both_sides_less", "both_sides_before", "still_hot", "still_cold", "still_hub", "still_watched",
+    "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "nothing_flagged_before", "new_fault",
+    "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
+]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[
     "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel",
@@ -24,7 +32,7 @@ DoCode: TypeAlias = Literal[
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "keep_record", "drive_loaded",
 ]  # fmt: skip
-ReasonCode: TypeAlias = WhyCode | DoCode
+ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
 
 class Reason(Struct, frozen=True, kw_only=True):

@@ -1,0 +1,322 @@
+"""The last log against the first, axle by axle: what is new, and what became of what stood out before."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+
+from thermlog.judging.estimates import Estimate, axle_of, change, corner_of, left_minus_right, level, rise
+from thermlog.judging.troubles import Trouble, seen_well, told_at, troubles_of
+from thermlog.judging.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
+from thermlog.words.findings import Diagnosis
+from thermlog.words.policy import Policy
+from thermlog.words.reasons import ChangeCode, Reason, ReasonCode
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, mate_of, split_corner
+
+Outcome: TypeAlias = Literal[
+    "new_fault", "new_watch", "not_repaired", "cannot_tell", "better", "repaired", "not_asked"
+]
+# The worst first; what is new comes before whatever was repaired.
+BY_WEIGHT: tuple[Outcome, ...] = (
+    "new_fault", "new_watch", "not_repaired", "cannot_tell", "better", "repaired", "not_asked",
+)  # fmt: skip
+_Said: TypeAlias = tuple[Outcome, tuple[Reason, ...]]
+_STILL: dict[str, ChangeCode] = {"drag": "still_hot", "idle": "still_cold", "hub": "still_hub"}
+
+
+class Beside(Struct, frozen=True, kw_only=True):
+    """First and last log, and the marks.
+
+    Attributes
+    ----------
+    before, after : Diagnosis
+    policy : Policy
+        Of the last log.
+    """
+
+    before: Diagnosis
+    after: Diagnosis
+    policy: Policy
+
+    @property
+    def other_vehicle(self) -> bool:
+        """True if both logs name a vehicle, and not the same one."""
+        names = {self.before.vehicle, self.after.vehicle} - {None}
+        return len(names) > 1
+
+    @property
+    def unlike_drives(self) -> bool:
+        """True for coasting beside braking; a verification drive repeats whatever came before."""
+        kinds = {self.before.drive, self.after.drive} - {None, "verification"}
+        return len(kinds) > 1
+
+    @property
+    def hot_before(self) -> frozenset[str]:
+        """Corners whose brake was called hot in the first log."""
+        drag = self.before.answers.drag
+        return frozenset(drag.corners if drag.answer == "yes" else ())
+
+    @property
+    def odd(self) -> frozenset[str]:
+        """Corners of brakes that were called or watched in the first log, or are called in the last one."""
+        before, after = (
+            [one for number in {c.axle for c in log.corners} for one in troubles_of(log, number)]
+            for log in (self.before, self.after)
+        )
+        held = [*before, *(one for one in after if one.called)]
+        return frozenset(one.corner for one in held if one.kind != "hub")
+
+
+class _Axle(Struct, frozen=True, kw_only=True):
+    """One axle of both logs."""
+
+    beside: Beside
+    number: int
+    earlier: tuple[Trouble, ...]
+    now: tuple[Trouble, ...]
+
+    @property
+    def fresh(self) -> tuple[Trouble, ...]:
+        """What is held against a place that nothing was held against before.
+
+        A gap of which it is open which side is odd is the old one as long as it points the way it did.
+        """
+        places = {one.place for one in self.earlier}
+        ways = {_hotter(one) for one in self.earlier if one.kind != "hub"}
+        return tuple(
+            one
+            for one in self.now
+            if one.place not in places and not (one.open_side and _hotter(one) in ways)
+        )
+
+    @property
+    def still(self) -> tuple[Trouble, ...]:
+        """What is held against this axle as before."""
+        return tuple(one for one in self.now if one not in self.fresh)
+
+    def brakes(self, troubles: tuple[Trouble, ...]) -> tuple[Trouble, ...]:
+        """Without the hubs."""
+        return tuple(one for one in troubles if one.kind != "hub")
+
+
+def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]]:
+    """What the last log says of one axle beside the first.
+
+    Parameters
+    ----------
+    beside : Beside
+    number : int
+        Axle.
+
+    Returns
+    -------
+    outcome, reasons
+        ``"not_asked"`` where the first log held nothing against this axle and the last one does not, or
+        where the logs are of two vehicles.
+    """
+    if beside.other_vehicle:
+        return "not_asked", (Reason(code="vehicles_differ"),)
+    axle = _Axle(
+        beside=beside,
+        number=number,
+        earlier=troubles_of(beside.before, number),
+        now=troubles_of(beside.after, number),
+    )
+    outcome, reasons = _repair(axle)
+    fresh = axle.fresh
+    if not fresh:
+        return outcome, reasons
+    told = [reason for one in fresh for reason in _told_new(one, beside)]
+    told += [] if outcome == "not_asked" else reasons
+    once = tuple(reason for k, reason in enumerate(told) if reason not in told[:k])
+    return ("new_fault" if any(one.called for one in fresh) else "new_watch"), once
+
+
+# --- what is new --------------------------------------------------------------------------------------------
+
+
+def _hotter(one: Trouble) -> str:
+    """The side that is hotter if this is so."""
+    return mate_of(one.corner) if one.kind == "idle" else one.corner
+
+
+def _told_new(one: Trouble, beside: Beside) -> tuple[Reason, ...]:
+    """That it is new, and what the log itself says of it."""
+    knew = told_at(beside.before, one.corner, one.kind, beside.policy)
+    if one.kind == "idle":
+        knew = knew or one.corner in beside.hot_before  # it made heat, more than it should have
+    code: ReasonCode
+    if one.kind == "hub":
+        code = "new_hub"
+    elif one.kind == "drag":
+        code = ("new_fault" if knew else "found_hot") if one.called else "new_watch"
+    else:
+        code = ("now_idle" if knew else "found_cold") if one.called else "maybe_now_idle"
+    return Reason(code=code, corners=(one.corner,)), *one.reasons[:1]
+
+
+# --- what became of it --------------------------------------------------------------------------------------
+
+
+def _repair(axle: _Axle) -> _Said:
+    if not axle.earlier:
+        return "not_asked", (Reason(code="nothing_flagged_before"),)
+    beside = axle.beside
+    if beside.unlike_drives:
+        drives = f"{beside.before.drive}, then {beside.after.drive}"
+        return "cannot_tell", (Reason(code="drives_unlike", quoted=drives), *_still(axle.still))
+    parts: list[_Said] = [_hub(axle, one) for one in axle.earlier if one.kind == "hub"]
+    if brakes := axle.brakes(axle.earlier):
+        whole = len({_hotter(one) for one in brakes}) > 1
+        parts.insert(0, _whole_axle(axle, brakes) if whole else _gap(axle, brakes[0]))
+    outcome = min((part[0] for part in parts), key=BY_WEIGHT.index)
+    return outcome, tuple(reason for _, reasons in parts for reason in reasons)
+
+
+def _still(troubles: tuple[Trouble, ...]) -> tuple[Reason, ...]:
+    """One reason a kind for what is still held against the same places."""
+    found = []
+    for kind in ("drag", "idle", "hub"):
+        for called in (True, False):
+            corners = tuple(one.corner for one in troubles if one.kind == kind and one.called == called)
+            if corners:
+                found.append(Reason(code=_STILL[kind] if called else "still_watched", corners=corners))
+    return tuple(found)
+
+
+def _gap(axle: _Axle, odd: Trouble) -> _Said:
+    """One side stood out: left against right."""
+    beside, hot = axle.beside, _hotter(odd)
+    was, now = (_toward(one, hot) for one in (beside.before, beside.after))
+    line_k = watch_line_k(beside.after, axle.number, beside.policy)
+    share = heat_share(beside.before, beside.after, axle.number, beside.odd)
+    weighed = weigh(now, was, line_k, share)
+    pair = (hot, mate_of(hot))
+    reasons = (Reason(code=weighed.code, corners=pair, numbers=weighed.numbers),)
+    still = axle.brakes(axle.still)
+    if any(one.called for one in still):
+        return "not_repaired", (*_still(still), *reasons)
+    outcome, held = _held_back(axle, odd, weighed.outcome, share)
+    return outcome, (*reasons, *held)
+
+
+def _held_back(axle: _Axle, odd: Trouble, outcome: Weight, share: float) -> _Said:
+    """The gap's own outcome, less where the log is too thin, the drive gentle, or a question still open."""
+    if outcome == "not_repaired":
+        return outcome, _still(axle.brakes(axle.still))
+    pair = (_hotter(odd), mate_of(_hotter(odd)))
+    gentle = (Reason(code="less_heat", numbers={"share_heat": share}),) if share < GENTLE else ()
+    if thin := _thin(axle.beside.after, pair):
+        return "cannot_tell", (*thin, *gentle)
+    held = (*_still(axle.brakes(axle.still)), *gentle)
+    if outcome == "cannot_tell" or share < COLD:
+        return "cannot_tell", held
+    held = (*held, *_not_told(axle.beside, odd, pair))
+    return ("better" if held else outcome), held
+
+
+def _thin(after: Diagnosis, pair: tuple[str, ...]) -> tuple[Reason, ...]:
+    """Corners that were not read, not well, or once only: a shot that missed looks like a repair."""
+    lost = tuple(corner for corner in pair if not seen_well(after, corner, "drag"))
+    if lost:
+        said = (
+            reason
+            for c in after.corners
+            if c.corner in lost and c.spot in BRAKE_SPOTS
+            for reason in c.reasons
+        )
+        return tuple(said) or (Reason(code="not_read", corners=lost),)
+    once = tuple(corner for corner in pair if _most_used(after, corner) < 2)
+    return (Reason(code="single_reading", corners=once),) if once else ()
+
+
+def _most_used(found: Diagnosis, corner: str) -> int:
+    used = [c.readings_used for c in found.corners if c.corner == corner and c.spot in BRAKE_SPOTS]
+    return max(used, default=0)
+
+
+def _not_told(beside: Beside, odd: Trouble, pair: tuple[str, ...]) -> tuple[Reason, ...]:
+    """What the last log cannot tell of these brakes: whether they drag, and whether they work."""
+    after, policy = beside.after, beside.policy
+    found: list[Reason] = []
+    if any(not told_at(after, corner, "drag", policy) for corner in pair):
+        found += [reason for reason in after.answers.drag.reasons if reason not in found][:1]
+    braked = after.drive != "coast" or odd.kind == "idle"
+    if braked and any(not told_at(after, corner, "idle", policy) for corner in pair):
+        found += [Reason(code="idle_not_told", corners=pair), *after.answers.idle.reasons[:1]]
+    return tuple(found)
+
+
+def _toward(found: Diagnosis, hot: str) -> Estimate | None:
+    """Left against right, positive if the corner `hot` is the hotter one [K]."""
+    number, side = split_corner(hot)
+    gap = left_minus_right(axle_of(found, number))
+    return gap if gap is None or side == "L" else gap.turned
+
+
+def _whole_axle(axle: _Axle, brakes: tuple[Trouble, ...]) -> _Said:
+    """Both sides stood out alike: their own heights, which the drive sets too, so never more than better."""
+    corners = tuple(dict.fromkeys(one.corner for one in brakes))
+    still = axle.brakes(axle.still)
+    if any(one.called for one in still):
+        return "not_repaired", _still(still)
+    beside = axle.beside
+    back = all(_came_back(beside, one) for one in brakes)
+    if still and not back:
+        return "not_repaired", _still(still)
+    held = (*_still(still), *_thin(beside.after, corners))
+    told = all(told_at(beside.after, one.corner, one.kind, beside.policy) for one in brakes)
+    if back and told and not held:
+        return "better", (Reason(code="both_sides_less", corners=corners),)
+    return "cannot_tell", (Reason(code="both_sides_before", corners=corners), *held)
+
+
+def _came_back(beside: Beside, one: Trouble) -> bool:
+    """True if a brake that was hot is clearly less so, or one that was cold is clearly warmer."""
+    spots = [c.spot for c in beside.before.corners if c.corner == one.corner and c.spot in BRAKE_SPOTS]
+    changes = [
+        change(*(rise(corner_of(found, one.corner, spot)) for found in (beside.before, beside.after)))
+        for spot in spots
+    ]
+    ends = [found.interval for found in changes if found is not None and found.interval is not None]
+    return bool(ends) and all(high < 0.0 if one.kind == "drag" else low > 0.0 for low, high in ends)
+
+
+def _hub(axle: _Axle, odd: Trouble) -> _Said:
+    """A hub beside what it stood out from before: its mate, or the brake beside it."""
+    beside, corner = axle.beside, odd.corner
+    still = tuple(one for one in axle.still if one.place == odd.place)
+    if still:
+        return "not_repaired", _still(still)
+    if not seen_well(beside.after, corner, "hub"):
+        return "cannot_tell", (Reason(code="not_read", corners=(corner,)),)
+    by_brake = bool(odd.reasons) and odd.reasons[0].code == "hub_over_brake"
+    policy = beside.policy
+    line_k = policy.hub_own_heat_k if by_brake else policy.watch_difference_k
+    was, now = (_hub_gap(found, corner, by_brake=by_brake) for found in (beside.before, beside.after))
+    return _hub_said(was, now, corner, line_k)
+
+
+def _hub_gap(found: Diagnosis, corner: str, *, by_brake: bool) -> Estimate | None:
+    hub = level(corner_of(found, corner, HUB_SPOT))
+    if not by_brake:
+        return change(level(corner_of(found, mate_of(corner), HUB_SPOT)), hub)
+    brakes = (level(corner_of(found, corner, spot)) for spot in BRAKE_SPOTS)
+    return change(next((one for one in brakes if one is not None), None), hub)
+
+
+def _hub_said(was: Estimate | None, now: Estimate | None, corner: str, line_k: float) -> _Said:
+    """Below the line with its whole interval, and clearly less than before; a cool hub has no other line."""
+    changed = change(was, now)
+    if was is None or now is None or now.interval is None or changed is None or changed.interval is None:
+        return "cannot_tell", (Reason(code="gap_not_comparable", corners=(corner, mate_of(corner))),)
+    numbers = {
+        "before_k": was.value, "difference_k": now.value, "high_k": now.interval[1], "line_k": line_k,
+    }  # fmt: skip
+    below, less = now.interval[1] < line_k, changed.interval[1] < 0.0
+    code: ChangeCode = "hub_below_line" if below else "hub_not_below_line"
+    reasons = (Reason(code=code, corners=(corner,), numbers=numbers),)
+    if below and less:
+        return "repaired", reasons
+    return ("better" if less else "cannot_tell"), reasons

@@ -1,0 +1,115 @@
+"""Patterns of what two drives say beside each other; the fields are those of `reasonpatterns`.
+
+``corner`` is the brake that was hotter before and ``mate`` the other one, so that a gap of the same kind as
+before is positive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from thermlog.words.reasons import ChangeCode
+
+_NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
+_HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
+
+CHANGED: Mapping[ChangeCode, tuple[str, ...]] = {
+    # What left against right says
+    "gap_below_watch": (
+        _NOW + "inside the watch line of {line_k}",
+        "{corner} and {mate}: apart by less than the watch line",
+        "left and right are apart by less than the watch line",
+    ),
+    "gap_smaller_not_even": (
+        _NOW + "clearly less, but even is within {line_k}",
+        "{corner} minus {mate}: clearly less than before, and not shown to be even",
+        "left and right are clearly less apart than before, and not shown to be even",
+    ),
+    "gap_still_past_watch": (
+        _NOW + "still past the watch line of {line_k}",
+        "{corner} minus {mate}: still past the watch line",
+        "left and right are still apart by more than the watch line",
+    ),
+    "gap_may_pass_watch": (
+        _NOW + "which may still be past the watch line of {line_k}",
+        "{corner} minus {mate}: may still be past the watch line",
+        "left and right may still be apart by more than the watch line",
+    ),
+    "gap_change_unclear": (
+        _NOW + "no clear change",
+        "{corner} minus {mate}: no clear change",
+        "left against right shows no clear change",
+    ),
+    "gap_reversed": (
+        _NOW + "turned round and past the watch line of {line_k}",
+        "{corner} minus {mate}: turned round and past the watch line",
+        "the gap has turned round and is past the watch line",
+    ),
+    "gap_not_comparable": (
+        "{corner} could not be set against {mate} in both logs",
+        "left could not be set against right in both logs",
+    ),
+    "hub_below_line": (
+        _HUB + "at most {high_k} (line {line_k})",
+        "hub of {corner}: below the line now",
+        "the hub is below the line now",
+    ),
+    "hub_not_below_line": (
+        _HUB + "up to {high_k} (line {line_k})",
+        "hub of {corner}: not shown to be below the line",
+        "the hub is not shown to be below the line",
+    ),
+    "both_sides_less": (
+        "{corners}: both stood out before and stand out no longer; left against right cannot show more",
+        "both sides stood out before and stand out no longer; left against right cannot show more",
+    ),
+    "both_sides_before": (
+        "{corners}: both stood out before; left against right cannot show what became of them",
+        "both sides stood out before; left against right cannot show what became of them",
+    ),
+    # What still is, or is no longer known
+    "still_hot": ("{corners} still hot", "still hot"),
+    "still_cold": ("{corners} still cold", "still cold"),
+    "still_hub": ("hub of {corner} still hot", "a hub is still hot"),
+    "still_watched": ("{corners} still to be watched", "still to be watched"),
+    "idle_not_told": (
+        "whether {corners} work now cannot be told",
+        "whether the brakes work now cannot be told",
+    ),
+    "less_heat": (
+        "the other brakes hold {share_heat} of their earlier heat: gentler drives make smaller gaps",
+        "a gentler drive than before makes smaller gaps",
+    ),
+    "drives_unlike": (
+        "unlike drives ({quoted}): what became of a fault shows after the same drive",
+        "unlike drives: what became of a fault shows after the same drive",
+    ),
+    "vehicles_differ": ("the logs name different vehicles: laid side by side, no repair is asked about",),
+    "nothing_flagged_before": ("nothing stood out here in the first log",),
+    # What is new
+    "new_fault": ("{corner} is hot now and was not before", "a brake is hot now and was not before"),
+    "new_watch": (
+        "{corner} is to be watched now and was not before",
+        "a brake is to be watched now and was not before",
+    ),
+    "new_hub": (
+        "hub of {corner} is hot now and was not before",
+        "a hub is hot now and was not before",
+    ),
+    "now_idle": (
+        "{corner} does too little now and did not before",
+        "a brake does too little now and did not before",
+    ),
+    "maybe_now_idle": (
+        "{corner} may do too little now and did not before",
+        "a brake may do too little now and did not before",
+    ),
+    "found_hot": (
+        "{corner} is hot now; the first log could not tell",
+        "a brake is hot now; the first log could not tell",
+    ),
+    "found_cold": (
+        "{corner} does too little now; the first log could not tell",
+        "a brake does too little now; the first log could not tell",
+    ),
+}  # fmt: skip
