@@ -69,7 +69,13 @@ SWITCHES: dict[str, Switch] = {
 
 
 def changes(
-    world: WorldName, kind: str, rounds: int, skins: str, described: bool, count: int, seed: int  # noqa: FBT001
+    world: WorldName,
+    kind: str,
+    rounds: int,
+    skins: str,
+    described: bool,
+    count: int,
+    seed: int,  # noqa: FBT001
 ) -> Changed:
     """Judge healthy vehicles, single drags, whole axles and cold brakes with every variant."""
     calm, hot, axle, cold = (

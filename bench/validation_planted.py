@@ -127,4 +127,6 @@ def _names(answers: list[Answer], column: Array) -> Array:
 
 
 def _asks_again(answer: Answer) -> bool:
-    return answer.answer == "cannot_tell" and any(reason.code == "single_reading" for reason in answer.reasons)
+    return answer.answer == "cannot_tell" and any(
+        reason.code == "single_reading" for reason in answer.reasons
+    )

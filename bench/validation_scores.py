@@ -65,9 +65,7 @@ def cold_part(found: Patterns) -> Array:
 
 def undoubted(evidence: Evidence) -> Evidence:
     """The same without readings that may have missed: what does not fit is as the fit left it."""
-    none = Doubt(
-        place=np.full_like(evidence.doubt.place, -1), likelihood=evidence.doubt.likelihood[:0]
-    )
+    none = Doubt(place=np.full_like(evidence.doubt.place, -1), likelihood=evidence.doubt.likelihood[:0])
     return replace(evidence, doubt=none)
 
 

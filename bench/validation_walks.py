@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from msgspec import Struct
 from validation_scores import drag_scores, idle_scores
@@ -14,6 +16,7 @@ from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answer
 
 WORDS = ("no", "watch", "yes", "cannot_tell")
+NO, WATCH, YES, OPEN = range(4)
 # Of a cell's vehicles; what a workshop meets is made of them by weights, see `Seen.weight`.
 PARTS = {
     "none": 1.0,
@@ -78,7 +81,9 @@ class Seen(Struct, frozen=True, kw_only=True, eq=False):
     heat_said: Said
 
 
-def walks(world: WorldName, kind: str, rounds: int, skins: str, count: int, fitted: int, seed: int) -> list[Seen]:
+def walks(
+    world: WorldName, kind: str, rounds: int, skins: str, count: int, fitted: int, seed: int
+) -> list[Seen]:
     """Simulate healthy vehicles and every fault of a class, judge and answer them."""
     mix = mix_of(world, kind)
     shares = {"none": 1.0 - sum(mix.values())} | mix
@@ -112,11 +117,14 @@ def answered(judged: Judged, made: Batch) -> dict[str, Said]:
     """What is answered to each question."""
     told = [tell_findings(judged, k).answers for k in range(len(made.odd))]
     asked = {"drag_said": "drag", "idle_said": "idle", "heat_said": "heat"}
-    return {name: _said([getattr(one, question) for one in told], made) for name, question in asked.items()}
+    return {
+        name: said([getattr(one, question) for one in told], made.odd) for name, question in asked.items()
+    }
 
 
-def _said(answers: list[Answer], made: Batch) -> Said:
-    odd = [set(corners) for corners in made.odd]
+def said(answers: Sequence[Answer], planted: Sequence[tuple[str, ...]]) -> Said:
+    """Answers to one question beside the truth."""
+    odd = [set(corners) for corners in planted]
     named = [set(answer.corners) for answer in answers]
     return Said(
         word=np.array([WORDS.index(answer.answer) for answer in answers]),
