@@ -1,60 +1,116 @@
-"""Scores, baselines and counts of the validation."""
+"""How odd each method finds a vehicle: thermlog, what it would have said before, and the baselines."""
 
 from __future__ import annotations
 
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from scipy.optimize import curve_fit
-from validation_sets import Array, Said, corner
+from validation_sets import Array
 
-from thermlog.simulation.simulate import SimulatedFleet
+from thermlog.judging.doubt import Doubt
+from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import KINDS, Evidence, Patterns, find_patterns
+from thermlog.words.policy import Policy, load_policy
+from thermlog.words.tables import Readings
+from thermlog.words.vehicle import HUB_SPOT, SPOTS
 
 FALSE_ALARMS = 0.05  # per vehicle
+DRAG_BASELINES = ("last difference", "difference of means", "curve_fit")
+IDLE_BASELINES = ("largest deficit",)
 _START_TAU_S = 1800.0
+_RESAMPLES = 60
+_COLD = [KINDS.index("corner_cold"), KINDS.index("axle_cold")]
+_LEAST_RISE_K = 3.0
+_USUAL_S = 120.0
 
 
-class Scores(Struct, frozen=True, kw_only=True):
-    """How odd a method finds each vehicle, and which corner it would name."""
-
-    value: Array
-    named: list[set[str]]
-
-    def head(self, count: int) -> Scores:
-        """The first vehicles only."""
-        return Scores(value=self.value[:count], named=self.named[:count])
-
-
-def thermlog_scores(said: Said, sought: str) -> Scores:
-    """Probability that anything drags, or that anything is wrong; corners of the best supported fault."""
-    return Scores(value=said.p_drag if sought == "drag" else said.p_fault, named=said.members)
+def drag_scores(judged: Judged, fitted: int) -> dict[str, Array]:
+    """Scores of the drag question; `curve_fit` for the first vehicles only, NaN for the others."""
+    readings = judged.as_read
+    last, mean, fit = corner_tables(readings, judged.comparison.common_time_s, fitted)
+    return {
+        "thermlog": np.nan_to_num(judged.patterns.p_drag),
+        "as before": hot_part(as_before(judged.evidence)),
+        "last difference": _widest_gap(last),
+        "difference of means": _widest_gap(mean),
+        "curve_fit": np.where(np.arange(mean.shape[0]) < fitted, _widest_gap(fit), np.nan),
+    }
 
 
-def largest_last(said: Said) -> Scores:
-    """Baseline 1: the largest left-right difference among the last readings."""
-    return _from_corners(_corner_table(said.fleet, lambda degc: degc[-1]))
+def idle_scores(judged: Judged) -> dict[str, Array]:
+    """Scores of the idle question."""
+    _, mean, _ = corner_tables(judged.as_read, judged.comparison.common_time_s, 0)
+    return {
+        "thermlog": np.nan_to_num(judged.patterns.p_idle),
+        "as before": cold_part(as_before(judged.evidence)),
+        "largest deficit": largest_deficit(mean),
+    }
 
 
-def largest_mean(said: Said) -> Scores:
-    """Baseline 2: the largest left-right difference of the means of all readings."""
-    return _from_corners(_corner_table(said.fleet, lambda degc: float(degc.mean())))
+def hot_part(found: Patterns) -> Array:
+    """``p_fault`` less its cold part: the score of the drag question before there was one."""
+    none = found.p_kind[:, KINDS.index("none")]
+    return np.nan_to_num(1.0 - none - found.p_kind[:, _COLD].sum(axis=1))
 
 
-def largest_fitted(said: Said, count: int) -> Scores:
-    """Baseline 3: an exponential through each corner alone, the first `count` vehicles at the common time."""
-    readings, common = said.fleet.readings, said.judged.comparison.common_time_s
-    table = np.full((count, len(said.fleet.vehicle_class.corners)), np.nan)
-    for rows in _corner_rows(said.fleet):
-        case = int(readings.case[rows[0]])
-        if case >= count:
-            continue
-        place = 2 * (int(readings.axle[rows[0]]) - 1) + int(readings.side[rows[0]])
-        ambient = float(readings.cases[case].ambient_degc or 0.0)
-        since_s = readings.elapsed_s[rows] - common[case]
-        table[case, place] = fitted_rise_k(since_s, readings.indicated_degc[rows] - ambient)
-    return _from_corners(table)
+def cold_part(found: Patterns) -> Array:
+    """The cold part of ``p_fault``."""
+    return np.nan_to_num(found.p_kind[:, _COLD].sum(axis=1))
+
+
+def undoubted(evidence: Evidence) -> Evidence:
+    """The same without readings that may have missed: what does not fit is as the fit left it."""
+    none = Doubt(place=np.full_like(evidence.doubt.place, -1), likelihood=evidence.doubt.likelihood[:0])
+    return replace(evidence, doubt=none)
+
+
+def with_policies(evidence: Evidence, of: Callable[[Policy], Policy]) -> Evidence:
+    """The same weighed by other policies."""
+    policies = evidence.context.policies
+    changed = {policy: of(policy) for policy in set(policies)}
+    context = replace(evidence.context, policies=tuple(changed[policy] for policy in policies))
+    return replace(evidence, context=context)
+
+
+def earlier(policy: Policy) -> Policy:
+    """The policy that emulates the earlier version."""
+    return load_policy(str(Path(__file__).parent / f"as_before_{policy.name}.toml"))
+
+
+def as_before(evidence: Evidence) -> Patterns:
+    """The earlier version, emulated through the present program."""
+    return find_patterns(undoubted(with_policies(evidence, earlier)))
+
+
+# baselines
+
+
+def corner_tables(readings: Readings, common_s: Array, fitted: int) -> tuple[Array, Array, Array]:
+    """Last reading, mean, and rise of a fitted exponential, of every corner: (vehicles, corners), rises [K].
+
+    NaN where nothing was read; the third for the first `fitted` vehicles.
+    """
+    brake = readings.spot != SPOTS.index(HUB_SPOT)
+    common_s = np.nan_to_num(common_s, nan=_USUAL_S)  # where thermlog compares nothing
+    corners = 2 * int(readings.axle.max())
+    key = readings.case * corners + 2 * (readings.axle - 1) + readings.side
+    rows = np.flatnonzero(brake)
+    rows = rows[np.lexsort((readings.elapsed_s[rows], key[rows]))]
+    ambient = np.array([case.ambient_degc or 0.0 for case in readings.cases])
+    rise_k = readings.indicated_degc - ambient[readings.case]
+    tables = np.full((3, len(readings.cases) * corners), np.nan)
+    for some in np.split(rows, np.flatnonzero(np.diff(key[rows])) + 1):
+        place, case = key[some[0]], readings.case[some[0]]
+        tables[:2, place] = rise_k[some[-1]], rise_k[some].mean()
+        if case < fitted:
+            tables[2, place] = fitted_rise_k(readings.elapsed_s[some] - common_s[case], rise_k[some])
+    last, mean, fit = tables.reshape(3, -1, corners)
+    return last, mean, fit
 
 
 def fitted_rise_k(since_s: Array, rise_k: Array) -> float:
@@ -80,44 +136,70 @@ def _slope(since_s: Array, rise_k: float, tau_s: float) -> Array:
     return np.stack([shape, rise_k * shape * since_s / tau_s**2], axis=1)
 
 
-def _corner_rows(fleet: SimulatedFleet) -> list[Array]:
-    """Rows of every corner in order of time."""
-    readings = fleet.readings
-    corners = len(fleet.vehicle_class.corners)
-    key = readings.case * corners + 2 * (readings.axle - 1) + readings.side
-    order = np.lexsort((readings.elapsed_s, key))
-    return np.split(order, np.flatnonzero(np.diff(key[order])) + 1)
+def _widest_gap(table: Array) -> Array:
+    return np.asarray(np.abs(np.nan_to_num(table[:, 0::2] - table[:, 1::2])).max(axis=1))
 
 
-def _corner_table(fleet: SimulatedFleet, of: Callable[[Array], float]) -> Array:
-    """One number a corner: (vehicles, corners); NaN where nothing was read."""
-    readings = fleet.readings
-    table = np.full((len(fleet.faults), len(fleet.vehicle_class.corners)), np.nan)
-    for rows in _corner_rows(fleet):
-        place = 2 * (readings.axle[rows[0]] - 1) + readings.side[rows[0]]
-        table[readings.case[rows[0]], place] = of(readings.indicated_degc[rows])
-    return table
+def largest_deficit(mean_k: Array) -> Array:
+    """Largest part of its mate's rise that a corner lacks, (vehicles,)."""
+    left, right = mean_k[:, 0::2], mean_k[:, 1::2]
+    more = np.maximum(np.fmax(left, right), _LEAST_RISE_K)
+    return np.asarray(np.nan_to_num(np.abs(left - right) / more).max(axis=1))
 
 
-def _from_corners(table: Array) -> Scores:
-    gap = np.nan_to_num(table[:, 0::2] - table[:, 1::2])
-    axle = np.abs(gap).argmax(axis=1)
-    most = gap[np.arange(axle.size), axle]
-    named = [{corner(int(a) + 1, int(g < 0))} for a, g in zip(axle, most, strict=True)]
-    return Scores(value=np.abs(most), named=named)
+# what is found at one rate of false alarms
 
 
-def threshold(healthy: Scores) -> float:
+class Found(Struct, frozen=True, kw_only=True):
+    """Shares of faulty vehicles found at the stated false alarms, methods in the order of `methods`.
+
+    Attributes
+    ----------
+    share : float array (methods,)
+    against : float array (methods,)
+        Variance of the first method's share less each method's, over vehicles drawn again: healthy ones, which
+        set the line, and faulty ones together.
+    variance : float array (methods,)
+        Of each share.
+    """
+
+    methods: tuple[str, ...]
+    share: Array
+    against: Array
+    variance: Array
+
+
+def found(calm: Mapping[str, Array], faulty: Mapping[str, Array], seed: int) -> Found:
+    """What each method finds of one set of faulty vehicles, where it may alarm on so many healthy ones.
+
+    Vehicles for which a method has no score (NaN) are left out for this method.
+    """
+    rng = np.random.default_rng([seed, 31])
+    methods = tuple(calm)
+    shares = np.array([_beyond(calm[name], faulty[name]) for name in methods])
+    again = np.empty((_RESAMPLES, len(methods)))
+    healthy, odd = len(calm[methods[0]]), len(faulty[methods[0]])
+    for row in again:
+        some, of_odd = rng.integers(0, healthy, healthy), rng.integers(0, odd, odd)
+        row[:] = [_beyond(calm[name][some], faulty[name][of_odd]) for name in methods]
+    return Found(
+        methods=methods,
+        share=shares,
+        against=np.nanvar(again[:, :1] - again, axis=0),
+        variance=np.nanvar(again, axis=0),
+    )
+
+
+def _beyond(calm: Array, faulty: Array) -> float:
+    known, sought = calm[np.isfinite(calm)], faulty[np.isfinite(faulty)]
+    if not known.size or not sought.size:
+        return float("nan")
+    return float((sought > threshold(known)).mean())
+
+
+def threshold(healthy: Array) -> float:
     """Score that the stated share of healthy vehicles exceeds."""
-    return float(np.quantile(healthy.value, 1.0 - FALSE_ALARMS))
-
-
-def auc(healthy: Array, faulty: Array) -> float:
-    """Chance that a faulty vehicle scores above a healthy one, ties half."""
-    order = np.sort(healthy)
-    below = np.searchsorted(order, faulty, side="left")
-    not_above = np.searchsorted(order, faulty, side="right")
-    return float((0.5 * (below + not_above)).mean() / order.size)
+    return float(np.quantile(healthy, 1.0 - FALSE_ALARMS))
 
 
 class Bins(Struct, frozen=True, kw_only=True):

@@ -1,0 +1,135 @@
+"""One class read in so many rounds: scores, answers and truths of healthy vehicles and of every fault."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from msgspec import Struct
+from validation_scores import drag_scores, idle_scores
+from validation_sets import Array
+from validation_worlds import Batch, WorldName, batch, mix_of, weight_of
+
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.judged import Judged
+from thermlog.judging.tell import tell_findings
+from thermlog.words.findings import Answer
+
+WORDS = ("no", "watch", "yes", "cannot_tell")
+NO, WATCH, YES, OPEN = range(4)
+# Of a cell's vehicles; what a workshop meets is made of them by weights, see `Seen.weight`.
+PARTS = {
+    "none": 1.0,
+    "corner_hot": 0.5,
+    "corner_cold": 0.3,
+    "axle_hot": 0.1,
+    "axle_cold": 0.08,
+    "diagonal_hot": 0.05,
+    "all_hot": 0.08,
+}
+
+
+class Said(Struct, frozen=True, kw_only=True, eq=False):
+    """What was answered to one question, arrays (vehicles,).
+
+    Attributes
+    ----------
+    word : int array
+        Index into `WORDS`.
+    own : bool array
+        The corners named are exactly the odd ones.
+    among : bool array
+        The odd ones are among the corners named.
+    again : bool array
+        The answer rests on one reading: it asks for another.
+    p : float array
+    """
+
+    word: Array
+    own: Array
+    among: Array
+    again: Array
+    p: Array
+
+
+class Seen(Struct, frozen=True, kw_only=True, eq=False):
+    """Vehicles of one class, rounds and skins with one fault, after judging.
+
+    Attributes
+    ----------
+    weight : float
+        How many vehicles as brought to a check each of these stands for, all faults of the cell summing to 1.
+    size, extra_k : float array (vehicles,)
+        As of `Batch`.
+    drag, idle : dict of str to float array (vehicles,)
+        Scores by method.
+    """
+
+    world: WorldName
+    kind: str
+    weight_class: str
+    rounds: int
+    skins: str
+    fault: str
+    weight: float
+    size: Array
+    extra_k: Array
+    drag: dict[str, Array]
+    idle: dict[str, Array]
+    drag_said: Said
+    idle_said: Said
+    heat_said: Said
+
+
+def walks(
+    world: WorldName, kind: str, rounds: int, skins: str, count: int, fitted: int, seed: int
+) -> list[Seen]:
+    """Simulate healthy vehicles and every fault of a class, judge and answer them."""
+    mix = mix_of(world, kind)
+    shares = {"none": 1.0 - sum(mix.values())} | mix
+    seen = []
+    for number, fault in enumerate(PARTS):
+        if fault not in shares:
+            continue
+        some = max(8, round(count * PARTS[fault]))
+        made = batch(world, kind, fault, some, seed + number, rounds=rounds, skins=skins)
+        judged = judge(made.readings, Settings())
+        seen.append(
+            Seen(
+                world=world,
+                kind=kind,
+                weight_class=weight_of(world, kind),
+                rounds=rounds,
+                skins=skins,
+                fault=fault,
+                weight=shares[fault] / some,
+                size=made.size,
+                extra_k=made.extra_k,
+                drag=drag_scores(judged, fitted if fault in {"none", "corner_hot"} and rounds > 1 else 0),
+                idle=idle_scores(judged),
+                **answered(judged, made),
+            )
+        )
+    return seen
+
+
+def answered(judged: Judged, made: Batch) -> dict[str, Said]:
+    """What is answered to each question."""
+    told = [tell_findings(judged, k).answers for k in range(len(made.odd))]
+    asked = {"drag_said": "drag", "idle_said": "idle", "heat_said": "heat"}
+    return {
+        name: said([getattr(one, question) for one in told], made.odd) for name, question in asked.items()
+    }
+
+
+def said(answers: Sequence[Answer], planted: Sequence[tuple[str, ...]]) -> Said:
+    """Answers to one question beside the truth."""
+    odd = [set(corners) for corners in planted]
+    named = [set(answer.corners) for answer in answers]
+    return Said(
+        word=np.array([WORDS.index(answer.answer) for answer in answers]),
+        own=np.array([bool(o) and o == n for o, n in zip(odd, named, strict=True)]),
+        among=np.array([bool(o) and o <= n for o, n in zip(odd, named, strict=True)]),
+        again=np.array([any(r.code == "single_reading" for r in answer.reasons) for answer in answers]),
+        p=np.array([np.nan if answer.p is None else answer.p for answer in answers]),
+    )

@@ -1,0 +1,253 @@
+"""Vehicles of both simulators in one form: what is wrong, what was read, and a new walk with heat on top."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Literal, TypeAlias
+
+import numpy as np
+import otherworld
+from msgspec import Struct
+from msgspec.structs import replace
+from otherworld import INTAKE, World
+from otherworld_gun import seen_light, shown_degc
+from otherworld_heat import KNOTS_S
+from otherworld_kinds import KINDS as OTHER_KINDS
+from validation_sets import CLASSES, SKINS, drag_scale, plantable, planted, policy_mix, walked
+
+from thermlog.simulation.builds import HEALTHY, PARKED_STEP_S
+from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
+from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.simulation.walkround import Target, draw_walk, shoot
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import Drive, Readings
+from thermlog.words.vehicle import SPOTS
+
+Array = np.ndarray[Any, np.dtype[Any]]
+WorldName: TypeAlias = Literal["own", "other"]
+WORLDS: tuple[WorldName, ...] = ("own", "other")
+OTHER_SKINS = ("mixed",)
+# Single drags, log-uniform [N·m] on light vehicles, three times that on heavy ones; rows of the tables.
+DRAG_NM = (5.0, 80.0)
+OCTAVES_NM = (5.0, 10.0, 20.0, 40.0, 80.0)
+MIXED_FROM_NM = 10.0  # weaker drags are within what a healthy brake may hold: rows of their own, never mixed
+DEAD = 1.0
+LOST = (0.4, 1.0)
+# Again, in a sense: column of each vehicle, indicated extra [K], source of chance.
+Again: TypeAlias = Callable[[Array, Array, np.random.Generator], Readings]
+
+
+class Batch(Struct, frozen=True, kw_only=True, eq=False):
+    """Vehicles of one class with one fault, walked round once.
+
+    Attributes
+    ----------
+    odd : list of tuple of str (vehicles,)
+        Corners that are truly odd.
+    size : float array (vehicles,)
+        Drag as on light vehicles [N·m], or lost part of the braking; 0 for none.
+    extra_k : float array (vehicles,)
+        What an error-free gun, set the same, would show on top at the common time [K], at the odd corner where
+        it is most; negative for a cold one, 0 for none.
+    again : callable
+        A new walk round the same parked vehicles, with heat on top at one corner of each, so much at `at_s`.
+    at_s : float
+        On the log's own clock [s].
+    """
+
+    fault: str
+    readings: Readings
+    odd: list[tuple[str, ...]]
+    size: Array
+    extra_k: Array
+    again: Again
+    at_s: float
+
+
+def kinds_of(world: WorldName) -> tuple[str, ...]:
+    """Classes of one simulator whose brakes get warm enough to compare."""
+    if world == "own":
+        return CLASSES
+    return tuple(name for name, kind in OTHER_KINDS.items() if not kind.regenerative)
+
+
+def skins_of(world: WorldName) -> tuple[str, ...]:
+    """Skin plans of one simulator."""
+    return tuple(SKINS) if world == "own" else OTHER_SKINS
+
+
+def weight_of(world: WorldName, kind: str) -> str:
+    """Light or heavy."""
+    return VEHICLE_CLASSES[kind].weight_class if world == "own" else OTHER_KINDS[kind].weight_class
+
+
+def mix_of(world: WorldName, kind: str) -> dict[str, float]:
+    """Share of every fault among vehicles as brought to a check; the rest, 0.7, is healthy."""
+    if world == "own":
+        return {str(fault): share for fault, share in policy_mix(VEHICLE_CLASSES[kind]).items()}
+    build = OTHER_KINDS[kind]
+    left_out = {"hub_hot"} | (set() if build.split == "diagonal" else {"diagonal_hot"})
+    if len(build.axles) == 1:
+        left_out |= {"axle_hot", "axle_cold"}  # that is everything hot, and nothing braked
+    usual = {fault: share for fault, share in INTAKE.items() if fault not in left_out}
+    total = sum(usual.values())
+    return {fault: 0.3 * share / total for fault, share in usual.items()}
+
+
+def batch(
+    world: WorldName,
+    kind: str,
+    fault: str,
+    count: int,
+    seed: int,
+    *,
+    rounds: int = 3,
+    skins: str,
+    drive: Drive = "normal",
+    described: bool = True,
+) -> Batch:
+    """Simulate; drags log-uniform, of cold brakes every second one dead."""
+    rng = np.random.default_rng([seed, 21])
+    size = _sizes(fault, count, rng)
+    if world == "own":
+        return _own(kind, (fault, size), seed, rounds=rounds, skins=skins, drive=drive, described=described)
+    scale = 1.0 if fault.endswith("cold") else OTHER_KINDS[kind].heavy_factor
+    severity = None if fault == "none" else size * scale
+    made = otherworld.simulate(
+        kind, fault, count, np.random.default_rng([seed, 22]), rounds=rounds, skins=skins, drive=drive,
+        severity=severity, described=described,
+    )  # fmt: skip
+    return Batch(
+        fault=fault,
+        readings=made.readings,
+        odd=made.odd,
+        size=size,
+        extra_k=_other_extra_k(made),
+        again=lambda column, extra_k, source: otherworld.planted(made, column, extra_k, source).readings,
+        at_s=otherworld.COMMON_TIME_S,
+    )
+
+
+def _sizes(fault: str, count: int, rng: np.random.Generator) -> Array:
+    if fault == "none":
+        return np.zeros(count)
+    if fault.endswith("cold"):
+        return np.where(np.arange(count) % 2 == 0, DEAD, rng.uniform(*LOST, count))
+    low = DRAG_NM[0] if fault == "corner_hot" else MIXED_FROM_NM
+    return np.asarray(low * (DRAG_NM[1] / low) ** rng.random(count))
+
+
+def _own(
+    name: str,
+    wrong: tuple[str, Array],
+    seed: int,
+    *,
+    rounds: int,
+    skins: str,
+    drive: Drive,
+    described: bool,
+) -> Batch:
+    kind, (fault, size) = VEHICLE_CLASSES[name], wrong
+    plan = walked(rounds, skins=SKINS[skins], described=described)
+    healthy = [HEALTHY] * size.size
+    faults = healthy
+    if fault != "none":
+        which = next(one for one in plantable(kind) if one == fault)
+        faults = planted(kind, which, size, size.size, np.random.default_rng([seed, 23]))
+    fleet = simulate_fleet(kind, faults, drive=drive, plan=plan, seed=seed)
+    odd = [one.corners or (kind.corners if one.kind == "all_hot" else ()) for one in faults]
+    extra_k = np.zeros(size.size)
+    if fault != "none":
+        at_s = own_common_s(fleet)
+        sound = simulate_fleet(kind, healthy, drive=drive, plan=plan, seed=seed)
+        more = fleet.indicated_degc(at_s) - sound.indicated_degc(at_s)
+        at_odd = np.array([[corner in one for corner in kind.corners] for one in odd])
+        extra_k = _largest(np.where(at_odd, more, 0.0))
+    return Batch(
+        fault=fault,
+        readings=fleet.readings,
+        odd=odd,
+        size=size,
+        extra_k=extra_k,
+        again=lambda column, extra, source: own_again(fleet, column, extra, source),
+        at_s=own_common_s(fleet),
+    )
+
+
+def _largest(table: Array) -> Array:
+    return np.asarray(table[np.arange(table.shape[0]), np.abs(table).argmax(axis=1)])
+
+
+def own_common_s(fleet: SimulatedFleet) -> float:
+    """Usual common time of such walks [s]."""
+    kind = fleet.vehicle_class
+    return load_policy(kind.weight_class).common_time_s + fleet.plan.walk.start_delay_s
+
+
+def own_again(fleet: SimulatedFleet, column: Array, extra_k: Array, rng: np.random.Generator) -> Readings:
+    """A new walk round the same parked vehicles, with indicated heat on top at one corner of each.
+
+    Heat of so much at the common time falls as that corner itself cools; shots beside the brake do not show it.
+    """
+    kind, plan = fleet.vehicle_class, fleet.plan
+    vehicles = column.size
+    walk = draw_walk(plan.walk, axles=len(kind.axles), vehicles=vehicles, rng=rng)
+    grid = fleet.cooldown.grid_s
+    last_s = float(grid[-1] - 1.0)
+    elapsed_s = np.minimum(walk.elapsed_s, last_s)
+    place = elapsed_s / (grid[1] - grid[0])
+    low = np.clip(place.astype(np.int64), 0, grid.size - 2)
+    each = np.arange(vehicles)[:, None]
+    before, after = (fleet.cooldown.rotor_degc[low + step, each, walk.corner] for step in (0, 1))
+    seen = Target(
+        surface_degc=before + (place - low) * (after - before),
+        emissivity=np.take_along_axis(fleet.emissivity, walk.corner, axis=1),
+        ambient_degc=fleet.ambient_degc[:, None],
+    )
+    shots = shoot(plan.gun, seen, rng=rng)
+    at_s = own_common_s(fleet)
+    tau_s = fleet.local_tau_s(max(at_s, PARKED_STEP_S))[each[:, 0], column]
+    fading = np.exp(-(elapsed_s - at_s) / tau_s[:, None])
+    on_top = (walk.corner == column[:, None]) & ~shots.missed
+    shown = shots.indicated_degc + on_top * extra_k[:, None] * fading
+    return _readings(fleet, walk.corner, elapsed_s, shown)
+
+
+def _readings(fleet: SimulatedFleet, corner: Array, elapsed_s: Array, shown_k: Array) -> Readings:
+    vehicle, place = np.nonzero(np.isfinite(shown_k))
+    unknown = np.full(vehicle.size, np.nan)
+    return replace(
+        fleet.readings,
+        case=vehicle,
+        line=place + 2,
+        axle=corner[vehicle, place] // 2 + 1,
+        side=corner[vehicle, place] % 2,
+        spot=np.full(vehicle.size, SPOTS.index("brake")),
+        elapsed_s=elapsed_s[vehicle, place],
+        indicated_degc=np.round(shown_k[vehicle, place], 1),
+        emissivity=unknown,
+        distance_m=unknown.copy(),
+    )
+
+
+def _other_extra_k(made: World) -> Array:
+    """Indicated extra of the second simulator: its metal's extra, through skin and gun."""
+    if made.fault in {"none", "hub_hot"}:
+        return np.zeros(made.extra_k.size)
+    at = int(np.searchsorted(KNOTS_S, otherworld.COMMON_TIME_S))
+    column = np.array([otherworld.column_of(corners[0]) for corners in made.odd])
+    each = np.arange(column.size)
+    metal = made.parked.kept_degc[at, 1][each, column]
+    air = made.parked.body.air_degc
+    skin = made.parked.skins
+    mirrored = air + skin.mirror_k[each, column]
+    shown = [
+        shown_degc(seen_light(degc, skin.emissivity[each, column], mirrored), air)
+        for degc in (metal, metal - made.extra_k)
+    ]
+    return np.asarray(skin.fill[each, column] * (shown[0] - shown[1]))
+
+
+def planted_scale(world: WorldName, kind: str) -> float:
+    """Drag of this class over that of a light vehicle."""
+    return drag_scale(VEHICLE_CLASSES[kind]) if world == "own" else OTHER_KINDS[kind].heavy_factor
