@@ -48,11 +48,12 @@ def draw_drives(kind: Kind, drive: str, mass_kg: Array, rng: np.random.Generator
         rng.random((count, 1)) < 0.5, length, 60.0 * rng.uniform(10, 16, (count, 1)) * (1 + heavy)
     )
     quiet_speed = KMH * rng.uniform(55, 80, (count, 1))
+    last_stop_ago = rng.uniform(10, 150, (count, 1))  # drawn always: a vehicle is the same on both drives
     if drive == "coast":
         stops &= ago > quiet
         speed = np.where(ago > quiet, speed, quiet_speed)
     else:
-        stops &= ago > rng.uniform(10, 150, (count, 1))
+        stops &= ago > last_stop_ago
     speed *= moving
     friction = rng.uniform(*kind.friction, (count, 1))
     drop = np.where(rng.random((count, steps)) < 0.5, 1.0, 1.0 - rng.uniform(0.2, 0.7, (count, steps)) ** 2)
