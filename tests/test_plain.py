@@ -226,6 +226,13 @@ def test_axles_that_may_be_unlike_are_told_in_full():
     assert not plainly_even(unlike).any()
 
 
+def test_brake_below_the_air_is_told_in_full():
+    judged = judge(walked(VAN_K), LIGHT)
+    left, right = judged.digest.rise_k
+    below = replace(judged, digest=replace(judged.digest, rise_k=[left, [right[0], -2.0]]))
+    assert not plainly_even(below).any()
+
+
 def test_gun_on_hold_from_the_first_wheel_to_the_last_is_told_in_full():
     """Two rounds of one and the same number: too few of a brake to see it there, too many in all."""
     judged = judge(walked(VAN_K), LIGHT)
