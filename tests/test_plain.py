@@ -226,11 +226,16 @@ def test_axles_that_may_be_unlike_are_told_in_full():
     assert not plainly_even(unlike).any()
 
 
-def test_brake_below_the_air_is_told_in_full():
+@pytest.mark.parametrize("about", ["below the air", "the same again and again"])
+def test_brake_that_cannot_be_judged_is_told_in_full(about):
     judged = judge(walked(VAN_K), LIGHT)
-    left, right = judged.digest.rise_k
-    below = replace(judged, digest=replace(judged.digest, rise_k=[left, [right[0], -2.0]]))
-    assert not plainly_even(below).any()
+    told = judged.digest
+    if about == "below the air":
+        odd = replace(told, rise_k=[told.rise_k[0], [told.rise_k[1][0], -2.0]])
+    else:
+        odd = replace(told, unchanged=[told.unchanged[0], [False, True]])
+    assert plainly_even(judged).all()
+    assert not plainly_even(replace(judged, digest=odd)).any()
 
 
 def test_gun_on_hold_from_the_first_wheel_to_the_last_is_told_in_full():
