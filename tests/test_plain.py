@@ -205,6 +205,13 @@ def test_brake_past_an_urgent_line_is_told_in_full():
     assert not plainly_even(judge(walked(hot), LIGHT)).any()
 
 
+def test_caliper_has_a_line_of_its_own():
+    warm = {corner: 1.25 * rise_k for corner, rise_k in VAN_K.items()}  # about 147 °C: fluid may boil
+    calipers = {f"{corner} caliper": rise_k for corner, rise_k in warm.items()}
+    assert plainly_even(judge(walked(warm), LIGHT)).all()
+    assert not plainly_even(judge(walked(calipers), LIGHT)).any()
+
+
 def test_vehicle_driven_twice_is_told_in_full():
     both = stack_readings([walked(VAN_K), walked(dict.fromkeys(VAN_K, 12.0), replace(USUAL, drive="coast"))])
     assert not plainly_even(judge(both, LIGHT)).any()
