@@ -12,6 +12,7 @@ from judgecases import LIGHT, USUAL, VAN_K, Walk, described, table, walked
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.explanations import KINDS
 from thermlog.judging.fleetlist import FleetRow
 from thermlog.judging.fleetrows import plain_row, rows_of
 from thermlog.judging.judged import Judged
@@ -204,6 +205,13 @@ def test_brake_past_an_urgent_line_is_told_in_full():
     assert not plainly_even(judge(walked(hot), LIGHT)).any()
 
 
+def test_caliper_has_a_line_of_its_own():
+    warm = {corner: 1.25 * rise_k for corner, rise_k in VAN_K.items()}  # about 147 °C: fluid may boil
+    calipers = {f"{corner} caliper": rise_k for corner, rise_k in warm.items()}
+    assert plainly_even(judge(walked(warm), LIGHT)).all()
+    assert not plainly_even(judge(walked(calipers), LIGHT)).any()
+
+
 def test_vehicle_driven_twice_is_told_in_full():
     both = stack_readings([walked(VAN_K), walked(dict.fromkeys(VAN_K, 12.0), replace(USUAL, drive="coast"))])
     assert not plainly_even(judge(both, LIGHT)).any()
@@ -213,6 +221,36 @@ def test_gun_on_hold_is_told_in_full():
     held = walked(VAN_K)
     first = held.indicated_degc[: len(VAN_K)]  # corner after corner, round after round
     assert not plainly_even(judge(replace(held, indicated_degc=np.tile(first, USUAL.rounds)), LIGHT)).any()
+
+
+def test_axles_that_may_be_unlike_are_told_in_full():
+    """Either reading of two unlike axles may be rare alone; together they are watched."""
+    judged = judge(walked(VAN_K), LIGHT)
+    shares = {"none": 0.82, "axle_hot": 0.1, "axle_cold": 0.08}
+    p_kind = np.array([[shares.get(kind, 0.0) for kind in KINDS]])
+    unlike = replace(judged, patterns=replace(judged.patterns, p_kind=p_kind))
+    assert plainly_even(judged).all()
+    assert not plainly_even(unlike).any()
+
+
+@pytest.mark.parametrize("about", ["below the air", "the same again and again"])
+def test_brake_that_cannot_be_judged_is_told_in_full(about):
+    judged = judge(walked(VAN_K), LIGHT)
+    told = judged.digest
+    if about == "below the air":
+        odd = replace(told, rise_k=[told.rise_k[0], [told.rise_k[1][0], -2.0]])
+    else:
+        odd = replace(told, unchanged=[told.unchanged[0], [False, True]])
+    assert plainly_even(judged).all()
+    assert not plainly_even(replace(judged, digest=odd)).any()
+
+
+def test_gun_on_hold_from_the_first_wheel_to_the_last_is_told_in_full():
+    """Two rounds of one and the same number: too few of a brake to see it there, too many in all."""
+    judged = judge(walked(VAN_K), LIGHT)
+    held = replace(judged.readings, indicated_degc=np.full(judged.readings.rows, 90.0))
+    assert plainly_even(judged).all()
+    assert not plainly_even(replace(judged, readings=held)).any()
 
 
 def test_case_without_readings_is_told_in_full():
