@@ -73,11 +73,28 @@ class Posterior(Struct, frozen=True, kw_only=True, eq=False):
     node: Floats
 
 
+def others_of(values: Floats) -> Floats:
+    """For every axle the sum over the others: (cases, axles, levels), without ever subtracting.
+
+    One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
+    """
+    axles = values.shape[1]
+    others: Floats = (1.0 - np.eye(axles)) @ values
+    return others
+
+
 def pairs_of(values: Floats) -> Floats:
-    """Sum over all pairs of axles of the products of their values: (cases, axles, ...) to (cases, ...)."""
-    total = values.sum(1)
-    pairs: Floats = 0.5 * (total * total - (values * values).sum(1))
+    """Sum over pairs of axles of the products of their values: (cases, axles, levels) to (cases, levels)."""
+    later = np.triu(np.ones((values.shape[1], values.shape[1])), 1) @ values
+    pairs: Floats = (values * later).sum(1)
     return pairs
+
+
+def pairs_without(values: Floats) -> Floats:
+    """The same for every axle over the pairs of the others: (cases, axles, levels)."""
+    axles = values.shape[1]
+    rows = [np.delete(np.arange(axles), row) for row in range(axles)]
+    return np.stack([pairs_of(values[:, others]) for others in rows], axis=1)
 
 
 def joint_of(group: Group, likelihood: Floats) -> Joint:
@@ -195,8 +212,7 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
 
 def _touched(joint: Joint) -> Floats:
     """Part of two separate faults that each state of each axle has: (cases, axles, 4)."""
-    other = joint.each.sum(1, keepdims=True) - joint.each
-    other *= joint.base[:, None]
+    other = others_of(joint.each) * joint.base[:, None]
     touched: Floats = joint.part * (joint.odds[:, :, SINGLES] @ other[..., None])[..., 0]
     return touched
 

@@ -31,7 +31,8 @@ from thermlog.judging.posterior import (
     SINGLES,
     joint_of,
     odd_and_read,
-    pairs_of,
+    others_of,
+    pairs_without,
     read_parts,
 )
 from thermlog.judging.states import LEVELS_K
@@ -240,29 +241,30 @@ def _coefficients(group: Group, likelihood: Floats, read: Bools, question: Quest
     less = read_parts(joint.part, read, kind)
     without = (less[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
     two = joint.base[:, None, None] * joint.odds[:, :, SINGLES]
-    others, lesser = (values.sum(1, keepdims=True) - values for values in (joint.each, without))
-    every = _spread(group, joint.of_one, joint.of_one.sum(1) + joint.several)
-    asked = _spread(group, counted, counted.sum(1) + joint.several - joint.base * pairs_of(without))
-    every_two = two * (joint.part[:, :, None] * others[:, :, None])
-    asked_two = every_two - two * (less[:, :, :, None] * lesser[:, :, None])
-    return _per_likelihood(every, every_two, likelihood), _per_likelihood(asked, asked_two, likelihood)
+    every_two = two * (joint.part[:, :, None] * others_of(joint.each)[:, :, None])
+    asked_two = every_two - two * (less[:, :, :, None] * others_of(without)[:, :, None])
+    rest = joint.base[:, None] * pairs_without(joint.each)
+    asked_rest = rest - joint.base[:, None] * pairs_without(without)
+    every = _spread(group, joint.of_one, rest, every_two)
+    asked = _spread(group, counted, asked_rest, asked_two)
+    floor = np.maximum(likelihood, LEAST)
+    return every / floor, asked / floor
 
 
-def _per_likelihood(sorted_in: Floats, several: Floats, likelihood: Floats) -> Floats:
-    """Two separate faults put where they belong, then everything over the likelihood it holds."""
-    sorted_in[:, :, SINGLES] += several
-    sorted_in[:, :, HEALTHY] -= several.sum(2)
-    np.maximum(sorted_in, 0.0, out=sorted_in)
-    sorted_in /= np.maximum(likelihood, LEAST)
-    return sorted_in
+def _spread(group: Group, of_one: Floats, rest: Floats, several: Floats) -> Floats:
+    """Explanations sorted by the state they give every axle: (cases, axles, states, levels).
 
-
-def _spread(group: Group, of_one: Floats, total: Floats) -> Floats:
-    """Explanations sorted by the state they give every axle; the healthy one has what no other has."""
+    What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
+    `rest`: two separate faults on other axles; `several`: with one of them here.
+    """
     cases, _, levels = of_one.shape
-    found = np.zeros((cases, len(group.axles), _STATES, levels))
+    axles = len(group.axles)
+    found = np.zeros((cases, axles, _STATES, levels))
+    elsewhere = np.ones((axles, len(group.table)))
     for number, one in enumerate(group.table):
         for row, state in one.changed:
             found[:, row, state] += of_one[:, number]
-    found[:, :, HEALTHY] = total[:, None] - found.sum(2)
+            elsewhere[row, number] = 0.0
+    found[:, :, HEALTHY] = elsewhere @ of_one + np.maximum(rest, 0.0)
+    found[:, :, SINGLES] += np.maximum(several, 0.0)
     return found
