@@ -58,9 +58,10 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
     drag_clear, idle_clear = (clear & calm for clear in _plainly_clear(evidence, gaps, marks))
     drag: _Corners = {}
     idle: _Corners = {}
+    cooler, warmer = _harder_side(evidence)
     for quiet, clear, clears, found in (
-        (quiet_drag, drag_clear, clears_drag, drag),
-        (quiet_idle, idle_clear, clears_idle, idle),
+        (quiet_drag, drag_clear | ~cooler, clears_drag, drag),
+        (quiet_idle, idle_clear | ~warmer, clears_idle, idle),
     ):
         asked = speaking(evidence) & quiet[case] & ~clear
         cases = np.zeros(quiet.size, dtype=bool)
@@ -68,6 +69,19 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
         for trial in trials(evidence, gaps, cases, asked=asked):
             _collect(trial, ~clears(trial), found)
     return Hidden(drag=drag, idle=idle)
+
+
+def _harder_side(evidence: Evidence) -> tuple[Bools, Bools]:
+    """The side of every pair at which a drag, and at which a loss, is harder to see: (2, pairs) each.
+
+    On the cooler side a drag makes the smaller gap, on the warmer side a loss does: where it shows there, it
+    shows on the other side, too.
+    """
+    rise = evidence.comparison.state.rise_k
+    left_cooler = rise[0] <= rise[1]
+    cooler = np.stack([left_cooler, ~left_cooler])
+    alone = ~(evidence.fits.used > 0).all(0)
+    return cooler | alone, ~cooler | alone
 
 
 def _quiet(p: Floats, doubt: Floats) -> Bools:

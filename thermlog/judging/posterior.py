@@ -41,6 +41,16 @@ class Joint(Struct, frozen=True, kw_only=True, eq=False):
     part: Floats
     each: Floats
 
+    def take(self, cases: Ints) -> Joint:
+        """Some cases."""
+        return Joint(
+            of_one=self.of_one[cases],
+            odds=self.odds[cases],
+            base=self.base[cases],
+            part=self.part,
+            each=self.each[cases],
+        )
+
     @property
     def several(self) -> Floats:
         """Two separate faults on two axles: float array (cases, levels)."""
@@ -88,13 +98,6 @@ def pairs_of(values: Floats) -> Floats:
     later = np.triu(np.ones((values.shape[1], values.shape[1])), 1) @ values
     pairs: Floats = (values * later).sum(1)
     return pairs
-
-
-def pairs_without(values: Floats) -> Floats:
-    """The same for every axle over the pairs of the others: (cases, axles, levels)."""
-    axles = values.shape[1]
-    rows = [np.delete(np.arange(axles), row) for row in range(axles)]
-    return np.stack([pairs_of(values[:, others]) for others in rows], axis=1)
 
 
 def joint_of(group: Group, likelihood: Floats) -> Joint:

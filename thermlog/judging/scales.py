@@ -29,10 +29,10 @@ from thermlog.judging.posterior import (
     HOTS,
     LEAST,
     SINGLES,
+    Joint,
     joint_of,
     odd_and_read,
-    others_of,
-    pairs_without,
+    pairs_of,
     read_parts,
 )
 from thermlog.judging.states import LEVELS_K
@@ -198,7 +198,7 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
     `given`: likelihood of the axles; that of the mate of every place.
     """
     group, (likelihood, mate) = weighing.group, given
-    every, asked = _coefficients(group, likelihood, weighing.read, question)
+    joint = joint_of(group, likelihood)
     total, answered, own = (np.empty((places.case.size, LEVELS_K.size)) for _ in range(3))
     to_hot, to_cold = group.states.hot, group.states.cold
     for row, axle in enumerate(group.axles):
@@ -206,10 +206,13 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
         if here.size == 0:
             continue
         case, side, kernel, brake = places.case[here], places.side[here], axle_kernel(axle, group), mate[here]
+        every, asked = _coefficients(
+            group, joint.take(case), (likelihood[case, row], row), weighing.read[case], question
+        )
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        healthy, hot, cold = _of_states(every[case, row] @ kernel, maps, side)
+        healthy, hot, cold = _of_states(every @ kernel, maps, side)
         hot, cold = hot @ to_hot, cold @ to_cold
-        yes_healthy, yes_hot, yes_cold = _of_states(asked[case, row] @ kernel, maps, side)
+        yes_healthy, yes_hot, yes_cold = _of_states(asked @ kernel, maps, side)
         total[here] = healthy + hot + cold
         answered[here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
         own[here] = hot if question == "drag" else cold
@@ -229,42 +232,42 @@ def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints)
     )
 
 
-def _coefficients(group: Group, likelihood: Floats, read: Bools, question: Question) -> tuple[Floats, Floats]:
-    """Coefficients of the states of every axle over the heat levels: (cases, axles, states, levels).
+def _coefficients(
+    group: Group, joint: Joint, axle: tuple[Floats, int], read: Bools, question: Question
+) -> tuple[Floats, Floats]:
+    """Coefficients of the states of one axle over the heat levels: (cases, states, levels).
 
-    Of all explanations, and of those that answer the question with yes.
+    Of all explanations, and of those that answer the question with yes. `axle`: its likelihood and its row.
     """
-    joint = joint_of(group, likelihood)
+    likelihood, row = axle
     kind = HOTS if question == "drag" else COLDS
     chosen = odd_and_read(group, read)[0 if question == "drag" else 1]
-    counted = joint.of_one * chosen[:, :, None]
     less = read_parts(joint.part, read, kind)
     without = (less[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
-    two = joint.base[:, None, None] * joint.odds[:, :, SINGLES]
-    every_two = two * (joint.part[:, :, None] * others_of(joint.each)[:, :, None])
-    asked_two = every_two - two * (less[:, :, :, None] * others_of(without)[:, :, None])
-    rest = joint.base[:, None] * pairs_without(joint.each)
-    asked_rest = rest - joint.base[:, None] * pairs_without(without)
-    every = _spread(group, joint.of_one, rest, every_two)
-    asked = _spread(group, counted, asked_rest, asked_two)
+    two = joint.base[:, None] * joint.odds[:, row, SINGLES]
+    others = [number for number in range(len(group.axles)) if number != row]
+    beside, beside_without = joint.each[:, others], without[:, others]
+    every_two = two * (joint.part[row][:, None] * beside.sum(1)[:, None])
+    asked_two = every_two - two * (less[:, row][:, :, None] * beside_without.sum(1)[:, None])
+    rest = joint.base * pairs_of(beside)
+    asked_rest = rest - joint.base * pairs_of(beside_without)
     floor = np.maximum(likelihood, LEAST)
+    every = _spread(group, row, joint.of_one, (rest, every_two))
+    asked = _spread(group, row, joint.of_one * chosen[:, :, None], (asked_rest, asked_two))
     return every / floor, asked / floor
 
 
-def _spread(group: Group, of_one: Floats, rest: Floats, several: Floats) -> Floats:
-    """Explanations sorted by the state they give every axle: (cases, axles, states, levels).
+def _spread(group: Group, row: int, of_one: Floats, several: tuple[Floats, Floats]) -> Floats:
+    """Explanations sorted by the state they give one axle: (cases, states, levels).
 
-    What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
-    `rest`: two separate faults on other axles; `several`: with one of them here.
+    What leaves the axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
+    `several`: two separate faults on other axles; with one of them here.
     """
-    cases, _, levels = of_one.shape
-    axles = len(group.axles)
-    found = np.zeros((cases, axles, _STATES, levels))
-    elsewhere = np.ones((axles, len(group.table)))
+    found = np.zeros((of_one.shape[0], _STATES, of_one.shape[-1]))
+    elsewhere, here = several
     for number, one in enumerate(group.table):
-        for row, state in one.changed:
-            found[:, row, state] += of_one[:, number]
-            elsewhere[row, number] = 0.0
-    found[:, :, HEALTHY] = elsewhere @ of_one + np.maximum(rest, 0.0)
-    found[:, :, SINGLES] += np.maximum(several, 0.0)
+        state = dict(one.changed).get(row, HEALTHY)
+        found[:, state] += of_one[:, number]
+    found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
+    found[:, SINGLES] += np.maximum(here, 0.0)
     return found
