@@ -135,6 +135,7 @@ def test_refusal_stays_one_line_whatever_the_file_is_called(thermlog):
         (["--unit", "f"], ("unit", "F")),
         (["--ambient", "50F"], ("ambient_degc", 10.0)),
         (["--ambient-sigma", "0.5"], ("ambient_sigma_k", 0.5)),
+        (["--override", "unit"], ("override", ("unit",))),
         (["--vehicle-name", "van 9"], ("vehicle", "van 9")),
         (["--drive", "coast"], ("drive", "coast")),
         (["--delimiter", "tab"], ("delimiter", "\t")),

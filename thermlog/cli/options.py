@@ -80,6 +80,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     unit: Unit | None
     ambient: float | None
     ambient_sigma: float | None
+    override: tuple[Literal["unit", "ambient"], ...]
     vehicle_name: str | None
     drive: Literal["normal", "coast", "verification"] | None
     delimiter: str | None
@@ -103,6 +104,7 @@ class Reading(Struct, frozen=True, kw_only=True):
             unit=self.unit,
             ambient_degc=self.ambient,
             ambient_sigma_k=self.ambient_sigma,
+            override=self.override,
             vehicle=self.vehicle_name,
             drive=self.drive,
             delimiter={"tab": "\t"}.get(self.delimiter or "", self.delimiter),
@@ -160,9 +162,12 @@ _READING = (
     click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
                  help="Unit of the readings where the log does not say."),
     click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
-                 help="Air temperature: 18, 18C or 64F; without a letter °C."),
+                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C."),
     click.option("--ambient-sigma", type=click.FloatRange(min=0.0, min_open=True), metavar="K",
                  help="Standard uncertainty of it in kelvin; else the policy's."),
+    click.option("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
+                 help="Take this option even where a log states otherwise; else such a log is refused. "
+                      "May be repeated."),
     click.option("--vehicle-name", metavar="NAME", help="Vehicle where the log states none."),
     click.option("--drive", type=click.Choice(["normal", "coast", "verification"]),
                  help="Kind of drive where the log states none."),

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.cells import shown
 from thermlog.reading.columns import LAYOUT_WORDS, Plan
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import Gathered, gather
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
+from thermlog.reading.overrides import StatedUnit, settle_unit
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
-from thermlog.reading.statements import read_statements
+from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
 from thermlog.reading.workbook import workbook_records
 from thermlog.words.errors import ThermlogError
@@ -113,13 +115,26 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
         table = with_strange_columns(table)
     statements = read_statements(table.comments, file=file)
     asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
+    settled = settle_unit(options, _stated_units(table, statements), file=file)
     seen = observe(table, file=file)
-    gathered = gather(seen, asked, sha256=sha256, notes=(*decoded.notes, *table.notes, *statements.notes))
+    notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
+    gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(
         record=gathered.record,
         understood=_understood(table, gathered, decoded.encoding),
         readings=gathered.readings,
     )
+
+
+def _stated_units(table: Table, statements: Statements) -> Iterator[StatedUnit]:
+    """Places above the readings that state a temperature unit."""
+    if statements.unit is not None:
+        said = statements.said["unit"]
+        yield StatedUnit(line=said.line, column=f"# {said.key}", value=shown(said.text), unit=statements.unit)
+    for temp in table.plan.temps:
+        if temp.unit is not None:
+            line = table.start if table.header else None
+            yield StatedUnit(line=line, column=temp.name, value=None, unit=temp.unit)
 
 
 def _understood(table: Table, gathered: Gathered, encoding: str) -> Understood:

@@ -15,6 +15,7 @@ VehicleSide: TypeAlias = Literal["left", "right"]
 DateOrder: TypeAlias = Literal["dmy", "mdy"]
 AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
+Overridable: TypeAlias = Literal["unit", "ambient"]
 
 
 class ColumnMap(Struct, frozen=True, kw_only=True):
@@ -58,9 +59,11 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     unit : {"C", "F", "K"}, optional
-        Temperature unit of the readings.
+        Temperature unit of readings where the log states none.
     ambient_degc, ambient_sigma_k : float, optional
-        Air temperature [°C] and its standard uncertainty [K].
+        Air temperature where the log states none [°C], and its standard uncertainty [K].
+    override : tuple of {"unit", "ambient"}
+        Options that stand, with a note, where the log states otherwise; without it such a log is refused.
     vehicle : str, optional
         Vehicle name, used where the log states none.
     drive : Drive, optional
@@ -86,6 +89,7 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     unit: Unit | None = None
     ambient_degc: float | None = None
     ambient_sigma_k: float | None = None
+    override: tuple[Overridable, ...] = ()
     vehicle: str | None = None
     drive: Drive | None = None
     delimiter: str | None = None
