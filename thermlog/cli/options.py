@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import re
 from functools import wraps
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TextIO, TypeAlias, TypeVar
 
 import click
 from msgspec import Struct
 
+from thermlog.cli.files import result_stream
 from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
+    from contextlib import AbstractContextManager
 
     from thermlog.judging.diagnose import Settings
     from thermlog.reading.readoptions import ReadOptions
@@ -95,6 +97,10 @@ class Reading(Struct, frozen=True, kw_only=True):
     columns: str | None
     seen: tuple[str, ...]
 
+    def files(self) -> list[str]:
+        """Files that are read besides the logs."""
+        return [self.columns] if self.columns else []
+
     def options(self) -> ReadOptions:
         """The same for the reader."""
         from thermlog.reading.columnmap import load_column_map
@@ -129,6 +135,11 @@ class Writing(Struct, frozen=True, kw_only=True):
     force: bool
     quiet: bool
 
+    def stream(self, inputs: Iterable[str]) -> AbstractContextManager[TextIO]:
+        """Where the result goes; none of the `inputs` is ever replaced."""
+        exact = self.output_format in {"csv", "json"}
+        return result_stream(self.output, force=self.force, exact=exact, inputs=inputs)
+
 
 class Judging(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be judged."""
@@ -139,6 +150,10 @@ class Judging(Struct, frozen=True, kw_only=True):
     surface: tuple[str, ...]
     surfaces: str | None
     vehicle: str | None
+
+    def files(self) -> list[str]:
+        """Files that are read besides the logs."""
+        return [name for name in (self.policy, self.gun, self.surfaces, self.vehicle) if name]
 
     def settings(self) -> Settings:
         """The same for the chain of steps."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import result_stream
+from thermlog.cli.files import refuse_same_file, result_stream
 from thermlog.cli.options import air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -154,14 +154,12 @@ def simulate(
     if hide_fault and truth is None:
         msg = "--hide-fault needs --truth FILE, or nobody could tell the fault"
         raise click.UsageError(msg)
-    if truth is not None and truth == output:
-        msg = "--truth and --output name the same file; name two"
-        raise click.UsageError(msg)
+    refuse_same_file(truth, output, "--truth and --output")
     from thermlog.simulation.practice import simulated_log
 
     if truth is not None:
         refuse_existing(truth, force=force)
-    with result_stream(output, force=force) as out:
+    with result_stream(output, force=force, exact=True) as out:
         made = simulated_log(simulating.wanted(), style=simulating.style(), hidden=hide_fault)
         out.write(made.log)
     if truth is not None:

@@ -92,7 +92,7 @@ def air_notes(asked: Asked, unit: Unit | None) -> list[str]:
         return settle_air(
             asked, log_degc, line=written.line, column=f"# {written.key}", value=shown(written.text)
         )
-    if options.ambient_degc is None and said.unit is None:
+    if said.unit is None:
         return [f"ambient taken in the unit of the readings, {UNIT_WORDS[own]}"]
     return []
 
