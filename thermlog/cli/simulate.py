@@ -9,7 +9,7 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file, result_stream
-from thermlog.cli.options import air_degc, force_option, gathered
+from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.units import Unit
@@ -104,9 +104,9 @@ _OPTIONS = (
                  help="What is planted; any: kind, place and strength are drawn by the seed."),
     click.option("--corner", metavar="1L",
                  help="Where; an axle or a diagonal is named by one of its corners. Else drawn by the seed."),
-    click.option("--drag-nm", type=click.FloatRange(min=0.0, max=2000.0, min_open=True), metavar="N",
+    click.option("--drag-nm", type=FiniteRange(min=0.0, max=2000.0, min_open=True), metavar="N",
                  help="Torque of a hot fault in N·m; else 30 on light, 150 on heavy vehicles."),
-    click.option("--lost", type=click.FloatRange(min=0.0, max=1.0, min_open=True), metavar="F",
+    click.option("--lost", type=FiniteRange(min=0.0, max=1.0, min_open=True), metavar="F",
                  help="Part of its braking that a cold fault has lost, 0 to 1; else 0.9."),
     click.option("--drive", type=click.Choice(["normal", "coast", "verification"]), default="normal",
                  show_default=True, help="Drive before the walk round."),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
@@ -70,12 +71,12 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     reason: str
 
 
-def read_log(path: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
     """Read one log.
 
     Parameters
     ----------
-    path : str
+    path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
     options : ReadOptions
 
@@ -84,7 +85,8 @@ def read_log(path: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
     LogRefusedError
         The log cannot be read without guessing.
     """
-    return read_content(read_bytes(path), file=path, options=options)
+    file = os.fspath(path)
+    return read_content(read_bytes(file), file=file, options=options)
 
 
 def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:

@@ -17,6 +17,9 @@ AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 Overridable: TypeAlias = Literal["unit", "ambient"]
 
+# Air in which vehicles are worked on; outside it a unit was mixed up (common practice, no source).
+COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC = -60.0, 60.0
+
 
 class ColumnMap(Struct, frozen=True, kw_only=True):
     """Columns of a layout that no rule understands, named by the user.
