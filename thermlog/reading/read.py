@@ -21,8 +21,7 @@ from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
-from thermlog.reading.workbook import workbook_records
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
 _DEFAULTS = ReadOptions()
@@ -106,13 +105,51 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     sha256 = hashlib.sha256(content).hexdigest()
     content = unpack(content, file=file)
     if is_workbook(content):
-        records = workbook_records(content, file=file)
-        decoded = Decoded(text="", encoding="workbook")
-        options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
-        table = locate_in_records(records, file=file, options=options)
-    else:
-        decoded = decode(content, file=file, encoding=options.encoding)
-        table = locate_in_text(decoded.text, file=file, options=options)
+        return _read_workbook(content, file=file, options=options, sha256=sha256)
+    decoded = decode(content, file=file, encoding=options.encoding)
+    table = locate_in_text(decoded.text, file=file, options=options)
+    return _read_table(table, decoded, file=file, options=options, sha256=sha256)
+
+
+def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
+    """Every sheet that holds a log; the others are named as passed over."""
+    from thermlog.reading.sheetlogs import SheetLogs  # with what they import only needed here
+    from thermlog.reading.workbook import workbook_sheets
+
+    options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
+    found: SheetLogs[Understood] = SheetLogs(file=file)
+    decoded = Decoded(text="", encoding="workbook")
+    for sheet in workbook_sheets(content, file=file):
+        if sheet.records is None or not any(map(any, sheet.records.rows)):
+            found.pass_over(sheet)
+            continue
+        try:
+            table = locate_in_records(sheet.records, file=file, options=options)
+            log = _read_table(table, decoded, file=file, options=options, sha256=sha256)
+        except LogRefusedError as refusal:
+            found.pass_over(sheet, refusal)
+        else:
+            found.take(sheet, log.record, log.readings, log.understood)
+    record, readings, understood = found.joined()
+    return LogReadings(record=record, readings=readings, understood=_one_for_all(understood))
+
+
+def _one_for_all(sheets: Sequence[tuple[str, Understood]]) -> Understood:
+    """How a workbook was read: each word once, columns sheet by sheet."""
+    if len(sheets) == 1:
+        return sheets[0][1]
+    words = {
+        name: "; ".join(dict.fromkeys(getattr(one, name) for _, one in sheets))
+        for name in Understood.__struct_fields__
+        if name != "columns"
+    }
+    columns = {f"{sheet}, {role}": head for sheet, one in sheets for role, head in one.columns.items()}
+    return Understood(columns=columns, **words)
+
+
+def _read_table(
+    table: Table, decoded: Decoded, *, file: str, options: ReadOptions, sha256: str
+) -> LogReadings:
     if options.column_map is None:
         table = with_strange_columns(table)
     statements = read_statements(table.comments, file=file)
