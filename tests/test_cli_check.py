@@ -140,10 +140,13 @@ def test_paper_speaks_one_unit_and_words_also_in_its_reasons(thermlog, command, 
     assert re.sub(r"\(\d[LR]\)", "", ran.out) == re.sub(r"\b\d[LR]\b|\(\d[LR]\)", "", ran.out)
 
 
-def test_air_temperature_by_option_wins_and_is_said(thermlog):
+def test_air_temperature_by_an_option_that_overrides_wins_and_is_said(thermlog):
     log = write_log(HERE, "a.csv", DRAGGING_K)
-    found = json.loads(thermlog("check", log, "--ambient", "68F", "--format", "json").out)
+    refused = thermlog("check", log, "--ambient", "68F", "--format", "json")
+    ran = thermlog("check", log, "--ambient", "68F", "--override", "ambient", "--format", "json")
+    found = json.loads(ran.out)
 
+    assert (refused.code, "--override ambient" in refused.err) == (3, True)
     assert (found["ambient_degc"], found["ambient_source"]) == (20.0, "option")
 
 
