@@ -89,6 +89,7 @@ def test_folders_that_cannot_be_entered_are_named():
         with without_rights():
             found = expand_paths(["depot"])
             alone = expand_paths(["depot/locked", "depot/a.csv"])
+            pattern = expand_paths(["depot/locked/*.csv", "depot/gone/*.csv"])
     finally:
         Path("depot/locked").chmod(0o755)
         Path("depot/unlisted").chmod(0o755)
@@ -97,6 +98,10 @@ def test_folders_that_cannot_be_entered_are_named():
     assert list(found.files) == ["depot/a.csv"]
     assert reasons(found) == {"depot/locked": said, "depot/unlisted": said}
     assert (list(alone.files), reasons(alone)) == (["depot/a.csv"], {"depot/locked": said})
+    assert reasons(pattern) == {
+        "depot/locked/*.csv": "the folder depot/locked cannot be looked into (Permission denied)",
+        "depot/gone/*.csv": "no file matches this pattern; there is no folder depot/gone",
+    }
 
 
 @pytest.mark.parametrize("depth", [150, 450, 1500])

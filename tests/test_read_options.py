@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from readcases import PLAIN, read, workbook
 
+from thermlog.reading.read import read_logs
+from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.errors import LogRefusedError
 
 BARE = PLAIN.replace("temp_c", "temp")
@@ -104,3 +108,17 @@ def test_air_that_was_not_measured_leaves_the_word_to_the_option() -> None:
 def test_overriding_one_option_does_not_override_the_other() -> None:
     with pytest.raises(LogRefusedError, match="--override unit"):
         read(PLAIN, unit="F", ambient_degc=20.0, override=("ambient",))
+
+
+def test_an_option_over_a_folder_is_never_taken_in_silence(thermlog) -> None:
+    """Logs that say nothing are read, a log that says otherwise is a line with its place."""
+    for name, text in {"a.csv": BARE, "b.csv": PLAIN, "c.csv": "# unit: C\n" + BARE}.items():
+        Path(name).write_text(text, encoding="utf-8")
+    _, logs, unreadable = read_logs(["a.csv", "b.csv", "c.csv"], ReadOptions(unit="F"))
+    assert [log.record.file for log in logs] == ["a.csv"]
+    assert [one.reason.split(":")[0] for one in unreadable] == [
+        'b.csv, line 1, column "temp_c"',
+        'c.csv, line 1, column "# unit", found "C"',
+    ]
+    assert thermlog("inspect", "b.csv", "--unit", "F").code == 3
+    assert thermlog("inspect", "b.csv", "--unit", "F", "--override", "unit").code == 0

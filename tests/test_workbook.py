@@ -350,6 +350,24 @@ def _as_text(cell: object) -> str:
     return str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str(cell)
 
 
+def test_a_vehicle_in_merged_cells_is_that_of_every_row():
+    """Filled in the first row only, as spreadsheets keep it; a merged figure is not read twice."""
+    buffer = io.BytesIO()
+    with xlsxwriter.Workbook(buffer, {"in_memory": True}) as made:
+        page = made.add_worksheet("log")
+        page.write_row(0, 0, ["vehicle", "time_s", "position", "temp_c"])
+        for k, (wheel, degc) in enumerate((("FL", 80), ("FR", 81), ("FL", 90), ("FR", 91)), start=1):
+            page.write_row(k, 1, [10 * (k % 2), wheel, degc])
+        page.merge_range(1, 0, 2, 0, "van 7")
+        page.merge_range(3, 0, 4, 0, "van 8")
+        page.merge_range(1, 3, 2, 3, 80, made.add_format({"bold": True}))
+    found = read(buffer.getvalue())
+
+    assert [case.vehicle for case in found.readings.cases] == ["van 7", "van 8"]
+    assert sorted(rows(found)) == [(0.0, "1R", 91.0), (10.0, "1L", 80.0), (10.0, "1L", 90.0)]
+    assert [aside.line for aside in found.record.set_aside] == [3]
+
+
 # ---- refusals -------------------------------------------------------------------------------------------
 
 

@@ -162,6 +162,12 @@ def rows_of_one_cell() -> bytes:
     return book(sheet("<row><c><v>17</v></c></row>" * 499_999))
 
 
+def merged_over_and_over() -> bytes:
+    merged = '<mergeCell ref="A1:A400000"/>' * 20_000
+    last = '<row r="1"><c t="str"><v>x</v></c></row><row r="400000"><c><v>1</v></c></row>'
+    return book(sheet(last).replace("</worksheet>", f"<mergeCells>{merged}</mergeCells></worksheet>"))
+
+
 def as_many_readings_as_a_sheet_may_hold() -> bytes:
     names = "".join(f'<c t="str"><v>{name}</v></c>' for name in ("time_s", "position", "temp_c"))
     body = "".join(
@@ -188,6 +194,7 @@ ATTACKS = {
     tag_that_never_ends: "refused|.*a tag of over 2 MiB",
     one_long_text_in_every_cell: "refused|.*16 million letters",
     rows_of_one_cell: "refused|.*no column of temperatures",
+    merged_over_and_over: "refused|.*no column of temperatures",
     as_many_readings_as_a_sheet_may_hold: "read|166000",
 }
 

@@ -168,12 +168,26 @@ def _is_file(path: str, found: Expanded) -> bool:
     return True
 
 
+def _no_match(pattern: str) -> str:
+    """Why a pattern matches nothing: it may stand in a folder that nobody may look into."""
+    parts = Path(pattern).parts
+    plain = next(k for k, part in enumerate(parts) if glob.has_magic(part))
+    folder = Path(*parts[:plain])
+    try:
+        next(folder.iterdir(), None)
+    except FileNotFoundError:
+        return f"no file matches this pattern; there is no folder {folder}"
+    except OSError as fault:
+        return f"the folder {folder} cannot be looked into ({fault.strerror})"
+    return "no file matches this pattern; check the folder and the ending"
+
+
 def _take_pattern(pattern: str, found: Expanded) -> None:
     """Files that match a pattern; a folder that matches is looked through unless the pattern does so."""
     matches = sorted(glob.glob(pattern, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
     whole = os.path.basename(pattern) in {"*", "**"}  # noqa: PTH119
     if not matches:
-        found.refuse(pattern, "no file matches this pattern; check the folder and the ending")
+        found.refuse(pattern, _no_match(pattern))
     for path in matches:
         if os.path.isdir(path):  # noqa: PTH112
             if "**" not in pattern:

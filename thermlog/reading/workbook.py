@@ -12,6 +12,7 @@ from typing import NoReturn
 
 from msgspec import Struct
 
+from thermlog.reading.cells import number
 from thermlog.reading.container import Container, Handlers, relations_of
 from thermlog.reading.dialect import Records
 from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, shown_by
@@ -20,9 +21,11 @@ from thermlog.words.errors import LogRefusedError
 MOST_CELLS = 500_000  # of one sheet, empty ones within its corners counted
 _MOST_SHEETS = 500
 _MOST_LETTERS = 16 * 1024**2  # of all cells of a sheet; one text may stand in many of them
+_MOST_MERGED = 10_000
 _LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
 _REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 _ROW = re.compile(r"[1-9][0-9]{0,6}")
+_MERGED = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6}):([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
 class Sheet(Struct, frozen=True, kw_only=True):
@@ -136,6 +139,7 @@ class _Cells(Handlers):
         self.unreckoned = 0
         self._book, self._file = book, file
         self._letters = 0
+        self._merged: list[tuple[int, int, int]] = []  # column, first and last row
         self._row = self._column = 0
         self._kind, self._style = "n", 0
         self._parts: list[str] = []
@@ -149,6 +153,8 @@ class _Cells(Handlers):
             self._begin_cell(attributes)
         elif name == "f":
             self._formula = True
+        elif name == "mergeCell":
+            self._note_merged(attributes.get("ref", ""))
         self._aside += name == "rPh"
         self._taken = name in {"v", "t"} and not self._aside
 
@@ -161,6 +167,29 @@ class _Cells(Handlers):
         self._aside -= name == "rPh"
         if name == "c":
             self._end_cell()
+
+    def _note_merged(self, reference: str) -> None:
+        """Note cells of one column that are merged: their text stands in the first alone."""
+        found = _MERGED.fullmatch(reference)
+        if found is not None and found[1] == found[3] and len(self._merged) < _MOST_MERGED:
+            self._merged.append((_number_of(found[1]), int(found[2]), int(found[4])))
+
+    def filled(self) -> list[list[str]]:
+        """Rows of equal width; a word in merged cells stands in each row, a figure was read but once."""
+        rows = [row + [""] * (self.width - len(row)) if row else row for row in self.rows]
+        left = MOST_CELLS  # merged cells may overlap; the work is bounded all the same
+        for column, first, last in self._merged:
+            below = range(first, min(last, len(rows)))
+            left -= len(below)
+            word = (
+                rows[first - 1][column - 1] if first <= len(rows) and column <= len(rows[first - 1]) else ""
+            )
+            if left < 0 or not word or number(word) is not None:
+                continue
+            for row in below:
+                if rows[row] and not rows[row][column - 1]:
+                    rows[row][column - 1] = word
+        return rows
 
     def _refuse(self, problem: str, value: str | None = None) -> NoReturn:
         raise LogRefusedError(problem, file=self._file, line=max(1, self._row), value=value)
@@ -194,10 +223,7 @@ class _Cells(Handlers):
                 "a cell reference that is none in this row; save the workbook again, or the sheet as CSV"
             )
             self._refuse(problem, reference[:20])
-        column = 0
-        for letter in found[1]:
-            column = 26 * column + ord(letter) - ord("A") + 1
-        return column
+        return _number_of(found[1])
 
     def _end_cell(self) -> None:
         raw = "".join(self._parts)
@@ -237,6 +263,13 @@ class _Cells(Handlers):
             return raw
         shown = self._book.shown[self._style] if self._style < len(self._book.shown) else NUMBER
         return cell_text(raw, shown, since_1904=self._book.since_1904)
+
+
+def _number_of(letters: str) -> int:
+    column = 0
+    for letter in letters:
+        column = 26 * column + ord(letter) - ord("A") + 1
+    return column
 
 
 def _letters_of(column: int) -> str:
@@ -303,6 +336,6 @@ def _read_sheet(container: Container, listed: _Listed, kind: str, part: str, boo
     if cells.unreckoned:
         count = "one formula has" if cells.unreckoned == 1 else f"{cells.unreckoned} formulas have"
         notes = (f"{count} no result; open the workbook in a spreadsheet program and save it",)
-    rows = [row + [""] * (cells.width - len(row)) if row else row for row in cells.rows]
+    rows = cells.filled()
     records = Records(rows=rows, lines=range(1, len(rows) + 1))
     return Sheet(name=listed.name, hidden=hidden, records=records, notes=notes)
