@@ -338,3 +338,17 @@ def test_refusing_looks_at_no_input_while_nothing_is_to_be_replaced():
         yield ""
 
     refuse_existing("new.txt", force=True, inputs=inputs())
+
+
+def test_no_file_gets_the_number_of_a_closed_stream():
+    """Else what a helper writes on standard output would end up in a log."""
+    script = (
+        "import os; from thermlog.cli.console import own_streams; own_streams(); "
+        "number = os.open('log.csv', os.O_RDONLY); open('number', 'w').write(str(number))"
+    )
+    done = subprocess.run(
+        ["/bin/sh", "-c", 'exec "$@" <&- >&- 2>&-', "sh", sys.executable, "-c", script], check=False
+    )
+
+    assert done.returncode == 0
+    assert int(Path("number").read_text()) > 2

@@ -112,14 +112,14 @@ def test_very_deep_nesting_is_walked_to_its_end(depth):
         os.chdir("d")
     make("a.csv")
     os.chdir(home)
-    found = expand_paths(["."])
     try:
-        assert list(found.files) == ["/".join(["d"] * depth + ["a.csv"])]
-        assert not found.refused
+        found = expand_paths(["."])
     finally:
         os.chdir("/".join(["d"] * depth))
         Path("a.csv").unlink()
         _climb_and_remove(depth)
+    assert list(found.files) == ["/".join(["d"] * depth + ["a.csv"])]
+    assert not found.refused
 
 
 def test_nesting_deeper_than_a_path_can_name_is_named_and_the_rest_goes_on():
@@ -130,10 +130,12 @@ def test_nesting_deeper_than_a_path_can_name_is_named_and_the_rest_goes_on():
         os.chdir("d")
     for _ in range(depth):
         os.chdir("..")
-    found = expand_paths(["."])
-    for _ in range(depth):
-        os.chdir("d")
-    _climb_and_remove(depth)
+    try:
+        found = expand_paths(["."])
+    finally:
+        for _ in range(depth):
+            os.chdir("d")
+        _climb_and_remove(depth)
 
     assert list(found.files) == ["a.csv"]
     assert [one.problem for one in found.refused] == [
