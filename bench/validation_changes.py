@@ -75,7 +75,7 @@ def changes(
     skins: str,
     described: bool,
     count: int,
-    seed: int,  # noqa: FBT001
+    seed: int,
 ) -> Changed:
     """Judge healthy vehicles, single drags, whole axles and cold brakes with every variant."""
     calm, hot, axle, cold = (

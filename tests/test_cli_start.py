@@ -135,6 +135,7 @@ def test_refusal_stays_one_line_whatever_the_file_is_called(thermlog):
         (["--unit", "f"], ("unit", "F")),
         (["--ambient", "50F"], ("ambient_degc", 10.0)),
         (["--ambient-sigma", "0.5"], ("ambient_sigma_k", 0.5)),
+        (["--override", "unit"], ("override", ("unit",))),
         (["--vehicle-name", "van 9"], ("vehicle", "van 9")),
         (["--drive", "coast"], ("drive", "coast")),
         (["--delimiter", "tab"], ("delimiter", "\t")),
@@ -243,3 +244,28 @@ def test_threads_of_the_linear_algebra_are_limited_before_it_is_imported(monkeyp
         thermlog.cli.main()
 
     assert os.environ["OPENBLAS_NUM_THREADS"] == "1"
+
+
+@pytest.mark.parametrize("figure", ["nan", "inf", "-inf"])
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["inspect", "a.csv", "--ambient"],
+        ["inspect", "a.csv", "--ambient-sigma"],
+        ["simulate", "--ambient"],
+        ["simulate", "--fault", "corner_hot", "--drag-nm"],
+        ["simulate", "--fault", "corner_cold", "--lost"],
+    ],
+)
+def test_what_is_no_number_is_refused_on_the_command_line(thermlog, arguments, figure):
+    ran = thermlog(*arguments, figure)
+
+    assert ran.code == 2
+    assert figure in ran.err
+
+
+def test_the_name_of_a_vehicle_is_not_the_name_of_a_file(thermlog):
+    ran = thermlog("inspect", "a.csv", "--vehicle-name", "v.toml")
+
+    assert ran.code == 2
+    assert "the file to --vehicle" in ran.err

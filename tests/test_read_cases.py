@@ -34,8 +34,8 @@ def test_air_from_a_header_comment(line: str, degc: float | None, sigma_k: float
     assert case.ambient_source == (None if degc is None else "log")
 
 
-def test_air_from_the_option_wins_and_says_so() -> None:
-    found = read("# ambient: 18 C\n" + PLAIN, ambient_degc=20.0, ambient_sigma_k=1.0)
+def test_air_from_an_option_that_overrides_wins_and_says_so() -> None:
+    found = read("# ambient: 18 C\n" + PLAIN, ambient_degc=20.0, ambient_sigma_k=1.0, override=("ambient",))
     case = found.readings.cases[0]
     assert (case.ambient_degc, case.ambient_sigma_k, case.ambient_source) == (20.0, 1.0, "option")
     assert "the log states 18 °C" in found.record.notes[0]

@@ -51,7 +51,12 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
         {"ambient_degc": 20.0},
     ),
     "heading and comment state different units": ("# unit: F\n" + PLAIN, {}),
-    "option and log state different units": (PLAIN, {"unit": "F"}),
+    "option and heading state different units": (PLAIN, {"unit": "F"}),
+    "option and a cell state different units": (
+        PLAIN.replace("temp_c", "temp").replace("80.5", "80.5 C"),
+        {"unit": "F"},
+    ),
+    "the same with --override unit": (PLAIN, {"unit": "F", "override": ("unit",)}),
     "unit beside some readings only": ("time_s,position,temp\n0,FL,80 C\n10,FR,81\n", {}),
     "two units, and a reading with none": ("time_s,position,temp\n0,FL,80 C\n10,FR,181 F\n20,RL,70\n", {}),
     "unit word not known": ("time_s,position,temp,unit\n0,FL,80,C\n10,FR,81,bar\n", {}),
@@ -79,7 +84,15 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "a place of what was seen not known": ("# seen: smoke at door\n" + PLAIN, {}),
     "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
     # ---- air, vehicle, drive
-    "ambient in the option and in the log": ("# ambient: 18 C\n" + PLAIN, {"ambient_degc": 20.0}),
+    "ambient in the option and another in the log": ("# ambient: 18 C\n" + PLAIN, {"ambient_degc": 20.0}),
+    "ambient in the option and another in a column": (
+        "time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,18\n",
+        {"ambient_degc": 20.0},
+    ),
+    "the same with --override ambient": (
+        "# ambient: 18 C\n" + PLAIN,
+        {"ambient_degc": 20.0, "override": ("ambient",)},
+    ),
     "ambient without unit": ("# ambient: 18\n" + PLAIN, {}),
     "ambient not a temperature": ("# ambient: warm\n" + PLAIN, {}),
     "ambient as rows": (PLAIN + "40,ambient,18.5\n", {}),

@@ -6,26 +6,33 @@ it is used, so that ``thermlog --help`` stays quick.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    import os
+    from collections.abc import Iterable
 
     import pandas as pd
 
     from thermlog.words.tables import Readings
 
+    Path: TypeAlias = str | os.PathLike[str]
+    Paths: TypeAlias = Path | Iterable[Path]
+
 __all__ = ["__version__", "diagnose", "read_logs"]
 
+_WHOLE = frozenset({"line", "axle", "readings", "readings_used"})
+_FIGURES = ("_s", "_k", "_degc", "_ratio")  # how the names of columns with figures end
 
-def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
+
+def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
     """Readings of walk-round logs, one row a reading.
 
     Parameters
     ----------
-    paths : str or sequence of str
+    paths : str, Path, or iterable of them
         Files, folders or globs.
     **reading
         Fields of `thermlog.reading.readoptions.ReadOptions`, such as ``unit="F"`` or ``ambient_degc=18.0``.
@@ -33,56 +40,125 @@ def read_logs(paths: str | Sequence[str], **reading: Any) -> pd.DataFrame:
     Returns
     -------
     pandas.DataFrame
-        Columns log, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc;
-        ``attrs["unreadable"]`` holds (file, reason) of every file that was refused.
+        Columns file, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc, of the same
+        types also when empty: whole numbers ``int64``, figures ``float64``, text ``string``.
+        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["passed_over"]``
+        (ending, count) of files in folders that are no logs by their ending.
+
+    Raises
+    ------
+    thermlog.words.errors.OptionError
+        A path is none, there is no such option, or its value has no meaning.
+    thermlog.words.errors.LogRefusedError
+        The file of a column map cannot be read. A log that cannot be read is listed, not raised.
     """
-    readings, unreadable = _read(paths, reading)
-    frame = readings.frame()
-    frame.attrs["unreadable"] = unreadable
-    return frame
+    readings, attrs = _read(paths, reading)
+    return _typed(readings.frame().rename(columns={"log": "file"}), attrs)
 
 
-def diagnose(paths: str | Sequence[str], *, policy: str | None = None, **reading: Any) -> pd.DataFrame:
+def diagnose(
+    paths: Paths, *, policy: Path | None = None, vehicle_file: Path | None = None, **reading: Any
+) -> pd.DataFrame:
     """Verdict on every corner of walk-round logs, one row a corner and spot.
 
     Parameters
     ----------
-    paths : str or sequence of str
+    paths : str, Path, or iterable of them
         Files, folders or globs.
-    policy : str, optional
+    policy : str or Path, optional
         Bundled name or file; else it follows from the vehicle.
+    vehicle_file : str or Path, optional
+        Description of the vehicle (TOML), for all logs named, instead of what the logs say.
     **reading
         As for `read_logs`.
 
     Returns
     -------
     pandas.DataFrame
-        Columns as in ``thermlog check --format csv``; ``attrs["unreadable"]`` as for `read_logs`.
+        Columns as in ``thermlog check --format csv``, typed as for `read_logs`; ``attrs`` as for `read_logs`.
 
     Raises
     ------
-    PolicyError
+    thermlog.words.errors.OptionError, thermlog.words.errors.LogRefusedError
+        As for `read_logs`.
+    thermlog.words.errors.PolicyError
         The policy cannot be read.
+    thermlog.words.errors.VehicleError
+        The vehicle file cannot be read, or has fewer axles than a log.
     """
     import pandas as pd
 
     from thermlog.judging.diagnose import Settings, diagnoses, judge
+    from thermlog.reading.vehiclefile import load_vehicle
     from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
 
-    readings, unreadable = _read(paths, reading)
-    judged = judge(readings, Settings(policy=policy))
+    settings = Settings(
+        policy=None if policy is None else _path(policy, "policy"),
+        vehicle=None if vehicle_file is None else load_vehicle(_path(vehicle_file, "vehicle_file")),
+    )
+    readings, attrs = _read(paths, reading)
+    judged = judge(readings, settings)
     rows = [corner_cells(one, corner) for one in diagnoses(judged) for corner in one.corners]
-    frame = pd.DataFrame(rows, columns=list(CORNER_COLUMNS))
-    frame.attrs["unreadable"] = unreadable
-    return frame
+    return _typed(pd.DataFrame(rows, columns=list(CORNER_COLUMNS)), attrs)
 
 
-def _read(paths: str | Sequence[str], reading: dict[str, Any]) -> tuple[Readings, list[tuple[str, str]]]:
-    """Readings of all logs, and (file, reason) of every file that was refused."""
+def _read(paths: Paths, reading: dict[str, Any]) -> tuple[Readings, dict[str, Any]]:
+    """Readings of all logs, and what is told of the paths that gave none."""
+    from thermlog.reading.optionchecks import checked_options
     from thermlog.reading.paths import expand_paths
     from thermlog.reading.read import read_logs
-    from thermlog.reading.readoptions import ReadOptions
 
-    names = expand_paths([paths] if isinstance(paths, str) else list(paths))
-    readings, _, unreadable = read_logs(names, ReadOptions(**reading))
-    return readings, [(item.file, item.reason) for item in unreadable]
+    options = checked_options(reading)
+    found = expand_paths(_path_list(paths))
+    readings, _, unreadable = read_logs(list(found.files), options)
+    attrs = {
+        "unreadable": [
+            *((one.file, str(one)) for one in found.refused),
+            *((one.file, one.reason) for one in unreadable),
+        ],
+        "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
+    }
+    return readings, attrs
+
+
+def _path_list(paths: Any) -> list[str]:
+    from os import PathLike
+
+    from thermlog.words.errors import OptionError
+
+    if isinstance(paths, (str, PathLike)):
+        return [_path(paths, "paths")]
+    try:
+        each = list(paths)
+    except TypeError:
+        msg = f"paths={paths!r}: a path or several are wanted"
+        raise OptionError(msg) from None
+    return [_path(path, "paths") for path in each]
+
+
+def _path(path: Any, name: str) -> str:
+    from os import fspath
+
+    from thermlog.words.errors import OptionError
+
+    try:
+        text = fspath(path)
+    except TypeError:
+        text = None
+    if not isinstance(text, str) or not text:
+        msg = f"{name}={path!r}: no path"
+        raise OptionError(msg)
+    return text
+
+
+def _typed(frame: pd.DataFrame, attrs: dict[str, Any]) -> pd.DataFrame:
+    """The same frame with the type that each name stands for, whatever its cells are."""
+    typed = frame.astype({name: _kind(name) for name in frame.columns})
+    typed.attrs.update(attrs)
+    return typed
+
+
+def _kind(name: str) -> str:
+    if name in _WHOLE:
+        return "int64"
+    return "float64" if name.startswith("p_") or name.endswith(_FIGURES) else "string"

@@ -6,12 +6,14 @@ import gc
 import os
 import sys
 from importlib import import_module
-from typing import Any, NoReturn
+from typing import NoReturn
 
 import click
 
-from thermlog.cli.files import complain
-from thermlog.words.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, ThermlogError
+from thermlog.cli.console import StoppedError, hush, own_streams, set_streams, stop_cleanly
+from thermlog.cli.files import StandardOutputError, complain, cut_short, tell, tell_written
+from thermlog.reports.wholefile import finished
+from thermlog.words.errors import EXIT_FAULT, EXIT_INTERRUPTED, EXIT_REFUSED, OutputError, ThermlogError
 from thermlog.words.version import __version__
 
 # Command -> line in the overview. The module of the same name below this package holds the command.
@@ -71,7 +73,7 @@ def program() -> None:
       2    wrong use of a command
       3    a log or another input was refused, or a result could not be written
       4    a fault in thermlog itself
-      130  interrupted
+      130  interrupted (143: stopped by the system)
     """  # noqa: D301 (the single \b tells click to leave the lines as they are)
 
 
@@ -81,6 +83,8 @@ def main() -> NoReturn:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # Records hold no circles, so that a search for them frees nothing: a tenth of a fleet's time, no memory.
     gc.disable()
+    own_streams()
+    stop_cleanly()
     code = run(sys.argv[1:])
     gc.freeze()  # the end of the process comes: a last search for unused objects would be a tenth of a check
     raise SystemExit(code)
@@ -99,35 +103,54 @@ def run(arguments: list[str]) -> int:
     int
         Exit code.
     """
+    finished.clear()
     try:
         return _carry_out(arguments)
-    except ThermlogError as refusal:
-        complain(refusal)
-        return refusal.exit_code
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("thermlog: interrupted; no result file was written", err=True)
-        return EXIT_INTERRUPTED
-    except BrokenPipeError:
-        _hush()
-        return 0
+    except (ThermlogError, OSError) as refusal:
+        return _refused(refusal)
+    except (click.Abort, KeyboardInterrupt, StoppedError) as stop:
+        return _ended(stop)
     except Exception as fault:  # the one place where a fault of ours becomes a sentence
         if "--debug" in arguments:
             raise
-        name = type(fault).__name__
-        click.echo(
-            f"thermlog: unexpected fault ({name}), a mistake in thermlog and not in your log; nothing was "
-            "written; run again as: thermlog --debug COMMAND ... and report what it shows",
-            err=True,
-        )
-        return EXIT_FAULT
+        return _faulty(fault)
+
+
+def _refused(refusal: ThermlogError | OSError) -> int:
+    """Exit code of a refusal, be it ours or the system's: a full disk is no mistake in thermlog."""
+    if isinstance(refusal, BrokenPipeError):  # the reader went away; it knows that it has not got everything
+        hush()
+        return EXIT_REFUSED
+    if isinstance(refusal, OSError):
+        where = refusal.filename or refusal.filename2
+        why = refusal.strerror or refusal
+        refusal = cut_short(refusal) if where is None else OutputError(f"{where}: {why}")
+    complain(refusal)
+    tell_written()
+    if isinstance(refusal, StandardOutputError):
+        hush()
+    return refusal.exit_code
+
+
+def _ended(stop: BaseException) -> int:
+    how = "stopped by the system" if isinstance(stop, StoppedError) else "interrupted"
+    tell(how if finished else f"{how}; no result file was written")
+    tell_written()
+    return stop.code if isinstance(stop, StoppedError) else EXIT_INTERRUPTED
+
+
+def _faulty(fault: Exception) -> int:
+    left = "" if finished else "nothing was written; "
+    tell(
+        f"unexpected fault ({type(fault).__name__}), a mistake in thermlog and not in your log; {left}"
+        "run again as: thermlog --debug COMMAND ... and report what it shows"
+    )
+    tell_written()
+    return EXIT_FAULT
 
 
 def _carry_out(arguments: list[str]) -> int:
-    for stream in (sys.stdout, sys.stderr):
-        # a console that cannot show a degree sign shows a question mark instead of failing
-        reconfigure: Any = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
+    set_streams()
     try:
         code = program.main(arguments, prog_name="thermlog", standalone_mode=False)
         sys.stdout.flush()
@@ -137,10 +160,7 @@ def _carry_out(arguments: list[str]) -> int:
     except click.ClickException as refusal:
         refusal.show()
         return EXIT_REFUSED
+    except SystemExit:  # how click answers a reader that goes away
+        hush()
+        return EXIT_REFUSED
     return code if isinstance(code, int) else 0
-
-
-def _hush() -> None:
-    """Let the interpreter end quietly after the reader of a pipe went away."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())

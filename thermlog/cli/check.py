@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec.structs import replace
 
-from thermlog.cli.files import complain, result_stream
+from thermlog.cli.files import complain, refuse_same_file
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -60,9 +60,11 @@ def check(
     LOG is a file of timed infrared readings, or - for standard input. The last four lines say what to do;
     with --quiet they stand alone.
     """
+    inputs = [*logs, *judging.files(), *reading.files()]
+    refuse_same_file(chart, writing.output, "--chart and --output")
     if chart is not None:
-        refuse_existing(chart, force=writing.force)
-    with result_stream(writing.output, force=writing.force) as out:
+        refuse_existing(chart, force=writing.force, inputs=inputs)
+    with writing.stream(inputs) as out:
         read, refused = _read_all(logs, reading)
         settings = judging.settings()
         judged, found = _judge(read, settings)

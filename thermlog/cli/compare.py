@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from thermlog.cli.files import result_stream
+from thermlog.cli.files import refuse_same_file
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -69,9 +69,11 @@ def compare(
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
     is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
+    inputs = [*logs, *judging.files(), *reading.files()]
+    refuse_same_file(chart, writing.output, "--chart and --output")
     if chart is not None:
-        refuse_existing(chart, force=writing.force)
-    with result_stream(writing.output, force=writing.force) as out:
+        refuse_existing(chart, force=writing.force, inputs=inputs)
+    with writing.stream(inputs) as out:
         policy, found = _judged(logs, reading, judging, curves=chart is not None)
         comparison = _compared(found, corners, policy)
         out.write(_rendered(comparison, writing))

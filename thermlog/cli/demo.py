@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 import thermlog
+from thermlog.cli.files import result_stream
 from thermlog.cli.options import force_option
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.words.errors import OutputError
@@ -39,7 +40,8 @@ def demo(*, folder: str, force: bool) -> None:
     for sample in samples:
         content = sample.read_bytes()
         write_whole(str(target / sample.name), partial(Path.write_bytes, data=content), force=force)
-    click.echo(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / _FIRST}")
+    with result_stream(None, force=False) as out:
+        out.write(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / _FIRST}\n")
 
 
 def _samples() -> list[Path]:

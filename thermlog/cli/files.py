@@ -2,30 +2,64 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.cli.console import as_utf8
+from thermlog.words.errors import LogRefusedError, OutputError, ThermlogError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
+
+
+class StandardOutputError(OutputError):
+    """Standard output takes no more: the disk is full, or it is closed."""
 
 
 def complain(refusal: ThermlogError) -> None:
     """Print a refusal as one line, and below it the help it carries, on standard error."""
     from thermlog.reports.wording import printable  # with all it imports not needed for --help
 
-    click.echo(f"thermlog: {printable(str(refusal))}", err=True)
+    tell(printable(str(refusal)))
     if isinstance(refusal, LogRefusedError) and refusal.hint:
-        click.echo(refusal.hint, err=True)
+        with suppress(OSError):
+            click.echo(refusal.hint, err=True)
+
+
+def tell(line: str) -> None:
+    """Print one line on standard error; where even that cannot be written the exit code must do."""
+    with suppress(OSError):
+        click.echo(f"thermlog: {line}", err=True)
+
+
+def tell_written() -> None:
+    """Say which files stand whole, if any do: a command that ends early must not leave that open."""
+    from thermlog.reports.wholefile import finished
+    from thermlog.reports.wording import printable
+
+    if finished:
+        more = f" and {len(finished) - 5} more" if len(finished) > 5 else ""
+        tell(f"written whole: {printable(', '.join(finished[:5]))}{more}; nothing else")
+
+
+def refuse_same_file(first: str | None, second: str | None, names: str) -> None:
+    """Refuse two results under one file name; `names` are the options, as in ``--chart and --output``."""
+    if first is None or second is None:
+        return
+    if os.path.realpath(first) == os.path.realpath(second):
+        msg = f"{names} name the same file; name two"
+        raise click.UsageError(msg)
 
 
 @contextmanager
-def result_stream(path: str | None, *, force: bool) -> Iterator[TextIO]:
+def result_stream(
+    path: str | None, *, force: bool, exact: bool = False, inputs: Iterable[str] = ()
+) -> Iterator[TextIO]:
     """Standard output, or a file that appears only when everything was written.
 
     Parameters
@@ -34,19 +68,60 @@ def result_stream(path: str | None, *, force: bool) -> Iterator[TextIO]:
         None or ``-`` for standard output.
     force : bool
         Replace a file that exists.
+    exact : bool
+        True for a result that programs read: UTF-8 also on standard output. Files always are.
+    inputs : iterable of str
+        Files that are read; none of them is replaced.
+
+    Raises
+    ------
+    OutputError
+        The disk is full, the stream closed, or the file may not be written.
     """
     if path is None or path == "-":
-        yield sys.stdout
+        with _standard_output(exact=exact) as out:
+            yield out
         return
-    import tempfile  # with what it imports a tenth of the time of --help
-
     from thermlog.reports.wholefile import refuse_existing, write_whole
 
-    refuse_existing(path, force=force)
-    with tempfile.TemporaryFile("w+", encoding="utf-8", newline="") as draft:
+    refuse_existing(path, force=force, inputs=inputs)
+    with _draft(path) as draft:
         yield draft
         draft.seek(0)
         write_whole(path, lambda place: _pour(draft, place), force=force)
+
+
+@contextmanager
+def _standard_output(*, exact: bool) -> Iterator[TextIO]:
+    if exact:
+        as_utf8(sys.stdout)
+    try:
+        yield sys.stdout
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        raise cut_short(fault) from fault
+
+
+def cut_short(fault: OSError) -> StandardOutputError:
+    """Refusal of a standard output that takes no more."""
+    why = fault.strerror or fault
+    msg = f"standard output: cannot be written: {why}; what arrived there is not the whole result"
+    return StandardOutputError(msg)
+
+
+@contextmanager
+def _draft(path: str) -> Iterator[TextIO]:
+    import tempfile  # with what it imports a tenth of the time of --help
+
+    try:
+        with tempfile.TemporaryFile("w+", encoding="utf-8", errors="backslashreplace", newline="") as draft:
+            yield draft
+    except OSError as fault:
+        why = fault.strerror or fault
+        msg = f"{path}: cannot be written: {why} in {tempfile.gettempdir()}, the folder for drafts"
+        raise OutputError(msg) from fault
 
 
 def _pour(draft: TextIO, place: Path) -> None:

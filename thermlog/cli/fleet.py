@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal, TextIO
 import click
 from msgspec.structs import replace
 
-from thermlog.cli.files import result_stream
+from thermlog.cli.files import tell
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
     from thermlog.judging.fleet import Lister
     from thermlog.judging.fleetlist import FleetList, Piece
+    from thermlog.reading.paths import Expanded
+    from thermlog.reading.read import Unreadable
 
 
 @click.command()
@@ -68,17 +70,28 @@ def fleet(
     from thermlog.judging.fleetlist import FleetList, in_pieces
     from thermlog.reading.paths import expand_paths
 
-    files, kept = expand_paths(paths), FleetList()
+    found = expand_paths(paths)
+    files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if skins == "learned" else []
     prepare = partial(_lister, reading, judging, in_full=in_full, learning=learning)
-    with result_stream(writing.output, force=writing.force) as out:
+    with writing.stream([*files, *judging.files(), *reading.files()]) as out:
         pieces = _with_progress(in_pieces(files, prepare, jobs=jobs, written=in_full), len(files))
         if in_full:
             _write_json(kept, pieces, out)
         else:
             _write(kept, pieces, writing, out)
     ctx.exit(_exit_code(kept, exit_zero=exit_zero))
+
+
+def _unreadable(found: Expanded) -> list[Unreadable]:
+    """Paths that are no logs to read; files that are none by their ending are told of."""
+    from thermlog.reading.read import Unreadable
+    from thermlog.reports.wording import printable
+
+    if passed := found.passed_words():
+        tell(printable(passed))
+    return [Unreadable(file=one.file, reason=str(one)) for one in found.refused]
 
 
 def _lister(reading: Reading, judging: Judging, *, in_full: bool, learning: Sequence[str]) -> Lister:

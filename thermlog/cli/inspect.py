@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import click
 
-from thermlog.cli.files import result_stream
 from thermlog.cli.options import Reading, Writing, reading_options, writing_options
 
 
@@ -19,7 +18,7 @@ def inspect(*, log: str, writing: Writing, reading: Reading) -> None:
     """
     from thermlog.reading.read import read_log
 
-    with result_stream(writing.output, force=writing.force) as out:
+    with writing.stream([log, *reading.files()]) as out:
         understood = read_log(log, reading.options())
         if writing.output_format == "json":
             from thermlog.reports.report_json import inspect_text

@@ -6,17 +6,20 @@ A command decorated with `reading_options`, `judging_options` or `writing_option
 
 from __future__ import annotations
 
+import math
 import re
 from functools import wraps
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TextIO, TypeAlias, TypeVar
 
 import click
 from msgspec import Struct
 
+from thermlog.cli.files import result_stream
 from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
+    from contextlib import AbstractContextManager
 
     from thermlog.judging.diagnose import Settings
     from thermlog.reading.readoptions import ReadOptions
@@ -25,8 +28,6 @@ if TYPE_CHECKING:
 TrafficSide: TypeAlias = Literal["left", "right"]
 _Command = TypeVar("_Command", bound="Callable[..., Any]")
 
-# Air in which vehicles are worked on; outside it a unit was mixed up (common practice, no source).
-_COLDEST_AIR_DEGC, _HOTTEST_AIR_DEGC = -60.0, 60.0
 # ISO 3166-1 codes of places where traffic keeps left; elsewhere it keeps right (from memory, not checked).
 _KEEPS_LEFT = """
     AG AI AU BB BD BM BN BS BT BW CC CK CX CY DM FJ FK GB GD GG GY HK ID IE IM IN JE JM JP KE KI KN
@@ -45,10 +46,34 @@ def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> f
         raise click.BadParameter(msg)
     unit: Unit = found[2].upper() or "C"  # type: ignore[assignment]  # the pattern lets nothing else through
     degc = to_degc(float(found[1].replace(",", ".")), unit)
-    if not _COLDEST_AIR_DEGC <= degc <= _HOTTEST_AIR_DEGC:
+    from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC
+
+    if not COLDEST_AIR_DEGC <= degc <= HOTTEST_AIR_DEGC:
         msg = f"{value} is {degc:.0f} °C, no air temperature; add the unit, as in 64F"
         raise click.BadParameter(msg)
     return degc
+
+
+def vehicle_name(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    """Name of a vehicle; the name of a file belongs to another option."""
+    if value is not None:
+        from thermlog.reading.optionchecks import is_vehicle_file
+
+        if is_vehicle_file(value):
+            msg = f'"{value}" is a file; give a name here, and the file to --vehicle'
+            raise click.BadParameter(msg)
+    return value
+
+
+class FiniteRange(click.FloatRange):
+    """A range of numbers that ``nan`` and ``inf`` are not in."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Number in the range."""
+        number = super().convert(value, param, ctx)
+        if not math.isfinite(number):
+            self.fail(f"{value} is not a finite number", param, ctx)
+        return number
 
 
 def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> TrafficSide | None:  # noqa: ARG001
@@ -80,6 +105,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     unit: Unit | None
     ambient: float | None
     ambient_sigma: float | None
+    override: tuple[Literal["unit", "ambient"], ...]
     vehicle_name: str | None
     drive: Literal["normal", "coast", "verification"] | None
     delimiter: str | None
@@ -94,6 +120,10 @@ class Reading(Struct, frozen=True, kw_only=True):
     columns: str | None
     seen: tuple[str, ...]
 
+    def files(self) -> list[str]:
+        """Files that are read besides the logs."""
+        return [self.columns] if self.columns else []
+
     def options(self) -> ReadOptions:
         """The same for the reader."""
         from thermlog.reading.columnmap import load_column_map
@@ -103,6 +133,7 @@ class Reading(Struct, frozen=True, kw_only=True):
             unit=self.unit,
             ambient_degc=self.ambient,
             ambient_sigma_k=self.ambient_sigma,
+            override=self.override,
             vehicle=self.vehicle_name,
             drive=self.drive,
             delimiter={"tab": "\t"}.get(self.delimiter or "", self.delimiter),
@@ -127,6 +158,11 @@ class Writing(Struct, frozen=True, kw_only=True):
     force: bool
     quiet: bool
 
+    def stream(self, inputs: Iterable[str]) -> AbstractContextManager[TextIO]:
+        """Where the result goes; none of the `inputs` is ever replaced."""
+        exact = self.output_format in {"csv", "json"}
+        return result_stream(self.output, force=self.force, exact=exact, inputs=inputs)
+
 
 class Judging(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be judged."""
@@ -137,6 +173,10 @@ class Judging(Struct, frozen=True, kw_only=True):
     surface: tuple[str, ...]
     surfaces: str | None
     vehicle: str | None
+
+    def files(self) -> list[str]:
+        """Files that are read besides the logs."""
+        return [name for name in (self.policy, self.gun, self.surfaces, self.vehicle) if name]
 
     def settings(self) -> Settings:
         """The same for the chain of steps."""
@@ -160,10 +200,14 @@ _READING = (
     click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
                  help="Unit of the readings where the log does not say."),
     click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
-                 help="Air temperature: 18, 18C or 64F; without a letter °C."),
-    click.option("--ambient-sigma", type=click.FloatRange(min=0.0, min_open=True), metavar="K",
+                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C."),
+    click.option("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
                  help="Standard uncertainty of it in kelvin; else the policy's."),
-    click.option("--vehicle-name", metavar="NAME", help="Vehicle where the log states none."),
+    click.option("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
+                 help="Take this option even where a log states otherwise; else such a log is refused. "
+                      "May be repeated."),
+    click.option("--vehicle-name", callback=vehicle_name, metavar="NAME",
+                 help="Vehicle where the log states none."),
     click.option("--drive", type=click.Choice(["normal", "coast", "verification"]),
                  help="Kind of drive where the log states none."),
     click.option("--delimiter", metavar="SIGN", help='Sign between columns: ",", ";", "|" or "tab".'),

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import click
 
+from thermlog.cli.files import result_stream
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -32,12 +34,12 @@ def show(*, name: str | None, origin: bool) -> None:
 
     chosen = chosen_policy(name) or "light"
     mark = load_policy(chosen)
-    click.echo(f"policy {mark.name} | sha256 {mark.sha256}")
+    head = [f"policy {mark.name} | sha256 {mark.sha256}"]
     if origin:
-        click.echo(f"chosen {_chooser(name, chosen)}")
-    click.echo()
-    for line in _lines(policy_sources(chosen), origin=origin):
-        click.echo(line)
+        head.append(f"chosen {_chooser(name, chosen)}")
+    lines = [*head, "", *_lines(policy_sources(chosen), origin=origin)]
+    with result_stream(None, force=False) as out:
+        out.write("\n".join(lines) + "\n")
 
 
 def _chooser(name: str | None, chosen: str) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from thermlog.cli.files import result_stream
+
 _CONTRACTS = ("check", "inspect", "fleet", "compare")
 
 
@@ -16,4 +18,6 @@ def schema(*, output: str) -> None:
     """
     from thermlog.reports.report_json import CONTRACTS, schema_text
 
-    click.echo(schema_text(next(name for name in CONTRACTS if name == output)), nl=False)
+    text = schema_text(next(name for name in CONTRACTS if name == output))
+    with result_stream(None, force=False, exact=True) as out:
+        out.write(text)

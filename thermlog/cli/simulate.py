@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import result_stream
-from thermlog.cli.options import air_degc, force_option, gathered
+from thermlog.cli.files import refuse_same_file, result_stream
+from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.units import Unit
@@ -104,9 +104,9 @@ _OPTIONS = (
                  help="What is planted; any: kind, place and strength are drawn by the seed."),
     click.option("--corner", metavar="1L",
                  help="Where; an axle or a diagonal is named by one of its corners. Else drawn by the seed."),
-    click.option("--drag-nm", type=click.FloatRange(min=0.0, max=2000.0, min_open=True), metavar="N",
+    click.option("--drag-nm", type=FiniteRange(min=0.0, max=2000.0, min_open=True), metavar="N",
                  help="Torque of a hot fault in N·m; else 30 on light, 150 on heavy vehicles."),
-    click.option("--lost", type=click.FloatRange(min=0.0, max=1.0, min_open=True), metavar="F",
+    click.option("--lost", type=FiniteRange(min=0.0, max=1.0, min_open=True), metavar="F",
                  help="Part of its braking that a cold fault has lost, 0 to 1; else 0.9."),
     click.option("--drive", type=click.Choice(["normal", "coast", "verification"]), default="normal",
                  show_default=True, help="Drive before the walk round."),
@@ -154,14 +154,12 @@ def simulate(
     if hide_fault and truth is None:
         msg = "--hide-fault needs --truth FILE, or nobody could tell the fault"
         raise click.UsageError(msg)
-    if truth is not None and truth == output:
-        msg = "--truth and --output name the same file; name two"
-        raise click.UsageError(msg)
+    refuse_same_file(truth, output, "--truth and --output")
     from thermlog.simulation.practice import simulated_log
 
     if truth is not None:
         refuse_existing(truth, force=force)
-    with result_stream(output, force=force) as out:
+    with result_stream(output, force=force, exact=True) as out:
         made = simulated_log(simulating.wanted(), style=simulating.style(), hidden=hide_fault)
         out.write(made.log)
     if truth is not None:

@@ -7,7 +7,15 @@ from msgspec.structs import replace
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import above, few_readings, no_difference, plain_gaps, rivals, unseen
+from thermlog.judging.reckoning import (
+    above,
+    few_readings,
+    hotter_may_drag,
+    no_difference,
+    plain_gaps,
+    rivals,
+    unseen,
+)
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason, ReasonCode
@@ -127,7 +135,7 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A gap too clear to be called even, however well the model explains it away."""
     policy = facts.policy
-    plain = [one for one in plain_gaps(facts) if one.hot_cold[0].p_hot >= policy.gap_probability]
+    plain = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts)]
     if not plain:
         return None
     first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))

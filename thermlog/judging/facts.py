@@ -11,6 +11,7 @@ from msgspec import Struct
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import Members
 from thermlog.judging.sight import Shown, Sight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
@@ -111,8 +112,8 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         policy=judged.policies[k],
         axles=axles,
         sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], _shown(judged, k, axles)),
-        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), patterns.drag_members[k]),
-        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), patterns.idle_members[k]),
+        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), _read(patterns.drag_members[k], axles)),
+        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), _read(patterns.idle_members[k], axles)),
         p_heat=told.p_heat[k],
         p_kind=dict(zip(KINDS, patterns.p_kind[k].tolist(), strict=True)) if weighed else {},
         hides_drag=hidden_drag,
@@ -131,6 +132,16 @@ def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> Shown:
     return shown_by(judged.readings.indicated_degc[rows], brakes, judged.readings.cases[k].ambient_degc)
 
 
-def _suspected(p: float | None, kind: int, members: tuple[tuple[int, int], ...]) -> Suspected:
-    corners = tuple(corner_name(axle, SIDES[side]) for axle, side in members)
-    return Suspected(p=p, kind=KINDS[kind], corners=corners)
+def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]:
+    """Corners of an explanation that were read: no other is ever named."""
+    return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].used)
+
+
+_ONE_OF: dict[PatternKind, PatternKind] = {
+    "axle_hot": "corner_hot", "diagonal_hot": "corner_hot", "axle_cold": "corner_cold",
+}  # fmt: skip
+
+
+def _suspected(p: float | None, kind: int, corners: tuple[str, ...]) -> Suspected:
+    named = KINDS[kind]
+    return Suspected(p=p, kind=_ONE_OF.get(named, named) if len(corners) == 1 else named, corners=corners)

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import below_others, few_readings, plain_gaps, rivals, unseen
+from thermlog.judging.reckoning import below_others, few_readings, hotter_may_drag, plain_gaps, rivals, unseen
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
@@ -81,7 +81,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A clear gap has two readings: the hotter side drags, or the cooler one does too little."""
     for numbers in plain_gaps(facts):
         hot, cold = numbers.hot_cold
-        if hot.p_hot >= facts.policy.gap_probability and not _may_be_idle(numbers, facts):
+        if hotter_may_drag(numbers, facts) and not _may_be_idle(numbers, facts):
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
         if _rests_on_misses(facts, cold.corner):

@@ -68,3 +68,13 @@ def below_others(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
     """Mean rise of the others over the mean of some corners [K], as a reason carries it."""
     found = above(facts, corners)
     return {"below_k": -found["above_k"]} if found else {}
+
+
+def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
+    """True unless the rest of the vehicle says that the cooler side of a plain gap is the odd one.
+
+    With one axle there is no rest: both readings of the gap stand.
+    """
+    hot, cold = numbers.hot_cold
+    likely = hot.p_hot >= facts.policy.gap_probability or hot.p_hot >= cold.p_cold
+    return likely or len(facts.axles) < 2

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
-from thermlog.reading.cells import DecimalMark, Measured, measured
+from thermlog.reading.cells import DecimalMark, Measured, measured, shown
 from thermlog.reading.headings import plain_words
+from thermlog.reading.overrides import UNIT_WORDS, cure
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reading.scale import UNIT_WORDS, Temperatures
+from thermlog.reading.scale import Asked, Temperatures
 from thermlog.reading.statements import Statements
+from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
@@ -21,7 +23,7 @@ _AIR_TEXT = (
     "otoczenie|okoli"
 )
 AIR_WORDS = frozenset(_AIR_TEXT.split("|"))
-_SAME_K = 0.05  # figures typed with one decimal differ by rounding only
+_SAME_K = 0.3  # half a degree Fahrenheit: the same air, rounded in two units
 
 
 class Air(Struct, frozen=True, kw_only=True):
@@ -69,8 +71,15 @@ def _as_air(said: Measured, unit: Unit, options: ReadOptions) -> Air:
     return Air(degc=to_degc(said.value, unit), sigma_k=sigma_k, source="log")
 
 
-def air_notes(statements: Statements, options: ReadOptions, unit: Unit | None) -> list[str]:
-    """What was assumed about the stated air temperature."""
+def air_notes(asked: Asked, unit: Unit | None) -> list[str]:
+    """What was assumed about the stated air temperature.
+
+    Raises
+    ------
+    LogRefusedError
+        The option states another one and was not told to override.
+    """
+    statements, options = asked.statements, asked.options
     said = statements.ambient
     if said is None:
         return []
@@ -78,12 +87,32 @@ def air_notes(statements: Statements, options: ReadOptions, unit: Unit | None) -
     if own is None:
         return ["the stated ambient has no unit and is not used; write it like 18 C"]
     log_degc = to_degc(said.value, own)
-    if options.ambient_degc is not None and abs(log_degc - options.ambient_degc) > _SAME_K:
-        pattern = "ambient {} taken from the option; the log states {}"
-        return [sentence(pattern, degc(options.ambient_degc, digits=None), degc(log_degc, digits=None))]
-    if options.ambient_degc is None and said.unit is None:
+    if options.ambient_degc is not None:
+        written = statements.said["ambient"]
+        return settle_air(
+            asked, log_degc, line=written.line, column=f"# {written.key}", value=shown(written.text)
+        )
+    if said.unit is None:
         return [f"ambient taken in the unit of the readings, {UNIT_WORDS[own]}"]
     return []
+
+
+def settle_air(asked: Asked, log_degc: float, *, line: int, column: str, value: str) -> list[str]:
+    """Note on a place of the log that states another air temperature than the option.
+
+    Raises
+    ------
+    LogRefusedError
+        It does, and the option was not told to override.
+    """
+    option_degc = asked.options.ambient_degc
+    if option_degc is None or abs(log_degc - option_degc) <= _SAME_K:
+        return []
+    both = degc(option_degc, digits=None), degc(log_degc, digits=None)
+    if "ambient" in asked.options.override:
+        return [sentence("ambient {} taken from the option; the log states {}", *both)]
+    problem = sentence("--ambient says {}, and the log states {}; " + cure("ambient"), *both)
+    raise LogRefusedError(problem, file=asked.file, line=line, column=column, value=value)
 
 
 def column_air(

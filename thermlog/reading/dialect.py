@@ -14,6 +14,7 @@ LONGEST_RECORD = 20  # lines that one quoted cell may span
 _COMMENT = ("#", '"#', "'#", "%", "//")
 _MARKS = ("#", "%", "//")
 _TRAILING = "\",;|\t '"
+_DIGIT = re.compile(r"\d")
 _MANY_SPACES = re.compile(r" {2,}|\t+")
 _NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", "  ": "spaces", " ": "space"}
 
@@ -186,10 +187,16 @@ _BROKEN_QUOTE = "a quote stands inside a quoted cell; double it or remove it"
 
 
 def _swallowed(inner: Sequence[str], width: int, dialect: Dialect) -> bool:
-    """True if lines inside a quoted cell look like rows of their own."""
-    return width > 1 and any(
-        dialect.quote not in line and line.count(_character(dialect)) >= width - 1 for line in inner
-    )
+    """True if lines inside a quoted cell look like rows of their own, the one that closes it among them."""
+    if width < 2:
+        return False
+    delimiter, last = _character(dialect), len(inner) - 1
+    for number, line in enumerate(inner):
+        within = line.rpartition(dialect.quote)[0] if number == last else line
+        row_like = within.count(delimiter) >= width - 1
+        if row_like and (dialect.quote not in line or _DIGIT.search(within)):
+            return True
+    return False
 
 
 def _cells(record: str, dialect: Dialect, *, strict: bool) -> list[str]:

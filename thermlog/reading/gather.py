@@ -8,14 +8,14 @@ from typing import TypeAlias
 import numpy as np
 from msgspec import Struct
 
-from thermlog.reading.air import Air, air_notes, column_air, measured_air, stated_air
+from thermlog.reading.air import Air, air_notes, column_air, measured_air, settle_air, stated_air
 from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
-from thermlog.reading.cells import count_words, number, unit_word
+from thermlog.reading.cells import count_words, number, shown, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes
 from thermlog.reading.headings import Role, plain_words, read_heading
 from thermlog.reading.layouts import Observations
-from thermlog.reading.scale import Asked, decimal_mark, temperatures
+from thermlog.reading.scale import Asked, decimal_mark, temp_name, temperatures
 from thermlog.reading.sift import Sifting, sift
 from thermlog.reading.statements import drive_word
 from thermlog.reading.wheelcodes import AIR, wheel_codes
@@ -179,8 +179,10 @@ def _airs(work: Sifting) -> list[Air]:
     asked = work.asked
     stated = stated_air(asked.statements, asked.options, work.temps.base)
     if asked.statements.ambient is not None:
-        work.notes += air_notes(asked.statements, asked.options, work.temps.base)
+        work.notes += air_notes(asked, work.temps.base)
     measured = "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
+    if measured and asked.options.ambient_degc is not None:
+        work.notes += _beside_option(work)
     if stated.degc is not None or not measured:
         return [stated] * len(work.keys)
     values, where = _measured_values(work)
@@ -191,6 +193,17 @@ def _airs(work: Sifting) -> list[Air]:
         work.notes += notes
         airs.append(air)
     return airs
+
+
+def _beside_option(work: Sifting) -> list[str]:
+    """Note on the first air temperature of a column or row that is not the option's."""
+    seen, cells = work.seen, work.seen.extra.get("ambient")
+    for row, air_degc in _measured_values(work)[0].items():
+        column = temp_name(seen, work.asked.plan, row) if cells is None else work.column("ambient")
+        value = shown((seen.temp if cells is None else cells)[row])
+        if notes := settle_air(work.asked, air_degc, line=seen.line[row], column=column, value=value):
+            return notes
+    return []
 
 
 def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:

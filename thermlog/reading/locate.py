@@ -102,6 +102,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
     if quick := _plain_header(lines, options):
         dialect = quoting_of(text) if '"' in text else _UNQUOTED
         return _plain_table(lines, quick, comments, dialect)
+    _refuse_too_wide(lines, file)
     delimiters, first = _delimiters(lines, options)
     quoting = quoting_of("\n".join(lines[:_SAMPLE_LINES]))
     tries = []
@@ -156,6 +157,20 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     if plan.layout is None or following != plan.width or _DIGIT.search(lines[index + 1]) is None:
         return None
     return Header(plan=plan, index=index, span=1, agreement=1.0)
+
+
+def _refuse_too_wide(lines: Sequence[str], file: str) -> None:
+    """Refuse, before cells are cut, what is as wide as no log."""
+    for number, line in enumerate(lines[:_SAMPLE_LINES], start=1):
+        if len(line) <= WIDEST:
+            continue
+        columns = max(map(line.count, DELIMITERS[:4])) + 1
+        if columns > WIDEST:
+            problem = (
+                f"{columns} columns, and a log has at most {WIDEST}; if readings go on to the right, turn "
+                "the table so that each is a row, else export only the columns of time, wheel and temperature"
+            )
+            raise LogRefusedError(problem, file=file, line=number, value=shown(line[:200]))
 
 
 def _delimiters(lines: Sequence[str], options: ReadOptions) -> tuple[Sequence[str], int]:

@@ -1,12 +1,14 @@
-"""Files, folders and patterns a user names -> the list of files."""
+"""Files, folders and patterns a user names -> the list of files, and a word about everything else."""
 
 from __future__ import annotations
 
 import glob
 import os
-from contextlib import suppress
+import stat
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from thermlog.reading.rawtext import STANDARD_INPUT
 from thermlog.words.errors import LogRefusedError
@@ -15,52 +17,180 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 _LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx")
+_BESIDE = ("._", "~$", ".~lock.")  # what systems and spreadsheet programs leave beside a file of like name
+_DEEPEST = 200  # folders below each other before a walk begins anew: the standard one calls itself
+_MOST_KINDS = 6
 
 
-def expand_paths(paths: Sequence[str]) -> list[str]:
-    """Files named by files, folders and patterns, each once, folders and patterns in sorted order.
+class PassedOver(Struct, kw_only=True):
+    """Files of one ending that were not looked into, and the first of them."""
+
+    count: int
+    first: str
+
+
+class Expanded(Struct, kw_only=True):
+    """What the paths a user named come to.
+
+    Attributes
+    ----------
+    files : dict of str
+        Each once, folders and patterns in sorted order; an ordered set.
+    refused : list of LogRefusedError
+        Folders that cannot be entered or hold no log, links that lead nowhere, pipes and devices in folders,
+        patterns that match nothing.
+    passed : dict
+        Ending -> files in folders that are no logs by their ending.
+    """
+
+    files: dict[str, None] = field(default_factory=dict)
+    refused: list[LogRefusedError] = field(default_factory=list)
+    passed: dict[str, PassedOver] = field(default_factory=dict)
+
+    def refuse(self, path: str, problem: str) -> None:
+        """Note a path that cannot be read; the others go on."""
+        self.refused.append(LogRefusedError(problem, file=path))
+
+    def pass_over(self, ending: str, path: str) -> None:
+        """Count a file that is no log by its ending."""
+        known = self.passed.setdefault(ending, PassedOver(count=0, first=path))
+        known.count += 1
+
+    def passed_words(self) -> str | None:
+        """What was passed over, for people; None if nothing was.
+
+        Examples
+        --------
+        >>> here = Expanded()
+        >>> for name in ("a.xls", "b.xls", "notes"):
+        ...     here.pass_over(os.path.splitext(name)[1], name)
+        >>> here.passed_words()
+        '3 files passed over, no logs by their ending: 2 .xls (first a.xls), 1 without ending (notes)'
+        """
+        if not self.passed:
+            return None
+        ranked = sorted(self.passed.items(), key=lambda kind: (-kind[1].count, kind[0]))
+        named = [_kind_words(ending, kind) for ending, kind in ranked[:_MOST_KINDS]]
+        if rest := ranked[_MOST_KINDS:]:
+            named.append(f"{sum(kind.count for _, kind in rest)} of {len(rest)} more endings")
+        total = sum(kind.count for kind in self.passed.values())
+        files = "one file" if total == 1 else f"{total} files"
+        return f"{files} passed over, no logs by their ending: {', '.join(named)}"
+
+
+def _kind_words(ending: str, kind: PassedOver) -> str:
+    first = kind.first if kind.count == 1 else f"first {kind.first}"
+    return f"{kind.count} {ending or 'without ending'} ({first})"
+
+
+def expand_paths(paths: Sequence[str]) -> Expanded:
+    """Files named by files, folders and patterns; nothing that is in the way stops the rest.
 
     Parameters
     ----------
     paths : sequence of str
-        A file that does not exist stays in the list, so that it is reported as unreadable.
-
-    Raises
-    ------
-    LogRefusedError
-        A folder holds no log, or nothing matches a pattern.
+        A file that does not exist stays in the list, so that it is reported as unreadable. A pipe or a device
+        is taken where it is named itself, never where it lies in a folder.
     """
-    files: dict[str, None] = {}
+    found = Expanded()
     for path in paths:
-        files.update(dict.fromkeys(_expanded(path)))
-    return list(files)
+        if path == STANDARD_INPUT:
+            found.files[path] = None
+        elif os.path.isdir(path):  # noqa: PTH112 - a Path refuses names too long for the system
+            _take_folder(path, found)
+        elif glob.has_magic(path) and not os.path.lexists(path):
+            _take_pattern(path, found)
+        else:
+            found.files[path] = None
+    return found
 
 
-def _logs_below(folder: str) -> Iterator[str]:
-    """Logs in a folder and all below it; the present folder is an empty text. Links to folders are left."""
-    with suppress(PermissionError), os.scandir(folder or os.curdir) as entries:
-        for entry in entries:
-            path = os.path.join(folder, entry.name)  # noqa: PTH118 - a Path of each would take ten times as long
-            if entry.is_dir(follow_symlinks=False):
-                yield from _logs_below(path)
-            elif entry.name.lower().endswith(_LOG_ENDINGS) and entry.is_file():
-                yield path
+def _take_folder(folder: str, found: Expanded) -> None:
+    """Logs in a folder and all below it."""
+    before = len(found.refused), sum(kind.count for kind in found.passed.values())
+    logs = sorted(_logs_below(str(Path(folder)), found))
+    found.files.update(dict.fromkeys(logs))
+    if logs or len(found.refused) > before[0]:
+        return
+    beside = sum(kind.count for kind in found.passed.values()) - before[1]
+    others = f" among {beside} other files" if beside > 1 else ""
+    found.refuse(folder, f"no log in this folder{others}; logs end in {', '.join(_LOG_ENDINGS)}")
 
 
-def _expanded(path: str) -> list[str]:
-    if path == STANDARD_INPUT:
-        return [path]
-    if Path(path).is_dir():
-        folder = str(Path(path))
-        found = sorted(_logs_below("" if folder == os.curdir else folder))
-        if not found:
-            problem = f"no log in this folder; logs end in {', '.join(_LOG_ENDINGS)}"
-            raise LogRefusedError(problem, file=path)
-        return found
-    if glob.has_magic(path) and not Path(path).exists():
-        found = sorted(glob.glob(path, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
-        if not found:
-            problem = "no file matches this pattern; check the folder and the ending"
-            raise LogRefusedError(problem, file=path)
-        return found
-    return [path]
+def _logs_below(folder: str, found: Expanded) -> Iterator[str]:
+    """Logs in a folder and below; what else lies there is noted. Links to folders are not followed."""
+
+    def cannot_enter(fault: OSError) -> None:
+        found.refuse(str(fault.filename), f"this folder cannot be looked into ({fault.strerror})")
+
+    pending = [folder]
+    while pending:
+        top = pending.pop()
+        for place, folders, names in os.walk(top, onerror=cannot_enter):
+            here = "" if place == os.curdir else place.removeprefix(os.path.join(os.curdir, ""))  # noqa: PTH118
+            if place.count(os.sep) - top.count(os.sep) >= _DEEPEST:
+                pending += [os.path.join(place, name) for name in folders]  # noqa: PTH118
+                folders.clear()
+            for name in folders:
+                _note_linked_folder(os.path.join(here, name), found)  # noqa: PTH118
+            for name in names:
+                path = os.path.join(here, name)  # noqa: PTH118 - a Path of each would take ten times as long
+                if _may_be_log(name, path, found) and _is_file(path, found):
+                    yield path
+
+
+def _note_linked_folder(path: str, found: Expanded) -> None:
+    if os.path.islink(path):  # noqa: PTH114
+        found.pass_over("links to folders", path)
+
+
+def _may_be_log(name: str, path: str, found: Expanded) -> bool:
+    lower = name.lower()
+    if lower.endswith(_LOG_ENDINGS) and not lower.startswith(_BESIDE):
+        return True
+    kind = "left by other programs" if lower.startswith(_BESIDE) else os.path.splitext(lower)[1]  # noqa: PTH122
+    found.pass_over(kind, path)
+    return False
+
+
+def _is_file(path: str, found: Expanded) -> bool:
+    """True for a file, also one behind a link; what else stands there under the name of a log is refused."""
+    try:
+        mode = os.stat(path).st_mode  # noqa: PTH116 - as above
+    except OSError as fault:
+        link = "a link that leads nowhere" if os.path.islink(path) else "cannot be reached"  # noqa: PTH114
+        found.refuse(path, f"{link} ({fault.strerror}); remove it, or put the log there")
+        return False
+    if not stat.S_ISREG(mode):
+        kind = "a pipe" if stat.S_ISFIFO(mode) else "a device or a socket"
+        found.refuse(path, f"{kind}, not a file; name it itself if a log comes through it")
+        return False
+    return True
+
+
+def _no_match(pattern: str) -> str:
+    """Why a pattern matches nothing: it may stand in a folder that nobody may look into."""
+    parts = Path(pattern).parts
+    plain = next(k for k, part in enumerate(parts) if glob.has_magic(part))
+    folder = Path(*parts[:plain])
+    try:
+        next(folder.iterdir(), None)
+    except FileNotFoundError:
+        return f"no file matches this pattern; there is no folder {folder}"
+    except OSError as fault:
+        return f"the folder {folder} cannot be looked into ({fault.strerror})"
+    return "no file matches this pattern; check the folder and the ending"
+
+
+def _take_pattern(pattern: str, found: Expanded) -> None:
+    """Files that match a pattern; a folder that matches is looked through unless the pattern does so."""
+    matches = sorted(glob.glob(pattern, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
+    whole = os.path.basename(pattern) in {"*", "**"}  # noqa: PTH119
+    if not matches:
+        found.refuse(pattern, _no_match(pattern))
+    for path in matches:
+        if os.path.isdir(path):  # noqa: PTH112
+            if "**" not in pattern:
+                _take_folder(path, found)
+        elif (not whole or _may_be_log(os.path.basename(path), path, found)) and _is_file(path, found):  # noqa: PTH119
+            found.files[path] = None

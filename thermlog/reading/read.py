@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+import os
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.cells import shown
 from thermlog.reading.columns import LAYOUT_WORDS, Plan
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import Gathered, gather
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
+from thermlog.reading.overrides import StatedUnit, settle_unit
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
-from thermlog.reading.statements import read_statements
+from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
-from thermlog.reading.workbook import workbook_records
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
 _DEFAULTS = ReadOptions()
@@ -68,12 +70,12 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     reason: str
 
 
-def read_log(path: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
     """Read one log.
 
     Parameters
     ----------
-    path : str
+    path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
     options : ReadOptions
 
@@ -82,7 +84,8 @@ def read_log(path: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
     LogRefusedError
         The log cannot be read without guessing.
     """
-    return read_content(read_bytes(path), file=path, options=options)
+    file = os.fspath(path)
+    return read_content(read_bytes(file), file=file, options=options)
 
 
 def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
@@ -102,24 +105,75 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     sha256 = hashlib.sha256(content).hexdigest()
     content = unpack(content, file=file)
     if is_workbook(content):
-        records = workbook_records(content, file=file)
-        decoded = Decoded(text="", encoding="workbook")
-        options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
-        table = locate_in_records(records, file=file, options=options)
-    else:
-        decoded = decode(content, file=file, encoding=options.encoding)
-        table = locate_in_text(decoded.text, file=file, options=options)
+        return _read_workbook(content, file=file, options=options, sha256=sha256)
+    decoded = decode(content, file=file, encoding=options.encoding)
+    table = locate_in_text(decoded.text, file=file, options=options)
+    return _read_table(table, decoded, file=file, options=options, sha256=sha256)
+
+
+def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
+    """Every sheet that holds a log; the others are named as passed over."""
+    from thermlog.reading.sheetlogs import SheetLogs  # with what they import only needed here
+    from thermlog.reading.workbook import workbook_sheets
+
+    options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
+    found: SheetLogs[Understood] = SheetLogs(file=file)
+    decoded = Decoded(text="", encoding="workbook")
+    for sheet in workbook_sheets(content, file=file):
+        if sheet.records is None or not any(map(any, sheet.records.rows)):
+            found.pass_over(sheet)
+            continue
+        try:
+            table = locate_in_records(sheet.records, file=file, options=options)
+            log = _read_table(table, decoded, file=file, options=options, sha256=sha256)
+        except LogRefusedError as refusal:
+            found.pass_over(sheet, refusal)
+        else:
+            found.take(sheet, log.record, log.readings, log.understood)
+    record, readings, understood = found.joined()
+    return LogReadings(record=record, readings=readings, understood=_one_for_all(understood))
+
+
+def _one_for_all(sheets: Sequence[tuple[str, Understood]]) -> Understood:
+    """How a workbook was read: each word once, columns sheet by sheet."""
+    if len(sheets) == 1:
+        return sheets[0][1]
+    words = {
+        name: "; ".join(dict.fromkeys(getattr(one, name) for _, one in sheets))
+        for name in Understood.__struct_fields__
+        if name != "columns"
+    }
+    columns = {f"{sheet}, {role}": head for sheet, one in sheets for role, head in one.columns.items()}
+    return Understood(columns=columns, **words)
+
+
+def _read_table(
+    table: Table, decoded: Decoded, *, file: str, options: ReadOptions, sha256: str
+) -> LogReadings:
     if options.column_map is None:
         table = with_strange_columns(table)
     statements = read_statements(table.comments, file=file)
     asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
+    settled = settle_unit(options, _stated_units(table, statements), file=file)
     seen = observe(table, file=file)
-    gathered = gather(seen, asked, sha256=sha256, notes=(*decoded.notes, *table.notes, *statements.notes))
+    notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
+    gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(
         record=gathered.record,
         understood=_understood(table, gathered, decoded.encoding),
         readings=gathered.readings,
     )
+
+
+def _stated_units(table: Table, statements: Statements) -> Iterator[StatedUnit]:
+    """Places above the readings that state a temperature unit."""
+    if statements.unit is not None:
+        said = statements.said["unit"]
+        yield StatedUnit(line=said.line, column=f"# {said.key}", value=shown(said.text), unit=statements.unit)
+    for temp in table.plan.temps:
+        if temp.unit is not None:
+            line = table.start if table.header else None
+            yield StatedUnit(line=line, column=temp.name, value=None, unit=temp.unit)
 
 
 def _understood(table: Table, gathered: Gathered, encoding: str) -> Understood:

@@ -15,6 +15,10 @@ VehicleSide: TypeAlias = Literal["left", "right"]
 DateOrder: TypeAlias = Literal["dmy", "mdy"]
 AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
+Overridable: TypeAlias = Literal["unit", "ambient"]
+
+# Air in which vehicles are worked on; outside it a unit was mixed up (common practice, no source).
+COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC = -60.0, 60.0
 
 
 class ColumnMap(Struct, frozen=True, kw_only=True):
@@ -58,9 +62,11 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     unit : {"C", "F", "K"}, optional
-        Temperature unit of the readings.
+        Temperature unit of readings where the log states none.
     ambient_degc, ambient_sigma_k : float, optional
-        Air temperature [°C] and its standard uncertainty [K].
+        Air temperature where the log states none [°C], and its standard uncertainty [K].
+    override : tuple of {"unit", "ambient"}
+        Options that stand, with a note, where the log states otherwise; without it such a log is refused.
     vehicle : str, optional
         Vehicle name, used where the log states none.
     drive : Drive, optional
@@ -86,6 +92,7 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     unit: Unit | None = None
     ambient_degc: float | None = None
     ambient_sigma_k: float | None = None
+    override: tuple[Overridable, ...] = ()
     vehicle: str | None = None
     drive: Drive | None = None
     delimiter: str | None = None

@@ -12,6 +12,7 @@ from thermlog.reading.cells import DecimalMark, count_words, decimal_of, measure
 from thermlog.reading.columns import Plan
 from thermlog.reading.headings import Role
 from thermlog.reading.layouts import Observations
+from thermlog.reading.overrides import UNIT_WORDS, StatedUnit, settle_unit
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
 from thermlog.words.errors import LogRefusedError
@@ -20,7 +21,6 @@ from thermlog.words.units import UNITS, Unit, to_degc
 
 _FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
 _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's error; wide: no published bound
-UNIT_WORDS: dict[Unit, str] = {"C": "°C", "F": "°F", "K": "K"}
 
 
 class Temperatures(Struct, kw_only=True, eq=False):
@@ -122,9 +122,9 @@ def temperatures(
         found = Temperatures(degc=np.array([cell.value for cell in cells], dtype=np.float64))
         found.problems = {k: (cell.code, cell.problem) for k, cell in enumerate(cells) if cell.problem}
         own = [cell.unit for cell in cells] if any(cell.unit for cell in cells) else None
-    own = _from_unit_column(seen, own, found)
+    own = _unless_overridden(seen, asked, _from_unit_column(seen, own, found), found)
     if own is None and (unit := _one_unit(asked)):
-        _convert_all(found, unit, asked)
+        _convert_all(found, unit)
         return found
     _convert_each(found, seen, own, asked, air_degc)
     return found
@@ -146,6 +146,24 @@ def _from_unit_column(
     return [written or unit for written, unit in zip(own, units, strict=True)]
 
 
+def _unless_overridden(
+    seen: Observations, asked: Asked, own: list[Unit | None] | None, found: Temperatures
+) -> list[Unit | None] | None:
+    """Units of cells, held against the option; None where it overrides them."""
+    if own is None or asked.options.unit is None:
+        return own
+    places = (
+        StatedUnit(
+            line=seen.line[k], column=temp_name(seen, asked.plan, k), value=shown(seen.temp[k]), unit=unit
+        )
+        for k, unit in enumerate(own)
+        if unit is not None
+    )
+    notes = settle_unit(asked.options, places, file=asked.file)
+    found.notes += notes
+    return None if notes else own
+
+
 def _one_unit(asked: Asked) -> Unit | None:
     """The unit of every bare number in the file, if it is stated."""
     if asked.options.unit is not None:
@@ -156,7 +174,8 @@ def _one_unit(asked: Asked) -> Unit | None:
     stated = asked.plan.units
     if written is not None and stated - {written}:
         said = asked.statements.said["unit"]
-        problem = f"a heading states {UNIT_WORDS[next(iter(stated - {written}))]}; correct one, or say --unit"
+        other = UNIT_WORDS[next(iter(stated - {written}))]
+        problem = f"a heading states {other}; correct one, or say --unit with --override unit"
         raise LogRefusedError(
             problem, file=asked.file, line=said.line, column=f"# {said.key}", value=shown(said.text)
         )
@@ -165,14 +184,9 @@ def _one_unit(asked: Asked) -> Unit | None:
     return next(iter(stated)) if len(stated) == 1 and all(temp.unit for temp in temps) else None
 
 
-def _convert_all(found: Temperatures, unit: Unit, asked: Asked) -> None:
+def _convert_all(found: Temperatures, unit: Unit) -> None:
     found.degc = to_degc(found.degc, unit)
     found.unit_words, found.base = UNIT_WORDS[unit], unit
-    if asked.options.unit is None:
-        return
-    stated = asked.plan.units | ({asked.statements.unit} if asked.statements.unit else set())
-    if others := stated - {unit}:
-        found.notes.append(f"--unit {unit} taken, though the log states {UNIT_WORDS[min(others)]}")
 
 
 def _convert_each(
@@ -191,7 +205,7 @@ def _convert_each(
     ]
     stated = {unit for unit in units if unit is not None}
     if not stated:
-        _convert_all(found, _by_plausibility(found, seen, asked, air_degc), asked)
+        _convert_all(found, _by_plausibility(found, seen, asked, air_degc))
         return
     bare = [k for k, unit in enumerate(units) if unit is None and k not in found.problems]
     if bare:

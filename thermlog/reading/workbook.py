@@ -1,23 +1,287 @@
-"""Rows of an .xlsx workbook, as text cells like those of any other log."""
+"""Sheets of an .xlsx workbook (ECMA-376), as rows of text cells like those of any other log.
+
+Read here and not by a library: a cell then shows the time as it was typed, every reference is looked at
+before anything is held for it, and no file, whatever it is made of, takes more than a bounded memory.
+"""
 
 from __future__ import annotations
 
-import datetime as dt
-import io
 import re
+from collections.abc import Iterator, Mapping
+from typing import NoReturn
 
+from msgspec import Struct
+
+from thermlog.reading.cells import number
+from thermlog.reading.container import Container, Handlers, relations_of
 from thermlog.reading.dialect import Records
+from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, shown_by
 from thermlog.words.errors import LogRefusedError
 
-_MOST_UNPACKED_BYTES = 512 * 1024**2  # a sheet takes some eight times the bytes of the same log as text
-_FEW_COLUMNS = 8
-_MOST_CELLS = _FEW_COLUMNS * 1_048_576  # a full sheet of few columns; the library holds the empty cells too
-_CELL = re.compile(rb'\sr="([A-Z]{1,3})([0-9]{1,7})"')
-_RIGHT_OF_FEW = re.compile(rb'\sr="(?:[I-Z]|[A-Z]{2,3})[0-9]{1,7}"')
+MOST_CELLS = 500_000  # of one sheet, empty ones within its corners counted
+_MOST_SHEETS = 500
+_MOST_LETTERS = 16 * 1024**2  # of all cells of a sheet; one text may stand in many of them
+_MOST_MERGED = 10_000
+_LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
+_REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
+_ROW = re.compile(r"[1-9][0-9]{0,6}")
+_MERGED = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6}):([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
-def workbook_records(content: bytes, *, file: str) -> Records:
-    """Rows of the first sheet that has any.
+class Sheet(Struct, frozen=True, kw_only=True):
+    """One sheet of a workbook.
+
+    Attributes
+    ----------
+    name : str
+    hidden : bool
+    records : Records or None
+        None if it could not be read.
+    notes : tuple of str
+    refusal : LogRefusedError or None
+        Why it could not be read.
+    """
+
+    name: str
+    hidden: bool
+    records: Records | None
+    notes: tuple[str, ...] = ()
+    refusal: LogRefusedError | None = None
+
+
+class _Listed(Struct, frozen=True, kw_only=True):
+    name: str
+    state: str
+    relation: str
+
+
+class _Overview(Handlers):
+    """The list of sheets, and from when days are counted."""
+
+    def __init__(self) -> None:
+        self.sheets: list[_Listed] = []
+        self.since_1904 = False
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        if name == "workbookPr":
+            self.since_1904 = attributes.get("date1904", "0") in {"1", "true"}
+        elif name == "sheet" and len(self.sheets) < _MOST_SHEETS:
+            relation = next((value for key, value in attributes.items() if key.endswith(" id")), "")
+            state = attributes.get("state", "visible")
+            self.sheets.append(_Listed(name=attributes.get("name", ""), state=state, relation=relation))
+
+
+class _Styles(Handlers):
+    """What the number format of every cell style shows."""
+
+    def __init__(self) -> None:
+        self.shown: list[Shown] = []
+        self._own: dict[str, str] = {}
+        self._known: dict[str, Shown] = {"": NUMBER}
+        self._within = False
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        if name == "numFmt":
+            self._own[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
+        elif name == "cellXfs":
+            self._within = True
+        elif name == "xf" and self._within:
+            number = attributes.get("numFmtId", "0")
+            code = self._own.get(number) or built_in_format(int(number) if number.isdecimal() else 0)
+            if code not in self._known:
+                self._known[code] = shown_by(code)
+            self.shown.append(self._known[code])
+
+    def end(self, name: str) -> None:
+        if name == "cellXfs":
+            self._within = False
+
+
+class _Texts(Handlers):
+    """Texts that cells refer to by number; how letters are pronounced is left out."""
+
+    def __init__(self) -> None:
+        self.found: list[str] = []
+        self._parts: list[str] = []
+        self._taken = False
+        self._aside = 0
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:  # noqa: ARG002 (as handlers have it)
+        self._aside += name == "rPh"
+        self._taken = name == "t" and not self._aside
+
+    def text(self, text: str) -> None:
+        if self._taken:
+            self._parts.append(text)
+
+    def end(self, name: str) -> None:
+        self._taken = False
+        self._aside -= name == "rPh"
+        if name == "si":
+            self.found.append("".join(self._parts))
+            self._parts.clear()
+
+
+class _Book(Struct, kw_only=True):
+    """What all sheets share."""
+
+    texts: list[str]
+    shown: list[Shown]
+    since_1904: bool
+
+
+class _Cells(Handlers):
+    """Cells of one sheet, row by row; every reference is looked at before anything is held for it."""
+
+    def __init__(self, book: _Book, file: str) -> None:
+        self.rows: list[list[str]] = []
+        self.width = 0
+        self.unreckoned = 0
+        self._book, self._file = book, file
+        self._letters = 0
+        self._merged: list[tuple[int, int, int]] = []  # column, first and last row
+        self._row = self._column = 0
+        self._kind, self._style = "n", 0
+        self._parts: list[str] = []
+        self._taken = self._formula = False
+        self._aside = 0
+
+    def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        if name == "row":
+            self._begin_row(attributes.get("r"))
+        elif name == "c":
+            self._begin_cell(attributes)
+        elif name == "f":
+            self._formula = True
+        elif name == "mergeCell":
+            self._note_merged(attributes.get("ref", ""))
+        self._aside += name == "rPh"
+        self._taken = name in {"v", "t"} and not self._aside
+
+    def text(self, text: str) -> None:
+        if self._taken:
+            self._parts.append(text)
+
+    def end(self, name: str) -> None:
+        self._taken = False
+        self._aside -= name == "rPh"
+        if name == "c":
+            self._end_cell()
+
+    def _note_merged(self, reference: str) -> None:
+        """Note cells of one column that are merged: their text stands in the first alone."""
+        found = _MERGED.fullmatch(reference)
+        if found is not None and found[1] == found[3] and len(self._merged) < _MOST_MERGED:
+            self._merged.append((_number_of(found[1]), int(found[2]), int(found[4])))
+
+    def filled(self) -> list[list[str]]:
+        """Rows of equal width; a word in merged cells stands in each row, a figure was read but once."""
+        rows = [row + [""] * (self.width - len(row)) if row else row for row in self.rows]
+        left = MOST_CELLS  # merged cells may overlap; the work is bounded all the same
+        for column, first, last in self._merged:
+            below = range(first, min(last, len(rows)))
+            left -= len(below)
+            word = (
+                rows[first - 1][column - 1] if first <= len(rows) and column <= len(rows[first - 1]) else ""
+            )
+            if left < 0 or not word or number(word) is not None:
+                continue
+            for row in below:
+                if rows[row] and not rows[row][column - 1]:
+                    rows[row][column - 1] = word
+        return rows
+
+    def _refuse(self, problem: str, value: str | None = None) -> NoReturn:
+        raise LogRefusedError(problem, file=self._file, line=max(1, self._row), value=value)
+
+    def _begin_row(self, number: str | None) -> None:
+        before = self._row
+        if number is not None and _ROW.fullmatch(number) is None:
+            problem = "a row number that no sheet has; save the workbook again, or the sheet as CSV"
+            self._refuse(problem, number[:20])
+        self._row, self._column = before + 1 if number is None else int(number), 0
+        if not before < self._row <= _LAST_ROW:
+            problem = "rows out of order, or beyond the last row of a sheet; save the workbook again"
+            self._refuse(problem)
+
+    def _begin_cell(self, attributes: Mapping[str, str]) -> None:
+        before, reference = self._column, attributes.get("r")
+        self._column = before + 1 if reference is None else self._column_of(reference)
+        if not before < self._column <= _LAST_COLUMN or not self._row:
+            problem = "cells out of order, or beyond the last column of a sheet; save the workbook again"
+            self._refuse(problem, reference)
+        self._kind = attributes.get("t", "n")
+        style = attributes.get("s", "0")
+        self._style = int(style) if style.isdecimal() and len(style) < 9 else 0
+        self._formula = False
+        self._parts.clear()
+
+    def _column_of(self, reference: str) -> int:
+        found = _REFERENCE.fullmatch(reference)
+        if found is None or int(found[2]) != self._row:
+            problem = (
+                "a cell reference that is none in this row; save the workbook again, or the sheet as CSV"
+            )
+            self._refuse(problem, reference[:20])
+        return _number_of(found[1])
+
+    def _end_cell(self) -> None:
+        raw = "".join(self._parts)
+        self.unreckoned += self._formula and not raw
+        text = self._text_of(raw)
+        if not text:
+            return
+        width = max(self.width, self._column)
+        self._letters += len(text)
+        if self._row * width > MOST_CELLS or self._letters > _MOST_LETTERS:
+            self._refuse_vast(width)
+        self.width = width
+        while len(self.rows) < self._row:
+            self.rows.append([])
+        row = self.rows[-1]
+        row += [""] * (self._column - 1 - len(row))
+        row.append(text)
+
+    def _refuse_vast(self, width: int) -> NoReturn:
+        problem = (
+            f"the sheet reaches to column {_letters_of(width)} and row {self._row}, "
+            f"over {MOST_CELLS // 1000} thousand cells or {_MOST_LETTERS // 1024**2} million letters; "
+            "delete what stands far from the readings, or save the sheet as CSV"
+        )
+        self._refuse(problem)
+
+    def _text_of(self, raw: str) -> str:
+        if self._kind == "s":
+            texts = self._book.texts
+            if raw.strip() and not (raw.strip().isdecimal() and int(raw[:9]) < len(texts)):
+                problem = "a cell refers to a text that the workbook does not hold; save the workbook again"
+                self._refuse(problem, raw[:20])
+            return texts[int(raw)] if raw.strip() else ""
+        if self._kind == "b":
+            return {"1": "TRUE", "0": "FALSE"}.get(raw.strip(), raw)
+        if self._kind != "n" or not raw:
+            return raw
+        shown = self._book.shown[self._style] if self._style < len(self._book.shown) else NUMBER
+        return cell_text(raw, shown, since_1904=self._book.since_1904)
+
+
+def _number_of(letters: str) -> int:
+    column = 0
+    for letter in letters:
+        column = 26 * column + ord(letter) - ord("A") + 1
+    return column
+
+
+def _letters_of(column: int) -> str:
+    letters = ""
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def workbook_sheets(content: bytes, *, file: str) -> Iterator[Sheet]:
+    """Sheets of a workbook, hidden ones too, each read when its turn comes.
 
     Parameters
     ----------
@@ -29,78 +293,49 @@ def workbook_records(content: bytes, *, file: str) -> Records:
     Raises
     ------
     LogRefusedError
-        The extra ``thermlog[xlsx]`` is not installed, or the file is no workbook or a vast one.
+        The file is no workbook, a damaged or a vast one.
     """
+    container = Container(content, file=file)
+    main = next((part for kind, part in relations_of(container, "").values() if kind == "officeDocument"), "")
+    if other := container.other():
+        container.refuse(f"this is {other}, not an .xlsx workbook")
+    if not main:
+        container.refuse(f"this is a zip archive of {container.parts()} files, not an .xlsx workbook")
+    overview = _Overview()
+    container.parse(main, overview)
+    relations = relations_of(container, main)
+    book = _shared(container, relations, since_1904=overview.since_1904)
+    for listed in overview.sheets:
+        kind, part = relations.get(listed.relation, ("none", ""))
+        yield _read_sheet(container, listed, kind, part, book)
+
+
+def _shared(container: Container, relations: Mapping[str, tuple[str, str]], *, since_1904: bool) -> _Book:
+    texts, styles = _Texts(), _Styles()
+    for kind, part in relations.values():
+        if kind == "sharedStrings":
+            container.parse(part, texts)
+        elif kind == "styles":
+            container.parse(part, styles)
+    return _Book(texts=texts.found, shown=styles.shown, since_1904=since_1904)
+
+
+def _read_sheet(container: Container, listed: _Listed, kind: str, part: str, book: _Book) -> Sheet:
+    hidden = listed.state in {"hidden", "veryHidden"}
+    if kind != "worksheet":
+        refusal = LogRefusedError(f"no sheet of cells ({kind})", file=container.file)
+        return Sheet(name=listed.name, hidden=hidden, records=None, refusal=refusal)
+    cells = _Cells(book, container.file)
     try:
-        import python_calamine as calamine
-    except ImportError:
-        problem = "an .xlsx workbook needs an extra; pip install 'thermlog[xlsx]', or save the sheet as CSV"
-        raise LogRefusedError(problem, file=file) from None
-    _refuse_vast(content, file)
-    try:
-        workbook = calamine.CalamineWorkbook.from_filelike(io.BytesIO(content))
-        sheets = [
-            workbook.get_sheet_by_name(name).to_python(skip_empty_area=False) for name in workbook.sheet_names
-        ]
-    except (calamine.CalamineError, OSError, ValueError) as fault:
-        raise _no_workbook(fault, file) from None
-    for sheet in sheets:
-        if any(any(cell != "" for cell in row) for row in sheet):
-            rows = [[_text(cell) for cell in row] for row in sheet]
-            return Records(rows=rows, lines=range(1, len(rows) + 1))
-    problem = "the workbook is empty; a log needs a header line and readings"
-    raise LogRefusedError(problem, file=file)
-
-
-def _no_workbook(fault: Exception, file: str) -> LogRefusedError:
-    problem = f"not an .xlsx workbook that can be read ({fault}); save the sheet as CSV"
-    return LogRefusedError(problem, file=file)
-
-
-def _refuse_vast(content: bytes, file: str) -> None:
-    """Refuse what would not fit into memory: one such file must not end a whole fleet."""
-    import zipfile  # with what it imports only needed here
-    import zlib
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as parts:
-            entries = parts.infolist()
-            if sum(entry.file_size for entry in entries) > _MOST_UNPACKED_BYTES:
-                problem = f"unpacks to over {_MOST_UNPACKED_BYTES // 1024**2} MiB; save the sheet as CSV"
-                raise LogRefusedError(problem, file=file)
-            for entry in entries:
-                if re.fullmatch(r"xl/worksheets/[^/]*\.xml", entry.filename):
-                    _refuse_stray_cells(parts.read(entry), file)
-    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError) as fault:  # the last: under a password
-        raise _no_workbook(fault, file) from None
-
-
-def _refuse_stray_cells(sheet: bytes, file: str) -> None:
-    if _RIGHT_OF_FEW.search(sheet) is None:
-        return
-    rows, columns, widest = 0, 0, ""
-    for cell in _CELL.finditer(sheet):
-        rows = max(rows, int(cell[2]))
-        column = 0
-        for letter in cell[1]:
-            column = 26 * column + letter - ord("A") + 1
-        if column > columns:
-            columns, widest = column, cell[1].decode()
-    if rows * columns > _MOST_CELLS:
-        problem = (
-            f"the sheet reaches to column {widest} and row {rows}, "
-            f"over {_MOST_CELLS // 10**6} million cells; "
-            "delete what stands far from the readings, or save the sheet as CSV"
-        )
-        raise LogRefusedError(problem, file=file)
-
-
-def _text(cell: object) -> str:
-    """Cell as it would stand in a CSV file."""
-    if isinstance(cell, float) and cell.is_integer():
-        return str(int(cell))
-    if isinstance(cell, dt.timedelta):
-        return str(cell.total_seconds())
-    if isinstance(cell, (dt.datetime, dt.date, dt.time)):
-        return cell.isoformat()
-    return str(cell)
+        container.parse(part, cells)
+    except LogRefusedError as refusal:
+        if refusal.line is None:  # of the container, not of a cell: the sheets after it would fare no better
+            raise
+        return Sheet(name=listed.name, hidden=hidden, records=None, refusal=refusal)
+    notes: tuple[str, ...] = ()
+    if cells.unreckoned:
+        count = "one formula has" if cells.unreckoned == 1 else f"{cells.unreckoned} formulas have"
+        notes = (f"{count} no result; open the workbook in a spreadsheet program and save it",)
+    rows = cells.filled()
+    records = Records(rows=rows, lines=range(1, len(rows) + 1))
+    return Sheet(name=listed.name, hidden=hidden, records=records, notes=notes)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import (
     Show,
     air_words,
@@ -83,6 +85,7 @@ def _cases(log: LogReadings, show: Show) -> Iterator[str]:
         yield from _corner_lines(log.readings, k, show)
         yield from map(_seen_line, case.seen)
         yield from map(_blind_line, case.blind)
+        yield from (f"  a check will lack: {one}" for one in lacks(log.readings, k))
         yield ""
 
 
@@ -119,15 +122,19 @@ def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:
         mine.sort(key=lambda r: table.elapsed_s[r])
         first, last = mine[0], mine[-1]
         axle, side, spot = place
+        span = (
+            _point(table, first, show)
+            if count == 1
+            else f"{_point(table, first, show)} to {_point(table, last, show)}"
+        )
         lines.append(
-            f"  {corner_name(axle, SIDES[side]):<5}{SPOTS[spot].replace('_', ' '):<13}{count:>3} readings  "
-            f"{_point(table, first, show)} to {_point(table, last, show)}"
+            f"  {corner_name(axle, SIDES[side]):<5}{SPOTS[spot].replace('_', ' '):<13}{count:>3} "
+            f"{'reading ' if count == 1 else 'readings'}  {span}"
         )
     return lines
 
 
 def _point(table: Readings, row: int, show: Show) -> str:
-    return (
-        f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}"
-        f" at {clock(float(table.elapsed_s[row]))}"
-    )
+    shown = f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}"
+    elapsed_s = float(table.elapsed_s[row])
+    return f"{shown} at {clock(elapsed_s)}" if math.isfinite(elapsed_s) else shown

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
@@ -14,6 +15,7 @@ from thermlog.reports.answerobjects import (
     seen_object,
     urgent_object,
 )
+from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
@@ -116,6 +118,10 @@ def inspect_object(log: LogReadings) -> Json:
             "time": understood.time,
         },
         "ambient_degc": six_digits(cases[0].ambient_degc) if cases else None,
+        "lacks": [
+            {"vehicle": one.vehicle, "drive": one.drive, "lacks": list(lacks(table, k))}
+            for k, one in enumerate(cases)
+        ],
         "readings": [
             {
                 "line": line,
@@ -123,7 +129,7 @@ def inspect_object(log: LogReadings) -> Json:
                 "drive": cases[case].drive,
                 "corner": corner_name(axle, SIDES[side]),
                 "spot": SPOTS[spot],
-                "elapsed_s": six_digits(elapsed_s),
+                "elapsed_s": elapsed_s if math.isfinite(elapsed_s) else None,
                 "temp_degc": six_digits(indicated_degc),
             }
             for case, line, axle, side, spot, elapsed_s, indicated_degc in columns

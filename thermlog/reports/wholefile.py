@@ -3,34 +3,77 @@
 from __future__ import annotations
 
 import os
-from contextlib import suppress
+import stat
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable, Iterator
+
+# Every file that stands whole since the command began: what a command that fails half way must tell.
+finished: list[str] = []
 
 
-def refuse_existing(path: str, *, force: bool) -> None:
+def refuse_existing(path: str, *, force: bool, inputs: Iterable[str] = ()) -> None:
     """Refuse, before any work is done, a result file that cannot be written.
+
+    Parameters
+    ----------
+    path : str
+        File wanted.
+    force : bool
+        Replace a file that exists.
+    inputs : iterable of str
+        Files the result comes from; none of them is ever replaced. Looked at only if `path` exists.
 
     Raises
     ------
     OutputError
-        The file exists and `force` is not given, it is a folder, or its folder does not exist.
+        The file exists and `force` is not given, it is an input, or it is no file but a folder, a link, a
+        pipe or a device, or its folder does not exist.
     """
     target = Path(path)
+    try:
+        mode = _mode(target)
+        problem = None if mode is None else _taken(target, mode, force=force, inputs=inputs)
+        if problem is None and not target.parent.is_dir():
+            problem = f"the folder {target.parent} does not exist; make it first"
+    except (OSError, ValueError) as fault:
+        problem = f"cannot be written: {getattr(fault, 'strerror', None) or fault}"
+    if problem is not None:
+        msg = f"{path}: {problem}"
+        raise OutputError(msg)
+
+
+def _mode(target: Path) -> int | None:
+    """Kind of what stands there under this name, links not followed; None if nothing does."""
+    try:
+        return target.lstat().st_mode
+    except FileNotFoundError:
+        return None
+
+
+def _taken(target: Path, mode: int, *, force: bool, inputs: Iterable[str]) -> str | None:
+    """Why what stands there is not to be replaced."""
     if target.is_dir():
-        msg = f"{path}: is a folder; name a file"
-        raise OutputError(msg)
-    if target.exists() and not force:
-        msg = f"{path}: exists already; add --force to replace it, or name another file"
-        raise OutputError(msg)
-    if not target.parent.is_dir():
-        msg = f"{path}: the folder {target.parent} does not exist; make it first"
-        raise OutputError(msg)
+        return "is a folder; name a file"
+    if stat.S_ISLNK(mode):
+        return "is a link, which is never replaced; name the file it leads to"
+    if not stat.S_ISREG(mode):
+        return "is a pipe or a device, which is never replaced; leave out the option, or name a file"
+    if any(_same(target, name) for name in inputs):
+        return "is read by this command, and an input is never replaced; name another file"
+    return None if force else "exists already; add --force to replace it, or name another file"
+
+
+def _same(target: Path, other: str) -> bool:
+    try:
+        return target.samefile(other)
+    except (OSError, ValueError):
+        return False
 
 
 def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> None:
@@ -50,30 +93,58 @@ def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> N
     OutputError
         The file exists, or the disk refuses.
     """
-    import tempfile  # costs a check more than its fit, and few checks write a file
-
     refuse_existing(path, force=force)
     target = Path(path)
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{target.stem}-", suffix=target.suffix, dir=target.parent)
-        os.close(handle)
-        try:
-            write(Path(name))
-            _settle(Path(name), target)
-        except BaseException:
-            with suppress(OSError):
-                Path(name).unlink()
-            raise
+        with _draft_beside(target) as draft:
+            write(draft)
+            _settle(draft, target, force=force)
+    except FileExistsError:  # made by somebody else in the meantime
+        msg = f"{path}: exists already; add --force to replace it, or name another file"
+        raise OutputError(msg) from None
     except OSError as fault:
-        msg = f"{path}: cannot be written: {fault.strerror or fault}"
+        msg = f"{path}: cannot be written: {fault.strerror or fault}; nothing new was left there"
         raise OutputError(msg) from fault
+    finished.append(path)
 
 
-def _settle(draft: Path, target: Path) -> None:
+@contextmanager
+def _draft_beside(target: Path) -> Iterator[Path]:
+    """An empty file beside the one wanted, gone again whatever happens."""
+    import tempfile  # costs a check more than its fit, and few checks write a file
+
+    draft: Path | None = None
+    try:
+        handle, name = tempfile.mkstemp(
+            prefix=f".{target.stem[:60]}-", suffix=target.suffix, dir=target.parent
+        )
+        draft = Path(name)
+        os.close(handle)
+        yield draft
+    finally:
+        if draft is not None:
+            with suppress(OSError):
+                draft.unlink()
+
+
+def _settle(draft: Path, target: Path, *, force: bool) -> None:
     """Make sure that the bytes are on the disk, then give them their name."""
     with draft.open("rb+") as written:
         os.fsync(written.fileno())
     mask = os.umask(0)
     os.umask(mask)
     draft.chmod(0o666 & ~mask)  # a temporary file is private; a result is like any other file
+    if not force and _linked(draft, target):
+        return
     draft.replace(target)
+
+
+def _linked(draft: Path, target: Path) -> bool:
+    """Name the draft so that a file made in the meantime is not replaced; some file systems cannot."""
+    try:
+        target.hardlink_to(draft)
+    except FileExistsError:
+        raise
+    except (OSError, NotImplementedError):
+        return False
+    return True

@@ -64,6 +64,10 @@ class LogRefusedError(ThermlogError):
         return f"{where}: {self.problem}"
 
 
+class OptionError(ThermlogError):
+    """An option given from Python is unknown, or its value has no meaning."""
+
+
 class PolicyError(ThermlogError):
     """A policy file is missing, unreadable, incomplete or has a number without unit or source."""
 

@@ -1,0 +1,208 @@
+"""Folders as they are found on a server: what is in the way is counted and named, and the rest goes on."""
+
+from __future__ import annotations
+
+import os
+import socket
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from readcases import PLAIN
+
+from thermlog.reading.paths import Expanded, expand_paths
+
+NOBODY = 65534  # a user without rights, where the tests run as one who has all
+
+
+def make(*names: str) -> None:
+    for name in names:
+        Path(name).parent.mkdir(parents=True, exist_ok=True)
+        Path(name).write_text(PLAIN, encoding="utf-8")
+
+
+def reasons(found: Expanded) -> dict[str, str]:
+    return {one.file: one.problem for one in found.refused}
+
+
+@contextmanager
+def without_rights() -> Iterator[None]:
+    """The rights of files hold for everybody but the superuser."""
+    if os.geteuid() != 0:
+        yield
+        return
+    Path().chmod(0o755)
+    os.seteuid(NOBODY)
+    try:
+        yield
+    finally:
+        os.seteuid(0)
+
+
+# what stands in the way -> how it is made, and what is said of it
+IN_THE_WAY: dict[str, tuple[Callable[[], object], str]] = {
+    "depot/gone.csv": (lambda: Path("depot/gone.csv").symlink_to("nowhere.csv"), "a link that leads nowhere"),
+    "depot/self.csv": (lambda: Path("depot/self.csv").symlink_to("self.csv"), "a link that leads nowhere"),
+    "depot/pipe.csv": (lambda: os.mkfifo("depot/pipe.csv"), "a pipe"),
+    "depot/null.csv": (lambda: Path("depot/null.csv").symlink_to("/dev/null"), "a device"),
+    "depot/socket.csv": (
+        lambda: socket.socket(socket.AF_UNIX).bind("depot/socket.csv"),
+        "a device or a socket",
+    ),
+    "nothing": (lambda: Path("nothing").mkdir(), "no log in this folder; logs end in .csv"),
+    "depot/*.nothing": (lambda: None, "no file matches this pattern"),
+}
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning")
+@pytest.mark.parametrize("place", IN_THE_WAY)
+def test_what_is_in_the_way_is_named_and_the_rest_goes_on(place):
+    make("depot/a.csv", "depot/z.csv")
+    put, said = IN_THE_WAY[place]
+    put()
+    start = time.perf_counter()
+    found = expand_paths(["depot", *([] if place.startswith("depot/") and "*" not in place else [place])])
+
+    assert list(found.files) == ["depot/a.csv", "depot/z.csv"]
+    assert list(reasons(found)) == [place]
+    assert reasons(found)[place].startswith(said)
+    assert time.perf_counter() - start < 5.0  # a pipe nobody writes to is not waited for
+
+
+def test_all_of_it_at_once_through_a_pattern_too():
+    make("depot/a.csv")
+    for place in ("depot/gone.csv", "depot/self.csv", "depot/pipe.csv", "depot/null.csv"):
+        IN_THE_WAY[place][0]()
+    for paths in (["depot"], ["depot/*"], ["depot/*.csv"], ["depot/**/*.csv"], ["./depot/"]):
+        found = expand_paths(paths)
+        assert [Path(file).name for file in found.files] == ["a.csv"]
+        assert len(found.refused) == 4
+
+
+def test_folders_that_cannot_be_entered_are_named():
+    make("depot/a.csv", "depot/locked/b.csv", "depot/locked/deep/c.csv", "depot/unlisted/d.csv")
+    Path("depot/locked").chmod(0)
+    Path("depot/unlisted").chmod(0o111)
+    try:
+        with without_rights():
+            found = expand_paths(["depot"])
+            alone = expand_paths(["depot/locked", "depot/a.csv"])
+            pattern = expand_paths(["depot/locked/*.csv", "depot/gone/*.csv"])
+    finally:
+        Path("depot/locked").chmod(0o755)
+        Path("depot/unlisted").chmod(0o755)
+
+    said = "this folder cannot be looked into (Permission denied)"
+    assert list(found.files) == ["depot/a.csv"]
+    assert reasons(found) == {"depot/locked": said, "depot/unlisted": said}
+    assert (list(alone.files), reasons(alone)) == (["depot/a.csv"], {"depot/locked": said})
+    assert reasons(pattern) == {
+        "depot/locked/*.csv": "the folder depot/locked cannot be looked into (Permission denied)",
+        "depot/gone/*.csv": "no file matches this pattern; there is no folder depot/gone",
+    }
+
+
+@pytest.mark.parametrize("depth", [150, 450, 1500])
+def test_very_deep_nesting_is_walked_to_its_end(depth):
+    home = Path.cwd()
+    for _ in range(depth):
+        Path("d").mkdir()
+        os.chdir("d")
+    make("a.csv")
+    os.chdir(home)
+    try:
+        found = expand_paths(["."])
+    finally:
+        os.chdir("/".join(["d"] * depth))
+        Path("a.csv").unlink()
+        _climb_and_remove(depth)
+    assert list(found.files) == ["/".join(["d"] * depth + ["a.csv"])]
+    assert not found.refused
+
+
+def test_nesting_deeper_than_a_path_can_name_is_named_and_the_rest_goes_on():
+    make("a.csv")
+    depth = 2500  # a path may hold 4096 letters
+    for _ in range(depth):
+        Path("d").mkdir()
+        os.chdir("d")
+    for _ in range(depth):
+        os.chdir("..")
+    try:
+        found = expand_paths(["."])
+    finally:
+        for _ in range(depth):
+            os.chdir("d")
+        _climb_and_remove(depth)
+
+    assert list(found.files) == ["a.csv"]
+    assert [one.problem for one in found.refused] == [
+        "this folder cannot be looked into (File name too long)"
+    ]
+
+
+def _climb_and_remove(depth: int) -> None:
+    for _ in range(depth):
+        os.chdir("..")
+        Path("d").rmdir()
+
+
+def test_links_to_folders_are_not_followed_round_in_circles():
+    make("depot/a.csv")
+    Path("depot/round").symlink_to(".", target_is_directory=True)
+    found = expand_paths(["depot"])
+
+    assert list(found.files) == ["depot/a.csv"]
+    assert "1 links to folders (depot/round)" in (found.passed_words() or "")
+
+
+def test_other_kinds_of_file_are_counted_and_named():
+    make(
+        "depot/a.csv", *(f"depot/{name}" for name in ("b.xls", "c.XLS", "d.ods", "e.zip", "f.log", "README"))
+    )
+    make("depot/~$a.xlsx", "depot/._a.csv", "depot/.~lock.a.csv#")
+    found = expand_paths(["depot"])
+
+    assert list(found.files) == ["depot/a.csv"]
+    assert found.refused == []
+    assert {ending: kind.count for ending, kind in found.passed.items()} == {
+        ".xls": 2, ".ods": 1, ".zip": 1, ".log": 1, "": 1, "left by other programs": 3,
+    }  # fmt: skip
+    said = found.passed_words() or ""
+    assert said.startswith("9 files passed over, no logs by their ending: 3 left by other programs")
+    assert "1 .log (depot/f.log)" in said
+
+
+def test_a_folder_of_other_files_says_so():
+    make("depot/a.log", "depot/b.log")
+    found = expand_paths(["depot"])
+
+    assert reasons(found)["depot"].startswith("no log in this folder among 2 other files")
+
+
+def test_a_file_named_itself_is_taken_whatever_it_is():
+    os.mkfifo("pipe")
+    make("a.log")
+    assert list(expand_paths(["pipe", "a.log", "gone.csv", "-"]).files) == ["pipe", "a.log", "gone.csv", "-"]
+
+
+@pytest.mark.parametrize("name", ["x" * 300 + ".csv", "x" * 5000, "a[1].csv"])
+def test_names_that_are_too_long_or_look_like_patterns(name):
+    if len(name) < 300:
+        make(name)
+    assert list(expand_paths([name]).files) == [name]
+
+
+def test_the_list_of_a_fleet_names_all_of_it(thermlog):
+    """No log can be read: the code is 3, and every reason stands on the page or beside it."""
+    Path("empty").mkdir()
+    make("depot/a.xls")
+    os.mkfifo("depot/pipe.csv")
+    ran = thermlog("fleet", "empty", "depot", "no*.csv")
+
+    assert ran.code == 3
+    assert "thermlog: one file passed over, no logs by their ending: 1 .xls (depot/a.xls)\n" in ran.err
+    for place in ("empty: no log", "depot/pipe.csv: a pipe", "no*.csv: no file matches"):
+        assert place in ran.out

@@ -1,0 +1,125 @@
+"""Options given from Python: held against what they may be before any log is read."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Mapping
+from numbers import Real
+from typing import Any
+
+import msgspec
+
+from thermlog.reading.columnmap import load_column_map
+from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, ColumnMap, ReadOptions
+from thermlog.reading.sights import SEEN_HINT, read_sights
+from thermlog.words.errors import OptionError
+
+_NUMBERS = ("ambient_degc", "ambient_sigma_k", "lowest_degc", "highest_degc")
+_LISTS = ("override", "seen")
+
+
+def checked_options(given: Mapping[str, Any]) -> ReadOptions:
+    """Options of reading as they were given from Python.
+
+    Parameters
+    ----------
+    given : mapping
+        Fields of `ReadOptions`. A column map may be a `ColumnMap` or a file; a list of one may be bare.
+
+    Raises
+    ------
+    OptionError
+        No such option, or a value that has no meaning.
+    LogRefusedError
+        The file of the column map cannot be read.
+
+    Examples
+    --------
+    >>> checked_options({"unit": "F", "override": "unit"}).override
+    ('unit',)
+    >>> checked_options({"unit": "Q"})
+    Traceback (most recent call last):
+    ...
+    thermlog.words.errors.OptionError: unit="Q": Invalid enum value 'Q'
+    """
+    values = dict(given)
+    for name in values:
+        if name not in ReadOptions.__struct_fields__:
+            msg = f"{name}: no option of reading; there are {', '.join(ReadOptions.__struct_fields__)}"
+            raise OptionError(msg)
+    column_map = values.pop("column_map", None)
+    for name in _NUMBERS:
+        if name in values:
+            values[name] = _number(name, values[name])
+    for name in _LISTS:
+        if isinstance(values.get(name), str):
+            values[name] = (values[name],)
+    options = ReadOptions(**{name: _fitting(name, value) for name, value in values.items()})
+    _refuse_meaningless(options)
+    return msgspec.structs.replace(options, column_map=_column_map(column_map))
+
+
+def _number(name: str, value: Any) -> float | None:
+    if value is None and name.startswith("ambient"):
+        return None
+    no_number = isinstance(value, bool) or not isinstance(value, Real)
+    number = math.nan if no_number else float(value)
+    if not math.isfinite(number):
+        raise _refused(name, value, "a finite number is wanted")
+    return number
+
+
+def _fitting(name: str, value: object) -> Any:
+    """One value in the type of its field."""
+    field = next(field for field in msgspec.structs.fields(ReadOptions) if field.name == name)
+    try:
+        return msgspec.convert(value, field.type)
+    except msgspec.ValidationError as fault:
+        raise _refused(name, value, str(fault)) from None
+
+
+def _refuse_meaningless(options: ReadOptions) -> None:
+    air, sigma, vehicle = options.ambient_degc, options.ambient_sigma_k, options.vehicle
+    low, high = options.lowest_degc, options.highest_degc
+    no_air = f"no air temperature in °C; give one from {COLDEST_AIR_DEGC:g} to {HOTTEST_AIR_DEGC:g}"
+    no_name = "the name of a vehicle is wanted; a description in a file is given as vehicle_file"
+    wrong = (
+        ("ambient_degc", air, air is None or COLDEST_AIR_DEGC <= air <= HOTTEST_AIR_DEGC, no_air),
+        ("ambient_sigma_k", sigma, sigma is None or sigma > 0, "an uncertainty lies above 0 K"),
+        ("vehicle", vehicle, vehicle is None or not is_vehicle_file(vehicle), no_name),
+        ("lowest_degc", low, low < high, f"not below highest_degc={high:g}"),
+        *(("seen", text, _is_sight(text), f"nothing known as seen; {SEEN_HINT}") for text in options.seen),
+    )
+    for name, value, right, why in wrong:
+        if not right:
+            raise _refused(name, value, why)
+
+
+def _is_sight(text: str) -> bool:
+    return bool(text.strip()) and not read_sights(text).strange
+
+
+def is_vehicle_file(name: str) -> bool:
+    """True if a name of a vehicle is rather that of a file.
+
+    Examples
+    --------
+    >>> is_vehicle_file("van.toml"), is_vehicle_file("van 7")
+    (True, False)
+    """
+    return name.strip().lower().endswith(".toml")
+
+
+def _column_map(given: object) -> ColumnMap | None:
+    if given is None or isinstance(given, ColumnMap):
+        return given
+    if isinstance(given, (str, os.PathLike)):
+        return load_column_map(os.fsdecode(given))
+    name = "column_map"
+    raise _refused(name, given, "a ColumnMap or the name of its file is wanted")
+
+
+def _refused(name: str, value: object, why: str) -> OptionError:
+    shown = f'"{value}"' if isinstance(value, str) else repr(value)
+    return OptionError(f"{name}={shown}: {why}")
