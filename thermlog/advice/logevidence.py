@@ -78,12 +78,16 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
 
     @property
     def strong_gap(self) -> bool:
-        """True if a reason of drag or idle tells a gap that passes the policy's strong marks.
+        """True if a reason of drag or idle tells a gap that passes the policy's strong marks."""
+        return has_strong_gap(self.answers, self.policy)
 
-        Counted are ``difference_k`` with ``ratio``; without a ratio the difference alone.
-        """
-        told = (*self.answers.drag.reasons, *self.answers.idle.reasons)
-        return any(_strong(reason, self.policy) for reason in told)
+
+def has_strong_gap(answers: Answers, policy: Policy) -> bool:
+    """True if a reason of drag or idle tells a gap that passes the policy's strong marks.
+
+    Counted are ``difference_k`` with ``ratio``; without a ratio the difference alone.
+    """
+    return any(_strong(reason, policy) for reason in (*answers.drag.reasons, *answers.idle.reasons))
 
 
 def _strong(reason: Reason, policy: Policy) -> bool:

@@ -9,15 +9,11 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import as_check, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
 from thermlog.words.findings import Answer, NextCheck, Suspect
-from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
 from thermlog.words.vehicle import mate_of
 
-# What sends the vehicle on a drive; marks are painted on cooled parts and read after one.
-DRIVES: frozenset[ReasonCode] = frozenset(
-    {"coast_drive", "drive_with_braking", "drive_loaded", "repeat_drive", "mark_and_read"}
-)
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
 _SUPPLIES = "The log cannot tell; this supplies what is missing."
 _WHY: dict[ReasonCode, str] = {

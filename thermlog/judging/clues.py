@@ -8,7 +8,6 @@ from thermlog.advice.cautions import cautions
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
-from thermlog.judging.judged import Judged
 from thermlog.words.findings import CornerFinding, Diagnosis, NextCheck, PatternKind, Suspect
 from thermlog.words.policy import Policy
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT
@@ -60,18 +59,6 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
             for corner in found.corners
         ),
     )
-
-
-def hottest_brake_degc(judged: Judged, k: int) -> float | None:
-    """Hottest reading at any brake spot of case `k` [°C]; None if no brake was read."""
-    told = judged.digest
-    values = (
-        told.hottest_degc[side][pair]
-        for pair in range(told.first[k], told.first[k + 1])
-        if told.spot[pair] in BRAKE_SPOTS
-        for side in (0, 1)
-    )
-    return max((value for value in values if value is not None), default=None)
 
 
 def _established(found: Diagnosis) -> PatternKind:

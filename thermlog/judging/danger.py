@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from thermlog.advice.doing import doing
+from thermlog.advice.logevidence import has_strong_gap
 from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
+from thermlog.judging.decides import Danger
 from thermlog.judging.hubs import HubNumbers
 from thermlog.judging.judged import Judged
-from thermlog.words.findings import Urgent
+from thermlog.words.findings import Answers, Urgent
+from thermlog.words.vehicle import BRAKE_SPOTS
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:
@@ -31,6 +35,37 @@ def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[U
         ambient_degc=case.ambient_degc,
     )
     return urgent_lines(spots, case.seen, judged.policies[k])
+
+
+def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ...]) -> Danger:
+    """What forbids to drive, or to work at a wheel, in order to find out.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    answers : Answers
+    urgent : tuple of Urgent
+
+    Returns
+    -------
+    Danger
+    """
+    hottest = hottest_brake_degc(judged, k)
+    hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
+    return Danger(urgent=bool(urgent), no_drive=hot or has_strong_gap(answers, judged.policies[k]))
+
+
+def hottest_brake_degc(judged: Judged, k: int) -> float | None:
+    """Hottest reading at any brake spot of case `k` [°C]; None if no brake was read."""
+    told = judged.digest
+    values = (
+        told.hottest_degc[side][pair]
+        for pair in range(told.first[k], told.first[k + 1])
+        if told.spot[pair] in BRAKE_SPOTS
+        for side in (0, 1)
+    )
+    return max((value for value in values if value is not None), default=None)
 
 
 def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:

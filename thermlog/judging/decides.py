@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
-from thermlog.words.reasons import DoCode, Reason, ReasonCode
+from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
 from thermlog.words.vehicle import mate_of
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
@@ -25,25 +26,51 @@ _FEW = 2  # readings a side below which another round says more than paint
 _STOPS, _FROM_KMH = 20.0, 60.0  # of a drive that warms brakes; common practice, no source
 
 
-def with_decides(answers: Answers, facts: CaseFacts) -> Answers:
-    """The answers, each open one with what would decide it.
+class Danger(Struct, frozen=True, kw_only=True):
+    """What forbids a step that would otherwise decide.
+
+    Attributes
+    ----------
+    urgent : bool
+        Then nobody works at a wheel and nobody drives.
+    no_drive : bool
+        A brake so hot, or a gap so wide, that the vehicle is not driven to find out.
+    """
+
+    urgent: bool
+    no_drive: bool
+
+
+def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
+    """The answers, each open one with what would decide it and may be done.
 
     Parameters
     ----------
     answers : Answers
     facts : CaseFacts
+    danger : Danger
 
     Returns
     -------
     Answers
     """
-    done = (replace(one, decides=_unique(_steps(one, facts))) if one.open else one for one in _three(answers))
-    drag, idle, heat = done
+    drag, idle, heat = (
+        replace(one, decides=_unique(_allowed(_steps(one, facts), one, danger))) if one.open else one
+        for one in (answers.drag, answers.idle, answers.heat)
+    )
     return Answers(drag=drag, idle=idle, heat=heat)
 
 
-def _three(answers: Answers) -> tuple[Answer, Answer, Answer]:
-    return answers.drag, answers.idle, answers.heat
+def _allowed(steps: Iterator[Reason], answer: Answer, danger: Danger) -> Iterator[Reason]:
+    """Steps that may be done now; a drive that may not be made becomes a turn by hand, once cooled."""
+    if danger.urgent:
+        yield Reason(code="clear_and_wait")
+        return
+    for step in steps:
+        if danger.no_drive and step.code in DRIVES:
+            yield Reason(code="cool_and_turn", corners=answer.corners)
+        else:
+            yield step
 
 
 def _unique(steps: Iterator[Reason]) -> tuple[Reason, ...]:

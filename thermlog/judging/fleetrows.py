@@ -149,7 +149,7 @@ def _first_step(diagnosis: Diagnosis, untold: Sequence[Answer]) -> Reason | None
     if diagnosis.urgent:
         return Reason(code="clear_and_wait")
     from thermlog.advice.doing import doing
-    from thermlog.advice.nextcheck import DRIVES
+    from thermlog.words.reasons import DRIVES
 
     found = any(one.answer in {"yes", "watch"} for one in _three(diagnosis))
     hottest_degc = max((one.start_degc or -math.inf for one in diagnosis.corners), default=-math.inf)

@@ -80,7 +80,7 @@ def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> 
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A clear gap has two readings: the hotter side drags, or the cooler one does too little."""
     for numbers in plain_gaps(facts):
-        hot, cold = numbers.hot_cold
+        _, cold = numbers.hot_cold
         if hotter_may_drag(numbers, facts) and not _may_be_idle(numbers, facts):
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))

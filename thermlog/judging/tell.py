@@ -11,7 +11,7 @@ from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
 from thermlog.judging.axlenumbers import axle_numbers
 from thermlog.judging.curves import curves_of
-from thermlog.judging.danger import urgent_of
+from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
 from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
@@ -50,7 +50,7 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     """
     # a fleet's rows do without these rooms and their tables
     from thermlog.advice.severity import SeverityCase, severities
-    from thermlog.judging.clues import advice, evidence_of, hottest_brake_degc
+    from thermlog.judging.clues import advice, evidence_of
     from thermlog.judging.detectable import with_limits
 
     found = tell_findings(judged, k, refine=with_limits)
@@ -88,9 +88,12 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     """
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
-    facts, answers = _facts_and_answers(judged, k, refine)
+    weighed, facts, answers = _answered(judged, k)
     idle = answers.idle.corners if answers.idle.answer in {"yes", "watch"} else ()
     hubs = hub_numbers(told, span, idle, policy)
+    urgent = urgent_of(judged, k, hubs)
+    danger = danger_of(judged, k, answers, urgent)
+    answers = refine(weighed, facts, with_decides(answers, facts, danger))
     known = case.ambient_degc is not None
     corners = _corners((told, span), facts, (answers, hubs), known=known)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
@@ -111,22 +114,21 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         pattern=pattern_of(answers, facts, hot_hubs),
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
-        urgent=urgent_of(judged, k, hubs),
+        urgent=urgent,
         blind=case.blind,
         seen=case.seen,
     )
 
 
-def _facts_and_answers(judged: Judged, k: int, refine: Refine) -> tuple[CaseFacts, Answers]:
-    """Facts and answers of one case; without a stated air, what holds under several."""
+def _answered(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
+    """Facts and answers of one case with what they were drawn from; without an air, what holds under all."""
     assumed = judged.under_air(k)
     if not assumed:
         facts = case_facts(judged, k)
-        return facts, refine(judged, facts, _answers(judged, facts))
-    told = [_facts_and_answers(under, place, refine) for under, place in assumed]
-    facts = told[len(told) // 2][0]
-    held = what_holds([answers for _, answers in told])
-    return facts, with_decides(held, replace(facts, k=k))
+        return judged, facts, _answers(judged, facts)
+    told = [_answered(under, place) for under, place in assumed]
+    middle, facts, _ = told[len(told) // 2]
+    return middle, facts, what_holds([answers for _, _, answers in told])
 
 
 def _answers(judged: Judged, facts: CaseFacts) -> Answers:
@@ -134,12 +136,12 @@ def _answers(judged: Judged, facts: CaseFacts) -> Answers:
     told = judged.digest
     other = told.coast_case[facts.k]
     if other is not None:
-        return with_decides(answers_of(facts, case_facts(judged, other)), facts)
-    mine = with_decides(answers_of(facts), facts)
+        return answers_of(facts, case_facts(judged, other))
+    mine = answers_of(facts)
     braked = told.braked_case[facts.k]
     if braked is None:
         return mine
-    both = with_decides(answers_of(case_facts(judged, braked), facts), facts)
+    both = answers_of(case_facts(judged, braked), facts)
     return Answers(drag=mine.drag, idle=both.idle, heat=mine.heat)
 
 

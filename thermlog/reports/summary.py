@@ -31,6 +31,7 @@ _PARTS: dict[UrgentCode, str] = {
 }
 
 
+_STANDS_OUT = f"{SIGNS['even']} no brake stands out from the others"
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
@@ -77,7 +78,8 @@ def _urgent(one: Urgent, page: Page) -> str:
     part = _PARTS.get(one.code)
     if part is None:
         return f"{one.code} seen{where and ' at'}{where}"
-    if one.value_degc is None or one.code in _HUB_GAPS:
+    if one.value_degc is None or one.code in _STANDS_OUT = f"{SIGNS['even']} no brake stands out from the others"
+_HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
 
@@ -93,7 +95,9 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
     elif shared is not None:
         parts = [f"{SIGNS['watch']} {said(shared, page)}"]
     else:
-        parts = [_drag_words(drag, page), _idle_words(idle, page)]
+        hot = heat.answer in {"yes", "watch"}  # then all may drag alike
+        parts = [_STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)]
+        parts.append(_idle_words(idle, page))
     if heat.answer in {"yes", "watch"}:
         parts.append(_heat_words(heat))
     return "; ".join(parts)

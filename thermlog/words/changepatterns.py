@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from thermlog.words.reasons import ChangeCode
+from thermlog.words.reasons import ReasonCode
 
 _NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
 _HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
 
-CHANGED: Mapping[ChangeCode, tuple[str, ...]] = {
+CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
     # What left against right says
     "gap_below_watch": (
         _NOW + "inside the watch line of {line_k}",

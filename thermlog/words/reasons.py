@@ -35,6 +35,12 @@ DoCode: TypeAlias = Literal[
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
 
+# What sends the vehicle on a drive; marks are painted on cooled parts and read after one.
+DRIVES: frozenset[ReasonCode] = frozenset(
+    {"coast_drive", "drive_with_braking", "drive_loaded", "repeat_drive", "mark_and_read"}
+)
+
+
 class Reason(Struct, frozen=True, kw_only=True):
     """One reason, or one thing to do.
 
