@@ -78,8 +78,7 @@ def _urgent(one: Urgent, page: Page) -> str:
     part = _PARTS.get(one.code)
     if part is None:
         return f"{one.code} seen{where and ' at'}{where}"
-    if one.value_degc is None or one.code in _STANDS_OUT = f"{SIGNS['even']} no brake stands out from the others"
-_HUB_GAPS:
+    if one.value_degc is None or one.code in _HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
 
