@@ -19,7 +19,7 @@ from msgspec.structs import replace
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
-from thermlog.judging.pattern import Evidence, brakes_of, groups_of, read_of, speaking
+from thermlog.judging.pattern import Evidence, brakes_of, groups_of, nodes_of, read_of, speaking
 from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
 from thermlog.words.tables import Bools, Floats
@@ -98,7 +98,6 @@ def trials(
     cases: Bools,
     change: Change = unchanged,
     *,
-    asked: Bools | None = None,
     regroup: Regroup = as_driven,
 ) -> list[Trial]:
     """Groups of the chosen cases.
@@ -110,8 +109,6 @@ def trials(
     cases : bool array (cases,)
     change : callable
         From brakes as read to brakes as thought.
-    asked : bool array (2, pairs) or None
-        Corners asked about; all that were read if not given.
     regroup : callable
         From how the cases were driven to how they are thought to be driven.
     """
@@ -119,22 +116,19 @@ def trials(
     found = []
     for group in map(regroup, groups_of(evidence, np.flatnonzero(wanted))):
         read = read_of(evidence, group)
-        chosen = _asked(asked, group, read)
-        if not chosen.any():
+        if not read.any():
             continue
-        places = _places(evidence, group, chosen, change)
-        weighing = Weighing(evidence=evidence, group=group, read=read, change=change)
+        places = places_of(evidence, group, read, change)
+        nodes = nodes_of(evidence, group, change)
+        weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
         found.append(Trial(gaps=gaps, group=group, places=places, weighing=weighing))
     return found
 
 
-def _asked(asked: Bools | None, group: Group, read: Bools) -> Bools:
-    return read if asked is None else read & asked[:, group.columns].reshape(-1, group.cases.size).T
-
-
-def _places(evidence: Evidence, group: Group, read: Bools, change: Change) -> Places:
+def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
+    """Corners of a group that are asked about: bool array (cases, 2 * axles), all left ones first."""
     axles = len(group.axles)
-    case, at = np.nonzero(read)
+    case, at = np.nonzero(asked)
     side, row = at // axles, at % axles
     brakes = change(brakes_of(evidence, group.columns))
     rise, variance = (

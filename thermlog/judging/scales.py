@@ -23,7 +23,7 @@ from thermlog.judging.likelihood import (
     odd_skin_share,
     own_likelihood,
 )
-from thermlog.judging.pattern import Evidence, brakes_of, nodes_of, with_air
+from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
 from thermlog.judging.posterior import (
     COLDS,
     HOTS,
@@ -52,12 +52,15 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
     read : bool array (cases, 2 * axles)
     change : callable
         From brakes as read to brakes as thought, such as after one more round.
+    nodes : list of (Node, likelihood)
+        From `pattern.nodes_of` with the same change.
     """
 
     evidence: Evidence
     group: Group
     read: Bools
     change: Change
+    nodes: list[tuple[Node, Floats]]
 
 
 class Places(Struct, frozen=True, kw_only=True, eq=False):
@@ -166,7 +169,7 @@ def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
     odd_skin = group.states.odd_skin
     share = odd_skin_share(_take(both, at).known, group)
     found = []
-    for node, likelihood in nodes_of(evidence, group, change):
+    for node, likelihood in weighing.nodes:
         shifted = with_air(both, evidence, pair, node)
         mine, mate = (_take(shifted, at + side) for side in (places.side, 1 - places.side))
         beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
@@ -198,6 +201,8 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
     `given`: likelihood of the axles; that of the mate of every place.
     """
     group, (likelihood, mate) = weighing.group, given
+    asked_of, at = np.unique(places.case, return_inverse=True)
+    likelihood, read = likelihood[asked_of], weighing.read[asked_of]
     odds = odds_of(group, likelihood)
     total, answered, own = (np.empty((places.case.size, LEVELS_K.size)) for _ in range(3))
     to_hot, to_cold = group.states.hot, group.states.cold
@@ -205,9 +210,9 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
-        case, side, kernel, brake = places.case[here], places.side[here], axle_kernel(axle, group), mate[here]
+        case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
         every, asked = _coefficients(
-            group, odds.take(case), (likelihood[case, row], row), weighing.read[case], question
+            group, odds.take(case), (likelihood[case, row], row), read[case], question
         )
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
         healthy, hot, cold = _of_states(every @ kernel, maps, side)
