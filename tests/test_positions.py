@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from positioncases import corners, problem
 
-from thermlog.reading.positions import (
+from thermlog.reading.positions.resolve import (
     Position,
     PositionRules,
     looks_like_position,
@@ -16,7 +16,7 @@ from thermlog.reading.positions import (
     resolve_positions,
     spot_of,
 )
-from thermlog.reading.positionwords import Meaning, tokens_of, word_table
+from thermlog.reading.positions.words import Meaning, tokens_of, word_table
 from thermlog.words.vehicle import SPOTS
 
 CORNERS = ("1L", "1R", "2L", "2R")
@@ -81,7 +81,7 @@ def test_languages_that_agree():
 
 def test_languages_that_disagree_are_refused(monkeypatch):
     """No two sets of the table clash today; the rule is tried on one made to."""
-    from thermlog.reading import positions
+    from thermlog.reading.positions import resolve as positions
 
     table = word_table()
     other = (

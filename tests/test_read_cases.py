@@ -209,8 +209,8 @@ def test_unsorted_rows_come_out_in_order_of_time() -> None:
 
 
 def test_neighbours_out_of_order_are_put_in_order() -> None:
-    found = read("time_s,position,temp_c\n0,FL,80\n20,FR,81\n10,RL,70\n30,RR,71\n")
-    assert found.readings.elapsed_s.tolist() == [0, 10, 20, 30]
+    found = read("time_s,position,temp_c\n0,FL,80\n90,FR,81\n50,RL,70\n130,RR,71\n")
+    assert found.readings.elapsed_s.tolist() == [0, 50, 90, 130]
     assert found.readings.line.tolist() == [2, 4, 3, 5]
 
 

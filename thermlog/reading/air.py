@@ -11,16 +11,12 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import UNIT_WORDS, Temperatures
 from thermlog.reading.statements import Statements
+from thermlog.reading.vocabulary import AIR
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
 
-_AIR_TEXT = (
-    "ambient|ambient air|ambient temp|ambient temperature|air|air temp|air temperature|outside|outside air|"
-    "shop air|umgebung|luft|aussen|ambiante|air ambiant|ambiente|aire|aria|omgeving|lucht|omgivning|"
-    "otoczenie|okoli"
-)
-AIR_WORDS = frozenset(_AIR_TEXT.split("|"))
+AIR_WORDS = frozenset(AIR.split("|"))
 _SAME_K = 0.05  # figures typed with one decimal differ by rounding only
 
 

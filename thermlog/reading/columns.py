@@ -9,7 +9,8 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
-from thermlog.reading.headings import Heading, Role, TimeUnit, read_heading
+from thermlog.reading.headings import Heading, plain_words, read_heading
+from thermlog.reading.vocabulary import BRAKE_PARTS, ONCE, OTHER_PARTS, Role, TimeUnit
 from thermlog.words.units import Unit
 
 Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
@@ -19,10 +20,17 @@ LAYOUT_WORDS: dict[Layout, str] = {
     "paired": "a time column beside each wheel column",
     "rounds": "a row a wheel, a column a round",
 }
-_SINGLE: frozenset[Role] = frozenset(
-    {"date", "position", "axle", "side", "vehicle_part", "unit", "vehicle", "drive", "spot", "ambient",
-     "emissivity", "distance"}
-)  # fmt: skip
+
+
+_PART_WORDS: dict[str, TimeUnit] = {
+    "h": "h", "hh": "h", "hr": "h", "hour": "h", "hours": "h", "std": "h", "stunde": "h", "stunden": "h",
+    "heure": "h", "heures": "h", "hora": "h", "horas": "h", "ora": "h", "ore": "h", "uur": "h",
+    "m": "min", "mm": "min", "min": "min", "mins": "min", "minute": "min", "minutes": "min",
+    "minuten": "min", "minuto": "min", "minutos": "min", "minuti": "min", "minuut": "min",
+    "s": "s", "ss": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "sekunde": "s",
+    "sekunden": "s", "seconde": "s", "secondes": "s", "segundo": "s", "segundos": "s", "secondi": "s",
+    "seconden": "s",
+}  # fmt: skip
 
 
 class TempColumn(Struct, frozen=True, kw_only=True):
@@ -36,6 +44,8 @@ class TempColumn(Struct, frozen=True, kw_only=True):
         Heading as written, or ``column 3``.
     unit : Unit or None
         Stated in the heading.
+    factor : float
+        What one of its numbers is worth in the unit.
     wheel : str
         Position words in a layout with a column a wheel, else empty.
     moment : str or None
@@ -47,6 +57,7 @@ class TempColumn(Struct, frozen=True, kw_only=True):
     index: int
     name: str
     unit: Unit | None = None
+    factor: float = 1.0
     wheel: str = ""
     moment: str | None = None
     time_index: int | None = None
@@ -67,18 +78,24 @@ class Plan(Struct, frozen=True, kw_only=True):
         One in a long layout.
     index : dict
         Role -> column, for the roles a table has once.
+    about : dict
+        Role -> column, for who read, with which gun, at which distance driven.
     unknown : tuple of int
         Columns no rule knows.
     remarks : tuple of int
         Columns of remarks in free words.
     sights : tuple of int
         Columns that say what was seen.
-    time_unit : {"s", "min", "h"} or None
+    time_unit : TimeUnit or None
         Stated in the heading of the time column.
-    since_parked : bool
+    since_parked, countdown : bool
         Stated likewise.
-    of_day : bool
-        True if the heading says that times are times of day.
+    of_day, digits : bool
+        True if the heading says that times are times of day, that they are written in digits alone.
+    strange_time : str
+        A unit of time that nobody knows.
+    time_parts : tuple of (int, TimeUnit)
+        Columns of hours, minutes and seconds that make one time.
     metres : float
         Length of the distance unit [m].
     missing : str
@@ -96,12 +113,17 @@ class Plan(Struct, frozen=True, kw_only=True):
     names: tuple[str, ...]
     temps: tuple[TempColumn, ...] = ()
     index: dict[Role, int] = field(default_factory=dict)
+    about: dict[Role, int] = field(default_factory=dict)
     unknown: tuple[int, ...] = ()
     remarks: tuple[int, ...] = ()
     sights: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None
     since_parked: bool = False
+    countdown: bool = False
     of_day: bool = False
+    digits: bool = False
+    strange_time: str = ""
+    time_parts: tuple[tuple[int, TimeUnit], ...] = ()
     metres: float = 1.0
     missing: str = ""
     lacks_wheel: bool = False
@@ -116,7 +138,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     @property
     def last_needed(self) -> int:
         """Highest column that means something; a row may end after it."""
-        used = [*self.index.values(), *(t.index for t in self.temps)]
+        used = [*self.index.values(), *(t.index for t in self.temps), *(k for k, _ in self.time_parts)]
         return max(used + [t.time_index for t in self.temps if t.time_index is not None], default=-1)
 
 
@@ -144,31 +166,47 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
     headings = [read_heading(cell) for cell in header]
     names = tuple(shown(" ".join(h.text.split())) or f"column {k + 1}" for k, h in enumerate(headings))
     blank = Plan(layout=None, width=len(header), names=names)
-    plan = _singles(replace(blank, score=sum(h.role not in {None, "moment"} for h in headings)), headings)
+    score = sum(h.role not in {None, "moment"} for h in headings)
+    plan = _singles(replace(blank, score=score), headings)
     if plan.missing:
         return plan
+    for name, heading in zip(names, headings, strict=True):
+        if heading.role == "temperature" and heading.strange_unit:
+            missing = f'column "{name}" states no temperature unit known here; write C, F or K'
+            return replace(plan, missing=missing)
     return _layout(plan, headings)
 
 
 def _singles(plan: Plan, headings: list[Heading]) -> Plan:
     """Columns that a table has once at most."""
     index: dict[Role, int] = {}
+    about: dict[Role, int] = {}
     unknown = []
     for k, heading in enumerate(headings):
         role = heading.role
-        if role in _SINGLE:
+        if role in ONCE:
             if role in index:
                 return replace(
                     plan,
                     missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
                 )
             index[role] = k
-        elif role is None and heading.text:
+        elif role in {"gun", "odometer", "who"}:
+            about.setdefault(role, k)
+        elif role is None and heading.text and heading.text.lower() not in _PART_WORDS:
             unknown.append(k)
     metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
     remarks = tuple(k for k, heading in enumerate(headings) if heading.role == "note")
     sights = tuple(k for k, heading in enumerate(headings) if heading.role == "seen")
-    return replace(plan, index=index, unknown=tuple(unknown), remarks=remarks, sights=sights, metres=metres)
+    return replace(
+        plan,
+        index=index,
+        about=about,
+        unknown=tuple(unknown),
+        remarks=remarks,
+        sights=sights,
+        metres=metres,
+    )
 
 
 def _layout(plan: Plan, headings: list[Heading]) -> Plan:
@@ -198,11 +236,17 @@ def _times(headings: list[Heading]) -> list[int]:
 
 
 def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
-    """The one time column, or none."""
+    """The one time column, the columns that make one time, or none."""
+    if parts := _time_parts(headings):
+        unit = parts[-1][1]
+        return replace(plan, time_parts=parts, index={**plan.index, "time": parts[0][0]}, time_unit=unit)
     times = _times(headings)
     if len(times) > 1:
         return _one_of_several_times(plan, headings, times)
     if not times:
+        if any(h.role == "lap" for h in headings):
+            missing = "times counted from the reading before are no times of readings; add the total time"
+            return replace(plan, layout=None, missing=missing)
         return plan
     heading = headings[times[0]]
     return replace(
@@ -210,12 +254,31 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
         index={**plan.index, "time": times[0]},
         time_unit=heading.time_unit,
         since_parked=heading.since_parked,
+        countdown=heading.countdown,
         of_day=heading.of_day,
+        digits=heading.digits,
+        strange_time=heading.strange_unit,
     )
+
+
+def _time_parts(headings: list[Heading]) -> tuple[tuple[int, TimeUnit], ...]:
+    """Hours, minutes and seconds in columns of their own: two or three of them, each once, side by side."""
+    found = [
+        (k, _PART_WORDS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in _PART_WORDS
+    ]
+    units = [unit for _, unit in found]
+    whole = units in (["h", "min", "s"], ["h", "min"], ["min", "s"])
+    others = [k for k in _times(headings) if k not in dict(found)]
+    return tuple(found) if whole and not others and found[-1][0] - found[0][0] == len(found) - 1 else ()
+
+
+_TOTAL = frozenset({"total", "elapsed", "cumulative", "cum", "gesamt", "gesamtzeit", "since"})
 
 
 def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
     elapsed = [k for k in times if headings[k].time_unit or headings[k].since_parked]
+    if len(elapsed) != 1:
+        elapsed = [k for k in times if not _TOTAL.isdisjoint(plan.names[k].lower().replace("_", " ").split())]
     if len(elapsed) != 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in times)
         return replace(plan, layout=None, missing=f"columns {names} both look like times")
@@ -230,7 +293,10 @@ def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int])
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
     if len(temps) > 1:
         plan, temps = _one_temperature(plan, headings, temps)
-    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=headings[temps[0]].unit)
+    if len(temps) > 1:
+        plan, temps = _told_by_part(plan, temps)
+    heading = headings[temps[0]]
+    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=heading.unit, factor=heading.factor)
     plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
     if plan.missing:
         return replace(plan, layout=None)
@@ -254,9 +320,28 @@ def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> t
     return replace(plan, notes=(*plan.notes, note)), [first]
 
 
+def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
+    """Road, tyre and brake in columns of their own: the brake is read, the others are named."""
+    tokens = {k: frozenset(plain_words(plan.names[k]).split()) for k in temps}
+    brakes = [k for k in temps if tokens[k] & BRAKE_PARTS]
+    plain = [k for k in temps if not tokens[k] & (BRAKE_PARTS | OTHER_PARTS)]
+    chosen = brakes or plain
+    if len(chosen) != 1 or not all(tokens[k] & (BRAKE_PARTS | OTHER_PARTS) for k in temps if k not in chosen):
+        return plan, temps
+    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != chosen[0])
+    note = f'temperatures taken from column "{plan.names[chosen[0]]}", not from {others}'
+    return replace(plan, notes=(*plan.notes, note)), chosen
+
+
 def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
     temps = tuple(
-        TempColumn(index=k, name=plan.names[k], unit=headings[k].unit, wheel=headings[k].wheel)
+        TempColumn(
+            index=k,
+            name=plan.names[k],
+            unit=headings[k].unit,
+            factor=headings[k].factor,
+            wheel=headings[k].wheel,
+        )
         for k in wheels
     )
     plan = replace(plan, temps=temps)
@@ -298,6 +383,7 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
             index=k,
             name=plan.names[k],
             unit=headings[k].unit,
+            factor=headings[k].factor,
             moment=headings[k].moment,
             time_index=times.get(headings[k].number) if headings[k].number is not None else None,
         )

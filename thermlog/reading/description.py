@@ -8,7 +8,8 @@ from typing import TypeVar
 from msgspec.structs import replace
 
 from thermlog.reading.headings import plain_words
-from thermlog.reading.statements import Key, Said, Statements, figure, one_of, refused
+from thermlog.reading.statements import Said, Statements, figure, one_of, refused
+from thermlog.reading.vocabulary import Key
 from thermlog.words.vehicle import BrakeKind, Role, Split, Vehicle, WeightClass, default_vehicle
 
 _ROLE_WORDS: dict[str, Role] = {

@@ -13,11 +13,13 @@ from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes
-from thermlog.reading.headings import Role, plain_words, read_heading
+from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.layouts import Observations
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
-from thermlog.reading.sift import Sifting, sift
+from thermlog.reading.sift import Sifting, impossible_lines, sift
 from thermlog.reading.statements import drive_word
+from thermlog.reading.taken import taken_of
+from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Readings, Seen
@@ -283,7 +285,24 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         description=description,
         blind=told.blind[index],
         seen=told.seen[index],
+        taken=taken_of(
+            statements.said,
+            _columns_about(work, index),
+            work.start[index],
+            work.asked.options.date_order or statements.date_order,
+        ),
+        impossible_pace=impossible_lines(work, index),
     )
+
+
+def _columns_about(work: Sifting, case: int) -> Mapping[Role, str]:
+    """The one value of each column about the taking of a case."""
+    found: dict[Role, str] = {}
+    for role, cells in work.seen.about.items():
+        own = {cell.strip() for row, cell in enumerate(cells) if work.case is None or work.case[row] == case}
+        if len(own - {""}) == 1:
+            found[role] = (own - {""}).pop()
+    return found
 
 
 def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> Floats:

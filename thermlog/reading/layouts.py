@@ -9,17 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 from msgspec import Struct, field
 
-from thermlog.reading.cells import count_words, plain_numbers, shown
+from thermlog.reading.cells import count_words, number, plain_numbers, shown
 from thermlog.reading.columns import Plan, TempColumn, plan_columns
 from thermlog.reading.dialect import Records
-from thermlog.reading.headings import Role
 from thermlog.reading.locate import Table
+from thermlog.reading.vocabulary import BESIDE, UNIT_S, Role, TimeUnit
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import SetAside, SetAsideCode
 
-EXTRA_ROLES: tuple[Role, ...] = (
-    "date", "unit", "vehicle", "drive", "spot", "ambient", "emissivity", "distance"
-)  # fmt: skip
 _WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
 
 
@@ -68,6 +65,8 @@ class Observations(Struct, kw_only=True):
         Index into the plan's temperature columns; None: all from the first.
     extra : dict
         Role -> cells, for the columns a table may have beside these.
+    about : dict
+        Role -> cells of columns about the taking of the readings.
     numbers : list of float or None
         `temp` as numbers where every cell is a plain one.
     set_aside : list of SetAside
@@ -86,6 +85,7 @@ class Observations(Struct, kw_only=True):
     time: list[str] | None = None
     which: list[int] | None = None
     extra: dict[Role, list[str]] = field(default_factory=dict)
+    about: dict[Role, list[str]] = field(default_factory=dict)
     numbers: list[float] | None = field(default_factory=list)
     set_aside: list[SetAside] = field(default_factory=list)
     strays: list[Sequence[str]] = field(default_factory=list)
@@ -109,7 +109,10 @@ def observe(table: Table, *, file: str) -> Observations:
         A cell is longer than the csv module takes.
     """
     weeder = _Weeder(table=table)
-    seen = Observations(extra={role: [] for role in EXTRA_ROLES if role in table.plan.index})
+    seen = Observations(
+        extra={role: [] for role in BESIDE if role in table.plan.index},
+        about={role: [] for role in table.plan.about},
+    )
     if _has_times(table.plan):
         seen.time = []
     if table.plan.layout != "long":
@@ -246,15 +249,42 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     seen.temp += _shared(columns[temp_index], many=many)
     seen.position += _shared(_positions(columns, plan), many=many)
     if seen.time is not None:
-        seen.time += columns[plan.index["time"]]
+        seen.time += _times(columns, plan)
     for role, cells in seen.extra.items():
         cells.extend(_shared(columns[plan.index[role]], many=many))
+    for role, cells in seen.about.items():
+        cells.extend(_shared(columns[plan.about[role]], many=many))
     for column, strict in _remark_columns(plan):
         seen.remarks += [
             Remark(line=line, text=text, row=first + k, of_wheel=True, strict=strict)
             for k, (line, text) in enumerate(zip(records.lines, columns[column], strict=True))
             if text.strip()
         ]
+
+
+def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
+    """Time text of each row, put together where its parts have columns of their own."""
+    if plan.time_parts:
+        units = [unit for _, unit in plan.time_parts]
+        parts = zip(*(columns[k] for k, _ in plan.time_parts), strict=True)
+        return [_of_parts(cells, units) for cells in parts]
+    times = columns[plan.index["time"]]
+    if "half" in plan.index:
+        return [f"{a} {b}".strip() for a, b in zip(times, columns[plan.index["half"]], strict=True)]
+    return times
+
+
+def _of_parts(cells: Sequence[str], units: Sequence[TimeUnit]) -> str:
+    """One time of its hours, minutes and seconds; the cells as they stand if they are no numbers."""
+    numbers = [number(cell or "0", "," if "," in cell else ".") for cell in cells]
+    if None in numbers or not any(map(str.strip, cells)):
+        return " ".join(filter(None, map(str.strip, cells)))
+    total = sum((n or 0.0) * UNIT_S[unit] for n, unit in zip(numbers, units, strict=True))
+    whole = int(total)
+    rest = f"{total - whole:.6f}".rstrip("0").rstrip(".").removeprefix("0")
+    if "h" not in units:
+        return f"{whole // 60}:{whole % 60:02d}{rest}"
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}{rest}"
 
 
 def _remark_columns(plan: Plan) -> list[tuple[int, bool]]:
@@ -309,21 +339,31 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
             seen.which.append(which)
         if seen.time is not None:
             seen.time.append(_time_of(row, temp, plan))
-        for role, cells in seen.extra.items():
-            cells.append(row[plan.index[role]])
-    for column, strict in _remark_columns(plan):
-        seen.remarks += [
-            Remark(
-                line=records.lines[k],
-                text=row[column],
-                row=reading_of.get(k),
-                of_wheel=wheels is not None,
-                strict=strict,
-            )
-            for k, row in enumerate(records.rows)
-            if row[column].strip()
-        ]
+        _beside(row, plan, seen)
+    seen.remarks += _remarks_of_rows(records, plan, wheels, reading_of)
     seen.gaps += _gaps(records, plan, wheels, reading_of)
+
+
+def _beside(row: Sequence[str], plan: Plan, seen: Observations) -> None:
+    for role, cells in seen.extra.items():
+        cells.append(row[plan.index[role]])
+    for role, cells in seen.about.items():
+        cells.append(row[plan.about[role]])
+
+
+def _remarks_of_rows(
+    records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
+) -> Iterator[Remark]:
+    for column, strict in _remark_columns(plan):
+        for k, row in enumerate(records.rows):
+            if row[column].strip():
+                yield Remark(
+                    line=records.lines[k],
+                    text=row[column],
+                    row=reading_of.get(k),
+                    of_wheel=wheels is not None,
+                    strict=strict,
+                )
 
 
 def _gaps(
@@ -350,4 +390,4 @@ def _time_of(row: Sequence[str], temp: TempColumn, plan: Plan) -> str:
         return row[temp.time_index]
     if temp.moment is not None:
         return temp.moment
-    return row[plan.index["time"]] if "time" in plan.index else ""
+    return _times([[cell] for cell in row], plan)[0] if "time" in plan.index else ""

@@ -112,7 +112,13 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     if options.column_map is None:
         table = with_strange_columns(table)
     statements = read_statements(table.comments, file=file)
-    asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
+    asked = Asked(
+        file=file,
+        plan=table.plan,
+        statements=statements,
+        options=options,
+        spreadsheet=table.dialect is None,
+    )
     seen = observe(table, file=file)
     gathered = gather(seen, asked, sha256=sha256, notes=(*decoded.notes, *table.notes, *statements.notes))
     return LogReadings(

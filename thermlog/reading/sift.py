@@ -6,24 +6,27 @@ import math
 from collections.abc import Sequence
 from itertools import islice
 from operator import lt
-from typing import cast
+from typing import TypeVar, cast
 
 import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, shown
-from thermlog.reading.clock import read_times
-from thermlog.reading.headings import Role
 from thermlog.reading.layouts import Observations
-from thermlog.reading.positions import spot_of
+from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.statements import drive_word
+from thermlog.reading.times.clock import read_times
+from thermlog.reading.times.column import ClockProblem, TimeHeading
+from thermlog.reading.times.pace import Walk, impossible_pace
+from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import SetAside, SetAsideCode
 from thermlog.words.vehicle import SPOTS
 
+_Cell = TypeVar("_Cell")
 _MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
 _AIR_REASON = "air temperature; used as the ambient, not as a wheel"
 
@@ -61,6 +64,8 @@ class Sifting(Struct, kw_only=True, eq=False):
         How times were read, for people.
     parked : list of bool
         For each case, whether times count from the stop.
+    start : list of str or None
+        For each case, the moment of its first reading as the times tell it.
     rising : bool
         True if every reading is known to be later than the one before.
     """
@@ -79,6 +84,7 @@ class Sifting(Struct, kw_only=True, eq=False):
     notes: list[str] = field(default_factory=list)
     time_words: str = "none"
     parked: list[bool] = field(default_factory=list)
+    start: list[str | None] = field(default_factory=list)
     rising: bool = False
 
     def drop(self, row: int, place: tuple[str, str], code: SetAsideCode, reason: str) -> None:
@@ -210,6 +216,7 @@ def _drive(text: str) -> str:
 
 def _times(work: Sifting) -> None:
     work.parked = [False] * len(work.keys)
+    work.start = [None] * len(work.keys)
     if work.seen.time is None:
         work.elapsed_s = [math.nan] * len(work.seen.line)
         work.notes.append("no times in this log: readings are kept, but cannot be compared in time")
@@ -256,25 +263,55 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
         parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
         date_order=work.asked.options.date_order or said.date_order,
         decimal=work.decimal,
+        walk=_walk(work, rows),
+        heading=TimeHeading(
+            of_day=plan.of_day,
+            digits=plan.digits,
+            countdown=plan.countdown,
+            strange_unit=plan.strange_time,
+            spreadsheet=work.asked.spreadsheet,
+        ),
     )
     for problem in found.problems:
         if problem.index < 0:
-            raise _refused_times(work, rows[0], problem.value, problem.problem)
+            raise _refused_times(work, rows[problem.at], problem)
         place = work.column("time"), problem.value
         work.drop(rows[problem.index], place, "time", problem.problem)
     work.notes += found.notes
     work.time_words = found.kind
     work.parked[case] = found.zero == "parked"
+    work.start[case] = found.start
     return found.elapsed_s
 
 
-def _picked(cells: Sequence[str], rows: Sequence[int]) -> Sequence[str]:
+def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
+    """Wheels and temperatures of some rows."""
+    code = np.array(_picked(work.code, rows), dtype=np.int64)
+    wheels = 2 * work.codes.axle[code] + work.codes.side[code]
+    degc = work.temps.degc if len(rows) == len(work.code) else work.temps.degc[np.array(rows)]
+    return Walk(wheels=wheels.tolist(), degc=degc.tolist())
+
+
+def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
+    """Lines of two readings of a case that nobody can have taken so soon, or so late, after one another."""
+    if work.seen.time is None:
+        return ()
+    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
+    if not rows:
+        return ()
+    pairs = impossible_pace([work.elapsed_s[row] for row in rows], _walk(work, rows))
+    return tuple((work.seen.line[rows[a]], work.seen.line[rows[b]]) for a, b in pairs)
+
+
+def _picked(cells: Sequence[_Cell], rows: Sequence[int]) -> Sequence[_Cell]:
     return cells if len(rows) == len(cells) else [cells[row] for row in rows]
 
 
-def _refused_times(work: Sifting, row: int, value: str, problem: str) -> LogRefusedError:
+def _refused_times(work: Sifting, row: int, found: ClockProblem) -> LogRefusedError:
+    value = found.value
     return LogRefusedError(
-        problem,
+        found.problem,
+        code=found.code,
         file=work.asked.file,
         line=work.seen.line[row],
         column=work.column("time"),

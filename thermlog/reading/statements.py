@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
-from typing import Any, Literal, TypeAlias, TypeVar
+from typing import Any, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -14,46 +14,11 @@ from thermlog.reading.cells import DecimalMark, Measured, measured, number, show
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words
 from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
+from thermlog.reading.vocabulary import KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
-Key: TypeAlias = Literal[
-    "ambient", "parked", "vehicle", "drive", "unit", "emissivity", "distance", "axles", "brakes", "split",
-    "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side", "language",
-    "axle_count", "date_order", "decimal", "seen", "remark",
-]  # fmt: skip
-
-_KEY_WORDS: dict[Key, str] = {
-    "ambient": "ambient|ambient temperature|ambient temp|air|air temperature|air temp|outside|"
-    "outside temperature|shop temperature|umgebung|umgebungstemperatur|aussentemperatur|temperature ambiante|"
-    "ambiente|temperatura ambiente|omgevingstemperatuur",
-    "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|arret|parado|fermo",
-    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|unit no|fleet no|registration|plate|fahrzeug|"
-    "kennzeichen|vehicule|vehiculo|veicolo|voertuig",
-    "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
-    "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad",
-    "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
-    "distance": "distance|gun distance|abstand",
-    "axles": "axles|axle roles|achsen|essieux|ejes",
-    "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
-    "split": "split|circuit split|brake split|circuits|bremskreise",
-    "parking_brake": "parking brake|handbrake|park brake|parking brake axle|feststellbremse",
-    "regenerative": "regenerative|regeneration|recuperation|regen|rekuperation|hybrid|electric",
-    "lifted": "lifted|lifted axle|lifted axles|lift axle up",
-    "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
-    "weight": "weight|weight class|vehicle class",
-    "traffic": "traffic|traffic side|drives on|keeps|country",
-    "driver_side": "driver side|drive side|driver|steering wheel|driver sits",
-    "language": "language|sprache|langue|idioma|lingua",
-    "axle_count": "axle count|count|axles counted",
-    "date_order": "date order|dates",
-    "decimal": "decimal|decimal mark",
-    "seen": "seen|observed|gesehen|beobachtet|vu|observe|visto|observado|gezien|sett|widziane|videno",
-    "remark": "note|notes|comment|remark|log|title|gun|technician|operator|date|day|place|workshop|weather|"
-    "wind|mileage|odometer|source|made by|simulated|scenario|seed|version|road|speed|job",
-}
-_KEYS: dict[str, Key] = {word: key for key, words in _KEY_WORDS.items() for word in words.split("|")}
 _PAIR = re.compile(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
 )
@@ -68,6 +33,11 @@ _DRIVES: dict[str, Drive] = {
 _SIDES: dict[str, VehicleSide] = {
     **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
     **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
+}
+_TRAFFIC: dict[str, VehicleSide] = {
+    **_SIDES,
+    **dict.fromkeys(LEFT_TRAFFIC.split("|"), "left"),
+    **dict.fromkeys(RIGHT_TRAFFIC.split("|"), "right"),
 }  # fmt: skip
 _ORDERS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
 _COUNTS: dict[str, AxleCount] = {
@@ -206,11 +176,11 @@ def _pair_in(comment: str) -> _Pair | None:
 
 def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     words = plain_words(text)
-    if words in _KEYS:
-        return _KEYS[words], None
+    if words in KEYS:
+        return KEYS[words], None
     head, _, last = words.rpartition(" ")
     unit = unit_word(last)
-    return (_KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
+    return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
 def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
@@ -293,7 +263,7 @@ _READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
     "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
+    "traffic": ("traffic", lambda said, file: one_of(said, _TRAFFIC, file)),
     "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
     "language": ("language", lambda said, _: plain_words(said.text)),
     "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),

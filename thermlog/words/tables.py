@@ -114,6 +114,50 @@ class LogRecord(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
+class Taken(Struct, frozen=True, kw_only=True):
+    """When, by whom and with what a log was taken, as far as it says.
+
+    Attributes
+    ----------
+    start : str or None
+        Moment of the first reading by ISO 8601: a date and time, a date alone, or a time of day alone, which
+        begins with "T".
+    by, gun : str or None
+        As written.
+    odometer_km : float or None
+        Distance driven [km].
+    """
+
+    start: str | None = None
+    by: str | None = None
+    gun: str | None = None
+    odometer_km: float | None = None
+
+
+OddCode: TypeAlias = Literal["other_unit", "digits_swapped", "digit_missing", "digit_added"]
+
+
+class Odd(Struct, frozen=True, kw_only=True):
+    """A reading that would fit the others if it had been typed otherwise; it still votes.
+
+    Attributes
+    ----------
+    code : {"other_unit", "digits_swapped", "digit_missing", "digit_added"}
+        What would have gone wrong.
+    line : int
+        Line in the file.
+    corner : str
+    degc, would_be_degc : float
+        As read, and as it would fit [°C].
+    """
+
+    code: OddCode
+    line: int
+    corner: str
+    degc: float
+    would_be_degc: float
+
+
 class Case(Struct, frozen=True, kw_only=True):
     """One drive of one vehicle in one log: the unit of diagnosis.
 
@@ -137,6 +181,12 @@ class Case(Struct, frozen=True, kw_only=True):
         Readings of this vehicle and drive that tell no temperature.
     seen : tuple of Seen
         What was seen beside the readings.
+    taken : Taken or None
+        When, by whom and with what; None if the log says nothing of it.
+    impossible_pace : tuple of (int, int)
+        Lines of two readings that nobody can have taken so soon, or so late, after one another.
+    odd : tuple of Odd
+        Readings that may be typing errors.
     """
 
     log: LogRecord
@@ -149,6 +199,9 @@ class Case(Struct, frozen=True, kw_only=True):
     description: Vehicle | None = None
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
+    taken: Taken | None = None
+    impossible_pace: tuple[tuple[int, int], ...] = ()
+    odd: tuple[Odd, ...] = ()
 
 
 class Readings(Struct, frozen=True, kw_only=True, eq=False):
