@@ -9,9 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.columns import Plan, TempColumn
 from thermlog.reading.dialect import Records
 from thermlog.reading.headings import plain_words, read_heading
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
 from thermlog.reading.vocabulary import MAPPED, UNIT_S, Role

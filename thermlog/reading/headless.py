@@ -10,8 +10,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, measured
-from thermlog.reading.columns import Plan, TempColumn
 from thermlog.reading.dialect import Records
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.vocabulary import Role
 

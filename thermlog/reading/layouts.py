@@ -10,9 +10,10 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import count_words, number, plain_numbers, shown
-from thermlog.reading.columns import Plan, TempColumn, plan_columns
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.vocabulary import BESIDE, UNIT_S, Role, TimeUnit
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import SetAside, SetAsideCode

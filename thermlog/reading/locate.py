@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.columns import Plan, plan_columns
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import (
     DELIMITERS,
     Comment,
@@ -24,6 +24,7 @@ from thermlog.reading.dialect import (
 )
 from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, told_by_cells
+from thermlog.reading.plan import Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import is_statement

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.reading.columns import LAYOUT_WORDS, Plan
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import Gathered, gather
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
+from thermlog.reading.plan import LAYOUT_WORDS, Plan
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked

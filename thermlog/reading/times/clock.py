@@ -20,10 +20,10 @@ from thermlog.reading.times.face import (
     seconds_of_day,
     unwrap_day,
 )
-from thermlog.reading.times.numbers import EPOCH, number_line, quick_numbers
-from thermlog.reading.times.order import in_order
+from thermlog.reading.times.numbers import number_line, quick_numbers
 from thermlog.reading.times.pace import likely
 from thermlog.reading.times.stamps import stamp_line
+from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, TimeUnit
 
 if TYPE_CHECKING:
@@ -211,78 +211,19 @@ def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> d
     values = [cell.value for cell in cells.values()]
     if group == "units":
         column.kind = "times with units"
-        return _watch(column, dict(zip(cells, values, strict=True)), parked)
+        return watch_times(column, dict(zip(cells, values, strict=True)), parked)
     column.limit_walk(cells)
     line = number_line(column, values, [column.cells[index] for index in cells])
     column.kind = line.kind
     column.notes.extend(line.notes)
     seconds = dict(zip(cells, line.times, strict=True))
     if line.epoch_day is not None:
-        return _epoch(column, seconds, line.epoch_day, parked)
+        return epoch_times(column, seconds, line.epoch_day, parked)
     if line.of_day:
-        return _time_of_day(column, seconds, _digits_parked(column, parked))
+        return _time_of_day(column, seconds, digits_parked(column, parked))
     if parked and parked.style == "number":
         parked = replace(parked, value=parked.value * line.factor)
-    return _watch(column, seconds, parked)
-
-
-def _digits_parked(column: TimeColumn, parked: TimeCell | None) -> TimeCell | None:
-    """A parked moment written in digits like the times: 1403."""
-    text = (column.parked or "").strip()
-    if parked is None or parked.style != "number" or not text.isdigit() or len(text) not in {3, 4, 6}:
-        return parked
-    full = text.zfill(4).ljust(6, "0")
-    return TimeCell(style="three", value=int(full[:2]) * 3600.0 + int(full[2:4]) * 60 + int(full[4:]))
-
-
-def _epoch(
-    column: TimeColumn, seconds: Mapping[int, float], day: int, parked: TimeCell | None
-) -> dict[int, float]:
-    """Seconds since a day known by its number."""
-    if parked and parked.style == "number" and parked.value > 0:
-        column.zero, zero_s = "parked", number_line(column, [parked.value], [column.parked or ""]).times[0]
-    else:
-        column.zero, zero_s = "first", min(seconds.values())
-        if parked:
-            column.notes.append(_PARKED_UNUSED)
-    column.tell_start(day, min(seconds.values()), 0.0 if day == EPOCH else None)
-    return {index: value - zero_s for index, value in seconds.items()}
-
-
-def _watch(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
-    """Times of a watch, in the order of the rows."""
-    column.limit_walk(seconds)
-    ordered = in_order(
-        list(seconds.values()),
-        column.walk,
-        countdown=column.heading.countdown,
-        seconds=column.kind == UNIT_NAMES["s"],
-    )
-    if ordered.note:
-        column.notes.append(ordered.note)
-    seconds = dict(zip(seconds, ordered.times, strict=True))
-    if ordered.counted_down:
-        column.zero = "first"
-        if parked:
-            column.notes.append(_PARKED_UNUSED)
-        return seconds
-    same = (
-        parked
-        and parked.style in {"number", "units"}
-        and (column.kind != "times with units") == (parked.style == "number")
-    )
-    if parked and (same or _is_zero(parked)):
-        column.zero = "parked"
-        return {index: value - parked.value for index, value in seconds.items()}
-    return _elapsed(column, seconds, parked)
-
-
-def _is_zero(parked: TimeCell) -> bool:
-    """Whether the times are said to count from the parked moment."""
-    return parked.value == 0.0 and parked.style in {"number", "two"}
-
-
-_PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
+    return watch_times(column, seconds, parked)
 
 
 def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
@@ -300,16 +241,16 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
         column.notes.append(f"times are read as {first.choice} first: {first.why}")
     if first.choice == "minutes":
         column.kind = "minutes and seconds"
-        return _watch(column, seconds, parked)
+        return watch_times(column, seconds, parked)
     if typed := _typed_minutes(column, ordered, list(seconds.values())):
         column.kind = "minutes and seconds"
         column.notes.append(typed)
-        return _watch(column, {index: value / 60 for index, value in seconds.items()}, parked)
+        return watch_times(column, {index: value / 60 for index, value in seconds.items()}, parked)
     meant = is_time_of_day(list(seconds.values()), ordered, parked=parked)
     if meant.choice == "elapsed" and not column.dates:
         column.kind = "hours, minutes and seconds"
         column.notes.append(f"times are read as elapsed, not as times of day: {meant.why}")
-        return _watch(column, seconds, parked)
+        return watch_times(column, seconds, parked)
     column.kind = "time of day"
     return _time_of_day(column, seconds, parked)
 
@@ -332,16 +273,6 @@ def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Seque
         )
         raise ClockRefusedError(msg, code="two_ways")
     return ""
-
-
-def _elapsed(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
-    """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
-    if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
-        column.zero = "parked"
-        return {index: value - parked.value for index, value in seconds.items()}
-    if parked:
-        column.notes.append(_PARKED_UNUSED)
-    return seconds
 
 
 def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:

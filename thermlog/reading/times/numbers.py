@@ -227,7 +227,7 @@ def _whole_thousands(
     as_part = likely([value * factor for value in values], column.walk)
     shown = next(text.strip() for text in texts if column.decimal in text)
     if as_whole and as_part:
-        msg = f"{shown} may have a decimal mark or a mark of thousands; write it without, or with other decimals"
+        msg = f"{shown} may have a decimal mark or a mark of thousands; write it without marks"
         raise ClockRefusedError(msg, code="two_ways")
     if not as_whole:
         return values, ()

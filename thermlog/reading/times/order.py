@@ -95,12 +95,12 @@ def _fresh(times: Sequence[float], walk: Walk) -> list[int]:
 
 _COUNTED_DOWN = "the times run down; they are counted from the first reading on"
 _NO_MINUTES = (
-    "the times run back here; are they seconds without their minutes? Write minutes and seconds, or seconds "
-    "from the start, and the rows in order of time"
+    "the times run back here; are they seconds without their minutes? Write minutes and seconds, or "
+    "seconds from the start, and the rows in order of time"
 )
 _AGAIN = (
-    "the times start again here; make one file of each walk or drive, name them in a column drive or vehicle, "
-    "or write times that go on"
+    "the times start again here; make one file of each walk or drive, name them in a column drive or "
+    "vehicle, or write times that go on"
 )
 _DOWN = (
     "the times fall from row to row: newest first, or a watch that counts down? Head the column "
