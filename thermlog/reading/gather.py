@@ -12,12 +12,12 @@ from thermlog.reading.air import Air, air_notes, column_air, measured_air, state
 from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import describe, describes
+from thermlog.reading.description import describe, describes, unreadable
 from thermlog.reading.headings import plain_words, read_heading
-from thermlog.reading.layouts import Observations
+from thermlog.reading.observations import Observations
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import Sifting, impossible_lines, sift
-from thermlog.reading.statements import drive_word
+from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
 from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, wheel_codes
@@ -154,6 +154,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
     beheld = beheld_by_case(work)
+    _note_unreadable(work)
     record = LogRecord(
         file=work.asked.file,
         sha256=sha256,
@@ -173,26 +174,50 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
 
 
+def _note_unreadable(work: Sifting) -> None:
+    """Name what describes a vehicle and cannot be read."""
+    axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
+    for case in range(len(work.keys)):
+        bad = unreadable(
+            _statements_of(work, case), axle_count=int(axles.max(initial=1)), file=work.asked.file
+        )
+        work.notes += bad.values()
+
+
 # ---- air ------------------------------------------------------------------------------------------------
 
 
 def _airs(work: Sifting) -> list[Air]:
     """Air temperature of each case."""
     asked = work.asked
-    stated = stated_air(asked.statements, asked.options, work.temps.base)
-    if asked.statements.ambient is not None:
-        work.notes += air_notes(asked.statements, asked.options, work.temps.base)
+    told = [_statements_of(work, case) for case in range(len(work.keys))]
+    for said in {id(said): said for said in told}.values():
+        if said.ambient is not None:
+            work.notes += air_notes(said, asked.options, work.temps.base)
+    stated = [stated_air(said, asked.options, work.temps.base) for said in told]
     measured = "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
-    if stated.degc is not None or not measured:
-        return [stated] * len(work.keys)
+    if not measured or all(air.degc is not None for air in stated):
+        return stated
     values, where = _measured_values(work)
     airs = []
-    for case in range(len(work.keys)):
+    for case, own_air in enumerate(stated):
+        if own_air.degc is not None:
+            airs.append(own_air)
+            continue
         own = [degc for row, degc in values.items() if work.case is None or work.case[row] == case]
         air, notes = measured_air(own or list(values.values()), where) if values else (Air(), [])
         work.notes += notes
         airs.append(air)
     return airs
+
+
+def _statements_of(work: Sifting, case: int) -> Statements:
+    """What holds for a case: what is stated at its first reading."""
+    said = work.asked.statements
+    if not said.sections:
+        return said
+    row = 0 if work.case is None else work.case.index(case)
+    return said.at(work.seen.line[row])
 
 
 def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
@@ -264,13 +289,14 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
 def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]) -> Case:
     axle, spot, case = wheels
     air = told.airs[index]
-    statements, key = work.asked.statements, work.keys[index]
+    statements, key = _statements_of(work, index), work.keys[index]
     description = None
     if describes(statements):
         own = case == index
+        count = int(axle[own].max(initial=1))
         description = describe(
             statements,
-            axle_count=int(axle[own].max(initial=1)),
+            axle_count=count,
             drum=bool((spot[own] == _DRUM).any()),
             file=work.asked.file,
         )

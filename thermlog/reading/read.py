@@ -16,6 +16,7 @@ from thermlog.reading.plan import LAYOUT_WORDS, Plan
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
+from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import read_statements
 from thermlog.reading.strangers import with_strange_columns
 from thermlog.reading.workbook import workbook_records
@@ -111,15 +112,17 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
         table = locate_in_text(decoded.text, file=file, options=options)
     if options.column_map is None:
         table = with_strange_columns(table)
-    statements = read_statements(table.comments, file=file)
+    seen = observe(table, file=file)
+    plan = seen.plan or table.plan
+    statements = read_statements(table.comments, file=file, rows=seen.line)
     asked = Asked(
         file=file,
-        plan=table.plan,
+        plan=plan,
         statements=statements,
         options=options,
         spreadsheet=table.dialect is None,
     )
-    seen = observe(table, file=file)
+    place_in_sections(seen, statements)
     gathered = gather(seen, asked, sha256=sha256, notes=(*decoded.notes, *table.notes, *statements.notes))
     return LogReadings(
         record=gathered.record,

@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, count_words, decimal_of, measured, number, shown, unit_word
-from thermlog.reading.layouts import Observations
+from thermlog.reading.observations import Observations
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import islice
+from itertools import islice, pairwise
 from operator import lt
 from typing import TypeVar, cast
 
@@ -12,7 +12,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, shown
-from thermlog.reading.layouts import Observations
+from thermlog.reading.observations import Observations
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.statements import drive_word
@@ -193,18 +193,41 @@ def _cases(work: Sifting) -> None:
         work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
         return
     blank = [""] * len(work.seen.line)
-    pairs = zip(extra.get("vehicle", blank), extra.get("drive", blank), strict=True)
+    vehicles, drives = (_filled_down(work, extra.get(role, blank)) for role in ("vehicle", "drive"))
+    names: dict[str, str] = {}
     keys: dict[CaseKey, int] = {}
     work.case = [
-        keys.setdefault(CaseKey(vehicle=shown(v.strip()) or vehicle, drive=_drive(d) or drive), len(keys))
-        for v, d in pairs
+        keys.setdefault(CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive), len(keys))
+        for v, d in zip(vehicles, drives, strict=True)
     ]
+    if spelled := sorted({shown(v.strip()) for v in vehicles} - {"", *names.values()}):
+        work.notes.append(f"vehicle {', '.join(spelled)}: the same as another but for case or blanks")
     work.keys = list(keys)
     unknown = sorted({key.drive for key in keys if key.drive and drive_word(key.drive) is None})
     if unknown:
         work.notes.append(
             f"drive {shown(', '.join(unknown))}: not normal, coast or verification, kept apart as written"
         )
+
+
+def _one_name(names: dict[str, str], text: str) -> str:
+    """The first spelling of a name, whatever its case and blanks."""
+    name = shown(text.strip())
+    return names.setdefault("".join(name.casefold().split()), name) if name else ""
+
+
+def _filled_down(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
+    """Cells merged in a spreadsheet are filled in their first row only: the others take the value above.
+
+    They are merged where the first row is filled, at most every second one is, and no two in a row agree.
+    """
+    filled = [k for k, cell in enumerate(cells) if cell.strip()]
+    names = [cells[k].strip() for k in filled]
+    anew = all(a != b for a, b in pairwise(names))
+    if not filled or filled[0] != 0 or 2 * len(filled) > len(cells) or not anew:
+        return cells
+    work.notes.append("empty cells of vehicle or drive take the value above: merged cells are filled once")
+    return [cells[k] for a, b in zip(filled, [*filled[1:], len(cells)], strict=True) for k in [a] * (b - a)]
 
 
 def _drive(text: str) -> str:
@@ -252,9 +275,10 @@ def _blanked(work: Sifting, rows: Sequence[int], elapsed: Sequence[float | None]
 
 def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | None]:
     """Times of one case [s]."""
-    plan, said, dates = work.asked.plan, work.asked.statements, work.seen.extra.get("date")
     if not rows:
         return ()
+    plan, dates = work.asked.plan, work.seen.extra.get("date")
+    said = work.asked.statements.at(work.seen.line[rows[0]])
     cells = _picked(work.seen.time or [], rows)
     found = read_times(
         cells,

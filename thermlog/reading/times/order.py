@@ -72,9 +72,10 @@ def in_order(
         return _falling(times, walk, rows[backs[0]])
     if _wheel_by_wheel(wheels):
         return Ordered(times=list(times))
-    if seconds and max(times) < _MINUTE_S:
+    again = _starts_again(wheels, backs)
+    if seconds and max(times) < _MINUTE_S and not (again and fresh[backs[0]] <= fresh[0]):
         raise ClockRefusedError(_NO_MINUTES, code="no_minutes", at=rows[backs[0]])
-    if _starts_again(wheels, backs):
+    if again:
         raise ClockRefusedError(_AGAIN, code="starts_again", at=rows[backs[0]])
     return Ordered(times=list(times))
 

@@ -1,0 +1,57 @@
+"""Lines ``key: value`` without a comment mark, above, between and below the rows."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from thermlog.reading.dialect import Comment
+from thermlog.reading.statements import is_statement
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_MAY_BE = re.compile(
+    r"^[\"' \t]*[^\W\d_][^:=\n]{0,44}[:=]|^[\"' \t]*[^\W\d_][^,;\t|:=\n]{1,44}$", re.MULTILINE
+)
+_MARKS = re.compile(r"[,;\t|]")
+_ENDS = "\"' \t,;|"
+_MOST_CELLS = 2  # filled: the key and its value; a row of readings has more
+
+
+def take_statements(lines: list[str], text: str) -> list[Comment]:
+    """Lines ``key: value`` without a comment mark, blanked in `lines`: every other line keeps its number.
+
+    Parameters
+    ----------
+    lines : list of str
+        Of the file, comments blanked.
+    text : str
+        The whole file.
+    """
+    if _MAY_BE.search(text) is None:
+        return []
+    found = []
+    for index, line in enumerate(lines):
+        statement = as_statement(_MARKS.split(line)) if line and not line[0].isdigit() else None
+        if statement is not None:
+            found.append(Comment(line=index + 1, text=statement))
+            lines[index] = ""
+    return found
+
+
+def as_statement(cells: Sequence[str]) -> str | None:
+    """The text of a row that says ``key: value`` over one cell or two; None if it may be anything else."""
+    filled = [cell.strip(_ENDS) for cell in cells if cell.strip(_ENDS)]
+    if not 1 <= len(filled) <= _MOST_CELLS:
+        return None
+    if len(filled) == 1:
+        return filled[0] if is_statement(filled[0], remarks=":" in filled[0]) else None
+    key, value = filled
+    if key[-1] in ":=":
+        whole = f"{key} {value}"
+    elif ":" in key and value[:1].isdigit():  # 18,5 cut at its comma
+        whole = f"{key},{value}"
+    else:
+        return None
+    return whole if is_statement(whole, remarks=True) else None
