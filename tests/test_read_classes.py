@@ -154,7 +154,6 @@ def test_a_second_header_starts_a_table_of_its_own(second: str, more: list[tuple
 @pytest.mark.parametrize(
     ("second", "code"),
     [
-        ("time_s,FL,FR\n0,180,181\n", "starts_again"),
         ("clock,wheel,temp_f,x\n14:00,FL,181,\n", "second_table"),
         ("time_min,wheel,temp_c\n1,FL,81\n", "second_table"),
     ],

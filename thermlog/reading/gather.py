@@ -15,6 +15,7 @@ from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes, unreadable
 from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.observations import Observations
+from thermlog.reading.odd import odd_note, odd_readings
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import Sifting, impossible_lines, sift
 from thermlog.reading.statements import Statements, drive_word
@@ -22,10 +23,11 @@ from thermlog.reading.taken import taken_of
 from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Readings, Seen
+from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
+_MOST_TYPED = 400
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
@@ -82,9 +84,9 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
 def _settle_roles(seen: Observations, asked: Asked) -> None:
     """Two headings mean different things in different shops; their cells tell which."""
     plan = asked.plan
-    if "unit" in seen.extra:
+    if "unit" in plan.index:
         _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
-    if "drive" in seen.extra and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
+    if "drive" in plan.index and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
         _drive_or_count(seen, plan.names[plan.index["drive"]])
     if plan.unknown:
         names = [f'"{plan.names[k]}"' for k in plan.unknown]
@@ -94,7 +96,7 @@ def _settle_roles(seen: Observations, asked: Asked) -> None:
 
 def _unit_or_vehicle(seen: Observations, name: str) -> None:
     """A truck is called a unit too."""
-    cells = seen.extra["unit"]
+    cells = seen.extra.get("unit", [])
     if not any(map(str.strip, cells)) or any(map(unit_word, set(cells))):
         return
     del seen.extra["unit"]
@@ -155,6 +157,8 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
     beheld = beheld_by_case(work)
     _note_unreadable(work)
+    odd = [_odd(work, case) for case in range(len(work.keys))]
+    work.notes += [odd_note(one) for own in odd for one in own]
     record = LogRecord(
         file=work.asked.file,
         sha256=sha256,
@@ -165,7 +169,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     return Gathered(
         readings=_table(
-            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld), beside
+            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld, odd=odd), beside
         ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
@@ -246,6 +250,7 @@ class _Told(Struct, kw_only=True):
     record: LogRecord
     blind: Sequence[tuple[Blind, ...]]
     seen: Sequence[tuple[Seen, ...]]
+    odd: Sequence[Sequence[Odd]]
 
 
 def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
@@ -318,7 +323,18 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             work.asked.options.date_order or statements.date_order,
         ),
         impossible_pace=impossible_lines(work, index),
+        odd=tuple(told.odd[index]),
     )
+
+
+def _odd(work: Sifting, case: int) -> Sequence[Odd]:
+    """Readings of a case that may be typing errors; a long log is no typed one."""
+    if len(work.code) > _MOST_TYPED * len(work.keys):
+        return ()
+    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
+    degc = work.temps.degc.tolist()
+    corners = {row: work.codes.corner(work.code[row]) or "" for row in rows}
+    return odd_readings({row: degc[row] for row in rows}, corners, work.seen.line, work.temps.base or "C")
 
 
 def _columns_about(work: Sifting, case: int) -> Mapping[Role, str]:

@@ -121,8 +121,9 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         if is_sure(header) and not _mixed(sample.rows[header.index], delimiter):
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
-    for dialect, sample, found in tries:
-        header = _without_position(found) if names_wheel(comments) else found
+    if names_wheel(comments):
+        tries = [(dialect, sample, _without_position(header)) for dialect, sample, header in tries]
+    for dialect, sample, header in sorted(tries, key=lambda one: -one[2].plan.score):
         if is_sure(header):
             return _table(lines, dialect, header, comments, sample)
     return _without_header(lines, tries, comments, file)
