@@ -1,4 +1,4 @@
-"""One log a language, with every corner in words and in codes, four spots, air, time and its unit: all alike."""
+"""One log a language: every corner in words and in codes, four spots, air, time and its unit, all alike."""
 
 from __future__ import annotations
 

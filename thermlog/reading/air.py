@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from thermlog.reading.cells import DecimalMark, Measured, measured
-from thermlog.reading.headings import plain_words
+from thermlog.reading.headings import Heading, plain_words
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import UNIT_WORDS, Temperatures
 from thermlog.reading.statements import Statements
@@ -83,7 +83,7 @@ def air_notes(statements: Statements, options: ReadOptions, unit: Unit | None) -
 
 
 def column_air(
-    cells: Sequence[str], found: Temperatures, heading_unit: Unit | None, decimal: DecimalMark
+    cells: Sequence[str], found: Temperatures, heading: Heading, decimal: DecimalMark
 ) -> Mapping[int, float]:
     """Air temperature of each row that has one in the ambient column [°C]."""
     air = {}
@@ -91,9 +91,9 @@ def column_air(
         if not cell.strip():
             continue
         value = measured(cell, decimal)
-        unit = value.unit or heading_unit or found.base
+        unit = value.unit or heading.unit or found.base
         if not value.problem and unit is not None:
-            air[row] = to_degc(value.value, unit)
+            air[row] = to_degc(value.value * heading.factor, unit)
     return air
 
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 _MAY_BE = re.compile(
-    r"^[\"' \t]*[^\W\d_][^:=\n]{0,44}[:=]|^[\"' \t]*[^\W\d_][^,;\t|:=\n]{1,44}$", re.MULTILINE
+    r"(?:^|(?<=\r))[\"' \t]*[^\W\d_](?:[^:=\r\n]{0,44}[:=]|[^,;\t|:=\r\n]{1,44}(?:$|\r))", re.MULTILINE
 )
 _MARKS = re.compile(r"[,;\t|]")
 _ENDS = "\"' \t,;|"

@@ -251,7 +251,13 @@ def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
     if len(same) > 1:
         return replace(plan, layout=None, missing="the time columns state different units")
     return replace(
-        plan, layout="paired", temps=temps, time_unit=first.time_unit, since_parked=first.since_parked
+        plan,
+        layout="paired",
+        temps=temps,
+        time_unit=first.time_unit,
+        since_parked=first.since_parked,
+        countdown=first.countdown,
+        strange_time=first.strange_unit,
     )
 
 
@@ -277,7 +283,15 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
     written = [temp.moment for temp in temps]
     if len(units) > 1 or (None in written and any(written)):
         return replace(plan, layout=None, missing="the headings of the rounds are of different kinds")
-    return _counted(replace(plan, time_unit=units.pop() if units else None))
+    first = headings[next(iter(times.values()))] if times else headings[moments[0]]
+    return _counted(
+        replace(
+            plan,
+            time_unit=units.pop() if units else None,
+            countdown=first.countdown,
+            strange_time=first.strange_unit if times else "",
+        )
+    )
 
 
 def _counted(plan: Plan) -> Plan:

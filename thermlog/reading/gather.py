@@ -227,8 +227,7 @@ def _statements_of(work: Sifting, case: int) -> Statements:
 def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
     cells = work.seen.extra.get("ambient")
     if cells is not None:
-        unit = read_heading(work.column("ambient")).unit
-        values = column_air(cells, work.temps, unit, work.decimal)
+        values = column_air(cells, work.temps, read_heading(work.column("ambient")), work.decimal)
         if strange := sum(map(bool, map(str.strip, cells))) - len(values):
             work.notes.append(
                 f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"

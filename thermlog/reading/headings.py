@@ -39,9 +39,6 @@ _SINCE_PARKED = re.compile(
     r"\bseit (?:dem )?(?:abstellen|halt|stillstand)\b|\bt parked\b|\bparked for\b"
 )
 _TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|teplota|reading|ir|value)\b")
-_TIME_TOKEN = re.compile(
-    r"\b(?:time|t|zeit|uhrzeit|temps|heure|hora|tiempo|tempo|ora|tijd|tid|czas|cas|clock|elapsed)\b"
-)
 _PART_OF_SECOND = re.compile(
     r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)"
 )
@@ -57,11 +54,18 @@ _MOMENT = re.compile(
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
 )
-_ROUND = re.compile(
-    r"(?:round|runde|tour|pass|lap|walk|reading|temp|temperature|temperatur|temperatura|measurement|mesure|"
-    r"messung|test|no|nr|#|t) ?(?P<number>\d{1,2})|(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
+_TEMP_WORDS = "|".join(
+    sorted((word for word, role in ROLES.items() if role == "temperature"), key=len, reverse=True)
 )
-_TIME_ROUND = re.compile(r"(?:time|zeit|temps|hora|tijd|tid|t) ?(?P<number>\d{1,2})")
+_TIME_WORDS = "|".join(
+    sorted((word for word, role in ROLES.items() if role == "time"), key=len, reverse=True)
+)
+_ROUND = re.compile(
+    rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?(?P<number>\d{{1,2}})|"
+    r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
+)
+_TIME_TOKEN = re.compile(rf"\b(?:{_TIME_WORDS})\b")
+_TIME_ROUND = re.compile(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 
 
 class Heading(Struct, frozen=True, kw_only=True):
@@ -125,10 +129,22 @@ def plain_words(text: str) -> str:
     >>> plain_words("Température_(°C)")
     'temperature (°c)'
     """
-    text = tidy(text).lower().replace("ß", "ss").replace("ø", "o").replace("ł", "l")
+    return _SEPARATORS.sub(" ", without_accents(tidy(text).lower())).strip()
+
+
+def without_accents(text: str) -> str:
+    """Lower case text without accents, its marks kept.
+
+    Examples
+    --------
+    >>> without_accents("température außen")
+    'temperature aussen'
+    """
+    if text.isascii():
+        return text
+    text = text.replace("ß", "ss").replace("ø", "o").replace("ł", "l")
     parts = unicodedata.normalize("NFD", text)
-    plain = "".join(letter for letter in parts if not unicodedata.combining(letter))
-    return _SEPARATORS.sub(" ", plain).strip()
+    return "".join(letter for letter in parts if not unicodedata.combining(letter))
 
 
 @lru_cache(maxsize=4096)
@@ -219,8 +235,9 @@ def _told(heading: Heading, words: str, plain: str) -> Heading:
     if heading.unit and not heading.time_unit and words == "t":  # T (°C)
         return replace(heading, role="temperature", strange_unit="")
     countdown = not COUNTDOWN_WORDS.isdisjoint([*plain.split(), words])
-    strange = heading.strange_unit or _strange_words(words)
-    known = heading.time_unit is not None or countdown or heading.wheel or heading.since_parked
+    free = heading.wheel or heading.number or heading.since_parked
+    strange = heading.strange_unit or ("" if free else _strange_words(words))
+    known = heading.time_unit is not None or countdown
     return replace(heading, countdown=countdown, strange_unit="" if known else strange)
 
 

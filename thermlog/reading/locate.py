@@ -123,7 +123,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         tries.append((dialect, sample, header))
     if names_wheel(comments):
         tries = [(dialect, sample, _without_position(header)) for dialect, sample, header in tries]
-    for dialect, sample, header in sorted(tries, key=lambda one: -one[2].plan.score):
+    for dialect, sample, header in sorted(tries, key=lambda one: (one[2].span, -one[2].plan.score)):
         if is_sure(header):
             return _table(lines, dialect, header, comments, sample)
     return _without_header(lines, tries, comments, file)

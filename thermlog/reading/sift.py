@@ -66,6 +66,8 @@ class Sifting(Struct, kw_only=True, eq=False):
         For each case, whether times count from the stop.
     start : list of str or None
         For each case, the moment of its first reading as the times tell it.
+    contradicting : list of (int, int)
+        Rows of one wheel and moment that differ, where there are several.
     rising : bool
         True if every reading is known to be later than the one before.
     """
@@ -85,6 +87,7 @@ class Sifting(Struct, kw_only=True, eq=False):
     time_words: str = "none"
     parked: list[bool] = field(default_factory=list)
     start: list[str | None] = field(default_factory=list)
+    contradicting: list[tuple[int, int]] = field(default_factory=list)
     rising: bool = False
 
     def drop(self, row: int, place: tuple[str, str], code: SetAsideCode, reason: str) -> None:
@@ -324,7 +327,9 @@ def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
     if not rows:
         return ()
     pairs = impossible_pace([work.elapsed_s[row] for row in rows], _walk(work, rows))
-    return tuple((work.seen.line[rows[a]], work.seen.line[rows[b]]) for a, b in pairs)
+    found = [(rows[a], rows[b]) for a, b in pairs]
+    found += [(a, b) for a, b in work.contradicting if work.case is None or work.case[a] == case]
+    return tuple((work.seen.line[a], work.seen.line[b]) for a, b in found)
 
 
 def _picked(cells: Sequence[_Cell], rows: Sequence[int]) -> Sequence[_Cell]:
@@ -384,7 +389,7 @@ def _moment(work: Sifting, row: int) -> tuple[object, ...]:
 
 def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[object, ...]]) -> None:
     first: dict[tuple[object, ...], dict[float, int]] = {}
-    differing = 0
+    differing: list[tuple[int, int]] = []
     for row, moment in zip(rows, moments, strict=True):
         values = first.setdefault(moment, {})
         value = float(work.temps.degc[row])
@@ -392,8 +397,9 @@ def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[ob
             problem = f"exact repeat of line {work.seen.line[values[value]]}, counted once"
             work.drop_temp(row, "repeat", problem)
         else:
-            differing += bool(values)
+            differing += [(next(iter(values.values())), row)] if values else []
             values[value] = row
+    work.contradicting = differing if len(differing) > 1 else []
     if differing:
-        many = "one reading differs" if differing == 1 else f"{differing} readings differ"
+        many = "one reading differs" if len(differing) == 1 else f"{len(differing)} readings differ"
         work.notes.append(f"{many} from another of the same wheel at the same moment; all are kept")

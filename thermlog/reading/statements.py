@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
@@ -14,7 +13,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
-from thermlog.reading.headings import plain_words
+from thermlog.reading.headings import plain_words, without_accents
 from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
 from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
 from thermlog.words.errors import LogRefusedError
@@ -267,8 +266,7 @@ def _pair_in(comment: str) -> _Pair | None:
 
 def plain_blanks(text: str) -> str:
     """Lower case without accents and with single blanks, but with its marks."""
-    lower = unicodedata.normalize("NFKD", tidy(text).lower())
-    return " ".join("".join(letter for letter in lower if not unicodedata.combining(letter)).split())
+    return " ".join(without_accents(tidy(text).lower()).split())
 
 
 def _key_of(text: str) -> tuple[Key | None, Unit | None]:

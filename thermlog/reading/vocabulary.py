@@ -95,7 +95,7 @@ HARMLESS_IN_TIME = _word_set(
     "yyyy mm dd hh mm ss|dd mm yyyy hh mm ss|dd mm yyyy hh mm|yyyy mm dd hh mm"
 )
 COUNTDOWN_WORDS = _word_set(
-    "remaining|left|countdown|count down|to go|time left|time remaining|restzeit|restant|restante|"
+    "remaining|countdown|count down|to go|time left|time remaining|restzeit|restant|restante|"
     "rimanente|resterende|kvar|pozostalo"
 )
 MONTHS: tuple[str, ...] = (

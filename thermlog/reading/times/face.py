@@ -227,10 +227,10 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
     >>> unwrap_day([86390.0, 10.0]).times
     [86390.0, 86410.0]
     """
-    if list(seconds) == sorted(seconds):
-        return Unwrapped(times=list(seconds))
     if half := _past_one_o_clock(seconds):
         return half
+    if list(seconds) == sorted(seconds):
+        return Unwrapped(times=list(seconds))
     if max(seconds) - min(seconds) <= _HALF_DAY_S:
         return Unwrapped(times=list(seconds))
     ordered = sorted(set(seconds))
@@ -250,13 +250,11 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
 
 
 def _past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
-    """A clock of twelve hours without am and pm passes one o'clock once: 12:58, 1:02."""
-    backs = [k for k, (a, b) in enumerate(pairwise(seconds), start=1) if b < a]
-    if len(backs) != 1 or min(seconds) < HOUR_S or max(seconds) >= _HALF_DAY_S + HOUR_S:
+    """A clock of twelve hours without am and pm passes one o'clock: 12:58, 1:02."""
+    if min(seconds) < HOUR_S or max(seconds) >= _HALF_DAY_S + HOUR_S:
         return None
-    times = [value + (_HALF_DAY_S if row >= backs[0] else 0.0) for row, value in enumerate(seconds)]
-    soon = 0 < times[backs[0]] - times[backs[0] - 1] <= _SOON_S
-    if not soon or max(times) - min(times) > _LONGEST_WALK_S:
+    times = [value if value >= _HALF_DAY_S else value + _HALF_DAY_S for value in seconds]
+    if max(seconds) - min(seconds) <= _LONGEST_WALK_S or max(times) - min(times) > _LONGEST_WALK_S:
         return None
     return Unwrapped(times=times, why="the clock shows twelve hours: the times go on after one o'clock")
 

@@ -130,11 +130,13 @@ def number_line(column: TimeColumn, values: Sequence[float], texts: Sequence[str
 
 def _running_clock(values: Sequence[float], unit: TimeUnit | None) -> NumberLine | None:
     """Numbers that count from an epoch; None if they do not."""
-    if unit is not None and _RUNNING_CLOCK_S <= max(values) * UNIT_S[unit] < _LATEST_S:
+    if unit == "d" or (unit is not None and max(values) * UNIT_S[unit] < _RUNNING_CLOCK_S):
+        return None
+    if unit is not None and max(values) * UNIT_S[unit] < _LATEST_S:
         found: TimeUnit | None = unit
     else:
         found = next((name for least, name in _RUNNING if max(values) >= least), None)
-    if found is None or (unit == "d" and max(values) < _RUNNING_CLOCK_S):
+    if found is None:
         return None
     kind = f"{UNIT_NAMES[found]} of a running clock"
     return NumberLine(
@@ -212,6 +214,9 @@ def _clock_words(seconds: float) -> str:
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:([.,' ])\d{3})+|\d{1,3}")
 
 
+_AS_THOUSANDS = "the marks in times such as {} are read as marks of thousands, by the pace"
+
+
 def _whole_thousands(
     column: TimeColumn, values: Sequence[float], texts: Sequence[str]
 ) -> tuple[Sequence[float], tuple[str, ...]]:
@@ -223,6 +228,8 @@ def _whole_thousands(
     whole = [float(re.sub(r"[.,]", "", text)) for text in texts]
     units: Sequence[TimeUnit] = [column.unit] if column.unit else ["s"]
     factor = UNIT_S[units[0]]
+    if sorted(whole) == whole and sorted(values) != list(values):
+        return whole, (_AS_THOUSANDS.format(next(text.strip() for text in texts if column.decimal in text)),)
     as_whole = likely([value * factor for value in whole], column.walk)
     as_part = likely([value * factor for value in values], column.walk)
     shown = next(text.strip() for text in texts if column.decimal in text)

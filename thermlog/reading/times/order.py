@@ -18,6 +18,7 @@ Wrap: TypeAlias = Literal["none", "minute", "hour"]
 
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
 _SOON_S = 300.0  # a watch that wraps is read again so soon after
+_NEXT_LAP_S = 1200.0  # and the same wheel
 _SHUFFLED = 1 / 3  # share of steps back from which the rows stand in no order of time at all
 _MOST_AGREE = 0.75
 _SEVERAL = 2
@@ -66,12 +67,12 @@ def in_order(
     fresh = [times[row] for row in rows]
     wheels = [walk.wheels[row] for row in rows]
     backs = [k for k, (a, b) in enumerate(pairwise(fresh), start=1) if b < a]
-    if len(backs) == 1 and (wrapped := _past_the_hour(times, rows[backs[0]])):
+    if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
     if not any(b > a for a, b in pairwise(fresh)):
         return _falling(times, walk, rows[backs[0]])
     if _wheel_by_wheel(wheels):
-        return Ordered(times=list(times))
+        return _blocks(times, walk)
     again = _starts_again(wheels, backs)
     if seconds and max(times) < _MINUTE_S and not (again and fresh[backs[0]] <= fresh[0]):
         raise ClockRefusedError(_NO_MINUTES, code="no_minutes", at=rows[backs[0]])
@@ -94,6 +95,7 @@ def _fresh(times: Sequence[float], walk: Walk) -> list[int]:
     return fresh if len(differing) < _SEVERAL else sorted(fresh + differing)
 
 
+_PAST_HOUR = "the times pass the hour: the later ones count to the next"
 _COUNTED_DOWN = "the times run down; they are counted from the first reading on"
 _NO_MINUTES = (
     "the times run back here; are they seconds without their minutes? Write minutes and seconds, or "
@@ -134,13 +136,49 @@ def _wheel_by_wheel(wheels: Sequence[int]) -> bool:
     return blocks == len(set(wheels)) < len(wheels)
 
 
-def _past_the_hour(times: Sequence[float], at: int) -> Ordered | None:
-    """A watch that shows minutes and seconds alone passes the hour once."""
-    step = times[at] + _HOUR_S - times[at - 1]
+def _blocks(times: Sequence[float], walk: Walk) -> Ordered:
+    """Wheel by wheel: each wheel has its own rows in a row, which rise, fall, or pass the hour."""
+    rows: dict[int, list[int]] = {}
+    for row, wheel in enumerate(walk.wheels):
+        rows.setdefault(wheel, []).append(row)
+    backs = [b for mine in rows.values() for a, b in pairwise(mine) if times[b] < times[a]]
+    if not backs:
+        return Ordered(times=list(times))
+    if not any(times[b] > times[a] for mine in rows.values() for a, b in pairwise(mine)):
+        return _falling(times, walk, backs[0])
+    moved = list(times)
+    for mine in rows.values():
+        later = False
+        for a, b in pairwise(mine):
+            later = later or times[b] < times[a]
+            moved[b] += _HOUR_S if later else 0.0
+    latest = max(moved[mine[0]] for mine in rows.values())
+    for mine in rows.values():  # first read after the hour already
+        for row in mine if moved[mine[0]] < latest - _HOUR_S / 2 else ():
+            moved[row] += _HOUR_S
+    steps = [moved[b] - moved[a] for mine in rows.values() for a, b in pairwise(mine)]
+    if max(times) >= _HOUR_S or min(steps) < 0 or max(steps) > _NEXT_LAP_S:
+        raise ClockRefusedError(_AGAIN, code="starts_again", at=backs[0])
+    return Ordered(times=moved, note=_PAST_HOUR)
+
+
+def _past_the_hour(times: Sequence[float], rows: Sequence[int], backs: Sequence[int]) -> Ordered | None:
+    """A watch that shows minutes and seconds alone passes the hour once, in rows that rise or fall else."""
+    rises = [k for k, (a, b) in enumerate(pairwise(rows), start=1) if times[b] > times[a]]
+    if len(backs) == 1:
+        at, before, later = backs[0], rows[backs[0] - 1], rows[backs[0] :]
+    elif len(rises) == 1:  # newest first
+        at = rises[0]
+        before, later = rows[at], rows[:at]
+    else:
+        return None
+    after = rows[at] if len(backs) == 1 else rows[at - 1]
+    step = times[after] + _HOUR_S - times[before]
     if not (max(times) < _HOUR_S and 0 < step <= _SOON_S):
         return None
-    moved = [time + (_HOUR_S if row >= at else 0.0) for row, time in enumerate(times)]
-    return Ordered(times=moved, note="the times pass the hour: the later ones count to the next")
+    moments = {times[row] for row in later}
+    moved = [time + (_HOUR_S if time in moments else 0.0) for time in times]
+    return Ordered(times=moved, note=_PAST_HOUR)
 
 
 def _starts_again(wheels: Sequence[int], backs: Sequence[int]) -> bool:

@@ -52,7 +52,10 @@ def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
         return False
     laps = list(_laps(times_s, walk))
     steps = [(lap[-1] - lap[0], len(lap) - 1) for lap in laps if len(lap) > 1]
-    slow = sum(span for span, _ in steps) > _SLOWEST_MEAN_S * sum(count for _, count in steps)
+    steps_s, count = sum(span for span, _ in steps), sum(count for _, count in steps)
+    if count >= _FEW and steps_s < FASTEST_GAP_S * count:
+        return False
+    slow = steps_s > _SLOWEST_MEAN_S * count
     return not slow and all(b[0] - a[-1] <= _LONGEST_PAUSE_S for a, b in pairwise(laps))
 
 
@@ -110,4 +113,13 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
         seen.setdefault(wheel, times_s[row])
     if order and times_s[order[-1]] - times_s[first] > SLOWEST_LAP_S:
         found.append((first, order[-1]))
+    if order and not found and _too_many(times_s):
+        found.append((order[0], order[-1]))
     return found[:_MOST_PAIRS]
+
+
+def _too_many(times_s: Sequence[float]) -> bool:
+    """Whether there are more readings than anyone takes in their time."""
+    first, last = min(times_s), max(times_s)
+    before_last = sum(time < last for time in times_s)
+    return first < last and len(times_s) > _FEW and last - first < FASTEST_GAP_S * before_last
