@@ -1,4 +1,4 @@
-"""One vehicle's log in every dialect, time form, unit and layout: the same table, or a refusal; never another.
+"""One vehicle's log in every dialect, time form, unit and layout: the same table or a refusal, never another.
 
 ``THERMLOG_DIALECTS=100000 pytest tests/test_read_dialects.py`` is the long run.
 """

@@ -61,7 +61,8 @@ _TIME_WORDS = "|".join(
     sorted((word for word, role in ROLES.items() if role == "time"), key=len, reverse=True)
 )
 _ROUND = re.compile(
-    rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?(?P<number>\d{{1,2}})|"
+    rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?"
+    r"(?P<number>\d{1,2})|"
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
 _TIME_TOKEN = re.compile(rf"\b(?:{_TIME_WORDS})\b")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from typing import TYPE_CHECKING
 
@@ -83,6 +84,9 @@ def _cases(log: LogReadings, show: Show) -> Iterator[str]:
         yield from _corner_lines(log.readings, k, show)
         yield from map(_seen_line, case.seen)
         yield from map(_blind_line, case.blind)
+        yield from _taken_lines(case)
+        yield from (f"  pace: {line}" for line in _pace_lines(case))
+        yield from (f"  check will lack: {lack}" for lack in _lacks(log.readings, k))
         yield ""
 
 
@@ -103,6 +107,41 @@ _BLIND_WORDS: dict[BlindCode, str] = {
 def _blind_line(one: Blind) -> str:
     quoted = f', "{printable(one.quoted)}"' if one.quoted else ""
     return f"  {one.corner or '?':<5}not known: line {one.line}{quoted}: {_BLIND_WORDS[one.code]}"
+
+
+def _taken_lines(case: Case) -> Iterator[str]:
+    """When, by whom and with what, as far as the log says."""
+    if (taken := case.taken) is None:
+        return
+    km = None if taken.odometer_km is None else f"{taken.odometer_km:g} km"
+    told = {"start": taken.start, "by": taken.by, "gun": taken.gun, "odometer": km}
+    yield "  taken: " + ", ".join(f"{name} {printable(text)}" for name, text in told.items() if text)
+
+
+def _pace_lines(case: Case) -> Iterator[str]:
+    for before, after in case.impossible_pace:
+        yield f"nobody reads the wheels of line {before} and line {after} so one after the other"
+
+
+def _lacks(table: Readings, case: int) -> Iterator[str]:
+    """What keeps a check from saying more; the readings decide nothing here."""
+    rows = table.case == case
+    count = int(rows.sum())
+    wheels = set(zip(table.axle[rows].tolist(), table.side[rows].tolist(), strict=True))
+    if count == 1:
+        yield "a second reading: there is one alone"
+    sides = {side for _, side in wheels}
+    if len(sides) == 1:
+        yield f"the other side: only {'left' if sides == {0} else 'right'} wheels were read"
+    else:
+        alone = sorted(f"{axle}{SIDES[side]}" for axle, side in wheels if (axle, 1 - side) not in wheels)
+        yield from ([f"the mate of {', '.join(alone)} on the other side"] if alone else [])
+    if table.cases[case].ambient_degc is None:
+        yield "the air temperature; write a line like ambient: 18 C"
+    if count and not bool((table.elapsed_s[rows] == table.elapsed_s[rows]).any()):
+        yield "times: the readings cannot be brought to one moment"
+    if count > 1 and len(wheels) == count:
+        yield "a second round: every wheel was read once"
 
 
 def _seen_line(one: Seen) -> str:
@@ -127,7 +166,6 @@ def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:
 
 
 def _point(table: Readings, row: int, show: Show) -> str:
-    return (
-        f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}"
-        f" at {clock(float(table.elapsed_s[row]))}"
-    )
+    at_s = float(table.elapsed_s[row])
+    when = "" if math.isnan(at_s) else f" at {clock(at_s)}"
+    return f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}{when}"

@@ -146,20 +146,27 @@ def _blocks(times: Sequence[float], walk: Walk) -> Ordered:
         return Ordered(times=list(times))
     if not any(times[b] > times[a] for mine in rows.values() for a, b in pairwise(mine)):
         return _falling(times, walk, backs[0])
-    moved = list(times)
-    for mine in rows.values():
-        later = False
-        for a, b in pairwise(mine):
-            later = later or times[b] < times[a]
-            moved[b] += _HOUR_S if later else 0.0
-    latest = max(moved[mine[0]] for mine in rows.values())
-    for mine in rows.values():  # first read after the hour already
-        for row in mine if moved[mine[0]] < latest - _HOUR_S / 2 else ():
-            moved[row] += _HOUR_S
+    moved = _later_hours(times, list(rows.values()))
     steps = [moved[b] - moved[a] for mine in rows.values() for a, b in pairwise(mine)]
     if max(times) >= _HOUR_S or min(steps) < 0 or max(steps) > _NEXT_LAP_S:
         raise ClockRefusedError(_AGAIN, code="starts_again", at=backs[0])
     return Ordered(times=moved, note=_PAST_HOUR)
+
+
+def _later_hours(times: Sequence[float], wheels: Sequence[Sequence[int]]) -> list[float]:
+    """Times of a watch without hours, carried on past the hour wheel by wheel."""
+    moved = list(times)
+    for mine in wheels:
+        later = False
+        for a, b in pairwise(mine):
+            later = later or times[b] < times[a]
+            moved[b] += _HOUR_S if later else 0.0
+    latest = max(moved[mine[0]] for mine in wheels)
+    for mine in wheels:
+        if moved[mine[0]] < latest - _HOUR_S / 2:  # first read after the hour already
+            for row in mine:
+                moved[row] += _HOUR_S
+    return moved
 
 
 def _past_the_hour(times: Sequence[float], rows: Sequence[int], backs: Sequence[int]) -> Ordered | None:
