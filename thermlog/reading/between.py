@@ -11,29 +11,26 @@ from thermlog.reading.statements import is_statement
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-_MAY_BE = re.compile(
-    r"(?:^|(?<=\r))[\"' \t]*[^\W\d_](?:[^:=\r\n]{0,44}[:=]|[^,;\t|:=\r\n]{1,44}(?:$|\r))", re.MULTILINE
-)
 _MARKS = re.compile(r"[,;\t|]")
+_BEFORE_WORDS = ('"', "'", " ", "\t")
 _ENDS = "\"' \t,;|"
 _MOST_CELLS = 2  # filled: the key and its value; a row of readings has more
 
 
-def take_statements(lines: list[str], text: str) -> list[Comment]:
+def take_statements(lines: list[str]) -> list[Comment]:
     """Lines ``key: value`` without a comment mark, blanked in `lines`: every other line keeps its number.
 
     Parameters
     ----------
     lines : list of str
         Of the file, comments blanked.
-    text : str
-        The whole file.
     """
-    if _MAY_BE.search(text) is None:
-        return []
     found = []
     for index, line in enumerate(lines):
-        statement = as_statement(_MARKS.split(line)) if line and not line[0].isdigit() else None
+        if line[:1] < "A" and line[:1] not in _BEFORE_WORDS:  # figures, or nothing
+            continue
+        pair = ":" in line or "=" in line or _MARKS.search(line) is None
+        statement = as_statement(_MARKS.split(line)) if pair else None
         if statement is not None:
             found.append(Comment(line=index + 1, text=statement))
             lines[index] = ""

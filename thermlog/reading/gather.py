@@ -15,7 +15,7 @@ from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes, unreadable
 from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.observations import Observations
-from thermlog.reading.odd import odd_note, odd_readings
+from thermlog.reading.odd import none_apart, odd_note, odd_readings
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import Sifting, impossible_lines, sift
 from thermlog.reading.statements import Statements, drive_word
@@ -180,6 +180,8 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
 
 def _note_unreadable(work: Sifting) -> None:
     """Name what describes a vehicle and cannot be read."""
+    if not (work.asked.statements.sections or describes(work.asked.statements)):
+        return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
     for case in range(len(work.keys)):
         bad = unreadable(
@@ -330,10 +332,15 @@ def _odd(work: Sifting, case: int) -> Sequence[Odd]:
     """Readings of a case that may be typing errors; a long log is no typed one."""
     if len(work.code) > _MOST_TYPED * len(work.keys):
         return ()
-    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
     degc = work.temps.degc.tolist()
-    corners = {row: work.codes.corner(work.code[row]) or "" for row in rows}
-    return odd_readings({row: degc[row] for row in rows}, corners, work.seen.line, work.temps.base or "C")
+    if work.case is None and not work.dropped and none_apart(degc):
+        return ()
+    own = {row: degc[row] for row in work.live() if work.case is None or work.case[row] == case}
+
+    def corner(row: int) -> str:
+        return work.codes.corner(work.code[row]) or ""
+
+    return odd_readings(own, corner, work.seen.line, work.temps.base or "C")
 
 
 def _columns_about(work: Sifting, case: int) -> Mapping[Role, str]:

@@ -107,7 +107,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         No header that makes a log is found; its hint is a column map ready to edit.
     """
     lines = split_lines(text)
-    comments = [*take_comments(lines, text), *take_statements(lines, text)]
+    comments = [*take_comments(lines, text), *take_statements(lines)]
     if quick := _plain_header(lines, options):
         dialect = quoting_of(text) if '"' in text else _UNQUOTED
         return _plain_table(lines, quick, comments, dialect)

@@ -9,7 +9,7 @@ from thermlog.words.tables import Odd, OddCode
 from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 # Common practice, no source: how far a value lies outside the others to be looked at, and how near a typing
 # error must bring it.
@@ -27,7 +27,7 @@ _WORDS: dict[OddCode, str] = {
 
 
 def odd_readings(
-    degc_of: Mapping[int, float], corner_of: Mapping[int, str], line_of: Sequence[int], unit: Unit
+    degc_of: Mapping[int, float], corner_of: Callable[[int], str], line_of: Sequence[int], unit: Unit
 ) -> list[Odd]:
     """Readings of one case that may be typing errors.
 
@@ -35,8 +35,8 @@ def odd_readings(
     ----------
     degc_of : mapping
         Row -> temperature [°C].
-    corner_of : mapping
-        Row -> corner.
+    corner_of : callable
+        Corner of a row.
     line_of : sequence of int
         Line of each row.
     unit : Unit
@@ -47,7 +47,7 @@ def odd_readings(
     list of Odd
         None for a wheel that shows the same value again.
     """
-    if len(degc_of) <= _FEWEST:
+    if none_apart(degc_of.values()):
         return []
     found = []
     for row, value in degc_of.items():
@@ -58,9 +58,19 @@ def odd_readings(
             continue
         hits = (one for one in _otherwise(value, others, unit) if low - _NEAR_K <= one[1] <= high + _NEAR_K)
         if (hit := next(hits, None)) is not None:
-            corner = corner_of[row]
+            corner = corner_of(row)
             found.append(Odd(code=hit[0], line=line_of[row], corner=corner, degc=value, would_be_degc=hit[1]))
     return found
+
+
+def none_apart(values_degc: Iterable[float]) -> bool:
+    """True if no value stands apart from the others, whichever of them is left out."""
+    ordered = sorted(values_degc)
+    if len(ordered) <= _FEWEST:
+        return True
+    inner = 2 if len(ordered) > 2 * _FEWEST + 1 else 1
+    low, high = ordered[inner] - _LEAST_FAR_K, ordered[-1 - inner] + _LEAST_FAR_K
+    return low <= ordered[0] and ordered[-1] <= high
 
 
 def _core(values: Sequence[float]) -> tuple[float, float]:
@@ -71,14 +81,14 @@ def _core(values: Sequence[float]) -> tuple[float, float]:
 
 
 def _shown_again(
-    row: int, degc_of: Mapping[int, float], corner_of: Mapping[int, str], core: tuple[float, float]
+    row: int, degc_of: Mapping[int, float], corner_of: Callable[[int], str], core: tuple[float, float]
 ) -> bool:
     value = degc_of[row]
     near = _SAME * min(abs(value - end) for end in core)
     return any(
         abs(other - value) <= near
         for k, other in degc_of.items()
-        if k != row and corner_of[k] == corner_of[row]
+        if k != row and corner_of(k) == corner_of(row)
     )
 
 

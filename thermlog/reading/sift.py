@@ -18,7 +18,7 @@ from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.statements import drive_word
 from thermlog.reading.times.clock import read_times
 from thermlog.reading.times.column import ClockProblem, TimeHeading
-from thermlog.reading.times.pace import Walk, impossible_pace
+from thermlog.reading.times.pace import Walk, impossible_pace, plainly_possible
 from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
 from thermlog.words.errors import LogRefusedError
@@ -68,6 +68,8 @@ class Sifting(Struct, kw_only=True, eq=False):
         For each case, the moment of its first reading as the times tell it.
     contradicting : list of (int, int)
         Rows of one wheel and moment that differ, where there are several.
+    walk : Walk or None
+        Of all rows, once it was asked for.
     rising : bool
         True if every reading is known to be later than the one before.
     """
@@ -88,6 +90,7 @@ class Sifting(Struct, kw_only=True, eq=False):
     parked: list[bool] = field(default_factory=list)
     start: list[str | None] = field(default_factory=list)
     contradicting: list[tuple[int, int]] = field(default_factory=list)
+    walk: Walk | None = None
     rising: bool = False
 
     def drop(self, row: int, place: tuple[str, str], code: SetAsideCode, reason: str) -> None:
@@ -290,7 +293,7 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
         parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
         date_order=work.asked.options.date_order or said.date_order,
         decimal=work.decimal,
-        walk=_walk(work, rows),
+        walk=lambda: _walk(work, rows),
         heading=TimeHeading(
             of_day=plan.of_day,
             digits=plan.digits,
@@ -313,20 +316,26 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
 
 def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
     """Wheels and temperatures of some rows."""
+    if work.walk is not None and len(rows) == len(work.walk.wheels) == len(work.code):
+        return work.walk
     code = np.array(_picked(work.code, rows), dtype=np.int64)
     wheels = 2 * work.codes.axle[code] + work.codes.side[code]
-    degc = work.temps.degc if len(rows) == len(work.code) else work.temps.degc[np.array(rows)]
-    return Walk(wheels=wheels.tolist(), degc=degc.tolist())
+    whole = len(rows) == len(work.code)
+    degc = work.temps.degc if whole else work.temps.degc[np.array(rows, dtype=np.int64)]
+    walk = Walk(wheels=wheels, degc=degc)
+    work.walk = walk if whole else None
+    return walk
 
 
 def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
     """Lines of two readings of a case that nobody can have taken so soon, or so late, after one another."""
-    if work.seen.time is None:
+    if work.seen.time is None or (work.rising and not work.dropped and plainly_possible(work.elapsed_s)):
         return ()
-    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
-    if not rows:
-        return ()
-    pairs = impossible_pace([work.elapsed_s[row] for row in rows], _walk(work, rows))
+    rows = work.live()
+    if work.case is not None:
+        rows = [row for row in rows if work.case[row] == case]
+    elapsed_s = _picked(work.elapsed_s, rows)
+    pairs = impossible_pace(elapsed_s, _walk(work, rows))
     found = [(rows[a], rows[b]) for a, b in pairs]
     found += [(a, b) for a, b in work.contradicting if work.case is None or work.case[a] == case]
     return tuple((work.seen.line[a], work.seen.line[b]) for a, b in found)

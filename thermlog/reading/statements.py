@@ -156,6 +156,8 @@ def read_statements(comments: Iterable[Comment], *, file: str, rows: Sequence[in
     groups: dict[int, list[Comment]] = {}
     for comment in sorted(comments, key=lambda comment: comment.line):
         groups.setdefault(bisect(rows, comment.line), []).append(comment)
+    if not groups:
+        return NOTHING_SAID
     around = _Block(file=file)
     for group in (0, len(rows)):
         around.add(groups.pop(group, []))
@@ -169,13 +171,17 @@ def read_statements(comments: Iterable[Comment], *, file: str, rows: Sequence[in
             sections.append((rows[group], current.understood()))
         else:
             current.add(groups[group])
-    if not (around.said or around.notes or around.seen or sections):
-        return NOTHING_SAID
-    whole = around.understood()
+    return _with_sections(around.understood(), sections)
+
+
+def _with_sections(whole: Statements, sections: Sequence[tuple[int, Statements]]) -> Statements:
+    """What is stated around the table, and between its rows."""
+    if not sections and len(whole.notes) <= _MOST_NOTES:
+        return whole
     notes = tuple(dict.fromkeys((*whole.notes, *(note for _, one in sections for note in one.notes))))
     if len(notes) > _MOST_NOTES:
         notes = (*notes[:_MOST_NOTES], f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses")
-    seen = tuple(dict.fromkeys((*around.seen, *(said for _, one in sections for said in one.seen))))
+    seen = tuple(dict.fromkeys((*whole.seen, *(said for _, one in sections for said in one.seen))))
     return replace(whole, notes=notes, seen=seen, sections=tuple(sections))
 
 

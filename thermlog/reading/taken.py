@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.cells import number, shown
 from thermlog.reading.times.cell import parse_day, parse_time
+from thermlog.reading.vocabulary import Key
 from thermlog.words.tables import Taken
 
 if TYPE_CHECKING:
@@ -15,10 +16,11 @@ if TYPE_CHECKING:
 
     from thermlog.reading.statements import Said
     from thermlog.reading.times.cell import DateOrder, DayText
-    from thermlog.reading.vocabulary import Key, Role
+    from thermlog.reading.vocabulary import Role
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
 _DISTANCE = re.compile(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
+_KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer"})
 _GROUP = re.compile(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 
@@ -40,6 +42,8 @@ def taken_of(
         Moment of the first reading as the times tell it.
     date_order : {"dmy", "mdy"} or None
     """
+    if not (columns or start) and _KEYS.isdisjoint(said):
+        return None
     by, gun = _text(said, "by", columns.get("who")), _text(said, "gun", columns.get("gun"))
     odometer_km = _odometer_km(said, columns.get("odometer"))
     start = _start(said, start, date_order)

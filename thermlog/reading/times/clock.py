@@ -27,7 +27,7 @@ from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, TimeUnit
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from thermlog.reading.times.pace import Walk
 
@@ -46,7 +46,7 @@ def read_times(
     parked: str | None = None,
     date_order: DateOrder | None = None,
     decimal: str = ".",
-    walk: Walk | None = None,
+    walk: Callable[[], Walk] | None = None,
     heading: TimeHeading = _PLAIN,
 ) -> ElapsedTimes:
     """Elapsed seconds from the time cells of one case.
@@ -67,8 +67,9 @@ def read_times(
         Where the dates do not settle it.
     decimal : {".", ","}
         Decimal mark of the file.
-    walk : Walk, optional
-        Wheels and temperatures beside the times; they tell rows out of order from a watch that starts again.
+    walk : callable, optional
+        Gives the wheels and temperatures beside the times, where they are needed: they tell rows out of
+        order from a watch that starts again.
     heading : TimeHeading
         What else the heading says.
 
@@ -100,7 +101,7 @@ def read_times(
         parked=parked,
         date_order=date_order,
         decimal=decimal,
-        walk=walk,
+        walk=None if walk is None else walk(),
         heading=heading,
     )
     try:

@@ -106,9 +106,8 @@ class TimeColumn(Struct, kw_only=True):
     def limit_walk(self, kept: Collection[int]) -> None:
         """Leave out of the walk the readings whose times were set aside."""
         if self.walk is not None and 0 < len(kept) < len(self.walk.wheels):
-            self.walk = Walk(
-                wheels=[self.walk.wheels[k] for k in kept], degc=[self.walk.degc[k] for k in kept]
-            )
+            rows = list(kept)
+            self.walk = Walk(wheels=self.walk.wheels[rows], degc=self.walk.degc[rows])
 
     def tell_start(self, day: int | None, seconds: float, offset_s: float | None = None) -> None:
         """Note the moment of the earliest reading, unless it is known better already."""

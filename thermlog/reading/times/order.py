@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from operator import le
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
@@ -55,17 +56,25 @@ def in_order(
 
     Examples
     --------
+    >>> import numpy as np
     >>> from thermlog.reading.times.pace import Walk
-    >>> in_order([3590.0, 10.0], Walk(wheels=[0, 1], degc=[80.0, 80.0])).times
+    >>> in_order([3590.0, 10.0], Walk(wheels=np.array([0, 1]), degc=np.array([80.0, 80.0]))).times
     [3590.0, 3610.0]
     """
     if countdown:
         top = max(times)
         return Ordered(times=[top - time for time in times], note=_COUNTED_DOWN, counted_down=True)
-    if walk is None or (rows := _fresh(times, walk)) == sorted(rows, key=lambda row: times[row]):
+    if walk is None or all(map(le, times, times[1:])):
+        return Ordered(times=list(times))
+    return _out_of_order(times, walk, seconds=seconds)
+
+
+def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Ordered:
+    rows = _fresh(times, walk)
+    if rows == sorted(rows, key=lambda row: times[row]):
         return Ordered(times=list(times))
     fresh = [times[row] for row in rows]
-    wheels = [walk.wheels[row] for row in rows]
+    wheels = walk.wheels[rows].tolist()
     backs = [k for k, (a, b) in enumerate(pairwise(fresh), start=1) if b < a]
     if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
@@ -85,8 +94,8 @@ def _fresh(times: Sequence[float], walk: Walk) -> list[int]:
     """Rows without exact repeats, and without one reading that differs from another of its moment."""
     seen: dict[tuple[int, float], float] = {}
     fresh, differing = [], []
-    for row, (wheel, time) in enumerate(zip(walk.wheels, times, strict=True)):
-        degc = walk.degc[row]
+    readings = zip(walk.wheels.tolist(), times, walk.degc.tolist(), strict=True)
+    for row, (wheel, time, degc) in enumerate(readings):
         if (wheel, time) not in seen:
             seen[wheel, time] = degc
             fresh.append(row)
@@ -114,7 +123,7 @@ _DOWN = (
 def _falling(times: Sequence[float], walk: Walk, at: int) -> Ordered:
     """Newest first, or counted down: wheels read twice tell, for brakes cool."""
     rows: dict[int, list[int]] = {}
-    for row, wheel in enumerate(walk.wheels):
+    for row, wheel in enumerate(walk.wheels.tolist()):
         rows.setdefault(wheel, []).append(row)
     pairs = [(mine[0], mine[-1]) for mine in rows.values() if times[mine[0]] > times[mine[-1]]]
     if not pairs:
@@ -139,7 +148,7 @@ def _wheel_by_wheel(wheels: Sequence[int]) -> bool:
 def _blocks(times: Sequence[float], walk: Walk) -> Ordered:
     """Wheel by wheel: each wheel has its own rows in a row, which rise, fall, or pass the hour."""
     rows: dict[int, list[int]] = {}
-    for row, wheel in enumerate(walk.wheels):
+    for row, wheel in enumerate(walk.wheels.tolist()):
         rows.setdefault(wheel, []).append(row)
     backs = [b for mine in rows.values() for a, b in pairwise(mine) if times[b] < times[a]]
     if not backs:

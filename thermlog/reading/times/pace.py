@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from operator import sub
 from typing import TYPE_CHECKING
 
+import numpy as np
 from msgspec import Struct
+
+from thermlog.words.tables import Floats, Ints
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -20,19 +24,19 @@ _FEW = 3  # readings below which nothing is said
 _MOST_PAIRS = 20
 
 
-class Walk(Struct, frozen=True, kw_only=True):
+class Walk(Struct, frozen=True, kw_only=True, eq=False):
     """What is known of the readings besides their times, one entry a reading in file order.
 
     Attributes
     ----------
-    wheels : sequence of int
+    wheels : int array
         Equal numbers are one wheel end.
-    degc : sequence of float
+    degc : float array
         What the gun showed [°C].
     """
 
-    wheels: Sequence[int]
-    degc: Sequence[float]
+    wheels: Ints
+    degc: Floats
 
 
 def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
@@ -62,10 +66,11 @@ def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
 def _laps(times_s: Sequence[float], walk: Walk | None) -> Iterator[list[float]]:
     """Moments of each lap: a new one begins where a wheel is read again."""
     order = sorted(range(len(times_s)), key=lambda row: times_s[row])
+    wheels = list(range(len(times_s))) if walk is None else walk.wheels.tolist()
     lap: list[float] = []
     seen: dict[int, float] = {}
     for row in order:
-        wheel, time = (walk.wheels[row] if walk else row), times_s[row]
+        wheel, time = wheels[row], times_s[row]
         if seen.get(wheel, time) < time:
             yield lap
             lap, seen = [], {}
@@ -93,33 +98,70 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
 
     Examples
     --------
-    >>> impossible_pace([0.0, 0.2, 60.0], Walk(wheels=[0, 1, 0], degc=[80, 80, 80]))
+    >>> wheels, degc = np.array([0, 1, 0]), np.array([80.0, 80.0, 79.0])
+    >>> impossible_pace([0.0, 0.2, 60.0], Walk(wheels=wheels, degc=degc))
     [(0, 1)]
     """
-    order = sorted(range(len(times_s)), key=lambda row: times_s[row])
-    found = [
-        (a, b)
-        for a, b in pairwise(order)
-        if 0.0 < times_s[b] - times_s[a] < FASTEST_GAP_S and walk.wheels[a] != walk.wheels[b]
-    ]
-    first = order[0] if order else 0
-    seen: dict[int, float] = {}
-    for before, row in pairwise([*order[:1], *order]):
-        wheel = walk.wheels[row]
-        if seen.get(wheel, times_s[row]) < times_s[row]:
-            if times_s[before] - times_s[first] > SLOWEST_LAP_S:
-                found.append((first, before))
-            first, seen = row, {}
-        seen.setdefault(wheel, times_s[row])
-    if order and times_s[order[-1]] - times_s[first] > SLOWEST_LAP_S:
-        found.append((first, order[-1]))
-    if order and not found and _too_many(times_s):
-        found.append((order[0], order[-1]))
+    if not len(times_s):
+        return []
+    times, wheels = np.asarray(times_s, dtype=np.float64), walk.wheels
+    order = np.argsort(times, kind="stable")
+    steps = np.diff(times[order])
+    fast = (steps > 0.0) & (steps < FASTEST_GAP_S) & (np.diff(wheels[order]) != 0)
+    found = [(int(order[k]), int(order[k + 1])) for k in np.flatnonzero(fast)[:_MOST_PAIRS].tolist()]
+    if _may_be_long(times, wheels):
+        found += _long_laps(times.tolist(), wheels.tolist(), order.tolist())
+    if not found and _too_many(times):
+        found.append((int(order[0]), int(order[-1])))
     return found[:_MOST_PAIRS]
 
 
-def _too_many(times_s: Sequence[float]) -> bool:
+def plainly_possible(rising_s: Sequence[float]) -> bool:
+    """True if times that rise from reading to reading leave a person the time; False says nothing.
+
+    Examples
+    --------
+    >>> plainly_possible([0.0, 12.0, 25.0]), plainly_possible([0.0, 0.2])
+    (True, False)
+    """
+    if not rising_s:
+        return True
+    steps = map(sub, rising_s[1:], rising_s)
+    return rising_s[-1] - rising_s[0] <= SLOWEST_LAP_S and min(steps, default=FASTEST_GAP_S) >= FASTEST_GAP_S
+
+
+def _may_be_long(times: Floats, wheels: Ints) -> bool:
+    """False if every wheel is read again soon, so that no lap can be too long."""
+    last = float(times.max())
+    if last - float(times.min()) <= SLOWEST_LAP_S:
+        return False
+    order = np.lexsort((times, wheels))
+    same = np.diff(wheels[order]) == 0
+    gaps = np.diff(times[order])[same]
+    ends = times[order][np.append(~same, True)]
+    return bool(gaps.max(initial=0.0) > SLOWEST_LAP_S or last - float(ends.min()) > SLOWEST_LAP_S)
+
+
+def _long_laps(times: list[float], wheels: list[int], order: list[int]) -> list[tuple[int, int]]:
+    """First and last reading of each lap that takes too long."""
+    found = []
+    first, before = order[0], order[0]
+    seen: dict[int, float] = {}
+    for row in order:
+        wheel = wheels[row]
+        if seen.get(wheel, times[row]) < times[row]:
+            if times[before] - times[first] > SLOWEST_LAP_S:
+                found.append((first, before))
+            first, seen = row, {}
+        seen.setdefault(wheel, times[row])
+        before = row
+    if times[before] - times[first] > SLOWEST_LAP_S:
+        found.append((first, before))
+    return found
+
+
+def _too_many(times: Floats) -> bool:
     """Whether there are more readings than anyone takes in their time."""
-    first, last = min(times_s), max(times_s)
-    before_last = sum(time < last for time in times_s)
-    return first < last and len(times_s) > _FEW and last - first < FASTEST_GAP_S * before_last
+    first, last = float(times.min()), float(times.max())
+    before_last = int((times < last).sum())
+    return first < last and times.size > _FEW and last - first < FASTEST_GAP_S * before_last
