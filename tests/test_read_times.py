@@ -361,3 +361,18 @@ def test_compact_stamps(form: str) -> None:
 
 def test_the_time_before_the_date() -> None:
     same(read(log("time", lambda s: f"{clock(s)} 2031-05-04")))
+
+
+def test_a_clock_of_twelve_hours_beside_its_date() -> None:
+    found = read("date,time,position,temp_c\n2031-05-04,12:58:00,FL,80\n2031-05-04,1:02:00,FR,81\n")
+    assert found.readings.elapsed_s.tolist() == [0.0, 240.0]
+
+
+def test_clock_times_with_dots_beside_decimal_commas() -> None:
+    found = read("Uhr;Rad;Temp (C)\n14.03;VL;80,5\n14.03;VR;81\n14.07;VL;79,5\n")
+    assert found.readings.elapsed_s.tolist() == [0.0, 0.0, 240.0]
+
+
+def test_a_column_min_is_no_time_alone() -> None:
+    found = read("time_s,position,min,max,temp_c\n0,FL,1,2,80\n9,FR,1,2,81\n")
+    assert '2 columns not used: "min", "max"' in found.record.notes

@@ -73,7 +73,7 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
             index[role] = k
         elif role in {"gun", "odometer", "who"}:
             about.setdefault(role, k)
-        elif role is None and heading.text and heading.text.lower() not in _PART_WORDS:
+        elif role is None and heading.text:
             unknown.append(k)
     metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
     remarks = tuple(k for k, heading in enumerate(headings) if heading.role == "note")
@@ -118,8 +118,14 @@ def _times(headings: list[Heading]) -> list[int]:
 def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
     """The one time column, the columns that make one time, or none."""
     if parts := _time_parts(headings):
-        unit = parts[-1][1]
-        return replace(plan, time_parts=parts, index={**plan.index, "time": parts[0][0]}, time_unit=unit)
+        columns = dict(parts)
+        return replace(
+            plan,
+            time_parts=parts,
+            index={**plan.index, "time": parts[0][0]},
+            time_unit=parts[-1][1],
+            unknown=tuple(k for k in plan.unknown if k not in columns),
+        )
     times = _times(headings)
     if len(times) > 1:
         return _one_of_several_times(plan, headings, times)

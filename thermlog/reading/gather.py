@@ -17,7 +17,8 @@ from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import none_apart, odd_note, odd_readings
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
-from thermlog.reading.sift import Sifting, impossible_lines, sift
+from thermlog.reading.sift import impossible_lines, sift
+from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
 from thermlog.reading.vocabulary import Role

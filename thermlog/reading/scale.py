@@ -75,7 +75,10 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
     if seen.numbers is not None and "," not in "".join([*times, *beside]):
         return "."
     plain_times = [cell for cell in times if number(cell, ".") is not None or number(cell, ",") is not None]
-    if (mark := decimal_of([*seen.temp, *beside])) is not None and all(map(_maybe_thousands, plain_times)):
+    mark = decimal_of([*seen.temp, *beside])
+    if mark is not None and all(map(_maybe_thousands, plain_times)):
+        plain_times = []
+    if mark == "," and all(map(_DOTTED_CLOCK.fullmatch, plain_times)):
         plain_times = []
     mark = decimal_of([*seen.temp, *plain_times, *beside])
     if mark == "both":
@@ -84,6 +87,9 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
 
 
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+|\d{1,3}")
+
+
+_DOTTED_CLOCK = re.compile(r"\s*\d{1,2}\.[0-5]\d\s*")  # 14.03 beside decimal commas
 
 
 def _maybe_thousands(cell: str) -> bool:

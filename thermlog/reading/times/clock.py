@@ -17,6 +17,7 @@ from thermlog.reading.times.face import (
     clock_change,
     first_part,
     is_time_of_day,
+    past_one_o_clock,
     seconds_of_day,
     unwrap_day,
 )
@@ -345,6 +346,9 @@ def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, float
     line = stamp_line(stamps, date_order=column.date_order)
     column.notes.extend(line.notes)
     times = dict(zip(cells, line.times, strict=False))
+    if not line.offsets and (half := past_one_o_clock(list(times.values()))):
+        column.notes.append(half.why)
+        times = dict(zip(times, half.times, strict=True))
     first = min(times.values())
     column.tell_start(line.day, first + (offset_s or 0.0), offset_s)
     if not line.offsets:

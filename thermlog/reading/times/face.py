@@ -227,7 +227,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
     >>> unwrap_day([86390.0, 10.0]).times
     [86390.0, 86410.0]
     """
-    if half := _past_one_o_clock(seconds):
+    if half := past_one_o_clock(seconds):
         return half
     if list(seconds) == sorted(seconds):
         return Unwrapped(times=list(seconds))
@@ -249,7 +249,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
     )
 
 
-def _past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
+def past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
     """A clock of twelve hours without am and pm passes one o'clock: 12:58, 1:02."""
     if min(seconds) < HOUR_S or max(seconds) >= _HALF_DAY_S + HOUR_S:
         return None
