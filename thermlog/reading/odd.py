@@ -19,7 +19,7 @@ _LEAST_FAR_K = 25.0
 _NEAR_K = 8.0
 _SAME = 0.25  # of the distance: another reading of the wheel so near speaks for the value
 _WORDS: dict[OddCode, str] = {
-    "other_unit": "if typed in the other unit",
+    "other_unit": "if typed in {}",
     "digits_swapped": "with two digits swapped",
     "digit_missing": "if a digit is missing",
     "digit_added": "if a digit is too many",
@@ -123,5 +123,8 @@ def _figure(value_degc: float, unit: Unit) -> float:
 def odd_note(odd: Odd) -> str:
     """The same for people."""
     pattern = "line {}: {} at {} stands apart and would be {} {}; look at it again"
-    shown = degc(odd.degc, digits=None), odd.corner, degc(odd.would_be_degc), _WORDS[odd.code]
-    return sentence(pattern, odd.line, *shown)
+    unit = "°F" if odd.would_be_degc < odd.degc else "°C"
+    words = _WORDS[odd.code].format(unit)
+    return sentence(
+        pattern, odd.line, degc(odd.degc, digits=None), odd.corner, degc(odd.would_be_degc), words
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -204,6 +204,13 @@ class Case(Struct, frozen=True, kw_only=True):
     odd: tuple[Odd, ...] = ()
 
 
+# The columns of the readings table: what is stacked, picked and checked goes by this list.
+COLUMN_KINDS: dict[str, type[np.int64] | type[np.float64]] = {
+    "case": np.int64, "line": np.int64, "axle": np.int64, "side": np.int64, "spot": np.int64,
+    "elapsed_s": np.float64, "indicated_degc": np.float64, "emissivity": np.float64, "distance_m": np.float64,
+}  # fmt: skip
+
+
 class Readings(Struct, frozen=True, kw_only=True, eq=False):
     """Readings of any number of cases, one row a reading, in columns of equal length.
 
@@ -243,11 +250,7 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
     distance_m: Floats
 
     def __post_init__(self) -> None:
-        whole = (self.case, self.line, self.axle, self.side, self.spot)
-        lengths = {column.shape for column in whole}
-        lengths |= {
-            column.shape for column in (self.elapsed_s, self.indicated_degc, self.emissivity, self.distance_m)
-        }
+        lengths = {getattr(self, name).shape for name in COLUMN_KINDS}
         if len(lengths) > 1:
             msg = f"columns of unequal length: {sorted(lengths)}"
             raise ValueError(msg)
@@ -259,8 +262,7 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
 
     def take(self, rows: Bools | Ints) -> Readings:
         """Some rows, in the order asked for; all cases stay."""
-        columns = (name for name in self.__struct_fields__ if name != "cases")
-        return replace(self, **{name: getattr(self, name)[rows] for name in columns})
+        return replace(self, **{name: getattr(self, name)[rows] for name in COLUMN_KINDS})
 
     def frame(self) -> pd.DataFrame:
         """The same table as a pandas DataFrame, one row a reading, names as in the documentation."""
@@ -297,23 +299,10 @@ def stack_readings(tables: list[Readings]) -> Readings:
     Readings
     """
     starts = np.cumsum([0] + [len(table.cases) for table in tables])
-    shifted = [table.case + start for table, start in zip(tables, starts[:-1], strict=True)]
-    return Readings(
-        cases=tuple(case for table in tables for case in table.cases),
-        case=_joined(shifted, np.int64),
-        line=_joined([table.line for table in tables], np.int64),
-        axle=_joined([table.axle for table in tables], np.int64),
-        side=_joined([table.side for table in tables], np.int64),
-        spot=_joined([table.spot for table in tables], np.int64),
-        elapsed_s=_joined([table.elapsed_s for table in tables], np.float64),
-        indicated_degc=_joined([table.indicated_degc for table in tables], np.float64),
-        emissivity=_joined([table.emissivity for table in tables], np.float64),
-        distance_m=_joined([table.distance_m for table in tables], np.float64),
-    )
-
-
-_Number = TypeVar("_Number", np.int64, np.float64)
-
-
-def _joined(columns: list[NDArray[_Number]], kind: type[_Number]) -> NDArray[_Number]:
-    return np.concatenate([np.zeros(0, dtype=kind), *columns])
+    columns = {
+        name: np.concatenate([np.zeros(0, dtype=kind), *(getattr(table, name) for table in tables)])
+        for name, kind in COLUMN_KINDS.items()
+    }
+    shifts = [np.full(table.rows, start) for table, start in zip(tables, starts[:-1], strict=True)]
+    columns["case"] += np.concatenate([np.zeros(0, dtype=np.int64), *shifts])
+    return Readings(cases=tuple(case for table in tables for case in table.cases), **columns)
