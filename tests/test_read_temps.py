@@ -24,7 +24,8 @@ def log(heading: str, write) -> str:
         ("temp (0.1 C)", 10, 0), ("temp [1/10 °C]", 10, 0), ("Temperatur (0,1 °C)", 10, 0),
         ("temp (°C x10)", 10, 0), ("temp (tenths of °C)", 10, 0), ("temp (C/10)", 10, 0),
         ("temp (0.1 F)", 18, 320), ("temp (0.1 K)", 10, 2731.5), ("T (°C)", 1, 0), ("T [K]", 1, 273.15),
-        ("temp °F", 1.8, 32),
+        ("temp °F", 1.8, 32), ("temp x10 (C)", 10, 0), ("temp_x10_c", 10, 0), ("temp (dC)", 10, 0),
+        ("tenths of temp (°C)", 10, 0),
     ],
 )  # fmt: skip
 def test_the_unit_of_a_temperature_heading_is_honoured(heading: str, per_kelvin: float, zero: float) -> None:

@@ -286,6 +286,11 @@ def test_seconds_without_their_minutes_are_refused_by_line() -> None:
     assert (refusal.value.line, refusal.value.value, refusal.value.code) == (4, "5", "no_minutes")
 
 
+def test_two_rounds_of_seconds_that_fall_within_a_minute_are_refused() -> None:
+    with pytest.raises(LogRefusedError, match="without their minutes"):
+        read("time_s,FL (C),FR (C)\n50,80,81\n10,79,80\n")
+
+
 def test_a_watch_that_passes_the_hour() -> None:
     found = read(log("mm:ss", lambda s: f"{(3580 + s) // 60 % 60}:{(3580 + s) % 60:02d}"))
     same(found)

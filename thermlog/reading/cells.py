@@ -126,6 +126,9 @@ _SCALED = re.compile(
 )
 
 
+_DECI: dict[str, Unit] = {"dc": "C", "d°c": "C", "df": "F", "d°f": "F", "dk": "K"}
+
+
 def scaled_unit(text: str) -> tuple[Unit | None, float]:
     """Temperature unit in a heading, and what one of its numbers is worth: tenths of a degree are.
 
@@ -137,6 +140,8 @@ def scaled_unit(text: str) -> tuple[Unit | None, float]:
     word = " ".join(tidy(text).lower().split())
     if unit := unit_word(word):
         return unit, 1.0
+    if word in _DECI:
+        return _DECI[word], 0.1
     part = _SCALED.fullmatch(word)
     unit = unit_word(part["unit"] or part["unit2"]) if part else None
     return unit, 0.1 if unit else 1.0

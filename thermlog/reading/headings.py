@@ -42,6 +42,7 @@ _TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|teplota|
 _PART_OF_SECOND = re.compile(
     r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)"
 )
+_TENTHS = re.compile(r"(?:\bx ?|[*×] ?)10\b|\btenths?\b|\bzehntel")
 _PARTS: dict[str, TimeUnit] = {
     "0.1": "ds", "0,1": "ds", "1/10": "ds", "0.01": "cs", "0,01": "cs", "1/100": "cs", "0.001": "ms",
     "0,001": "ms", "1/1000": "ms",
@@ -184,6 +185,8 @@ def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
             time_unit=_time_unit(word) or heading.time_unit,
             metres=_LENGTH_TO_M.get(word) or heading.metres,
         )
+    if heading.unit and _TENTHS.search(_BRACKETS.sub(" ", plain)):
+        heading = replace(heading, factor=0.1)
     whole = TIME_UNITS.get(plain) if len(plain) > 2 else None
     strange = next((w for w in inside if _says_nothing_known(w)), "")
     return replace(

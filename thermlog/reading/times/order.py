@@ -79,6 +79,8 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
     if not any(b > a for a, b in pairwise(fresh)):
+        if seconds and max(times) < _MINUTE_S and len(set(times)) == _SEVERAL:
+            raise ClockRefusedError(_NO_MINUTES, code="no_minutes", at=rows[backs[0]])
         return _falling(times, walk, rows[backs[0]])
     if _wheel_by_wheel(wheels):
         return _blocks(times, walk)
