@@ -1,6 +1,6 @@
 """Position texts read in one go, for the tests of positions."""
 
-from thermlog.reading.positions import (
+from thermlog.reading.positions.resolve import (
     PositionRules,
     resolve_positions,
 )

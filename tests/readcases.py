@@ -30,6 +30,11 @@ SEEDS = (
     '"time_s","position","temp_c","note"\n0,FL,80,"a ""b"", c"\n10,FR,81,"x\ny"\nMean,,80.5,\n',
     "time_s   position      temp_c\n0     Front left     80\n10    Front right    81\n",
     "2031-05-04T14:03:10+02:00,3L,95 C\n",
+    "Vehicle: A\nWheel: FL\ntime_s,temp_c\n0,80\n60,79\nWheel: FR\n10,70\nVehicle: B\nWheel: FL\n0,60\n",
+    "time remaining (s),position,temp (0.1 C)\n600,FL,800\n588,FR,810\n340,FL,790\n",
+    "h,min,s,am/pm,position,temp_c\n12,58,10,pm,FL,80\n1,2,0,pm,FR,81\n",
+    "time,position,temp_c\n1,010,FL,80\n140310,FR,81\nPT5S,RL,70\n",
+    "time_s,position,temp_c\n0,FL,80\n9,FR,81\n\ntime_s,FL (F),FR (F)\n60,175,176\nair 16\n",
 )
 
 

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.reading.clock import read_times
-from thermlog.reading.timecell import parse_time
+from thermlog.reading.times.cell import parse_time
+from thermlog.reading.times.clock import read_times
 
 
 def hms(seconds):
@@ -348,10 +348,10 @@ def test_numbers_that_are_no_times(text):
     assert read.problems[0].value == text
 
 
-def test_very_fast_numbers_are_noted():
-    """Fractions of a day, as spreadsheets store times."""
+def test_fractions_of_hours_or_of_days_are_refused():
+    """As spreadsheets store times; as hours the walk is likely too."""
     read = read_times(["0.585532", "0.5860", "0.5871", "0.5880"])
-    assert "spreadsheet" in read.notes[0]
+    assert "hours or days" in read.problems[0].problem
 
 
 @pytest.mark.parametrize(

@@ -177,7 +177,7 @@ def test_maps_of_wide_and_round_tables(tmp_path: Path) -> None:
         ("columns = 3", "headed [columns]"),
         ("[columns]\ntime = [1]", "text in quotes"),
         ('[units]\ntemperature = "R"', "write C, F or K"),
-        ('[units]\ntime = "days"', "write s, min or h"),
+        ('[units]\ntime = "ages"', "write one of: ns"),
         ("header_line = -1", "line number"),
     ],
 )

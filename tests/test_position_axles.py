@@ -5,12 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from positioncases import corners
 
-from thermlog.reading.axlecount import number_axles
-from thermlog.reading.positions import (
+from thermlog.reading.positions.axles import number_axles
+from thermlog.reading.positions.resolve import (
     PositionRules,
     resolve_positions,
 )
-from thermlog.reading.positionwords import Meaning
+from thermlog.reading.positions.words import Meaning
 
 SIDE_TEXTS = {
     "L": ("L", "LH", "LEFT", "links", "li", "left"),

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from positioncases import corners, problem
 
-from thermlog.reading.positions import (
+from thermlog.reading.positions.resolve import (
     Position,
     PositionRules,
     looks_like_position,
@@ -16,7 +16,7 @@ from thermlog.reading.positions import (
     resolve_positions,
     spot_of,
 )
-from thermlog.reading.positionwords import Meaning, tokens_of, word_table
+from thermlog.reading.positions.words import Meaning, tokens_of, word_table
 from thermlog.words.vehicle import SPOTS
 
 CORNERS = ("1L", "1R", "2L", "2R")
@@ -81,7 +81,7 @@ def test_languages_that_agree():
 
 def test_languages_that_disagree_are_refused(monkeypatch):
     """No two sets of the table clash today; the rule is tried on one made to."""
-    from thermlog.reading import positions
+    from thermlog.reading.positions import resolve as positions
 
     table = word_table()
     other = (
@@ -296,3 +296,34 @@ def test_unknown_language_is_noted():
 def test_english_keeps_the_codes_of_others_out():
     """PP is no English code, FL is."""
     assert corners("FL PP", language="english") == "1L ?"
+
+
+LEFT_TRAFFIC, LEFT_DRIVER = PositionRules(traffic_side="left"), PositionRules(driver_side="left")
+
+
+@pytest.mark.parametrize(
+    ("words", "rules"),
+    [
+        ("FL FR BL BR", PositionRules()),
+        ("LF RF LB RB", PositionRules()),
+        ("front left|front right|back left|back right", PositionRules()),
+        ("fore left|fore right|hind left|hind right", PositionRules()),
+        ("front l|front r|back l|back r", PositionRules()),
+        ("l/f r/f l/r r/r", PositionRules()),
+        ("n/s front|o/s front|n/s rear|o/s rear", LEFT_TRAFFIC),
+        ("N/S/F O/S/F N/S/R O/S/R", LEFT_TRAFFIC),
+        ("front n/s|front o/s|back n/s|back o/s", LEFT_TRAFFIC),
+        ("nearside front|offside front|nearside back|offside back", LEFT_TRAFFIC),
+        ("kerb side front|road side front|kerb side rear|road side rear", LEFT_TRAFFIC),
+        ("driver front|passenger front|driver back|passenger back", LEFT_DRIVER),
+        ("driver's side front|passenger side front|driver's rear|passenger's rear", LEFT_DRIVER),
+    ],
+)
+def test_everyday_words_for_four_wheels(words, rules):
+    """In the order front left, front right, rear left, rear right."""
+    texts = words.split("|") if "|" in words else words.split()
+    found = resolve_positions(texts, rules)
+    assert not found.problems
+    assert [(found.known[text].axle, found.known[text].side) for text in texts] == [
+        (1, "L"), (1, "R"), (2, "L"), (2, "R"),
+    ]  # fmt: skip

@@ -119,7 +119,6 @@ def test_comments_describe_the_vehicle() -> None:
     ("line", "why"),
     [
         ("# axles: steer caboose", "caboose"),
-        ("# axles: steer", "axle 2 was read"),
         ("# brakes: disc disc disc", "3 kinds for 2 axles"),
         ("# parking brake: 7", "from 1 to 2"),
         ("# split: sideways", "write one of"),
@@ -127,13 +126,30 @@ def test_comments_describe_the_vehicle() -> None:
         ("# distance: far", "write metres"),
         ("# unit: R", "write C, F or K"),
         ("# traffic: middle", "write one of"),
+        ("# ambient: warm", "not a temperature"),
+        ("# drive: Tuesday", "write one of"),
+        ("weight: much", "write one of"),
     ],
 )
-def test_a_description_that_cannot_be_meant_is_refused_with_its_line(line: str, why: str) -> None:
-    with pytest.raises(LogRefusedError) as refusal:
-        read(f"\n{line}\n{PLAIN}")
-    assert why in str(refusal.value)
-    assert refusal.value.line == 2
+def test_a_header_line_that_cannot_be_read_is_quoted_and_sinks_nothing(line: str, why: str) -> None:
+    found = read(f"\n{line}\n{PLAIN}")
+    note = next(note for note in found.record.notes if note.startswith("line 2: "))
+    assert line.removeprefix("# ") in note
+    assert why in note
+    assert rows(found) == rows(read(PLAIN))
+
+
+def test_fewer_axles_than_were_read_are_refused() -> None:
+    with pytest.raises(LogRefusedError, match="axle 2 was read"):
+        read("# axles: steer\n" + PLAIN)
+
+
+@pytest.mark.parametrize(
+    ("land", "first"), [("GB", "1L"), ("uk", "1L"), ("Japan", "1L"), ("DE", "1R"), ("France", "1R")]
+)
+def test_a_country_says_what_the_near_side_is(land: str, first: str) -> None:
+    found = read(f"# Country: {land}\ntime_s,position,temp_c\n0,NSF,80\n10,OSF,81\n")
+    assert rows(found)[0][1] == first
 
 
 def test_sides_that_depend_on_the_country_follow_comment_or_option() -> None:
@@ -209,8 +225,8 @@ def test_unsorted_rows_come_out_in_order_of_time() -> None:
 
 
 def test_neighbours_out_of_order_are_put_in_order() -> None:
-    found = read("time_s,position,temp_c\n0,FL,80\n20,FR,81\n10,RL,70\n30,RR,71\n")
-    assert found.readings.elapsed_s.tolist() == [0, 10, 20, 30]
+    found = read("time_s,position,temp_c\n0,FL,80\n90,FR,81\n50,RL,70\n130,RR,71\n")
+    assert found.readings.elapsed_s.tolist() == [0, 50, 90, 130]
     assert found.readings.line.tolist() == [2, 4, 3, 5]
 
 

@@ -129,8 +129,6 @@ def test_one_row_with_another_separator_is_set_aside(separator: str) -> None:
         "a,b\n1,2\n",
         "a,b,c,d\n1,2,3,4\n",
         "a,b,c,d,e\n1,2,3,4,5\n",
-        "time_s,FL,FR\n0,180,181\n",
-        "clock,wheel,temp_f,x\n0,FL,181,\n",
     ],
 )
 def test_a_second_table_is_never_read_under_the_first_header(second: str) -> None:
@@ -138,6 +136,34 @@ def test_a_second_table_is_never_read_under_the_first_header(second: str) -> Non
     assert readings(found) == TRUE
     assert found.record.rows_read == 6
     assert len(found.record.set_aside) == 2
+
+
+@pytest.mark.parametrize(
+    ("second", "more"),
+    [
+        ("time_s,FL (°C),FR (°C)\n90,79,80\n", [(90.0, 1, 0, 79.0), (90.0, 1, 1, 80.0)]),
+        ("time_s,wheel,temp_f,x\n90,FL,185,\n", [(90.0, 1, 0, 85.0)]),
+        ("position,temp_k,time_s\nFL,353.15,90\n", [(90.0, 1, 0, 80.0)]),
+    ],
+)
+def test_a_second_header_starts_a_table_of_its_own(second: str, more: list[tuple[float, ...]]) -> None:
+    found = readings(read(text() + "\n" + second))
+    assert {(t, a, s, round(v, 6)) for t, a, s, v in found} == TRUE | set(more)
+
+
+@pytest.mark.parametrize(
+    ("second", "code"),
+    [
+        ("clock,wheel,temp_f,x\n14:00,FL,181,\n", "second_table"),
+        ("time_min,wheel,temp_c\n1,FL,81\n", "second_table"),
+    ],
+)
+def test_a_second_table_on_another_clock_is_refused_by_line(second: str, code: str) -> None:
+    with pytest.raises(LogRefusedError) as refusal:
+        read(text() + "\n" + second)
+    assert refusal.value.code == code
+    assert refusal.value.line is not None
+    assert refusal.value.line > 5
 
 
 @pytest.mark.parametrize("note", ["checked twice", "Mean,,75.75,", "Total,4,,", "# end"])

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import gzip
 
+from readcases import outcome
+
+from thermlog.reading.read import LogReadings
+from thermlog.reading.vocabulary import COLUMNS
+from thermlog.words.errors import ThermlogError
+
 HEAD = "time_s,position,temp_c\n"
 TWO = "0,FL,80.5\n10,FR,81\n"
 PLAIN = HEAD + TWO + "20,RL,70\n30,RR,71\n"
 
-# trouble -> the log, and the options to read it with; tests/test_docs_log_format.py holds the page to it
-TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
-    # ---- bytes and characters
+Trouble = tuple[str | bytes, dict[str, object]]
+# heading -> trouble -> the log, and the options to read it with; docs/log-format.md is made of it
+SECTIONS: dict[str, dict[str, Trouble]] = {
+  "Bytes and characters": {
     "empty file": ("", {}),
     "Windows-1252 text": (PLAIN.replace("temp_c", "temp (°C)").encode("cp1252"), {}),
     "UTF-16 without byte order mark": (PLAIN.encode("utf-16-le"), {}),
@@ -20,7 +27,8 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "binary file": (bytes(range(256)) * 8, {}),
     "a picture or document": (b"\x89PNG\r\n\x1a\n" + bytes(40), {}),
     "damaged gzip": (gzip.compress(PLAIN.encode())[:-9], {}),
-    # ---- the table
+  },
+  "The table": {
     "header only": (HEAD, {}),
     "no column understood": ("a,b,c\n1,2,3\n", {}),
     "two temperature columns": ("time_s,position,temp_c,temp_c\n0,FL,80,81\n", {}),
@@ -29,8 +37,8 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "header over two lines": ("time,position,temp\ns,,°C\n0,FL,80\n10,FR,81\n", {}),
     "lines before the table": ("Report of the day\nBay 3\n\n" + PLAIN, {}),
     "header repeated": (PLAIN + HEAD + "40,FL,79\n", {}),
-    "second table with other columns": (PLAIN + "\ntime_s,FL,FR\n0,80,81\n", {}),
-    "rows below a second table's header": (PLAIN + "\ntime_s,FL,FR\n0,80,81\n", {}),
+    "second table with other columns": (PLAIN + "\ntime_s,FL (C),FR (C)\n90,80,81\n", {}),
+    "second table with times written otherwise": (PLAIN + "\nclock,FL (C),FR (C)\n14:00,80,81\n", {}),
     "note or total below the table": (PLAIN + "checked twice\n", {}),
     "a delimiter missing": (PLAIN.replace("81\n", "81\n15,FR79\n"), {}),
     "a delimiter too many": (PLAIN.replace("81\n", "81\n15,,FR,79\n"), {}),
@@ -42,7 +50,8 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "columns of unknown name": ("time_s,position,temp_c,mood\n0,FL,80,good\n10,FR,81,bad\n", {}),
     "a column of units that names vehicles": ("unit,time_s,position,temp_c\n4711,0,FL,80\n47,9,FR,81\n", {}),
     "runs that are only counted": ("run,time_s,position,temp_c\n1,0,FL,80\n2,60,FL,79\n", {}),
-    # ---- numbers and units
+  },
+  "Numbers and units": {
     "decimal comma and decimal point in one file": ("time_s;position;temp_c\n0;FL;80,5\n10;FR;81.2\n", {}),
     "no unit stated": (PLAIN.replace("temp_c", "temp"), {}),
     "no unit, ambient with unit": ("# ambient: 18 C\n" + PLAIN.replace("temp_c", "temp"), {}),
@@ -66,11 +75,18 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "over-range mark": (PLAIN.replace("81", ">400"), {}),
     "under-range mark": (PLAIN.replace("81", "LO"), {}),
     "dash, NaN, error word": (PLAIN.replace("81", "---"), {}),
+    "a temperature unit that is not known": (PLAIN.replace("temp_c", "temp (mV)"), {}),
+    "road, tyre and brake in columns of their own": (
+        "time_s,position,road temp (C),brake temp (C)\n0,FL,30,80\n9,FR,30,81\n",
+        {},
+    ),
+    "a value that may be mistyped": (PLAIN.replace("81", "178"), {}),
     "impossible value": (PLAIN.replace("81", "-999"), {}),
     "spreadsheet formula": (PLAIN.replace("81", "=40+41"), {}),
     "text guard": (PLAIN.replace("81", "'81"), {}),
     "other decimal mark in one cell, mark stated": (PLAIN.replace("81", '"81,5"'), {"decimal": "."}),
-    # ---- wheels and spots
+  },
+  "Wheels and spots": {
     "bare tyre numbers": (HEAD + "0,11,80\n10,12,81\n", {}),
     "a wheel word not known": (PLAIN + "40,LFX,79\n", {}),
     "a column a wheel with a heading that is none": ("time_s,FL (C),FR (C),LFX (C)\n0,80,81,79\n", {}),
@@ -83,7 +99,8 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "a word of what was seen not known": ("# seen: mist\n" + PLAIN, {}),
     "a place of what was seen not known": ("# seen: smoke at door\n" + PLAIN, {}),
     "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
-    # ---- air, vehicle, drive
+  },
+  "Air, vehicle, drive": {
     "ambient in the option and another in the log": ("# ambient: 18 C\n" + PLAIN, {"ambient_degc": 20.0}),
     "ambient in the option and another in a column": (
         "time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,18\n",
@@ -99,10 +116,37 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "ambient in rows or a column, more than one value": (PLAIN + "40,ambient,18\n50,air,19\n", {}),
     "a key stated twice": ("# drive: normal\n# drive: coast\n" + PLAIN, {}),
     "a value that no key takes": ("# drive: Tuesday\n" + PLAIN, {}),
+    "vehicle names that differ by case or blanks": (
+        "vehicle,time_s,position,temp_c\nVan 7,0,FL,80\nVAN7,9,FR,81\n",
+        {},
+    ),
+    "merged vehicle cells": (
+        "vehicle,time_s,position,temp_c\nA,0,FL,80\n,9,FR,81\n,20,RL,70\n,30,RR,71\n",
+        {},
+    ),
     "comment with an unknown key": ("# moon: full\n" + PLAIN, {}),
     "drive word not known in a column": ("drive,time_s,position,temp_c\nwet,0,FL,80\nwet,9,FR,81\n", {}),
     "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
-    # ---- times
+  },
+  "Times": {
+    "a unit of time that is not known": (PLAIN.replace("time_s", "time (ticks)"), {}),
+    "no unit of time, told by the pace": ("time,position,temp_c\n0,FL,80\n9000,FR,81\n20000,RL,70\n", {}),
+    "seconds or minutes, both likely": (
+        "time,position,temp_c\n0,FL,80\n1.6,FR,81\n3.2,RL,70\n4.9,RR,71\n",
+        {},
+    ),
+    "a clock in digits": ("clock,position,temp_c\n140310,FL,80\n140322,FR,81\n", {}),
+    "a clock of twelve hours": ("time,position,temp_c\n12:58:00,FL,80\n1:02:00,FR,81\n", {}),
+    "marks of thousands in times": ("time_s;position;temp_c\n992;FL;80.5\n1.004;FR;81.5\n", {}),
+    "a watch that counts down": ("time remaining (s),position,temp_c\n90,FL,80\n78,FR,81\n", {}),
+    "times that fall and nothing tells why": (
+        "time_s,position,temp_c\n90,FL,80\n80,FR,81\n30,FL,85\n20,FR,70\n",
+        {},
+    ),
+    "seconds without their minutes": (HEAD + "40,FL,80\n52,FR,81\n5,RL,70\n17,RR,71\n", {}),
+    "a watch that passes the hour": ("mm:ss,position,temp_c\n59:50,FL,80\n0:05,FR,81\n", {}),
+    "a watch that starts again": (HEAD + "0,FL,80\n90,FR,81\n0,FL,79\n90,FR,80\n", {}),
+    "times of laps alone": ("lap time,position,temp_c\n0,FL,80\n12,FR,81\n", {}),
     "no times": ("position,temp_c\nFL,80\nFR,81\n", {}),
     "a time that is none": (PLAIN.replace("20,RL", "soon,RL"), {}),
     "an empty time": (PLAIN.replace("20,RL", ",RL"), {}),
@@ -120,4 +164,52 @@ TROUBLES: dict[str, tuple[str | bytes, dict[str, object]]] = {
     "exact repeat": (PLAIN + "10,FR,81\n", {}),
     "same wheel and moment, other value": (PLAIN + "10,FR,83\n", {}),
     "headings 1, 2, 3 over the rounds": ("wheel,1,2\nFL,80 C,79 C\nFR,81 C,80 C\n", {}),
+  },
 }  # fmt: skip
+TROUBLES: dict[str, Trouble] = {name: one for troubles in SECTIONS.values() for name, one in troubles.items()}
+
+
+def happening(found: object) -> tuple[str, list[str]]:
+    """What thermlog does with a log, and the messages it has to say."""
+    if isinstance(found, ThermlogError):
+        return "refuses the log", [str(found)]
+    assert isinstance(found, LogReadings)
+    asides = [aside.reason for aside in found.record.set_aside]
+    return ("sets the row aside", asides) if asides else ("reads on and says so", list(found.record.notes))
+
+
+def trouble_tables(page: str) -> str:
+    """The tables of docs/log-format.md; a message on the page is kept while it is still said."""
+    parts = []
+    for heading, troubles in SECTIONS.items():
+        rows = [f"### {heading}", "", "| trouble | thermlog | message |", "|---|---|---|"]
+        for name, (log, options) in troubles.items():
+            does, messages = happening(outcome(log if isinstance(log, bytes) else log.encode(), **options))
+            shown = [message.replace("|", "\\|") for message in messages]
+            kept = [message for message in shown if f"| {name} | {does} | `{message}` |" in page]
+            rows.append(f"| {name} | {does} | `{(kept or shown)[0]}` |")
+        parts.append("\n".join(rows))
+    return "\n\n".join(parts)
+
+
+def column_table() -> str:
+    """The table of columns, from their one declaration."""
+    rows = ["| column | holds | headings |", "|---|---|---|"]
+    for column in COLUMNS:
+        words = column.words.split("|")
+        shown = ", ".join(words[:_WORDS]) + (", ..." if len(words) > _WORDS else "")
+        rows.append(f"| `{column.role}` | {column.about} | {shown} |")
+    return "\n".join(rows)
+
+
+_WORDS = 8
+MARKS = {"troubles": trouble_tables, "columns": lambda _page: column_table()}
+
+
+def renewed(page: str) -> str:
+    """The page with the parts that are made of what thermlog says."""
+    for name, make in MARKS.items():
+        head, tail = f"<!-- {name}: made by bench/make_log_format.py -->", f"<!-- end of {name} -->"
+        before, rest = page.split(head)
+        page = f"{before}{head}\n\n{make(page)}\n\n{tail}{rest.split(tail)[1]}"
+    return page

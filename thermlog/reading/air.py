@@ -7,22 +7,18 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, shown
-from thermlog.reading.headings import plain_words
+from thermlog.reading.headings import Heading, plain_words
 from thermlog.reading.overrides import UNIT_WORDS, cure
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked, Temperatures
 from thermlog.reading.statements import Statements
+from thermlog.reading.vocabulary import AIR
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
 
-_AIR_TEXT = (
-    "ambient|ambient air|ambient temp|ambient temperature|air|air temp|air temperature|outside|outside air|"
-    "shop air|umgebung|luft|aussen|ambiante|air ambiant|ambiente|aire|aria|omgeving|lucht|omgivning|"
-    "otoczenie|okoli"
-)
-AIR_WORDS = frozenset(_AIR_TEXT.split("|"))
+AIR_WORDS = frozenset(AIR.split("|"))
 _SAME_K = 0.3  # half a degree Fahrenheit: the same air, rounded in two units
 
 
@@ -116,7 +112,7 @@ def settle_air(asked: Asked, log_degc: float, *, line: int, column: str, value: 
 
 
 def column_air(
-    cells: Sequence[str], found: Temperatures, heading_unit: Unit | None, decimal: DecimalMark
+    cells: Sequence[str], found: Temperatures, heading: Heading, decimal: DecimalMark
 ) -> Mapping[int, float]:
     """Air temperature of each row that has one in the ambient column [°C]."""
     air = {}
@@ -124,9 +120,9 @@ def column_air(
         if not cell.strip():
             continue
         value = measured(cell, decimal)
-        unit = value.unit or heading_unit or found.base
+        unit = value.unit or heading.unit or found.base
         if not value.problem and unit is not None:
-            air[row] = to_degc(value.value, unit)
+            air[row] = to_degc(value.value * heading.factor, unit)
     return air
 
 

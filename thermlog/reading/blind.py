@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec.structs import replace
 
 from thermlog.reading.cells import number, shown
-from thermlog.reading.layouts import Remark
-from thermlog.reading.positions import resolve_positions
-from thermlog.reading.sift import Sifting
+from thermlog.reading.observations import Remark
+from thermlog.reading.positions.resolve import resolve_positions
+from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside, SetAsideCode

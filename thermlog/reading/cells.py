@@ -31,6 +31,9 @@ _UNIT_WORDS: dict[str, Unit] = {
     "degrees f": "F", "° f": "F", "˚f": "F", "degrees fahrenheit": "F",
     "k": "K", "°k": "K", "kelvin": "K", "degk": "K", "deg k": "K",
 }  # fmt: skip
+_DEGREES = frozenset(
+    {"°", "º", "˚", "deg", "deg.", "degs", "degree", "degrees", "grad", "grados", "degres", "degrés", "gradi"}
+)
 _CELL = re.compile(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
 _BEYOND = re.compile(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
 _NO_READING = re.compile(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
@@ -117,6 +120,33 @@ def unit_word(text: str) -> Unit | None:
     return _UNIT_WORDS.get(" ".join(tidy(text).lower().split()))
 
 
+_SCALED = re.compile(
+    r"(?:x ?)?(?:0[.,]1|1/10|tenths?(?: of)?|zehntel(?: ?grad)?|dixiemes?|decimas?) ?(?P<unit>[^0-9]+)|"
+    r"(?P<unit2>[^0-9/*x]+?) ?(?:[*x×] ?10|/ ?10)"
+)
+
+
+_DECI: dict[str, Unit] = {"dc": "C", "d°c": "C", "df": "F", "d°f": "F", "dk": "K"}
+
+
+def scaled_unit(text: str) -> tuple[Unit | None, float]:
+    """Temperature unit in a heading, and what one of its numbers is worth: tenths of a degree are.
+
+    Examples
+    --------
+    >>> scaled_unit("0.1 °C"), scaled_unit("°F"), scaled_unit("C x10"), scaled_unit("bar")
+    (('C', 0.1), ('F', 1.0), ('C', 0.1), (None, 1.0))
+    """
+    word = " ".join(tidy(text).lower().split())
+    if unit := unit_word(word):
+        return unit, 1.0
+    if word in _DECI:
+        return _DECI[word], 0.1
+    part = _SCALED.fullmatch(word)
+    unit = unit_word(part["unit"] or part["unit2"]) if part else None
+    return unit, 0.1 if unit else 1.0
+
+
 def plain_numbers(cells: Sequence[str]) -> list[float] | None:
     """All cells as numbers with a decimal point, or None if one is anything else."""
     try:
@@ -168,7 +198,7 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
     if found is None or value is None or not math.isfinite(value):
         return _none(_not_a_number(text, decimal))
     unit = unit_word(found["unit"]) if found["unit"] else None
-    if found["unit"] and unit is None:
+    if found["unit"] and unit is None and found["unit"].strip().lower() not in _DEGREES:
         return _none("not a temperature; write a number, with °C, °F or K behind it if need be", "unit")
     return Measured(value=value, unit=unit)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias, cast
 
 from msgspec import Struct
 
-from thermlog.reading.positionwords import tokens_of
+from thermlog.reading.positions.words import tokens_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -9,19 +9,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.columns import Plan, TempColumn
 from thermlog.reading.dialect import Records
-from thermlog.reading.headings import Role, plain_words, read_heading
+from thermlog.reading.headings import plain_words, read_heading
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
+from thermlog.reading.vocabulary import MAPPED, UNIT_S, Role
 from thermlog.words.errors import LogRefusedError
 
 _LAYOUTS: tuple[MapLayout, ...] = get_args(MapLayout)
 _SECTIONS = ("columns", "wheels", "rounds", "positions", "units")
-_MAP_ROLES: tuple[Role, ...] = (
-    "time", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle", "drive",
-    "spot", "ambient", "emissivity", "distance",
-)  # fmt: skip
 
 
 class MappedPlan(Struct, frozen=True, kw_only=True):
@@ -100,8 +97,8 @@ def _texts(raw: Mapping[str, Any], section: str, path: str) -> dict[str, str]:
 def _columns(raw: Mapping[str, Any], path: str) -> dict[str, str | int]:
     texts = _texts(raw, "columns", path)
     for key, value in texts.items():
-        if key not in _MAP_ROLES:
-            raise _bad(path, f"[columns] {key}", value, f"write one of: {', '.join(_MAP_ROLES)}")
+        if key not in MAPPED:
+            raise _bad(path, f"[columns] {key}", value, f"write one of: {', '.join(MAPPED)}")
     return {key: raw["columns"][key] for key in texts}
 
 
@@ -115,8 +112,8 @@ def _unit(units: Mapping[str, str], path: str) -> Any:
 
 def _time_unit(units: Mapping[str, str], path: str) -> Any:
     text = units.get("time")
-    if text and text not in {"s", "min", "h"}:
-        raise _bad(path, "[units] time", text, "write s, min or h")
+    if text and text not in UNIT_S:
+        raise _bad(path, "[units] time", text, f"write one of: {', '.join(UNIT_S)}")
     return text or None
 
 
@@ -233,7 +230,7 @@ def _fill(column_map: ColumnMap, names: tuple[str, ...]) -> Plan:
 
 
 def _role(name: str) -> Role:
-    return next(role for role in _MAP_ROLES if role == name)
+    return next(role for role in MAPPED if role == name)
 
 
 def _temperature_columns(column_map: ColumnMap) -> Sequence[str]:

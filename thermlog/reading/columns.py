@@ -3,121 +3,23 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Literal, TypeAlias
 
-from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
-from thermlog.reading.headings import Heading, Role, TimeUnit, read_heading
-from thermlog.words.units import Unit
+from thermlog.reading.headings import Heading, plain_words, read_heading
+from thermlog.reading.plan import Plan, TempColumn
+from thermlog.reading.vocabulary import BRAKE_PARTS, ONCE, OTHER_PARTS, Role, TimeUnit
 
-Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
-LAYOUT_WORDS: dict[Layout, str] = {
-    "long": "a row a reading",
-    "wide": "a column a wheel",
-    "paired": "a time column beside each wheel column",
-    "rounds": "a row a wheel, a column a round",
-}
-_SINGLE: frozenset[Role] = frozenset(
-    {"date", "position", "axle", "side", "vehicle_part", "unit", "vehicle", "drive", "spot", "ambient",
-     "emissivity", "distance"}
-)  # fmt: skip
-
-
-class TempColumn(Struct, frozen=True, kw_only=True):
-    """One column of temperatures.
-
-    Attributes
-    ----------
-    index : int
-        From 0.
-    name : str
-        Heading as written, or ``column 3``.
-    unit : Unit or None
-        Stated in the heading.
-    wheel : str
-        Position words in a layout with a column a wheel, else empty.
-    moment : str or None
-        Time written in the heading in a layout with a column a round.
-    time_index : int or None
-        Its own time column, if it has one.
-    """
-
-    index: int
-    name: str
-    unit: Unit | None = None
-    wheel: str = ""
-    moment: str | None = None
-    time_index: int | None = None
-
-
-class Plan(Struct, frozen=True, kw_only=True):
-    """What the columns of a table are.
-
-    Attributes
-    ----------
-    layout : Layout or None
-        None if the columns do not make a log; `missing` then says why.
-    width : int
-        Number of columns.
-    names : tuple of str
-        Heading of each column, ``column 3`` where it is empty.
-    temps : tuple of TempColumn
-        One in a long layout.
-    index : dict
-        Role -> column, for the roles a table has once.
-    unknown : tuple of int
-        Columns no rule knows.
-    remarks : tuple of int
-        Columns of remarks in free words.
-    sights : tuple of int
-        Columns that say what was seen.
-    time_unit : {"s", "min", "h"} or None
-        Stated in the heading of the time column.
-    since_parked : bool
-        Stated likewise.
-    of_day : bool
-        True if the heading says that times are times of day.
-    metres : float
-        Length of the distance unit [m].
-    missing : str
-        What keeps the columns from being a log, one clause.
-    lacks_wheel : bool
-        True if nothing misses but a column that says which wheel was read.
-    notes : tuple of str
-        What was decided between columns.
-    score : int
-        Number of columns understood; bare numbers in headings count only in a layout that needs them.
-    """
-
-    layout: Layout | None
-    width: int
-    names: tuple[str, ...]
-    temps: tuple[TempColumn, ...] = ()
-    index: dict[Role, int] = field(default_factory=dict)
-    unknown: tuple[int, ...] = ()
-    remarks: tuple[int, ...] = ()
-    sights: tuple[int, ...] = ()
-    time_unit: TimeUnit | None = None
-    since_parked: bool = False
-    of_day: bool = False
-    metres: float = 1.0
-    missing: str = ""
-    lacks_wheel: bool = False
-    notes: tuple[str, ...] = ()
-    score: int = 0
-
-    @property
-    def units(self) -> frozenset[Unit]:
-        """Temperature units that headings state."""
-        return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
-
-    @property
-    def last_needed(self) -> int:
-        """Highest column that means something; a row may end after it."""
-        used = [*self.index.values(), *(t.index for t in self.temps)]
-        return max(used + [t.time_index for t in self.temps if t.time_index is not None], default=-1)
+_PART_WORDS: dict[str, TimeUnit] = {
+    "h": "h", "hh": "h", "hr": "h", "hour": "h", "hours": "h", "std": "h", "stunde": "h", "stunden": "h",
+    "heure": "h", "heures": "h", "hora": "h", "horas": "h", "ora": "h", "ore": "h", "uur": "h",
+    "m": "min", "mm": "min", "min": "min", "mins": "min", "minute": "min", "minutes": "min",
+    "minuten": "min", "minuto": "min", "minutos": "min", "minuti": "min", "minuut": "min",
+    "s": "s", "ss": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "sekunde": "s",
+    "sekunden": "s", "seconde": "s", "secondes": "s", "segundo": "s", "segundos": "s", "secondi": "s",
+    "seconden": "s",
+}  # fmt: skip
 
 
 @lru_cache(maxsize=1024)
@@ -144,31 +46,47 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
     headings = [read_heading(cell) for cell in header]
     names = tuple(shown(" ".join(h.text.split())) or f"column {k + 1}" for k, h in enumerate(headings))
     blank = Plan(layout=None, width=len(header), names=names)
-    plan = _singles(replace(blank, score=sum(h.role not in {None, "moment"} for h in headings)), headings)
+    score = sum(h.role not in {None, "moment"} for h in headings)
+    plan = _singles(replace(blank, score=score), headings)
     if plan.missing:
         return plan
+    for name, heading in zip(names, headings, strict=True):
+        if heading.role == "temperature" and heading.strange_unit:
+            missing = f'column "{name}" states no temperature unit known here; write C, F or K'
+            return replace(plan, missing=missing)
     return _layout(plan, headings)
 
 
 def _singles(plan: Plan, headings: list[Heading]) -> Plan:
     """Columns that a table has once at most."""
     index: dict[Role, int] = {}
+    about: dict[Role, int] = {}
     unknown = []
     for k, heading in enumerate(headings):
         role = heading.role
-        if role in _SINGLE:
+        if role in ONCE:
             if role in index:
                 return replace(
                     plan,
                     missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
                 )
             index[role] = k
+        elif role in {"gun", "odometer", "who"}:
+            about.setdefault(role, k)
         elif role is None and heading.text:
             unknown.append(k)
     metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
     remarks = tuple(k for k, heading in enumerate(headings) if heading.role == "note")
     sights = tuple(k for k, heading in enumerate(headings) if heading.role == "seen")
-    return replace(plan, index=index, unknown=tuple(unknown), remarks=remarks, sights=sights, metres=metres)
+    return replace(
+        plan,
+        index=index,
+        about=about,
+        unknown=tuple(unknown),
+        remarks=remarks,
+        sights=sights,
+        metres=metres,
+    )
 
 
 def _layout(plan: Plan, headings: list[Heading]) -> Plan:
@@ -198,11 +116,23 @@ def _times(headings: list[Heading]) -> list[int]:
 
 
 def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
-    """The one time column, or none."""
+    """The one time column, the columns that make one time, or none."""
+    if parts := _time_parts(headings):
+        columns = dict(parts)
+        return replace(
+            plan,
+            time_parts=parts,
+            index={**plan.index, "time": parts[0][0]},
+            time_unit=parts[-1][1],
+            unknown=tuple(k for k in plan.unknown if k not in columns),
+        )
     times = _times(headings)
     if len(times) > 1:
         return _one_of_several_times(plan, headings, times)
     if not times:
+        if any(h.role == "lap" for h in headings):
+            missing = "times counted from the reading before are no times of readings; add the total time"
+            return replace(plan, layout=None, missing=missing)
         return plan
     heading = headings[times[0]]
     return replace(
@@ -210,12 +140,31 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
         index={**plan.index, "time": times[0]},
         time_unit=heading.time_unit,
         since_parked=heading.since_parked,
+        countdown=heading.countdown,
         of_day=heading.of_day,
+        digits=heading.digits,
+        strange_time=heading.strange_unit,
     )
+
+
+def _time_parts(headings: list[Heading]) -> tuple[tuple[int, TimeUnit], ...]:
+    """Hours, minutes and seconds in columns of their own: two or three of them, each once, side by side."""
+    found = [
+        (k, _PART_WORDS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in _PART_WORDS
+    ]
+    units = [unit for _, unit in found]
+    whole = units in (["h", "min", "s"], ["h", "min"], ["min", "s"])
+    others = [k for k in _times(headings) if k not in dict(found)]
+    return tuple(found) if whole and not others and found[-1][0] - found[0][0] == len(found) - 1 else ()
+
+
+_TOTAL = frozenset({"total", "elapsed", "cumulative", "cum", "gesamt", "gesamtzeit", "since"})
 
 
 def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
     elapsed = [k for k in times if headings[k].time_unit or headings[k].since_parked]
+    if len(elapsed) != 1:
+        elapsed = [k for k in times if not _TOTAL.isdisjoint(plan.names[k].lower().replace("_", " ").split())]
     if len(elapsed) != 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in times)
         return replace(plan, layout=None, missing=f"columns {names} both look like times")
@@ -230,7 +179,10 @@ def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int])
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
     if len(temps) > 1:
         plan, temps = _one_temperature(plan, headings, temps)
-    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=headings[temps[0]].unit)
+    if len(temps) > 1:
+        plan, temps = _told_by_part(plan, temps)
+    heading = headings[temps[0]]
+    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=heading.unit, factor=heading.factor)
     plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
     if plan.missing:
         return replace(plan, layout=None)
@@ -254,9 +206,28 @@ def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> t
     return replace(plan, notes=(*plan.notes, note)), [first]
 
 
+def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
+    """Road, tyre and brake in columns of their own: the brake is read, the others are named."""
+    tokens = {k: frozenset(plain_words(plan.names[k]).split()) for k in temps}
+    brakes = [k for k in temps if tokens[k] & BRAKE_PARTS]
+    plain = [k for k in temps if not tokens[k] & (BRAKE_PARTS | OTHER_PARTS)]
+    chosen = brakes or plain
+    if len(chosen) != 1 or not all(tokens[k] & (BRAKE_PARTS | OTHER_PARTS) for k in temps if k not in chosen):
+        return plan, temps
+    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != chosen[0])
+    note = f'temperatures taken from column "{plan.names[chosen[0]]}", not from {others}'
+    return replace(plan, notes=(*plan.notes, note)), chosen
+
+
 def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
     temps = tuple(
-        TempColumn(index=k, name=plan.names[k], unit=headings[k].unit, wheel=headings[k].wheel)
+        TempColumn(
+            index=k,
+            name=plan.names[k],
+            unit=headings[k].unit,
+            factor=headings[k].factor,
+            wheel=headings[k].wheel,
+        )
         for k in wheels
     )
     plan = replace(plan, temps=temps)
@@ -286,7 +257,13 @@ def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
     if len(same) > 1:
         return replace(plan, layout=None, missing="the time columns state different units")
     return replace(
-        plan, layout="paired", temps=temps, time_unit=first.time_unit, since_parked=first.since_parked
+        plan,
+        layout="paired",
+        temps=temps,
+        time_unit=first.time_unit,
+        since_parked=first.since_parked,
+        countdown=first.countdown,
+        strange_time=first.strange_unit,
     )
 
 
@@ -298,6 +275,7 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
             index=k,
             name=plan.names[k],
             unit=headings[k].unit,
+            factor=headings[k].factor,
             moment=headings[k].moment,
             time_index=times.get(headings[k].number) if headings[k].number is not None else None,
         )
@@ -311,7 +289,15 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
     written = [temp.moment for temp in temps]
     if len(units) > 1 or (None in written and any(written)):
         return replace(plan, layout=None, missing="the headings of the rounds are of different kinds")
-    return _counted(replace(plan, time_unit=units.pop() if units else None))
+    first = headings[next(iter(times.values()))] if times else headings[moments[0]]
+    return _counted(
+        replace(
+            plan,
+            time_unit=units.pop() if units else None,
+            countdown=first.countdown,
+            strange_time=first.strange_unit if times else "",
+        )
+    )
 
 
 def _counted(plan: Plan) -> Plan:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from msgspec.structs import replace
 
 from thermlog.reading.headings import plain_words
-from thermlog.reading.statements import Key, Said, Statements, figure, one_of, refused
+from thermlog.reading.statements import Said, Statements, figure, one_of, refused, unused_note
+from thermlog.reading.vocabulary import Key
+from thermlog.words.errors import LogRefusedError
 from thermlog.words.vehicle import BrakeKind, Role, Split, Vehicle, WeightClass, default_vehicle
 
 _ROLE_WORDS: dict[str, Role] = {
@@ -63,8 +65,8 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
     LogRefusedError
         A description contradicts itself or the readings.
     """
-    said = statements.said
-    if not describes(statements):
+    said = readable(statements, axle_count=axle_count, file=file)
+    if _DESCRIBING.isdisjoint(said):
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS, file)
     if roles and len(roles) < axle_count:
@@ -87,13 +89,30 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
     )
 
 
+def unreadable(statements: Statements, *, axle_count: int, file: str) -> dict[Key, str]:
+    """Describing statements that cannot be read, and the note that says so of each."""
+    found: dict[Key, str] = {}
+    for key in _DESCRIBING & statements.said.keys():
+        one = statements.said[key]
+        count = max(
+            axle_count, len(statements.said["axles"].text.split()) if "axles" in statements.said else 0
+        )
+        try:
+            _READ[key](one, count, file)
+        except LogRefusedError as fault:
+            found[key] = unused_note(one, fault)
+    return found
+
+
+def readable(statements: Statements, *, axle_count: int, file: str) -> dict[Key, Said]:
+    """The statements without those that cannot be read."""
+    bad = unreadable(statements, axle_count=axle_count, file=file)
+    return {key: one for key, one in statements.said.items() if key not in bad}
+
+
 def _with_axles(vehicle: Vehicle, roles: tuple[Role, ...], said: Mapping[Key, Said], file: str) -> Vehicle:
     count = len(vehicle.axles)
-    brakes = _listed(said.get("brakes"), _BRAKES, file)
-    if len(brakes) not in {0, 1, count}:
-        raise refused(
-            said["brakes"], f"{len(brakes)} kinds for {count} axles; write one, or one an axle", file
-        )
+    brakes = _brakes(said.get("brakes"), count, file)
     parking = _axle_numbers(said.get("parking_brake"), count, file)
     lifted = _axle_numbers(said.get("lifted"), count, file)
     axles = tuple(
@@ -132,3 +151,22 @@ def _axle_numbers(said: Said | None, count: int, file: str) -> frozenset[int]:
     if len(numbers) < sum(map(bool, tokens)) or any(not 1 <= n <= count for n in numbers):
         raise refused(said, f"write axle numbers from 1 to {count}, like 2 or 2 3", file)
     return frozenset(numbers)
+
+
+def _brakes(said: Said | None, count: int, file: str) -> tuple[BrakeKind, ...]:
+    brakes = _listed(said, _BRAKES, file)
+    if said is not None and len(brakes) not in {0, 1, count}:
+        raise refused(said, f"{len(brakes)} kinds for {count} axles; write one, or one an axle", file)
+    return brakes
+
+
+_READ: dict[Key, Callable[[Said, int, str], object]] = {
+    "axles": lambda said, _, file: _listed(said, _ROLE_WORDS, file),
+    "brakes": _brakes,
+    "split": lambda said, _, file: one_of(said, _SPLITS, file),
+    "parking_brake": _axle_numbers,
+    "regenerative": lambda said, _, file: one_of(said, _TRUTHS, file),
+    "lifted": _axle_numbers,
+    "tyre_radius": lambda said, _, file: figure(said, file, "write metres, like 0.31"),
+    "weight": lambda said, _, file: one_of(said, _WEIGHTS, file),
+}

@@ -95,7 +95,7 @@ def take_comments(lines: list[str], text: str, *, first_line: int = 1) -> list[C
 
 
 def _remark(line: str) -> str:
-    return line.strip().strip(_TRAILING).lstrip("#%/ ").strip().replace('""', '"')
+    return line.strip().strip(_TRAILING).lstrip('#%/" ').strip().replace('""', '"')
 
 
 def quoting_of(sample: str) -> Dialect:

@@ -7,23 +7,29 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.air import Air, air_notes, column_air, measured_air, settle_air, stated_air
 from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
 from thermlog.reading.cells import count_words, number, shown, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import describe, describes
-from thermlog.reading.headings import Role, plain_words, read_heading
-from thermlog.reading.layouts import Observations
+from thermlog.reading.description import describe, describes, unreadable
+from thermlog.reading.headings import plain_words, read_heading
+from thermlog.reading.observations import Observations
+from thermlog.reading.odd import none_apart, odd_note, odd_readings
 from thermlog.reading.scale import Asked, decimal_mark, temp_name, temperatures
-from thermlog.reading.sift import Sifting, sift
-from thermlog.reading.statements import drive_word
+from thermlog.reading.sift import impossible_lines, sift
+from thermlog.reading.sifting import Sifting
+from thermlog.reading.statements import Statements, drive_word
+from thermlog.reading.taken import taken_of
+from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Readings, Seen
+from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
+_MOST_TYPED = 400
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
@@ -80,9 +86,9 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
 def _settle_roles(seen: Observations, asked: Asked) -> None:
     """Two headings mean different things in different shops; their cells tell which."""
     plan = asked.plan
-    if "unit" in seen.extra:
+    if "unit" in plan.index:
         _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
-    if "drive" in seen.extra and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
+    if "drive" in plan.index and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
         _drive_or_count(seen, plan.names[plan.index["drive"]])
     if plan.unknown:
         names = [f'"{plan.names[k]}"' for k in plan.unknown]
@@ -92,7 +98,7 @@ def _settle_roles(seen: Observations, asked: Asked) -> None:
 
 def _unit_or_vehicle(seen: Observations, name: str) -> None:
     """A truck is called a unit too."""
-    cells = seen.extra["unit"]
+    cells = seen.extra.get("unit", [])
     if not any(map(str.strip, cells)) or any(map(unit_word, set(cells))):
         return
     del seen.extra["unit"]
@@ -152,6 +158,9 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
     beheld = beheld_by_case(work)
+    _note_unreadable(work)
+    odd = [_odd(work, case) for case in range(len(work.keys))]
+    work.notes += [odd_note(one) for own in odd for one in own]
     record = LogRecord(
         file=work.asked.file,
         sha256=sha256,
@@ -162,7 +171,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     return Gathered(
         readings=_table(
-            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld), beside
+            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld, odd=odd), beside
         ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
@@ -171,23 +180,39 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
 
 
+def _note_unreadable(work: Sifting) -> None:
+    """Name what describes a vehicle and cannot be read."""
+    if not (work.asked.statements.sections or describes(work.asked.statements)):
+        return
+    axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
+    for case in range(len(work.keys)):
+        bad = unreadable(
+            _statements_of(work, case), axle_count=int(axles.max(initial=1)), file=work.asked.file
+        )
+        work.notes += bad.values()
+
+
 # ---- air ------------------------------------------------------------------------------------------------
 
 
 def _airs(work: Sifting) -> list[Air]:
     """Air temperature of each case."""
-    asked = work.asked
-    stated = stated_air(asked.statements, asked.options, work.temps.base)
-    if asked.statements.ambient is not None:
-        work.notes += air_notes(asked, work.temps.base)
+    told = [_statements_of(work, case) for case in range(len(work.keys))]
+    for said in {id(said): said for said in told}.values():
+        if said.ambient is not None:
+            work.notes += air_notes(replace(work.asked, statements=said), work.temps.base)
+    stated = [stated_air(said, work.asked.options, work.temps.base) for said in told]
     measured = "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
-    if measured and asked.options.ambient_degc is not None:
+    if measured and work.asked.options.ambient_degc is not None:
         work.notes += _beside_option(work)
-    if stated.degc is not None or not measured:
-        return [stated] * len(work.keys)
+    if not measured or all(air.degc is not None for air in stated):
+        return stated
     values, where = _measured_values(work)
     airs = []
-    for case in range(len(work.keys)):
+    for case, own_air in enumerate(stated):
+        if own_air.degc is not None:
+            airs.append(own_air)
+            continue
         own = [degc for row, degc in values.items() if work.case is None or work.case[row] == case]
         air, notes = measured_air(own or list(values.values()), where) if values else (Air(), [])
         work.notes += notes
@@ -206,11 +231,19 @@ def _beside_option(work: Sifting) -> list[str]:
     return []
 
 
+def _statements_of(work: Sifting, case: int) -> Statements:
+    """What holds for a case: what is stated at its first reading."""
+    said = work.asked.statements
+    if not said.sections:
+        return said
+    row = 0 if work.case is None else work.case.index(case)
+    return said.at(work.seen.line[row])
+
+
 def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
     cells = work.seen.extra.get("ambient")
     if cells is not None:
-        unit = read_heading(work.column("ambient")).unit
-        values = column_air(cells, work.temps, unit, work.decimal)
+        values = column_air(cells, work.temps, read_heading(work.column("ambient")), work.decimal)
         if strange := sum(map(bool, map(str.strip, cells))) - len(values):
             work.notes.append(
                 f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"
@@ -232,6 +265,7 @@ class _Told(Struct, kw_only=True):
     record: LogRecord
     blind: Sequence[tuple[Blind, ...]]
     seen: Sequence[tuple[Seen, ...]]
+    odd: Sequence[Sequence[Odd]]
 
 
 def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
@@ -275,13 +309,14 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
 def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]) -> Case:
     axle, spot, case = wheels
     air = told.airs[index]
-    statements, key = work.asked.statements, work.keys[index]
+    statements, key = _statements_of(work, index), work.keys[index]
     description = None
     if describes(statements):
         own = case == index
+        count = int(axle[own].max(initial=1))
         description = describe(
             statements,
-            axle_count=int(axle[own].max(initial=1)),
+            axle_count=count,
             drum=bool((spot[own] == _DRUM).any()),
             file=work.asked.file,
         )
@@ -296,7 +331,40 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         description=description,
         blind=told.blind[index],
         seen=told.seen[index],
+        taken=taken_of(
+            statements.said,
+            _columns_about(work, index),
+            work.start[index],
+            work.asked.options.date_order or statements.date_order,
+        ),
+        impossible_pace=impossible_lines(work, index),
+        odd=tuple(told.odd[index]),
     )
+
+
+def _odd(work: Sifting, case: int) -> Sequence[Odd]:
+    """Readings of a case that may be typing errors; a long log is no typed one."""
+    if len(work.code) > _MOST_TYPED * len(work.keys):
+        return ()
+    degc = work.temps.degc.tolist()
+    if work.case is None and not work.dropped and none_apart(degc):
+        return ()
+    own = {row: degc[row] for row in work.live() if work.case is None or work.case[row] == case}
+
+    def corner(row: int) -> str:
+        return work.codes.corner(work.code[row]) or ""
+
+    return odd_readings(own, corner, work.seen.line, work.temps.base or "C")
+
+
+def _columns_about(work: Sifting, case: int) -> Mapping[Role, str]:
+    """The one value of each column about the taking of a case."""
+    found: dict[Role, str] = {}
+    for role, cells in work.seen.about.items():
+        own = {cell.strip() for row, cell in enumerate(cells) if work.case is None or work.case[row] == case}
+        if len(own - {""}) == 1:
+            found[role] = (own - {""}).pop()
+    return found
 
 
 def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> Floats:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from thermlog.reading.cells import measured
 from thermlog.reading.columnmap import plan_from_map
-from thermlog.reading.columns import Plan, plan_columns
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.headless import Header, told_position
+from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ColumnMap
 
 WIDEST = 1_000  # columns; more is no log, and looking at each would take long

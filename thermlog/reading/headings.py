@@ -5,63 +5,26 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
-from typing import Literal, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.reading.cells import tidy, unit_word
-from thermlog.reading.positions import looks_like_position
+from thermlog.reading.cells import scaled_unit, tidy, unit_word
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.vocabulary import (
+    CLOCK_WORDS,
+    COUNTDOWN_WORDS,
+    DIGIT_STYLES,
+    HARMLESS_IN_TIME,
+    PHRASES,
+    ROLES,
+    STYLES,
+    TIME_UNITS,
+    Role,
+    TimeUnit,
+)
 from thermlog.words.units import Unit
 
-Role: TypeAlias = Literal[
-    "time", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle", "drive",
-    "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "wheel", "moment",
-]  # fmt: skip
-TimeUnit: TypeAlias = Literal["s", "min", "h"]
-
-# Words of seven languages: common practice, no source.
-_ROLE_WORDS: dict[Role, str] = {
-    "time": "time|t|elapsed|elapsed time|seconds|second|sec|secs|minutes|minute|clock|clock time|time of day|"
-    "timestamp|time stamp|datetime|date time|date and time|local time|zeit|uhrzeit|zeitpunkt|zeitstempel|"
-    "sekunden|minuten|temps|heure|horodatage|hora|tiempo|tempo|ora|orario|tijd|tijdstip|tid|klokkeslett|"
-    "czas|godzina|cas|measured at|taken at|read at|when|hh mm ss|mm ss|hh mm|h mm|m ss",
-    "date": "date|day|datum|tag|fecha|data|dato|jour|dia|giorno|dzien",
-    "position": "position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
-    "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|stelle|"
-    "emplacement|brake|brake position|bremse|frein|freno|freio|measuring point|messpunkt|messstelle",
-    "axle": "axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|axle nr|end",
-    "side": "side|seite|cote|lado|lato|kant|side of vehicle|hand|left right|l r|strona|strana|zijde",
-    "vehicle_part": "part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
-    "temperature": "temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|"
-    "temperatur|temperatura|messwert|wert|valeur|valor|valore|mesure|measured|result|heat|temperatuur|teplota|temper",
-    "unit": "unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|scale|temp unit|temperature unit",
-    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
-    "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
-    "drive": "drive|run|drive type|test drive|drive kind|fahrt|trajet|recorrido|prova|rit|test|phase",
-    "spot": "spot|target|surface|component|aimed at|aim|part of brake|messfleck|bauteil|cible|objetivo",
-    "ambient": "ambient|ambient temperature|ambient temp|air|air temperature|air temp|outside|outside temp|"
-    "outside temperature|shop temperature|umgebung|umgebungstemperatur|aussentemperatur|luft|ambiante|"
-    "temperature ambiante|ambiente|temperatura ambiente|omgeving|omgivelse|omgivning|otoczenie|okoli|t amb",
-    "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
-    "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
-    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
-    "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
-    "seen": "seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|"
-    "sett|widziane|videno",
-    "who": "by|technician|operator|user|gun|device|battery",
-}
-_ROLES: dict[str, Role] = {word: role for role, words in _ROLE_WORDS.items() for word in words.split("|")}
-_TIME_UNITS: dict[str, TimeUnit] = {
-    "s": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sekunden": "s", "secondes": "s",
-    "min": "min", "mins": "min", "minute": "min", "minutes": "min", "minuten": "min",
-    "h": "h", "hr": "h", "hrs": "h", "hours": "h", "hour": "h", "stunden": "h",
-}  # fmt: skip
-_STYLES: dict[str, TimeUnit] = {"hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min"}
-_CLOCK_WORDS = frozenset(
-    ("clock", "clock time", "time of day", "local time", "uhrzeit", "heure", "klokkeslett", "godzina", "hora",
-     "orario", "tijdstip")
-)  # fmt: skip
 _LENGTH_TO_M = {
     "m": 1.0,
     "cm": 0.01,
@@ -75,18 +38,36 @@ _SINCE_PARKED = re.compile(
     r"\b(?:since|after|from) (?:the )?(?:parked|parking|stop|stopping|stopped|standstill)\b|"
     r"\bseit (?:dem )?(?:abstellen|halt|stillstand)\b|\bt parked\b|\bparked for\b"
 )
-_TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|reading|ir|value)\b")
-_TIME_TOKEN = re.compile(r"\b(?:time|t|zeit|uhrzeit|temps|heure|hora|tijd|tid|clock|elapsed)\b")
+_TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|teplota|reading|ir|value)\b")
+_PART_OF_SECOND = re.compile(
+    r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)"
+)
+_TENTHS = re.compile(r"(?:\bx ?|[*×] ?)10\b|\btenths?\b|\bzehntel")
+_PARTS: dict[str, TimeUnit] = {
+    "0.1": "ds", "0,1": "ds", "1/10": "ds", "0.01": "cs", "0,01": "cs", "1/100": "cs", "0.001": "ms",
+    "0,001": "ms", "1/1000": "ms",
+}  # fmt: skip
+_NO_TEMPERATURE_UNIT = frozenset(
+    ["r", "°r", "ra", "rankine", "re", "reaumur", "mv", "uv", "v", "volt", "raw", "counts", "adc"]
+)
 _MOMENT = re.compile(
     r"(?:t ?=? ?|after |at |\+)?"
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
 )
-_ROUND = re.compile(
-    r"(?:round|runde|tour|pass|lap|walk|reading|temp|temperature|temperatur|temperatura|measurement|mesure|"
-    r"messung|test|no|nr|#|t) ?(?P<number>\d{1,2})|(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
+_TEMP_WORDS = "|".join(
+    sorted((word for word, role in ROLES.items() if role == "temperature"), key=len, reverse=True)
 )
-_TIME_ROUND = re.compile(r"(?:time|zeit|temps|hora|tijd|tid|t) ?(?P<number>\d{1,2})")
+_TIME_WORDS = "|".join(
+    sorted((word for word, role in ROLES.items() if role == "time"), key=len, reverse=True)
+)
+_ROUND = re.compile(
+    rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?"
+    r"(?P<number>\d{1,2})|"
+    r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
+)
+_TIME_TOKEN = re.compile(rf"\b(?:{_TIME_WORDS})\b")
+_TIME_ROUND = re.compile(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 
 
 class Heading(Struct, frozen=True, kw_only=True):
@@ -101,7 +82,7 @@ class Heading(Struct, frozen=True, kw_only=True):
         round of several wheels.
     unit : Unit or None
         Temperature unit stated.
-    time_unit : {"s", "min", "h"} or None
+    time_unit : TimeUnit or None
         Time unit stated.
     metres : float or None
         Length of the distance unit stated [m].
@@ -115,6 +96,14 @@ class Heading(Struct, frozen=True, kw_only=True):
         True if the heading says that time counts from the stop.
     of_day : bool
         True if the heading says that times are times of day.
+    digits : bool
+        True if they are written in digits alone: 140310.
+    countdown : bool
+        True if the heading says that time runs down.
+    strange_unit : str
+        Where a unit should stand and none is known.
+    factor : float
+        What one of the numbers is worth in `unit`.
     """
 
     text: str
@@ -127,6 +116,10 @@ class Heading(Struct, frozen=True, kw_only=True):
     number: int | None = None
     since_parked: bool = False
     of_day: bool = False
+    digits: bool = False
+    countdown: bool = False
+    strange_unit: str = ""
+    factor: float = 1.0
 
 
 @lru_cache(maxsize=4096)
@@ -138,10 +131,22 @@ def plain_words(text: str) -> str:
     >>> plain_words("Température_(°C)")
     'temperature (°c)'
     """
-    text = tidy(text).lower().replace("ß", "ss").replace("ø", "o").replace("ł", "l")
+    return _SEPARATORS.sub(" ", without_accents(tidy(text).lower())).strip()
+
+
+def without_accents(text: str) -> str:
+    """Lower case text without accents, its marks kept.
+
+    Examples
+    --------
+    >>> without_accents("température außen")
+    'temperature aussen'
+    """
+    if text.isascii():
+        return text
+    text = text.replace("ß", "ss").replace("ø", "o").replace("ł", "l")
     parts = unicodedata.normalize("NFD", text)
-    plain = "".join(letter for letter in parts if not unicodedata.combining(letter))
-    return _SEPARATORS.sub(" ", plain).strip()
+    return "".join(letter for letter in parts if not unicodedata.combining(letter))
 
 
 @lru_cache(maxsize=4096)
@@ -159,31 +164,58 @@ def read_heading(cell: str) -> Heading:
     if not text or len(text) > 120:
         return Heading(text=text)
     plain = plain_words(text)
-    found = _unit_stated(Heading(text=text), plain)
+    found = _unit_stated(Heading(text=text), text.lower(), plain)
     words = _without_units(plain)
-    return _with_role(found, words, plain)
+    return _told(_with_role(found, words, plain), words, plain)
 
 
-def _unit_stated(heading: Heading, plain: str) -> Heading:
+def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
     """Units in brackets, or as the last word of several."""
-    inside = [part.strip() for part in _BRACKETS.findall(plain)]
+    inside = [part.strip() for part in _BRACKETS.findall(text)]
     rest = _BRACKETS.sub(" ", plain).split()
     candidates = inside + ([rest[-1]] if len(rest) > 1 else [])
     if len(rest) > 1 and rest[-2] in {"deg", "degrees", "grad", "in"}:
         candidates.append(f"deg {rest[-1]}")
     for word in candidates:
+        unit, factor = scaled_unit(word)
         heading = replace(
             heading,
-            unit=unit_word(word) or heading.unit,
-            time_unit=_TIME_UNITS.get(word) or _STYLES.get(word) or heading.time_unit,
+            unit=unit or heading.unit,
+            factor=factor if unit else heading.factor,
+            time_unit=_time_unit(word) or heading.time_unit,
             metres=_LENGTH_TO_M.get(word) or heading.metres,
         )
-    whole = _TIME_UNITS.get(plain) if len(plain) > 2 else None
-    return replace(heading, time_unit=whole or _STYLES.get(plain) or heading.time_unit)
+    if heading.unit and _TENTHS.search(_BRACKETS.sub(" ", plain)):
+        heading = replace(heading, factor=0.1)
+    whole = TIME_UNITS.get(plain) if len(plain) > 2 else None
+    strange = next((w for w in inside if _says_nothing_known(w)), "")
+    return replace(
+        heading,
+        time_unit=whole or STYLES.get(plain) or heading.time_unit,
+        digits=not DIGIT_STYLES.isdisjoint([plain.replace(" ", ""), *inside, *rest]),
+        strange_unit=strange,
+    )
+
+
+def _time_unit(text: str) -> TimeUnit | None:
+    """Unit of time a word stands for: ms, [ms], 0.1 s, hh:mm."""
+    if part := _PART_OF_SECOND.fullmatch(text):
+        return _PARTS[part["part"]]
+    word = plain_words(text)
+    word = word.removeprefix("in ").removeprefix("en ")
+    return TIME_UNITS.get(word) or STYLES.get(word)
+
+
+def _says_nothing_known(text: str) -> bool:
+    word = plain_words(text)
+    known = _time_unit(text) or scaled_unit(text)[0] or word in HARMLESS_IN_TIME or word in _LENGTH_TO_M
+    return not (known or not word or set(word.split()) <= HARMLESS_IN_TIME)
 
 
 def _without_units(plain: str) -> str:
     tokens = _BRACKETS.sub(" ", plain).split()
+    if " ".join(tokens) in ROLES:
+        return " ".join(tokens)
     while len(tokens) > 1 and _is_unit(tokens[-1]):
         tokens.pop()
         if len(tokens) > 1 and tokens[-1] in {"deg", "degrees", "grad", "in"}:
@@ -192,12 +224,42 @@ def _without_units(plain: str) -> str:
 
 
 def _is_unit(token: str) -> bool:
-    return unit_word(token) is not None or token in _TIME_UNITS or token in _LENGTH_TO_M
+    return unit_word(token) is not None or token in TIME_UNITS or token in _LENGTH_TO_M
+
+
+def _told(heading: Heading, words: str, plain: str) -> Heading:
+    """What else a heading of times or temperatures says."""
+    if heading.role == "temperature":
+        odd = next(
+            (w for w in (heading.strange_unit, plain.rsplit(maxsplit=1)[-1]) if w in _NO_TEMPERATURE_UNIT), ""
+        )
+        return replace(heading, strange_unit="" if heading.unit else odd)
+    if heading.role != "time":
+        return replace(heading, strange_unit="")
+    if heading.unit and not heading.time_unit and words == "t":  # T (°C)
+        return replace(heading, role="temperature", strange_unit="")
+    countdown = not COUNTDOWN_WORDS.isdisjoint([*plain.split(), words])
+    free = heading.wheel or heading.number or heading.since_parked
+    strange = heading.strange_unit or ("" if free else _strange_words(words))
+    known = heading.time_unit is not None or countdown
+    return replace(heading, countdown=countdown, strange_unit="" if known else strange)
+
+
+def _strange_words(words: str) -> str:
+    """Words of a time heading that may be a unit nobody knows."""
+    if words in ROLES:
+        return ""
+    left = [
+        token
+        for token in words.split()
+        if ROLES.get(token) != "time" and token not in HARMLESS_IN_TIME and not token.isdigit()
+    ]
+    return " ".join(left)
 
 
 def _with_role(heading: Heading, words: str, plain: str) -> Heading:
-    if words in _ROLES:
-        return _known_role(heading, _ROLES[words], words)
+    if words in ROLES:
+        return _known_role(heading, ROLES[words], words)
     if _SINCE_PARKED.search(plain):
         return replace(heading, role="time", since_parked=True)
     if numbered := _numbered(heading, words):
@@ -215,7 +277,7 @@ def _numbered(heading: Heading, words: str) -> Heading | None:
     if round_ := _ROUND.fullmatch(words):
         return replace(heading, role="moment", number=int(round_["number"] or round_["ordinal"]))
     if moment := _MOMENT.fullmatch(_BRACKETS.sub("", heading.text.lower()).strip()):
-        unit = _TIME_UNITS.get(moment["unit"] or "") or heading.time_unit
+        unit = TIME_UNITS.get(moment["unit"] or "") or heading.time_unit
         return replace(heading, role="moment", moment=moment["moment"], time_unit=unit)
     return None
 
@@ -225,7 +287,7 @@ def _known_role(heading: Heading, role: Role, words: str) -> Heading:
         return replace(heading, role="unit", unit=None)
     if role == "temperature" and heading.unit is None:
         return replace(heading, role=role, unit=unit_word(words))
-    return replace(heading, role=role, of_day=words in _CLOCK_WORDS)
+    return replace(heading, role=role, of_day=words in CLOCK_WORDS)
 
 
 def _wheel_or_phrase(heading: Heading, words: str) -> Heading:
@@ -239,23 +301,12 @@ def _wheel_or_phrase(heading: Heading, words: str) -> Heading:
     return replace(heading, role=_role_in_phrase(words))
 
 
-_PHRASE_ROLES: tuple[Role, ...] = (
-    "ambient",
-    "emissivity",
-    "distance",
-    "temperature",
-    "time",
-    "position",
-    "vehicle",
-)
-
-
 def _role_in_phrase(words: str) -> Role | None:
     tokens = set(words.split())
     long_words = {token for token in tokens if len(token) > 3 or token in {"temp", "air"}}
-    roles = {_ROLES[token] for token in long_words if token in _ROLES}
+    roles = {ROLES[token] for token in long_words if token in ROLES}
     if "ambient" in roles:
         return "ambient"
-    roles -= {"note", "who"}
-    hits = [role for role in _PHRASE_ROLES if role in roles]
+    roles -= {"note", "who", "gun"}
+    hits = [role for role in PHRASES if role in roles]
     return hits[0] if hits and not (tokens & {"set", "max", "min", "mean", "average", "delta"}) else None

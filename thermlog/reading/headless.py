@@ -10,10 +10,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, measured
-from thermlog.reading.columns import Plan, TempColumn
 from thermlog.reading.dialect import Records
-from thermlog.reading.headings import Role
-from thermlog.reading.positions import looks_like_position
+from thermlog.reading.plan import Plan, TempColumn
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.vocabulary import Role
 
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
 

@@ -7,91 +7,20 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
-from msgspec import Struct, field
+from msgspec import Struct
+from msgspec.structs import replace
 
-from thermlog.reading.cells import count_words, plain_numbers, shown
-from thermlog.reading.columns import Plan, TempColumn, plan_columns
+from thermlog.reading.cells import count_words, number, plain_numbers, shown
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
-from thermlog.reading.headings import Role
 from thermlog.reading.locate import Table
+from thermlog.reading.observations import Gap, Observations, Remark, joined_observations
+from thermlog.reading.plan import Plan, TempColumn
+from thermlog.reading.vocabulary import BESIDE, UNIT_S, TimeUnit
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import SetAside, SetAsideCode
+from thermlog.words.tables import SetAside
 
-EXTRA_ROLES: tuple[Role, ...] = (
-    "date", "unit", "vehicle", "drive", "spot", "ambient", "emissivity", "distance"
-)  # fmt: skip
 _WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
-
-
-class Remark(Struct, frozen=True, kw_only=True):
-    """A cell that may say what was seen.
-
-    Attributes
-    ----------
-    line : int
-    text : str
-    row : int or None
-        A reading of the same row of the table; None if the row has none.
-    of_wheel : bool
-        True if the row is about one wheel.
-    strict : bool
-        True if the column is for what was seen; False: a remark in free words.
-    """
-
-    line: int
-    text: str
-    row: int | None
-    of_wheel: bool
-    strict: bool
-
-
-class Gap(Struct, frozen=True, kw_only=True):
-    """An empty temperature cell where most other wheels of the same moment have one; `row` as in `Remark`."""
-
-    line: int
-    wheel: str
-    row: int | None
-
-
-class Observations(Struct, kw_only=True):
-    """Readings as text, in columns of equal length.
-
-    Attributes
-    ----------
-    line : list of int
-        Line in the file.
-    temp, position : list of str
-        Cells as written.
-    time : list of str or None
-        None if the table has no times.
-    which : list of int or None
-        Index into the plan's temperature columns; None: all from the first.
-    extra : dict
-        Role -> cells, for the columns a table may have beside these.
-    numbers : list of float or None
-        `temp` as numbers where every cell is a plain one.
-    set_aside : list of SetAside
-        Rows that fit no reading.
-    strays : list of sequence of str
-        Their cells.
-    remarks : list of Remark
-    gaps : list of Gap
-        In a layout with several readings a row.
-    notes : list of str
-    """
-
-    line: list[int] = field(default_factory=list)
-    temp: list[str] = field(default_factory=list)
-    position: list[str] = field(default_factory=list)
-    time: list[str] | None = None
-    which: list[int] | None = None
-    extra: dict[Role, list[str]] = field(default_factory=dict)
-    numbers: list[float] | None = field(default_factory=list)
-    set_aside: list[SetAside] = field(default_factory=list)
-    strays: list[Sequence[str]] = field(default_factory=list)
-    remarks: list[Remark] = field(default_factory=list)
-    gaps: list[Gap] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
 
 
 def observe(table: Table, *, file: str) -> Observations:
@@ -108,21 +37,50 @@ def observe(table: Table, *, file: str) -> Observations:
     LogRefusedError
         A cell is longer than the csv module takes.
     """
+    try:
+        seen, weeder = _of_one_table(table)
+        plans = [table.plan]
+        while weeder.next_table is not None:
+            line, plan = weeder.next_table
+            table = replace(table, plan=plan, start=table.after(line), header=plan.names)
+            _refuse_unlike(plans[0], plan, line, file)
+            fresh, weeder = _of_one_table(table)
+            seen = joined_observations(seen, fresh, shift=sum(len(plan.temps) for plan in plans))
+            plans.append(plan)
+    except csv.Error as fault:
+        problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
+        raise LogRefusedError(problem, file=file) from None
+    if len(plans) > 1:
+        seen.plan = replace(plans[0], temps=tuple(temp for plan in plans for temp in plan.temps))
+    return seen
+
+
+def _of_one_table(table: Table) -> tuple[Observations, _Weeder]:
     weeder = _Weeder(table=table)
-    seen = Observations(extra={role: [] for role in EXTRA_ROLES if role in table.plan.index})
+    seen = Observations(
+        extra={role: [] for role in BESIDE if role in table.plan.index},
+        about={role: [] for role in table.plan.about},
+    )
     if _has_times(table.plan):
         seen.time = []
     if table.plan.layout != "long":
         seen.which = []
     take = _long if table.plan.layout == "long" else _many_a_row
-    try:
-        for records in table.blocks():
-            take(records, weeder, seen)
-    except csv.Error as fault:
-        problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
-        raise LogRefusedError(problem, file=file) from None
+    for records in table.blocks():
+        take(records, weeder, seen)
     seen.notes += weeder.notes()
-    return seen
+    return seen, weeder
+
+
+def _refuse_unlike(first: Plan, second: Plan, line: int, file: str) -> None:
+    """Refuse a second table whose times cannot stand on one line with those of the first."""
+    told = [
+        (_has_times(plan), plan.time_unit, plan.since_parked, plan.of_day, plan.digits, plan.countdown)
+        for plan in (first, second)
+    ]
+    if told[0] != told[1]:
+        problem = "a second header whose times are written otherwise; make one file of each table"
+        raise LogRefusedError(problem, file=file, line=line, code="second_table")
 
 
 def _has_times(plan: Plan) -> bool:
@@ -137,11 +95,11 @@ class _Weeder(Struct, kw_only=True):
 
     table: Table
     repeats: int = 0
-    second_table: int | None = None
+    next_table: tuple[int, Plan] | None = None
 
     def plain_columns(self, records: Records) -> list[tuple[str, ...]]:
         """Columns of a block in which every row has the table's width and nothing else is odd; else none."""
-        if self.second_table is not None or records.damaged:
+        if self.next_table is not None or records.damaged:
             return []
         try:
             columns = list(zip(*records.rows, strict=True))
@@ -162,10 +120,8 @@ class _Weeder(Struct, kw_only=True):
                 kept.append(row if len(row) == width else self._fitted(row))
                 lines.append(line)
             elif problem:
-                code: SetAsideCode = "row_shape" if self.second_table is None else "second_table"
-                code = "second_header" if line == self.second_table else code
                 text = shown(" | ".join(row))
-                entry = SetAside(line=line, column=None, value=text, reason=problem, code=code)
+                entry = SetAside(line=line, column=None, value=text, reason=problem, code="row_shape")
                 seen.set_aside.append(entry)
                 seen.strays.append(row)
         return Records(rows=kept, lines=lines)
@@ -177,8 +133,8 @@ class _Weeder(Struct, kw_only=True):
     def _problem(self, row: list[str], line: int) -> str | None:
         """Why a row is no row of the table; empty if it is one not worth a word; None if it is one."""
         plan = self.table.plan
-        if self.second_table is not None:
-            return f"below a second header in line {self.second_table}; make one file of each table"
+        if self.next_table is not None:
+            return ""
         header = self._as_header(row, line)
         if header is not None:
             return header
@@ -199,8 +155,8 @@ class _Weeder(Struct, kw_only=True):
         plan = plan_columns(tuple(cells))
         if plan.layout is None or plan.score < 2:
             return None
-        self.second_table = line
-        return "a second header with other columns; make one file a table"
+        self.next_table = line, plan
+        return ""
 
     def _figures(self, row: Sequence[str]) -> list[int]:
         """Columns that hold figures in a row of readings and words in a header."""
@@ -210,7 +166,10 @@ class _Weeder(Struct, kw_only=True):
 
     def notes(self) -> list[str]:
         """What was passed over without being a reading."""
-        return [f"{count_words(self.repeats, 'repeated header')} passed over"] if self.repeats else []
+        found = [f"{count_words(self.repeats, 'repeated header')} passed over"] if self.repeats else []
+        if self.next_table is not None:
+            found.append(f"a second table begins in line {self.next_table[0]}, with columns of its own")
+        return found
 
 
 def _cells(row: Sequence[str], plan: Plan) -> str:
@@ -246,15 +205,42 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     seen.temp += _shared(columns[temp_index], many=many)
     seen.position += _shared(_positions(columns, plan), many=many)
     if seen.time is not None:
-        seen.time += columns[plan.index["time"]]
+        seen.time += _times(columns, plan)
     for role, cells in seen.extra.items():
         cells.extend(_shared(columns[plan.index[role]], many=many))
+    for role, cells in seen.about.items():
+        cells.extend(_shared(columns[plan.about[role]], many=many))
     for column, strict in _remark_columns(plan):
         seen.remarks += [
             Remark(line=line, text=text, row=first + k, of_wheel=True, strict=strict)
             for k, (line, text) in enumerate(zip(records.lines, columns[column], strict=True))
             if text.strip()
         ]
+
+
+def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
+    """Time text of each row, put together where its parts have columns of their own."""
+    if plan.time_parts:
+        units = [unit for _, unit in plan.time_parts]
+        parts = zip(*(columns[k] for k, _ in plan.time_parts), strict=True)
+        return [_of_parts(cells, units) for cells in parts]
+    times = columns[plan.index["time"]]
+    if "half" in plan.index:
+        return [f"{a} {b}".strip() for a, b in zip(times, columns[plan.index["half"]], strict=True)]
+    return times
+
+
+def _of_parts(cells: Sequence[str], units: Sequence[TimeUnit]) -> str:
+    """One time of its hours, minutes and seconds; the cells as they stand if they are no numbers."""
+    numbers = [number(cell or "0", "," if "," in cell else ".") for cell in cells]
+    if None in numbers or not any(map(str.strip, cells)):
+        return " ".join(filter(None, map(str.strip, cells)))
+    total = sum((n or 0.0) * UNIT_S[unit] for n, unit in zip(numbers, units, strict=True))
+    whole = int(total)
+    rest = f"{total - whole:.6f}".rstrip("0").rstrip(".").removeprefix("0")
+    if "h" not in units:
+        return f"{whole // 60}:{whole % 60:02d}{rest}"
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}{rest}"
 
 
 def _remark_columns(plan: Plan) -> list[tuple[int, bool]]:
@@ -282,6 +268,8 @@ def _positions(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
     parts = [columns[index[role]] for role in ("vehicle_part", "position", "axle", "side") if role in index]
     if len(parts) == 1:
         return parts[0]
+    if not parts:  # named on lines of their own
+        return [""] * len(columns[0])
     return [" ".join(filter(None, map(str.strip, cells))) for cells in zip(*parts, strict=True)]
 
 
@@ -309,21 +297,31 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
             seen.which.append(which)
         if seen.time is not None:
             seen.time.append(_time_of(row, temp, plan))
-        for role, cells in seen.extra.items():
-            cells.append(row[plan.index[role]])
-    for column, strict in _remark_columns(plan):
-        seen.remarks += [
-            Remark(
-                line=records.lines[k],
-                text=row[column],
-                row=reading_of.get(k),
-                of_wheel=wheels is not None,
-                strict=strict,
-            )
-            for k, row in enumerate(records.rows)
-            if row[column].strip()
-        ]
+        _beside(row, plan, seen)
+    seen.remarks += _remarks_of_rows(records, plan, wheels, reading_of)
     seen.gaps += _gaps(records, plan, wheels, reading_of)
+
+
+def _beside(row: Sequence[str], plan: Plan, seen: Observations) -> None:
+    for role, cells in seen.extra.items():
+        cells.append(row[plan.index[role]])
+    for role, cells in seen.about.items():
+        cells.append(row[plan.about[role]])
+
+
+def _remarks_of_rows(
+    records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
+) -> Iterator[Remark]:
+    for column, strict in _remark_columns(plan):
+        for k, row in enumerate(records.rows):
+            if row[column].strip():
+                yield Remark(
+                    line=records.lines[k],
+                    text=row[column],
+                    row=reading_of.get(k),
+                    of_wheel=wheels is not None,
+                    strict=strict,
+                )
 
 
 def _gaps(
@@ -350,4 +348,4 @@ def _time_of(row: Sequence[str], temp: TempColumn, plan: Plan) -> str:
         return row[temp.time_index]
     if temp.moment is not None:
         return temp.moment
-    return row[plan.index["time"]] if "time" in plan.index else ""
+    return _times([[cell] for cell in row], plan)[0] if "time" in plan.index else ""

@@ -9,9 +9,10 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.between import as_statement, take_statements
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.columns import Plan, plan_columns
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import (
     DELIMITERS,
     Comment,
@@ -24,9 +25,10 @@ from thermlog.reading.dialect import (
 )
 from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, told_by_cells
+from thermlog.reading.plan import Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reading.statements import is_statement
+from thermlog.reading.statements import is_statement, names_wheel
 from thermlog.words.errors import LogRefusedError
 
 _SAMPLE_LINES = 120
@@ -34,6 +36,7 @@ _UNQUOTED = Dialect(quoted=False)
 _OTHERS = re.compile(r"[\";\t|]")
 _ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
 _DIGIT = re.compile(r"\d")
+_MOST_NOTES = 8
 _DELIMITER_WORDS = {
     "comma": ",",
     "semicolon": ";",
@@ -74,6 +77,12 @@ class Table(Struct, kw_only=True):
     header: tuple[str, ...]
     notes: tuple[str, ...]
 
+    def after(self, line: int) -> int:
+        """Index of the first line (or row) below a line."""
+        if self.dialect is not None or self.records is None:
+            return line
+        return list(self.records.lines).index(line) + 1
+
     def blocks(self) -> Iterator[Records]:
         """Rows of readings in parts."""
         if self.dialect is not None:
@@ -98,7 +107,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         No header that makes a log is found; its hint is a column map ready to edit.
     """
     lines = split_lines(text)
-    comments = take_comments(lines, text)
+    comments = [*take_comments(lines, text), *take_statements(lines)]
     if quick := _plain_header(lines, options):
         dialect = quoting_of(text) if '"' in text else _UNQUOTED
         return _plain_table(lines, quick, comments, dialect)
@@ -113,7 +122,9 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         if is_sure(header) and not _mixed(sample.rows[header.index], delimiter):
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
-    for dialect, sample, header in tries:
+    if names_wheel(comments):
+        tries = [(dialect, sample, _without_position(header)) for dialect, sample, header in tries]
+    for dialect, sample, header in sorted(tries, key=lambda one: (one[2].span, -one[2].plan.score)):
         if is_sure(header):
             return _table(lines, dialect, header, comments, sample)
     return _without_header(lines, tries, comments, file)
@@ -126,6 +137,7 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     header = find_header(sample, options.column_map, file)
     if header.plan.layout is None:
         header = told_by_cells(sample) or header
+    header = _without_position(header) if names_wheel(comments) else header
     if header.plan.layout is None:
         raise _no_table(sample, header, file)
     lines = [",".join(row) for row in sample.rows[: header.index]]
@@ -133,11 +145,22 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     return replace(table, dialect=None, records=records, lines=())
 
 
+def _without_position(header: Header) -> Header:
+    """The same header, which lacks no wheel where each wheel is named on a line of its own."""
+    if not header.plan.lacks_wheel:
+        return header
+    plan = replace(header.plan, layout="long", missing="", lacks_wheel=False)
+    return replace(header, plan=plan)
+
+
 def _take_comment_rows(records: Records) -> list[Comment]:
-    """Comment rows of a workbook, blanked in `records`."""
+    """Comment rows and ``key: value`` rows of a workbook, blanked in `records`."""
     found = []
     for index, row in enumerate(records.rows):
-        if row and row[0].lstrip().startswith("#"):
+        if row and row[0].strip()[:1].isalpha() and (statement := as_statement(row)):
+            found.append(Comment(line=records.lines[index], text=statement))
+            records.rows[index] = []
+        elif row and row[0].lstrip().startswith("#"):
             found += take_comments([" ".join(row)], row[0], first_line=records.lines[index])
             records.rows[index] = []
     return found
@@ -247,7 +270,7 @@ def _line_of(sample: Records, index: int) -> int:
 
 def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
     """Statements among the lines before the table, and a note about the others."""
-    found, passed = [], 0
+    found, notes = [], []
     for index, line in enumerate(lines):
         if not line:
             continue
@@ -256,8 +279,11 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
         if is_statement(as_pair):
             found.append(Comment(line=index + 1, text=as_pair))
         elif text and not text.lower().startswith("sep="):
-            passed += 1
-    notes = [f"{count_words(passed, 'line')} before the table passed over"] if passed else []
+            notes.append(f'line {index + 1}: "{shown(text, 60)}" says nothing thermlog uses')
+    if len(notes) > _MOST_NOTES:
+        notes[_MOST_NOTES:] = [
+            f"{len(notes) - _MOST_NOTES} more lines before the table say nothing thermlog uses"
+        ]
     return found, notes
 
 

@@ -10,15 +10,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
-from thermlog.reading.columns import LAYOUT_WORDS, Plan
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import Gathered, gather
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
 from thermlog.reading.overrides import StatedUnit, settle_unit
+from thermlog.reading.plan import LAYOUT_WORDS, Plan
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
+from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
 from thermlog.words.errors import LogRefusedError, ThermlogError
@@ -152,10 +153,18 @@ def _read_table(
 ) -> LogReadings:
     if options.column_map is None:
         table = with_strange_columns(table)
-    statements = read_statements(table.comments, file=file)
-    asked = Asked(file=file, plan=table.plan, statements=statements, options=options)
-    settled = settle_unit(options, _stated_units(table, statements), file=file)
     seen = observe(table, file=file)
+    plan = seen.plan or table.plan
+    statements = read_statements(table.comments, file=file, rows=seen.line)
+    asked = Asked(
+        file=file,
+        plan=plan,
+        statements=statements,
+        options=options,
+        spreadsheet=table.dialect is None,
+    )
+    settled = settle_unit(options, _stated_units(table, statements), file=file)
+    place_in_sections(seen, statements)
     notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
+from thermlog.reading.vocabulary import TimeUnit
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
@@ -42,7 +43,7 @@ class ColumnMap(Struct, frozen=True, kw_only=True):
         The log's own position words -> position words thermlog knows.
     unit : {"C", "F", "K"}, optional
         Temperature unit.
-    time_unit : {"s", "min", "h"}, optional
+    time_unit : TimeUnit, optional
         Unit of a column of plain numbers.
     """
 
@@ -53,7 +54,7 @@ class ColumnMap(Struct, frozen=True, kw_only=True):
     rounds: Mapping[str, str] = field(default_factory=dict)
     positions: Mapping[str, str] = field(default_factory=dict)
     unit: Unit | None = None
-    time_unit: Literal["s", "min", "h"] | None = None
+    time_unit: TimeUnit | None = None
 
 
 class ReadOptions(Struct, frozen=True, kw_only=True):

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark, count_words, decimal_of, measured, number, shown, unit_word
-from thermlog.reading.columns import Plan
-from thermlog.reading.headings import Role
-from thermlog.reading.layouts import Observations
+from thermlog.reading.observations import Observations
 from thermlog.reading.overrides import UNIT_WORDS, StatedUnit, settle_unit
+from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
+from thermlog.reading.vocabulary import Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Floats, SetAsideCode
 from thermlog.words.units import UNITS, Unit, to_degc
@@ -53,6 +55,7 @@ class Asked(Struct, kw_only=True):
     plan: Plan
     statements: Statements
     options: ReadOptions
+    spreadsheet: bool = False
 
 
 def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
@@ -68,13 +71,30 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
         return stated
     times = seen.time or []
     beside = [cell for role in _FIGURES for cell in seen.extra.get(role, ())]
+    mark: DecimalMark | Literal["both"] | None
     if seen.numbers is not None and "," not in "".join([*times, *beside]):
         return "."
     plain_times = [cell for cell in times if number(cell, ".") is not None or number(cell, ",") is not None]
+    mark = decimal_of([*seen.temp, *beside])
+    if mark is not None and all(map(_maybe_thousands, plain_times)):
+        plain_times = []
+    if mark == "," and all(map(_DOTTED_CLOCK.fullmatch, plain_times)):
+        plain_times = []
     mark = decimal_of([*seen.temp, *plain_times, *beside])
     if mark == "both":
         raise _both_marks(seen, asked)
     return mark or "."
+
+
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+|\d{1,3}")
+
+
+_DOTTED_CLOCK = re.compile(r"\s*\d{1,2}\.[0-5]\d\s*")  # 14.03 beside decimal commas
+
+
+def _maybe_thousands(cell: str) -> bool:
+    """True for 1,010 and for 980: such times say nothing of the decimal mark."""
+    return _THOUSANDS.fullmatch(cell.strip()) is not None
 
 
 def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
@@ -122,6 +142,8 @@ def temperatures(
         found = Temperatures(degc=np.array([cell.value for cell in cells], dtype=np.float64))
         found.problems = {k: (cell.code, cell.problem) for k, cell in enumerate(cells) if cell.problem}
         own = [cell.unit for cell in cells] if any(cell.unit for cell in cells) else None
+    if any(temp.factor != 1.0 for temp in asked.plan.temps):
+        found.degc *= np.array([asked.plan.temps[k].factor for k in seen.which or [0] * len(seen.temp)])
     own = _unless_overridden(seen, asked, _from_unit_column(seen, own, found), found)
     if own is None and (unit := _one_unit(asked)):
         _convert_all(found, unit)

@@ -4,109 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import islice
+from itertools import islice, pairwise
 from operator import lt
-from typing import cast
+from typing import TypeVar, cast
 
 import numpy as np
-from msgspec import Struct, field
 
-from thermlog.reading.cells import DecimalMark, shown
-from thermlog.reading.clock import read_times
-from thermlog.reading.headings import Role
-from thermlog.reading.layouts import Observations
-from thermlog.reading.positions import spot_of
-from thermlog.reading.scale import Asked, Temperatures, temp_name
+from thermlog.reading.cells import shown
+from thermlog.reading.positions.resolve import spot_of
+from thermlog.reading.scale import temp_name
+from thermlog.reading.sifting import CaseKey, Sifting
 from thermlog.reading.statements import drive_word
-from thermlog.reading.wheelcodes import AIR, BAD, WheelCodes
+from thermlog.reading.times.clock import read_times
+from thermlog.reading.times.column import ClockProblem, TimeHeading
+from thermlog.reading.times.pace import Walk, impossible_pace, plainly_possible
+from thermlog.reading.wheelcodes import AIR, BAD
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
-from thermlog.words.tables import SetAside, SetAsideCode
 from thermlog.words.vehicle import SPOTS
 
+_Cell = TypeVar("_Cell")
 _MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
 _AIR_REASON = "air temperature; used as the ambient, not as a wheel"
-
-
-class CaseKey(Struct, frozen=True, kw_only=True):
-    """What makes one case: vehicle and drive, the drive as written where its word is not known."""
-
-    vehicle: str | None
-    drive: str | None
-
-
-class Sifting(Struct, kw_only=True, eq=False):
-    """The readings of one file on their way.
-
-    Attributes
-    ----------
-    seen : Observations
-    asked : Asked
-    decimal : {".", ","}
-    temps : Temperatures
-    codes : WheelCodes
-    code : list of int
-        Row of `codes` of each reading.
-    spots : list of int or None
-        Index into `vehicle.SPOTS` from a column of spots; -1 where it says nothing; None without column.
-    case : list of int or None
-        Index into `keys`; None: all are of the first case.
-    keys : list of CaseKey
-    elapsed_s : list of float
-        NaN where there is no time [s].
-    dropped : dict
-        Row -> why it was set aside.
-    notes : list of str
-    time_words : str
-        How times were read, for people.
-    parked : list of bool
-        For each case, whether times count from the stop.
-    rising : bool
-        True if every reading is known to be later than the one before.
-    """
-
-    seen: Observations
-    asked: Asked
-    decimal: DecimalMark
-    temps: Temperatures
-    codes: WheelCodes
-    code: list[int]
-    spots: list[int] | None = None
-    case: list[int] | None = None
-    keys: list[CaseKey] = field(default_factory=list)
-    elapsed_s: Sequence[float] = ()
-    dropped: dict[int, SetAside] = field(default_factory=dict)
-    notes: list[str] = field(default_factory=list)
-    time_words: str = "none"
-    parked: list[bool] = field(default_factory=list)
-    rising: bool = False
-
-    def drop(self, row: int, place: tuple[str, str], code: SetAsideCode, reason: str) -> None:
-        """Set one reading aside; the first reason stays. `place` is the column and the cell."""
-        if row not in self.dropped:
-            self.dropped[row] = SetAside(
-                line=self.seen.line[row],
-                column=place[0],
-                value=shown(place[1]),
-                reason=reason,
-                code=code,
-                corner=self.codes.corner(self.code[row]),
-            )
-
-    def drop_temp(self, row: int, code: SetAsideCode, reason: str) -> None:
-        """Set one reading aside for its temperature."""
-        place = temp_name(self.seen, self.asked.plan, row), self.seen.temp[row]
-        self.drop(row, place, code, reason)
-
-    def column(self, role: Role) -> str:
-        """Name of a role's column as written in the file."""
-        index = self.asked.plan.index
-        return self.asked.plan.names[index[role]] if role in index else role
-
-    def live(self) -> Sequence[int]:
-        """Rows not set aside."""
-        count = range(len(self.seen.line))
-        return [row for row in count if row not in self.dropped] if self.dropped else count
 
 
 def sift(work: Sifting) -> None:
@@ -187,18 +106,41 @@ def _cases(work: Sifting) -> None:
         work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
         return
     blank = [""] * len(work.seen.line)
-    pairs = zip(extra.get("vehicle", blank), extra.get("drive", blank), strict=True)
+    vehicles, drives = (_filled_down(work, extra.get(role, blank)) for role in ("vehicle", "drive"))
+    names: dict[str, str] = {}
     keys: dict[CaseKey, int] = {}
     work.case = [
-        keys.setdefault(CaseKey(vehicle=shown(v.strip()) or vehicle, drive=_drive(d) or drive), len(keys))
-        for v, d in pairs
+        keys.setdefault(CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive), len(keys))
+        for v, d in zip(vehicles, drives, strict=True)
     ]
+    if spelled := sorted({shown(v.strip()) for v in vehicles} - {"", *names.values()}):
+        work.notes.append(f"vehicle {', '.join(spelled)}: the same as another but for case or blanks")
     work.keys = list(keys)
     unknown = sorted({key.drive for key in keys if key.drive and drive_word(key.drive) is None})
     if unknown:
         work.notes.append(
             f"drive {shown(', '.join(unknown))}: not normal, coast or verification, kept apart as written"
         )
+
+
+def _one_name(names: dict[str, str], text: str) -> str:
+    """The first spelling of a name, whatever its case and blanks."""
+    name = shown(text.strip())
+    return names.setdefault("".join(name.casefold().split()), name) if name else ""
+
+
+def _filled_down(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
+    """Cells merged in a spreadsheet are filled in their first row only: the others take the value above.
+
+    They are merged where the first row is filled, at most every second one is, and no two in a row agree.
+    """
+    filled = [k for k, cell in enumerate(cells) if cell.strip()]
+    names = [cells[k].strip() for k in filled]
+    anew = all(a != b for a, b in pairwise(names))
+    if not filled or filled[0] != 0 or 2 * len(filled) > len(cells) or not anew:
+        return cells
+    work.notes.append("empty cells of vehicle or drive take the value above: merged cells are filled once")
+    return [cells[k] for a, b in zip(filled, [*filled[1:], len(cells)], strict=True) for k in [a] * (b - a)]
 
 
 def _drive(text: str) -> str:
@@ -210,6 +152,7 @@ def _drive(text: str) -> str:
 
 def _times(work: Sifting) -> None:
     work.parked = [False] * len(work.keys)
+    work.start = [None] * len(work.keys)
     if work.seen.time is None:
         work.elapsed_s = [math.nan] * len(work.seen.line)
         work.notes.append("no times in this log: readings are kept, but cannot be compared in time")
@@ -245,9 +188,10 @@ def _blanked(work: Sifting, rows: Sequence[int], elapsed: Sequence[float | None]
 
 def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | None]:
     """Times of one case [s]."""
-    plan, said, dates = work.asked.plan, work.asked.statements, work.seen.extra.get("date")
     if not rows:
         return ()
+    plan, dates = work.asked.plan, work.seen.extra.get("date")
+    said = work.asked.statements.at(work.seen.line[rows[0]])
     cells = _picked(work.seen.time or [], rows)
     found = read_times(
         cells,
@@ -256,25 +200,63 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
         parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
         date_order=work.asked.options.date_order or said.date_order,
         decimal=work.decimal,
+        walk=lambda: _walk(work, rows),
+        heading=TimeHeading(
+            of_day=plan.of_day,
+            digits=plan.digits,
+            countdown=plan.countdown,
+            strange_unit=plan.strange_time,
+            spreadsheet=work.asked.spreadsheet,
+        ),
     )
     for problem in found.problems:
         if problem.index < 0:
-            raise _refused_times(work, rows[0], problem.value, problem.problem)
+            raise _refused_times(work, rows[problem.at], problem)
         place = work.column("time"), problem.value
         work.drop(rows[problem.index], place, "time", problem.problem)
     work.notes += found.notes
     work.time_words = found.kind
     work.parked[case] = found.zero == "parked"
+    work.start[case] = found.start
     return found.elapsed_s
 
 
-def _picked(cells: Sequence[str], rows: Sequence[int]) -> Sequence[str]:
+def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
+    """Wheels and temperatures of some rows."""
+    if work.walk is not None and len(rows) == len(work.walk.wheels) == len(work.code):
+        return work.walk
+    code = np.array(_picked(work.code, rows), dtype=np.int64)
+    wheels = 2 * work.codes.axle[code] + work.codes.side[code]
+    whole = len(rows) == len(work.code)
+    degc = work.temps.degc if whole else work.temps.degc[np.array(rows, dtype=np.int64)]
+    walk = Walk(wheels=wheels, degc=degc)
+    work.walk = walk if whole else None
+    return walk
+
+
+def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
+    """Lines of two readings of a case that nobody can have taken so soon, or so late, after one another."""
+    if work.seen.time is None or (work.rising and not work.dropped and plainly_possible(work.elapsed_s)):
+        return ()
+    rows = work.live()
+    if work.case is not None:
+        rows = [row for row in rows if work.case[row] == case]
+    elapsed_s = _picked(work.elapsed_s, rows)
+    pairs = impossible_pace(elapsed_s, _walk(work, rows))
+    found = [(rows[a], rows[b]) for a, b in pairs]
+    found += [(a, b) for a, b in work.contradicting if work.case is None or work.case[a] == case]
+    return tuple((work.seen.line[a], work.seen.line[b]) for a, b in found)
+
+
+def _picked(cells: Sequence[_Cell], rows: Sequence[int]) -> Sequence[_Cell]:
     return cells if len(rows) == len(cells) else [cells[row] for row in rows]
 
 
-def _refused_times(work: Sifting, row: int, value: str, problem: str) -> LogRefusedError:
+def _refused_times(work: Sifting, row: int, found: ClockProblem) -> LogRefusedError:
+    value = found.value
     return LogRefusedError(
-        problem,
+        found.problem,
+        code=found.code,
         file=work.asked.file,
         line=work.seen.line[row],
         column=work.column("time"),
@@ -323,7 +305,7 @@ def _moment(work: Sifting, row: int) -> tuple[object, ...]:
 
 def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[object, ...]]) -> None:
     first: dict[tuple[object, ...], dict[float, int]] = {}
-    differing = 0
+    differing: list[tuple[int, int]] = []
     for row, moment in zip(rows, moments, strict=True):
         values = first.setdefault(moment, {})
         value = float(work.temps.degc[row])
@@ -331,8 +313,9 @@ def _drop_repeats(work: Sifting, rows: Sequence[int], moments: Sequence[tuple[ob
             problem = f"exact repeat of line {work.seen.line[values[value]]}, counted once"
             work.drop_temp(row, "repeat", problem)
         else:
-            differing += bool(values)
+            differing += [(next(iter(values.values())), row)] if values else []
             values[value] = row
+    work.contradicting = differing if len(differing) > 1 else []
     if differing:
-        many = "one reading differs" if differing == 1 else f"{differing} readings differ"
+        many = "one reading differs" if len(differing) == 1 else f"{len(differing)} readings differ"
         work.notes.append(f"{many} from another of the same wheel at the same moment; all are kept")

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reading.cellwords import cell_words
-from thermlog.reading.positions import looks_like_position
-from thermlog.reading.positionwords import tokens_of
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import tokens_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

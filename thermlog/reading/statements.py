@@ -3,59 +3,31 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from bisect import bisect
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Any, Literal, TypeAlias, TypeVar
+from typing import Any, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
-from thermlog.reading.headings import plain_words
+from thermlog.reading.headings import plain_words, without_accents
 from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
+from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
-Key: TypeAlias = Literal[
-    "ambient", "parked", "vehicle", "drive", "unit", "emissivity", "distance", "axles", "brakes", "split",
-    "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side", "language",
-    "axle_count", "date_order", "decimal", "seen", "remark",
-]  # fmt: skip
-
-_KEY_WORDS: dict[Key, str] = {
-    "ambient": "ambient|ambient temperature|ambient temp|air|air temperature|air temp|outside|"
-    "outside temperature|shop temperature|umgebung|umgebungstemperatur|aussentemperatur|temperature ambiante|"
-    "ambiente|temperatura ambiente|omgevingstemperatuur",
-    "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|arret|parado|fermo",
-    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|unit no|fleet no|registration|plate|fahrzeug|"
-    "kennzeichen|vehicule|vehiculo|veicolo|voertuig",
-    "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
-    "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad",
-    "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
-    "distance": "distance|gun distance|abstand",
-    "axles": "axles|axle roles|achsen|essieux|ejes",
-    "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
-    "split": "split|circuit split|brake split|circuits|bremskreise",
-    "parking_brake": "parking brake|handbrake|park brake|parking brake axle|feststellbremse",
-    "regenerative": "regenerative|regeneration|recuperation|regen|rekuperation|hybrid|electric",
-    "lifted": "lifted|lifted axle|lifted axles|lift axle up",
-    "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
-    "weight": "weight|weight class|vehicle class",
-    "traffic": "traffic|traffic side|drives on|keeps|country",
-    "driver_side": "driver side|drive side|driver|steering wheel|driver sits",
-    "language": "language|sprache|langue|idioma|lingua",
-    "axle_count": "axle count|count|axles counted",
-    "date_order": "date order|dates",
-    "decimal": "decimal|decimal mark",
-    "seen": "seen|observed|gesehen|beobachtet|vu|observe|visto|observado|gezien|sett|widziane|videno",
-    "remark": "note|notes|comment|remark|log|title|gun|technician|operator|date|day|place|workshop|weather|"
-    "wind|mileage|odometer|source|made by|simulated|scenario|seed|version|road|speed|job",
-}
-_KEYS: dict[str, Key] = {word: key for key, words in _KEY_WORDS.items() for word in words.split("|")}
 _PAIR = re.compile(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
+)
+_BARE_KEYS: tuple[Key, ...] = ("ambient", "parked")
+_BARE_WORDS = sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
+_BARE = re.compile(
+    rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
+    r"(?P<value>[-+~]?[0-9].*)"
 )
 _DRIVE_WORDS: dict[Drive, str] = {
     "normal": "normal|a|braking|normal braking|normal drive|before|warm up",
@@ -68,6 +40,11 @@ _DRIVES: dict[str, Drive] = {
 _SIDES: dict[str, VehicleSide] = {
     **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
     **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
+}
+_TRAFFIC: dict[str, VehicleSide] = {
+    **_SIDES,
+    **dict.fromkeys(LEFT_TRAFFIC.split("|"), "left"),
+    **dict.fromkeys(RIGHT_TRAFFIC.split("|"), "right"),
 }  # fmt: skip
 _ORDERS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
 _COUNTS: dict[str, AxleCount] = {
@@ -79,12 +56,12 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
-_UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted)|n/?a|none|\?|-+)?")
+_UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
 
 
-class Said(Struct, kw_only=True):
+class Said(Struct, frozen=True, kw_only=True):
     """One statement as written."""
 
     line: int
@@ -105,7 +82,9 @@ class Statements(Struct, kw_only=True):
     seen : tuple of Said
         What was seen, as written; may be stated more than once.
     notes : tuple of str
-        Comments that say nothing thermlog knows.
+        Comments that say nothing thermlog knows, and statements that cannot be read.
+    sections : tuple of (int, Statements)
+        Lines from which other statements hold, and those.
     """
 
     said: Mapping[Key, Said]
@@ -124,6 +103,12 @@ class Statements(Struct, kw_only=True):
     decimal: DecimalMark | None = None
     seen: tuple[Said, ...] = ()
     notes: tuple[str, ...] = ()
+    sections: tuple[tuple[int, Statements], ...] = ()
+
+    def at(self, line: int) -> Statements:
+        """What holds in a line of the readings."""
+        index = bisect([start for start, _ in self.sections], line)
+        return self.sections[index - 1][1] if index else self
 
 
 NOTHING_SAID = Statements(said={})
@@ -140,13 +125,19 @@ def drive_word(text: str) -> Drive | None:
     return _DRIVES.get(plain_words(text))
 
 
-def is_statement(text: str) -> bool:
-    """True if a line reads ``key: value`` with a key that thermlog knows."""
-    pair = _PAIR.fullmatch(text)
-    return pair is not None and _key_of(pair["key"])[0] not in {None, "remark"}
+def is_statement(text: str, *, remarks: bool = False) -> bool:
+    """True if a line reads ``key: value`` with a key that thermlog knows; a remark only if asked for."""
+    pair = _pair_in(text)
+    return pair is not None and pair.key is not None and (remarks or pair.key != "remark")
 
 
-def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
+def names_wheel(comments: Iterable[Comment]) -> bool:
+    """True if a line names the wheel of the rows that follow."""
+    pairs = (_pair_in(comment.text) for comment in comments)
+    return any(pair is not None and pair.key == "wheel" for pair in pairs)
+
+
+def read_statements(comments: Iterable[Comment], *, file: str, rows: Sequence[int] = ()) -> Statements:
     """Meaning of all header comments of a file.
 
     Parameters
@@ -154,35 +145,106 @@ def read_statements(comments: Iterable[Comment], *, file: str) -> Statements:
     comments : iterable of Comment
     file : str
         For messages.
+    rows : sequence of int
+        Lines of the readings: what is stated between them may begin another vehicle, drive or wheel.
 
     Raises
     ------
     LogRefusedError
-        A key is stated twice with different values, or its value has no meaning.
+        A key is stated twice with different values, and no other vehicle, drive or wheel begins there.
     """
-    said: dict[Key, Said] = {}
-    notes: list[str] = []
-    seen: list[Said] = []
-    for comment in comments:
-        pair = _pair_in(comment.text)
-        if pair is None or pair.key is None:
-            if comment.text:
-                notes.append(
-                    f'line {comment.line}: comment "{shown(comment.text, 60)}" says nothing thermlog uses'
-                )
-            continue
-        fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
-        if pair.key == "seen":
-            seen.append(fresh)
-        elif pair.key in said:
-            _refuse_contradiction(said[pair.key], fresh, pair.key, file)
-        else:
-            said[pair.key] = fresh
-    if len(notes) > _MOST_NOTES:
-        notes[_MOST_NOTES:] = [f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses"]
-    if not (said or notes or seen):
+    groups: dict[int, list[Comment]] = {}
+    for comment in sorted(comments, key=lambda comment: comment.line):
+        groups.setdefault(bisect(rows, comment.line), []).append(comment)
+    if not groups:
         return NOTHING_SAID
-    return replace(_understand(said, tuple(notes), file), seen=tuple(seen))
+    around = _Block(file=file)
+    for group in (0, len(rows)):
+        around.add(groups.pop(group, []))
+    sections: list[tuple[int, Statements]] = []
+    current = around
+    for group in sorted(groups):
+        fresh = _Block(file=file)
+        fresh.add(groups[group])
+        if current.begins_anew(fresh):
+            current = current.followed_by(fresh)
+            sections.append((rows[group], current.understood()))
+        else:
+            current.add(groups[group])
+    return _with_sections(around.understood(), sections)
+
+
+def _with_sections(whole: Statements, sections: Sequence[tuple[int, Statements]]) -> Statements:
+    """What is stated around the table, and between its rows."""
+    if not sections and len(whole.notes) <= _MOST_NOTES:
+        return whole
+    notes = tuple(dict.fromkeys((*whole.notes, *(note for _, one in sections for note in one.notes))))
+    if len(notes) > _MOST_NOTES:
+        notes = (*notes[:_MOST_NOTES], f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses")
+    seen = tuple(dict.fromkeys((*whole.seen, *(said for _, one in sections for said in one.seen))))
+    return replace(whole, notes=notes, seen=seen, sections=tuple(sections))
+
+
+class _Block(Struct, kw_only=True):
+    """What is stated for the rows that follow."""
+
+    file: str
+    said: dict[Key, Said] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    seen: list[Said] = field(default_factory=list)
+
+    def add(self, comments: Iterable[Comment]) -> None:
+        """Take up what comments state; a contradiction is refused."""
+        for comment in comments:
+            pair = _pair_in(comment.text)
+            if pair is None or pair.key is None:
+                if comment.text:
+                    text = shown(comment.text, 60)
+                    self.notes.append(f'line {comment.line}: comment "{text}" says nothing thermlog uses')
+                continue
+            fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
+            if pair.key == "seen":
+                self.seen.append(fresh)
+            elif pair.key in self.said:
+                _refuse_contradiction(self.said[pair.key], fresh, pair.key, self.file)
+            else:
+                self.said[pair.key] = fresh
+
+    def begins_anew(self, fresh: _Block) -> bool:
+        """Whether a block of comments between the rows names another vehicle, drive or wheel."""
+        keys = SECTION_KEYS & fresh.said.keys()
+        return any(key not in self.said or self.said[key].text != fresh.said[key].text for key in keys)
+
+    def followed_by(self, fresh: _Block) -> _Block:
+        """What holds from there on: of another vehicle neither drive, wheel nor parked moment are known."""
+        known = dict(self.said)
+        if "vehicle" in fresh.said:
+            known = {key: one for key, one in known.items() if key not in _OF_ONE_DRIVE}
+        elif "drive" in fresh.said:
+            known.pop("parked", None)
+        return _Block(file=self.file, said={**known, **fresh.said}, notes=fresh.notes, seen=fresh.seen)
+
+    def understood(self) -> Statements:
+        """The same with every value read; one that cannot be is named and not used."""
+        found: dict[str, Any] = {}
+        notes = list(self.notes)
+        for key, one in self.said.items():
+            if key not in _READERS:
+                continue
+            name, reader = _READERS[key]
+            try:
+                found[name] = reader(one, self.file)
+            except LogRefusedError as fault:
+                notes.append(unused_note(one, fault))
+        return Statements(said=self.said, notes=tuple(notes), seen=tuple(self.seen), **found)
+
+
+_OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "parked", "started", "odometer"})
+
+
+def unused_note(said: Said, fault: LogRefusedError) -> str:
+    """Note that names a statement which cannot be read."""
+    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault.problem}'
 
 
 class _Pair(Struct, frozen=True, kw_only=True):
@@ -197,6 +259,10 @@ class _Pair(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=4096)
 def _pair_in(comment: str) -> _Pair | None:
     pair = _PAIR.fullmatch(comment)
+    if pair is None or _key_of(pair["key"])[0] is None:
+        bare = _BARE.fullmatch(plain_blanks(comment))
+        if bare is not None:
+            return _Pair(key=KEYS[bare["key"]], name=bare["key"], text=bare["value"].lstrip("~"), unit=None)
     if pair is None:
         return None
     key, unit = _key_of(pair["key"])
@@ -204,32 +270,28 @@ def _pair_in(comment: str) -> _Pair | None:
     return _Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
 
 
+def plain_blanks(text: str) -> str:
+    """Lower case without accents and with single blanks, but with its marks."""
+    return " ".join(without_accents(tidy(text).lower()).split())
+
+
 def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     words = plain_words(text)
-    if words in _KEYS:
-        return _KEYS[words], None
+    if words in KEYS:
+        return KEYS[words], None
     head, _, last = words.rpartition(" ")
     unit = unit_word(last)
-    return (_KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
+    return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
 def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
-    if key == "remark" or old.text == new.text:
+    if key in {"remark", "date", "started", "by", "gun", "odometer"} or old.text == new.text:
         return
     problem = (
         f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
         "or state it in a column"
     )
     raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=shown(new.text))
-
-
-def _understand(said: Mapping[Key, Said], notes: tuple[str, ...], file: str) -> Statements:
-    found = {}
-    for key, one in said.items():
-        if key in _READERS:
-            name, reader = _READERS[key]
-            found[name] = reader(one, file)
-    return Statements(said=said, notes=notes, **found)
 
 
 def refused(said: Said, problem: str, file: str) -> LogRefusedError:
@@ -293,7 +355,7 @@ _READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
     "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said, file: one_of(said, _SIDES, file)),
+    "traffic": ("traffic", lambda said, file: one_of(said, _TRAFFIC, file)),
     "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
     "language": ("language", lambda said, _: plain_words(said.text)),
     "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),

@@ -11,14 +11,14 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, count_words, decimal_of, measured
 from thermlog.reading.cellwords import no_wheel_word
-from thermlog.reading.columns import TempColumn
 from thermlog.reading.headings import read_heading
+from thermlog.reading.plan import TempColumn
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.reading.columns import Plan
     from thermlog.reading.locate import Table
+    from thermlog.reading.plan import Plan
 
 _BRACKETS = re.compile(r"\s*[(\[].*?[)\]]\s*")
 _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower

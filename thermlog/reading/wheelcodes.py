@@ -11,8 +11,8 @@ from msgspec import Struct
 from thermlog.reading.air import is_air_word
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import no_wheel_word
-from thermlog.reading.nearwheel import nearest_wheel
-from thermlog.reading.positions import PositionProblem, PositionRules, PositionSet, resolve_positions
+from thermlog.reading.positions.nearest import nearest_wheel
+from thermlog.reading.positions.resolve import PositionProblem, PositionRules, PositionSet, resolve_positions
 from thermlog.reading.scale import Asked
 from thermlog.words.tables import Ints, SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name

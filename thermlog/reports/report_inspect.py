@@ -85,6 +85,8 @@ def _cases(log: LogReadings, show: Show) -> Iterator[str]:
         yield from _corner_lines(log.readings, k, show)
         yield from map(_seen_line, case.seen)
         yield from map(_blind_line, case.blind)
+        yield from _taken_lines(case)
+        yield from (f"  pace: {line}" for line in _pace_lines(case))
         yield from (f"  a check will lack: {one}" for one in lacks(log.readings, k))
         yield ""
 
@@ -106,6 +108,20 @@ _BLIND_WORDS: dict[BlindCode, str] = {
 def _blind_line(one: Blind) -> str:
     quoted = f', "{printable(one.quoted)}"' if one.quoted else ""
     return f"  {one.corner or '?':<5}not known: line {one.line}{quoted}: {_BLIND_WORDS[one.code]}"
+
+
+def _taken_lines(case: Case) -> Iterator[str]:
+    """When, by whom and with what, as far as the log says."""
+    if (taken := case.taken) is None:
+        return
+    km = None if taken.odometer_km is None else f"{taken.odometer_km:g} km"
+    told = {"start": taken.start, "by": taken.by, "gun": taken.gun, "odometer": km}
+    yield "  taken: " + ", ".join(f"{name} {printable(text)}" for name, text in told.items() if text)
+
+
+def _pace_lines(case: Case) -> Iterator[str]:
+    for before, after in case.impossible_pace:
+        yield f"nobody reads the wheels of line {before} and line {after} so one after the other"
 
 
 def _seen_line(one: Seen) -> str:
@@ -135,6 +151,6 @@ def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:
 
 
 def _point(table: Readings, row: int, show: Show) -> str:
-    shown = f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}"
-    elapsed_s = float(table.elapsed_s[row])
-    return f"{shown} at {clock(elapsed_s)}" if math.isfinite(elapsed_s) else shown
+    at_s = float(table.elapsed_s[row])
+    when = "" if math.isnan(at_s) else f" at {clock(at_s)}"
+    return f"{temperature(float(table.indicated_degc[row]), show)} {degrees(show)}{when}"

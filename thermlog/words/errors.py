@@ -33,6 +33,8 @@ class LogRefusedError(ThermlogError):
         The cell as found.
     hint : str, optional
         Text worth printing under the message, such as a column map ready to edit.
+    code : str
+        The kind of problem, for programs: they never compare sentences.
     """
 
     def __init__(
@@ -44,7 +46,9 @@ class LogRefusedError(ThermlogError):
         column: str | None = None,
         value: str | None = None,
         hint: str | None = None,
+        code: str = "other",
     ) -> None:
+        self.code = code
         self.problem = problem
         self.file = file
         self.line = line

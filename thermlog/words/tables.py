@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -117,6 +117,50 @@ class LogRecord(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
+class Taken(Struct, frozen=True, kw_only=True):
+    """When, by whom and with what a log was taken, as far as it says.
+
+    Attributes
+    ----------
+    start : str or None
+        Moment of the first reading by ISO 8601: a date and time, a date alone, or a time of day alone, which
+        begins with "T".
+    by, gun : str or None
+        As written.
+    odometer_km : float or None
+        Distance driven [km].
+    """
+
+    start: str | None = None
+    by: str | None = None
+    gun: str | None = None
+    odometer_km: float | None = None
+
+
+OddCode: TypeAlias = Literal["other_unit", "digits_swapped", "digit_missing", "digit_added"]
+
+
+class Odd(Struct, frozen=True, kw_only=True):
+    """A reading that would fit the others if it had been typed otherwise; it still votes.
+
+    Attributes
+    ----------
+    code : {"other_unit", "digits_swapped", "digit_missing", "digit_added"}
+        What would have gone wrong.
+    line : int
+        Line in the file.
+    corner : str
+    degc, would_be_degc : float
+        As read, and as it would fit [°C].
+    """
+
+    code: OddCode
+    line: int
+    corner: str
+    degc: float
+    would_be_degc: float
+
+
 class Case(Struct, frozen=True, kw_only=True):
     """One drive of one vehicle in one log: the unit of diagnosis.
 
@@ -140,6 +184,12 @@ class Case(Struct, frozen=True, kw_only=True):
         Readings of this vehicle and drive that tell no temperature.
     seen : tuple of Seen
         What was seen beside the readings.
+    taken : Taken or None
+        When, by whom and with what; None if the log says nothing of it.
+    impossible_pace : tuple of (int, int)
+        Lines of two readings that nobody can have taken so soon, or so late, after one another.
+    odd : tuple of Odd
+        Readings that may be typing errors.
     """
 
     log: LogRecord
@@ -152,6 +202,16 @@ class Case(Struct, frozen=True, kw_only=True):
     description: Vehicle | None = None
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
+    taken: Taken | None = None
+    impossible_pace: tuple[tuple[int, int], ...] = ()
+    odd: tuple[Odd, ...] = ()
+
+
+# The columns of the readings table: what is stacked, picked and checked goes by this list.
+COLUMN_KINDS: dict[str, type[np.int64] | type[np.float64]] = {
+    "case": np.int64, "line": np.int64, "axle": np.int64, "side": np.int64, "spot": np.int64,
+    "elapsed_s": np.float64, "indicated_degc": np.float64, "emissivity": np.float64, "distance_m": np.float64,
+}  # fmt: skip
 
 
 class Readings(Struct, frozen=True, kw_only=True, eq=False):
@@ -193,11 +253,7 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
     distance_m: Floats
 
     def __post_init__(self) -> None:
-        whole = (self.case, self.line, self.axle, self.side, self.spot)
-        lengths = {column.shape for column in whole}
-        lengths |= {
-            column.shape for column in (self.elapsed_s, self.indicated_degc, self.emissivity, self.distance_m)
-        }
+        lengths = {getattr(self, name).shape for name in COLUMN_KINDS}
         if len(lengths) > 1:
             msg = f"columns of unequal length: {sorted(lengths)}"
             raise ValueError(msg)
@@ -209,8 +265,7 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
 
     def take(self, rows: Bools | Ints) -> Readings:
         """Some rows, in the order asked for; all cases stay."""
-        columns = (name for name in self.__struct_fields__ if name != "cases")
-        return replace(self, **{name: getattr(self, name)[rows] for name in columns})
+        return replace(self, **{name: getattr(self, name)[rows] for name in COLUMN_KINDS})
 
     def frame(self) -> pd.DataFrame:
         """The same table as a pandas DataFrame, one row a reading, names as in the documentation."""
@@ -247,23 +302,10 @@ def stack_readings(tables: list[Readings]) -> Readings:
     Readings
     """
     starts = np.cumsum([0] + [len(table.cases) for table in tables])
-    shifted = [table.case + start for table, start in zip(tables, starts[:-1], strict=True)]
-    return Readings(
-        cases=tuple(case for table in tables for case in table.cases),
-        case=_joined(shifted, np.int64),
-        line=_joined([table.line for table in tables], np.int64),
-        axle=_joined([table.axle for table in tables], np.int64),
-        side=_joined([table.side for table in tables], np.int64),
-        spot=_joined([table.spot for table in tables], np.int64),
-        elapsed_s=_joined([table.elapsed_s for table in tables], np.float64),
-        indicated_degc=_joined([table.indicated_degc for table in tables], np.float64),
-        emissivity=_joined([table.emissivity for table in tables], np.float64),
-        distance_m=_joined([table.distance_m for table in tables], np.float64),
-    )
-
-
-_Number = TypeVar("_Number", np.int64, np.float64)
-
-
-def _joined(columns: list[NDArray[_Number]], kind: type[_Number]) -> NDArray[_Number]:
-    return np.concatenate([np.zeros(0, dtype=kind), *columns])
+    columns = {
+        name: np.concatenate([np.zeros(0, dtype=kind), *(getattr(table, name) for table in tables)])
+        for name, kind in COLUMN_KINDS.items()
+    }
+    shifts = [np.full(table.rows, start) for table, start in zip(tables, starts[:-1], strict=True)]
+    columns["case"] += np.concatenate([np.zeros(0, dtype=np.int64), *shifts])
+    return Readings(cases=tuple(case for table in tables for case in table.cases), **columns)

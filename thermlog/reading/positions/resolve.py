@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.axlecount import AxleCount, number_axles
-from thermlog.reading.positionwords import (
+from thermlog.reading.positions.axles import AxleCount, number_axles
+from thermlog.reading.positions.words import (
     SHORT_CODE,
     Meaning,
     Parsed,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.reading.positionwords import Meaning, word_table
+from thermlog.reading.positions.words import Meaning, word_table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -9,24 +9,33 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.clockface import (
+from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
+from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
+from thermlog.reading.times.face import (
     ClockRefusedError,
     Decision,
     clock_change,
     first_part,
     is_time_of_day,
+    past_one_o_clock,
     seconds_of_day,
     unwrap_day,
 )
-from thermlog.reading.daystamps import stamp_line
-from thermlog.reading.timecell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
-from thermlog.reading.timecolumn import ClockProblem, ElapsedTimes, TimeColumn, Zero
-from thermlog.reading.timenumbers import UNIT_WORDS, TimeUnit, number_line, quick_numbers
+from thermlog.reading.times.numbers import number_line, quick_numbers
+from thermlog.reading.times.pace import likely
+from thermlog.reading.times.stamps import stamp_line
+from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
+from thermlog.reading.vocabulary import UNIT_NAMES, TimeUnit
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
+
+    from thermlog.reading.times.pace import Walk
 
 _SHORTEST_STAMP = 13  # 2031-05-04T14; a date alone is no time
+_PLAIN = TimeHeading()
+_HALF_DAY_S = 43200.0
+_SOON_S = 7200.0
 _LONG_STEP_S = 3000.0  # longer steps are looked at for a changed clock
 
 
@@ -38,6 +47,8 @@ def read_times(
     parked: str | None = None,
     date_order: DateOrder | None = None,
     decimal: str = ".",
+    walk: Callable[[], Walk] | None = None,
+    heading: TimeHeading = _PLAIN,
 ) -> ElapsedTimes:
     """Elapsed seconds from the time cells of one case.
 
@@ -45,8 +56,9 @@ def read_times(
     ----------
     cells : sequence of str
         In file order.
-    unit : {"s", "min", "h"}, optional
-        Of plain numbers, as the heading states it; seconds without it. For cells such as 14:03 it tells what
+    unit : TimeUnit, optional
+        Of plain numbers, as the heading states it; without it the pace of the walk decides, seconds first.
+        For cells such as 14:03 it tells what
         stands first: "h" hours and minutes, otherwise minutes and seconds.
     dates : sequence of str, optional
         Date cells beside the time cells, of equal length.
@@ -56,6 +68,11 @@ def read_times(
         Where the dates do not settle it.
     decimal : {".", ","}
         Decimal mark of the file.
+    walk : callable, optional
+        Gives the wheels and temperatures beside the times, where they are needed: they tell rows out of
+        order from a watch that starts again.
+    heading : TimeHeading
+        What else the heading says.
 
     Returns
     -------
@@ -69,20 +86,30 @@ def read_times(
     >>> read_times(["14:03:20", "14:05"], parked="14:03").elapsed_s
     (20.0, 120.0)
     """
-    if dates is None and parked in {None, "0"}:
+    if dates is None and parked in {None, "0"} and heading == _PLAIN:
         zero: Zero = "stated" if parked is None else "parked"
         quick = _plain_numbers(cells, unit, decimal, zero)
+        if quick is not None and walk is not None and quick.notes:
+            quick = None  # out of order: the wheels tell why
         if quick is None and parked is None:
             quick = _plain_stamps(cells)
         if quick is not None:
             return quick
     column = TimeColumn(
-        cells=cells, unit=unit, dates=dates, parked=parked, date_order=date_order, decimal=decimal
+        cells=cells,
+        unit=unit,
+        dates=dates,
+        parked=parked,
+        date_order=date_order,
+        decimal=decimal,
+        walk=None if walk is None else walk(),
+        heading=heading,
     )
     try:
         return _finish(column, _read(column))
     except ClockRefusedError as refusal:
-        problem = ClockProblem(index=-1, value=cells[0] if cells else "", problem=str(refusal))
+        value = cells[refusal.at] if refusal.at < len(cells) else ""
+        problem = ClockProblem(index=-1, value=value, problem=str(refusal), code=refusal.code, at=refusal.at)
         blank = (None,) * len(cells)
         return ElapsedTimes(elapsed_s=blank, kind="not settled", zero="stated", problems=(problem,))
 
@@ -95,7 +122,7 @@ def _plain_numbers(
     if elapsed_s is None:
         return None
     notes = () if sorted(elapsed_s) == list(elapsed_s) else (_UNSORTED,)
-    return ElapsedTimes(elapsed_s=elapsed_s, kind=UNIT_WORDS[unit or "s"], zero=zero, notes=notes)
+    return ElapsedTimes(elapsed_s=elapsed_s, kind=UNIT_NAMES[unit or "s"], zero=zero, notes=notes)
 
 
 def _plain_stamps(cells: Sequence[str]) -> ElapsedTimes | None:
@@ -113,7 +140,9 @@ def _plain_stamps(cells: Sequence[str]) -> ElapsedTimes | None:
     steps = [after - before for before, after in pairwise(elapsed)]
     if steps and (min(steps) < 0.0 or max(steps) > _LONG_STEP_S):
         return None
-    return ElapsedTimes(elapsed_s=tuple(elapsed), kind=_KIND_STAMP, zero="first")
+    return ElapsedTimes(
+        elapsed_s=tuple(elapsed), kind=_KIND_STAMP, zero="first", start=first.isoformat(timespec="seconds")
+    )
 
 
 _UNSORTED = "the times are not in order of the rows; the readings are used in order of time"
@@ -179,32 +208,24 @@ def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> s
 
 
 def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> dict[int, float]:
-    """Plain numbers, or numbers with their units."""
-    texts = [column.cells[index] for index in cells]
-    line = number_line(
-        [cell.value for cell in cells.values()], texts, unit=column.unit if group == "number" else "s"
-    )
-    column.kind = line.kind if group == "number" else "times with units"
-    column.notes.extend(line.notes)
+    """Plain numbers, or durations with their units."""
     parked = column.parked_cell()
-    zero_s = 0.0
-    if parked and (parked.style == group or _is_zero(parked)):
-        column.zero = "parked"
-        zero_s = number_line([parked.value], [""], unit=column.unit if group == "number" else "s").times[0]
-    elif line.running:
-        column.zero = "first"
-        zero_s = min(line.times)
-    elif parked:
-        column.notes.append(_PARKED_UNUSED)
-    return {index: value - zero_s for index, value in zip(cells, line.times, strict=True)}
-
-
-def _is_zero(parked: TimeCell) -> bool:
-    """Whether the times are said to count from the parked moment."""
-    return parked.value == 0.0 and parked.style in {"number", "two"}
-
-
-_PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
+    values = [cell.value for cell in cells.values()]
+    if group == "units":
+        column.kind = "times with units"
+        return watch_times(column, dict(zip(cells, values, strict=True)), parked)
+    column.limit_walk(cells)
+    line = number_line(column, values, [column.cells[index] for index in cells])
+    column.kind = line.kind
+    column.notes.extend(line.notes)
+    seconds = dict(zip(cells, line.times, strict=True))
+    if line.epoch_day is not None:
+        return epoch_times(column, seconds, line.epoch_day, parked)
+    if line.of_day:
+        return _time_of_day(column, seconds, digits_parked(column, parked))
+    if parked and parked.style == "number":
+        parked = replace(parked, value=parked.value * line.factor)
+    return watch_times(column, seconds, parked)
 
 
 def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
@@ -222,24 +243,38 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
         column.notes.append(f"times are read as {first.choice} first: {first.why}")
     if first.choice == "minutes":
         column.kind = "minutes and seconds"
-        return _elapsed(column, seconds, parked)
+        return watch_times(column, seconds, parked)
+    if typed := _typed_minutes(column, ordered, list(seconds.values())):
+        column.kind = "minutes and seconds"
+        column.notes.append(typed)
+        return watch_times(column, {index: value / 60 for index, value in seconds.items()}, parked)
     meant = is_time_of_day(list(seconds.values()), ordered, parked=parked)
     if meant.choice == "elapsed" and not column.dates:
         column.kind = "hours, minutes and seconds"
         column.notes.append(f"times are read as elapsed, not as times of day: {meant.why}")
-        return _elapsed(column, seconds, parked)
+        return watch_times(column, seconds, parked)
     column.kind = "time of day"
     return _time_of_day(column, seconds, parked)
 
 
-def _elapsed(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
-    """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
-    if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
-        column.zero = "parked"
-        return {index: value - parked.value for index, value in seconds.items()}
-    if parked:
-        column.notes.append(_PARKED_UNUSED)
-    return seconds
+def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Sequence[float]) -> str:
+    """Why 0:15:00 is fifteen seconds: a spreadsheet makes hours and minutes of 0:15; empty if it is not."""
+    whole = all(cell.style == "three" and cell.value % 60 == 0 for cell in cells)
+    if not whole or column.walk is None or min(seconds) >= 3600.0 or len(set(seconds)) < 2:
+        return ""
+    column.limit_walk(range(len(seconds)) if len(seconds) == len(column.cells) else [])
+    as_hours, as_minutes = likely(seconds, column.walk), likely([s / 60 for s in seconds], column.walk)
+    if as_minutes and not as_hours:
+        return (
+            "the times are read as minutes and seconds, by the pace: a spreadsheet made hours of the minutes"
+        )
+    if as_minutes and column.heading.spreadsheet:
+        msg = (
+            "the workbook holds hours and minutes here; minutes and seconds may be meant; "
+            "write seconds under time_s"
+        )
+        raise ClockRefusedError(msg, code="two_ways")
+    return ""
 
 
 def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
@@ -259,6 +294,7 @@ def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell
 def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell | None) -> dict[int, float]:
     """Count from the parked moment if it is known, else from the earliest reading."""
     earliest = min(times.values())
+    column.tell_start(None, earliest)
     if parked is None:
         column.zero = "first"
         return {index: value - earliest for index, value in times.items()}
@@ -268,6 +304,9 @@ def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell 
         raise ClockRefusedError(msg)
     column.zero = "parked"
     zero_s = parked_s + round((earliest - parked_s) / DAY_S) * DAY_S
+    if -_HALF_DAY_S <= earliest - zero_s < -_HALF_DAY_S + _SOON_S and parked_s >= _HALF_DAY_S > earliest:
+        column.notes.append("the clock shows twelve hours: the wheels stopped before one o'clock")
+        zero_s -= _HALF_DAY_S
     return {index: value - zero_s for index, value in times.items()}
 
 
@@ -307,6 +346,11 @@ def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, float
     line = stamp_line(stamps, date_order=column.date_order)
     column.notes.extend(line.notes)
     times = dict(zip(cells, line.times, strict=False))
+    if not line.offsets and (half := past_one_o_clock(list(times.values()))):
+        column.notes.append(half.why)
+        times = dict(zip(times, half.times, strict=True))
+    first = min(times.values())
+    column.tell_start(line.day, first + (offset_s or 0.0), offset_s)
     if not line.offsets:
         _ask_about_clock(column, times)
     if parked and parked.day:
@@ -339,4 +383,5 @@ def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
         zero=column.zero,
         notes=tuple(column.notes),
         problems=tuple(sorted(column.problems, key=lambda problem: problem.index)),
+        start=column.start,
     )

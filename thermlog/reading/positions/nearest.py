@@ -6,12 +6,12 @@ from difflib import SequenceMatcher, get_close_matches
 from itertools import islice, product
 from typing import TYPE_CHECKING
 
-from thermlog.reading.positions import looks_like_position
-from thermlog.reading.positionwords import SHORT_CODE, tokens_of, word_table
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import SHORT_CODE, tokens_of, word_table
 from thermlog.words.vehicle import corner_name, mate_of, split_corner
 
 if TYPE_CHECKING:
-    from thermlog.reading.positions import PositionSet
+    from thermlog.reading.positions.resolve import PositionSet
 
 _ALIKE = 0.5  # half of the letters: one of the two of a short code
 _WORD_ALIKE = 0.6
@@ -39,7 +39,7 @@ def nearest_wheel(text: str, others: PositionSet, language: str | None = None) -
 
     Examples
     --------
-    >>> from thermlog.reading.positions import PositionRules, resolve_positions
+    >>> from thermlog.reading.positions.resolve import PositionRules, resolve_positions
     >>> nearest_wheel("lefft front", resolve_positions(["FR"], PositionRules()))
     'FL'
     """

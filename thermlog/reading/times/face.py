@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.timecell import DAY_S, HOUR_S, TimeCell
+from thermlog.reading.times.cell import DAY_S, HOUR_S, TimeCell
 from thermlog.words.errors import ThermlogError
 
 if TYPE_CHECKING:
@@ -30,7 +30,22 @@ _STEADY_S = 900.0  # all other steps of such a log are shorter
 
 
 class ClockRefusedError(ThermlogError):
-    """The times of a column do not settle what they mean; the text says why, and the cure."""
+    """The times of a column do not settle what they mean.
+
+    Parameters
+    ----------
+    problem : str
+        Why, and the cure.
+    code : str
+        The same for programs.
+    at : int
+        Index of the cell that shows it.
+    """
+
+    def __init__(self, problem: str, *, code: str = "time", at: int = 0) -> None:
+        self.code = code
+        self.at = at
+        super().__init__(problem)
 
 
 class Decision(Struct, frozen=True, kw_only=True):
@@ -47,7 +62,7 @@ def first_part(cells: Sequence[TimeCell], *, unit: str | None, parked: TimeCell 
     ----------
     cells : sequence of TimeCell
         Styles ``two``, ``three`` and ``clock``, in file order.
-    unit : {"s", "min", "h"} or None
+    unit : TimeUnit or None
         What the heading says.
     parked : TimeCell or None
         The parked moment.
@@ -212,7 +227,11 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
     >>> unwrap_day([86390.0, 10.0]).times
     [86390.0, 86410.0]
     """
-    if list(seconds) == sorted(seconds) or max(seconds) - min(seconds) <= _HALF_DAY_S:
+    if half := past_one_o_clock(seconds):
+        return half
+    if list(seconds) == sorted(seconds):
+        return Unwrapped(times=list(seconds))
+    if max(seconds) - min(seconds) <= _HALF_DAY_S:
         return Unwrapped(times=list(seconds))
     ordered = sorted(set(seconds))
     gaps = [(after - before, after) for before, after in pairwise(ordered)]
@@ -228,6 +247,16 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
         times=[value if value >= start else value + DAY_S for value in seconds],
         why="the times pass midnight: the early ones count to the next day",
     )
+
+
+def past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
+    """A clock of twelve hours without am and pm passes one o'clock: 12:58, 1:02."""
+    if min(seconds) < HOUR_S or max(seconds) >= _HALF_DAY_S + HOUR_S:
+        return None
+    times = [value if value >= _HALF_DAY_S else value + _HALF_DAY_S for value in seconds]
+    if max(seconds) - min(seconds) <= _LONGEST_WALK_S or max(times) - min(times) > _LONGEST_WALK_S:
+        return None
+    return Unwrapped(times=times, why="the clock shows twelve hours: the times go on after one o'clock")
 
 
 def _turns_once(seconds: Sequence[float]) -> bool:

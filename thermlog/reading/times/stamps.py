@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.clockface import ClockRefusedError
-from thermlog.reading.timecell import DAY_S, DateOrder, TimeCell
+from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell
+from thermlog.reading.times.face import ClockRefusedError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,12 +25,15 @@ class StampLine(Struct, frozen=True, kw_only=True):
         Seconds from midnight before the earliest day; from the same in UTC if `offsets`.
     offsets : bool
         True if the stamps state their offsets.
+    day : int
+        Ordinal of the earliest day as written.
     notes : tuple of str
         What was decided, and why.
     """
 
     times: tuple[float, ...]
     offsets: bool
+    day: int
     notes: tuple[str, ...]
 
 
@@ -69,7 +72,9 @@ def stamp_line(cells: Sequence[TimeCell], *, date_order: DateOrder | None) -> St
     )
     if max(times) - min(times) > _SHORT_LOG_S:
         notes.append("the times of one drive lie more than two days apart; check the dates")
-    return StampLine(times=times, offsets=stated == {True}, notes=tuple([why, *notes] if why else notes))
+    return StampLine(
+        times=times, offsets=stated == {True}, day=start, notes=tuple([why, *notes] if why else notes)
+    )
 
 
 def _days(cells: Sequence[TimeCell], date_order: DateOrder | None) -> tuple[list[int], str]:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 import re
+import unicodedata
 from datetime import date, datetime
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
+
+from thermlog.reading.vocabulary import MONTHS, TIME_UNITS, UNIT_S, WEEKDAYS
 
 Style: TypeAlias = Literal["number", "units", "two", "three", "clock", "stamp"]
 DateOrder: TypeAlias = Literal["dmy", "mdy"]
@@ -91,15 +95,29 @@ _DOTTED = re.compile(r"([0-9]{1,2})\.([0-5][0-9])")
 _FRENCH = re.compile(r"([0-9]{1,2}) ?h ?([0-5][0-9])")
 _HALF = re.compile(r"(.+?) ?([ap])\.? ?m\.?")
 _SURE = re.compile(r"(.+?) ?(?:uhr|o'clock)")
-_N = r"([0-9]+(?:\.[0-9]+)?) ?"
-_UNITS = re.compile(
-    rf"(?:{_N}(?:hours?|hrs?|h|stunden?|std\.?) ?)?"
-    rf"(?:{_N}(?:minutes?|minuten?|mins?\.?|m|') ?)?"
-    rf"(?:{_N}(?:seconds?|sekunden?|secs?\.?|sek\.?|s|\"|'')?)?"
+_TERM = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?([a-zµμ']+\.?|\"|'')[ ,]*(?:(?:and|und|et|y|e|en|og|och|i|a) )?")
+_STROKES = {"'": 60.0, '"': 1.0, "''": 1.0, "m": 60.0}
+_LAST = re.compile(r"([0-9]+(?:\.[0-9]+)?)")
+_ISO = re.compile(
+    r"p(?:([0-9]+)d)?(?:t(?:([0-9]+(?:[.,][0-9]+)?)h)?(?:([0-9]+(?:[.,][0-9]+)?)m)?(?:([0-9]+(?:[.,][0-9]+)?)s)?)?"
 )
+_DAYS = re.compile(r"([0-9]+) ?d(?:ays?)?,? ?(?=[0-9])(.+)")
+_GROUPED = {
+    ".": re.compile(r"[1-9][0-9]{0,2}(?:[,' ][0-9]{3})+(?:\.[0-9]+)?"),
+    ",": re.compile(r"[1-9][0-9]{0,2}(?:[.' ][0-9]{3})+(?:,[0-9]+)?"),
+}
+_SINCE = re.compile(r"(?:t ?)?\+ ?(?=[0-9])|(?:after|nach|apres|na) (?=[0-9])")
 _DATED = re.compile(r"([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})(?:(?:, ?| |t)(.+))?")
-_NAMED = re.compile(r"([0-9]{1,2})[-. ]{1,2}([a-z]{3,9})\.?[- ]([0-9]{2,4})(?:,? (.+))?")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_NAMED = re.compile(
+    r"([0-9]{1,2})(?:st|nd|rd|th)?[-. ]{1,2}(?:de )?([a-z]{3,10})\.?(?: de)?[-, ]{1,2}([0-9]{2,4})"
+    r"(?:,? (.+))?"
+)
+_MONTH_FIRST = re.compile(r"([a-z]{3,10})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})(?:,? (.+))?")
+_BASIC_DAY = re.compile(
+    r"((?:19|20)[0-9]{2})([01][0-9])([0-3][0-9])(?:[t _-]([0-9]{2})([0-5][0-9])([0-5][0-9])?)?"
+)
+_TIME_FIRST = re.compile(r"([0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?: ?[ap]\.?m\.?)?),? (.{6,})")
+_WEEKDAY = re.compile(r"([a-z]{2,9})[.,]* (?=[0-9a-z])")
 _LONGEST = 64
 
 
@@ -124,12 +142,28 @@ def parse_time(text: str, decimal: str = ".") -> TimeCell | None:
     >>> parse_time("1.5 min").value, parse_time("14:03").style, parse_time("2:03:10 pm").value
     (90.0, 'two', 50590.0)
     """
-    plain = " ".join(text.translate(_MINUS).lower().split())
+    plain = _plain(text)
     if not plain or len(plain) > _LONGEST or not plain.isascii():
         return None
+    if since := _SINCE.match(plain):
+        plain = plain[since.end() :]
     if _NUMBER[decimal].fullmatch(plain):
         return TimeCell(style="number", value=float(plain.replace(",", ".")))
+    if _GROUPED[decimal].fullmatch(plain):
+        whole = re.sub(r"[.' ]" if decimal == "," else r"[,' ]", "", plain)
+        return TimeCell(style="number", value=float(whole.replace(",", ".")))
     return _colons(plain, decimal) or _worded(plain, decimal) or _stamp(plain) or _dated(plain, decimal)
+
+
+def _plain(text: str) -> str:
+    """Lower case without accents, minus signs and blanks of one kind, without a day of the week."""
+    lower = text.translate(_MINUS).lower().replace("µ", "u").replace("μ", "u")
+    if not lower.isascii():
+        parts = unicodedata.normalize("NFKD", lower)
+        lower = "".join(letter for letter in parts if not unicodedata.combining(letter))
+    plain = " ".join(lower.split())
+    weekday = _WEEKDAY.match(plain)
+    return plain[weekday.end() :] if weekday and weekday[1] in WEEKDAYS else plain
 
 
 def _seconds(text: str) -> float:
@@ -157,12 +191,34 @@ def _worded(plain: str, decimal: str) -> TimeCell | None:
         return _certain_clock(_colons(sure[1], ",") or _whole_hour(sure[1]))
     if french := _FRENCH.fullmatch(plain):
         return TimeCell(style="three", value=int(french[1]) * HOUR_S + int(french[2]) * 60)
-    spelled = plain.replace(",", ".") if decimal == "," else plain
-    units = _UNITS.fullmatch(spelled)
-    if units is None or not any(units.groups()):
+    seconds = _duration(plain.replace(",", ".") if decimal == "," else plain)
+    return None if seconds is None else TimeCell(style="units", value=seconds)
+
+
+def _duration(plain: str) -> float | None:
+    """Seconds of a duration: 2 min 5 s, 2m05, PT2M5S, 0 days 00:02:05; None if it is none."""
+    if plain[:1] == "p" and len(plain) > 2 and (iso := _ISO.fullmatch(plain)) and any(iso.groups()):
+        factors = (DAY_S, HOUR_S, 60.0, 1.0)
+        return sum(f * _seconds(part) for f, part in zip(factors, iso.groups(), strict=True) if part)
+    if (days := _DAYS.fullmatch(plain)) and (rest := _colons(days[2], ".")) and rest.style == "three":
+        return int(days[1]) * DAY_S + rest.value
+    total, at, below = 0.0, 0, math.inf
+    while term := _TERM.match(plain, at):
+        factor = _STROKES.get(term[2]) or _unit_s(term[2])
+        if factor is None or factor >= below:
+            return None
+        total, at, below = total + float(term[1]) * factor, term.end(), factor
+    if at == 0:
         return None
-    hours, minutes, seconds = (float(part or 0.0) for part in units.groups())
-    return TimeCell(style="units", value=hours * HOUR_S + minutes * 60 + seconds)
+    if at == len(plain):
+        return total
+    last = _LAST.fullmatch(plain, at)  # 2m05: seconds follow minutes, minutes hours
+    return total + float(last[1]) * below / 60 if last and below in {60.0, HOUR_S} else None
+
+
+def _unit_s(word: str) -> float | None:
+    unit = TIME_UNITS.get(word.rstrip("."))
+    return None if unit is None else UNIT_S[unit]
 
 
 def _whole_hour(text: str) -> TimeCell | None:
@@ -203,13 +259,24 @@ def _stamp(plain: str) -> TimeCell | None:
 
 
 def _dated(plain: str, decimal: str) -> TimeCell | None:
-    """A date in another style, then a time of day."""
-    match = _DATED.fullmatch(plain) or _NAMED.fullmatch(plain)
-    rest = match[match.lastindex or 0] if match else ""
-    if match is None or match.lastindex != match.re.groups:
-        return None
-    day = parse_day(plain[: match.start(match.lastindex)].rstrip(" ,t"))
-    cell = _colons(rest, decimal) or _worded(rest, decimal)
+    """A date in another style and a time of day, in either order."""
+    for pattern in (_DATED, _NAMED, _MONTH_FIRST):
+        match = pattern.fullmatch(plain)
+        if match and match.lastindex == pattern.groups:
+            return _joined(
+                plain[: match.start(match.lastindex)].rstrip(" ,t"), match[match.lastindex], decimal
+            )
+    if (basic := _BASIC_DAY.fullmatch(plain)) and basic[4]:
+        return _joined(
+            f"{basic[1]}-{basic[2]}-{basic[3]}", f"{basic[4]}:{basic[5]}:{basic[6] or '00'}", decimal
+        )
+    match = _TIME_FIRST.fullmatch(plain)
+    return _joined(match[2], match[1], decimal) if match else None
+
+
+def _joined(day_text: str, rest: str, decimal: str) -> TimeCell | None:
+    day = parse_day(day_text)
+    cell = _colons(rest, decimal) or _worded(rest, decimal) or _colons(rest, ",")
     clock = _certain_clock(cell) if cell and cell.style in {"two", "three", "clock"} else None
     return replace(clock, day=day) if clock and day else None
 
@@ -233,10 +300,17 @@ def parse_day(text: str) -> DayText | None:
     >>> parse_day("4.5.31"), parse_day("2031-05-04").order, parse_day("May")
     (DayText(fields=(4, 5, 2031), order='', dotted=True), 'ymd', None)
     """
-    plain = " ".join(text.lower().split())
-    if (named := _NAMED.fullmatch(plain)) and named[2][:3] in _MONTHS:
-        month = _MONTHS.index(named[2][:3]) + 1
+    plain = _plain(text)
+    if (named := _NAMED.fullmatch(plain)) and (month := _month(named[2])) and not named[4]:
         return DayText(fields=(int(named[1]), month, _year(named[3])), order="dmy")
+    if (first := _MONTH_FIRST.fullmatch(plain)) and (month := _month(first[1])) and not first[4]:
+        return DayText(fields=(int(first[2]), month, int(first[3])), order="dmy")
+    if (basic := _BASIC_DAY.fullmatch(plain)) and not basic[4]:
+        return DayText(fields=(int(basic[1]), int(basic[2]), int(basic[3])), order="ymd")
+    return _day_in_figures(plain)
+
+
+def _day_in_figures(plain: str) -> DayText | None:
     dated = _DATED.fullmatch(plain)
     if dated is None or dated[5]:
         return None
@@ -245,6 +319,17 @@ def parse_day(text: str) -> DayText | None:
     if len(dated[1]) > 2:
         return None
     return DayText(fields=(int(dated[1]), int(dated[3]), _year(dated[4])), dotted=dated[2] == ".")
+
+
+def _month(word: str) -> int | None:
+    """Number of a month by the first letters of its name; longer beginnings go first."""
+    hits = [
+        (len(begin), number)
+        for number, begins in enumerate(MONTHS, start=1)
+        for begin in begins.split("|")
+        if word.startswith(begin)
+    ]
+    return max(hits)[1] if hits else None
 
 
 def _year(text: str) -> int:

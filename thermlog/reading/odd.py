@@ -1,0 +1,130 @@
+"""Readings that would fit the others if they had been typed otherwise: named, never taken away."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.words.sentences import degc, sentence
+from thermlog.words.tables import Odd, OddCode
+from thermlog.words.units import Unit, to_degc
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+# Common practice, no source: how far a value lies outside the others to be looked at, and how near a typing
+# error must bring it.
+_FEWEST = 3  # other readings
+_FAR = 0.6  # of the span of the others, at least
+_LEAST_FAR_K = 25.0
+_NEAR_K = 8.0
+_SAME = 0.25  # of the distance: another reading of the wheel so near speaks for the value
+_WORDS: dict[OddCode, str] = {
+    "other_unit": "if typed in {}",
+    "digits_swapped": "with two digits swapped",
+    "digit_missing": "if a digit is missing",
+    "digit_added": "if a digit is too many",
+}
+
+
+def odd_readings(
+    degc_of: Mapping[int, float], corner_of: Callable[[int], str], line_of: Sequence[int], unit: Unit
+) -> list[Odd]:
+    """Readings of one case that may be typing errors.
+
+    Parameters
+    ----------
+    degc_of : mapping
+        Row -> temperature [°C].
+    corner_of : callable
+        Corner of a row.
+    line_of : sequence of int
+        Line of each row.
+    unit : Unit
+        In which the figures were typed.
+
+    Returns
+    -------
+    list of Odd
+        None for a wheel that shows the same value again.
+    """
+    if none_apart(degc_of.values()):
+        return []
+    found = []
+    for row, value in degc_of.items():
+        others = [other for k, other in degc_of.items() if k != row]
+        low, high = _core(others)
+        margin = max(_FAR * (high - low), _LEAST_FAR_K)
+        if low - margin <= value <= high + margin or _shown_again(row, degc_of, corner_of, (low, high)):
+            continue
+        hits = (one for one in _otherwise(value, others, unit) if low - _NEAR_K <= one[1] <= high + _NEAR_K)
+        if (hit := next(hits, None)) is not None:
+            corner = corner_of(row)
+            found.append(Odd(code=hit[0], line=line_of[row], corner=corner, degc=value, would_be_degc=hit[1]))
+    return found
+
+
+def none_apart(values_degc: Iterable[float]) -> bool:
+    """True if no value stands apart from the others, whichever of them is left out."""
+    ordered = sorted(values_degc)
+    if len(ordered) <= _FEWEST:
+        return True
+    inner = 2 if len(ordered) > 2 * _FEWEST + 1 else 1
+    low, high = ordered[inner] - _LEAST_FAR_K, ordered[-1 - inner] + _LEAST_FAR_K
+    return low <= ordered[0] and ordered[-1] <= high
+
+
+def _core(values: Sequence[float]) -> tuple[float, float]:
+    """Lowest and highest of the values, without one at each end where there are enough."""
+    ordered = sorted(values)
+    cut = 1 if len(ordered) > 2 * _FEWEST else 0
+    return ordered[cut], ordered[-1 - cut]
+
+
+def _shown_again(
+    row: int, degc_of: Mapping[int, float], corner_of: Callable[[int], str], core: tuple[float, float]
+) -> bool:
+    value = degc_of[row]
+    near = _SAME * min(abs(value - end) for end in core)
+    return any(
+        abs(other - value) <= near
+        for k, other in degc_of.items()
+        if k != row and corner_of(k) == corner_of(row)
+    )
+
+
+def _otherwise(
+    value_degc: float, others_degc: Sequence[float], unit: Unit
+) -> Iterator[tuple[OddCode, float]]:
+    """What the value may have been meant to be [°C], by the figure that was typed."""
+    value = _figure(value_degc, unit)
+    lengths = [len(str(abs(round(_figure(other, unit))))) for other in others_degc]
+    if unit != "K":
+        yield "other_unit", to_degc(value, "F" if unit == "C" else "C")
+    whole = round(value)
+    rest, text = value - whole, str(abs(whole))
+    figures: list[tuple[OddCode, str]] = [
+        ("digits_swapped", text[:k] + text[k + 1] + text[k] + text[k + 2 :]) for k in range(len(text) - 1)
+    ]
+    if len(text) > min(lengths):
+        figures += [("digit_added", text[:k] + text[k + 1 :]) for k in range(len(text))]
+    for code, figure in figures:
+        yield code, to_degc(float(figure) + rest, unit)
+    if len(text) < max(lengths):
+        ends = (text + "0", text + "9", "1" + text, "9" + text, "10" + text, "11" + text)
+        for figure in ends:
+            yield "digit_missing", to_degc(float(figure) + rest, unit)
+
+
+def _figure(value_degc: float, unit: Unit) -> float:
+    """The number that was typed for a temperature."""
+    return {"C": value_degc, "F": value_degc * 1.8 + 32, "K": value_degc + 273.15}[unit]
+
+
+def odd_note(odd: Odd) -> str:
+    """The same for people."""
+    pattern = "line {}: {} at {} stands apart and would be {} {}; look at it again"
+    unit = "°F" if odd.would_be_degc < odd.degc else "°C"
+    words = _WORDS[odd.code].format(unit)
+    return sentence(
+        pattern, odd.line, degc(odd.degc, digits=None), odd.corner, degc(odd.would_be_degc), words
+    )

@@ -1,0 +1,127 @@
+"""What the columns of a table are: the result of looking at its headings."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
+
+from thermlog.reading.vocabulary import Role, TimeUnit
+from thermlog.words.units import Unit
+
+Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
+LAYOUT_WORDS: dict[Layout, str] = {
+    "long": "a row a reading",
+    "wide": "a column a wheel",
+    "paired": "a time column beside each wheel column",
+    "rounds": "a row a wheel, a column a round",
+}
+
+
+class TempColumn(Struct, frozen=True, kw_only=True):
+    """One column of temperatures.
+
+    Attributes
+    ----------
+    index : int
+        From 0.
+    name : str
+        Heading as written, or ``column 3``.
+    unit : Unit or None
+        Stated in the heading.
+    factor : float
+        What one of its numbers is worth in the unit.
+    wheel : str
+        Position words in a layout with a column a wheel, else empty.
+    moment : str or None
+        Time written in the heading in a layout with a column a round.
+    time_index : int or None
+        Its own time column, if it has one.
+    """
+
+    index: int
+    name: str
+    unit: Unit | None = None
+    factor: float = 1.0
+    wheel: str = ""
+    moment: str | None = None
+    time_index: int | None = None
+
+
+class Plan(Struct, frozen=True, kw_only=True):
+    """What the columns of a table are.
+
+    Attributes
+    ----------
+    layout : Layout or None
+        None if the columns do not make a log; `missing` then says why.
+    width : int
+        Number of columns.
+    names : tuple of str
+        Heading of each column, ``column 3`` where it is empty.
+    temps : tuple of TempColumn
+        One in a long layout.
+    index : dict
+        Role -> column, for the roles a table has once.
+    about : dict
+        Role -> column, for who read, with which gun, at which distance driven.
+    unknown : tuple of int
+        Columns no rule knows.
+    remarks : tuple of int
+        Columns of remarks in free words.
+    sights : tuple of int
+        Columns that say what was seen.
+    time_unit : TimeUnit or None
+        Stated in the heading of the time column.
+    since_parked, countdown : bool
+        Stated likewise.
+    of_day, digits : bool
+        True if the heading says that times are times of day, that they are written in digits alone.
+    strange_time : str
+        A unit of time that nobody knows.
+    time_parts : tuple of (int, TimeUnit)
+        Columns of hours, minutes and seconds that make one time.
+    metres : float
+        Length of the distance unit [m].
+    missing : str
+        What keeps the columns from being a log, one clause.
+    lacks_wheel : bool
+        True if nothing misses but a column that says which wheel was read.
+    notes : tuple of str
+        What was decided between columns.
+    score : int
+        Number of columns understood; bare numbers in headings count only in a layout that needs them.
+    """
+
+    layout: Layout | None
+    width: int
+    names: tuple[str, ...]
+    temps: tuple[TempColumn, ...] = ()
+    index: dict[Role, int] = field(default_factory=dict)
+    about: dict[Role, int] = field(default_factory=dict)
+    unknown: tuple[int, ...] = ()
+    remarks: tuple[int, ...] = ()
+    sights: tuple[int, ...] = ()
+    time_unit: TimeUnit | None = None
+    since_parked: bool = False
+    countdown: bool = False
+    of_day: bool = False
+    digits: bool = False
+    strange_time: str = ""
+    time_parts: tuple[tuple[int, TimeUnit], ...] = ()
+    metres: float = 1.0
+    missing: str = ""
+    lacks_wheel: bool = False
+    notes: tuple[str, ...] = ()
+    score: int = 0
+
+    @property
+    def units(self) -> frozenset[Unit]:
+        """Temperature units that headings state."""
+        return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
+
+    @property
+    def last_needed(self) -> int:
+        """Highest column that means something; a row may end after it."""
+        used = [*self.index.values(), *(t.index for t in self.temps), *(k for k, _ in self.time_parts)]
+        return max(used + [t.time_index for t in self.temps if t.time_index is not None], default=-1)

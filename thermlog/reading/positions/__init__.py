@@ -1,0 +1,1 @@
+"""Wheel positions: words of a log to axle, side and spot."""

@@ -1,0 +1,33 @@
+"""Vehicle, drive and wheel of readings for which they are stated on lines between the rows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from thermlog.reading.observations import Observations
+    from thermlog.reading.statements import Statements
+    from thermlog.reading.vocabulary import Role
+
+
+def place_in_sections(seen: Observations, statements: Statements) -> None:
+    """Fill in vehicle, drive and wheel of the readings for which they are stated between the rows."""
+    if not statements.sections and "wheel" not in statements.said:
+        return
+    told = [statements.at(line) for line in seen.line]
+    if any(one.vehicle for one in told) and statements.sections:
+        _fill(seen, "vehicle", [one.vehicle or "" for one in told])
+    if any(one.drive for one in told) and statements.sections:
+        _fill(seen, "drive", [one.drive or "" for one in told])
+    if any("wheel" in one.said for one in told):
+        wheels = [one.said["wheel"].text if "wheel" in one.said else "" for one in told]
+        seen.position = [
+            own if own.strip() else wheel for own, wheel in zip(seen.position, wheels, strict=True)
+        ]
+
+
+def _fill(seen: Observations, role: Role, stated: list[str]) -> None:
+    own = seen.extra.get(role)
+    if own is not None:
+        stated = [cell if cell.strip() else other for cell, other in zip(own, stated, strict=True)]
+    seen.extra[role] = stated

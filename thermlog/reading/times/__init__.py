@@ -1,0 +1,1 @@
+"""Time cells of a log to seconds: one cell, a column, the pace of the walk."""

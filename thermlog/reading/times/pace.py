@@ -1,0 +1,167 @@
+"""How fast a person walks round a vehicle with a gun: what decides between two readings of a time column."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from operator import sub
+from typing import TYPE_CHECKING
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.words.tables import Floats, Ints
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+# What a walk with a gun can be like: common practice, no source.
+FASTEST_GAP_S = 1.0  # nobody aims at the next wheel sooner
+SLOWEST_LAP_S = 1800.0  # nor takes longer once round: what is compared then was not read in one walk
+_FASTEST_MEAN_S = 1.5  # on average over a whole log
+_SLOWEST_MEAN_S = 120.0  # from wheel to wheel within a lap
+_LONGEST_PAUSE_S = 7200.0  # between two laps
+_FEW = 3  # readings below which nothing is said
+_MOST_PAIRS = 20
+
+
+class Walk(Struct, frozen=True, kw_only=True, eq=False):
+    """What is known of the readings besides their times, one entry a reading in file order.
+
+    Attributes
+    ----------
+    wheels : int array
+        Equal numbers are one wheel end.
+    degc : float array
+        What the gun showed [°C].
+    """
+
+    wheels: Ints
+    degc: Floats
+
+
+def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
+    """Whether a person could have walked so: not too fast for the readings, not too slow within a lap.
+
+    Examples
+    --------
+    >>> likely([0, 12, 25, 37], None), likely([0, 0.2, 0.4, 0.6], None), likely([0, 4000, 8000, 9000], None)
+    (True, False, False)
+    """
+    if len(times_s) < 2:
+        return True
+    span, last = max(times_s) - min(times_s), max(times_s)
+    before_last = sum(time < last for time in times_s)
+    fastest_s = _FASTEST_MEAN_S * before_last if len(times_s) >= _FEW else FASTEST_GAP_S
+    if before_last and span < fastest_s:
+        return False
+    laps = list(_laps(times_s, walk))
+    steps = [(lap[-1] - lap[0], len(lap) - 1) for lap in laps if len(lap) > 1]
+    steps_s, count = sum(span for span, _ in steps), sum(count for _, count in steps)
+    if count >= _FEW and steps_s < FASTEST_GAP_S * count:
+        return False
+    slow = steps_s > _SLOWEST_MEAN_S * count
+    return not slow and all(b[0] - a[-1] <= _LONGEST_PAUSE_S for a, b in pairwise(laps))
+
+
+def _laps(times_s: Sequence[float], walk: Walk | None) -> Iterator[list[float]]:
+    """Moments of each lap: a new one begins where a wheel is read again."""
+    order = sorted(range(len(times_s)), key=lambda row: times_s[row])
+    wheels = list(range(len(times_s))) if walk is None else walk.wheels.tolist()
+    lap: list[float] = []
+    seen: dict[int, float] = {}
+    for row in order:
+        wheel, time = wheels[row], times_s[row]
+        if seen.get(wheel, time) < time:
+            yield lap
+            lap, seen = [], {}
+        seen.setdefault(wheel, time)
+        if not lap or lap[-1] < time:
+            lap.append(time)
+    if lap:
+        yield lap
+
+
+def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int]]:
+    """Pairs of readings that nobody can have taken one after the other.
+
+    Parameters
+    ----------
+    times_s : sequence of float
+        In any order [s].
+    walk : Walk
+
+    Returns
+    -------
+    list of (int, int)
+        Rows of two wheels read closer together than `FASTEST_GAP_S` and not at one moment, and of the ends
+        of laps longer than `SLOWEST_LAP_S`.
+
+    Examples
+    --------
+    >>> wheels, degc = np.array([0, 1, 0]), np.array([80.0, 80.0, 79.0])
+    >>> impossible_pace([0.0, 0.2, 60.0], Walk(wheels=wheels, degc=degc))
+    [(0, 1)]
+    """
+    if not len(times_s):
+        return []
+    times, wheels = np.asarray(times_s, dtype=np.float64), walk.wheels
+    order = np.argsort(times, kind="stable")
+    steps = np.diff(times[order])
+    fast = (steps > 0.0) & (steps < FASTEST_GAP_S) & (np.diff(wheels[order]) != 0)
+    found = [(int(order[k]), int(order[k + 1])) for k in np.flatnonzero(fast)[:_MOST_PAIRS].tolist()]
+    if _may_be_long(times, wheels):
+        found += _long_laps(times.tolist(), wheels.tolist(), order.tolist())
+    if not found and _too_many(times):
+        found.append((int(order[0]), int(order[-1])))
+    return found[:_MOST_PAIRS]
+
+
+def plainly_possible(rising_s: Sequence[float]) -> bool:
+    """True if times that rise from reading to reading leave a person the time; False says nothing.
+
+    Examples
+    --------
+    >>> plainly_possible([0.0, 12.0, 25.0]), plainly_possible([0.0, 0.2])
+    (True, False)
+    """
+    if not rising_s:
+        return True
+    steps = map(sub, rising_s[1:], rising_s)
+    return rising_s[-1] - rising_s[0] <= SLOWEST_LAP_S and min(steps, default=FASTEST_GAP_S) >= FASTEST_GAP_S
+
+
+def _may_be_long(times: Floats, wheels: Ints) -> bool:
+    """False if every wheel is read again soon, so that no lap can be too long."""
+    last = float(times.max())
+    if last - float(times.min()) <= SLOWEST_LAP_S:
+        return False
+    order = np.lexsort((times, wheels))
+    same = np.diff(wheels[order]) == 0
+    gaps = np.diff(times[order])[same]
+    ends = times[order][np.append(~same, True)]
+    return bool(gaps.max(initial=0.0) > SLOWEST_LAP_S or last - float(ends.min()) > SLOWEST_LAP_S)
+
+
+def _long_laps(times: list[float], wheels: list[int], order: list[int]) -> list[tuple[int, int]]:
+    """First and last reading of each lap that takes too long."""
+    found = []
+    first, before = order[0], order[0]
+    seen: dict[int, float] = {}
+    for row in order:
+        wheel = wheels[row]
+        if seen.get(wheel, times[row]) < times[row]:
+            if times[before] - times[first] > SLOWEST_LAP_S:
+                found.append((first, before))
+            first, seen = row, {}
+        seen.setdefault(wheel, times[row])
+        before = row
+    if times[before] - times[first] > SLOWEST_LAP_S:
+        found.append((first, before))
+    return found
+
+
+def _too_many(times: Floats) -> bool:
+    """Whether there are more readings than anyone takes in their time."""
+    first, last = float(times.min()), float(times.max())
+    before_last = int((times < last).sum())
+    return first < last and times.size > _FEW and last - first < FASTEST_GAP_S * before_last

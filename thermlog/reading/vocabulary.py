@@ -1,0 +1,310 @@
+"""Every word that headings, header keys and times of a log may use, in all languages, declared once.
+
+Words are normalised as `headings.plain_words` leaves them: lower case, no accents, single spaces. Own
+compilation of trade usage: common practice, no source; other languages than English: from memory, not checked.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+
+Role: TypeAlias = Literal[
+    "time", "half", "lap", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle",
+    "drive", "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "gun", "odometer",
+    "wheel", "moment",
+]  # fmt: skip
+Key: TypeAlias = Literal[
+    "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
+    "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side",
+    "language", "axle_count", "date_order", "decimal", "seen", "date", "started", "by", "gun", "odometer",
+    "remark",
+]  # fmt: skip
+TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
+
+
+def _word_set(words: str) -> frozenset[str]:
+    return frozenset(words.split("|"))
+
+
+# ---- air: one list for header lines, rows and columns ---------------------------------------------------
+
+AIR = (
+    "ambient|ambient air|ambient temp|ambient temperature|air|air temp|air temperature|outside|outside air|"
+    "outside temp|outside temperature|outdoor|outdoor temp|outdoor temperature|shop air|shop temp|"
+    "shop temperature|bay temperature|surroundings|oat|t amb|tamb|"
+    "umgebung|umgebungsluft|umgebungstemperatur|umgebungstemp|luft|lufttemperatur|lufttemp|aussen|"
+    "aussentemperatur|aussentemp|raumtemperatur|"
+    "ambiante|ambiant|air ambiant|temperature ambiante|temp ambiante|temperature de l'air|"
+    "temperature exterieure|exterieur|"
+    "ambiente|temperatura ambiente|temp ambiente|temperatura del aire|temperatura exterior|exterior|aire|"
+    "temperatura do ar|temperatura externa|"
+    "aria|temperatura aria|temperatura dell'aria|temperatura esterna|esterno|esterna|"
+    "omgeving|omgevingstemperatuur|lucht|luchttemperatuur|buiten|buitentemperatuur|"
+    "omgivelse|omgivelsestemperatur|omgivning|omgivningstemperatur|utetemperatur|lufttemperatur ute|"
+    "otoczenie|temperatura otoczenia|powietrze|temperatura powietrza|"
+    "okoli|teplota okoli|vzduch|teplota vzduchu"
+)
+
+# ---- time -----------------------------------------------------------------------------------------------
+
+UNIT_S: dict[TimeUnit, float] = {
+    "ns": 1e-9, "us": 1e-6, "ms": 1e-3, "cs": 0.01, "ds": 0.1, "s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0,
+}  # fmt: skip
+UNIT_NAMES: dict[TimeUnit, str] = {
+    "ns": "nanoseconds", "us": "microseconds", "ms": "milliseconds", "cs": "hundredths of a second",
+    "ds": "tenths of a second", "s": "seconds", "min": "minutes", "h": "hours", "d": "days",
+}  # fmt: skip
+_TIME_UNIT_WORDS: dict[TimeUnit, str] = {
+    "ns": "ns|nsec|nanosecond|nanoseconds|nanosekunden|nanosecondes|nanosegundos|nanosecondi",
+    "us": "us|µs|μs|usec|microsecond|microseconds|mikrosekunden|microsecondes|microsegundos|microsecondi",
+    "ms": "ms|msec|msecs|millis|milli|millisecond|milliseconds|millisekunden|millisecondes|milisegundos|"
+    "milissegundos|millisecondi|milliseconden|millisekunder|milisekundy",
+    "cs": "cs|csec|centisecond|centiseconds|hundredths|hundredths of a second|1 100 s|hundertstel|hsec",
+    "ds": "ds|dsec|decisecond|deciseconds|tenths|tenths of a second|tenth of a second|1 10 s|zehntel|"
+    "zehntelsekunden|dixiemes|decimas",
+    "s": "s|sec|secs|second|seconds|sek|sekunde|sekunden|seconde|secondes|segundo|segundos|seg|segs|secondo|"
+    "secondi|seconden|sekund|sekunder|sekundy|sekunda|vteriny",
+    "min": "min|mins|minute|minutes|minuten|minuto|minutos|minuti|minuut|minuter|minutter|minut|minuty|"
+    "minuta|mn",
+    "h": "h|hr|hrs|hour|hours|std|stunde|stunden|heures|horas|ore|uur|uren|timer|timmar|godziny|hodiny",
+    "d": "d|day|days|tage|jours|dias|giorni|dagen|dager|dagar|dni|dny|serial|serial days|excel",
+}
+TIME_UNITS: dict[str, TimeUnit] = {
+    word: unit for unit, words in _TIME_UNIT_WORDS.items() for word in words.split("|")
+}
+STYLES: dict[str, TimeUnit] = {
+    "hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min", "hhmm": "h", "min sec": "min", "mm ss s": "min",
+}  # fmt: skip
+DIGIT_STYLES = frozenset({"hhmm", "hhmmss", "hmmss"})
+CLOCK_WORDS = frozenset(
+    (
+        "clock|clock time|time of day|local time|wall clock|wall time|uhrzeit|uhr|heure|klokkeslett|klockslag|"
+        "klockan|godzina|hora|orario|tijdstip|hodina|" + "|".join(DIGIT_STYLES)
+    ).split("|")
+)
+# What may stand in brackets or beside the words of a time heading without being a unit.
+HARMLESS_IN_TIME = _word_set(
+    "local|utc|gmt|z|cet|cest|bst|24h|24 h|12h|12 h|am pm|ampm|a m p m|hh mm ss|h mm ss|hh mm|h mm|"
+    "mm ss|m ss|hh mm ss s|hh mm ss sss|hhmm|hhmmss|iso|iso 8601|unix|epoch|posix|since stop|"
+    "since start|since parked|from start|of day|clock|elapsed|of|the|reading|readings|read|measured|"
+    "measurement|at|taken|since|start|started|log|logged|stamp|date|and|der|des|de|la|le|el|messung|"
+    "mesure|medida|misura|meting|log|total|gun|no|nr|stop|watch|stopwatch|running|sample|test|walk|"
+    "round|cumulative|cum|gesamt|recorded|record|time|yyyy mm dd|dd mm yyyy|mm dd yyyy|"
+    "yyyy mm dd hh mm ss|dd mm yyyy hh mm ss|dd mm yyyy hh mm|yyyy mm dd hh mm"
+)
+COUNTDOWN_WORDS = _word_set(
+    "remaining|countdown|count down|to go|time left|time remaining|restzeit|restant|restante|"
+    "rimanente|resterende|kvar|pozostalo"
+)
+MONTHS: tuple[str, ...] = (
+    "jan|janv|ene|gen|led|sty", "feb|fev|fevr|unor|lut", "mar|mrz|maer|mars|mrt|brez|marz", "apr|avr|abr|kwi|dub",
+    "may|mai|mag|mei|maj|kvet", "jun|juin|giu|cze|cerven", "jul|juil|lug|lip|cervenec",
+    "aug|aou|aout|ago|srp|sie", "sep|set|wrz|zari", "oct|okt|ott|out|paz|rij", "nov|lis|listopad", "dec|dez|dic|des|gru|pros",
+)  # fmt: skip
+WEEKDAYS = _word_set(
+    "mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|"
+    "sunday|mo|di|mi|do|fr|sa|so|montag|dienstag|mittwoch|donnerstag|freitag|samstag|sonntag|lundi|"
+    "mardi|mercredi|jeudi|vendredi|samedi|dimanche|lun|mer|jeu|ven|sam|dim"
+)
+
+# ---- columns --------------------------------------------------------------------------------------------
+
+
+class Column(Struct, frozen=True, kw_only=True):
+    """One kind of column: all that reading, a column map and the documentation know of it.
+
+    Attributes
+    ----------
+    role : Role
+    words : str
+        Headings, parted by bars.
+    about : str
+        What its cells hold, for the documentation.
+    once : bool
+        A table has it once at most.
+    mapped : bool
+        A column map may name it.
+    beside : bool
+        Its cells are kept beside each reading.
+    phrase : int
+        Place among the roles a longer heading may have by one of its words, 1 first; 0: none.
+    """
+
+    role: Role
+    words: str
+    about: str
+    once: bool = False
+    mapped: bool = False
+    beside: bool = False
+    phrase: int = 0
+
+
+COLUMNS: tuple[Column, ...] = (
+    Column(
+        role="time", mapped=True, phrase=5,
+        about="when: a number with its unit in the heading, a clock time, a date and time, a duration",
+        words="time|t|elapsed|elapsed time|total time|seconds|second|sec|secs|minutes|minute|"
+        "hours|hour|hrs|days|serial|heures|horas|"
+        "milliseconds|millis|clock|clock time|time of day|wall clock|timestamp|time stamp|datetime|date time|"
+        "date and time|local time|epoch|unix|unix time|epoch time|stopwatch|stop watch|duration|"
+        "time left|time remaining|remaining|countdown|"
+        "zeit|uhrzeit|uhr|zeitpunkt|zeitstempel|sekunden|minuten|stunden|dauer|gesamtzeit|restzeit|"
+        "temps|heure|horodatage|secondes|duree|temps total|hora|tiempo|segundos|minutos|duracion|tempo|ora|"
+        "orario|secondi|minuti|durata|segundo|minuto|"
+        "tijd|tijdstip|seconden|duur|tid|klokkeslett|klockslag|sekunder|minutter|minuter|"
+        "czas|godzina|sekundy|minuty|cas|hodina|vteriny|"
+        "measured at|taken at|read at|when|hh mm ss|h mm ss|mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec",
+    ),
+    Column(role="half", once=True, about="am or pm beside a clock time", words="am pm|ampm|a m p m|am or pm|meridiem"),
+    Column(
+        role="lap", about="time since the reading before; not used beside a total",
+        words="lap time|split|split time|interval|delta t|dt|since last|time since last|lap s|zwischenzeit|"
+        "rundenzeit|temps intermediaire|tiempo parcial|parcial|tempo parziale|parziale|tussentijd",
+    ),
+    Column(
+        role="date", once=True, mapped=True, beside=True, about="the day of a clock time",
+        words="date|day|datum|tag|fecha|data|dato|jour|dia|giorno|dag|dzien|den",
+    ),
+    Column(
+        role="position", once=True, mapped=True, phrase=6, about="which wheel",
+        words="position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
+        "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|pozice|positie|"
+        "posisjon|stelle|emplacement|brake|brake position|bremse|frein|freno|freio|rem|bremse position|"
+        "measuring point|messpunkt|messstelle|which wheel|which",
+    ),
+    Column(
+        role="axle", once=True, mapped=True, about="axle number from the front, or front and rear",
+        words="axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|naprava|axle nr|end",
+    ),
+    Column(
+        role="side", once=True, mapped=True, about="left or right beside the axle",
+        words="side|seite|cote|lado|lato|kant|zijde|side of vehicle|hand|left right|l r|strona|strana",
+    ),
+    Column(
+        role="vehicle_part", once=True, mapped=True, about="tractor, trailer or dolly beside the axle",
+        words="part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
+    ),
+    Column(
+        role="temperature", mapped=True, phrase=4, about="what the gun showed; the unit may stand in the heading",
+        words="temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|"
+        "temperatur|temperatura|messwert|wert|valeur|valor|valore|mesure|medida|misura|measured|result|heat|"
+        "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper",
+    ),
+    Column(
+        role="unit", once=True, mapped=True, beside=True, about="temperature unit of each reading",
+        words="unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|scale|temp unit|"
+        "temperature unit",
+    ),
+    Column(
+        role="vehicle", once=True, mapped=True, beside=True, phrase=7, about="name of the vehicle",
+        words="vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
+        "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
+    ),
+    Column(
+        role="drive", once=True, mapped=True, beside=True, about="kind of drive: normal, coast, verification",
+        words="drive|run|drive type|test drive|drive kind|fahrt|trajet|recorrido|prova|rit|test|phase",
+    ),
+    Column(
+        role="spot", once=True, mapped=True, beside=True, about="where the gun was aimed: rotor, drum, hub, rim ...",
+        words="spot|target|surface|component|aimed at|aim|part of brake|messfleck|bauteil|cible|objetivo|"
+        "punto|onderdeel|komponent|czesc|dil",
+    ),
+    Column(
+        role="ambient", once=True, mapped=True, beside=True, phrase=1, about="air temperature", words=AIR,
+    ),
+    Column(
+        role="emissivity", once=True, mapped=True, beside=True, phrase=2, about="emissivity of the surface, 0 to 1",
+        words="emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
+    ),
+    Column(
+        role="distance", once=True, mapped=True, beside=True, phrase=3, about="distance of the gun",
+        words="distance|range|abstand|distancia|distanza|afstand|gun distance",
+    ),
+    Column(
+        role="round", about="number of the round or row; not needed",
+        words="round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
+    ),
+    Column(
+        role="note", about="a remark; looked through for what was seen",
+        words="note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
+    ),
+    Column(
+        role="seen", about="smoke, glow, flame or smell",
+        words="seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|"
+        "sett|widziane|videno",
+    ),
+    Column(
+        role="who", about="who took the reading", words="by|technician|operator|user|battery|prufer|mechanic|"
+        "read by|taken by|tecnico|monteur|mekaniker",
+    ),
+    Column(role="gun", about="which gun", words="gun|device|instrument|thermometer|pyrometer|gerat|ir gun"),
+    Column(role="odometer", about="distance driven", words="odometer|odo|mileage|kilometerstand|km stand"),
+)  # fmt: skip
+ROLES: dict[str, Role] = {word: column.role for column in COLUMNS for word in column.words.split("|")}
+ONCE: frozenset[Role] = frozenset(column.role for column in COLUMNS if column.once)
+MAPPED: tuple[Role, ...] = tuple(column.role for column in COLUMNS if column.mapped)
+BESIDE: tuple[Role, ...] = tuple(column.role for column in COLUMNS if column.beside)
+PHRASES: tuple[Role, ...] = tuple(
+    column.role for column in sorted(COLUMNS, key=lambda column: column.phrase) if column.phrase
+)
+# Words beside "temperature" that say what was aimed at: of several columns those of the brake are read.
+BRAKE_PARTS = _word_set(
+    "brake|brakes|disc|disk|rotor|drum|caliper|calliper|bremse|bremsscheibe|scheibe|trommel|frein|"
+    "disque|tambour|freno|disco|tambor|freio|tamburo|rem|schijf|brems|skive|broms|skiva|hamulec|"
+    "tarcza|brzda|kotouc"
+)
+OTHER_PARTS = _word_set(
+    "road|track|asphalt|ground|surface|tyre|tire|tread|hub|rim|wheel|bearing|oil|coolant|engine|pad|"
+    "target|set|strasse|fahrbahn|boden|reifen|felge|nabe|route|sol|pneu|jante|moyeu|carretera|"
+    "neumatico|suelo|strada|pneumatico|weg|band|vei|vag|dekk|dack|droga|opona|silnice|pneumatika"
+)
+
+# ---- header keys ----------------------------------------------------------------------------------------
+
+KEY_WORDS: dict[Key, str] = {
+    "ambient": AIR,
+    "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|halt|arret|arrete|"
+    "parado|aparcado|fermo|fermato|gestopt|stilstand|stoppet|stannade|zatrzymano|zastaveno",
+    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|unit no|fleet no|fleet number|registration|plate|"
+    "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
+    "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
+    "wheel": "wheel|position|wheel position|corner|pos|rad|radposition|roue|rueda|ruota|roda|wiel|hjul|kolo",
+    "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad|unita|unidade|eenheid|enhet",
+    "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
+    "distance": "distance|gun distance|abstand",
+    "axles": "axles|axle roles|achsen|essieux|ejes",
+    "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
+    "split": "split|circuit split|brake split|circuits|bremskreise",
+    "parking_brake": "parking brake|handbrake|park brake|parking brake axle|feststellbremse",
+    "regenerative": "regenerative|regeneration|recuperation|regen|rekuperation|hybrid|electric",
+    "lifted": "lifted|lifted axle|lifted axles|lift axle up",
+    "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
+    "weight": "weight|weight class|vehicle class",
+    "traffic": "traffic|traffic side|drives on|keeps|country|land|pays|pais|paese",
+    "driver_side": "driver side|drive side|driver|steering wheel|driver sits",
+    "language": "language|sprache|langue|idioma|lingua",
+    "axle_count": "axle count|count|axles counted",
+    "date_order": "date order|dates",
+    "decimal": "decimal|decimal mark",
+    "seen": "seen|observed|gesehen|beobachtet|vu|observe|visto|observado|gezien|sett|widziane|videno",
+    "date": "date|day|datum|fecha|data|dato|jour|dia|giorno",
+    "started": "start|started|start time|started at|begin|time|begun|beginn|debut|inicio|inizio|uhrzeit",
+    "by": "technician|operator|by|taken by|read by|mechanic|tech|prufer|mechaniker|technicien|tecnico|monteur",
+    "gun": "gun|ir gun|instrument|thermometer|pyrometer|device|gerat|messgerat",
+    "odometer": "odometer|odo|mileage|kilometerstand|kilometrage|kilometraje|km stand|odometer km|mileage km",
+    "remark": "note|notes|comment|remark|log|title|place|workshop|weather|wind|source|made by|simulated|"
+    "scenario|seed|version|road|speed|job|report|customer|bay",
+}
+KEYS: dict[str, Key] = {word: key for key, words in KEY_WORDS.items() for word in words.split("|")}
+# Keys that may change between the rows: what follows belongs to the value stated last.
+SECTION_KEYS: frozenset[Key] = frozenset({"vehicle", "drive", "wheel"})
+LEFT_TRAFFIC = (
+    "gb|uk|great britain|united kingdom|england|ie|ireland|au|australia|nz|new zealand|jp|japan|in|india|za|"
+    "south africa"
+)
+RIGHT_TRAFFIC = (
+    "us|usa|united states|ca|canada|de|germany|deutschland|fr|france|es|spain|pt|portugal|it|italy|nl|"
+    "netherlands|be|belgium|at|austria|ch|switzerland|no|norway|se|sweden|dk|denmark|fi|finland|pl|poland|cz|czechia|mx|br"
+)
