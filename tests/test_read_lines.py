@@ -65,6 +65,11 @@ def test_a_drive_line_between_blocks_begins_another_drive() -> None:
     assert [case.drive for case in found.readings.cases] == ["normal", "coast"]
 
 
+def test_another_vehicle_has_no_drive_until_one_is_stated() -> None:
+    found = read("# vehicle: A\n# drive: coast\n" + PLAIN + "# vehicle: B\n" + ROWS)
+    assert cases(found) == [("A", "coast", None), ("B", None, None)]
+
+
 def test_rows_above_the_first_name_are_no_vehicle_s_known() -> None:
     assert cases(read(PLAIN + "Vehicle: B\n" + ROWS)) == [(None, None, None), ("B", None, None)]
 

@@ -33,6 +33,11 @@ def test_the_unit_of_a_temperature_heading_is_honoured(heading: str, per_kelvin:
     assert [degc for _, _, degc in rows(found)] == pytest.approx(DEGC)
 
 
+def test_tenths_in_the_column_of_the_air() -> None:
+    found = read("time_s,position,temp_c,air temp (0.1 C)\n0,FL,80,180\n9,FR,81,180\n")
+    assert found.readings.cases[0].ambient_degc == 18.0
+
+
 def test_tenths_in_a_column_a_wheel() -> None:
     found = read("time_s,FL (0.1 C),FR (0.1 C)\n0,855,840\n60,800,790\n")
     assert sorted(degc for _, _, degc in rows(found)) == pytest.approx([79, 80, 84, 85.5])

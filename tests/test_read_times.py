@@ -274,6 +274,11 @@ def test_a_watch_that_counts_down() -> None:
     same(read(log("time", lambda s: f"{(600 - s) // 60}:{(600 - s) % 60:02d}")))
 
 
+def test_a_heading_that_says_so_is_enough_for_one_round() -> None:
+    found = read("time remaining (s),position,temp_c\n90,FL,80\n78,FR,81\n60,RL,70\n")
+    assert [(t, corner) for t, corner, _ in rows(found)] == [(0.0, "1L"), (12.0, "1R"), (30.0, "2L")]
+
+
 def test_a_fall_that_nothing_explains_is_refused() -> None:
     with pytest.raises(LogRefusedError, match="counts down") as refusal:
         read("time_s,position,temp_c\n90,FL,80\n80,FR,81\n30,FL,85\n20,FR,70\n")

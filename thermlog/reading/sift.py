@@ -102,6 +102,8 @@ def _cases(work: Sifting) -> None:
     """One case for each vehicle and drive in the file."""
     extra, said, options = work.seen.extra, work.asked.statements, work.asked.options
     vehicle, drive = said.vehicle or options.vehicle, said.drive or options.drive
+    if said.sections:  # what holds for a row is filled in; what is not stated there is not known
+        vehicle, drive = options.vehicle, options.drive
     if "vehicle" not in extra and "drive" not in extra:
         work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
         return
