@@ -76,6 +76,9 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
             value = told.hottest_degc[side][pair]
             if value is not None:
                 yield HottestReading(corner=told.corner[side][pair], spot=told.spot[pair], value_degc=value)
+    for blind in judged.readings.cases[k].blind:
+        if blind.value_degc is not None:  # of a wheel nobody knows: taken as a brake's
+            yield HottestReading(spot="brake", value_degc=blind.value_degc)
 
 
 def _hot_hubs(hubs: Mapping[str, HubNumbers]) -> Iterator[HubDifference]:

@@ -65,6 +65,7 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         case.ambient_degc is not None
         and case.drive != "coast"
         and not case.blind
+        and not case.impossible_pace
         and not case.seen
         and not any(axle.lifted for axle in vehicle.axles)
     )

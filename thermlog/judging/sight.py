@@ -108,9 +108,13 @@ def sight_of(
     )
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
+    pace = tuple(
+        Reason(code="impossible_pace", numbers={"line": float(first), "next_line": float(later)})
+        for first, later in case.impossible_pace[:1]
+    )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
-    blocks = bool(no_air or none or held)
-    return Sight(corners=corners, whole=(*no_air, *none, *held, *strange), blocks_all=blocks)
+    blocks = bool(no_air or none or held or pace)
+    return Sight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
 
 
 def _air_k(case: Case, policy: Policy) -> float:

@@ -115,6 +115,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
         urgent=urgent,
+        taken=case.taken,
         blind=case.blind,
         seen=case.seen,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -45,7 +46,16 @@ def blind_by_case(work: Sifting) -> list[tuple[Blind, ...]]:
 def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     for row, entry in work.dropped.items():
         if code := _BLIND.get(entry.code, "set_aside"):
-            yield row, Blind(code=code, line=entry.line, corner=entry.corner, quoted=entry.value or "")
+            yield (
+                row,
+                Blind(
+                    code=code,
+                    line=entry.line,
+                    corner=entry.corner,
+                    quoted=entry.value or "",
+                    value_degc=_value_degc(work, row) if code == "unknown_wheel" else None,
+                ),
+            )
     for entry, cells in strays(work):
         if entry.code != "second_header" and _holds_figures(cells, work):
             quoted = entry.value or ""
@@ -54,12 +64,21 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         yield from _gaps(work)
 
 
+def _value_degc(work: Sifting, row: int) -> float | None:
+    """Temperature read at a wheel nobody knows [°C]; None where it tells none."""
+    value = float(work.temps.degc[row])
+    return value if math.isfinite(value) else None
+
+
 def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
-    """Wheels passed over; an axle of which no cell is filled was not there, or not walked to."""
+    """Wheels passed over, and columns of wheels nobody read.
+
+    Single empty cells count on axles that were walked to; elsewhere the whole column tells.
+    """
     walked = {int(work.codes.axle[code]) for code in set(work.code) if code >= 0}
     for gap in work.seen.gaps:
         code = work.codes.of[gap.wheel]
-        if code >= 0 and int(work.codes.axle[code]) in walked:
+        if code >= 0 and (gap.never or int(work.codes.axle[code]) in walked):
             yield gap.row, Blind(code="no_value", line=gap.line, corner=work.codes.corner(code))
 
 

@@ -327,13 +327,16 @@ def _remarks_of_rows(
 def _gaps(
     records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
 ) -> Iterator[Gap]:
-    """Empty cells of moments at which half of the wheels or more have a reading."""
+    """Empty cells of moments at which half of the wheels or more have a reading; wheels never read."""
     filled = np.array([[bool(row[temp.index].strip()) for temp in plan.temps] for row in records.rows])
     moments = 1 if wheels is None else 0  # a row of the table is a moment, or a column is
     walked = filled.mean(axis=moments, keepdims=True) >= _WALKED
     for k, which in np.argwhere(~filled & walked).tolist():
         wheel = plan.temps[which].wheel if wheels is None else wheels[k]
         yield Gap(line=records.lines[k], wheel=wheel, row=reading_of.get(k))
+    if wheels is None:
+        for which in np.flatnonzero(~filled.any(axis=0)).tolist():
+            yield Gap(line=records.lines[0], wheel=plan.temps[which].wheel, row=None, never=True)
 
 
 def _reading_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:

@@ -41,6 +41,7 @@ class Gap(Struct, frozen=True, kw_only=True):
     line: int
     wheel: str
     row: int | None
+    never: bool = False
 
 
 class Observations(Struct, kw_only=True):

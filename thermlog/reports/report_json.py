@@ -17,6 +17,7 @@ from thermlog.reports.answerobjects import (
 )
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
+from thermlog.words.tables import Taken
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
@@ -41,8 +42,15 @@ Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare"]
 CONTRACTS: tuple[Contract, ...] = ("check", "inspect", "fleet", "compare")
 
 
-# No log states yet when, by whom, with which gun and at what reading of the odometer it was taken.
-_NOTHING_TAKEN_DOWN = dict.fromkeys(("started_at", "by", "gun", "odometer_km"))
+def _taken(taken: Taken | None) -> Json:
+    """When, by whom and with what; null where the log does not say."""
+    said = taken or Taken()
+    return {
+        "started_at": said.start,
+        "by": said.by,
+        "gun": said.gun,
+        "odometer_km": six_digits(said.odometer_km),
+    }
 
 
 def check_object(diagnosis: Diagnosis) -> Json:
@@ -73,7 +81,7 @@ def check_object(diagnosis: Diagnosis) -> Json:
         },
         "answers": answers_object(diagnosis.answers),
         "urgent": [urgent_object(one) for one in diagnosis.urgent],
-        "taken": _NOTHING_TAKEN_DOWN,
+        "taken": _taken(diagnosis.taken),
         "blind": [blind_object(one) for one in diagnosis.blind],
         "seen": [seen_object(one) for one in diagnosis.seen],
         "p_fault": six_digits(diagnosis.p_fault),

@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen
+from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
@@ -359,6 +359,7 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     p_fault: float | None
     answers: Answers
     urgent: tuple[Urgent, ...] = ()
+    taken: Taken | None = None
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
     suspects: tuple[Suspect, ...] = ()

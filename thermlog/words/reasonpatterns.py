@@ -234,6 +234,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "still rising while it was read: the heat had not come out yet",
     ),
     "impossible_pace": (
+        "lines {line} and {next_line}: nobody reads two wheels so soon, or so late, after one another: the "
+        "times are not what they seem",
         "line {line}: {corner} changed by {change_k} in {seconds} s, faster than any brake does",
         "{corner} changed by {change_k} in {seconds} s, faster than any brake does",
         "{corners}: changes faster than any brake does",
