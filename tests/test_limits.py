@@ -126,8 +126,8 @@ def test_loss_at_the_edge_flips_the_answer(name):
 
 @pytest.mark.parametrize("corner", ["1L", "2R"])
 def test_four_walks_of_five_find_a_drag_at_the_limit(corner):
-    """New walks round the same brakes, scatter of a shot as the policy takes it. 200 walks tell 80 % to within
-    6 % (binomial, two standard deviations); the limit is that of one walk, whose own gap scatters."""
+    """New walks round the same brakes, scatter of a shot as the policy takes it. 200 walks tell 80 % to
+    within 6 % (binomial, two standard deviations); the limit is that of one walk, whose own gap scatters."""
     walk = Walk(noise_k=2.0, rounds=3)
     judged = judged_of(VAN_K, walk)
     side, pair = place(judged, corner)
