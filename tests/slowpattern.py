@@ -2,7 +2,8 @@
 
 Written from the description of the model alone, without its grid, maps and matrix products: heat level of
 the vehicle, level of each axle, extra heat of a drag and share left to an idle brake are each integrated on
-grids five times finer than that of the package, without truncation.
+grids five times finer than that of the package, without truncation. Skins alike and skins unlike are two
+vehicles with shares of their own; the air is summed over on a grid of its own.
 """
 
 from __future__ import annotations
@@ -18,10 +19,11 @@ from thermlog.words.policy import Policy
 # natural logarithm of the rise [K]: steps of 2 % from 0.2 K to 3000 K
 LOG_LEVEL = np.arange(np.log(0.2), np.log(3000.0), 0.02)
 LEVEL_K = np.exp(LOG_LEVEL)
-EXTRA_PROBABILITY = (np.arange(200) + 0.5) / 200
+OCTAVES = (np.arange(100) + 0.5) / 100
 KEPT = (np.arange(120) + 0.5) / 120
 SHINING = (np.arange(12) + 0.5) / 12
-ONE_SIDED = ((1, 0), (0, 1))  # changed sides of an axle: left, right
+EVEN = ("even", "even")
+AIR_SIGMAS = np.linspace(-3.0, 3.0, 13)
 
 
 class Brake(Struct, frozen=True, kw_only=True):
@@ -33,80 +35,169 @@ class Brake(Struct, frozen=True, kw_only=True):
     skin_fraction: float
 
 
+class Vehicle(Struct, frozen=True, kw_only=True):
+    """What the brakes, keyed (axle row, side), belong to; the air as uncertain as `air_sigma_k`, 0: known."""
+
+    brakes: dict[tuple[int, int], Brake]
+    policy: Policy
+    coast: bool = False
+    steered: bool = True
+    likeness: str = "unsaid"
+    air_sigma_k: float = 0.0
+    skins_even_share: float | None = None
+
+
 class Slow(Struct, frozen=True, kw_only=True):
-    """Posterior by kind and by corner; corners as (axle row, side)."""
+    """Posterior by kind, by corner as (axle row, side), and by question."""
 
     kinds: dict[str, float]
     hot: dict[tuple[int, int], float]
     cold: dict[tuple[int, int], float]
+    p_drag: float
+    p_idle: float
+    p_heat: float
+    skin_odds: float
 
 
-def shown(brake: Brake, level_k: np.ndarray, policy: Policy, *, coast: bool) -> np.ndarray:
+class Node(Struct, frozen=True, kw_only=True):
+    """One way of what is not known of the vehicle."""
+
+    weight: float
+    skin_part: float
+    lower_air_k: float
+
+
+def shown(brake: Brake, level_k: np.ndarray, vehicle: Vehicle, node: Node) -> np.ndarray:
     """Density of the rise read on a brake of level `level_k`, whose face may shine unlike the others."""
+    policy = vehicle.policy
     parts = policy.odd_skin_least + (1.0 - policy.odd_skin_least) * SHINING
-    odd = sum(alike(brake, part * level_k, policy, coast=coast) for part in parts) / SHINING.size
-    usual = alike(brake, level_k, policy, coast=coast)
+    odd = sum(alike(brake, part * level_k, vehicle, node) for part in parts) / SHINING.size
+    usual = alike(brake, level_k, vehicle, node)
     return (1.0 - policy.odd_skin_share) * usual + policy.odd_skin_share * odd
 
 
-def alike(brake: Brake, level_k: np.ndarray, policy: Policy, *, coast: bool) -> np.ndarray:
+def alike(brake: Brake, level_k: np.ndarray, vehicle: Vehicle, node: Node) -> np.ndarray:
     """The same for a face like the others'."""
     if brake.rise_k is None:
         return np.ones_like(level_k)
-    fraction = policy.coast_side_spread_fraction if coast else policy.side_spread_fraction
-    absolute_k = policy.coast_side_spread_k if coast else policy.side_spread_k
-    sigma = np.sqrt(brake.variance + absolute_k**2 + (fraction**2 + brake.skin_fraction**2) * level_k**2)
+    policy, rise_k = vehicle.policy, brake.rise_k - node.lower_air_k
+    fraction = policy.coast_side_spread_fraction if vehicle.coast else policy.side_spread_fraction
+    absolute_k = policy.coast_side_spread_k if vehicle.coast else policy.side_spread_k
+    skin = node.skin_part * brake.skin_fraction
+    sigma = np.sqrt(brake.variance + absolute_k**2 + (fraction**2 + skin**2) * level_k**2)
     missed = policy.miss_share**brake.used + 1e-4
-    beside = np.where(brake.rise_k < level_k + 2.0 * sigma, 1.0, 0.01) / (level_k + 10.0)
-    return (1.0 - missed) * stats.norm.pdf(brake.rise_k, level_k, sigma) + missed * beside
+    beside = np.where(rise_k < level_k + 2.0 * sigma, 1.0, 0.01) / (level_k + 10.0)
+    hit = np.exp(-0.5 * ((rise_k - level_k) / sigma) ** 2) / (sigma * np.sqrt(2.0 * np.pi))
+    return (1.0 - missed) * hit + missed * beside
 
 
-def of_brake(brake: Brake, policy: Policy, *, coast: bool) -> dict[str, np.ndarray]:
+def drag_range_k(level_k: np.ndarray, policy: Policy) -> tuple[np.ndarray, np.ndarray]:
+    """Least and most extra heat of a drag on a brake of that level; every octave between is as likely."""
+    least = np.maximum(policy.drag_least_k, policy.drag_least_part * level_k)
+    return least, np.maximum(policy.drag_most_k, 3.0 * least)
+
+
+def of_brake(brake: Brake, vehicle: Vehicle, node: Node) -> dict[str, np.ndarray]:
     """Likelihood of a healthy, hot and cold brake for every level of its axle."""
-    extra_k = policy.drag_rise_k * np.exp(policy.drag_rise_spread * stats.norm.ppf(EXTRA_PROBABILITY))
-    hot, cold = np.zeros_like(LEVEL_K), np.zeros_like(LEVEL_K)
-    for k, level in enumerate(LEVEL_K):
-        hot[k] = shown(brake, level + extra_k, policy, coast=coast).mean()
-        cold[k] = shown(brake, level * policy.cold_remaining_most * KEPT, policy, coast=coast).mean()
-    return {"even": shown(brake, LEVEL_K, policy, coast=coast), "hot": hot, "cold": cold}
+    policy, level = vehicle.policy, LEVEL_K[:, None]
+    least, most = drag_range_k(level, policy)
+    extra_k = least * (most / least) ** OCTAVES
+    return {
+        "even": shown(brake, LEVEL_K, vehicle, node),
+        "hot": shown(brake, level + extra_k, vehicle, node).mean(1),
+        "cold": shown(brake, level * policy.cold_remaining_most * KEPT, vehicle, node).mean(1),
+    }
 
 
-def slow_pattern(brakes: dict[tuple[int, int], Brake], policy: Policy, *, coast: bool, steered: bool) -> Slow:
-    """Posterior of a vehicle of two axles whose brakes are keyed (axle row, side)."""
-    seen = {place: of_brake(brake, policy, coast=coast) for place, brake in brakes.items()}
-    median_k = policy.coast_heat_median_k if coast else policy.heat_median_k
-    spread = policy.coast_heat_spread if coast else policy.heat_spread
-    heat = stats.norm.pdf(LOG_LEVEL, np.log(median_k), spread)
-    shares = (policy.front_share**0.5, policy.front_share**-0.5) if steered else (1.0, 1.0)
+def slow_pattern(vehicle: Vehicle) -> Slow:
+    """Posterior of a vehicle of two axles."""
+    nodes = nodes_of(vehicle)
+    tables = [evidences(vehicle, node) for node in nodes]
+    priors = explanations(vehicle.policy, coast=vehicle.coast)
+    by_node = np.array([[one[states] for states in priors_states(priors)] for one in tables])
+    shares = np.array([share for _, share, _, _ in priors])
+    weight = np.array([node.weight for node in nodes])
+    joint = (weight @ by_node) * shares
+    usual = weight @ np.array([[one["usual"], one["usual hot"]] for one in tables])
+    whole = by_node @ shares
+    first = np.array([node.skin_part == nodes[0].skin_part for node in nodes])
+    alike_, unlike = (whole[some] @ weight[some] / weight[some].sum() for some in (first, ~first))
+    found = [
+        (kind, weight, front, rear) for (kind, _, front, rear), weight in zip(priors, joint, strict=True)
+    ]
+    return summed(found, vehicle, usual, alike_ / unlike)
+
+
+def priors_states(priors: list[tuple[str, float, tuple, tuple]]) -> list[object]:
+    """Key of the evidence of every explanation."""
+    return ["all hot" if kind == "all_hot" else (front, rear) for kind, _, front, rear in priors]
+
+
+def nodes_of(vehicle: Vehicle) -> list[Node]:
+    """Skins alike or not, times where the air may be."""
+    policy = vehicle.policy
+    even = policy.skins_even_share if vehicle.skins_even_share is None else vehicle.skins_even_share
+    skins = ((even, policy.skins_even_part), (1.0 - even, policy.skins_unlike_part))
+    airs = AIR_SIGMAS if vehicle.air_sigma_k > 0 else np.zeros(1)
+    chance = stats.norm.pdf(airs) / stats.norm.pdf(airs).sum()
+    return [
+        Node(weight=share * p, skin_part=part, lower_air_k=float(z * vehicle.air_sigma_k))
+        for share, part in skins
+        for p, z in zip(chance, airs, strict=True)
+    ]
+
+
+def evidences(vehicle: Vehicle, node: Node) -> dict[object, float]:
+    """Of every pair of states of the axles, and of a heat raised as a whole."""
+    policy, coast = vehicle.policy, vehicle.coast
+    seen = {place: of_brake(brake, vehicle, node) for place, brake in vehicle.brakes.items()}
+    spread = policy.coast_axle_spread if coast else getattr(policy, f"{vehicle.likeness}_axle_spread")
+    front_share = policy.coast_front_share if coast else policy.front_share
+    shares = (front_share**0.5, front_share**-0.5) if vehicle.steered else (1.0, 1.0)
     departure = [
-        stats.norm.pdf(LOG_LEVEL[None, :], LOG_LEVEL[:, None] + np.log(share), policy.axle_spread)
-        for share in shares
+        stats.norm.pdf(LOG_LEVEL[None, :], LOG_LEVEL[:, None] + np.log(share), spread) for share in shares
     ]
     axle = {
         (row, left, right): departure[row] @ (seen[row, 0][left] * seen[row, 1][right])
         for row in (0, 1)
         for left, right in product(("even", "hot", "cold"), repeat=2)
     }
+    if coast:
+        heat = usual = prior(policy.coast_heat_median_k, policy.coast_heat_spread)
+    else:
+        heat = prior(policy.heat_median_k, policy.heat_spread)
+        usual = prior(policy.usual_heat_median_k, policy.usual_heat_spread)
+    states = list(product(("even", "hot", "cold"), repeat=2))
+    found: dict[object, float] = {
+        (front, rear): float((heat * axle[(0, *front)] * axle[(1, *rear)]).sum())
+        for front, rear in product(states, repeat=2)
+    }
+    healthy = axle[(0, *EVEN)] * axle[(1, *EVEN)]
+    found["all hot"] = float((raised(heat, policy) * healthy).sum())
+    found["usual"] = float((usual * healthy).sum())
+    found["usual hot"] = float((raised(usual, policy) * healthy).sum())
+    return found
 
-    # all brakes hot by one cause: the level of the whole vehicle is raised by the extra heat of a drag
-    extra = stats.lognorm(s=policy.drag_rise_spread, scale=policy.drag_rise_k)
-    raised = np.zeros_like(heat)
-    for weight, level in zip(heat, LEVEL_K, strict=True):
-        raised += weight * extra.pdf(LEVEL_K - level) * LEVEL_K
 
-    def evidence(front: tuple[str, str], rear: tuple[str, str]) -> float:
-        if front == rear == ("hot", "hot"):
-            prior, front, rear = raised * (heat.sum() / raised.sum()), ("even", "even"), ("even", "even")
-        else:
-            prior = heat
-        return float((prior * axle[(0, *front)] * axle[(1, *rear)]).sum())
-
-    return _weighed(evidence, policy, coast=coast)
+def prior(median_k: float, spread: float) -> np.ndarray:
+    """Heat of a vehicle."""
+    heat: np.ndarray = stats.norm.pdf(LOG_LEVEL, np.log(median_k), spread)
+    return heat / heat.sum()
 
 
-def _weighed(evidence, policy: Policy, *, coast: bool) -> Slow:
-    even = ("even", "even")
-    table: list[tuple[str, float, tuple, tuple]] = [("none", 1.0 - policy.fault_share, even, even)]
+def raised(heat: np.ndarray, policy: Policy) -> np.ndarray:
+    """All brakes hot by one cause: the level of the whole vehicle is raised by the extra heat of a drag."""
+    least, most = drag_range_k(LEVEL_K, policy)
+    extra = LEVEL_K[None, :] - LEVEL_K[:, None]
+    inside = (extra >= least[:, None]) & (extra <= most[:, None])
+    density = np.where(inside, LEVEL_K[None, :] / np.where(inside, extra, 1.0), 0.0)
+    density /= np.maximum(density.sum(1, keepdims=True), 1e-12)  # none left at the end of the grid
+    return heat @ density
+
+
+def explanations(policy: Policy, *, coast: bool) -> list[tuple[str, float, tuple, tuple]]:
+    """Kind, prior share and states of the axles of everything a vehicle can have."""
+    table: list[tuple[str, float, tuple, tuple]] = [("none", 1.0 - policy.fault_share, EVEN, EVEN)]
     weight = {
         "corner_hot": policy.corner_hot_weight,
         "corner_cold": 0.0 if coast else policy.corner_cold_weight,
@@ -116,35 +207,53 @@ def _weighed(evidence, policy: Policy, *, coast: bool) -> Slow:
         "all_hot": policy.all_hot_weight,
         "several": policy.several_weight,
     }
-    prior = {kind: policy.fault_share * one / sum(weight.values()) for kind, one in weight.items()}
+    share = {kind: policy.fault_share * one / sum(weight.values()) for kind, one in weight.items()}
     for state in ("hot", "cold"):
-        one_sided = [(state, "even"), ("even", state)]
-        for odd in one_sided:
-            table.append((f"corner_{state}", prior[f"corner_{state}"] / 4, odd, even))
-            table.append((f"corner_{state}", prior[f"corner_{state}"] / 4, even, odd))
-        table.append((f"axle_{state}", prior[f"axle_{state}"] / 2, (state, state), even))
-        table.append((f"axle_{state}", prior[f"axle_{state}"] / 2, even, (state, state)))
-    table.append(("diagonal_hot", prior["diagonal_hot"] / 2, ("hot", "even"), ("even", "hot")))
-    table.append(("diagonal_hot", prior["diagonal_hot"] / 2, ("even", "hot"), ("hot", "even")))
-    table.append(("all_hot", prior["all_hot"], ("hot", "hot"), ("hot", "hot")))
+        for odd in ((state, "even"), ("even", state)):
+            table.append((f"corner_{state}", share[f"corner_{state}"] / 4, odd, EVEN))
+            table.append((f"corner_{state}", share[f"corner_{state}"] / 4, EVEN, odd))
+        table.append((f"axle_{state}", share[f"axle_{state}"] / 2, (state, state), EVEN))
+        table.append((f"axle_{state}", share[f"axle_{state}"] / 2, EVEN, (state, state)))
+    table.append(("diagonal_hot", share["diagonal_hot"] / 2, ("hot", "even"), ("even", "hot")))
+    table.append(("diagonal_hot", share["diagonal_hot"] / 2, ("even", "hot"), ("hot", "even")))
+    table.append(("all_hot", share["all_hot"], ("hot", "hot"), ("hot", "hot")))
     hot_share = weight["corner_hot"] / (weight["corner_hot"] + weight["corner_cold"])
     part = {"hot": hot_share / 2, "cold": (1 - hot_share) / 2}
     singles = [(pair, part[state]) for state in part for pair in ((state, "even"), ("even", state))]
     for (front, front_part), (rear, rear_part) in product(singles, repeat=2):
-        table.append(("several", prior["several"] * front_part * rear_part, front, rear))
-    return _summed([(kind, share * evidence(front, rear), front, rear) for kind, share, front, rear in table])
+        table.append(("several", share["several"] * front_part * rear_part, front, rear))
+    return table
 
 
-def _summed(table: list[tuple[str, float, tuple, tuple]]) -> Slow:
+def summed(
+    table: list[tuple[str, float, tuple, tuple]], vehicle: Vehicle, usual: np.ndarray, skin_odds: float
+) -> Slow:
+    """Joint weights turned into the posterior."""
     total = sum(weight for _, weight, _, _ in table)
     kinds: dict[str, float] = {}
     by_state: dict[str, dict[tuple[int, int], float]] = {
         state: {(row, side): 0.0 for row in (0, 1) for side in (0, 1)} for state in ("hot", "cold")
     }
+    asked = {"hot": 0.0, "cold": 0.0}
     for kind, weight, *axles in table:
         kinds[kind] = kinds.get(kind, 0.0) + weight / total
-        for row, states in enumerate(axles):
-            for side, state in enumerate(states):
-                if state in by_state:
-                    by_state[state][row, side] += weight / total
-    return Slow(kinds=kinds, hot=by_state["hot"], cold=by_state["cold"])
+        odd = [(row, side, state) for row, pair in enumerate(axles) for side, state in enumerate(pair)]
+        if kind == "all_hot":  # asked apart: no corner is odd beside the others
+            continue
+        for state, places in by_state.items():
+            mine = [(row, side) for row, side, is_ in odd if is_ == state]
+            for place in mine:
+                places[place] += weight / total
+            if any(vehicle.brakes[place].rise_k is not None for place in mine):
+                asked[state] += weight / total
+    share = vehicle.policy.all_hot_share
+    even, hot = (1.0 - share) * usual[0], share * usual[1]
+    return Slow(
+        kinds=kinds,
+        hot=by_state["hot"],
+        cold=by_state["cold"],
+        p_drag=asked["hot"],
+        p_idle=asked["cold"],
+        p_heat=(kinds["none"] + kinds["all_hot"]) * hot / (even + hot),
+        skin_odds=skin_odds,
+    )

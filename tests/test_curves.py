@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, walked
 
-from thermlog.fitting.stack import STRAY, WARMING
+from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
 from thermlog.judging.diagnose import Settings, diagnosis, judge
 from thermlog.physics.cooling import newton_cooling_degc
@@ -79,7 +79,7 @@ def test_readings_left_out_say_why():
     one = curve(curves_of(judge(readings, LIGHT), 0), "1L")
     assert one.left_out == ("", "", REASONS[STRAY], "", "", "")
     assert one.residual_k[2] < -50.0
-    assert set(REASONS) == {WARMING, STRAY}
+    assert set(REASONS) == {WARMING, FLAT, STRAY}
 
 
 def test_rising_corner_has_readings_and_no_curve():

@@ -109,7 +109,7 @@ def test_stated_kind_of_brake_decides_the_prior():
     stated = replace(described("steer", weight_class="heavy"), axles=(axle,))
     one = told(walked({"1L": 80.0, "1R": 80.0}, Walk(rounds=1, description=stated)))
     assert one.corners[0].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
-    drum = replace(stated, weight_class="light", axles=(replace(axle, brake="drum"),))
+    drum = replace(stated, weight_class="light", axles=(replace(axle, brake="drum"), axle))
     two = told(walked({"1L": 80.0, "1R": 80.0, "2L": 70.0}, Walk(rounds=1, description=drum)))
     assert two.corners[0].tau_s == pytest.approx(load_policy("light").tau_drum_s, rel=0.02)
     assert two.corners[2].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)

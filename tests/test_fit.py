@@ -167,10 +167,12 @@ def test_intervals_are_wide_rather_than_narrow_where_the_scatter_is_just_as_assu
 def test_misses_are_found_and_good_readings_are_not_accused():
     """Six rounds, 3 % misses: most are found, some lie within the scatter; of the good, under 1 in 500."""
     readings, truth = logs(np.random.default_rng(9), Plan(cases=1500, misses=0.03))
-    out = fitted(readings).left_out != VOTES
-    assert out[truth.missed].mean() > 0.75
-    first = readings.elapsed_s < 150.0  # before a miss in the first round a good one may count as warming
-    assert out[~truth.missed & ~first].mean() < 0.002
+    fits = fitted(readings)
+    strays = fits.left_out == STRAY
+    assert strays[truth.missed].mean() > 0.75
+    assert strays[~truth.missed].mean() < 0.002
+    # slow brakes on both axles look like a vehicle that does not cool: under one corner in fifty
+    assert (fits.state != FITTED).mean() < 0.02
 
 
 def test_scatter_is_learned_from_the_residuals():
@@ -180,7 +182,9 @@ def test_scatter_is_learned_from_the_residuals():
     fits = fitted(readings, aim_fraction=0.0, find_strays=False)
     assert np.median(fits.noise_scale) == pytest.approx(2.6, rel=0.1)
     np.testing.assert_allclose(fits.sigma_k[0], fits.noise_scale[pair_readings(readings).case], rtol=1e-12)
-    assert ((fits.dof > 6.0 + 12.0) & (fits.dof < 6.0 + 20.0)).all()
+    cools = (fits.state == FITTED).reshape(2, -1, 2).all((0, 2))  # two pairs a vehicle
+    assert cools.mean() > 0.97
+    assert ((fits.dof > 6.0 + 12.0) & (fits.dof < 6.0 + 20.0))[cools].all()
 
 
 def test_scatter_is_never_below_what_the_gun_can_do():
@@ -189,7 +193,9 @@ def test_scatter_is_never_below_what_the_gun_can_do():
     readings, _ = logs(np.random.default_rng(6), Plan(cases=20, reading_sigma_k=1e-9, aim_fraction=0.0))
     for floor, scale in ((0.8, 0.8), (0.1, np.sqrt(6.0 / 22.0)), (5.0, 1.0)):
         fits = fitted(readings, aim_fraction=0.0, floor_sigma_k=floor)
-        np.testing.assert_allclose(fits.noise_scale, scale, rtol=0.1)
+        cools = (fits.state == FITTED).reshape(2, -1, 2).all((0, 2))
+        assert cools.sum() >= 19  # one is so slow on both axles that it counts as standing
+        np.testing.assert_allclose(fits.noise_scale[cools], scale, rtol=0.1)
 
 
 def test_learned_scatter_scales_the_covariance():
@@ -243,22 +249,24 @@ def test_without_a_word_from_the_readings_the_priors_stand():
 
 
 def test_heat_that_still_soaks_is_left_out():
-    """Two readings below the later curve: they do not vote, and the curve is that of the others."""
+    """A first reading below the later curve: it does not vote, and the curve is that of the others."""
     temps = 18.0 + 110.0 * np.exp(-TIMES / 1800.0)
     soaking = temps.copy()
-    soaking[:2] = [70.0, 88.0]
-    fits, others = fitted(corner(TIMES, soaking)), fitted(corner(TIMES[2:], temps[2:]))
-    assert fits.left_out.tolist() == [WARMING, WARMING, VOTES, VOTES, VOTES, VOTES]
-    assert fits.used[0, 0] == 4
-    assert fits.first_s[0, 0] == 400.0
+    soaking[0] = 70.0
+    fits, others = fitted(corner(TIMES, soaking)), fitted(corner(TIMES[1:], temps[1:]))
+    assert fits.left_out.tolist() == [STRAY, VOTES, VOTES, VOTES, VOTES, VOTES]
+    assert fits.used[0, 0] == 5
+    assert fits.first_s[0, 0] == TIMES[1]
     assert fits.log_tau[0, 0] == pytest.approx(others.log_tau[0, 0], abs=1e-6)
-    assert (fits.residual_k[:2] < -10.0).all()  # they keep their distance from the curve for the chart
+    assert fits.residual_k[0] < -10.0  # it keeps its distance from the curve for the chart
 
 
 def test_readings_that_only_rise_are_no_cooling():
     fits = fitted(both_sides((TIMES, 40.0 + TIMES / 20.0), (TIMES, 90.0 - TIMES / 50.0)))
     assert fits.state[:, 0].tolist() == [RISING, FITTED]
-    assert fits.used[:, 0].tolist() == [1, 6]
+    assert fits.used[:, 0].tolist() == [0, 6]
+    assert np.isnan(fits.amplitude_k[0, 0])
+    assert fits.left_out.tolist() == [WARMING] * 6 + [VOTES] * 6
 
 
 def test_identical_readings_have_a_long_time_constant_and_no_certainty():
@@ -307,7 +315,11 @@ def test_misses_that_vote_do_not_trap_the_fit_in_a_shallow_valley():
     fits = fit(readings, pairs, held)
     (block,) = blocks_of(pairs)
     whole = stack_block(readings, block, held, fits.reference_s).problem()
-    np.testing.assert_allclose(fits.log_tau[:, block.pairs], lowest(whole).log_tau, rtol=1e-12)
+    fitted_ones = fits.state[:, block.pairs] == FITTED
+    assert fitted_ones.mean() > 0.96
+    np.testing.assert_allclose(
+        fits.log_tau[:, block.pairs][fitted_ones], lowest(whole).log_tau[fitted_ones], rtol=1e-12
+    )
     first = solve(whole, start_log_tau(whole))
     assert (first.cost > lowest(whole).cost + 1.0).any()
 

@@ -75,9 +75,18 @@ def test_marks_stand_in_order(name):
     policy = load_policy(name)
     assert 1 < policy.watch_ratio < policy.suspect_ratio < policy.strong_ratio
     assert 0 < policy.watch_difference_k < policy.suspect_difference_k <= policy.strong_difference_k
-    assert policy.coast_watch_k < policy.coast_drag_k
     assert policy.hub_over_mate_k < policy.hub_stop_k
-    assert 0 < policy.watch_probability < policy.flag_probability < policy.side_probability < 1
+    assert 0 < policy.gap_probability < policy.doubt_probability < policy.drag_call_probability < 1
+    assert policy.drag_call_probability < policy.idle_call_probability <= policy.side_probability < 1
+    assert 0 < policy.heat_watch_probability < policy.heat_call_probability < 1
+    assert 0 < policy.like_axle_spread < policy.unlike_axle_spread < policy.unsaid_axle_spread
+    assert 0 <= policy.skins_even_part < 1 < policy.skins_unlike_part
+    assert 0 < policy.drag_least_k < policy.hidden_drag_k < policy.drag_most_k
+    assert policy.drag_least_part < policy.hidden_drag_part
+    assert (
+        1 - policy.cold_remaining_most < policy.hidden_loss_share < 1
+    )  # more is lost than any idle brake keeps
+    assert policy.coast_heat_median_k < policy.heat_median_k
     assert policy.cold_remaining_most <= 1
     assert policy.lowest_reading_degc < policy.highest_reading_degc
 
@@ -166,9 +175,9 @@ REFUSED = {
     "wrong unit": (based(number("watch_difference_k", 27, "F")), 'is stated in "F"; it must be in "K"'),
     "below zero": (based(number("watch_ratio", -1.4)), "watch_ratio is -1.4; it cannot be below zero"),
     "share above 1": (based(number("fault_share", 1.1)), "fault_share is 1.1; it cannot be above 1"),
-    "probability above 1": (based(number("flag_probability", 50)), "it cannot be above 1"),
+    "probability above 1": (based(number("doubt_probability", 50)), "it cannot be above 1"),
     "tau of zero": (based(number("tau_disc_s", 0)), "tau_disc_s is zero; it must be above zero"),
-    "spread of zero": (based(number("axle_spread", 0.0)), "axle_spread is zero"),
+    "spread of zero": (based(number("like_axle_spread", 0.0)), "like_axle_spread is zero"),
     "heat of zero": (based(number("heat_median_k", 0)), "heat_median_k is zero"),
     "steer share of zero": (based(number("front_share", 0)), "front_share is zero"),
 }
@@ -282,10 +291,15 @@ def test_policy_decides_the_verdict_and_is_marked_on_it(own):
     pull = walked(VAN_K | {"2L": 150.0}, USUAL)
     usual = told(pull, Settings(policy="light"))
     marks = {"watch_ratio": 3.5, "suspect_ratio": 4.0, "strong_ratio": 5.0}
+    marks |= {"doubt_probability": 0.999, "drag_call_probability": 0.9999}
     lenient = own(based(*(number(mark, value) for mark, value in marks.items())))
     relaxed = told(pull, Settings(policy=lenient))
     assert [axle.verdict for axle in usual.axles] == ["even", "hot"]
-    assert [axle.verdict for axle in relaxed.axles] == ["even", "even"]
+    assert relaxed.axles[1].verdict == "even"
+    assert (usual.answers.drag.answer, relaxed.answers.drag.answer) == (
+        "yes",
+        "cannot_tell",
+    )  # nothing would show
     assert relaxed.policy.name == "mine"
     assert relaxed.policy.sha256 == load_policy(lenient).sha256 != usual.policy.sha256
     assert relaxed.policy_note == "as named"

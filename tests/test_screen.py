@@ -1,64 +1,10 @@
-"""Readings that may not vote: still warming, or beside the spot. Masks only; nothing is dropped."""
+"""Readings that may not vote: shots beside the spot. Masks only; nothing is dropped."""
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from hypothesis.extra.numpy import arrays
 
-from thermlog.fitting.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays, warming
+from thermlog.fitting.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays
 from thermlog.physics.cooling import LAWS, law_shape
-
-PRESENT = np.ones(6, dtype=bool)
-
-
-def warm(rise_k, present=PRESENT, sigma_k=1.0):
-    rise, there = np.array(rise_k, dtype=float), np.array(present)
-    return warming(rise[:, None], there[: rise.size, None], np.array([sigma_k]))[:, 0].tolist()
-
-
-def test_climb_before_the_first_peak_is_warming():
-    assert warm([60.0, 75.0, 84.0, 80.0, 76.0, 73.0]) == [True, True, False, False, False, False]
-
-
-def test_cooling_has_no_warming_reading():
-    assert not any(warm([90.0, 85.0, 81.0, 77.0, 74.0, 71.0]))
-
-
-def test_a_climb_that_scatter_explains_is_not_warming():
-    """Steps of 2 K at a scatter of 1 K climb too little before the peak: under five scatters in all."""
-    assert not any(warm([80.0, 82.0, 84.0, 80.0, 78.0, 76.0]))
-    assert any(warm([80.0, 82.0, 84.0, 86.0, 78.0, 76.0]))
-
-
-def test_a_climb_after_the_peak_is_not_warming():
-    assert not any(warm([80.0, 70.0, 60.0, 75.0, 90.0, 85.0]))
-
-
-def test_readings_that_only_climb_warm_all_but_the_last():
-    assert warm([60.0, 70.0, 80.0, 90.0, 100.0, 110.0]) == [True] * 5 + [False]
-
-
-def test_a_missing_reading_ends_the_climb():
-    """The fill value behind the last reading must not look like a step."""
-    assert (
-        warm([60.0, 70.0, 0.0, 0.0, 0.0, 0.0], [True, True, False, False, False, False])
-        == [True] + [False] * 5
-    )
-    assert not any(warm([-60.0, 0.0, 0.0, 0.0, 0.0, 0.0], [True, False, False, False, False, False]))
-
-
-def test_one_slot_cannot_warm():
-    assert warm([60.0]) == [False]
-
-
-@given(arrays(np.float64, (5, 3), elements=st.floats(-50, 300)), st.integers(0, 5))
-def test_warming_readings_stand_at_the_start_and_exist(rise_k, count):
-    present = np.broadcast_to(np.arange(5)[:, None] < count, (5, 3))
-    found = warming(np.where(present, rise_k, 0.0), present, np.full(3, 1.0))
-    assert not (found & ~present).any()
-    assert (np.diff(found.astype(int), axis=0) <= 0).all()  # once a reading votes, all later ones do
-    assert (found.sum(0) < np.maximum(count, 1)).all()  # the peak itself always votes
 
 
 def series(rise_k, *, time_s=None, voting=None, law="exponential"):

@@ -73,27 +73,44 @@ def test_maps_move_probability_and_lose_none(policy):
         assert (states.cold >= 0).all()
 
 
-@pytest.mark.parametrize("healthy_k", [8.0, 60.0, 150.0])
-def test_drag_adds_heat_as_the_policy_says(healthy_k):
-    """Median of a log-normal extra rise; a grid of 10 % steps holds a median within half a step."""
+def drag_range_k(healthy_k):
+    """The policy's: least 15 K or a quarter of the rise, most 600 K or three times the least."""
+    least = max(POLICY.drag_least_k, POLICY.drag_least_part * healthy_k)
+    return least, max(POLICY.drag_most_k, 3.0 * least)
+
+
+@pytest.mark.parametrize("healthy_k", [8.0, 60.0, 150.0, 500.0])
+def test_every_octave_of_extra_heat_is_as_likely(healthy_k):
+    """Median is the geometric mean of the range; 24 points on a grid of 10 % hold it within a step."""
     row = states_of(POLICY, coast=False).hot[np.argmin(np.abs(LEVELS_K - healthy_k))]
     healthy_k = LEVELS_K[np.argmin(np.abs(LEVELS_K - healthy_k))]
+    least, most = drag_range_k(healthy_k)
     median = np.interp(0.5, np.cumsum(row), LEVELS_K)
-    assert median == pytest.approx(healthy_k + POLICY.drag_rise_k, rel=STEP)
-    assert row[healthy_k > LEVELS_K].sum() == pytest.approx(0.0, abs=1e-12)
+    assert median == pytest.approx(min(healthy_k + np.sqrt(least * most), LEVELS_K[-1]), rel=STEP)
+    assert row[(healthy_k + least) / (1 + STEP) > LEVELS_K].sum() == pytest.approx(0.0, abs=1e-12)
+
+
+def test_least_drag_is_in_kelvin_on_cool_brakes_and_a_part_of_warm_ones():
+    """15 K below 60 K of healthy rise, a quarter of it above; the lowest level that a drag reaches."""
+    hot = states_of(POLICY, coast=False).hot
+    for healthy_k, least_k in ((8.0, 15.0), (40.0, 15.0), (200.0, 50.0)):
+        k = int(np.argmin(np.abs(LEVELS_K - healthy_k)))
+        first = LEVELS_K[np.flatnonzero(hot[k])[0]]
+        assert first == pytest.approx(LEVELS_K[k] + least_k, rel=1.5 * STEP)
 
 
 def test_drag_reproduces_an_integral_over_the_extra_rise():
-    """Likelihood of 170 K where the axle has 60 K, integrated directly; 25 points and their cut: 6 %."""
+    """Likelihood of 170 K where the axle has 60 K, integrated directly; 24 points: 6 %."""
     k = int(np.argmin(np.abs(LEVELS_K - 60.0)))
     mapped = (states_of(POLICY, coast=False).hot @ likelihood(170.0)[0])[k]
-    extra = stats.lognorm(s=POLICY.drag_rise_spread, scale=POLICY.drag_rise_k)
+    least, most = drag_range_k(LEVELS_K[k])
+    extra = stats.loguniform(least, most)
 
     def weighed(extra_k: float) -> float:
         level = LEVELS_K[k] + extra_k
         return extra.pdf(extra_k) * stats.norm.pdf(170.0, level, np.sqrt(8.0 + (0.1 * level) ** 2))
 
-    wanted, _ = quad(weighed, 1.0, 600.0, points=[110.0], limit=200)
+    wanted, _ = quad(weighed, least, most, points=[110.0], limit=200)
     assert mapped == pytest.approx(wanted, rel=0.06)
 
 
@@ -118,6 +135,24 @@ def test_heat_levels_leave_the_grid_at_neither_end():
     assert states.cold[0, 0] == pytest.approx(1.0)
 
 
+def test_unlike_face_shows_an_even_part_of_its_rise():
+    """Uniform between the least such a face shows and all of it: its mean lies half way; grid: 1 %."""
+    odd = states_of(POLICY, coast=False).odd_skin
+    np.testing.assert_allclose(odd.sum(1), 1.0, atol=1e-12)
+    k = int(np.argmin(np.abs(LEVELS_K - 80.0)))
+    assert odd[k] @ LEVELS_K == pytest.approx(0.5 * (1 + POLICY.odd_skin_least) * LEVELS_K[k], rel=0.01)
+    assert odd[k][LEVELS_K[k] * (1 + STEP) < LEVELS_K].sum() == pytest.approx(0.0, abs=1e-12)
+
+
+def test_usual_heat_is_narrower_than_what_may_be_and_one_with_it_on_a_coast_drive():
+    states, coast = (states_of(POLICY, coast=coast) for coast in (False, True))
+    mean = states.usual @ np.log(LEVELS_K)
+    assert mean == pytest.approx(np.log(POLICY.usual_heat_median_k), abs=0.02)
+    spread = np.sqrt(states.usual @ (np.log(LEVELS_K) - mean) ** 2)
+    assert spread == pytest.approx(POLICY.usual_heat_spread, rel=0.05)
+    np.testing.assert_array_equal(coast.usual, coast.heat)
+
+
 @pytest.mark.parametrize("coast", [False, True])
 def test_heat_prior_has_the_median_and_spread_of_the_policy(coast):
     heat = states_of(POLICY, coast=coast).heat
@@ -133,16 +168,17 @@ def test_heat_prior_has_the_median_and_spread_of_the_policy(coast):
 
 @pytest.mark.parametrize("coast", [False, True])
 def test_heat_with_pressure_in_all_brakes_is_the_usual_heat_and_a_drag_on_top(coast):
-    """Means add up, of a log-normal cut at 2.4 standard deviations and of the levels: within 3 %."""
+    """Means add up but for what the highest level cuts: within 3 %."""
     states = states_of(POLICY, coast=coast)
-    z = np.linspace(-2.4, 2.4, 2001)
-    weight = stats.norm.pdf(z)
-    extra_k = (POLICY.drag_rise_k * np.exp(POLICY.drag_rise_spread * z)) @ weight / weight.sum()
-    assert states.heat_all_hot @ LEVELS_K == pytest.approx(states.heat @ LEVELS_K + extra_k, rel=0.03)
+    for before, after in ((states.heat, states.heat_all_hot), (states.usual, states.usual_all_hot)):
+        least, most = np.array([drag_range_k(level) for level in LEVELS_K]).T
+        uncut = LEVELS_K[:, None] + least[:, None] * (most / least)[:, None] ** np.linspace(0.0, 1.0, 400)
+        wanted = before @ np.minimum(uncut, LEVELS_K[-1]).mean(1)
+        assert after @ LEVELS_K == pytest.approx(wanted, rel=0.03)
 
 
 def test_maps_follow_the_policy():
-    hotter = states_of(replace(POLICY, drag_rise_k=160.0), coast=False).hot
+    hotter = states_of(replace(POLICY, drag_least_k=60.0), coast=False).hot
     assert hotter[30] @ LEVELS_K > states_of(POLICY, coast=False).hot[30] @ LEVELS_K
     colder = states_of(replace(POLICY, cold_remaining_most=0.2), coast=False).cold
     assert colder[45] @ LEVELS_K < states_of(POLICY, coast=False).cold[45] @ LEVELS_K

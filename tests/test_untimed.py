@@ -33,7 +33,9 @@ def test_verdict_is_cannot_tell_and_names_the_cure(judged):
     found = diagnosis(judged, 0, curves=True)
 
     assert [axle.verdict for axle in found.axles] == ["cannot_tell", "cannot_tell"]
-    assert all("seconds since parking" in axle.why[0] for axle in found.axles)
+    assert all([reason.code for reason in axle.reasons] == ["no_times"] for axle in found.axles)
+    assert found.answers.drag.answer == found.answers.idle.answer == "cannot_tell"
+    assert "write_times" in {reason.code for reason in found.answers.drag.decides}
     assert found.pattern.kind == "cannot_tell"
     assert [corner.readings for corner in found.corners] == [3, 3, 3, 3]
     assert not any("does not vote" in note or "did not settle" in note for note in found.notes)
