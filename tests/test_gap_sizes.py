@@ -128,7 +128,7 @@ def test_a_colder_corner_never_gives_a_weaker_verdict(kind: str, corner: str, ro
     assert told_of == sorted(told_of)
     assert told_of[-1]
     if kind == "car with rears as warm":
-        return  # its rears are hot for rears: a cooler one is the usual one at first, and which is odd is open
+        return  # its rears are hot for rears: a cooler one is at first the usual one
     if rounds > 1:
         said = [strength(one, axle) for one in found]
         assert said == sorted(said)

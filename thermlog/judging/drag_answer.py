@@ -132,7 +132,7 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
 
 
 def _pair_rests_on_one(numbers: AxleNumbers, corner: str, found: Suspected, facts: CaseFacts) -> bool:
-    """True where both sides are said to drag, and one reading of the far hotter one, or of each, may be why."""
+    """Both sides are said to drag, and one reading of the far hotter one, or of each, may be why."""
     if numbers.hot_cold[0].corner == corner and numbers.is_plain(facts.policy):
         return not numbers.stays_without_one_reading(facts.policy)
     both_once = all(side.single for side in numbers.sides)
