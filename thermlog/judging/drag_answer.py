@@ -124,12 +124,19 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
         if numbers is None:
             continue
         if mate_of(corner) in found.corners:
-            both_once = all(side.single for side in numbers.sides)
-            weak += [corner] if both_once and len(found.corners) == 2 and len(facts.axles) == 1 else []
+            weak += [corner] if _pair_rests_on_one(numbers, corner, found, facts) else []
         elif not numbers.stays_without_one_reading(facts.policy):
             weak.append(corner)
     few = [corner for corner in weak if few_readings(facts, corner)]
     return (Reason(code="single_reading", corners=tuple(few)),) if few else ()
+
+
+def _pair_rests_on_one(numbers: AxleNumbers, corner: str, found: Suspected, facts: CaseFacts) -> bool:
+    """Both sides are said to drag, and one reading of the far hotter one, or of each, may be why."""
+    if numbers.hot_cold[0].corner == corner and numbers.is_plain(facts.policy):
+        return not numbers.stays_without_one_reading(facts.policy)
+    both_once = all(side.single for side in numbers.sides)
+    return both_once and len(found.corners) == 2 and len(facts.axles) == 1
 
 
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:

@@ -34,11 +34,16 @@ def unseen(facts: CaseFacts, p: float) -> Answer | None:
 
 
 def no_difference(facts: CaseFacts) -> tuple[Reason, ...]:
-    """The widest gap of all, which is within what sound brakes show."""
+    """The widest gap of all that sound brakes show; none where every axle has a gap of another kind."""
+    policy, found = facts.policy, facts.idle
+    idle = {int(corner[:-1]) for corner in found.corners if (found.p or 0.0) >= policy.doubt_probability}
     compared = [numbers for numbers in facts.axles.values() if numbers.difference_k is not None]
     if not compared:
         return (Reason(code="even"),)
-    widest = max(compared, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    sound = [numbers for numbers in compared if numbers.axle not in idle and not numbers.is_plain(policy)]
+    if not sound:
+        return ()
+    widest = max(sound, key=lambda numbers: abs(numbers.difference_k or 0.0))
     corners = tuple(side.corner for side in widest.hot_cold)
     return (Reason(code="even", corners=corners, numbers=widest.gap_numbers),)
 

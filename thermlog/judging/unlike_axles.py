@@ -18,6 +18,9 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     warm = _warm_axle(facts)
     if warm is None or facts.sight.corners or best not in {"none", "axle_hot", "axle_cold"}:
         return None
+    if any(axle.is_plain(facts.policy) for axle in facts.axles.values()):
+        # one brake can make its whole axle unlike the other
+        return None
     far = _times(facts, warm).get("times", 0.0) >= facts.policy.unlike_axles_ratio
     if p_hot + p_cold < facts.policy.doubt_probability and not (far and _warm_enough(facts)):
         return None
