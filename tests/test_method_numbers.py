@@ -1,4 +1,4 @@
-"""Numbers of docs/method.md before its example, and of docs/surfaces.md, recomputed."""
+"""Numbers of docs/method.md before its example, of docs/surfaces.md and of docs/vehicle.md, recomputed."""
 
 import math
 import re
@@ -10,10 +10,12 @@ from test_cooling_bodies import benchmark_degc, fitted_exponential
 
 from thermlog.advice.severity import severity_figures
 from thermlog.fitting.settle import FEWEST_READINGS
+from thermlog.judging.diagnose import Settings, diagnoses, judge
 from thermlog.judging.limits import Z80
 from thermlog.judging.skinlearning import FEWEST_LOGS, MOST_LOGS
 from thermlog.physics.cooling import biot_number, law_shape
 from thermlog.physics.radiation import indicated_degc, surface_degc
+from thermlog.reading.read import read_log
 from thermlog.words.policy import load_policy
 
 DOCS = Path(__file__).parent.parent / "docs"
@@ -24,7 +26,7 @@ def flowing(name):
     return re.sub(r"\s+", " ", (DOCS / name).read_text(encoding="utf-8"))
 
 
-METHOD, SURFACES = flowing("method.md"), flowing("surfaces.md")
+METHOD, SURFACES, VEHICLE = flowing("method.md"), flowing("surfaces.md"), flowing("vehicle.md")
 
 
 def test_minutes_of_the_walk():
@@ -203,3 +205,38 @@ def test_ring_in_the_spot():
     share = 2.0 / math.pi * (math.asin(part) + part * math.sqrt(1.0 - part**2))
 
     assert f"({100.0 * share:.0f} % for that ring read from 1 m)" in SURFACES
+
+
+STATED = re.findall(r"\| ([^|]*) \| (light|heavy) \| ([0-9.]+) \| ([0-9.]+) \| (watch|no) \|", VEHICLE)
+
+
+def lukewarm_log(header):
+    """Three rounds, every brake cooling by Newton's law with 30 min; rises at the first moment."""
+    rises_k = {"FL": 55.0, "FR": 56.0, "RR": 70.0, "RL": 71.0}
+    rows = [
+        f"{240 * walk + 15 * place},{word},{15.0 + rise * math.exp(-(240 * walk + 15 * place) / 1800.0):.1f}"
+        for walk in range(3)
+        for place, (word, rise) in enumerate(rises_k.items())
+    ]
+    return "\n".join([*header, "# ambient: 15", "elapsed_s,position,temp_c", *rows]) + "\n"
+
+
+def test_five_ways_to_state_the_vehicle_are_on_the_page():
+    assert len(STATED) == 5
+
+
+@pytest.mark.parametrize("row", STATED, ids=lambda row: row[0])
+def test_what_stating_the_vehicle_changes(tmp_path, row):
+    """Policies hold shares and spreads; the answers are those of the program."""
+    stated, policy, share, spread, answer = row
+    log = tmp_path / "log.csv"
+    log.write_text(lukewarm_log(re.findall(r"`(# [^`]*)`", stated)), encoding="utf-8")
+    (one,) = diagnoses(judge(read_log(str(log)).readings, Settings()))
+    numbers = load_policy(policy)
+    likeness = "unsaid" if stated == "nothing" else "unlike" if "disc drum" in stated else "like"
+
+    assert one.policy.name == policy
+    assert one.answers.drag.answer == answer
+    assert float(share) == (1.0 if "trailer" in stated else numbers.front_share)
+    assert float(spread) == getattr(numbers, f"{likeness}_axle_spread")
+    assert (stated == "nothing") == any(step.code == "state_class" for step in one.answers.drag.decides)
