@@ -9,6 +9,7 @@ import numpy as np
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
 from thermlog.judging.doubt import Misses
+from thermlog.judging.explanations import COLD_KINDS
 from thermlog.judging.likelihood import Likeness
 from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
@@ -99,7 +100,6 @@ def misses_of(policies: Sequence[Policy]) -> Misses:
     return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
 
 
-_COLD: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
 _REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
 _NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
 _NOTHING: frozenset[PatternKind] = frozenset()
@@ -120,7 +120,7 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
 
 def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
     """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    impossible = _COLD if case.drive == "coast" else _NOTHING
+    impossible = COLD_KINDS if case.drive == "coast" else _NOTHING
     return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
 
 

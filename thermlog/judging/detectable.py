@@ -13,7 +13,15 @@ from thermlog.advice.severity import brake_class, drag_torque_nm
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
-from thermlog.judging.limits import Limits, drag_line_k, limits_of
+from thermlog.judging.limits import (
+    Limits,
+    Regroup,
+    as_driven,
+    drag_line_k,
+    limits_of,
+    unchanged,
+    without_braking,
+)
 from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.reasons import Reason, ReasonCode
@@ -45,16 +53,16 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:
     drag = _with_numbers(answers.drag, _drags(judged, facts, limits), facts, _drag_numbers)
     idle = _with_numbers(answers.idle, _losses(facts, limits), facts, _loss_numbers)
     if drag.answer == "cannot_tell" and facts.hides_drag:
-        drag = replace(drag, decides=tuple(_what_if(judged, facts, one) for one in drag.decides))
+        drag = replace(drag, decides=_best_first(judged, facts, drag))
     return Answers(drag=drag, idle=idle, heat=answers.heat)
 
 
-def _limits(judged: Judged, facts: CaseFacts, change: Change | None = None) -> Limits:
+def _limits(
+    judged: Judged, facts: CaseFacts, change: Change = unchanged, regroup: Regroup = as_driven
+) -> Limits:
     chosen = np.zeros(len(judged.readings.cases), dtype=bool)
     chosen[facts.k] = True
-    if change is None:
-        return limits_of(judged.evidence, judged.gaps, chosen)
-    return limits_of(judged.evidence, judged.gaps, chosen, change)
+    return limits_of(judged.evidence, judged.gaps, chosen, change, regroup)
 
 
 def _drags(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
@@ -129,13 +137,26 @@ def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
     return line if one.lost_share is None else line | {"share_limit": one.lost_share}
 
 
+def _best_first(judged: Judged, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
+    """What would decide, with the limit it leads to; what brings that below the line comes first."""
+    line_k = next(
+        (one.numbers.get("line_k", 0.0) for one in drag.reasons if one.code == "limit_above_line"), 0.0
+    )
+    steps = [_what_if(judged, facts, one) for one in drag.decides]
+    return tuple(sorted(steps, key=lambda one: one.numbers.get("after_k", line_k) > line_k))
+
+
 def _what_if(judged: Judged, facts: CaseFacts, step: Reason) -> Reason:
-    """The limit at the worst corner after one more round, or with marks."""
-    changes: dict[ReasonCode, Change] = {"another_round": _one_more_round, "mark_and_read": _marked}
-    change = changes.get(step.code)
-    if change is None:
+    """The limit at the worst corner after one more round, with marks, or after a drive without braking."""
+    median_k = facts.policy.coast_heat_median_k
+    changes: dict[ReasonCode, tuple[Change, Regroup]] = {
+        "another_round": (_one_more_round, as_driven),
+        "mark_and_read": (_marked, as_driven),
+        "coast_drive": (lambda brakes: _sunk(brakes, median_k), without_braking),
+    }
+    if step.code not in changes:
         return step
-    limits = _limits(judged, facts, change).extra_k
+    limits = _limits(judged, facts, *changes[step.code]).extra_k
     pairs = [numbers.pair for numbers in facts.axles.values()]
     after = float(np.nanmax(limits[:, pairs]))
     return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
@@ -152,3 +173,8 @@ def _marked(brakes: Brakes) -> Brakes:
         skin_fraction=np.full_like(brakes.skin_fraction, _MARKED_FRACTION),
         known=np.ones_like(brakes.known),
     )
+
+
+def _sunk(brakes: Brakes, median_k: float) -> Brakes:
+    """Healthy brakes as a drive without braking usually leaves them."""
+    return replace(brakes, rise_k=np.where(np.isfinite(brakes.rise_k), median_k, np.nan))

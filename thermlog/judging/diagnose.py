@@ -22,9 +22,9 @@ from thermlog.judging.compare import Comparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
-from thermlog.judging.hidden import hidden_faults
+from thermlog.judging.hidden import Hiding
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, Patterns, find_patterns
+from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell
 from thermlog.physics.cooling import Law
@@ -67,7 +67,7 @@ class Settings(Struct, frozen=True, kw_only=True):
     skins_even_share: float | None = None
 
 
-class _Weighed(Struct, frozen=True, kw_only=True, eq=False):
+class _Compared(Struct, frozen=True, kw_only=True, eq=False):
     """A batch up to the probabilities of its explanations."""
 
     readings: Readings
@@ -75,7 +75,6 @@ class _Weighed(Struct, frozen=True, kw_only=True, eq=False):
     fits: Fits
     comparison: Comparison
     evidence: Evidence
-    patterns: Patterns
     vehicles: tuple[Vehicle, ...]
     policies: tuple[Policy, ...]
     policy_notes: tuple[str, ...]
@@ -103,18 +102,21 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         A log reads an axle that the vehicle of the settings does not have.
     """
     gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
-    as_read, found = readings, _weighed(readings, settings, gun, catalogue)
+    as_read, found = readings, _compared(readings, settings, gun, catalogue)
     readings, fits, comparison, evidence = found.readings, found.fits, found.comparison, found.evidence
     pairs, gap = evidence.pairs, evidence.gap
+    gaps = gaps_of(comparison, gap, pairs.case)
+    hiding = Hiding(evidence, gaps)
+    patterns = find_patterns(evidence, hiding.take)
     steps = Steps(
         readings=readings,
         pairs=pairs,
         fits=fits,
         comparison=comparison,
         gap=gap,
-        gaps=gaps_of(comparison, gap, pairs.case),
+        gaps=gaps,
         doubt=evidence.doubt,
-        patterns=found.patterns,
+        patterns=patterns,
     )
     airless = without_air(as_read)
     assumed = under_airs(as_read, airless, found.policies) if airless else []
@@ -126,9 +128,9 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         settling=settling(readings, pairs, fits),
         comparison=comparison,
         gap=gap,
-        gaps=steps.gaps,
-        patterns=found.patterns,
-        hidden=hidden_faults(evidence, steps.gaps, found.patterns),
+        gaps=gaps,
+        patterns=patterns,
+        hidden=hiding.found,
         evidence=evidence,
         digest=digest(steps),
         vehicles=found.vehicles,
@@ -168,13 +170,13 @@ def skin_odds(readings: Readings, settings: Settings) -> tuple[Floats, float]:
         As `judge` does.
     """
     gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
-    found = _weighed(readings, settings, gun, catalogue)
+    found = _compared(readings, settings, gun, catalogue)
     shares = [policy.skins_even_share for policy in found.policies]
-    return found.patterns.skin_odds, sum(shares) / max(len(shares), 1)
+    return find_patterns(found.evidence).skin_odds, sum(shares) / max(len(shares), 1)
 
 
-def _weighed(readings: Readings, settings: Settings, gun: Gun, catalogue: Catalogue) -> _Weighed:
-    """Correct, pair, fit, compare, and weigh the explanations."""
+def _compared(readings: Readings, settings: Settings, gun: Gun, catalogue: Catalogue) -> _Compared:
+    """Correct, pair, fit and compare: all that the explanations are weighed with."""
     metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
     readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
@@ -197,13 +199,12 @@ def _weighed(readings: Readings, settings: Settings, gun: Gun, catalogue: Catalo
         doubt=doubted(readings, pairs, fits, comparison, misses_of(policies)),
         context=context,
     )
-    return _Weighed(
+    return _Compared(
         readings=readings,
         corrected=metal.corrected,
         fits=fits,
         comparison=comparison,
         evidence=evidence,
-        patterns=find_patterns(evidence),
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,

@@ -13,6 +13,7 @@ KINDS: tuple[PatternKind, ...] = (
     "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot", "all_hot",
     "several",
 )  # fmt: skip
+COLD_KINDS: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
 # States of an axle's two brakes.
 HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD = range(7)
 

@@ -12,8 +12,19 @@ from msgspec import Struct
 
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps, is_plain
-from thermlog.judging.limits import Z80, Trial, clears_drag, clears_idle, drag_line_k, trials
-from thermlog.judging.pattern import Evidence, Patterns, speaking
+from thermlog.judging.likelihood import Group
+from thermlog.judging.limits import (
+    Z80,
+    Trial,
+    clears_drag,
+    clears_idle,
+    drag_line_k,
+    places_of,
+    unchanged,
+)
+from thermlog.judging.pattern import Evidence, Node, read_of, speaking
+from thermlog.judging.posterior import Posterior
+from thermlog.judging.scales import Question, Weighing
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
@@ -37,38 +48,45 @@ class Hidden(Struct, frozen=True, kw_only=True):
         return self.drag.get(k, ()), self.idle.get(k, ())
 
 
-def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
-    """Find them for all cases whose probabilities alone would allow a "no".
+class Hiding:
+    """Finds hidden faults while `pattern.find_patterns` weighs, group by group: its work serves twice.
 
     Parameters
     ----------
     evidence : Evidence
     gaps : Gaps
-    patterns : Patterns
-
-    Returns
-    -------
-    Hidden
     """
-    case = evidence.pairs.case
-    marks = _Marks.of(evidence)
-    quiet_drag = _quiet(patterns.p_drag, marks.doubt_probability)
-    quiet_idle = _quiet(patterns.p_idle, marks.doubt_probability) & ~evidence.context.coast
-    calm = (patterns.p_kind[:, KINDS.index("none")] >= _CALM)[case]
-    drag_clear, idle_clear = (clear & calm for clear in _plainly_clear(evidence, gaps, marks))
-    drag: _Corners = {}
-    idle: _Corners = {}
-    cooler, warmer = _harder_side(evidence)
-    for quiet, clear, clears, found in (
-        (quiet_drag, drag_clear | ~cooler, clears_drag, drag),
-        (quiet_idle, idle_clear | ~warmer, clears_idle, idle),
-    ):
-        asked = speaking(evidence) & quiet[case] & ~clear
-        cases = np.zeros(quiet.size, dtype=bool)
-        cases[case[asked.any(0)]] = True
-        for trial in trials(evidence, gaps, cases, asked=asked):
-            _collect(trial, ~clears(trial), found)
-    return Hidden(drag=drag, idle=idle)
+
+    def __init__(self, evidence: Evidence, gaps: Gaps) -> None:
+        self._evidence, self._gaps = evidence, gaps
+        self._clear = _plainly_clear(evidence, gaps, _Marks.of(evidence))
+        self._harder = _harder_side(evidence)
+        self.found = Hidden(drag={}, idle={})
+
+    def take(self, group: Group, nodes: list[tuple[Node, Floats]], posterior: Posterior) -> None:
+        """One group: cases whose probabilities alone would allow a "no"."""
+        doubt = group.policy.doubt_probability
+        calm = posterior.p_kind[:, KINDS.index("none")] >= _CALM
+        self._try(group, nodes, (posterior.p_drag < doubt, calm), "drag")
+        if not group.coast:
+            self._try(group, nodes, (posterior.p_idle < doubt, calm), "idle")
+
+    def _try(
+        self, group: Group, nodes: list[tuple[Node, Floats]], cases: tuple[Bools, Bools], question: Question
+    ) -> None:
+        """The corners where a fault is harder to see, without those where it is plain."""
+        quiet, calm = cases
+        which, clears = (0, clears_drag) if question == "drag" else (1, clears_idle)
+        plain = self._clear[which][:, group.columns] & calm
+        wanted = self._harder[which][:, group.columns] & quiet & ~plain
+        read = read_of(self._evidence, group)
+        asked = read & wanted.reshape(-1, group.cases.size).T
+        if not asked.any():
+            return
+        weighing = Weighing(evidence=self._evidence, group=group, read=read, change=unchanged, nodes=nodes)
+        places = places_of(self._evidence, group, asked, unchanged)
+        trial = Trial(gaps=self._gaps, group=group, places=places, weighing=weighing)
+        _collect(trial, ~clears(trial), self.found.drag if question == "drag" else self.found.idle)
 
 
 def _harder_side(evidence: Evidence) -> tuple[Bools, Bools]:
@@ -82,12 +100,6 @@ def _harder_side(evidence: Evidence) -> tuple[Bools, Bools]:
     cooler = np.stack([left_cooler, ~left_cooler])
     alone = ~(evidence.fits.used > 0).all(0)
     return cooler | alone, ~cooler | alone
-
-
-def _quiet(p: Floats, doubt: Floats) -> Bools:
-    with np.errstate(invalid="ignore"):
-        quiet: Bools = p < doubt
-    return quiet
 
 
 def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:

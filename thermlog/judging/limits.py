@@ -10,17 +10,21 @@ limit (Currie, Analytical Chemistry 40 (1968) 586; ISO 11929; docs/sources.md).
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
+from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
-from thermlog.judging.pattern import Evidence, brakes_of, groups_of, read_of, speaking
+from thermlog.judging.pattern import Evidence, brakes_of, groups_of, nodes_of, read_of, speaking
 from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
+from thermlog.judging.states import states_of
 from thermlog.words.tables import Bools, Floats
 
+Regroup: TypeAlias = Callable[[Group], Group]
 Z80 = 0.8416  # standard normal quantile of 80 %
 _STEPS = 8
 _LOWEST_K, _HIGHEST_K = 3.0, 300.0
@@ -71,8 +75,30 @@ def unchanged(brakes: Brakes) -> Brakes:
     return brakes
 
 
+def as_driven(group: Group) -> Group:
+    """The drive as it was."""
+    return group
+
+
+def without_braking(group: Group) -> Group:
+    """The same vehicles after a drive without braking."""
+    impossible = group.impossible | COLD_KINDS
+    return replace(
+        group,
+        coast=True,
+        states=states_of(group.policy, coast=True),
+        impossible=impossible,
+        table=explanations(len(group.axles), group.axle_count, group.policy, impossible),
+    )
+
+
 def trials(
-    evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unchanged, asked: Bools | None = None
+    evidence: Evidence,
+    gaps: Gaps,
+    cases: Bools,
+    change: Change = unchanged,
+    *,
+    regroup: Regroup = as_driven,
 ) -> list[Trial]:
     """Groups of the chosen cases.
 
@@ -83,29 +109,26 @@ def trials(
     cases : bool array (cases,)
     change : callable
         From brakes as read to brakes as thought.
-    asked : bool array (2, pairs) or None
-        Corners asked about; all that were read if not given.
+    regroup : callable
+        From how the cases were driven to how they are thought to be driven.
     """
     wanted = speaking(evidence) & cases[evidence.pairs.case]
     found = []
-    for group in groups_of(evidence, np.flatnonzero(wanted)):
+    for group in map(regroup, groups_of(evidence, np.flatnonzero(wanted))):
         read = read_of(evidence, group)
-        chosen = _asked(asked, group, read)
-        if not chosen.any():
+        if not read.any():
             continue
-        places = _places(evidence, group, chosen, change)
-        weighing = Weighing(evidence=evidence, group=group, read=read, change=change)
+        places = places_of(evidence, group, read, change)
+        nodes = nodes_of(evidence, group, change)
+        weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
         found.append(Trial(gaps=gaps, group=group, places=places, weighing=weighing))
     return found
 
 
-def _asked(asked: Bools | None, group: Group, read: Bools) -> Bools:
-    return read if asked is None else read & asked[:, group.columns].reshape(-1, group.cases.size).T
-
-
-def _places(evidence: Evidence, group: Group, read: Bools, change: Change) -> Places:
+def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
+    """Corners of a group that are asked about: bool array (cases, 2 * axles), all left ones first."""
     axles = len(group.axles)
-    case, at = np.nonzero(read)
+    case, at = np.nonzero(asked)
     side, row = at // axles, at % axles
     brakes = change(brakes_of(evidence, group.columns))
     rise, variance = (
@@ -146,7 +169,13 @@ def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
     return line
 
 
-def limits_of(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unchanged) -> Limits:
+def limits_of(
+    evidence: Evidence,
+    gaps: Gaps,
+    cases: Bools,
+    change: Change = unchanged,
+    regroup: Regroup = as_driven,
+) -> Limits:
     """The least faults of some cases.
 
     Parameters
@@ -155,6 +184,8 @@ def limits_of(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unc
     gaps : Gaps
     cases : bool array (cases,)
     change : callable
+    regroup : callable
+        From how the cases were driven to how they are thought to be driven.
 
     Returns
     -------
@@ -162,7 +193,7 @@ def limits_of(evidence: Evidence, gaps: Gaps, cases: Bools, change: Change = unc
     """
     count = evidence.pairs.count
     found = Limits(extra_k=np.full((2, count), np.nan), loss_share=np.full((2, count), np.nan))
-    for trial in trials(evidence, gaps, cases, change):
+    for trial in trials(evidence, gaps, cases, change, regroup=regroup):
         places = trial.places
         where = (places.side, places.pair)
         found.extra_k[where] = _least_drag_k(trial)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -132,12 +133,17 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
     context: CaseContext
 
 
-def find_patterns(evidence: Evidence) -> Patterns:
+Beside: TypeAlias = Callable[[Group, "list[tuple[Node, Floats]]", Posterior], None]
+
+
+def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
     """Weigh the explanations of every case.
 
     Parameters
     ----------
     evidence : Evidence
+    beside : callable, optional
+        Told of every group what was weighed and what came out.
 
     Returns
     -------
@@ -150,6 +156,8 @@ def find_patterns(evidence: Evidence) -> Patterns:
         nodes = nodes_of(evidence, group)
         weighed = [(node.weight, likelihood) for node, likelihood in nodes]
         posterior = weigh(group, weighed, read_of(evidence, group))
+        if beside is not None:
+            beside(group, nodes, posterior)
         _store(group, posterior, found)
         found.skin_odds[group.cases] = _skin_odds([node for node, _ in nodes], posterior)
         for names, kinds, (members, kind) in zip(

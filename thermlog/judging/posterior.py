@@ -19,44 +19,6 @@ _SAME = 1e-9  # probabilities that differ by less are the same
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
 
 
-class Joint(Struct, frozen=True, kw_only=True, eq=False):
-    """Prior times likelihood over the vehicle's heat level, before it is summed over.
-
-    Attributes
-    ----------
-    of_one : float array (cases, explanations, levels)
-    odds : float array (cases, axles, states, levels)
-        Likelihood of an axle's states over that of the healthy one.
-    base : float array (cases, levels)
-        Of the healthy vehicle, without its prior share.
-    part : float array (axles, 4)
-        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
-    each : float array (cases, axles, levels)
-        The same times the odds, summed over the four.
-    """
-
-    of_one: Floats
-    odds: Floats
-    base: Floats
-    part: Floats
-    each: Floats
-
-    def take(self, cases: Ints) -> Joint:
-        """Some cases."""
-        return Joint(
-            of_one=self.of_one[cases],
-            odds=self.odds[cases],
-            base=self.base[cases],
-            part=self.part,
-            each=self.each[cases],
-        )
-
-    @property
-    def several(self) -> Floats:
-        """Two separate faults on two axles: float array (cases, levels)."""
-        return self.base * pairs_of(self.each)
-
-
 class Posterior(Struct, frozen=True, kw_only=True, eq=False):
     """Probabilities of one group.
 
@@ -100,8 +62,47 @@ def pairs_of(values: Floats) -> Floats:
     return pairs
 
 
-def joint_of(group: Group, likelihood: Floats) -> Joint:
-    """Prior times likelihood of every explanation.
+class Odds(Struct, frozen=True, kw_only=True, eq=False):
+    """Likelihoods of a group, beside those of the healthy vehicle.
+
+    Attributes
+    ----------
+    odds : float array (cases, axles, states, levels)
+        Likelihood of an axle's states over that of the healthy one.
+    base, all_hot : float array (cases, levels)
+        Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
+    part : float array (axles, 4)
+        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
+    each : float array (cases, axles, levels)
+        The same times the odds, summed over the four.
+    """
+
+    odds: Floats
+    base: Floats
+    all_hot: Floats
+    part: Floats
+    each: Floats
+
+    def take(self, cases: Ints) -> Odds:
+        """Some cases."""
+        return Odds(
+            odds=self.odds[cases],
+            base=self.base[cases],
+            all_hot=self.all_hot[cases],
+            part=self.part,
+            each=self.each[cases],
+        )
+
+    def of(self, one: Explanation) -> Floats:
+        """Prior times likelihood of an explanation: float array (cases, levels)."""
+        product = one.weight * (self.all_hot if one.kind == "all_hot" else self.base)
+        for row, state in one.changed:
+            product *= self.odds[:, row, state]
+        return product
+
+
+def odds_of(group: Group, likelihood: Floats) -> Odds:
+    """Odds of a group.
 
     Parameters
     ----------
@@ -110,18 +111,29 @@ def joint_of(group: Group, likelihood: Floats) -> Joint:
     """
     none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
     healthy = none.prod(1)
-    base = healthy * group.states.heat
     odds = likelihood / none[:, :, None]
-    of_one = np.empty((likelihood.shape[0], len(group.table), likelihood.shape[-1]))
-    for number, one in enumerate(group.table):
-        product = of_one[:, number]
-        heat = healthy * group.states.heat_all_hot if one.kind == "all_hot" else base
-        np.multiply(heat, one.weight, out=product)
-        for row, state in one.changed:
-            product *= odds[:, row, state]
     part = two_faults(group, likelihood.shape[1])
     each = (part[:, None] @ odds[:, :, SINGLES])[:, :, 0]
-    return Joint(of_one=of_one, odds=odds, base=base, part=part, each=each)
+    return Odds(
+        odds=odds,
+        base=healthy * group.states.heat,
+        all_hot=healthy * group.states.heat_all_hot,
+        part=part,
+        each=each,
+    )
+
+
+def _evidences(group: Group, odds: Odds) -> Floats:
+    """Prior times evidence of every explanation: (cases, explanations); one axle changed by one product."""
+    of_one = (odds.odds @ odds.base[:, None, :, None])[..., 0]  # (cases, axles, states)
+    columns = []
+    for one in group.table:
+        if len(one.changed) == 1:
+            ((row, state),) = one.changed
+            columns.append(one.weight * of_one[:, row, state])
+        else:
+            columns.append(odds.of(one).sum(-1))
+    return np.stack(columns, axis=1)
 
 
 def two_faults(group: Group, axles: int) -> Floats:
@@ -185,14 +197,14 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     evidence = np.empty((cases, len(nodes)))
     no_hot, no_cold = (read_parts(two_faults(group, axles), read, kind) for kind in (HOTS, COLDS))
     for number, (share, likelihood) in enumerate(nodes):
-        joint = joint_of(group, likelihood)
-        here, two = joint.of_one.sum(-1), joint.several.sum(-1)
+        odds = odds_of(group, likelihood)
+        here, two = _evidences(group, odds), (odds.base * pairs_of(odds.each)).sum(-1)
         evidence[:, number] = here.sum(1) + two
         explained += share * here
         several += share * two
-        touched += share * _touched(joint)
-        undragged += share * _without(joint, no_hot)
-        unidled += share * _without(joint, no_cold)
+        touched += share * _touched(odds)
+        undragged += share * _without(odds, no_hot)
+        unidled += share * _without(odds, no_cold)
         whole += share * _as_usual(group, likelihood)
     total = explained.sum(1) + several
     explained /= total[:, None]
@@ -213,17 +225,17 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     )
 
 
-def _touched(joint: Joint) -> Floats:
+def _touched(odds: Odds) -> Floats:
     """Part of two separate faults that each state of each axle has: (cases, axles, 4)."""
-    other = others_of(joint.each) * joint.base[:, None]
-    touched: Floats = joint.part * (joint.odds[:, :, SINGLES] @ other[..., None])[..., 0]
+    other = others_of(odds.each) * odds.base[:, None]
+    touched: Floats = odds.part * (odds.odds[:, :, SINGLES] @ other[..., None])[..., 0]
     return touched
 
 
-def _without(joint: Joint, part: Floats) -> Floats:
+def _without(odds: Odds, part: Floats) -> Floats:
     """Two separate faults neither of which is of the kind left out of `part`: (cases,)."""
-    each = (part[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
-    return np.asarray((joint.base * pairs_of(each)).sum(-1))
+    each = (part[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
+    return np.asarray((odds.base * pairs_of(each)).sum(-1))
 
 
 def _as_usual(group: Group, likelihood: Floats) -> Floats:

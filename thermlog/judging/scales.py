@@ -23,15 +23,15 @@ from thermlog.judging.likelihood import (
     odd_skin_share,
     own_likelihood,
 )
-from thermlog.judging.pattern import Evidence, brakes_of, nodes_of, with_air
+from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
 from thermlog.judging.posterior import (
     COLDS,
     HOTS,
     LEAST,
     SINGLES,
-    Joint,
-    joint_of,
+    Odds,
     odd_and_read,
+    odds_of,
     pairs_of,
     read_parts,
 )
@@ -52,12 +52,15 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
     read : bool array (cases, 2 * axles)
     change : callable
         From brakes as read to brakes as thought, such as after one more round.
+    nodes : list of (Node, likelihood)
+        From `pattern.nodes_of` with the same change.
     """
 
     evidence: Evidence
     group: Group
     read: Bools
     change: Change
+    nodes: list[tuple[Node, Floats]]
 
 
 class Places(Struct, frozen=True, kw_only=True, eq=False):
@@ -166,7 +169,7 @@ def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
     odd_skin = group.states.odd_skin
     share = odd_skin_share(_take(both, at).known, group)
     found = []
-    for node, likelihood in nodes_of(evidence, group, change):
+    for node, likelihood in weighing.nodes:
         shifted = with_air(both, evidence, pair, node)
         mine, mate = (_take(shifted, at + side) for side in (places.side, 1 - places.side))
         beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
@@ -198,16 +201,18 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
     `given`: likelihood of the axles; that of the mate of every place.
     """
     group, (likelihood, mate) = weighing.group, given
-    joint = joint_of(group, likelihood)
+    asked_of, at = np.unique(places.case, return_inverse=True)
+    likelihood, read = likelihood[asked_of], weighing.read[asked_of]
+    odds = odds_of(group, likelihood)
     total, answered, own = (np.empty((places.case.size, LEVELS_K.size)) for _ in range(3))
     to_hot, to_cold = group.states.hot, group.states.cold
     for row, axle in enumerate(group.axles):
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
-        case, side, kernel, brake = places.case[here], places.side[here], axle_kernel(axle, group), mate[here]
+        case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
         every, asked = _coefficients(
-            group, joint.take(case), (likelihood[case, row], row), weighing.read[case], question
+            group, odds.take(case), (likelihood[case, row], row), read[case], question
         )
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
         healthy, hot, cold = _of_states(every @ kernel, maps, side)
@@ -233,41 +238,33 @@ def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints)
 
 
 def _coefficients(
-    group: Group, joint: Joint, axle: tuple[Floats, int], read: Bools, question: Question
+    group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools, question: Question
 ) -> tuple[Floats, Floats]:
     """Coefficients of the states of one axle over the heat levels: (cases, states, levels).
 
     Of all explanations, and of those that answer the question with yes. `axle`: its likelihood and its row.
+    What leaves the axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
     """
     likelihood, row = axle
     kind = HOTS if question == "drag" else COLDS
     chosen = odd_and_read(group, read)[0 if question == "drag" else 1]
-    less = read_parts(joint.part, read, kind)
-    without = (less[:, :, None] @ joint.odds[:, :, SINGLES])[:, :, 0]
-    two = joint.base[:, None] * joint.odds[:, row, SINGLES]
+    less = read_parts(odds.part, read, kind)
+    without = (less[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
     others = [number for number in range(len(group.axles)) if number != row]
-    beside, beside_without = joint.each[:, others], without[:, others]
-    every_two = two * (joint.part[row][:, None] * beside.sum(1)[:, None])
+    beside, beside_without = odds.each[:, others], without[:, others]
+    two = odds.base[:, None] * odds.odds[:, row, SINGLES]
+    every_two = two * (odds.part[row][:, None] * beside.sum(1)[:, None])
     asked_two = every_two - two * (less[:, row][:, :, None] * beside_without.sum(1)[:, None])
-    rest = joint.base * pairs_of(beside)
-    asked_rest = rest - joint.base * pairs_of(beside_without)
-    floor = np.maximum(likelihood, LEAST)
-    every = _spread(group, row, joint.of_one, (rest, every_two))
-    asked = _spread(group, row, joint.of_one * chosen[:, :, None], (asked_rest, asked_two))
-    return every / floor, asked / floor
-
-
-def _spread(group: Group, row: int, of_one: Floats, several: tuple[Floats, Floats]) -> Floats:
-    """Explanations sorted by the state they give one axle: (cases, states, levels).
-
-    What leaves the axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
-    `several`: two separate faults on other axles; with one of them here.
-    """
-    found = np.zeros((of_one.shape[0], _STATES, of_one.shape[-1]))
-    elsewhere, here = several
+    rest = odds.base * pairs_of(beside)
+    asked_rest = rest - odds.base * pairs_of(beside_without)
+    every, asked = np.zeros((2, read.shape[0], _STATES, LEVELS_K.size))
     for number, one in enumerate(group.table):
-        state = dict(one.changed).get(row, HEALTHY)
-        found[:, state] += of_one[:, number]
-    found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
-    found[:, SINGLES] += np.maximum(here, 0.0)
-    return found
+        state, product = dict(one.changed).get(row, HEALTHY), odds.of(one)
+        every[:, state] += product
+        if chosen[:, number].any():
+            asked[:, state] += product * chosen[:, number, None]
+    for found, elsewhere, here in ((every, rest, every_two), (asked, asked_rest, asked_two)):
+        found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
+        found[:, SINGLES] += np.maximum(here, 0.0)
+    floor = np.maximum(likelihood, LEAST)
+    return every / floor, asked / floor

@@ -16,7 +16,7 @@ from msgspec import Struct
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats
 
-_LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.1
+_LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.12
 LEVELS_K: Floats = np.exp(np.arange(np.log(_LOWEST_K), np.log(_HIGHEST_K), _STEP))
 _LOG_LEVELS = np.log(LEVELS_K)
 _BELOW = 1.0 / (LEVELS_K + 10.0)

@@ -282,6 +282,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "Read the brakes that were not read now, and every other one once more.",
     ),
     "another_round": (
+        "Walk round once more: every brake, same spots, same order; a drag of {after_k} would then show.",
         "Walk round once more in about {minutes} min: every brake, same spots, same order.",
         "Walk round once more: every brake, same spots, same order.",
     ),
@@ -295,6 +296,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "Release the gun's hold, pull the trigger anew for every wheel, and read every brake again.",
     ),
     "mark_and_read": (
+        "Put the same matt black on both, heat-resistant paint or tape on a cooled part, never on a friction "
+        "face; after the next drive read {corner} and {mate} there: a drag of {after_k} would then show.",
         "Put the same matt black on both, heat-resistant paint or tape on a cooled part, never on a friction "
         "face; after the next drive read {corner} and {mate} there.",
         "Put the same matt black on left and right, heat-resistant paint or tape on a cooled "
@@ -334,7 +337,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: on the road
     "coast_drive": (
         "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
+        "of the brakes, then read {corners} again at once: what stays hot? A drag of {after_k} would then "
+        "show.",
+        "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
         "of the brakes, then read {corners} again at once: what stays hot?",
+        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
+        "again at once: what stays hot? A drag of {after_k} would then show.",
         "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
         "again at once: what stays hot?",
         "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
