@@ -49,6 +49,7 @@ class Sample(Struct, frozen=True, kw_only=True):
     style: LogStyle = field(default_factory=lambda: FOUR_WORDS)
     described: bool = False
     remark: str = ""
+    drag: str = ""
 
     @property
     def corners(self) -> str:
@@ -107,6 +108,7 @@ SAMPLES = (
         seed=108, ambient_degc=21.0, found="corner_cold", fault=cold("1L", lost=0.95), spots=("hat",),
         style=LogStyle(words=TWO_AXLE_WORDS, spots=True),
         remark="piston at the front left is stuck in its bore",
+        drag="no|cannot_tell",  # of a mate that is warm on a cool vehicle a small drag can stay unseen
     ),
     Sample(
         name="van_dead_brake_hidden", vehicle="parcel van, bright discs", build="van_disc", seed=122,
@@ -235,10 +237,45 @@ def sample_text(sample: Sample) -> str:
     return log_text(readings, range(len(fleets)), style=sample.style, remarks=remarks)
 
 
+# What a careful reader may say of such a fault from such a log: does a brake drag, does one not work, is the
+# whole vehicle hot. Two axles leave open which of them is the odd one; where all brakes drag alike, "no brake
+# drags" would be wrong.
+ANSWERS: dict[str, tuple[str, str, str]] = {
+    "none": ("no", "no", "no"),
+    "cannot_tell": ("no", "cannot_tell", "no"),
+    "corner_hot": ("yes", "no", "no"),
+    "diagonal_hot": ("yes", "no", "no"),
+    "axle_hot": ("watch", "watch|cannot_tell", "no"),
+    "all_hot": ("watch|cannot_tell", "no", "yes|watch"),
+    "corner_cold": ("no", "yes", "no"),
+    "axle_cold": ("watch|cannot_tell", "watch", "no"),
+    "hub_hot": ("no", "no", "no"),
+}
+
+
+def _asked_corners(sample: Sample) -> tuple[str, str]:
+    """Corners that a careful reader names: that may drag, that may not work."""
+    every = VEHICLE_CLASSES[sample.build].corners
+    rest = " ".join(corner for corner in every if corner not in sample.fault.corners)
+    named = {
+        "axle_hot": (sample.corners, rest),
+        "axle_cold": (rest, sample.corners),
+        "corner_cold": ("", sample.corners),
+        "hub_hot": ("", ""),
+    }
+    return named.get(sample.found, (sample.corners, ""))
+
+
 def expected_text() -> str:
-    """What should be found, a row a log."""
-    rows = [f"{sample.name}.csv,{sample.found},{sample.corners}" for sample in SAMPLES]
-    return "\n".join(["file,kind,corners", *rows]) + "\n"
+    """What was planted and what should be answered, a row a log."""
+    rows = ["file,kind,corners,drag,drag_corners,idle,idle_corners,heat,urgent"]
+    for sample in SAMPLES:
+        drag, idle, heat = ANSWERS[sample.found]
+        hot, cold_ones = _asked_corners(sample)
+        urgent = f"hub {sample.corners}" if sample.found == "hub_hot" else ""
+        cells = (sample.found, sample.corners, sample.drag or drag, hot, idle, cold_ones, heat, urgent)
+        rows.append(",".join((f"{sample.name}.csv", *cells)))
+    return "\n".join(rows) + "\n"
 
 
 def write_samples(folder: Path) -> None:

@@ -1,4 +1,7 @@
-"""docs/cli.md shows the help that every command prints; ``pytest --update-golden`` writes it anew."""
+"""docs/cli.md shows the help that every command prints; ``pytest --update-golden`` writes it anew.
+
+The README shows four lines of a check, and both pages name every sign.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +10,14 @@ from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
 
 from thermlog.cli import CONTEXT, program
+from thermlog.reports.wording import SIGNS
 
-PAGE = Path(__file__).parent.parent / "docs" / "cli.md"
+ROOT = Path(__file__).parent.parent
+PAGE = ROOT / "docs" / "cli.md"
+README = (ROOT / "README.md").read_text(encoding="utf-8")
 # a heading that names a command, then its help in a block without a language
 BLOCK = re.compile(r"^## (thermlog[a-z ]*)\n\n```\n(.*?)```\n", re.MULTILINE | re.DOTALL)
 
@@ -36,3 +43,27 @@ def test_page_shows_the_help_of_every_command(request: pytest.FixtureRequest):
         PAGE.write_text(page, encoding="utf-8")
 
     assert dict(BLOCK.findall(page)) == real
+
+
+@pytest.mark.usefixtures("unset")
+def test_readme_shows_what_a_check_prints():
+    """The block under "What it says" is the whole of `check -q` on that sample."""
+    sample = ROOT / "sample_logs" / "van_front_left_hot.csv"
+    printed = CliRunner().invoke(program, ["check", str(sample), "--quiet"])
+
+    assert printed.exit_code == 1
+    assert f"```\n{printed.stdout.rstrip()}\n```" in README
+
+
+@pytest.mark.parametrize(("verdict", "sign"), SIGNS.items())
+def test_pages_name_every_sign(verdict, sign):
+    words = {"urgent": "stop driving", "cannot_tell": "cannot tell"}.get(verdict, verdict)
+
+    for page in (README, PAGE.read_text(encoding="utf-8")):
+        assert f"`{sign}` {words}" in page
+
+
+def test_readme_names_every_command():
+    """Those that print a result; the list of thresholds stands for `policy`."""
+    for command in program.commands:
+        assert f"`thermlog {command}" in README

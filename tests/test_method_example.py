@@ -11,6 +11,7 @@ from thermlog.fitting.fit import fit
 from thermlog.fitting.pairs import pair_readings
 from thermlog.fitting.stack import Priors
 from thermlog.judging.compare import compare
+from thermlog.judging.diagnose import Settings, diagnoses, judge
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, LogRecord, Readings
 
@@ -81,6 +82,34 @@ def test_marks_on_the_page_are_the_policy_s():
 
     assert f"watch at {policy.watch_ratio:g} and {policy.watch_difference_k:g} K" in PAGE
     assert f"suspect at {policy.suspect_ratio:g} and {policy.suspect_difference_k:g} K" in PAGE
+
+
+def test_plain_gap_by_hand():
+    """Step 6: scatter of one shot by the policy, three readings a side, everything from printed digits."""
+    policy = load_policy("light")
+    rises = {"left": 84.7, "right": 59.2}
+    sigma = {
+        side: math.hypot(policy.aim_fraction * rise, policy.reading_sigma_k) / math.sqrt(3.0)
+        for side, rise in rises.items()
+    }
+    both = round(math.hypot(*sigma.values()), 1)
+
+    assert f"= {sigma['left']:.1f} K, right {sigma['right']:.1f} K, together {both:.1f} K." in PAGE
+    assert f"leaves {25.4 - 2.0 * both:.1f} K, past {policy.watch_difference_k:g} K" in PAGE
+
+
+def test_program_answers_as_the_hand_does():
+    """Steps 6 and 7: a watch whose side is open, because the vehicle has one axle only; never "even"."""
+    (one,) = diagnoses(judge(example_readings(), Settings(policy="light")))
+    drag = one.answers.drag
+    (gap,) = (reason for reason in drag.reasons if reason.code == "gap_open")
+
+    assert drag.answer == "watch"
+    assert gap.corners == ("1L", "1R")
+    assert gap.numbers["low_k"] == pytest.approx(21.4, abs=4.0)  # prior and Student widen, 2 min is earlier
+    shares = [gap.numbers[name] for name in ("share_drag", "share_idle", "share_skins", "share_reading")]
+    assert sum(shares) == pytest.approx(1.0)
+    assert drag.decides[0].code == "coast_drive"
 
 
 def test_fit_agrees_with_the_hand():

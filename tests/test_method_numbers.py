@@ -1,4 +1,4 @@
-"""Numbers of docs/method.md before its example, and of docs/surfaces.md, recomputed."""
+"""Numbers of docs/method.md before its example, of docs/surfaces.md and of docs/vehicle.md, recomputed."""
 
 import math
 import re
@@ -8,9 +8,15 @@ import numpy as np
 import pytest
 from test_cooling_bodies import benchmark_degc, fitted_exponential
 
+from thermlog.advice.severity import severity_figures
 from thermlog.fitting.settle import FEWEST_READINGS
+from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.limits import Z80
+from thermlog.judging.skinlearning import FEWEST_LOGS, MOST_LOGS
 from thermlog.physics.cooling import biot_number, law_shape
 from thermlog.physics.radiation import indicated_degc, surface_degc
+from thermlog.reading.read import read_log
+from thermlog.words.policy import load_policy
 
 DOCS = Path(__file__).parent.parent / "docs"
 
@@ -20,7 +26,7 @@ def flowing(name):
     return re.sub(r"\s+", " ", (DOCS / name).read_text(encoding="utf-8"))
 
 
-METHOD, SURFACES = flowing("method.md"), flowing("surfaces.md")
+METHOD, SURFACES, VEHICLE = flowing("method.md"), flowing("surfaces.md"), flowing("vehicle.md")
 
 
 def test_minutes_of_the_walk():
@@ -85,6 +91,72 @@ def test_air_known_or_fitted():
     )
 
 
+LIGHT, HEAVY = load_policy("light"), load_policy("heavy")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        f"from the larger of {LIGHT.drag_least_k:g} K (`drag_least_k`) and a quarter of the healthy rise",
+        f"(`drag_least_part`) up to {LIGHT.drag_most_k:g} K",
+        f"anything from nothing to {LIGHT.cold_remaining_most:g} of its heat",
+        f"front over rear {LIGHT.front_share:g} on light vehicles (`front_share`)",
+        f"one kind ({LIGHT.like_axle_spread:g} in ln), more",
+        f"more between disc and drum ({LIGHT.unlike_axle_spread:g})",
+        f"where nothing describes the vehicle ({LIGHT.unsaid_axle_spread:g})",
+        f"miss**: {100 * LIGHT.miss_share:.0f} % of them (`miss_share`), a fifth of these high",
+        f"`side_probability` ({LIGHT.side_probability:g}) of both",
+        f"hotter side has {LIGHT.gap_probability:g} or more (`gap_probability`",
+        f"({LIGHT.unstated_air_low_degc:g} to {LIGHT.unstated_air_high_degc:g} °C, no",
+        f"a drag of {LIGHT.hidden_drag_k:g} K (light; heavy {HEAVY.hidden_drag_k:g} K), or of half",
+        f"only where a loss of {100 * LIGHT.hidden_loss_share:.0f} % would (`hidden_loss_share`)",
+        f"towards the air: {LIGHT.coast_heat_median_k:g} K are usual (`coast_heat_median_k`)",
+        f"sides {LIGHT.coast_side_spread_k:g} K and a fifth of it apart",
+        f"against their mates ({LIGHT.hub_over_mate_k:g} K, and more likely hot than not)",
+        f"their own brakes ({LIGHT.hub_stop_k:g} K; {LIGHT.hub_own_heat_k:g} K where the other side",
+        f"learns the share from {FEWEST_LOGS} logs and more",
+        f"sample of at most {MOST_LOGS}, held towards",
+    ],
+)
+def test_assumptions_on_the_page_are_those_of_the_program(words):
+    """Policies and modules hold the number; the page repeats it."""
+    assert words in METHOD
+
+
+def test_parts_told_in_words_are_those_of_the_policy():
+    """A quarter, a half, a fifth, twice: told in words on the page."""
+    assert (LIGHT.drag_least_part, LIGHT.hidden_drag_part) == (0.25, 0.5)
+    assert (LIGHT.high_miss_part, LIGHT.coast_side_spread_fraction) == (0.2, 0.2)
+    assert LIGHT.coast_front_share == 1.0
+    assert LIGHT.unlike_axles_ratio == 2.0
+
+
+def test_octaves_of_a_drag():
+    """By hand: log2(600 / 15) octaves, each as likely as another."""
+    octaves = math.log2(LIGHT.drag_most_k / LIGHT.drag_least_k)
+
+    assert (
+        f"are {octaves:.1f} octaves, so a drag of 15 to 30 K is given {100 / octaves:.0f} % of all" in METHOD
+    )
+
+
+def test_detection_limit_by_hand():
+    """Normal distribution: 80 % lie below 0.8416; by hand 20 + 0.8416 sqrt(2 (2² + 2²))."""
+    limit_k = 20.0 + Z80 * math.sqrt(2.0 * (2.0**2 + 2.0**2))
+
+    assert pytest.approx(0.841621, abs=5e-5) == Z80  # quantile of 80 %: any table of the normal distribution
+    assert f"With a threshold of 20 K and both rises known to 2 K that is {limit_k:.1f} K." in METHOD
+
+
+def test_small_drags_are_overstated_as_the_page_says():
+    figures = severity_figures()
+
+    assert (
+        f"drags of {figures.selection_light_nm:g} N·m on light vehicles the called ones are told about "
+        f"{figures.selection_factor:g} times"
+    ) in METHOD
+
+
 def test_readings_of_the_long_records():
     assert f"Long records ({FEWEST_READINGS} readings and more)" in METHOD
 
@@ -133,3 +205,38 @@ def test_ring_in_the_spot():
     share = 2.0 / math.pi * (math.asin(part) + part * math.sqrt(1.0 - part**2))
 
     assert f"({100.0 * share:.0f} % for that ring read from 1 m)" in SURFACES
+
+
+STATED = re.findall(r"\| ([^|]*) \| (light|heavy) \| ([0-9.]+) \| ([0-9.]+) \| (watch|no) \|", VEHICLE)
+
+
+def lukewarm_log(header):
+    """Three rounds, every brake cooling by Newton's law with 30 min; rises at the first moment."""
+    rises_k = {"FL": 55.0, "FR": 56.0, "RR": 70.0, "RL": 71.0}
+    rows = [
+        f"{240 * walk + 15 * place},{word},{15.0 + rise * math.exp(-(240 * walk + 15 * place) / 1800.0):.1f}"
+        for walk in range(3)
+        for place, (word, rise) in enumerate(rises_k.items())
+    ]
+    return "\n".join([*header, "# ambient: 15", "elapsed_s,position,temp_c", *rows]) + "\n"
+
+
+def test_five_ways_to_state_the_vehicle_are_on_the_page():
+    assert len(STATED) == 5
+
+
+@pytest.mark.parametrize("row", STATED, ids=lambda row: row[0])
+def test_what_stating_the_vehicle_changes(tmp_path, row):
+    """Policies hold shares and spreads; the answers are those of the program."""
+    stated, policy, share, spread, answer = row
+    log = tmp_path / "log.csv"
+    log.write_text(lukewarm_log(re.findall(r"`(# [^`]*)`", stated)), encoding="utf-8")
+    (one,) = diagnoses(judge(read_log(str(log)).readings, Settings()))
+    numbers = load_policy(policy)
+    likeness = "unsaid" if stated == "nothing" else "unlike" if "disc drum" in stated else "like"
+
+    assert one.policy.name == policy
+    assert one.answers.drag.answer == answer
+    assert float(share) == (1.0 if "trailer" in stated else numbers.front_share)
+    assert float(spread) == getattr(numbers, f"{likeness}_axle_spread")
+    assert (stated == "nothing") == any(step.code == "state_class" for step in one.answers.drag.decides)
