@@ -38,6 +38,7 @@ NO_AUTHORS = {
     *("Functions", "Handbook", "Wiley"),
     *("January", "February", "March", "April", "May", "June", "July"),
     *("August", "September", "October", "November", "December"),
+    *("Januar", "Februar", "Mai", "Juni", "Juli", "Oktober", "Dezember"),  # German ones of dates in logs
     *("Jan", "Feb", "Mar", "Apr", "Jun", "Jul", "Aug", "Sep", "Sept", "Oct", "Nov", "Dec"),
 }
 
