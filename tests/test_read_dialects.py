@@ -15,7 +15,7 @@ from readcases import outcome, rows
 
 from thermlog.words.errors import ThermlogError
 
-COUNT = int(os.environ.get("THERMLOG_DIALECTS", "4000"))
+COUNT = int(os.environ.get("THERMLOG_DIALECTS", "3000"))
 PARTS = 20
 _TIME_S, _TEMP_K = 0.02, 0.06  # times in days have nine decimals, temperatures one or two
 

@@ -160,7 +160,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
         {},
     ),
     "clock past midnight": ("time,position,temp_c\n23:59:50,FL,80\n0:00:10,FR,81\n", {}),
-    "rows not in order of time": (HEAD + "10,FR,81\n0,FL,80.5\n", {}),
+    "rows not in order of time": (HEAD + "20,RL,70\n10,FR,81\n0,FL,80.5\n", {}),
     "exact repeat": (PLAIN + "10,FR,81\n", {}),
     "same wheel and moment, other value": (PLAIN + "10,FR,83\n", {}),
     "headings 1, 2, 3 over the rounds": ("wheel,1,2\nFL,80 C,79 C\nFR,81 C,80 C\n", {}),

@@ -147,7 +147,7 @@ def _unjudged(
         return Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
-    if side.rise_k is not None and side.rise_k < -below_air_k:
+    if side.single and side.rise_k is not None and side.rise_k < -below_air_k:
         return Reason(code="below_air", corners=(corner,), numbers={"below_k": -side.rise_k})
     return None
 
