@@ -123,15 +123,12 @@ def test_corner_in_doubt_is_weighed_alike(corner, off_k, extra_k):
 
 
 def test_strong_fault_elsewhere_leaves_every_digit():
-    """420 K at one of ten brakes: the others' share of what is left is 1e-20 of the whole and less.
+    """420 K at one of ten brakes, one of its readings off: what leaves its axle healthy is far below the rest.
 
-    What leaves the axle of the corner healthy, taken as the difference of all and the rest, has no digit left
-    there: the probabilities of the planted corner must nevertheless be those of the whole weighing, relative
-    to their own size.
+    The probabilities of the planted corner must nevertheless be those of the whole weighing, relative to their
+    own size.
     """
-    judged = judge(
-        doubtful(STRONG, "4R", off_k=-200.0), HEAVY
-    )  # in doubt: no miss of all its readings saves it
+    judged = judge(doubtful(STRONG, "4R", off_k=-200.0), HEAVY)
     assert (judged.evidence.doubt.place >= 0).any()
     trial = trial_of(judged)
     places = trial.places
