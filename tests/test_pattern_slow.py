@@ -99,3 +99,12 @@ def test_slow_cases_reach_what_they_are_for():
     assert made["hardly warm"].air_sigma_k > 1.0
     assert made["healthy"].air_sigma_k == 0.0
     assert not made["trailer"].steered
+
+
+def test_learned_share_of_skins_is_summed_over_in_every_answer():
+    """Nearly all skins alike: a share that counted for one question only would show in the other."""
+    corners = {corner: 4.0 * rise for corner, rise in (VAN_K | {"1R": 85.0, "2L": 52.0}).items()}
+    judged = judge(walked(corners), replace(LIGHT, skins_even_share=0.95))
+    slow = slow_pattern(replace(slow_vehicle(judged, coast=False), skins_even_share=0.95))
+    for name in ("p_drag", "p_idle", "p_heat"):
+        assert getattr(judged.patterns, name)[0] == pytest.approx(getattr(slow, name), abs=GRID_ERROR), name
