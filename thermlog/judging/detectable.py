@@ -101,7 +101,7 @@ def _with_numbers(
     worst = max(asked.values(), key=_least)
     numbers = numbers_of(worst, facts)
     reasons = tuple(
-        replace(reason, corners=(worst.corner,), numbers=numbers)
+        replace(reason, corners=_first(worst.corner, reason.corners), numbers=numbers)
         if reason.code == "limit_above_line"
         else reason
         for reason in answer.reasons
@@ -109,6 +109,10 @@ def _with_numbers(
     if answer.answer == "no":
         reasons = (*reasons, Reason(code="limit_below_line", corners=(worst.corner,), numbers=numbers))
     return replace(answer, reasons=reasons, detectable=tuple(seen.values()))
+
+
+def _first(corner: str, corners: tuple[str, ...]) -> tuple[str, ...]:
+    return (corner, *(other for other in corners if other != corner))
 
 
 def _least(one: Detectable) -> float:
