@@ -45,7 +45,10 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:
     drag = _with_numbers(answers.drag, _drags(judged, facts, limits), facts, _drag_numbers)
     idle = _with_numbers(answers.idle, _losses(facts, limits), facts, _loss_numbers)
     if drag.answer == "cannot_tell" and facts.hides_drag:
-        drag = replace(drag, decides=tuple(_what_if(judged, facts, one) for one in drag.decides))
+        hidden = (reason.corners[0] for reason in drag.reasons if reason.code == "limit_above_line")
+        if (worst := next(hidden, None)) is not None:
+            steps = tuple(_what_if(judged, facts, worst, step) for step in drag.decides)
+            drag = replace(drag, decides=steps)
     return Answers(drag=drag, idle=idle, heat=answers.heat)
 
 
@@ -133,15 +136,14 @@ def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
     return line if one.lost_share is None else line | {"share_limit": one.lost_share}
 
 
-def _what_if(judged: Judged, facts: CaseFacts, step: Reason) -> Reason:
-    """The limit at the worst corner after one more round, or with marks."""
+def _what_if(judged: Judged, facts: CaseFacts, corner: str, step: Reason) -> Reason:
+    """What one more round, or marks, would make of the limit at a corner."""
     changes: dict[ReasonCode, Change] = {"another_round": _one_more_round, "mark_and_read": _marked}
     change = changes.get(step.code)
     if change is None:
         return step
     limits = _limits(judged, facts, change).extra_k
-    pairs = [numbers.pair for numbers in facts.axles.values()]
-    after = float(np.nanmax(limits[:, pairs]))
+    after = next((value for name, _, value in _by_corner(facts, limits) if name == corner), math.nan)
     return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
 
 
