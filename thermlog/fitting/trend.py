@@ -16,7 +16,7 @@ from thermlog.words.tables import Bools, Floats
 _CLIMB_SIGMAS = 2.5  # of one corner
 _CLIMB_TOGETHER_SIGMAS = 3.0  # of all corners of a vehicle
 _FLAT_SIGMAS = 4.0
-_FLAT_TOGETHER_SIGMAS = 5.0
+_FLAT_TOGETHER_SIGMAS = 3.7
 _MOST_OF_ONE = 3.0  # what one corner adds to all together: a single miss is no trend
 _TOGETHER = 0.75  # part of the corners that must agree
 _FEWEST_ALONE, _FEWEST_TOGETHER = 3, 2  # readings
@@ -78,6 +78,7 @@ def trend_of(
     climbing |= _together(line, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
     flat |= _together(line, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
+    climbing |= flat & (line.slope_k_per_s > 0)
     return Trend(climbing=climbing, flat=flat & ~climbing)
 
 

@@ -6,6 +6,8 @@ wheel was read and a fault worth finding would have shown; everything else is "c
 
 from __future__ import annotations
 
+from statistics import median
+
 from msgspec.structs import replace
 
 from thermlog.judging.axlenumbers import AxleNumbers
@@ -95,7 +97,7 @@ def _heat(facts: CaseFacts) -> Answer:
         return Answer(answer="cannot_tell", reasons=facts.sight.whole or (Reason(code="no_brake_read"),))
     corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
     rises = [side.rise_k for axle in facts.axles.values() for side in axle.sides if side.rise_k is not None]
-    numbers = {"rise_k": sum(rises) / len(rises)} if rises else {}
+    numbers = {"rise_k": median(rises)} if rises else {}  # one hot brake is no warm vehicle
     if p < policy.heat_watch_probability:
         return Answer(answer="no", p=p, reasons=(Reason(code="heat_usual", numbers=numbers),))
     word: AnswerWord = "yes" if p >= policy.heat_call_probability else "watch"

@@ -22,6 +22,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
 }  # fmt: skip
+_NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
 _FEW = 2  # readings a side below which another round says more than paint
 _STOPS, _FROM_KMH = 20.0, 60.0  # of a drive that warms brakes; common practice, no source
@@ -86,7 +87,9 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
         return
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
-        if code is not None:
+        if reason.code == "axles_unlike" and reason.numbers.get("times", 0.0) >= _NEARLY_DEAD:
+            yield Reason(code="static_check", corners=reason.corners[2:])
+        elif code is not None:
             yield _step(code, reason, facts)
     for reason in answer.reasons:
         yield from _beside_the_gun(reason, answer, facts)

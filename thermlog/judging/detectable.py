@@ -109,7 +109,7 @@ def _with_numbers(
     worst = max(asked.values(), key=_least)
     numbers = numbers_of(worst, facts)
     reasons = tuple(
-        replace(reason, corners=(worst.corner,), numbers=numbers)
+        replace(reason, corners=_first(worst.corner, reason.corners), numbers=numbers)
         if reason.code == "limit_above_line"
         else reason
         for reason in answer.reasons
@@ -117,6 +117,10 @@ def _with_numbers(
     if answer.answer == "no":
         reasons = (*reasons, Reason(code="limit_below_line", corners=(worst.corner,), numbers=numbers))
     return replace(answer, reasons=reasons, detectable=tuple(seen.values()))
+
+
+def _first(corner: str, corners: tuple[str, ...]) -> tuple[str, ...]:
+    return (corner, *(other for other in corners if other != corner))
 
 
 def _least(one: Detectable) -> float:
@@ -139,15 +143,16 @@ def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
 
 def _best_first(judged: Judged, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
     """What would decide, with the limit it leads to; what brings that below the line comes first."""
-    line_k = next(
-        (one.numbers.get("line_k", 0.0) for one in drag.reasons if one.code == "limit_above_line"), 0.0
-    )
-    steps = [_what_if(judged, facts, one) for one in drag.decides]
+    hidden = next((reason for reason in drag.reasons if reason.code == "limit_above_line"), None)
+    if hidden is None:
+        return drag.decides
+    line_k = hidden.numbers.get("line_k", 0.0)
+    steps = [_what_if(judged, facts, hidden.corners[0], one) for one in drag.decides]
     return tuple(sorted(steps, key=lambda one: one.numbers.get("after_k", line_k) > line_k))
 
 
-def _what_if(judged: Judged, facts: CaseFacts, step: Reason) -> Reason:
-    """The limit at the worst corner after one more round, with marks, or after a drive without braking."""
+def _what_if(judged: Judged, facts: CaseFacts, corner: str, step: Reason) -> Reason:
+    """The limit at a corner after one more round, with marks, or after a drive without braking."""
     median_k = facts.policy.coast_heat_median_k
     changes: dict[ReasonCode, tuple[Change, Regroup]] = {
         "another_round": (_one_more_round, as_driven),
@@ -157,8 +162,7 @@ def _what_if(judged: Judged, facts: CaseFacts, step: Reason) -> Reason:
     if step.code not in changes:
         return step
     limits = _limits(judged, facts, *changes[step.code]).extra_k
-    pairs = [numbers.pair for numbers in facts.axles.values()]
-    after = float(np.nanmax(limits[:, pairs]))
+    after = next((value for name, _, value in _by_corner(facts, limits) if name == corner), math.nan)
     return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
 
 

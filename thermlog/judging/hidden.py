@@ -78,7 +78,8 @@ class Hiding:
         quiet, calm = cases
         which, clears = (0, clears_drag) if question == "drag" else (1, clears_idle)
         plain = self._clear[which][:, group.columns] & calm
-        wanted = self._harder[which][:, group.columns] & quiet & ~plain
+        harder = self._harder[which][:, group.columns] | ~calm  # a fault elsewhere, and any side may be it
+        wanted = harder & quiet & ~plain
         read = read_of(self._evidence, group)
         asked = read & wanted.reshape(-1, group.cases.size).T
         if not asked.any():

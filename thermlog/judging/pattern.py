@@ -25,7 +25,7 @@ from thermlog.judging.explanations import KINDS, explanations
 from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood, brake_likelihood
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
-from thermlog.judging.states import states_of
+from thermlog.judging.states import LOWEST_K, states_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
@@ -358,7 +358,9 @@ def nodes_of(
 def brakes_of(evidence: Evidence, columns: Ints) -> Brakes:
     """Both brakes of some pairs, left and right beside each other, in the order of `columns`."""
     fits, state, gap = evidence.fits, evidence.comparison.state, evidence.gap
-    rise_k = np.where(fits.state[:, columns] == FITTED, state.rise_k[:, columns], np.nan)
+    # nothing is colder than the air: what reads below it has no heat, or the air is a little off
+    above_air_k = np.maximum(state.rise_k[:, columns], LOWEST_K)
+    rise_k = np.where(fits.state[:, columns] == FITTED, above_air_k, np.nan)
     return Brakes(
         rise_k=_flat(rise_k),
         variance=_flat(state.own_variance[:, columns]),

@@ -35,7 +35,7 @@ def plainly_even(judged: Judged) -> Bools:
         True where `tell.tell_findings` answers all three questions with "no", calls every axle and corner
         even and nothing urgent; False where it has to be asked.
     """
-    even: Bools = _seen_whole(judged) & _improbable(judged) & _warm_and_varied(judged)
+    even: Bools = _seen_whole(judged) & _improbable(judged) & _warm_and_varied(judged) & _axles_alike(judged)
     odd = np.zeros(even.size, dtype=bool)
     odd[judged.pairs.case[~_even_axles(judged)]] = True
     return even & ~odd
@@ -117,6 +117,22 @@ def _even_axles(judged: Judged) -> Bools:
     quiet &= np.abs(gaps.gap_k) - gaps.half_k < mark_k[pairs.case]
     quiet &= ~np.array(judged.digest.unchanged, dtype=bool).reshape(2, -1).any(0)
     return quiet & _alike_cooling(judged)
+
+
+def _axles_alike(judged: Judged) -> Bools:
+    """Of two axles none far from its usual share beside the other."""
+    pairs, policies = judged.pairs, judged.policies
+    share = of_policies(policies, lambda policy: policy.front_share)[pairs.case]
+    steered = np.fromiter((vehicle.axles[0].role == "steer" for vehicle in judged.vehicles), bool)
+    share = np.where((pairs.axle == 1) & steered[pairs.case], share, 1.0)
+    level = np.maximum(_rise_k(judged).mean(0), 1.0) / share
+    high, low = np.full(len(policies), -np.inf), np.full(len(policies), np.inf)
+    np.fmax.at(high, pairs.case, level)
+    np.fmin.at(low, pairs.case, level)
+    alike: Bools = high < _CLEAR * low * of_policies(policies, lambda policy: policy.unlike_axles_ratio)
+    more: Bools = np.fromiter((len(vehicle.axles) != 2 for vehicle in judged.vehicles), bool)
+    alike |= more
+    return alike
 
 
 def _alike_cooling(judged: Judged) -> Bools:

@@ -94,12 +94,13 @@ def sight_of(
     blind = _by_corner(case.blind)
     highest = max([len(vehicle.axles), *axles, *(int(corner[:-1]) for corner in blind)], default=0)
     corners: dict[str, Reason] = {}
+    below_air = _BelowAir(limit_k=_air_k(case, policy), others_warm=_warm(axles, policy))
     for number in range(1, highest + 1):
         if vehicle.stated and vehicle.axle(number).lifted:
             continue
         for side in SIDES:
             corner = corner_name(number, side)
-            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), _air_k(case, policy)):
+            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), below_air):
                 corners[corner] = reason
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
@@ -115,6 +116,27 @@ def sight_of(
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
     return Sight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
+
+
+class _BelowAir(Struct, frozen=True, kw_only=True):
+    """Readings further below the stated air than that are no brake's, or the air is wrong.
+
+    Beside warm brakes a wheel read twice is then a brake without any heat, whatever the air.
+    """
+
+    limit_k: float
+    others_warm: bool
+
+    def spoils(self, side: SideNumbers) -> bool:
+        """True if nothing can be made of this side."""
+        if side.rise_k is None or side.rise_k >= -self.limit_k:
+            return False
+        return side.single or not self.others_warm
+
+
+def _warm(axles: Mapping[int, AxleNumbers], policy: Policy) -> bool:
+    rises = (side.rise_k or 0.0 for numbers in axles.values() for side in numbers.sides)
+    return max(rises, default=0.0) >= policy.minimum_rise_k
 
 
 def _air_k(case: Case, policy: Policy) -> float:
@@ -136,7 +158,7 @@ def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
 
 
 def _unjudged(
-    corner: str, numbers: AxleNumbers | None, blind: list[Blind], below_air_k: float
+    corner: str, numbers: AxleNumbers | None, blind: list[Blind], below_air: _BelowAir
 ) -> Reason | None:
     """Why a corner cannot be judged; a reading above the gun's range counts whatever else was read there."""
     over = next((one for one in blind if one.code == "over_range"), None)
@@ -147,8 +169,8 @@ def _unjudged(
         return Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
-    if side.single and side.rise_k is not None and side.rise_k < -below_air_k:
-        return Reason(code="below_air", corners=(corner,), numbers={"below_k": -side.rise_k})
+    if below_air.spoils(side):
+        return Reason(code="below_air", corners=(corner,), numbers={"below_k": -(side.rise_k or 0.0)})
     return None
 
 

@@ -16,8 +16,8 @@ from msgspec import Struct
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats
 
-_LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.12
-LEVELS_K: Floats = np.exp(np.arange(np.log(_LOWEST_K), np.log(_HIGHEST_K), _STEP))
+LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.12
+LEVELS_K: Floats = np.exp(np.arange(np.log(LOWEST_K), np.log(_HIGHEST_K), _STEP))
 _LOG_LEVELS = np.log(LEVELS_K)
 _BELOW = 1.0 / (LEVELS_K + 10.0)
 _LEAST_SPAN = 3.0  # drags looked for reach at least so many times the least one, however hot the brake
@@ -158,7 +158,7 @@ def healthy_likelihood(
 
 def _map_to(shown_k: Floats, weights: Floats) -> Floats:
     """Share of the points of each row that falls to each level, split between the two nearest levels."""
-    place = (np.log(np.maximum(shown_k, _LOWEST_K)) - _LOG_LEVELS[0]) / _STEP
+    place = (np.log(np.maximum(shown_k, LOWEST_K)) - _LOG_LEVELS[0]) / _STEP
     place = np.clip(place, 0.0, LEVELS_K.size - 1.001)
     lower = place.astype(np.int64)
     upper_part = place - lower

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
-_MOST_STEPS = 3  # of what would decide an answer
+_MOST_STEPS = 4  # of what would decide an answer
 # Findings that left against right does not show
 _SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
@@ -208,7 +208,13 @@ def _limit_row(
     drags, torque, lost = "-", "-", "-"
     if drag is not None:
         drags = "none" if drag.rise_k is None else difference(drag.rise_k, show)
-        torque = "-" if drag.torque_nm is None else f"{drag.torque_nm:.2g}"
+        torque = (
+            "-"
+            if drag.torque_nm is None
+            else f"{drag.torque_nm:.0f}"
+            if drag.torque_nm >= 10
+            else f"{drag.torque_nm:.1f}"
+        )
     if loss is not None:
         lost = "none" if loss.lost_share is None else percent(loss.lost_share)
     return corner_words(corner, diagnosis.axle_count), drags, torque, lost

@@ -1,0 +1,250 @@
+"""Text, chart, alt text, JSON, CSV, fleet row and exit code say the same of every vehicle.
+
+All sample logs, all written logs and 500 simulated walks whose answer is a watch, from both simulators. What
+they should agree on is the answers; expected values are the answers themselves.
+"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from thermlog.cli import run
+from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.fleet import Lister
+from thermlog.judging.fleetrows import rows_of
+from thermlog.judging.judged import Judged
+from thermlog.reading.read import read_log
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
+from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
+from thermlog.reports.report_json import check_object
+from thermlog.reports.report_text import last_lines, report
+from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline
+from thermlog.reports.wording import SIGNS, VERDICT_WORDS, corners_in_words, printable
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.findings import Answer, Diagnosis
+from thermlog.words.policy import load_policy
+from thermlog.words.tables import Readings
+from thermlog.words.vehicle import HUB_SPOT
+
+ROOT = Path(__file__).parent.parent
+sys.path.insert(0, str(ROOT / "bench"))
+worlds = importlib.import_module("validation_worlds")
+SAMPLES = sorted((ROOT / "sample_logs").glob("*.csv"))
+WRITTEN = sorted((ROOT / "tests" / "data" / "written").glob("*.csv"))
+WATCHED = 500
+# Kinds of vehicle, faults and rounds among which watches are looked for; 30 vehicles each.
+OWN, OTHER = ("car_disc", "rigid3_drum"), ("small_disc", "tipper_three")
+SKINS = {"own": "as believed", "other": "mixed"}
+FAULTS = ("none", "corner_hot", "corner_cold", "axle_hot", "all_hot")
+ODD = {"yes", "watch"}
+
+
+def three(one: Diagnosis) -> dict[str, Answer]:
+    return {"drag": one.answers.drag, "idle": one.answers.idle, "heat": one.answers.heat}
+
+
+def disagreements(one: Diagnosis) -> list[str]:
+    """Everything in which two outputs say different things of one case."""
+    checks: tuple[Callable[[Diagnosis], list[str]], ...] = (
+        _text, _chart, _json, _csv, _fleet, _corners, _head, _urgent,
+    )  # fmt: skip
+    return [f"{check.__name__}: {what}" for check in checks for what in check(one)]
+
+
+def _wrong(**right: bool) -> list[str]:
+    return [name for name, holds in right.items() if not holds]
+
+
+def _text(one: Diagnosis) -> list[str]:
+    """First line, last four lines and the three answers of the report are those of the summary."""
+    lines = report(one, load_policy(one.policy.name)).splitlines()
+    short = last_lines(one)
+    said = [printable(line) for line in answer_lines(one)]
+    return _wrong(
+        first=lines[0] == printable(headline(one)),
+        last=lines[-4:] == short,
+        finding=short[0] == f"FINDING   {lines[0]}",
+        answers=all(f"  {line}" in lines for line in said),
+        words=all(
+            f"{question} {ANSWER_WORDS[answer.answer]}" in line
+            for question, answer, line in zip(QUESTIONS, three(one).values(), said, strict=True)
+        ),
+        corners=all(
+            (corners_in_words(answer.corners, one.axle_count) in line) == (answer.answer in ODD)
+            for answer, line in zip(three(one).values(), said, strict=True)
+            if answer.corners
+        ),
+    )
+
+
+def _chart(one: Diagnosis) -> list[str]:
+    alt = alt_text(one, "C")
+    return _wrong(
+        title=title_of(one, "C") == printable(headline(one)),
+        alt_title=alt.startswith(title_of(one, "C")),
+        alt_answers=all(printable(line).rstrip(".") in alt for line in answer_lines(one)),
+        heads=all(panel_head(one, axle.axle, "C") in alt for axle in one.axles),
+    )
+
+
+def _json(one: Diagnosis) -> list[str]:
+    told = check_object(one)
+    found = [
+        key
+        for key, answer in three(one).items()
+        if (told["answers"][key]["answer"], tuple(told["answers"][key]["corners"]))
+        != (answer.answer, answer.corners)
+    ]
+    codes = [urgent["code"] for urgent in told["urgent"]]
+    return found + _wrong(urgent=codes == [urgent.code for urgent in one.urgent])
+
+
+def _csv(one: Diagnosis) -> list[str]:
+    found = []
+    for corner in one.corners:
+        cells = dict(zip(CORNER_COLUMNS, corner_cells(one, corner), strict=True))
+        found += [key for key, answer in three(one).items() if cells[key] != answer.answer]
+        found += _wrong(
+            verdict=cells["verdict"] == corner.verdict,
+            urgent=cells["urgent"] == "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent)),
+        )
+    return found
+
+
+def _fleet(one: Diagnosis) -> list[str]:
+    rows = rows_of(one)
+    found = [key for row in rows for key, answer in three(one).items() if getattr(row, key) != answer.answer]
+    standing = rows[0].standing
+    return found + _wrong(
+        some=bool(rows),
+        urgent=all(set(row.urgent) == {urgent.code for urgent in one.urgent} for row in rows),
+        standing=(standing != "no") == one.flagged,
+        danger=(standing == "urgent") == bool(one.urgent),
+    )
+
+
+def _corners(one: Diagnosis) -> list[str]:
+    """Hot and cold stand beside a brake only where an answer says yes of it, and a yes stands beside it."""
+    found = []
+    for corner in one.corners:
+        if corner.spot in {HUB_SPOT, "rim", "tyre_inner", "tyre_outer"}:
+            continue
+        drag, idle, heat = (corner.corner in a.corners and a.answer == "yes" for a in three(one).values())
+        watched = any(corner.corner in a.corners and a.answer == "watch" for a in three(one).values())
+        found += _wrong(
+            hot=corner.verdict != "hot" or drag or heat,
+            cold=corner.verdict != "cold" or idle,
+            watch=corner.verdict != "watch" or watched,
+            called=not drag or corner.verdict == "hot",
+            dead=not idle or corner.verdict in {"cold", "hot", "watch"},
+        )
+    return found
+
+
+def _head(one: Diagnosis) -> list[str]:
+    """HOT and COLD on the chart and in the text's tables are the corners' own verdicts."""
+    found = []
+    for axle in one.axles:
+        told = {corner.verdict for corner in one.corners if corner.axle == axle.axle}
+        head = panel_head(one, axle.axle, "C")
+        found += [
+            f"{word} {head}" for word in ("hot", "cold") if (VERDICT_WORDS[word] in head) and word not in told
+        ]
+    labels = [line_label(one, curve) for curve in one.curves]
+    hot = {corner.side for corner in one.corners if corner.verdict == "hot"}
+    found += [label for label in labels if VERDICT_WORDS["hot"] in label and not hot]
+    return found
+
+
+def _urgent(one: Diagnosis) -> list[str]:
+    line, check = headline(one), one.next_check
+    return _wrong(
+        stop=line.startswith(f"{SIGNS['urgent']} STOP DRIVING") == bool(one.urgent),
+        quiet=bool(one.urgent) or "STOP" not in line,
+        exit=one.flagged == (bool(one.urgent) or any(a.answer != "no" for a in three(one).values())),
+        do=check is not None,
+    )
+
+
+@cache
+def judged_file(path: Path) -> Judged | None:
+    try:
+        return judge(read_log(str(path), ReadOptions()).readings, Settings())
+    except LogRefusedError:
+        return None
+
+
+def _cases(judged: Judged) -> list[Diagnosis]:
+    return [diagnosis(judged, k, curves=True) for k in range(len(judged.readings.cases))]
+
+
+@pytest.mark.parametrize("path", [*SAMPLES, *WRITTEN], ids=lambda path: path.stem)
+def test_outputs_agree_for_every_log(path: Path) -> None:
+    judged = judged_file(path)
+    if judged is None:
+        assert run(["check", str(path)]) == 3
+        return
+    found = _cases(judged)
+    assert [disagreements(one) for one in found] == [[] for _ in found]
+    piece = Lister(options=ReadOptions(), settings=Settings())([str(path)])
+    assert len(piece.flagged) == sum(one.flagged for one in found)
+    rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in piece.rows]
+    wanted = [_row_of(one) for one in found]
+    assert list(dict.fromkeys(rows)) == wanted
+
+
+def _row_of(one: Diagnosis) -> tuple[Any, ...]:
+    words = (answer.answer for answer in three(one).values())
+    return one.drive, *words, tuple(dict.fromkeys(urgent.code for urgent in one.urgent))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_exit_code_is_that_of_the_answers(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    judged = judged_file(path)
+    assert judged is not None
+    found = _cases(judged)
+    assert run(["check", "--quiet", str(path)]) == int(any(one.flagged for one in found))
+    printed = capsys.readouterr().out.splitlines()
+    for one in found:
+        assert last_lines(one)[0] in printed
+
+
+def _worlds() -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, fault, rounds)
+        for rounds in (1, 2, 3)
+        for world, kinds in (("own", OWN), ("other", OTHER))
+        for kind in kinds
+        for fault in FAULTS
+    ]
+
+
+@cache
+def _batch(world: str, kind: str, fault: str, rounds: int) -> Judged:
+    made: Readings = worlds.batch(world, kind, fault, 30, 11, rounds=rounds, skins=SKINS[world]).readings
+    return judge(made, Settings())
+
+
+def test_outputs_agree_for_500_simulated_watches() -> None:
+    """Watches of both questions, of every fault, cars and lorries, one to three rounds."""
+    seen, told = 0, set()
+    for place in _worlds():
+        judged = _batch(*place)
+        for k in range(len(judged.readings.cases)):
+            one = diagnosis(judged, k, curves=False)
+            words = {key: answer.answer for key, answer in three(one).items()}
+            if "watch" not in words.values():
+                continue
+            assert disagreements(one) == [], (place, k)
+            seen += 1
+            told |= {key for key, word in words.items() if word == "watch"}
+    assert seen >= WATCHED
+    assert told == {"drag", "idle", "heat"}

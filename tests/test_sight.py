@@ -1,0 +1,289 @@
+"""What keeps a log from being cleared, and what words, airs, steps and hubs follow from numbers.
+
+Single functions with numbers made by hand, all invented; marks are read from the policy.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+from judgecases import VAN_K, Walk, described, walked
+from msgspec.structs import replace
+
+from thermlog.judging.airs import under_airs, what_holds, without_air
+from thermlog.judging.danger import danger_of
+from thermlog.judging.decides import Danger, with_decides
+from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.facts import CaseFacts, case_facts
+from thermlog.judging.sight import Shown, shown_by, sight_of
+from thermlog.words.findings import Answer, Answers
+from thermlog.words.policy import load_policy
+from thermlog.words.reasons import DRIVES, Reason
+from thermlog.words.tables import Blind
+
+USUAL = Settings()
+POLICY = load_policy("light")
+CAR = described("steer", "drive")
+WALK = Walk(rounds=4, noise_k=0.0, description=CAR)
+NO = Answer(answer="no", p=0.01)
+PLAIN = Shown(hottest_degc=120.0, all_alike=False)
+
+
+def facts_of(corners: Any, walk: Walk = WALK) -> CaseFacts:
+    return case_facts(judge(walked(corners, walk), USUAL), 0)
+
+
+EVEN = facts_of(VAN_K)
+
+
+def blind(code: str, corner: str | None, value_degc: float | None = None) -> Blind:
+    return Blind(code=code, line=7, corner=corner, quoted="x", value_degc=value_degc)  # type: ignore[arg-type]
+
+
+def sight(*blinds: Blind, shown: Shown = PLAIN, facts: CaseFacts = EVEN, drop: tuple[int, ...] = ()) -> Any:
+    case = replace(facts.case, blind=blinds)
+    axles = {number: axle for number, axle in facts.axles.items() if number not in drop}
+    return sight_of(case, facts.vehicle, axles, facts.policy, shown)
+
+
+# sight
+
+
+def test_an_even_log_hides_nothing() -> None:
+    found = sight()
+    assert (found.corners, found.whole, found.blocks_all, found.reasons) == ({}, (), False, ())
+
+
+def test_a_stated_axle_without_a_reading_stands_in_the_way() -> None:
+    found = sight(drop=(2,))
+    assert {corner: reason.code for corner, reason in found.corners.items()} == {
+        "2L": "not_read",
+        "2R": "not_read",
+    }
+    assert found.reasons == (Reason(code="not_read", corners=("2L", "2R")),)
+    assert not found.blocks_all
+
+
+def test_nothing_read_at_all_blocks_everything() -> None:
+    assert sight(drop=(1, 2)).blocks_all
+    assert sight(drop=(1, 2)).whole[0].code == "no_brake_read"
+
+
+def test_over_range_counts_whatever_else_was_read_there() -> None:
+    found = sight(blind("no_value", "1L"), blind("over_range", "1L"), blind("no_value", "1R"))
+    assert set(found.corners) == {"1L"}  # 1R was read besides
+    assert (found.corners["1L"].code, found.corners["1L"].numbers) == ("over_range", {"line": 7.0})
+
+
+def test_what_was_tried_and_not_read_says_why() -> None:
+    found = sight(blind("set_aside", "2L"), drop=(2,))
+    assert found.corners["2L"] == Reason(code="set_aside", corners=("2L",), numbers={"line": 7.0}, quoted="x")
+    assert found.corners["2R"].code == "not_read"
+
+
+def test_a_wheel_only_the_log_names_is_implied() -> None:
+    assert set(sight(blind("no_value", "3R")).corners) == {"3L", "3R"}
+
+
+@pytest.mark.parametrize(
+    ("value_degc", "hides"), [(119.0, False), (120.0, False), (121.0, True), (None, True)]
+)
+def test_an_unknown_word_hides_a_wheel_unless_its_value_is_among_the_others(
+    value_degc: float | None, hides: bool
+) -> None:
+    assert bool(sight(blind("unknown_wheel", None, value_degc)).whole) == hides
+
+
+def test_an_unknown_word_counts_where_a_wheel_is_missing() -> None:
+    found = sight(blind("unknown_wheel", None, 50.0), drop=(2,))
+    assert [reason.code for reason in found.whole] == ["unknown_wheel"]
+
+
+def test_without_air_or_with_a_held_gun_nothing_is_told() -> None:
+    held = sight(shown=Shown(hottest_degc=85.0, all_alike=True))
+    assert held.blocks_all
+    assert held.whole == (Reason(code="held", numbers={"value_degc": 85.0}),)
+    airless = replace(EVEN.case, ambient_degc=None)
+    assert sight_of(airless, CAR, EVEN.axles, POLICY, PLAIN).blocks_all
+
+
+@pytest.mark.parametrize(
+    ("values", "brakes", "ambient_degc", "alike"),
+    [
+        ([85.0] * 4, 4, 18.0, True),
+        ([85.0] * 3, 4, 18.0, False),
+        ([85.0] * 4, 3, 18.0, False),
+        ([85.0, 85.0, 85.0, 85.1], 4, 18.0, False),
+        ([27.9] * 4, 4, 18.0, False),
+        ([28.1] * 4, 4, 18.0, True),
+        ([85.0] * 4, 4, None, False),
+    ],
+)
+def test_a_gun_on_hold_shows_one_number_at_several_warm_brakes(
+    values: list[float], brakes: int, ambient_degc: float | None, alike: bool
+) -> None:
+    """Four readings at four brakes, more than 10 K above the air: engineering judgement of the module."""
+    assert shown_by(np.array(values), brakes, ambient_degc) == Shown(
+        hottest_degc=max(values), all_alike=alike
+    )
+
+
+@pytest.mark.parametrize(
+    ("below_k", "sigma_k", "hidden"), [(5.9, 2.0, False), (6.2, 2.0, True), (6.2, 4.0, False)]
+)
+def test_a_reading_far_below_the_air_is_no_brake(below_k: float, sigma_k: float, hidden: bool) -> None:
+    """Three standard uncertainties of the air, at the common time."""
+    cold = replace(WALK, ambient_sigma_k=sigma_k)
+    found = facts_of(VAN_K | {"2L": (-below_k, 1e9)}, cold)
+    numbers = replace(found.axles[2], left=replace(found.axles[2].left, rise_k=-below_k))
+    reasons = sight_of(found.case, CAR, {**found.axles, 2: numbers}, POLICY, PLAIN).corners
+    assert (reasons.get("2L", Reason(code="even")).code == "below_air") == hidden
+
+
+def test_series_that_do_not_cool_say_why() -> None:
+    left = EVEN.axles[1].left
+    for change, code in (
+        ({"rising": True}, "rising"),
+        ({"standing": True}, "held"),
+        ({"unchanged": True}, "held"),
+        ({"used": 0}, "no_times"),
+    ):
+        axle = replace(EVEN.axles[1], left=replace(left, **change))
+        assert sight_of(EVEN.case, CAR, {**EVEN.axles, 1: axle}, POLICY, PLAIN).corners["1L"].code == code
+
+
+# what decides
+
+
+def open_drag(*reasons: Reason, word: str = "cannot_tell", corners: tuple[str, ...] = ("1L",)) -> Answers:
+    drag = Answer(answer=word, corners=corners, reasons=reasons)  # type: ignore[arg-type]
+    return Answers(drag=drag, idle=NO, heat=NO)
+
+
+def steps(
+    answers: Answers, *, urgent: bool = False, no_drive: bool = False, facts: CaseFacts = EVEN
+) -> list[str]:
+    return [
+        step.code
+        for step in with_decides(answers, facts, Danger(urgent=urgent, no_drive=no_drive)).drag.decides
+    ]
+
+
+@pytest.mark.parametrize(
+    ("why", "do"),
+    [
+        ("not_read", "read_unread"), ("one_side_read", "read_unread"), ("no_value", "read_unread"),
+        ("under_range", "read_unread"), ("over_range", "wait_and_read"), ("set_aside", "look_at_log"),
+        ("unknown_wheel", "name_wheel"), ("no_times", "write_times"), ("held", "release_hold"),
+        ("rising", "wait_and_read"), ("no_ambient", "state_ambient"), ("no_brake_read", "read_unread"),
+        ("single_reading", "read_again"), ("below_air", "check_ambient"),
+        ("not_enough_heat", "drive_with_braking"),
+        ("axles_unlike", "coast_drive"), ("cools_unlike", "another_round"), ("all_hot", "coast_drive"),
+        ("nothing_braked", "drive_with_braking"),
+    ],
+)  # fmt: skip
+def test_every_open_reason_has_its_step(why: str, do: str) -> None:
+    """Issue of trust: chosen by reason code, an action in every case."""
+    reason = Reason(code=why, corners=("1L",))  # type: ignore[arg-type]
+    assert steps(open_drag(reason)) == [do]
+    assert steps(open_drag(reason), urgent=True) == ["clear_and_wait"]
+    driven = steps(open_drag(reason), no_drive=True)
+    assert driven == ["cool_and_turn" if do in DRIVES else do]
+
+
+def test_a_plain_answer_needs_no_step_and_a_call_is_no_open_one() -> None:
+    gap = Reason(code="gap_open", corners=("1L", "1R"))
+    assert steps(open_drag(gap, word="no")) == []
+    assert steps(open_drag(gap, word="yes")) == []
+
+
+def test_a_watch_asks_for_readings_first_where_they_are_few() -> None:
+    gap = Reason(code="gap_open", corners=("1L", "1R"))
+    assert steps(open_drag(gap, word="watch")) == ["coast_drive", "mark_and_read", "repeat_drive"]
+    twice = facts_of(VAN_K, replace(WALK, rounds=2))
+    assert steps(open_drag(gap, word="watch"), facts=twice)[0] == "another_round"
+    coast = facts_of(VAN_K, replace(WALK, drive="coast"))
+    assert "coast_drive" not in steps(open_drag(gap, word="watch"), facts=coast)
+    assert steps(open_drag(gap, word="watch"), no_drive=True) == ["cool_and_turn"]
+
+
+def test_a_limit_above_the_line_asks_for_sharper_readings() -> None:
+    limit = Reason(code="limit_above_line", corners=("1L",))
+    assert steps(open_drag(limit)) == ["coast_drive", "mark_and_read"]
+    assert steps(open_drag(limit), facts=facts_of(VAN_K, replace(WALK, rounds=2)))[0] == "another_round"
+
+
+def test_steps_carry_what_their_sentences_speak_of() -> None:
+    reasons = (
+        Reason(code="single_reading", corners=("2R",)),
+        Reason(code="below_air", corners=("1L",)),
+        Reason(code="unknown_wheel", numbers={"line": 9.0}, quoted="fromt"),
+        Reason(code="not_enough_heat"),
+    )
+    cool = facts_of(dict.fromkeys(VAN_K, 10.0))
+    found = with_decides(open_drag(*reasons), cool, Danger(urgent=False, no_drive=False)).drag.decides
+    again, air, name, drive = found
+    assert again.corners == ("2R", "2L")
+    assert air.numbers == {"ambient_degc": 18.0}
+    assert (name.numbers, name.quoted) == ({"line": 9.0}, "fromt")
+    assert drive.numbers["missing_k"] == pytest.approx(POLICY.minimum_rise_k - cool.warmest_k)
+
+
+# danger
+
+
+def test_danger_is_urgent_hot_or_a_strong_gap() -> None:
+    """No drive from 200 °C on: doing.toml."""
+    none = Answers(drag=NO, idle=NO, heat=NO)
+    for rise_k, hot in ((181.0, False), (183.0, True)):
+        judged = judge(walked(dict.fromkeys(VAN_K, rise_k), replace(WALK, first_s=0.0)), USUAL)
+        assert danger_of(judged, 0, none, ()) == Danger(urgent=False, no_drive=hot)
+    gap = Reason(code="gap_open", corners=("1L", "1R"), numbers={"difference_k": 90.0, "ratio": 3.0})
+    judged = judge(walked(VAN_K, WALK), USUAL)
+    assert danger_of(judged, 0, open_drag(gap, word="watch"), ()).no_drive
+
+
+# airs
+
+
+def answers(word: str, *corners: str) -> Answers:
+    drag = Answer(answer=word, corners=corners, reasons=(Reason(code="rising", corners=corners),))  # type: ignore[arg-type]
+    return Answers(drag=drag, idle=NO, heat=NO)
+
+
+@pytest.mark.parametrize(
+    ("words", "told_word", "asks"),
+    [
+        (("no", "no", "no"), "no", False),
+        (("yes", "yes", "yes"), "yes", True),
+        (("watch", "yes", "yes"), "watch", True),
+        (("yes", "yes", "watch"), "watch", True),
+        (("no", "watch", "watch"), "cannot_tell", True),
+        (("no", "no", "cannot_tell"), "cannot_tell", True),
+    ],
+)
+def test_said_is_what_holds_under_every_air(words: tuple[str, ...], told_word: str, asks: bool) -> None:
+    held = what_holds([answers(word, *(() if word == "no" else ("1L",))) for word in words]).drag
+    assert held.answer == told_word
+    assert ("no_ambient" in [reason.code for reason in held.reasons]) == asks
+
+
+def test_other_corners_under_another_air_cannot_be_told() -> None:
+    assert (
+        what_holds([answers("yes", "1L"), answers("yes", "1L"), answers("yes", "1R")]).drag.answer
+        == "cannot_tell"
+    )
+
+
+def test_airs_reach_from_the_lowest_of_the_policy_to_the_coldest_brake() -> None:
+    readings = walked(
+        dict.fromkeys(VAN_K, 20.0), Walk(rounds=1, noise_k=0.0, ambient_degc=10.0, ambient_stated=False)
+    )
+    assert without_air(readings) == (0,)
+    airs = [one.cases[0].ambient_degc for one in under_airs(readings, (0,), (POLICY,))]
+    low, high = POLICY.unstated_air_low_degc, POLICY.unstated_air_high_degc
+    top = min(high, float(readings.indicated_degc.min()) + 2.0)
+    assert airs == pytest.approx([low, 0.5 * (low + top), top])
+    assert without_air(walked(VAN_K)) == ()
