@@ -123,10 +123,10 @@ def test_corner_in_doubt_is_weighed_alike(corner, off_k, extra_k):
 
 
 def test_strong_fault_elsewhere_leaves_every_digit():
-    """420 K at one of ten brakes, one of its readings off: what leaves its axle healthy is far below the rest.
+    """420 K at one of ten brakes, one of its readings off: what leaves its axle healthy is far below.
 
-    The probabilities of the planted corner must nevertheless be those of the whole weighing, relative to their
-    own size.
+    The probabilities of the planted corner must nevertheless be those of the whole weighing, relative to
+    their own size.
     """
     judged = judge(doubtful(STRONG, "4R", off_k=-200.0), HEAVY)
     assert (judged.evidence.doubt.place >= 0).any()
