@@ -1,6 +1,6 @@
 """Validation on simulated vehicles: python bench/validation.py [--write docs/validation.md] [--small].
 
-Fixed seeds, two processes, about five minutes. Without ``--write`` the page goes to standard output and no
+Fixed seeds, two processes, about ten minutes. Without ``--write`` the page goes to standard output and no
 chart is drawn; ``--small`` takes a tenth of the vehicles, to try the command itself.
 """
 
@@ -15,18 +15,31 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
 
-import validation_charts
 from msgspec import Struct
-from validation_builds import look
-from validation_cells import Size, cell, healthy_calls
-from validation_checks import SETTINGS, calibration, confusion, coverage
-from validation_lines import PAIRS, skin_row, trade_off, two_drives
-from validation_page import Results, page
-from validation_sets import CLASSES, ROUNDS, SKINS
-from validation_tables import FAULTY, FITTED
+from validation_changes import changes
+from validation_charts import draw
+from validation_coast import both_drives, coasted
+from validation_page import page
+from validation_plain import plain_gap
+from validation_planted import at_the_limit
+from validation_results import ROUNDS, Results
+from validation_skinpairs import PAIRED_CLASSES, PAIRS, skin_pair
+from validation_truths import coverage, look
+from validation_walks import walks
+from validation_worlds import WORLDS, WorldName, kinds_of, skins_of
 
-DRIVEN_TWICE = ("car_disc", "van_disc", "rigid2_drum", "combination5_drum")
-COVERED = ("car_disc", "pickup_drum", "bus_disc", "combination5_drum")
+FEWEST = 8
+# Vehicles a cell, own simulator (three skin plans) and second one.
+WALKED: dict[WorldName, int] = {"own": 120, "other": 360}
+FITTED: dict[WorldName, int] = {"own": 100, "other": 240}
+CHANGED: dict[WorldName, int] = {"own": 150, "other": 450}
+PLAIN: dict[WorldName, int] = {"own": 60, "other": 180}
+COASTED: dict[WorldName, int] = {"own": 120, "other": 300}
+COVERED: dict[WorldName, int] = {"own": 60, "other": 120}
+PLANTED, BOTH, LOOKED, PAIRED = 90, 60, 400, 200
+SETTINGS = ((3, True), (1, True), (3, False))  # rounds, described
+MIDDLE_SKINS = "somewhat unlike"
+SEEDS_APART = 20  # one job uses a few of them
 
 
 class Job(Struct, frozen=True, kw_only=True):
@@ -42,35 +55,89 @@ class Job(Struct, frozen=True, kw_only=True):
 
 def jobs(part: float) -> list[Job]:
     """Everything to be worked out, each with a seed of its own; `part` scales the numbers of vehicles."""
-
-    def some(count: int) -> int:
-        return max(20, 4 * round(count * part / 4))
-
-    size = Size(healthy=some(2000), faulty=some(FAULTY), healthy_fitted=some(600), faulty_fitted=some(FITTED))
     listed = [
-        ("cells", cell, [(name, rounds, size) for name in CLASSES for rounds in ROUNDS]),
-        ("healthy", healthy_calls, [(name, skins, some(2000)) for name in CLASSES for skins in SKINS]),
-        ("confusions", confusion, [(name, some(160)) for name in CLASSES]),
-        ("coverages", coverage, [(name, setting, some(600)) for name in COVERED for setting in SETTINGS]),
-        ("calibrations", calibration, [(name, skins, some(4000)) for name in CLASSES for skins in SKINS]),
-        ("trades", trade_off, [(name, some(1600)) for name in CLASSES]),
+        ("walks", walks, _walks(part)),
+        ("changes", changes, _changes(part)),
+        ("planted", at_the_limit, _planted(part)),
+        ("plain", plain_gap, _plain(part)),
+        ("coasts", coasted, [(*cell, _some(COASTED[cell[0]], part)) for cell in _cells()]),
+        ("both", both_drives, _both(part)),
+        ("coverages", coverage, _coverages(part)),
+        ("looks", look, [(*cell, _some(LOOKED, part)) for cell in _middle_cells()]),
         (
-            "drives",
-            two_drives,
-            [
-                (name, kind, read, some(400))
-                for name in DRIVEN_TWICE
-                for kind in ("corner_hot", "corner_cold")
-                for read in ("all", "one")
-            ],
+            "skins",
+            skin_pair,
+            [(name, *pair, _some(PAIRED, part)) for name in PAIRED_CLASSES for pair in PAIRS],
         ),
-        ("looks", look, [(name, some(1000)) for name in CLASSES]),
-        ("skins", skin_row, [(name, *pair, some(800)) for name in DRIVEN_TWICE for pair in PAIRS]),
     ]
     return [
-        Job(kind=kind, function=function, arguments=(*arguments, 1000 * group + 20 * number))
+        Job(kind=kind, function=function, arguments=(*arguments, 100_000 * group + _seed(kind, number)))
         for group, (kind, function, table) in enumerate(listed, start=1)
         for number, arguments in enumerate(table)
+    ]
+
+
+def _seed(kind: str, number: int) -> int:
+    return 0 if kind == "skins" else SEEDS_APART * number  # the same vehicles under every pair of skins
+
+
+def _some(count: int, part: float) -> int:
+    return max(FEWEST, round(count * part))
+
+
+def _cells() -> list[tuple[WorldName, str, str]]:
+    return [(world, kind, skins) for world in WORLDS for kind in kinds_of(world) for skins in skins_of(world)]
+
+
+def _middle_cells() -> list[tuple[WorldName, str, str]]:
+    return [cell for cell in _cells() if cell[0] == "other" or cell[2] == MIDDLE_SKINS]
+
+
+def _walks(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, rounds, skins, _some(WALKED[world], part), _some(FITTED[world], part))
+        for world, kind, skins in _cells()
+        for rounds in ROUNDS
+    ]
+
+
+def _changes(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, rounds, skins, described, _some(CHANGED[world], part))
+        for world, kind, skins in _cells()
+        for rounds, described in SETTINGS
+    ]
+
+
+def _planted(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, rounds, skins, _some(PLANTED, part))
+        for world, kind, skins in _middle_cells()
+        for rounds in ROUNDS
+    ]
+
+
+def _plain(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, skins, described, _some(PLAIN[world], part))
+        for world, kind, skins in _cells()
+        for described in (True, False)
+    ]
+
+
+def _both(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (*cell, fault, _some(BOTH, part))
+        for cell in _middle_cells()
+        for fault in ("corner_hot", "corner_cold")
+    ]
+
+
+def _coverages(part: float) -> list[tuple[Any, ...]]:
+    return [
+        (world, kind, rounds, skins, _some(COVERED[world], part))
+        for world, kind, skins in _cells()
+        for rounds in (2, 3)
     ]
 
 
@@ -101,7 +168,7 @@ def main() -> None:
         return
     chosen.write.parent.mkdir(parents=True, exist_ok=True)
     chosen.write.write_text(page(results), encoding="utf-8")
-    validation_charts.draw(results, chosen.write.parent / "img")
+    draw(results, chosen.write.parent / "img")
     print(f"{chosen.write} and charts in {time.perf_counter() - begin:.0f} s")
 
 

@@ -82,9 +82,15 @@ def earlier(policy: Policy) -> Policy:
     return load_policy(str(Path(__file__).parent / f"as_before_{policy.name}.toml"))
 
 
+def found_again(evidence: Evidence) -> Patterns:
+    """Weighed by policies of the bench; where all skins are of one sort there is no other to tell it from."""
+    with np.errstate(invalid="ignore"):
+        return find_patterns(evidence)
+
+
 def as_before(evidence: Evidence) -> Patterns:
     """The earlier version, emulated through the present program."""
-    return find_patterns(undoubted(with_policies(evidence, earlier)))
+    return found_again(undoubted(with_policies(evidence, earlier)))
 
 
 # baselines

@@ -10,10 +10,10 @@ import otherworld
 from msgspec import Struct
 from msgspec.structs import replace
 from otherworld import INTAKE, World
-from otherworld_gun import seen_light, shown_degc
+from otherworld_gun import light_of, rim_degc, seen_light, shown_degc
 from otherworld_heat import KNOTS_S
 from otherworld_kinds import KINDS as OTHER_KINDS
-from validation_sets import CLASSES, SKINS, drag_scale, plantable, planted, policy_mix, walked
+from validation_sets import CLASSES, SKINS, plantable, planted, policy_mix, walked
 
 from thermlog.simulation.builds import HEALTHY, PARKED_STEP_S
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
@@ -53,6 +53,11 @@ class Batch(Struct, frozen=True, kw_only=True, eq=False):
         A new walk round the same parked vehicles, with heat on top at one corner of each, so much at `at_s`.
     at_s : float
         On the log's own clock [s].
+    truth : callable
+        What an error-free gun, set the same, would show at a moment of each vehicle's own, (vehicles, corners)
+        [°C], from moments (vehicles,) on the log's own clock [s].
+    air_degc : float array (vehicles,)
+        True air.
     """
 
     fault: str
@@ -62,6 +67,8 @@ class Batch(Struct, frozen=True, kw_only=True, eq=False):
     extra_k: Array
     again: Again
     at_s: float
+    truth: Callable[[Array], Array]
+    air_degc: Array
 
 
 def kinds_of(world: WorldName) -> tuple[str, ...]:
@@ -125,6 +132,8 @@ def batch(
         extra_k=_other_extra_k(made),
         again=lambda column, extra_k, source: otherworld.planted(made, column, extra_k, source).readings,
         at_s=otherworld.COMMON_TIME_S,
+        truth=lambda when_s: _other_shown_degc(made, when_s),
+        air_degc=made.parked.body.air_degc,
     )
 
 
@@ -171,7 +180,15 @@ def _own(
         extra_k=extra_k,
         again=lambda column, extra, source: own_again(fleet, column, extra, source),
         at_s=own_common_s(fleet),
+        truth=lambda when_s: _own_shown_degc(fleet, when_s),
+        air_degc=fleet.ambient_degc,
     )
+
+
+def _own_shown_degc(fleet: SimulatedFleet, when_s: Array) -> Array:
+    last_s = float(fleet.cooldown.grid_s[-1]) - 1.0
+    moments = np.clip(when_s, 0.0, last_s).tolist()
+    return np.array([fleet.indicated_degc(moment)[k] for k, moment in enumerate(moments)])
 
 
 def _largest(table: Array) -> Array:
@@ -237,17 +254,31 @@ def _other_extra_k(made: World) -> Array:
     at = int(np.searchsorted(KNOTS_S, otherworld.COMMON_TIME_S))
     column = np.array([otherworld.column_of(corners[0]) for corners in made.odd])
     each = np.arange(column.size)
-    metal = made.parked.kept_degc[at, 1][each, column]
-    air = made.parked.body.air_degc
+    metal = made.parked.kept_degc[at, 1]
+    sound = metal.copy()
+    sound[each, column] -= made.extra_k
+    air = _other_air(made)
+    more = shown_degc(_other_brake_light(made, metal), air) - shown_degc(_other_brake_light(made, sound), air)
+    return np.asarray((made.parked.skins.fill * more)[each, column])
+
+
+def _other_air(made: World) -> Array:
+    return np.broadcast_to(made.parked.body.air_degc[:, None], made.parked.skins.fill.shape)
+
+
+def _other_brake_light(made: World, metal_degc: Array) -> Array:
     skin = made.parked.skins
-    mirrored = air + skin.mirror_k[each, column]
-    shown = [
-        shown_degc(seen_light(degc, skin.emissivity[each, column], mirrored), air)
-        for degc in (metal, metal - made.extra_k)
-    ]
-    return np.asarray(skin.fill[each, column] * (shown[0] - shown[1]))
+    return np.asarray(seen_light(metal_degc, skin.emissivity, _other_air(made) + skin.mirror_k))
 
 
-def planted_scale(world: WorldName, kind: str) -> float:
-    """Drag of this class over that of a light vehicle."""
-    return drag_scale(VEHICLE_CLASSES[kind]) if world == "own" else OTHER_KINDS[kind].heavy_factor
+def _other_shown_degc(made: World, when_s: Array) -> Array:
+    """Brake and the bit of rim beside it, straight between the moments kept."""
+    when_s = np.clip(when_s, 0.0, float(KNOTS_S[-1]))
+    after = np.clip(np.searchsorted(KNOTS_S, when_s), 1, KNOTS_S.size - 1)
+    part = ((when_s - KNOTS_S[after - 1]) / (KNOTS_S[after] - KNOTS_S[after - 1]))[:, None, None]
+    each, skin = np.arange(when_s.size), made.parked.skins
+    early, late = (made.parked.kept_degc[place, :, each] for place in (after - 1, after))
+    stores = early + part * (late - early)  # (vehicles, stores, corners)
+    brake = _other_brake_light(made, skin.ring * stores[:, 0] + (1.0 - skin.ring) * stores[:, 1])
+    rim = rim_degc(made.parked.body, stores[:, 2], each[:, None], np.arange(stores.shape[2])[None])
+    return np.asarray(shown_degc(skin.fill * brake + (1.0 - skin.fill) * light_of(rim), _other_air(made)))
