@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 from validation_changes import changes
 from validation_charts import draw
 from validation_coast import both_drives, coasted
@@ -25,11 +26,10 @@ from validation_planted import at_the_limit
 from validation_results import ROUNDS, Results
 from validation_skinpairs import PAIRED_CLASSES, PAIRS, skin_pair
 from validation_truths import coverage, look
-from validation_walks import walks
-from validation_worlds import WORLDS, WorldName, kinds_of, skins_of
+from validation_walks import FEWEST, walks
+from validation_worlds import WORLDS, Cell, WorldName, kinds_of, skins_of
 
-FEWEST = 8
-# Vehicles a cell, own simulator (three skin plans) and second one.
+# Vehicles a cell: own simulator with its three skin plans, and second one.
 WALKED: dict[WorldName, int] = {"own": 120, "other": 360}
 FITTED: dict[WorldName, int] = {"own": 100, "other": 240}
 CHANGED: dict[WorldName, int] = {"own": 150, "other": 450}
@@ -38,7 +38,8 @@ COASTED: dict[WorldName, int] = {"own": 120, "other": 300}
 COVERED: dict[WorldName, int] = {"own": 60, "other": 120}
 PLANTED, BOTH, LOOKED, PAIRED = 90, 60, 400, 200
 SETTINGS = ((3, True), (1, True), (3, False))  # rounds, described
-MIDDLE_SKINS = "somewhat unlike"
+EVEN_SKINS, MIDDLE_SKINS = "even", "somewhat unlike"
+DRIVEN_TWICE = ("corner_hot", "corner_cold")
 SEEDS_APART = 20  # one job uses a few of them
 
 
@@ -55,20 +56,32 @@ class Job(Struct, frozen=True, kw_only=True):
 
 def jobs(part: float) -> list[Job]:
     """Everything to be worked out, each with a seed of its own; `part` scales the numbers of vehicles."""
-    listed = [
-        ("walks", walks, _walks(part)),
-        ("changes", changes, _changes(part)),
-        ("planted", at_the_limit, _planted(part)),
-        ("plain", plain_gap, _plain(part)),
-        ("coasts", coasted, [(*cell, _some(COASTED[cell[0]], part)) for cell in _cells()]),
-        ("both", both_drives, _both(part)),
-        ("coverages", coverage, _coverages(part)),
-        ("looks", look, [(*cell, _some(LOOKED, part)) for cell in _middle_cells()]),
-        (
-            "skins",
-            skin_pair,
-            [(name, *pair, _some(PAIRED, part)) for name in PAIRED_CLASSES for pair in PAIRS],
-        ),
+
+    def some(count: int) -> int:
+        return max(FEWEST, round(count * part))
+
+    walked, middle = (
+        [replace(cell, rounds=rounds) for cell in _cells() for rounds in ROUNDS],
+        _cells(MIDDLE_SKINS),
+    )
+    in_middle = [replace(cell, rounds=rounds) for cell in middle for rounds in ROUNDS]
+    changed = [
+        replace(cell, rounds=rounds, described=described)
+        for cell in _cells()
+        for rounds, described in SETTINGS
+    ]
+    plain = [replace(cell, described=described) for cell in _cells() for described in (True, False)]
+    covered = [replace(cell, rounds=rounds) for cell in _cells() for rounds in (2, 3)]
+    listed: list[tuple[str, Callable[..., Any], list[tuple[Any, ...]]]] = [
+        ("walks", walks, [(cell, some(WALKED[cell.world]), some(FITTED[cell.world])) for cell in walked]),
+        ("changes", changes, [(cell, some(CHANGED[cell.world])) for cell in changed]),
+        ("planted", at_the_limit, [(cell, some(PLANTED)) for cell in in_middle]),
+        ("plain", plain_gap, [(cell, some(PLAIN[cell.world])) for cell in plain]),
+        ("coasts", coasted, [(cell, some(COASTED[cell.world])) for cell in _cells()]),
+        ("both", both_drives, [(cell, fault, some(BOTH)) for cell in middle for fault in DRIVEN_TWICE]),
+        ("coverages", coverage, [(cell, some(COVERED[cell.world])) for cell in covered]),
+        ("looks", look, [(cell, some(LOOKED)) for cell in _cells(EVEN_SKINS)]),
+        ("skins", skin_pair, [(name, *pair, some(PAIRED)) for name in PAIRED_CLASSES for pair in PAIRS]),
     ]
     return [
         Job(kind=kind, function=function, arguments=(*arguments, 100_000 * group + _seed(kind, number)))
@@ -81,63 +94,14 @@ def _seed(kind: str, number: int) -> int:
     return 0 if kind == "skins" else SEEDS_APART * number  # the same vehicles under every pair of skins
 
 
-def _some(count: int, part: float) -> int:
-    return max(FEWEST, round(count * part))
-
-
-def _cells() -> list[tuple[WorldName, str, str]]:
-    return [(world, kind, skins) for world in WORLDS for kind in kinds_of(world) for skins in skins_of(world)]
-
-
-def _middle_cells() -> list[tuple[WorldName, str, str]]:
-    return [cell for cell in _cells() if cell[0] == "other" or cell[2] == MIDDLE_SKINS]
-
-
-def _walks(part: float) -> list[tuple[Any, ...]]:
+def _cells(own_skins: str | None = None) -> list[Cell]:
+    """Every class of both simulators; of the own one with all skin plans, or with one."""
     return [
-        (world, kind, rounds, skins, _some(WALKED[world], part), _some(FITTED[world], part))
-        for world, kind, skins in _cells()
-        for rounds in ROUNDS
-    ]
-
-
-def _changes(part: float) -> list[tuple[Any, ...]]:
-    return [
-        (world, kind, rounds, skins, described, _some(CHANGED[world], part))
-        for world, kind, skins in _cells()
-        for rounds, described in SETTINGS
-    ]
-
-
-def _planted(part: float) -> list[tuple[Any, ...]]:
-    return [
-        (world, kind, rounds, skins, _some(PLANTED, part))
-        for world, kind, skins in _middle_cells()
-        for rounds in ROUNDS
-    ]
-
-
-def _plain(part: float) -> list[tuple[Any, ...]]:
-    return [
-        (world, kind, skins, described, _some(PLAIN[world], part))
-        for world, kind, skins in _cells()
-        for described in (True, False)
-    ]
-
-
-def _both(part: float) -> list[tuple[Any, ...]]:
-    return [
-        (*cell, fault, _some(BOTH, part))
-        for cell in _middle_cells()
-        for fault in ("corner_hot", "corner_cold")
-    ]
-
-
-def _coverages(part: float) -> list[tuple[Any, ...]]:
-    return [
-        (world, kind, rounds, skins, _some(COVERED[world], part))
-        for world, kind, skins in _cells()
-        for rounds in (2, 3)
+        Cell(world=world, kind=kind, skins=skins)
+        for world in WORLDS
+        for kind in kinds_of(world)
+        for skins in skins_of(world)
+        if world == "other" or own_skins in (None, skins)
     ]
 
 
@@ -164,10 +128,10 @@ def main() -> None:
     begin = time.perf_counter()
     results = worked_out(jobs(0.1 if chosen.small else 1.0))
     if chosen.write is None:
-        print(page(results))
+        print(page(results, small=chosen.small))
         return
     chosen.write.parent.mkdir(parents=True, exist_ok=True)
-    chosen.write.write_text(page(results), encoding="utf-8")
+    chosen.write.write_text(page(results, small=chosen.small), encoding="utf-8")
     draw(results, chosen.write.parent / "img")
     print(f"{chosen.write} and charts in {time.perf_counter() - begin:.0f} s")
 

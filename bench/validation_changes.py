@@ -20,7 +20,7 @@ from validation_scores import (
     with_policies,
 )
 from validation_sets import Array
-from validation_worlds import MIXED_FROM_NM, WorldName, batch, mix_of
+from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch, mix_of
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.judged import Judged
@@ -35,7 +35,13 @@ _LEARNT_FROM = 120  # vehicles of a batch, 0.7 of them healthy
 
 
 class Changed(Struct, frozen=True, kw_only=True):
-    """What every variant finds in one class: the first method is the program as it is."""
+    """What every variant finds in one class: the first method is the program as it is.
+
+    Attributes
+    ----------
+    beyond : dict of str to (float, float)
+        Healthy vehicles and single drags beyond the line of a watch, as it is and with learned skins.
+    """
 
     world: WorldName
     kind: str
@@ -45,6 +51,7 @@ class Changed(Struct, frozen=True, kw_only=True):
     drag: Found
     axle: Found
     idle: Found
+    beyond: dict[str, tuple[float, float]]
 
 
 def _back(*names: str) -> Callable[[Policy], Policy]:
@@ -72,39 +79,35 @@ SWITCHES: dict[str, Switch] = {
 }
 
 
-def changes(
-    world: WorldName,
-    kind: str,
-    rounds: int,
-    skins: str,
-    described: bool,  # noqa: FBT001 - a place in a list of arguments
-    count: int,
-    seed: int,
-) -> Changed:
+def changes(cell: Cell, count: int, seed: int) -> Changed:
     """Judge healthy vehicles, single drags, whole axles and cold brakes with every variant."""
     calm, hot, axle, cold = (
-        batch(world, kind, fault, some, seed + number, rounds=rounds, skins=skins, described=described)
-        for number, (fault, some) in enumerate(_sets(world, kind, count))
+        batch(cell, fault, some, seed + number) for number, (fault, some) in enumerate(_sets(cell, count))
     )
     judged = [judge(one.readings, Settings()) for one in (calm, hot, axle, cold)]
     share = learned_from(judged)
     scored = [_scores(one, share) for one in judged]
     some = hot.size >= MIXED_FROM_NM
     single = {name: score[some] for name, score in scored[1][0].items()}
+    line = judged[0].policies[0].doubt_probability
     return Changed(
-        world=world,
-        kind=kind,
-        skins=skins,
-        rounds=rounds,
-        described=described,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
+        rounds=cell.rounds,
+        described=cell.described,
         drag=found(scored[0][0], single, seed),
         axle=found(scored[0][0], scored[2][0], seed),
         idle=found(scored[0][1], scored[3][1], seed),
+        beyond={
+            name: (float((scored[0][0][name] >= line).mean()), float((single[name] >= line).mean()))
+            for name in (NOW, LEARNED)
+        },
     )
 
 
-def _sets(world: WorldName, kind: str, count: int) -> list[tuple[str, int]]:
-    whole = "axle_hot" if "axle_hot" in mix_of(world, kind) else "corner_hot"
+def _sets(cell: Cell, count: int) -> list[tuple[str, int]]:
+    whole = "axle_hot" if "axle_hot" in mix_of(cell.world, cell.kind) else "corner_hot"
     return [("none", count), ("corner_hot", count), (whole, count // 4), ("corner_cold", count // 2)]
 
 

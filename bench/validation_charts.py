@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -56,7 +57,7 @@ def detection_chart(results: Results) -> Figure:
         for method, style in zip(METHODS, STYLES, strict=True):
             ax.plot(middle, 100.0 * by_octave(seen, method), label=method, markersize=5, **style)
         ax.set_xscale("log")
-        ax.set_xticks(middle, [f"{a:g} to {b:g}" for a, b in zip(OCTAVES_NM, OCTAVES_NM[1:], strict=False)])
+        ax.set_xticks(middle, [f"{a:g} to {b:g}" for a, b in pairwise(OCTAVES_NM)])
         ax.minorticks_off()
         ax.set_xlabel("drag of one brake, N·m (heavy vehicles: three times that)")
         ax.set_ylabel("found, % (5 % false alarms)")
@@ -84,7 +85,9 @@ def reliability_chart(results: Results) -> Figure:
 
 def limits_chart(results: Results) -> Figure:
     """Stated limits, and what is found at them, by rounds."""
-    figure, axes = _panels(("stated limit where the answer was no", "planted at the limit: found"))
+    figure, axes = _panels(
+        ("stated limit where the answer was no", "planted at the limit: found (bars: two standard errors)")
+    )
     axes[1].axhspan(*(100.0 * share for share in PLANTED), color="#e8e8e8", zorder=0)
     axes[1].axhline(80.0, color="#666666", linewidth=0.8)
     for world, style in zip(WORLDS, STYLES, strict=False):
@@ -104,8 +107,8 @@ def limits_chart(results: Results) -> Figure:
             **style,
         )
     axes[0].set_ylabel("median of corners, K")
-    axes[0].set_ylim(bottom=0)
-    axes[1].set_ylabel("watched or called, % (bars: two standard errors)")
+    axes[0].set_ylim(0, 40)
+    axes[1].set_ylabel("watched or called, %")
     axes[1].set_ylim(50, 100)
     for ax in axes:
         ax.set_xlabel("rounds")

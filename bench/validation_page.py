@@ -12,10 +12,11 @@ from validation_worlds import WORLDS
 from thermlog.words.policy import BUNDLED, policy_sources
 
 
-def page(results: Results) -> str:
+def page(results: Results, *, small: bool) -> str:
     """The whole page."""
     parts = [
         words.OPENING,
+        *([words.SMALL_WORDS] if small else []),
         words.AIMS_HEAD,
         aims(results),
         words.PLAN_WORDS,
@@ -40,6 +41,8 @@ def page(results: Results) -> str:
         tables.whole(results),
         words.CHANGES_WORDS,
         sections.changed(results),
+        words.LEARNED_WORDS,
+        sections.learned(results),
         words.PLAIN_WORDS,
         sections.plain_rule(results),
         words.COVERAGE_WORDS,
@@ -56,7 +59,7 @@ def page(results: Results) -> str:
 
 def _in_both(results: Results, of: tables.InWorld) -> list[str]:
     return [
-        part for world in WORLDS for part in (f"**{WORLD_WORDS[world]}**".capitalize(), of(results, world))
+        part for world in WORLDS for part in (f"**{WORLD_WORDS[world].capitalize()}**", of(results, world))
     ]
 
 

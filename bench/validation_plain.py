@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from validation_scores import with_policies
 from validation_sets import Array
 from validation_walks import WATCH, YES, answered
-from validation_worlds import MIXED_FROM_NM, WorldName, batch
+from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.hidden import hidden_faults
@@ -41,30 +41,23 @@ class PlainGap(Struct, frozen=True, kw_only=True):
     mate: Array
 
 
-def plain_gap(
-    world: WorldName,
-    kind: str,
-    skins: str,
-    described: bool,  # noqa: FBT001 - a place in a list of arguments
-    count: int,
-    seed: int,
-) -> PlainGap:
+def plain_gap(cell: Cell, count: int, seed: int) -> PlainGap:
     """Three rounds; the rule is switched off by a mark that no gap passes."""
     hits: dict[str, Array] = {}
     for number, (fault, some) in enumerate(
         (("none", count), ("corner_hot", count // 2), ("corner_cold", count // 2))
     ):
-        made = batch(world, kind, fault, some, seed + number, skins=skins, described=described)
+        made = batch(cell, fault, some, seed + number)
         judged = judge(made.readings, Settings())
         told = [answered(one, made)["drag_said"] for one in (judged, without_rule(judged))]
         strong = made.size >= MIXED_FROM_NM if fault == "corner_hot" else np.ones(some, dtype=bool)
         hits[fault] = np.array([((one.word == WATCH) | (one.word == YES))[strong] for one in told])
         hits[f"{fault} named"] = np.array([one.among[strong] for one in told]) & hits[fault]
     return PlainGap(
-        world=world,
-        kind=kind,
-        skins=skins,
-        described=described,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
+        described=cell.described,
         healthy=hits["none"],
         found=hits["corner_hot"],
         right=hits["corner_hot named"],

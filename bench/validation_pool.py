@@ -137,7 +137,7 @@ def hid(pool: Pool) -> tuple[float, float]:
 
 
 def drag_bins(pool: Pool, least_k: float) -> Bins:
-    """Probability of a drag beside drags that add so much; vehicles with all brakes hot have a line of their own."""
+    """Probability of a drag beside drags that add so much; vehicles with all brakes hot are left out."""
     some = pool.fault != "all_hot"
     true = (pool.extra_k >= least_k).astype(np.float64)
     return reliability(pool.p_drag[some], true[some], TENTHS, weight=pool.weight[some])

@@ -61,5 +61,5 @@ def slashed(shares: Iterable[float], digits: int = 0) -> str:
 
 def with_error(difference: float, error: float) -> str:
     """A difference of shares and its standard error, in points; bold beyond two of them."""
-    text = f"{100.0 * difference:+.1f} ± {100.0 * error:.1f}"
+    text = f"{100.0 * difference:+.1f} ± {100.0 * error:.1f}".replace("-0.0", "+0.0")
     return f"**{text}**" if abs(difference) > 2.0 * error > 0.0 else text

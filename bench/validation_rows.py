@@ -23,7 +23,7 @@ class Rival(Struct, frozen=True, kw_only=True):
 
     @property
     def fewer(self) -> bool:
-        return self.ours < self.theirs
+        return self.ours < self.theirs - 1e-9
 
     @property
     def beyond_chance(self) -> bool:

@@ -163,8 +163,8 @@ class Found(Struct, frozen=True, kw_only=True):
     ----------
     share : float array (methods,)
     against : float array (methods,)
-        Variance of the first method's share less each method's, over vehicles drawn again: healthy ones, which
-        set the line, and faulty ones together.
+        Variance of the first method's share less each method's, over vehicles drawn again: healthy ones,
+        which set the line, and faulty ones together.
     variance : float array (methods,)
         Of each share.
     """
@@ -191,8 +191,8 @@ def found(calm: Mapping[str, Array], faulty: Mapping[str, Array], seed: int) -> 
     return Found(
         methods=methods,
         share=shares,
-        against=np.nanvar(again[:, :1] - again, axis=0),
-        variance=np.nanvar(again, axis=0),
+        against=np.var(again[:, :1] - again, axis=0),
+        variance=np.var(again, axis=0),
     )
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from validation_changes import ALL_BEFORE, NOW, Changed
+from validation_changes import ALL_BEFORE, LEARNED, NOW, Changed
 from validation_plain import MARKED
 from validation_planted import Planted
 from validation_results import ROUNDS, WORLD_WORDS, Results, percent, slashed, table, with_error
 from validation_scores import Found
+from validation_sets import Array
+from validation_truths import Look
 from validation_worlds import WORLDS, WorldName, skins_of
 
 SETTING = (3, True)  # rounds, described: what the aims and the first table of changes look at
@@ -37,7 +39,7 @@ def effects(results: Results, world: WorldName) -> list[tuple[str, str, float, f
 
 def _gain(some: Sequence[Changed], question: str, name: str) -> tuple[float, float]:
     difference, error = effect([getattr(one, question) for one in some], name)
-    sign = -1.0 if name.endswith("from the batch") else 1.0  # learned: the variant is the change
+    sign = -1.0 if name == LEARNED else 1.0  # learned: the variant is the change
     return sign * difference, error
 
 
@@ -88,6 +90,22 @@ def _changed_table(results: Results, setting: tuple[int, bool]) -> str:
     return table(head, lines)
 
 
+def learned(results: Results) -> str:
+    """Beyond the fixed line of a watch, with the policy's share of even skins and with the learned one."""
+    head = ["simulator, skins", "healthy: assumed", "learned", "single drags: assumed", "learned"]
+    lines = []
+    for world in WORLDS:
+        for skins in skins_of(world):
+            some = _chosen(results, SETTING, world, skins)
+            shares = [
+                float(np.mean([one.beyond[name][place] for one in some]))
+                for place in (0, 1)
+                for name in (NOW, LEARNED)
+            ]
+            lines.append([f"{WORLD_WORDS[world]}, {skins}", *(percent(share, 1) for share in shares)])
+    return table(head, lines)
+
+
 def plain_rule(results: Results) -> str:
     """The rule of the plain gap, with and without."""
     head = [
@@ -122,7 +140,7 @@ def planted_found(some: Sequence[Planted]) -> tuple[float, float]:
     return _mean_error(hits)
 
 
-def _mean_error(hits: np.ndarray) -> tuple[float, float]:
+def _mean_error(hits: Array) -> tuple[float, float]:
     if not hits.size:
         return float("nan"), float("nan")
     share = float(hits.mean())
@@ -145,7 +163,7 @@ def limits(results: Results) -> str:
 
 
 def _limit_fields(some: list[Planted]) -> list[str]:
-    def all_of(part: str) -> np.ndarray:
+    def all_of(part: str) -> Array:
         return np.concatenate([getattr(one, part) for one in some])
 
     limit_k, share = all_of("limit_k"), all_of("share")
@@ -166,7 +184,7 @@ def _limit_fields(some: list[Planted]) -> list[str]:
     ]
 
 
-def _median(values: np.ndarray) -> float:
+def _median(values: Array) -> float:
     return float(np.median(values)) if values.size else float("nan")
 
 
@@ -234,25 +252,33 @@ def coverages(results: Results) -> str:
 
 
 def looks(results: Results) -> str:
-    """Heat, spreads and strength of drags by class."""
+    """Heat, spreads and strength of drags by class, and heat of all classes of a weight together."""
     head = [
         "simulator, skins", "class", "healthy rise, K", "scatter, ln", "of a side, ln", "of an axle, ln",
         "first over others", "a drag adds, K (quartiles)",
     ]  # fmt: skip
-    lines = [
-        [
-            f"{WORLD_WORDS[one.world]}, {one.skins}",
-            one.kind,
-            f"{one.heat_k:.0f}",
-            f"{one.heat_spread:.2f}",
-            f"{one.side_spread:.3f}",
-            f"{one.axle_spread:.3f}",
-            "-" if np.isnan(one.front_share) else f"{one.front_share:.2f}",
-            " / ".join(f"{value:.0f}" for value in one.extra_k),
-        ]
-        for one in results.looks
-    ]
+    lines = []
+    for world in WORLDS:
+        some = [one for one in results.looks if one.world == world]
+        lines += [[f"{WORLD_WORDS[world]}, {one.skins}", one.kind, *_look_fields(one)] for one in some]
+        for weight in dict.fromkeys(one.weight_class for one in some):
+            heat = np.concatenate([one.heat_ln for one in some if one.weight_class == weight])
+            lines.append([WORLD_WORDS[world], f"**all {weight}**", *_heat_fields(heat), "", "", "", ""])
     return table(head, lines)
+
+
+def _look_fields(one: Look) -> list[str]:
+    return [
+        *_heat_fields(one.heat_ln),
+        f"{one.side_spread:.3f}",
+        "-" if np.isnan(one.front_share) else f"{one.axle_spread:.3f}",
+        "-" if np.isnan(one.front_share) else f"{one.front_share:.2f}",
+        " / ".join(f"{value:.0f}" for value in one.extra_k),
+    ]
+
+
+def _heat_fields(heat_ln: Array) -> list[str]:
+    return [f"{np.exp(np.median(heat_ln)):.0f}", f"{heat_ln.std():.2f}"]
 
 
 def skin_pairs(results: Results) -> str:

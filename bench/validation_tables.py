@@ -183,7 +183,7 @@ def calibration(results: Results) -> str:
 def whole(results: Results) -> str:
     """Whole axles, diagonals, everything hot: what is answered, all rounds."""
     head = [
-        "simulator", "planted", "question", "no", "watch", "yes", "cannot tell", "told: exactly these corners",
+        "simulator", "planted", "question", "no", "watch", "yes", "cannot tell", "told: all right",
         "heat watched or called",
     ]  # fmt: skip
     lines = []

@@ -1,11 +1,11 @@
-"""Beside the truth: how often stated intervals hold it, and what healthy vehicles of both simulators look like."""
+"""How often stated intervals hold the truth, and what the vehicles of both simulators look like."""
 
 from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
 from validation_sets import Array
-from validation_worlds import Batch, WorldName, batch, weight_of
+from validation_worlds import Batch, Cell, WorldName, batch, weight_of
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.tell import tell_findings
@@ -23,8 +23,8 @@ class Coverage(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     difference, temperature, tau : bool array (axles,), (corners,), (corners,)
-        Left minus right, and temperature, that an error-free gun would show at the common time; rise over rate
-        of fall of the same in the middle of the walk.
+        Left minus right, and temperature, that an error-free gun would show at the common time; rise over
+        rate of fall of the same in the middle of the walk.
     """
 
     world: WorldName
@@ -36,19 +36,19 @@ class Coverage(Struct, frozen=True, kw_only=True):
     tau: Array
 
 
-def coverage(world: WorldName, kind: str, rounds: int, skins: str, count: int, seed: int) -> Coverage:
+def coverage(cell: Cell, count: int, seed: int) -> Coverage:
     """Count intervals that hold the truth, healthy and dragging vehicles half and half."""
     hits: tuple[list[bool], ...] = ([], [], [])
     for number, fault in enumerate(("none", "corner_hot")):
-        made = batch(world, kind, fault, count // 2, seed + number, rounds=rounds, skins=skins)
+        made = batch(cell, fault, count // 2, seed + number)
         for mine, more in zip(hits, _hits(made), strict=True):
             mine.extend(more)
     difference, temperature, tau = (np.array(some) for some in hits)
     return Coverage(
-        world=world,
-        kind=kind,
-        skins=skins,
-        rounds=rounds,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
+        rounds=cell.rounds,
         difference=difference,
         temperature=temperature,
         tau=tau,
@@ -101,8 +101,8 @@ class Look(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    heat_k, heat_spread : float
-        Geometric mean over the axles of a healthy vehicle: median [K], scatter of its logarithm.
+    heat_ln : float array (vehicles,)
+        Geometric mean over the axles of a healthy vehicle, its logarithm [ln K].
     side_spread, axle_spread : float
         Scatter of ln of one side about its axle, and of one axle about its usual share.
     front_share : float
@@ -115,19 +115,18 @@ class Look(Struct, frozen=True, kw_only=True):
     kind: str
     weight_class: str
     skins: str
-    heat_k: float
-    heat_spread: float
+    heat_ln: Array
     side_spread: float
     axle_spread: float
     front_share: float
     extra_k: tuple[float, float, float]
 
 
-def look(world: WorldName, kind: str, skins: str, count: int, seed: int) -> Look:
+def look(cell: Cell, count: int, seed: int) -> Look:
     """Healthy vehicles, and what drags as planted for the tables add."""
-    calm = batch(world, kind, "none", count, seed, skins=skins)
-    hot = batch(world, kind, "corner_hot", count, seed + 1, skins=skins)
-    at_s = load_policy(weight_of(world, kind)).common_time_s
+    calm = batch(cell, "none", count, seed)
+    hot = batch(cell, "corner_hot", count, seed + 1)
+    at_s = load_policy(weight_of(cell.world, cell.kind)).common_time_s
     rise_k = calm.truth(np.full(count, at_s)) - calm.air_degc[:, None]
     log_rise = np.log(np.maximum(rise_k, _LEAST_K))
     axles = 0.5 * (log_rise[:, 0::2] + log_rise[:, 1::2])
@@ -135,12 +134,11 @@ def look(world: WorldName, kind: str, skins: str, count: int, seed: int) -> Look
     others = axles[:, 1:].mean(axis=1) if axles.shape[1] > 1 else np.full(count, np.nan)
     quartiles = np.quantile(hot.extra_k, (0.25, 0.5, 0.75)).tolist()
     return Look(
-        world=world,
-        kind=kind,
-        weight_class=weight_of(world, kind),
-        skins=skins,
-        heat_k=float(np.exp(np.median(heat))),
-        heat_spread=float(heat.std()),
+        world=cell.world,
+        kind=cell.kind,
+        weight_class=weight_of(cell.world, cell.kind),
+        skins=cell.skins,
+        heat_ln=heat,
         side_spread=float((log_rise[:, 0::2] - log_rise[:, 1::2]).std() / np.sqrt(2.0)),
         axle_spread=float((axles - heat[:, None]).std(axis=0).mean()),
         front_share=float(np.exp((axles[:, 0] - others).mean())),

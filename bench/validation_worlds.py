@@ -37,6 +37,17 @@ LOST = (0.4, 1.0)
 Again: TypeAlias = Callable[[Array, Array, np.random.Generator], Readings]
 
 
+class Cell(Struct, frozen=True, kw_only=True):
+    """Which vehicles, and how they are read; skins by the plans of their simulator."""
+
+    world: WorldName
+    kind: str
+    skins: str
+    rounds: int = 3
+    drive: Drive = "normal"
+    described: bool = True
+
+
 class Batch(Struct, frozen=True, kw_only=True, eq=False):
     """Vehicles of one class with one fault, walked round once.
 
@@ -47,15 +58,15 @@ class Batch(Struct, frozen=True, kw_only=True, eq=False):
     size : float array (vehicles,)
         Drag as on light vehicles [N·m], or lost part of the braking; 0 for none.
     extra_k : float array (vehicles,)
-        What an error-free gun, set the same, would show on top at the common time [K], at the odd corner where
-        it is most; negative for a cold one, 0 for none.
+        What an error-free gun, set the same, would show on top at the common time [K], at the odd corner
+        where it is most; negative for a cold one, 0 for none.
     again : callable
         A new walk round the same parked vehicles, with heat on top at one corner of each, so much at `at_s`.
     at_s : float
         On the log's own clock [s].
     truth : callable
-        What an error-free gun, set the same, would show at a moment of each vehicle's own, (vehicles, corners)
-        [°C], from moments (vehicles,) on the log's own clock [s].
+        What an error-free gun, set the same, would show at a moment of each vehicle's own [°C], an array
+        (vehicles, corners), from moments (vehicles,) on the log's own clock [s].
     air_degc : float array (vehicles,)
         True air.
     """
@@ -101,29 +112,25 @@ def mix_of(world: WorldName, kind: str) -> dict[str, float]:
     return {fault: 0.3 * share / total for fault, share in usual.items()}
 
 
-def batch(
-    world: WorldName,
-    kind: str,
-    fault: str,
-    count: int,
-    seed: int,
-    *,
-    rounds: int = 3,
-    skins: str,
-    drive: Drive = "normal",
-    described: bool = True,
-) -> Batch:
+def batch(cell: Cell, fault: str, count: int, seed: int) -> Batch:
     """Simulate; drags log-uniform, of cold brakes every second one dead."""
-    rng = np.random.default_rng([seed, 21])
-    size = _sizes(fault, count, rng)
-    if world == "own":
-        return _own(kind, (fault, size), seed, rounds=rounds, skins=skins, drive=drive, described=described)
-    scale = 1.0 if fault.endswith("cold") else OTHER_KINDS[kind].heavy_factor
-    severity = None if fault == "none" else size * scale
+    size = _sizes(fault, count, np.random.default_rng([seed, 21]))
+    return _own(cell, fault, size, seed) if cell.world == "own" else _other(cell, fault, size, seed)
+
+
+def _other(cell: Cell, fault: str, size: Array, seed: int) -> Batch:
+    scale = 1.0 if fault.endswith("cold") else OTHER_KINDS[cell.kind].heavy_factor
     made = otherworld.simulate(
-        kind, fault, count, np.random.default_rng([seed, 22]), rounds=rounds, skins=skins, drive=drive,
-        severity=severity, described=described,
-    )  # fmt: skip
+        cell.kind,
+        fault,
+        size.size,
+        np.random.default_rng([seed, 22]),
+        rounds=cell.rounds,
+        skins=cell.skins,
+        drive=cell.drive,
+        severity=None if fault == "none" else size * scale,
+        described=cell.described,
+    )
     return Batch(
         fault=fault,
         readings=made.readings,
@@ -146,18 +153,9 @@ def _sizes(fault: str, count: int, rng: np.random.Generator) -> Array:
     return np.asarray(low * (DRAG_NM[1] / low) ** rng.random(count))
 
 
-def _own(
-    name: str,
-    wrong: tuple[str, Array],
-    seed: int,
-    *,
-    rounds: int,
-    skins: str,
-    drive: Drive,
-    described: bool,
-) -> Batch:
-    kind, (fault, size) = VEHICLE_CLASSES[name], wrong
-    plan = walked(rounds, skins=SKINS[skins], described=described)
+def _own(cell: Cell, fault: str, size: Array, seed: int) -> Batch:
+    kind, drive = VEHICLE_CLASSES[cell.kind], cell.drive
+    plan = walked(cell.rounds, skins=SKINS[cell.skins], described=cell.described)
     healthy = [HEALTHY] * size.size
     faults = healthy
     if fault != "none":
@@ -204,7 +202,8 @@ def own_common_s(fleet: SimulatedFleet) -> float:
 def own_again(fleet: SimulatedFleet, column: Array, extra_k: Array, rng: np.random.Generator) -> Readings:
     """A new walk round the same parked vehicles, with indicated heat on top at one corner of each.
 
-    Heat of so much at the common time falls as that corner itself cools; shots beside the brake do not show it.
+    Heat of so much at the common time falls as that corner itself cools; shots beside the brake do not
+    show it.
     """
     kind, plan = fleet.vehicle_class, fleet.plan
     vehicles = column.size
