@@ -30,13 +30,13 @@ from validation_walks import FEWEST, walks
 from validation_worlds import WORLDS, Cell, WorldName, kinds_of, skins_of
 
 # Vehicles a cell: own simulator with its three skin plans, and second one.
-WALKED: dict[WorldName, int] = {"own": 120, "other": 360}
-FITTED: dict[WorldName, int] = {"own": 100, "other": 240}
-CHANGED: dict[WorldName, int] = {"own": 150, "other": 450}
-PLAIN: dict[WorldName, int] = {"own": 60, "other": 180}
-COASTED: dict[WorldName, int] = {"own": 120, "other": 300}
-COVERED: dict[WorldName, int] = {"own": 60, "other": 120}
-PLANTED, BOTH, LOOKED, PAIRED = 90, 60, 400, 200
+WALKED: dict[WorldName, int] = {"own": 300, "other": 900}
+FITTED: dict[WorldName, int] = {"own": 200, "other": 500}
+CHANGED: dict[WorldName, int] = {"own": 300, "other": 900}
+PLAIN: dict[WorldName, int] = {"own": 120, "other": 360}
+COASTED: dict[WorldName, int] = {"own": 160, "other": 480}
+COVERED: dict[WorldName, int] = {"own": 100, "other": 240}
+PLANTED, BOTH, LOOKED, PAIRED = 200, 100, 400, 400
 SETTINGS = ((3, True), (1, True), (3, False))  # rounds, described
 EVEN_SKINS, MIDDLE_SKINS = "even", "somewhat unlike"
 DRIVEN_TWICE = ("corner_hot", "corner_cold")

@@ -148,5 +148,5 @@ _AIMS: dict[str, Callable[[Results, _World], Found]] = {
     "calibration error at most 0.07 (drags of 20 K or more)": _drag_error,
     "calibration error at most 0.03 (idle)": _idle_error,
     "whole-axle drags no worse than before, at 5 % false alarms": _axles,
-    "changes that lose anything by more than two standard errors": _no_loss,
+    "no change loses by more than two standard errors (three rounds, described): those that do": _no_loss,
 }

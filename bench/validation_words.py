@@ -23,7 +23,7 @@ either is like real vehicles.
 **How vehicles are made.** Ten classes in each; electric vehicles are left out because their brakes stay
 too cool to compare. One, two, three and six rounds. One dragging brake with 5 to 80 N·m, log-uniform (three
 times that on heavy vehicles); every second cold brake has lost all of its braking, the others 0.4 to all.
-*Mixed walks* are vehicles as brought to a check: 70 to 80 of 100 healthy, the rest with drags from 10 N·m
+*Mixed walks* are vehicles as brought to a check: 70 of 100 healthy, the rest with drags from 10 N·m
 up, cold brakes, whole axles, diagonals, everything hot, weighted as in the policies or in the second
 simulator's intake. What a drag *adds* is what an error-free gun would show on top at the common time.
 
@@ -53,7 +53,7 @@ implemented in the bench: the largest left-right difference of the last readings
 readings; of an exponential fitted to each corner alone by `scipy.optimize.curve_fit`, at the same common
 time (two readings a corner or more, on fewer vehicles: thermlog is then compared on the same ones); for
 cold brakes the largest part of its mate's rise that a corner lacks. On the own simulator each field is the
-mean of the three skin plans. A field is uncertain by some four points, a difference within a field by less,
+mean of the three skin plans. A field is uncertain by some three points, a difference within a field by less,
 because the methods see the same vehicles. † stands where a baseline finds more.
 
 ![Found over drag](img/validation-detection.png)"""
@@ -114,7 +114,9 @@ CHANGES_WORDS = """## 7. What each change of the model brings
 Each change switched back alone, everything else as it is: by how many points of 100 the program as it is
 finds more at 5 % false alarms, with the standard error over vehicles drawn again; bold beyond two of them.
 The learned skins are the other way about: what learning the share of vehicles with skins alike from 120
-vehicles of the same class adds. With so many comparisons about one in twenty is bold by chance."""
+vehicles of the same class adds. With so many comparisons about one in twenty is bold by chance. Where
+nothing describes the vehicle, the shares of axles are believed wide: single drags gain by it and whole
+axles lose, on purpose, for two axles may be a car, a lorry or a trailer; stating the class takes it back."""
 
 LEARNED_WORDS = """### Skins learned from a batch, at the fixed line
 
