@@ -1,6 +1,6 @@
 """Validation on simulated vehicles: python bench/validation.py [--write docs/validation.md] [--small].
 
-Fixed seeds, two processes, about five minutes. Without ``--write`` the page goes to standard output and no
+Fixed seeds, two processes, about ten minutes. Without ``--write`` the page goes to standard output and no
 chart is drawn; ``--small`` takes a tenth of the vehicles, to try the command itself.
 """
 
@@ -15,18 +15,32 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
 
-import validation_charts
 from msgspec import Struct
-from validation_builds import look
-from validation_cells import Size, cell, healthy_calls
-from validation_checks import SETTINGS, calibration, confusion, coverage
-from validation_lines import PAIRS, skin_row, trade_off, two_drives
-from validation_page import Results, page
-from validation_sets import CLASSES, ROUNDS, SKINS
-from validation_tables import FAULTY, FITTED
+from msgspec.structs import replace
+from validation_changes import changes
+from validation_charts import draw
+from validation_coast import both_drives, coasted
+from validation_page import page
+from validation_plain import plain_gap
+from validation_planted import at_the_limit
+from validation_results import ROUNDS, Results
+from validation_skinpairs import PAIRED_CLASSES, PAIRS, skin_pair
+from validation_truths import coverage, look
+from validation_walks import FEWEST, walks
+from validation_worlds import WORLDS, Cell, WorldName, kinds_of, skins_of
 
-DRIVEN_TWICE = ("car_disc", "van_disc", "rigid2_drum", "combination5_drum")
-COVERED = ("car_disc", "pickup_drum", "bus_disc", "combination5_drum")
+# Vehicles a cell: own simulator with its three skin plans, and second one.
+WALKED: dict[WorldName, int] = {"own": 300, "other": 900}
+FITTED: dict[WorldName, int] = {"own": 200, "other": 500}
+CHANGED: dict[WorldName, int] = {"own": 300, "other": 900}
+PLAIN: dict[WorldName, int] = {"own": 120, "other": 360}
+COASTED: dict[WorldName, int] = {"own": 160, "other": 480}
+COVERED: dict[WorldName, int] = {"own": 100, "other": 240}
+PLANTED, BOTH, LOOKED, PAIRED = 200, 100, 400, 400
+SETTINGS = ((3, True), (1, True), (3, False))  # rounds, described
+EVEN_SKINS, MIDDLE_SKINS = "even", "somewhat unlike"
+DRIVEN_TWICE = ("corner_hot", "corner_cold")
+SEEDS_APART = 20  # one job uses a few of them
 
 
 class Job(Struct, frozen=True, kw_only=True):
@@ -44,33 +58,50 @@ def jobs(part: float) -> list[Job]:
     """Everything to be worked out, each with a seed of its own; `part` scales the numbers of vehicles."""
 
     def some(count: int) -> int:
-        return max(20, 4 * round(count * part / 4))
+        return max(FEWEST, round(count * part))
 
-    size = Size(healthy=some(2000), faulty=some(FAULTY), healthy_fitted=some(600), faulty_fitted=some(FITTED))
-    listed = [
-        ("cells", cell, [(name, rounds, size) for name in CLASSES for rounds in ROUNDS]),
-        ("healthy", healthy_calls, [(name, skins, some(2000)) for name in CLASSES for skins in SKINS]),
-        ("confusions", confusion, [(name, some(160)) for name in CLASSES]),
-        ("coverages", coverage, [(name, setting, some(600)) for name in COVERED for setting in SETTINGS]),
-        ("calibrations", calibration, [(name, skins, some(4000)) for name in CLASSES for skins in SKINS]),
-        ("trades", trade_off, [(name, some(1600)) for name in CLASSES]),
-        (
-            "drives",
-            two_drives,
-            [
-                (name, kind, read, some(400))
-                for name in DRIVEN_TWICE
-                for kind in ("corner_hot", "corner_cold")
-                for read in ("all", "one")
-            ],
-        ),
-        ("looks", look, [(name, some(1000)) for name in CLASSES]),
-        ("skins", skin_row, [(name, *pair, some(800)) for name in DRIVEN_TWICE for pair in PAIRS]),
+    walked, middle = (
+        [replace(cell, rounds=rounds) for cell in _cells() for rounds in ROUNDS],
+        _cells(MIDDLE_SKINS),
+    )
+    in_middle = [replace(cell, rounds=rounds) for cell in middle for rounds in ROUNDS]
+    changed = [
+        replace(cell, rounds=rounds, described=described)
+        for cell in _cells()
+        for rounds, described in SETTINGS
+    ]
+    plain = [replace(cell, described=described) for cell in _cells() for described in (True, False)]
+    covered = [replace(cell, rounds=rounds) for cell in _cells() for rounds in (2, 3)]
+    listed: list[tuple[str, Callable[..., Any], list[tuple[Any, ...]]]] = [
+        ("walks", walks, [(cell, some(WALKED[cell.world]), some(FITTED[cell.world])) for cell in walked]),
+        ("changes", changes, [(cell, some(CHANGED[cell.world])) for cell in changed]),
+        ("planted", at_the_limit, [(cell, some(PLANTED)) for cell in in_middle]),
+        ("plain", plain_gap, [(cell, some(PLAIN[cell.world])) for cell in plain]),
+        ("coasts", coasted, [(cell, some(COASTED[cell.world])) for cell in _cells()]),
+        ("both", both_drives, [(cell, fault, some(BOTH)) for cell in middle for fault in DRIVEN_TWICE]),
+        ("coverages", coverage, [(cell, some(COVERED[cell.world])) for cell in covered]),
+        ("looks", look, [(cell, some(LOOKED)) for cell in _cells(EVEN_SKINS)]),
+        ("skins", skin_pair, [(name, *pair, some(PAIRED)) for name in PAIRED_CLASSES for pair in PAIRS]),
     ]
     return [
-        Job(kind=kind, function=function, arguments=(*arguments, 1000 * group + 20 * number))
+        Job(kind=kind, function=function, arguments=(*arguments, 100_000 * group + _seed(kind, number)))
         for group, (kind, function, table) in enumerate(listed, start=1)
         for number, arguments in enumerate(table)
+    ]
+
+
+def _seed(kind: str, number: int) -> int:
+    return 0 if kind == "skins" else SEEDS_APART * number  # the same vehicles under every pair of skins
+
+
+def _cells(own_skins: str | None = None) -> list[Cell]:
+    """Every class of both simulators; of the own one with all skin plans, or with one."""
+    return [
+        Cell(world=world, kind=kind, skins=skins)
+        for world in WORLDS
+        for kind in kinds_of(world)
+        for skins in skins_of(world)
+        if world == "other" or own_skins in (None, skins)
     ]
 
 
@@ -97,11 +128,11 @@ def main() -> None:
     begin = time.perf_counter()
     results = worked_out(jobs(0.1 if chosen.small else 1.0))
     if chosen.write is None:
-        print(page(results))
+        print(page(results, small=chosen.small))
         return
     chosen.write.parent.mkdir(parents=True, exist_ok=True)
-    chosen.write.write_text(page(results), encoding="utf-8")
-    validation_charts.draw(results, chosen.write.parent / "img")
+    chosen.write.write_text(page(results, small=chosen.small), encoding="utf-8")
+    draw(results, chosen.write.parent / "img")
     print(f"{chosen.write} and charts in {time.perf_counter() - begin:.0f} s")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -14,24 +14,34 @@ from validation_scores import (
     cold_part,
     earlier,
     found,
+    found_again,
     hot_part,
     undoubted,
     with_policies,
 )
 from validation_sets import Array
-from validation_worlds import MIXED_FROM_NM, Batch, WorldName, batch, mix_of
+from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch, mix_of
 
 from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, Patterns, find_patterns
+from thermlog.judging.skinlearning import learned_share
 from thermlog.words.policy import Policy
 
 Switch: TypeAlias = Callable[[Evidence], Patterns]
 NOW, LEARNED = "as it is", "skins learned from the batch"
-_LEARNING_STEPS = 30
+ONE_QUESTION, ALL_BEFORE = "one question: p_fault less its cold part", "all of these: as before"
+_LEARNT_FROM = 120  # vehicles of a batch, 0.7 of them healthy
 
 
 class Changed(Struct, frozen=True, kw_only=True):
-    """What every variant finds in one class: the first method is the program as it is."""
+    """What every variant finds in one class: the first method is the program as it is.
+
+    Attributes
+    ----------
+    beyond : dict of str to (float, float)
+        Healthy vehicles and single drags beyond the line of a watch, as it is and with learned skins.
+    """
 
     world: WorldName
     kind: str
@@ -41,6 +51,7 @@ class Changed(Struct, frozen=True, kw_only=True):
     drag: Found
     axle: Found
     idle: Found
+    beyond: dict[str, tuple[float, float]]
 
 
 def _back(*names: str) -> Callable[[Policy], Policy]:
@@ -54,7 +65,7 @@ def _back(*names: str) -> Callable[[Policy], Policy]:
 
 
 def _with(of: Callable[[Policy], Policy]) -> Switch:
-    return lambda evidence: find_patterns(with_policies(evidence, of))
+    return lambda evidence: found_again(with_policies(evidence, of))
 
 
 _WEIGHTS = ("fault_share", "corner_hot_weight", "corner_cold_weight", "all_hot_weight", "several_weight")
@@ -68,53 +79,63 @@ SWITCHES: dict[str, Switch] = {
 }
 
 
-def changes(
-    world: WorldName,
-    kind: str,
-    rounds: int,
-    skins: str,
-    described: bool,
-    count: int,
-    seed: int,
-) -> Changed:
+def changes(cell: Cell, count: int, seed: int) -> Changed:
     """Judge healthy vehicles, single drags, whole axles and cold brakes with every variant."""
     calm, hot, axle, cold = (
-        batch(world, kind, fault, some, seed + number, rounds=rounds, skins=skins, described=described)
-        for number, (fault, some) in enumerate(_sets(world, kind, count))
+        batch(cell, fault, some, seed + number) for number, (fault, some) in enumerate(_sets(cell, count))
     )
-    scored = [_scores(one, seed) for one in (calm, hot, axle, cold)]
+    judged = [judge(one.readings, Settings()) for one in (calm, hot, axle, cold)]
+    share = learned_from(judged)
+    scored = [_scores(one, share) for one in judged]
     some = hot.size >= MIXED_FROM_NM
     single = {name: score[some] for name, score in scored[1][0].items()}
+    line = judged[0].policies[0].doubt_probability
     return Changed(
-        world=world,
-        kind=kind,
-        skins=skins,
-        rounds=rounds,
-        described=described,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
+        rounds=cell.rounds,
+        described=cell.described,
         drag=found(scored[0][0], single, seed),
         axle=found(scored[0][0], scored[2][0], seed),
         idle=found(scored[0][1], scored[3][1], seed),
+        beyond={
+            name: (float((scored[0][0][name] >= line).mean()), float((single[name] >= line).mean()))
+            for name in (NOW, LEARNED)
+        },
     )
 
 
-def _sets(world: WorldName, kind: str, count: int) -> list[tuple[str, int]]:
-    whole = "axle_hot" if "axle_hot" in mix_of(world, kind) else "corner_hot"
+def _sets(cell: Cell, count: int) -> list[tuple[str, int]]:
+    whole = "axle_hot" if "axle_hot" in mix_of(cell.world, cell.kind) else "corner_hot"
     return [("none", count), ("corner_hot", count), (whole, count // 4), ("corner_cold", count // 2)]
 
 
-def _scores(made: Batch, seed: int) -> tuple[dict[str, Array], dict[str, Array]]:
+def learned_from(judged: Sequence[Judged]) -> float | None:
+    """Share of vehicles with skins alike, learned from a batch of healthy vehicles, drags and cold brakes."""
+    calm, hot, _, cold = judged
+    parts = ((calm, 0.7), (hot, 0.2), (cold, 0.1))
+    odds = np.concatenate([one.patterns.skin_odds[: round(part * _LEARNT_FROM)] for one, part in parts])
+    return learned_share(odds, calm.policies[0].skins_even_share)
+
+
+def _scores(judged: Judged, share: float | None) -> tuple[dict[str, Array], dict[str, Array]]:
     """Drag and idle scores by variant."""
-    judged = judge(made.readings, Settings())
     now = judged.patterns
     drag, idle = {NOW: now.p_drag}, {NOW: now.p_idle}
-    drag["one question: p_fault less its cold part"] = hot_part(now)
-    idle["one question: p_fault less its cold part"] = cold_part(now)
+    drag[ONE_QUESTION], idle[ONE_QUESTION] = hot_part(now), cold_part(now)
     for name, switch in SWITCHES.items():
         other = switch(judged.evidence)
         drag[name], idle[name] = other.p_drag, other.p_idle
+    learned = find_patterns(_with_skins(judged.evidence, share))
+    drag[LEARNED], idle[LEARNED] = learned.p_drag, learned.p_idle
     before = as_before(judged.evidence)
-    drag["all of these: as before"], idle["all of these: as before"] = hot_part(before), cold_part(before)
+    drag[ALL_BEFORE], idle[ALL_BEFORE] = hot_part(before), cold_part(before)
     return (
         {name: np.nan_to_num(score) for name, score in drag.items()},
         {name: np.nan_to_num(score) for name, score in idle.items()},
     )
+
+
+def _with_skins(evidence: Evidence, share: float | None) -> Evidence:
+    return replace(evidence, context=replace(evidence.context, skins_even_share=share))

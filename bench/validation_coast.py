@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from validation_scores import Found, as_before, corner_tables, found, hot_part
 from validation_sets import Array
 from validation_walks import YES, Said, said
-from validation_worlds import MIXED_FROM_NM, Batch, WorldName, batch
+from validation_worlds import MIXED_FROM_NM, Batch, Cell, WorldName, batch
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.tell import tell_findings
@@ -60,19 +60,19 @@ class BothDrives(Struct, frozen=True, kw_only=True):
     wrong_both: float
 
 
-def coasted(world: WorldName, kind: str, skins: str, count: int, seed: int) -> Coast:
+def coasted(cell: Cell, count: int, seed: int) -> Coast:
     """Healthy vehicles and single drags after a drive without braking, three rounds."""
     calm, hot = (
-        batch(world, kind, fault, count, seed + number, skins=skins, drive="coast")
+        batch(replace(cell, drive="coast"), fault, count, seed + number)
         for number, fault in enumerate(("none", "corner_hot"))
     )
     scores = [_scores(one) for one in (calm, hot)]
     some = hot.size >= MIXED_FROM_NM
     words = [one.drag.answer for one in _answers(calm.readings)]
     return Coast(
-        world=world,
-        kind=kind,
-        skins=skins,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
         found=found(scores[0], {name: score[some] for name, score in scores[1].items()}, seed),
         alarms={
             "watch": float(np.mean([word in {"watch", "yes"} for word in words])),
@@ -93,9 +93,9 @@ def _scores(made: Batch) -> dict[str, Array]:
     }
 
 
-def both_drives(world: WorldName, kind: str, skins: str, fault: str, count: int, seed: int) -> BothDrives:
+def both_drives(cell: Cell, fault: str, count: int, seed: int) -> BothDrives:
     """The same vehicles driven twice."""
-    normal, coast = (batch(world, kind, fault, count, seed, skins=skins, drive=drive) for drive in DRIVES)
+    normal, coast = (batch(replace(cell, drive=drive), fault, count, seed) for drive in DRIVES)
     sense = "idle" if fault.endswith("cold") else "drag"
     alone = _answers(_named(normal.readings))
     together = _answers(stack_readings([_named(normal.readings), _named(coast.readings)]))[:count]
@@ -107,9 +107,9 @@ def both_drives(world: WorldName, kind: str, skins: str, fault: str, count: int,
         right[name] = float((ours.own & (ours.word == YES)).mean())
         wrong[name] = float((theirs.word == YES).mean())
     return BothDrives(
-        world=world,
-        kind=kind,
-        skins=skins,
+        world=cell.world,
+        kind=cell.kind,
+        skins=cell.skins,
         fault=fault,
         right_alone=right["alone"],
         right_both=right["both"],

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 from validation_sets import Array
-from validation_worlds import Batch, WorldName, batch, weight_of
+from validation_worlds import Batch, Cell, WorldName, batch
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.judged import Judged
@@ -18,7 +18,7 @@ SAID = frozenset({"watch", "yes"})
 
 
 class Planted(Struct, frozen=True, kw_only=True):
-    """One class: healthy vehicles read twice, the second time with a fault as large as the first walk's limit.
+    """Healthy vehicles of one class read twice, then with a fault as large as the first walk's limit.
 
     Attributes
     ----------
@@ -36,7 +36,6 @@ class Planted(Struct, frozen=True, kw_only=True):
 
     world: WorldName
     kind: str
-    weight_class: str
     rounds: int
     skins: str
     limit_k: Array
@@ -50,10 +49,10 @@ class Planted(Struct, frozen=True, kw_only=True):
     idle_again: Array
 
 
-def at_the_limit(world: WorldName, kind: str, rounds: int, skins: str, count: int, seed: int) -> Planted:
+def at_the_limit(cell: Cell, count: int, seed: int) -> Planted:
     """Plant at one corner of each vehicle, drawn evenly among those with a limit."""
     rng = np.random.default_rng([seed, 41])
-    made = batch(world, kind, "none", count, seed, rounds=rounds, skins=skins)
+    made = batch(cell, "none", count, seed)
     judged = judge(made.readings, Settings())
     limits = limits_of(judged.evidence, judged.gaps, np.ones(count, dtype=bool))
     extra, rise = (_by_corner(judged, table) for table in (limits.extra_k, judged.comparison.state.rise_k))
@@ -75,11 +74,10 @@ def at_the_limit(world: WorldName, kind: str, rounds: int, skins: str, count: in
     some, idle_some = column >= 0, idle_column >= 0
     hits = np.array([answer.answer in SAID for answer, _ in second])
     return Planted(
-        world=world,
-        kind=kind,
-        weight_class=weight_of(world, kind),
-        rounds=rounds,
-        skins=skins,
+        world=cell.world,
+        kind=cell.kind,
+        rounds=cell.rounds,
+        skins=cell.skins,
         limit_k=heat[some],
         share=share[each, idle_column][idle_some],
         cleared=np.array([one.drag.answer == "no" for one in first])[some],
@@ -93,7 +91,7 @@ def at_the_limit(world: WorldName, kind: str, rounds: int, skins: str, count: in
 
 
 def _grown(judged: Judged, made: Batch) -> Array:
-    """What heat at the log's own common time was at the moment that `Batch.again` plants for, (vehicles, corners)."""
+    """What heat at the log's own common time was when `Batch.again` plants it, (vehicles, corners)."""
     tau_s = _by_corner(judged, np.exp(judged.fits.log_tau))
     late_s = judged.comparison.common_time_s[:, None] - made.at_s
     return np.nan_to_num(np.exp(late_s / tau_s), nan=1.0)

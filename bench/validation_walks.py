@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from validation_scores import drag_scores, idle_scores
 from validation_sets import Array
-from validation_worlds import Batch, WorldName, batch, mix_of, weight_of
+from validation_worlds import Batch, Cell, WorldName, batch, mix_of, weight_of
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.judged import Judged
@@ -17,6 +17,7 @@ from thermlog.words.findings import Answer
 
 WORDS = ("no", "watch", "yes", "cannot_tell")
 NO, WATCH, YES, OPEN = range(4)
+FEWEST = 8  # vehicles with one fault
 # Of a cell's vehicles; what a workshop meets is made of them by weights, see `Seen.weight`.
 PARTS = {
     "none": 1.0,
@@ -81,36 +82,36 @@ class Seen(Struct, frozen=True, kw_only=True, eq=False):
     heat_said: Said
 
 
-def walks(
-    world: WorldName, kind: str, rounds: int, skins: str, count: int, fitted: int, seed: int
-) -> list[Seen]:
+def walks(cell: Cell, count: int, fitted: int, seed: int) -> list[Seen]:
     """Simulate healthy vehicles and every fault of a class, judge and answer them."""
-    mix = mix_of(world, kind)
+    mix = mix_of(cell.world, cell.kind)
     shares = {"none": 1.0 - sum(mix.values())} | mix
-    seen = []
-    for number, fault in enumerate(PARTS):
-        if fault not in shares:
-            continue
-        some = max(8, round(count * PARTS[fault]))
-        made = batch(world, kind, fault, some, seed + number, rounds=rounds, skins=skins)
-        judged = judge(made.readings, Settings())
-        seen.append(
-            Seen(
-                world=world,
-                kind=kind,
-                weight_class=weight_of(world, kind),
-                rounds=rounds,
-                skins=skins,
-                fault=fault,
-                weight=shares[fault] / some,
-                size=made.size,
-                extra_k=made.extra_k,
-                drag=drag_scores(judged, fitted if fault in {"none", "corner_hot"} and rounds > 1 else 0),
-                idle=idle_scores(judged),
-                **answered(judged, made),
-            )
+    return [
+        _seen(
+            cell, batch(cell, fault, max(FEWEST, round(count * PARTS[fault])), seed + number), share, fitted
         )
-    return seen
+        for number, fault in enumerate(PARTS)
+        if (share := shares.get(fault)) is not None
+    ]
+
+
+def _seen(cell: Cell, made: Batch, share: float, fitted: int) -> Seen:
+    judged = judge(made.readings, Settings())
+    fits = made.fault in {"none", "corner_hot"} and cell.rounds > 1
+    return Seen(
+        world=cell.world,
+        kind=cell.kind,
+        weight_class=weight_of(cell.world, cell.kind),
+        rounds=cell.rounds,
+        skins=cell.skins,
+        fault=made.fault,
+        weight=share / made.size.size,
+        size=made.size,
+        extra_k=made.extra_k,
+        drag=drag_scores(judged, fitted if fits else 0),
+        idle=idle_scores(judged),
+        **answered(judged, made),
+    )
 
 
 def answered(judged: Judged, made: Batch) -> dict[str, Said]:

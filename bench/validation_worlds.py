@@ -10,10 +10,10 @@ import otherworld
 from msgspec import Struct
 from msgspec.structs import replace
 from otherworld import INTAKE, World
-from otherworld_gun import seen_light, shown_degc
+from otherworld_gun import light_of, rim_degc, seen_light, shown_degc
 from otherworld_heat import KNOTS_S
 from otherworld_kinds import KINDS as OTHER_KINDS
-from validation_sets import CLASSES, SKINS, drag_scale, plantable, planted, policy_mix, walked
+from validation_sets import CLASSES, SKINS, plantable, planted, policy_mix, walked
 
 from thermlog.simulation.builds import HEALTHY, PARKED_STEP_S
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
@@ -37,6 +37,17 @@ LOST = (0.4, 1.0)
 Again: TypeAlias = Callable[[Array, Array, np.random.Generator], Readings]
 
 
+class Cell(Struct, frozen=True, kw_only=True):
+    """Which vehicles, and how they are read; skins by the plans of their simulator."""
+
+    world: WorldName
+    kind: str
+    skins: str
+    rounds: int = 3
+    drive: Drive = "normal"
+    described: bool = True
+
+
 class Batch(Struct, frozen=True, kw_only=True, eq=False):
     """Vehicles of one class with one fault, walked round once.
 
@@ -47,12 +58,17 @@ class Batch(Struct, frozen=True, kw_only=True, eq=False):
     size : float array (vehicles,)
         Drag as on light vehicles [N·m], or lost part of the braking; 0 for none.
     extra_k : float array (vehicles,)
-        What an error-free gun, set the same, would show on top at the common time [K], at the odd corner where
-        it is most; negative for a cold one, 0 for none.
+        What an error-free gun, set the same, would show on top at the common time [K], at the odd corner
+        where it is most; negative for a cold one, 0 for none.
     again : callable
         A new walk round the same parked vehicles, with heat on top at one corner of each, so much at `at_s`.
     at_s : float
         On the log's own clock [s].
+    truth : callable
+        What an error-free gun, set the same, would show at a moment of each vehicle's own [°C], an array
+        (vehicles, corners), from moments (vehicles,) on the log's own clock [s].
+    air_degc : float array (vehicles,)
+        True air.
     """
 
     fault: str
@@ -62,6 +78,8 @@ class Batch(Struct, frozen=True, kw_only=True, eq=False):
     extra_k: Array
     again: Again
     at_s: float
+    truth: Callable[[Array], Array]
+    air_degc: Array
 
 
 def kinds_of(world: WorldName) -> tuple[str, ...]:
@@ -94,29 +112,25 @@ def mix_of(world: WorldName, kind: str) -> dict[str, float]:
     return {fault: 0.3 * share / total for fault, share in usual.items()}
 
 
-def batch(
-    world: WorldName,
-    kind: str,
-    fault: str,
-    count: int,
-    seed: int,
-    *,
-    rounds: int = 3,
-    skins: str,
-    drive: Drive = "normal",
-    described: bool = True,
-) -> Batch:
+def batch(cell: Cell, fault: str, count: int, seed: int) -> Batch:
     """Simulate; drags log-uniform, of cold brakes every second one dead."""
-    rng = np.random.default_rng([seed, 21])
-    size = _sizes(fault, count, rng)
-    if world == "own":
-        return _own(kind, (fault, size), seed, rounds=rounds, skins=skins, drive=drive, described=described)
-    scale = 1.0 if fault.endswith("cold") else OTHER_KINDS[kind].heavy_factor
-    severity = None if fault == "none" else size * scale
+    size = _sizes(fault, count, np.random.default_rng([seed, 21]))
+    return _own(cell, fault, size, seed) if cell.world == "own" else _other(cell, fault, size, seed)
+
+
+def _other(cell: Cell, fault: str, size: Array, seed: int) -> Batch:
+    scale = 1.0 if fault.endswith("cold") else OTHER_KINDS[cell.kind].heavy_factor
     made = otherworld.simulate(
-        kind, fault, count, np.random.default_rng([seed, 22]), rounds=rounds, skins=skins, drive=drive,
-        severity=severity, described=described,
-    )  # fmt: skip
+        cell.kind,
+        fault,
+        size.size,
+        np.random.default_rng([seed, 22]),
+        rounds=cell.rounds,
+        skins=cell.skins,
+        drive=cell.drive,
+        severity=None if fault == "none" else size * scale,
+        described=cell.described,
+    )
     return Batch(
         fault=fault,
         readings=made.readings,
@@ -125,6 +139,8 @@ def batch(
         extra_k=_other_extra_k(made),
         again=lambda column, extra_k, source: otherworld.planted(made, column, extra_k, source).readings,
         at_s=otherworld.COMMON_TIME_S,
+        truth=lambda when_s: _other_shown_degc(made, when_s),
+        air_degc=made.parked.body.air_degc,
     )
 
 
@@ -137,18 +153,9 @@ def _sizes(fault: str, count: int, rng: np.random.Generator) -> Array:
     return np.asarray(low * (DRAG_NM[1] / low) ** rng.random(count))
 
 
-def _own(
-    name: str,
-    wrong: tuple[str, Array],
-    seed: int,
-    *,
-    rounds: int,
-    skins: str,
-    drive: Drive,
-    described: bool,
-) -> Batch:
-    kind, (fault, size) = VEHICLE_CLASSES[name], wrong
-    plan = walked(rounds, skins=SKINS[skins], described=described)
+def _own(cell: Cell, fault: str, size: Array, seed: int) -> Batch:
+    kind, drive = VEHICLE_CLASSES[cell.kind], cell.drive
+    plan = walked(cell.rounds, skins=SKINS[cell.skins], described=cell.described)
     healthy = [HEALTHY] * size.size
     faults = healthy
     if fault != "none":
@@ -171,7 +178,15 @@ def _own(
         extra_k=extra_k,
         again=lambda column, extra, source: own_again(fleet, column, extra, source),
         at_s=own_common_s(fleet),
+        truth=lambda when_s: _own_shown_degc(fleet, when_s),
+        air_degc=fleet.ambient_degc,
     )
+
+
+def _own_shown_degc(fleet: SimulatedFleet, when_s: Array) -> Array:
+    last_s = float(fleet.cooldown.grid_s[-1]) - 1.0
+    moments = np.clip(when_s, 0.0, last_s).tolist()
+    return np.array([fleet.indicated_degc(moment)[k] for k, moment in enumerate(moments)])
 
 
 def _largest(table: Array) -> Array:
@@ -187,7 +202,8 @@ def own_common_s(fleet: SimulatedFleet) -> float:
 def own_again(fleet: SimulatedFleet, column: Array, extra_k: Array, rng: np.random.Generator) -> Readings:
     """A new walk round the same parked vehicles, with indicated heat on top at one corner of each.
 
-    Heat of so much at the common time falls as that corner itself cools; shots beside the brake do not show it.
+    Heat of so much at the common time falls as that corner itself cools; shots beside the brake do not
+    show it.
     """
     kind, plan = fleet.vehicle_class, fleet.plan
     vehicles = column.size
@@ -237,17 +253,31 @@ def _other_extra_k(made: World) -> Array:
     at = int(np.searchsorted(KNOTS_S, otherworld.COMMON_TIME_S))
     column = np.array([otherworld.column_of(corners[0]) for corners in made.odd])
     each = np.arange(column.size)
-    metal = made.parked.kept_degc[at, 1][each, column]
-    air = made.parked.body.air_degc
+    metal = made.parked.kept_degc[at, 1]
+    sound = metal.copy()
+    sound[each, column] -= made.extra_k
+    air = _other_air(made)
+    more = shown_degc(_other_brake_light(made, metal), air) - shown_degc(_other_brake_light(made, sound), air)
+    return np.asarray((made.parked.skins.fill * more)[each, column])
+
+
+def _other_air(made: World) -> Array:
+    return np.broadcast_to(made.parked.body.air_degc[:, None], made.parked.skins.fill.shape)
+
+
+def _other_brake_light(made: World, metal_degc: Array) -> Array:
     skin = made.parked.skins
-    mirrored = air + skin.mirror_k[each, column]
-    shown = [
-        shown_degc(seen_light(degc, skin.emissivity[each, column], mirrored), air)
-        for degc in (metal, metal - made.extra_k)
-    ]
-    return np.asarray(skin.fill[each, column] * (shown[0] - shown[1]))
+    return np.asarray(seen_light(metal_degc, skin.emissivity, _other_air(made) + skin.mirror_k))
 
 
-def planted_scale(world: WorldName, kind: str) -> float:
-    """Drag of this class over that of a light vehicle."""
-    return drag_scale(VEHICLE_CLASSES[kind]) if world == "own" else OTHER_KINDS[kind].heavy_factor
+def _other_shown_degc(made: World, when_s: Array) -> Array:
+    """Brake and the bit of rim beside it, straight between the moments kept."""
+    when_s = np.clip(when_s, 0.0, float(KNOTS_S[-1]))
+    after = np.clip(np.searchsorted(KNOTS_S, when_s), 1, KNOTS_S.size - 1)
+    part = ((when_s - KNOTS_S[after - 1]) / (KNOTS_S[after] - KNOTS_S[after - 1]))[:, None, None]
+    each, skin = np.arange(when_s.size), made.parked.skins
+    early, late = (made.parked.kept_degc[place, :, each] for place in (after - 1, after))
+    stores = early + part * (late - early)  # (vehicles, stores, corners)
+    brake = _other_brake_light(made, skin.ring * stores[:, 0] + (1.0 - skin.ring) * stores[:, 1])
+    rim = rim_degc(made.parked.body, stores[:, 2], each[:, None], np.arange(stores.shape[2])[None])
+    return np.asarray(shown_degc(skin.fill * brake + (1.0 - skin.fill) * light_of(rim), _other_air(made)))
