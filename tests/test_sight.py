@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from judgecases import VAN_K, Walk, described, walked
+from judgecases import VAN_K, Walk, described, told_text, walked
 from msgspec.structs import replace
 
 from thermlog.judging.airs import under_airs, what_holds, without_air
@@ -36,6 +36,7 @@ def facts_of(corners: Any, walk: Walk = WALK) -> CaseFacts:
 
 
 EVEN = facts_of(VAN_K)
+AIRS = {"low_degc": 0.0, "high_degc": 30.0}
 
 
 def blind(code: str, corner: str | None, value_degc: float | None = None) -> Blind:
@@ -49,6 +50,30 @@ def sight(*blinds: Blind, shown: Shown = PLAIN, facts: CaseFacts = EVEN, drop: t
 
 
 # sight
+
+
+@pytest.mark.parametrize(
+    ("words", "unread"),
+    [
+        (("LF", "RF"), ("2L", "2R")),
+        (("front left", "front right"), ("2L", "2R")),
+        (("steer left", "steer right"), ("2L", "2R")),
+        (("RL", "RR"), ("1L", "1R")),
+        (("LF", "RF", "LR", "RR"), ()),
+        (("1L", "1R"), ()),
+    ],
+)
+def test_words_for_one_end_speak_of_the_other(words: tuple[str, ...], unread: tuple[str, ...]) -> None:
+    """A "front" has a rear behind it, and nobody read it; axle 1 alone may be all there is."""
+    rows = [
+        f"{word},{120 * turn + 20 * place},{98 - 6 * turn}"
+        for turn in range(3)
+        for place, word in enumerate(words)
+    ]
+    drag = told_text("\n".join(["# ambient: 18 C", "wheel,elapsed_s,temp_c", *rows])).answers.drag
+    named = {corner for one in drag.reasons if one.code == "not_read" for corner in one.corners}
+    assert named == set(unread)
+    assert (drag.answer == "cannot_tell") == bool(unread)
 
 
 def test_an_even_log_hides_nothing() -> None:
@@ -134,8 +159,8 @@ def test_a_gun_on_hold_shows_one_number_at_several_warm_brakes(
     ("below_k", "sigma_k", "hidden"), [(5.9, 2.0, False), (6.2, 2.0, True), (6.2, 4.0, False)]
 )
 def test_a_reading_far_below_the_air_is_no_brake(below_k: float, sigma_k: float, hidden: bool) -> None:
-    """Three standard uncertainties of the air, at the common time."""
-    cold = replace(WALK, ambient_sigma_k=sigma_k)
+    """Three standard uncertainties of the air, at the common time; read once, it may be a miss."""
+    cold = replace(WALK, rounds=1, ambient_sigma_k=sigma_k)
     found = facts_of(VAN_K | {"2L": (-below_k, 1e9)}, cold)
     numbers = replace(found.axles[2], left=replace(found.axles[2].left, rise_k=-below_k))
     reasons = sight_of(found.case, CAR, {**found.axles, 2: numbers}, POLICY, PLAIN).corners
@@ -265,14 +290,14 @@ def answers(word: str, *corners: str) -> Answers:
     ],
 )
 def test_said_is_what_holds_under_every_air(words: tuple[str, ...], told_word: str, asks: bool) -> None:
-    held = what_holds([answers(word, *(() if word == "no" else ("1L",))) for word in words]).drag
+    held = what_holds([answers(word, *(() if word == "no" else ("1L",))) for word in words], AIRS).drag
     assert held.answer == told_word
     assert ("no_ambient" in [reason.code for reason in held.reasons]) == asks
 
 
 def test_other_corners_under_another_air_cannot_be_told() -> None:
     assert (
-        what_holds([answers("yes", "1L"), answers("yes", "1L"), answers("yes", "1R")]).drag.answer
+        what_holds([answers("yes", "1L"), answers("yes", "1L"), answers("yes", "1R")], AIRS).drag.answer
         == "cannot_tell"
     )
 

@@ -67,13 +67,15 @@ def _air_degc(policy: Policy, coldest_degc: float, part: float) -> float:
     return low + part * (high - low)
 
 
-def what_holds(answers: list[Answers]) -> Answers:
+def what_holds(answers: list[Answers], airs_degc: dict[str, float]) -> Answers:
     """What is the same under every air.
 
     Parameters
     ----------
     answers : list of Answers
         From the lowest to the highest air.
+    airs_degc : dict of str to float
+        That lowest and highest air, as a reason names them.
 
     Returns
     -------
@@ -81,16 +83,21 @@ def what_holds(answers: list[Answers]) -> Answers:
         A question whose answer hangs on the air is "cannot tell"; "yes" under some airs and "watch" under the
         others is a watch.
     """
-    drag, idle, heat = (_one([getattr(one, name) for one in answers]) for name in ("drag", "idle", "heat"))
+    any_air = Reason(code="any_air", numbers=airs_degc)
+    drag, idle, heat = (
+        _one([getattr(one, name) for one in answers], any_air) for name in ("drag", "idle", "heat")
+    )
+    if heat.answer == "no":
+        heat = replace(heat, reasons=(Reason(code="heat_usual"), any_air))  # how hot nobody can tell
     return Answers(drag=drag, idle=idle, heat=heat)
 
 
-def _one(answers: list[Answer]) -> Answer:
+def _one(answers: list[Answer], any_air: Reason) -> Answer:
     middle = answers[_MIDDLE]
     air = Reason(code="no_ambient")
     said = {one.answer for one in answers}
     if len(said) == 1 and len({one.corners for one in answers}) == 1:
-        return middle if middle.answer == "no" else replace(middle, reasons=(*middle.reasons, air))
+        return replace(middle, reasons=(*middle.reasons, any_air if middle.answer == "no" else air))
     odd = [one for one in answers if one.answer in {"yes", "watch"}]
     if said <= {"yes", "watch"} and len({one.corners for one in odd}) == 1:
         return replace(middle, answer="watch", reasons=(*middle.reasons, air))

@@ -11,7 +11,7 @@ from statistics import median
 from msgspec.structs import replace
 
 from thermlog.judging.axlenumbers import AxleNumbers
-from thermlog.judging.drag_answer import drag_answer
+from thermlog.judging.drag_answer import drag_answer, dragging_corners
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_answer, idle_hidden
 from thermlog.judging.reckoning import unseen
@@ -36,8 +36,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     """
     heat = _heat(facts)
     drag = _with_whole_heat(drag_answer(facts), heat, facts)
-    dragging = drag.corners if drag.answer in {"yes", "watch"} else ()
-    idle = idle_answer(facts, dragging)
+    idle = idle_answer(facts, dragging_corners(drag))
     if coast is not None:
         drag, idle = _settled(facts, coast, idle)
     return Answers(drag=drag, idle=idle, heat=heat)

@@ -10,7 +10,9 @@ import numpy as np
 from msgspec.structs import replace
 
 from thermlog.advice.severity import brake_class, drag_torque_nm
+from thermlog.judging.drag_answer import dragging_corners, found_cold
 from thermlog.judging.facts import CaseFacts
+from thermlog.judging.idle_answer import found_working
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
 from thermlog.judging.limits import (
@@ -50,8 +52,15 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
     limits = _limits(judged, facts)
-    drag = _with_numbers(answers.drag, _drags(judged, facts, limits), facts, _drag_numbers)
-    idle = _with_numbers(answers.idle, _losses(facts, limits), facts, _loss_numbers)
+    cold, dragging = found_cold(facts), dragging_corners(answers.drag)
+    drags = {corner: one for corner, one in _drags(judged, facts, limits).items() if corner not in cold}
+    losses = {
+        corner: one
+        for corner, one in _losses(facts, limits).items()
+        if not found_working(facts, corner, dragging)
+    }
+    drag = _with_numbers(answers.drag, drags, facts, _drag_numbers)
+    idle = _with_numbers(answers.idle, losses, facts, _loss_numbers)
     if drag.answer == "cannot_tell" and facts.hides_drag:
         drag = replace(drag, decides=_best_first(judged, facts, drag))
     return Answers(drag=drag, idle=idle, heat=answers.heat)

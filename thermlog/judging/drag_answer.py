@@ -165,9 +165,18 @@ def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
     return None
 
 
+def found_cold(facts: CaseFacts) -> tuple[str, ...]:
+    """Brakes that are said not to work: they have no heat to drag with, and are not asked for it."""
+    return facts.idle.corners if (facts.idle.p or 0.0) >= facts.policy.idle_call_probability else ()
+
+
+def dragging_corners(drag: Answer) -> tuple[str, ...]:
+    """Corners that drag, or may."""
+    return drag.corners if drag.answer in {"yes", "watch"} else ()
+
+
 def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
-    # a brake found cold has no heat to drag with
-    cold = facts.idle.corners if (facts.idle.p or 0.0) >= facts.policy.idle_call_probability else ()
+    cold = found_cold(facts)
     hides = tuple(corner for corner in facts.hides_drag if corner not in cold)
     if not hides:
         return None

@@ -105,6 +105,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
+    dragging, without = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
     return CaseFacts(
         k=k,
         case=case,
@@ -112,8 +113,8 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         policy=judged.policies[k],
         axles=axles,
         sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], _shown(judged, k, axles)),
-        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), _read(patterns.drag_members[k], axles)),
-        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), _read(patterns.idle_members[k], axles)),
+        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), dragging, "corner_hot"),
+        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), without, "corner_cold"),
         p_heat=told.p_heat[k],
         p_kind=dict(zip(KINDS, patterns.p_kind[k].tolist(), strict=True)) if weighed else {},
         hides_drag=hidden_drag,
@@ -137,11 +138,6 @@ def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]
     return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].used)
 
 
-_ONE_OF: dict[PatternKind, PatternKind] = {
-    "axle_hot": "corner_hot", "diagonal_hot": "corner_hot", "axle_cold": "corner_cold",
-}  # fmt: skip
-
-
-def _suspected(p: float | None, kind: int, corners: tuple[str, ...]) -> Suspected:
-    named = KINDS[kind]
-    return Suspected(p=p, kind=_ONE_OF.get(named, named) if len(corners) == 1 else named, corners=corners)
+def _suspected(p: float | None, kind: int, corners: tuple[str, ...], one: PatternKind) -> Suspected:
+    """The best explanation of a question; `one` is its kind where it names a single corner."""
+    return Suspected(p=p, kind=one if len(corners) == 1 and kind >= 0 else KINDS[kind], corners=corners)

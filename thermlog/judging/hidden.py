@@ -60,7 +60,6 @@ class Hiding:
     def __init__(self, evidence: Evidence, gaps: Gaps) -> None:
         self._evidence, self._gaps = evidence, gaps
         self._clear = _plainly_clear(evidence, gaps, _Marks.of(evidence))
-        self._harder = _harder_side(evidence)
         self.found = Hidden(drag={}, idle={})
 
     def take(self, group: Group, nodes: list[tuple[Node, Floats]], posterior: Posterior) -> None:
@@ -74,12 +73,11 @@ class Hiding:
     def _try(
         self, group: Group, nodes: list[tuple[Node, Floats]], cases: tuple[Bools, Bools], question: Question
     ) -> None:
-        """The corners where a fault is harder to see, without those where it is plain."""
+        """Corners of quiet vehicles, without those where a fault would be plain."""
         quiet, calm = cases
         which, clears = (0, clears_drag) if question == "drag" else (1, clears_idle)
         plain = self._clear[which][:, group.columns] & calm
-        harder = self._harder[which][:, group.columns] | ~calm  # a fault elsewhere, and any side may be it
-        wanted = harder & quiet & ~plain
+        wanted = quiet & ~plain
         read = read_of(self._evidence, group)
         asked = read & wanted.reshape(-1, group.cases.size).T
         if not asked.any():
@@ -88,19 +86,6 @@ class Hiding:
         places = places_of(self._evidence, group, asked, unchanged)
         trial = Trial(gaps=self._gaps, group=group, places=places, weighing=weighing)
         _collect(trial, ~clears(trial), self.found.drag if question == "drag" else self.found.idle)
-
-
-def _harder_side(evidence: Evidence) -> tuple[Bools, Bools]:
-    """The side of every pair at which a drag, and at which a loss, is harder to see: (2, pairs) each.
-
-    On the cooler side a drag makes the smaller gap, on the warmer side a loss does: where it shows there, it
-    shows on the other side, too.
-    """
-    rise = evidence.comparison.state.rise_k
-    left_cooler = rise[0] <= rise[1]
-    cooler = np.stack([left_cooler, ~left_cooler])
-    alone = ~(evidence.fits.used > 0).all(0)
-    return cooler | alone, ~cooler | alone
 
 
 def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:

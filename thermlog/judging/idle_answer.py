@@ -168,17 +168,16 @@ def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer="cannot_tell", p=p, reasons=(reason, *_air_reasons(facts)))
 
 
+def found_working(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:
+    """True for a brake that makes its own heat, or whose mate does: what it does without is another drive."""
+    return corner in dragging or _does_its_part(facts, corner, dragging)
+
+
 def idle_hidden(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:
     """Too few readings, or too unlike a vehicle, for a brake that does nothing to show."""
-    policy = facts.policy
-    # a brake that makes its own heat is asked whether it drags; what it would do without is another drive
-    hides = tuple(
-        corner
-        for corner in facts.hides_idle
-        if corner not in dragging and not _does_its_part(facts, corner, dragging)
-    )
+    hides = tuple(corner for corner in facts.hides_idle if not found_working(facts, corner, dragging))
     if not hides:
         return None
-    line = {"share_line": policy.hidden_loss_share}
+    line = {"share_line": facts.policy.hidden_loss_share}
     reason = Reason(code="limit_above_line", corners=hides, numbers=line)
     return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))

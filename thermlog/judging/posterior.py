@@ -14,6 +14,8 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 _DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot", "several")  # "all_hot" is asked apart
 _IDLES = ("corner_cold", "axle_cold")
+_SEVERAL = KINDS.index("several")
+_ALSO = 0.5  # of the first corner's probability: a second one is named with it
 SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
 _SAME = 1e-9  # probabilities that differ by less are the same
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
@@ -280,27 +282,49 @@ def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[
     list of (corners, kind)
         Corners of every case as (row of the axle, side), and index of the kind (cases,).
     """
-    p_kind, kinds = found.p_kind, np.array(KINDS)
-    any_fault = np.where(kinds == "none", -1.0, p_kind).argmax(1)
-    drag, idle = (np.where(np.isin(kinds, some), p_kind, -1.0).argmax(1) for some in (_DRAGS, _IDLES))
-    odd = ((any_fault, found.p_hot + found.p_cold), (drag, found.p_hot), (idle, found.p_cold))
-    return [(_named(group, found.explanation, kind, p_odd), kind) for kind, p_odd in odd]
+    p_kind = found.p_kind
+    both = _best_fault(
+        group, found, np.where(np.array(KINDS) == "none", -1.0, p_kind), found.p_hot + found.p_cold
+    )
+    drag = _best_fault(group, found, _with_several(p_kind, _DRAGS, found.p_drag), found.p_hot)
+    idle = _best_fault(group, found, _with_several(p_kind, _IDLES, found.p_idle), found.p_cold)
+    return [both, drag, idle]
 
 
-def _named(group: Group, posterior: Floats, kind: Ints, p_odd: Floats) -> list[tuple[tuple[int, int], ...]]:
+def _with_several(p_kind: Floats, kinds: tuple[str, ...], p: Floats) -> Floats:
+    """Probabilities of some kinds, -1 for the others; two separate faults have what is left of `p`.
+
+    Two faults may be one of each kind: only the part that answers the question counts.
+    """
+    support = np.where(np.isin(KINDS, kinds), p_kind, -1.0)
+    support[:, _SEVERAL] = 0.0
+    support[:, _SEVERAL] = np.minimum(p_kind[:, _SEVERAL], p - np.maximum(support, 0.0).sum(1))
+    return support
+
+
+def _best_fault(
+    group: Group, found: Posterior, p_kind: Floats, p_odd: Floats
+) -> tuple[list[tuple[tuple[int, int], ...]], Ints]:
+    """Corners and kind of the best supported fault of every case."""
+    kind = p_kind.argmax(1)
+    names = _named(group, found.explanation, kind)
+    for case in np.flatnonzero(kind == _SEVERAL).tolist():
+        names[case] = _oddest(p_odd[:, :, case].T)
+    return names, kind
+
+
+def _named(group: Group, posterior: Floats, kind: Ints) -> list[tuple[tuple[int, int], ...]]:
     """Corners of the best explanation of the given kind of every case, as (row of the axle, side)."""
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
     support = np.where(kinds == kind[:, None], posterior, -1.0)
     # of explanations alike but for rounding, such as two corners nobody read, the first
     likeliest = (support >= (1.0 - _SAME) * support.max(1, keepdims=True)).argmax(1)
-    names = [group.table[row].members for row in likeliest.tolist()]
-    for case in np.flatnonzero(kind == KINDS.index("several")).tolist():
-        names[case] = _two_oddest(p_odd[:, :, case].T)
-    return names
+    return [group.table[row].members for row in likeliest.tolist()]
 
 
-def _two_oddest(p_odd: Floats) -> tuple[tuple[int, int], ...]:
-    """The likeliest odd corners on two different axles, from an array (axles, 2)."""
+def _oddest(p_odd: Floats) -> tuple[tuple[int, int], ...]:
+    """The likeliest odd corner, and one of another axle about as likely, from an array (axles, 2)."""
     told = np.round(p_odd / _SAME)  # what differs by rounding only keeps its order
-    rows = sorted(np.argsort(-told.max(1), kind="stable")[:2].tolist())
-    return tuple((row, int(told[row].argmax())) for row in rows)
+    rows = np.argsort(-told.max(1), kind="stable")[:2]
+    rows = rows[told[rows].max(1) >= _ALSO * told.max()]
+    return tuple((row, int(told[row].argmax())) for row in sorted(rows.tolist()))

@@ -92,7 +92,9 @@ def sight_of(
     Sight
     """
     blind = _by_corner(case.blind)
-    highest = max([len(vehicle.axles), *axles, *(int(corner[:-1]) for corner in blind)], default=0)
+    highest = max(
+        len(vehicle.axles), *axles, *(int(corner[:-1]) for corner in blind), _spoken_of(case, vehicle)
+    )
     corners: dict[str, Reason] = {}
     below_air = _BelowAir(limit_k=_air_k(case, policy), others_warm=_warm(axles, policy))
     for number in range(1, highest + 1):
@@ -116,6 +118,11 @@ def sight_of(
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
     return Sight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
+
+
+def _spoken_of(case: Case, vehicle: Vehicle) -> int:
+    """Axles that the log's words speak of; a description says it better."""
+    return 0 if vehicle.stated else case.axles_least
 
 
 class _BelowAir(Struct, frozen=True, kw_only=True):

@@ -129,7 +129,10 @@ def _answered(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
         return judged, facts, _answers(judged, facts)
     told = [_answered(under, place) for under, place in assumed]
     middle, facts, _ = told[len(told) // 2]
-    return middle, facts, what_holds([answers for _, _, answers in told])
+    airs = {
+        f"{end}_degc": told[place][1].case.ambient_degc or 0.0 for place, end in ((0, "low"), (-1, "high"))
+    }
+    return middle, facts, what_holds([answers for _, _, answers in told], airs)
 
 
 def _answers(judged: Judged, facts: CaseFacts) -> Answers:

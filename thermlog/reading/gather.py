@@ -25,7 +25,7 @@ from thermlog.reading.taken import taken_of
 from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Blind, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
+from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
@@ -277,7 +277,7 @@ def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Reading
     code, case = code[rows], case[rows]
     axle, spot = work.codes.axle[code], _spot(work, code, rows)
     return Readings(
-        cases=tuple(_case(work, k, told, (axle, spot, case)) for k in range(len(work.keys))),
+        cases=tuple(_case(work, k, told, (axle, spot, code), case == k) for k in range(len(work.keys))),
         case=case,
         line=np.array(work.seen.line, dtype=np.int64)[rows],
         axle=axle,
@@ -306,13 +306,12 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
     return np.where(column < 0, spot, column)
 
 
-def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]) -> Case:
-    axle, spot, case = wheels
+def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints], own: Bools) -> Case:
+    axle, spot, code = wheels
     air = told.airs[index]
     statements, key = _statements_of(work, index), work.keys[index]
     description = None
     if describes(statements):
-        own = case == index
         count = int(axle[own].max(initial=1))
         description = describe(
             statements,
@@ -337,6 +336,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             work.start[index],
             work.asked.options.date_order or statements.date_order,
         ),
+        axles_least=int(work.codes.axles_least[code[own]].max(initial=0)),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
     )

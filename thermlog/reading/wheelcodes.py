@@ -34,6 +34,8 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
         Texts that mean the same wheel and spot have the same row.
     axle, side, spot : int array
         As in the readings table.
+    axles_least : int array
+        Axles that a vehicle with this wheel has at least, by its words: "front left" speaks of a rear.
     problems : mapping
         Text -> why it names no wheel, for programs and for people.
     clean : bool
@@ -45,6 +47,7 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     axle: Ints
     side: Ints
     spot: Ints
+    axles_least: Ints
     problems: Mapping[str, tuple[SetAsideCode, str]]
     clean: bool
     notes: tuple[str, ...]
@@ -92,10 +95,12 @@ def _decided(
         text: ("no_wheel", _NO_WHEEL) for text in texts if not text.strip()
     }
     rows: dict[tuple[int, int, int], int] = {}
+    least: dict[int, int] = {}
     for text, known in named.items():
         if (position := found.known.get(known)) is not None:
             row = (position.axle, SIDES.index(position.side), SPOTS.index(position.spot or "brake"))
             of[text] = rows.setdefault(row, len(rows))
+            least[of[text]] = max(least.get(of[text], 0), position.axle + position.leads)
         elif text not in air:
             problems[text] = _problem(text, found.problems[known], found, rules)
     table = np.array(
@@ -106,6 +111,7 @@ def _decided(
         axle=table[:, 0].copy(),
         side=table[:, 1].copy(),
         spot=table[:, 2].copy(),
+        axles_least=np.array([*least.values(), 0, 0], dtype=np.int64),
         problems=problems,
         clean=not problems and not air,
         notes=found.notes,

@@ -15,7 +15,7 @@ WhyCode: TypeAlias = Literal[
     "one_side_read", "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "no_times",
     "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot", "air_uncertain", "too_few_readings",
     "class_unstated", "nothing_braked", "nothing_warm", "heat_usual", "heat_high", "impossible_pace",
-    "contradicting_readings", "hub_over_mate", "hub_over_brake", "hub_alone",
+    "contradicting_readings", "any_air", "hub_over_mate", "hub_over_brake", "hub_alone",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[

@@ -186,6 +186,8 @@ class Case(Struct, frozen=True, kw_only=True):
         What was seen beside the readings.
     taken : Taken or None
         When, by whom and with what; None if the log says nothing of it.
+    axles_least : int
+        Axles that the words for its wheels speak of: "front left" speaks of a rear axle, read or not.
     impossible_pace : tuple of (int, int)
         Lines of two readings that nobody can have taken so soon, or so late, after one another.
     odd : tuple of Odd
@@ -203,6 +205,7 @@ class Case(Struct, frozen=True, kw_only=True):
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
     taken: Taken | None = None
+    axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
 

@@ -51,11 +51,15 @@ class PositionRules(Struct, frozen=True, kw_only=True):
 
 
 class Position(Struct, frozen=True, kw_only=True):
-    """One wheel end: axle number from the front of the whole combination, and the vehicle's own side."""
+    """One wheel end: axle number from the front of the whole combination, and the vehicle's own side.
+
+    `leads` is true where the words speak of axles behind it, as "front left" does.
+    """
 
     axle: int
     side: Side
     spot: Spot | None = None
+    leads: bool = False
     note: str | None = None
 
 
@@ -372,7 +376,10 @@ def _position(sheet: _Sheet, text: str) -> Position:
     meaning, parsed, axle = sheet.chosen[text], sheet.parsed[text], sheet.axles[text]
     side: Side = "L" if meaning.side == "left" else "R"
     spot = inner_spot(parsed.spot) if parsed.spot and meaning.dual == "inner" else parsed.spot
-    return Position(axle=axle, side=side, spot=spot, note=_note(meaning.dual or parsed.dual, spot))
+    leads = meaning.end == "front" or meaning.role == "steer"
+    return Position(
+        axle=axle, side=side, spot=spot, leads=leads, note=_note(meaning.dual or parsed.dual, spot)
+    )
 
 
 def _note(dual: str, spot: Spot | None) -> str | None:
