@@ -107,6 +107,8 @@ def _heat(facts: CaseFacts) -> Answer:
 
 def _with_whole_heat(drag: Answer, heat: Answer, facts: CaseFacts) -> Answer:
     """Where every brake is hot, "no brake drags" would be no answer: they may all drag alike."""
-    if drag.answer not in {"no", "cannot_tell"} or heat.answer != "yes" or facts.p_heat is None:
+    if drag.answer not in {"no", "cannot_tell"} or heat.answer not in {"yes", "watch"}:
         return drag
+    if heat.answer == "watch":
+        return replace(drag, answer="cannot_tell", reasons=(*heat.reasons, *drag.reasons))
     return replace(drag, answer="watch", corners=heat.corners, reasons=(*heat.reasons, *drag.reasons))

@@ -195,9 +195,11 @@ def _store(group: Group, posterior: Posterior, found: Patterns) -> None:
 
 
 def _skin_odds(nodes: Sequence[Node], posterior: Posterior) -> Floats:
-    """Evidence of skins alike over that of skins unlike."""
+    """Evidence of skins alike over that of skins unlike; 1 where a policy knows of one kind only."""
     weight = np.array([node.weight for node in nodes])
     first = np.array([node.skin_part == nodes[0].skin_part for node in nodes])
+    if not weight[first].sum() or not weight[~first].sum():
+        return np.ones(posterior.node.shape[0])
     alike, unlike = (
         posterior.node[:, those] @ weight[those] / weight[those].sum() for those in (first, ~first)
     )
