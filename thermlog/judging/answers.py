@@ -35,7 +35,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
         Without what would decide, and without limits.
     """
     heat = _heat(facts)
-    drag = _with_whole_heat(drag_answer(facts), heat, facts)
+    drag = _with_whole_heat(drag_answer(facts), heat)
     idle = idle_answer(facts, dragging_corners(drag))
     if coast is not None:
         drag, idle = _settled(facts, coast, idle)
@@ -44,7 +44,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
 
 def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, Answer]:
     """The drive without braking says whether a brake drags, and thereby what an open gap was."""
-    drag = _with_whole_heat(drag_answer(coast), _heat(coast), coast)
+    drag = _with_whole_heat(drag_answer(coast), _heat(coast))
     if drag.answer == "cannot_tell" or idle.answer == "yes":
         return drag, idle
     for numbers in facts.axles.values():
@@ -105,7 +105,7 @@ def _heat(facts: CaseFacts) -> Answer:
     return Answer(answer=word, p=p, corners=corners, reasons=(reason,))
 
 
-def _with_whole_heat(drag: Answer, heat: Answer, facts: CaseFacts) -> Answer:
+def _with_whole_heat(drag: Answer, heat: Answer) -> Answer:
     """Where every brake is hot, "no brake drags" would be no answer: they may all drag alike."""
     if drag.answer not in {"no", "cannot_tell"} or heat.answer not in {"yes", "watch"}:
         return drag

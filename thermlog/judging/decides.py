@@ -56,21 +56,27 @@ def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
     -------
     Answers
     """
+    by_hand: tuple[tuple[Answer, DoCode], ...] = (
+        (answers.drag, "cool_and_turn"), (answers.idle, "static_check"), (answers.heat, "cool_and_turn"),
+    )  # fmt: skip
     drag, idle, heat = (
-        replace(one, decides=_unique(_allowed(_steps(one, facts), one, danger))) if one.open else one
-        for one in (answers.drag, answers.idle, answers.heat)
+        replace(one, decides=_unique(_allowed(_steps(one, facts), (one, instead), danger)))
+        if one.open
+        else one
+        for one, instead in by_hand
     )
     return Answers(drag=drag, idle=idle, heat=heat)
 
 
-def _allowed(steps: Iterator[Reason], answer: Answer, danger: Danger) -> Iterator[Reason]:
-    """Steps that may be done now; a drive that may not be made becomes a turn by hand, once cooled."""
+def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Danger) -> Iterator[Reason]:
+    """Steps that may be done now; a drive that may not be made becomes work by hand, once cooled."""
+    answer, instead = by_hand
     if danger.urgent:
         yield Reason(code="clear_and_wait")
         return
     for step in steps:
         if danger.no_drive and step.code in DRIVES:
-            yield Reason(code="cool_and_turn", corners=answer.corners)
+            yield Reason(code=instead, corners=answer.corners)
         else:
             yield step
 

@@ -38,7 +38,7 @@ _STANDINGS: dict[Standing, str] = {
     "urgent": "urgent",
     "yes": "with a brake that drags or does not work",
     "watch": "to watch",
-    "cannot_tell": "cannot be told",
+    "cannot_tell": "undecided",
 }
 _DRAG_WORDS: dict[AnswerWord, str] = {
     "yes": "DRAGS", "watch": "watch", "no": "no", "cannot_tell": "cannot tell",
