@@ -291,3 +291,21 @@ def test_a_log_without_sight_has_no_limits() -> None:
     )
     one = told(held.readings, USUAL)
     assert (one.answers.drag.answer, one.answers.drag.detectable) == ("cannot_tell", ())
+
+
+def test_a_brake_below_the_air_is_never_said_to_work() -> None:
+    """However sure the model is: 1.9 K below an air stated to 2 K."""
+    left = replace(EVEN.axles[2].left, rise_k=-1.9)
+    axles = {**EVEN.axles, 2: replace(EVEN.axles[2], left=left, difference_k=None)}
+    # without a usual share of heat between its axles
+    facts = replace(EVEN, axles=axles, vehicle=replace(CAR, regenerative=True))
+    idle = answers_of(facts).idle
+    assert (idle.answer, idle.corners) == ("cannot_tell", ("2L",))
+    assert idle.reasons[0].code == "below_air"
+
+
+def test_a_brake_that_may_drag_is_not_asked_whether_it_could_hide_a_loss() -> None:
+    """It makes its own heat: what it would do without is another drive."""
+    watched = facts_of(VAN_K | {"1L": 149.0})
+    assert answers_of(watched).drag.answer == "watch"
+    assert answers_of(replace(watched, hides_idle=("1L",))).idle.answer == "no"
