@@ -309,3 +309,16 @@ def test_a_brake_that_may_drag_is_not_asked_whether_it_could_hide_a_loss() -> No
     watched = facts_of(VAN_K | {"1L": 149.0})
     assert answers_of(watched).drag.answer == "watch"
     assert answers_of(replace(watched, hides_idle=("1L",))).idle.answer == "no"
+
+
+def test_an_axle_hot_on_both_sides_has_no_single_odd_corner() -> None:
+    both = answers("yes", "2L", "2R")
+    assert axle_verdict(2, {"2L": "hot", "2R": "hot"}, both, EVEN)[:2] == ("hot", None)
+
+
+def test_a_no_states_the_corner_at_which_most_could_have_hidden() -> None:
+    one = told(walked(VAN_K, replace(WALK, noise_k=0.3)), USUAL)
+    for answer, name in ((one.answers.drag, "rise_k"), (one.answers.idle, "lost_share")):
+        least = {limit.corner: getattr(limit, name) for limit in answer.detectable}
+        stated = next(reason for reason in answer.reasons if reason.code == "limit_below_line")
+        assert least[stated.corners[0]] == max(least.values())
