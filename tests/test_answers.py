@@ -127,6 +127,7 @@ def test_shares_of_a_gap_add_up_and_follow_its_size() -> None:
         assert sum(parts) == pytest.approx(1.0)
         assert min(parts) >= 0.0
     assert shares[1]["share_drag"] > shares[0]["share_drag"]
+    assert shares[1]["share_drag"] > shares[1]["share_idle"]
     more = facts_of(VAN_K | {"1L": 220.0}).axles[1]
     rest = [
         n["share_reading"] / (n["share_reading"] + n["share_skins"])
