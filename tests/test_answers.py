@@ -127,6 +127,7 @@ def test_shares_of_a_gap_add_up_and_follow_its_size() -> None:
         assert sum(parts) == pytest.approx(1.0)
         assert min(parts) >= 0.0
     assert shares[1]["share_drag"] > shares[0]["share_drag"]
+    assert shares[1]["share_drag"] > shares[1]["share_idle"]
     more = facts_of(VAN_K | {"1L": 220.0}).axles[1]
     rest = [
         n["share_reading"] / (n["share_reading"] + n["share_skins"])
@@ -291,3 +292,34 @@ def test_a_log_without_sight_has_no_limits() -> None:
     )
     one = told(held.readings, USUAL)
     assert (one.answers.drag.answer, one.answers.drag.detectable) == ("cannot_tell", ())
+
+
+def test_a_brake_below_the_air_is_never_said_to_work() -> None:
+    """However sure the model is: 1.9 K below an air stated to 2 K."""
+    left = replace(EVEN.axles[2].left, rise_k=-1.9)
+    axles = {**EVEN.axles, 2: replace(EVEN.axles[2], left=left, difference_k=None)}
+    # without a usual share of heat between its axles
+    facts = replace(EVEN, axles=axles, vehicle=replace(CAR, regenerative=True))
+    idle = answers_of(facts).idle
+    assert (idle.answer, idle.corners) == ("cannot_tell", ("2L",))
+    assert idle.reasons[0].code == "below_air"
+
+
+def test_a_brake_that_may_drag_is_not_asked_whether_it_could_hide_a_loss() -> None:
+    """It makes its own heat: what it would do without is another drive."""
+    watched = facts_of(VAN_K | {"1L": 149.0})
+    assert answers_of(watched).drag.answer == "watch"
+    assert answers_of(replace(watched, hides_idle=("1L",))).idle.answer == "no"
+
+
+def test_an_axle_hot_on_both_sides_has_no_single_odd_corner() -> None:
+    both = answers("yes", "2L", "2R")
+    assert axle_verdict(2, {"2L": "hot", "2R": "hot"}, both, EVEN)[:2] == ("hot", None)
+
+
+def test_a_no_states_the_corner_at_which_most_could_have_hidden() -> None:
+    one = told(walked(VAN_K, replace(WALK, noise_k=0.3)), USUAL)
+    for answer, name in ((one.answers.drag, "rise_k"), (one.answers.idle, "lost_share")):
+        least = {limit.corner: getattr(limit, name) for limit in answer.detectable}
+        stated = next(reason for reason in answer.reasons if reason.code == "limit_below_line")
+        assert least[stated.corners[0]] == max(least.values())

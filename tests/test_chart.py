@@ -297,7 +297,7 @@ def test_a_diagnosis_without_curves_is_an_empty_chart_with_words() -> None:
     bare = replace(diagnosis_of(CANNOT_TELL), curves=(), corners=(), axles=())
     figure = figure_of(bare)
     assert len(figure.axes) == 2
-    assert words_of(figure)[0].startswith("? whether a brake drags cannot be told")
+    assert words_of(figure)[0].startswith("? whether a brake drags or does not work cannot be told")
 
 
 def test_hubs_are_thinner_and_labelled() -> None:

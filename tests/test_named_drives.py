@@ -235,3 +235,21 @@ def test_every_no_states_what_would_have_shown() -> None:
         assert all((getattr(limit, name) or 0.0) > 0.0 for limit in answer.detectable)
         assert "limit_below_line" in codes(answer)
     assert all((limit.torque_nm or 0.0) > 0.0 for limit in one.answers.drag.detectable)
+
+
+def test_two_axles_far_from_their_usual_share_are_unlike_however_improbable_a_fault() -> None:
+    """Three times the usual share; where both axles are too cool for an idle one to show, nothing is said."""
+    far = {"1L": 90.0, "1R": 91.0, "2L": 18.0, "2R": 18.5}
+    one = told(walked(far, Walk(rounds=4, description=CAR)), USUAL)
+    assert codes(one.answers.drag)[0] == codes(one.answers.idle)[0] == "axles_unlike"
+    cool = {corner: 0.15 * rise_k for corner, rise_k in far.items()}
+    assert "axles_unlike" not in codes(
+        told(walked(cool, Walk(rounds=4, description=CAR)), USUAL).answers.drag
+    )
+
+
+def test_a_vehicle_that_brakes_by_its_motor_has_no_usual_share() -> None:
+    far = {"1L": 90.0, "1R": 91.0, "2L": 18.0, "2R": 18.5}
+    car = replace(CAR, regenerative=True)
+    one = told(walked(far, Walk(rounds=4, description=car)), USUAL)
+    assert "axles_unlike" not in codes(one.answers.drag)

@@ -304,7 +304,7 @@ def test_other_corners_under_another_air_cannot_be_told() -> None:
 
 def test_airs_reach_from_the_lowest_of_the_policy_to_the_coldest_brake() -> None:
     readings = walked(
-        dict.fromkeys(VAN_K, 20.0), Walk(rounds=1, noise_k=0.0, ambient_degc=10.0, ambient_stated=False)
+        dict.fromkeys(VAN_K, 5.0), Walk(rounds=1, noise_k=0.0, ambient_degc=10.0, ambient_stated=False)
     )
     assert without_air(readings) == (0,)
     airs = [one.cases[0].ambient_degc for one in under_airs(readings, (0,), (POLICY,))]
