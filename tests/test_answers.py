@@ -149,7 +149,7 @@ def test_heat_of_the_whole_vehicle_opens_the_first_question() -> None:
     ):
         found = answers_of(replace(EVEN, p_heat=p))
         assert found.heat.answer == word
-        assert found.drag.answer == ("watch" if word == "yes" else "no")
+        assert found.drag.answer == {"yes": "watch", "watch": "cannot_tell"}.get(word, "no")
     assert answers_of(replace(EVEN, p_heat=None)).heat.answer == "cannot_tell"
 
 
@@ -282,7 +282,7 @@ def test_a_drag_that_could_hide_carries_its_limit_and_what_would_lower_it() -> N
     asked = {one.corner: one.rise_k for one in drag.detectable if one.corner in drag.corners}
     assert limit.corners[0] == max(asked, key=lambda corner: asked[corner] or np.inf)
     step = next(step for step in drag.decides if step.code == "another_round")
-    assert 0.0 < step.numbers["after_k"] < 1.05 * limit.numbers["limit_k"]
+    assert 0.0 <= step.numbers.get("after_k", 0.0) < limit.numbers["limit_k"]  # said where it helps
 
 
 def test_a_log_without_sight_has_no_limits() -> None:

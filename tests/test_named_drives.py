@@ -100,7 +100,9 @@ def test_idle_fronts_and_dragging_rears_on_two_axles_are_axles_unlike_and_never_
     assert "watch" in {drag.answer, idle.answer}
     for answer in (drag, idle):
         assert "axles_unlike" in codes(answer)
-        assert answer.decides[0].code in {"coast_drive", "cool_and_turn"}
+        # fronts with a sixth of their usual share may have no pressure: checked standing, not on the road
+        assert answer.decides[0].code == "static_check"
+        assert not {step.code for step in answer.decides} & {"drive_with_braking", "drive_loaded"}
     assert set(drag.reasons[0].corners) == set(VAN_K)
     text = headline(one)
     assert "rear left and rear right drag" in text

@@ -71,7 +71,9 @@ def test_own_variance_is_that_of_a_held_ambient():
     fits.covariance[:] = given
     held = state(fits, pairs, 500.0)
     np.testing.assert_allclose(found.own_variance, held.rise_variance, rtol=1e-9)
-    assert (found.own_variance <= found.rise_variance * (1 + 1e-12)).all()
+    told = np.isfinite(found.rise_variance)
+    assert told.sum() > 10
+    assert (found.own_variance <= found.rise_variance * (1 + 1e-12))[told].all()
 
 
 def test_time_runs_on_the_clock_of_the_log():

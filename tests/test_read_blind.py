@@ -201,9 +201,14 @@ def test_an_empty_cell_among_filled_ones_is_a_wheel_passed_over() -> None:
     ]
 
 
-def test_cells_filled_one_by_one_and_axles_not_there_are_not_passed_over() -> None:
-    assert blind(read("time_s,FL (C),FR (C),RL (C),RR (C)\n0,85,,,\n9,,84,,\n")) == []
-    assert blind(read("time_s,1L (C),1R (C),2L (C),2R (C)\n0,85,84,,\n9,80,79,,\n")) == []
+def test_cells_filled_one_by_one_are_not_passed_over() -> None:
+    assert blind(read("time_s,FL (C),FR (C)\n0,85,\n9,,84\n")) == []
+
+
+@pytest.mark.parametrize("rows", ["0,85,,,\n9,,84,,\n", "0,85,84,,\n9,80,79,,\n"])
+def test_columns_nobody_filled_are_wheels_nobody_read(rows: str) -> None:
+    found = blind(read("time_s,1L (C),1R (C),2L (C),2R (C)\n" + rows))
+    assert found == [("no_value", 2, "2L", ""), ("no_value", 2, "2R", "")]
 
 
 # ---- set aside for other reasons ------------------------------------------------------------------------

@@ -386,3 +386,13 @@ def test_clock_times_with_dots_beside_decimal_commas() -> None:
 def test_a_column_min_is_no_time_alone() -> None:
     found = read("time_s,position,min,max,temp_c\n0,FL,1,2,80\n9,FR,1,2,81\n")
     assert '2 columns not used: "min", "max"' in found.record.notes
+
+
+def test_the_wheels_of_a_line_may_be_read_in_any_order() -> None:
+    """The second round walked the other way; no drive that starts again."""
+    log = (
+        "FL time,FL (C),FR time,FR (C),RL time,RL (C),RR time,RR (C)\n"
+        "44,106,58,79,72,54,89,52\n268,95,252,72,240,50,228,49\n"
+    )
+    read_s = read(log).readings.elapsed_s
+    assert sorted(read_s - read_s.min()) == [0.0, 14.0, 28.0, 45.0, 184.0, 196.0, 208.0, 224.0]

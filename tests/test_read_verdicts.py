@@ -6,26 +6,22 @@ import os
 import random
 from functools import cache
 
-import pytest
 from dialects import TIMES, any_dialect, truth, written
 from readcases import outcome, read
 
 from thermlog.judging.diagnose import Settings, diagnoses, judge
 from thermlog.reading.read import LogReadings
 from thermlog.words.errors import ThermlogError
-from thermlog.words.policy import Policy
 
 COUNT = int(os.environ.get("THERMLOG_VERDICTS", "60"))
-pytestmark = pytest.mark.skipif(
-    "flag_probability" not in Policy.__struct_fields__, reason="needs the judging by two probabilities"
-)
 
 
 def verdict(found: LogReadings) -> tuple[object, ...]:
-    """Pattern and answer of every corner."""
+    """Answers to both questions, and what is said of every corner."""
     (one,) = diagnoses(judge(found.readings, Settings()))
-    answers = [(corner.corner, getattr(corner, "verdict", None)) for corner in one.corners]
-    return getattr(getattr(one, "pattern", None), "kind", None), tuple(answers)
+    answers = [(answer.answer, answer.corners) for answer in (one.answers.drag, one.answers.idle)]
+    corners = [(corner.corner, corner.verdict) for corner in one.corners]
+    return one.pattern.kind, tuple(answers), tuple(corners)
 
 
 @cache

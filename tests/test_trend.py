@@ -58,7 +58,12 @@ def test_steady_climb_of_one_corner_counts_however_small_its_steps(step_k):
     climb = [80.0 + step_k * k for k in range(6)]
     assert left_front(trend(beside(climb))) == (True, False)
     assert not trend(beside(climb)).climbing[1].any()
-    assert not trend(beside([80.0 + 0.5 * k for k in range(6)])).climbing.any()
+    assert not trend(beside([4.0 + 0.5 * k for k in range(6)])).climbing.any()  # nearly as cool as the air
+
+
+def test_rise_where_a_warm_brake_should_cool_is_a_climb():
+    """0.5 K a step is two uncertainties of a slope only, but 80 K would have lost more than it gained."""
+    assert left_front(trend(beside([80.0 + 0.5 * k for k in range(6)]))) == (True, False)
 
 
 @pytest.mark.parametrize("rises", [[20.0, 96.0, 84.0, 74.0], [5.0, 96.0, 84.0, 74.0, 65.0], [70.0, 81.0]])
@@ -88,11 +93,11 @@ def test_cold_brake_may_stand(rises):
 
 def test_all_corners_climbing_a_little_count_together():
     """1 K a step at 1 K of scatter, three readings: 1.4 uncertainties each; four corners 2.8, ten 4.5."""
-    one = [60.0, 61.0, 62.0]
+    one = [1.0, 2.0, 3.0]
     assert not trend(beside(one)).climbing.any()
     assert not trend([(one, one), (one, one)]).climbing.any()
     assert trend([(one, one)] * 5).climbing.all()
-    more = [60.0, 61.2, 62.4]
+    more = [1.0, 2.2, 3.4]
     assert trend([(more, more), (more, more)]).climbing.all()
 
 
@@ -103,7 +108,7 @@ def test_two_rounds_count_together_only():
 
 
 def test_together_spares_the_corner_that_cools():
-    up, down = [60.0, 66.0], [60.0, 58.0]
+    up, down = [5.0, 11.0], [5.0, 3.0]
     found = trend([(up, up), (up, down)])
     assert found.climbing[:, :, 0].tolist() == [[True, True], [True, False]]
     assert not trend([(up, up), (down, down)]).climbing.any()  # half of the corners are no vehicle
@@ -111,7 +116,7 @@ def test_together_spares_the_corner_that_cools():
 
 def test_one_wild_corner_does_not_speak_for_a_vehicle():
     """A single jump adds three uncertainties at most: two good corners and two at rest stay unsaid."""
-    wild, calm = [10.0, 200.0], [60.0, 60.1]
+    wild, calm = [10.0, 200.0], [5.0, 5.1]
     found = trend([(wild, calm), (calm, calm)])
     assert not found.climbing.any()
 

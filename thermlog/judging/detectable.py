@@ -155,8 +155,9 @@ def _best_first(judged: Judged, facts: CaseFacts, drag: Answer) -> tuple[Reason,
     hidden = next((reason for reason in drag.reasons if reason.code == "limit_above_line"), None)
     if hidden is None:
         return drag.decides
-    line_k = hidden.numbers.get("line_k", 0.0)
-    steps = [_what_if(judged, facts, hidden.corners[0], one) for one in drag.decides]
+    line_k, limit_k = (hidden.numbers.get(name, math.inf) for name in ("line_k", "limit_k"))
+    tried = ((one, _what_if(judged, facts, hidden.corners[0], one)) for one in drag.decides)
+    steps = [after if after.numbers.get("after_k", 0.0) < limit_k else before for before, after in tried]
     return tuple(sorted(steps, key=lambda one: one.numbers.get("after_k", line_k) > line_k))
 
 

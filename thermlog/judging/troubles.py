@@ -124,7 +124,10 @@ def told_at(found: Diagnosis, corner: str, kind: Kind, policy: Policy) -> bool:
         return seen_well(found, corner, kind)
     if kind == "idle" and warmest_k(found) < policy.minimum_rise_k:
         return False
-    answer = found.answers.drag if kind == "drag" else found.answers.idle
+    idle = found.answers.idle
+    if kind == "drag" and idle.answer in {"yes", "watch"} and corner in idle.corners:
+        return False  # a dead brake has no heat to drag with
+    answer = found.answers.drag if kind == "drag" else idle
     if answer.answer == "cannot_tell":
         return bool(answer.corners) and corner not in answer.corners and seen_well(found, corner, kind)
     return seen_well(found, corner, kind)

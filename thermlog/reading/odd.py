@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.words.sentences import degc, sentence
+from thermlog.words.sentences import degc, named, sentence
 from thermlog.words.tables import Odd, OddCode
 from thermlog.words.units import Unit, to_degc
 
@@ -17,7 +17,7 @@ _FEWEST = 3  # other readings
 _FAR = 0.6  # of the span of the others, at least
 _LEAST_FAR_K = 25.0
 _NEAR_K = 8.0
-_SAME = 0.25  # of the distance: another reading of the wheel so near speaks for the value
+_SAME = 0.6  # of the distance to the other wheels: another reading of the wheel so near speaks for it
 _WORDS: dict[OddCode, str] = {
     "other_unit": "if typed in {}",
     "digits_swapped": "with two digits swapped",
@@ -54,7 +54,7 @@ def odd_readings(
         others = [other for k, other in degc_of.items() if k != row]
         low, high = _core(others)
         margin = max(_FAR * (high - low), _LEAST_FAR_K)
-        if low - margin <= value <= high + margin or _shown_again(row, degc_of, corner_of, (low, high)):
+        if low - margin <= value <= high + margin or _shown_again(row, degc_of, corner_of):
             continue
         hits = (one for one in _otherwise(value, others, unit) if low - _NEAR_K <= one[1] <= high + _NEAR_K)
         if (hit := next(hits, None)) is not None:
@@ -80,16 +80,15 @@ def _core(values: Sequence[float]) -> tuple[float, float]:
     return ordered[cut], ordered[-1 - cut]
 
 
-def _shown_again(
-    row: int, degc_of: Mapping[int, float], corner_of: Callable[[int], str], core: tuple[float, float]
-) -> bool:
-    value = degc_of[row]
-    near = _SAME * min(abs(value - end) for end in core)
-    return any(
-        abs(other - value) <= near
-        for k, other in degc_of.items()
-        if k != row and corner_of(k) == corner_of(row)
-    )
+def _shown_again(row: int, degc_of: Mapping[int, float], corner_of: Callable[[int], str]) -> bool:
+    """True if another reading of the wheel is nearer to this one than the other wheels are."""
+    value, corner = degc_of[row], corner_of(row)
+    mine = [other for k, other in degc_of.items() if k != row and corner_of(k) == corner]
+    rest = [other for k, other in degc_of.items() if corner_of(k) != corner]
+    if not mine or not rest:
+        return False
+    near = _SAME * min(abs(value - end) for end in _core(rest))
+    return any(abs(other - value) <= near for other in mine)
 
 
 def _otherwise(
@@ -123,8 +122,8 @@ def _figure(value_degc: float, unit: Unit) -> float:
 def odd_note(odd: Odd) -> str:
     """The same for people."""
     pattern = "line {}: {} at {} stands apart and would be {} {}; look at it again"
-    unit = "°F" if odd.would_be_degc < odd.degc else "°C"
+    unit = "Fahrenheit" if odd.would_be_degc < odd.degc else "Celsius"  # no sign: papers show one unit only
     words = _WORDS[odd.code].format(unit)
     return sentence(
-        pattern, odd.line, degc(odd.degc, digits=None), odd.corner, degc(odd.would_be_degc), words
+        pattern, odd.line, degc(odd.degc, digits=None), named(odd.corner), degc(odd.would_be_degc), words
     )

@@ -195,7 +195,6 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
     plan, dates = work.asked.plan, work.seen.extra.get("date")
     said = work.asked.statements.at(work.seen.line[rows[0]])
     cells = _picked(work.seen.time or [], rows)
-    own_times = any(temp.time_index is not None for temp in plan.temps)
     found = read_times(
         cells,
         unit="h" if plan.of_day and ":" in cells[0] else plan.time_unit,
@@ -203,8 +202,7 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
         parked=said.parked if said.parked is not None else ("0" if plan.since_parked else None),
         date_order=work.asked.options.date_order or said.date_order,
         decimal=work.decimal,
-        # where every wheel has times of its own, the rows are not the order of the walk
-        walk=None if own_times else lambda: _walk(work, rows),
+        walk=lambda: _walk(work, rows),
         heading=TimeHeading(
             of_day=plan.of_day,
             digits=plan.digits,
@@ -233,7 +231,8 @@ def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
     wheels = 2 * work.codes.axle[code] + work.codes.side[code]
     whole = len(rows) == len(work.code)
     degc = work.temps.degc if whole else work.temps.degc[np.array(rows, dtype=np.int64)]
-    walk = Walk(wheels=wheels, degc=degc)
+    lines = np.array(_picked(work.seen.line, rows), dtype=np.int64)
+    walk = Walk(wheels=wheels, degc=degc, lines=lines)
     work.walk = walk if whole else None
     return walk
 

@@ -106,8 +106,7 @@ class TimeColumn(Struct, kw_only=True):
     def limit_walk(self, kept: Collection[int]) -> None:
         """Leave out of the walk the readings whose times were set aside."""
         if self.walk is not None and 0 < len(kept) < len(self.walk.wheels):
-            rows = list(kept)
-            self.walk = Walk(wheels=self.walk.wheels[rows], degc=self.walk.degc[rows])
+            self.walk = self.walk.take(list(kept))
 
     def tell_start(self, day: int | None, seconds: float, offset_s: float | None = None) -> None:
         """Note the moment of the earliest reading, unless it is known better already."""

@@ -84,7 +84,7 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
         return _falling(times, walk, rows[backs[0]])
     if _wheel_by_wheel(wheels):
         return _blocks(times, walk)
-    again = _starts_again(wheels, backs)
+    again = _starts_again(wheels, backs) and not walk.turns_within_lines(rows, backs)
     if seconds and max(times) < _MINUTE_S and not (again and fresh[backs[0]] <= fresh[0]):
         raise ClockRefusedError(_NO_MINUTES, code="no_minutes", at=rows[backs[0]])
     if again:

@@ -33,10 +33,26 @@ class Walk(Struct, frozen=True, kw_only=True, eq=False):
         Equal numbers are one wheel end.
     degc : float array
         What the gun showed [°C].
+    lines : int array, optional
+        Line of the file: the wheels of one line may have been read in another order than they stand there.
     """
 
     wheels: Ints
     degc: Floats
+    lines: Ints | None = None
+
+    def take(self, rows: Sequence[int]) -> Walk:
+        """Some readings."""
+        picked = list(rows)
+        lines = None if self.lines is None else self.lines[picked]
+        return Walk(wheels=self.wheels[picked], degc=self.degc[picked], lines=lines)
+
+    def turns_within_lines(self, rows: Sequence[int], backs: Sequence[int]) -> bool:
+        """True if the times of `rows` run back, at places `backs`, only between wheels of one line."""
+        if self.lines is None:
+            return False
+        lines = self.lines[list(rows)]
+        return all(lines[k] == lines[k - 1] for k in backs)
 
 
 def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
