@@ -115,6 +115,7 @@ SAMPLES = (
         ambient_degc=15.0, found="corner_cold", fault=cold("1R", lost=0.7), spots=("rotor_outer",),
         skins=DEAD_AMONG_BRIGHT, style=LogStyle(words=TWO_AXLE_WORDS, spots=True, emissivities=True),
         remark="front right does a third of its work and has rusted; the other faces are swept bright",
+        drag="no|cannot_tell",  # what its mate would show of a drag, the brake that does little hides
     ),
     Sample(
         name="combination_axle4_left_cold", vehicle="tractor 3 with semitrailer 41",

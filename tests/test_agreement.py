@@ -229,7 +229,8 @@ def _worlds() -> list[tuple[Any, ...]]:
 
 @cache
 def _batch(world: str, kind: str, fault: str, rounds: int) -> Judged:
-    made: Readings = worlds.batch(world, kind, fault, 30, 11, rounds=rounds, skins=SKINS[world]).readings
+    cell = worlds.Cell(world=world, kind=kind, skins=SKINS[world], rounds=rounds)
+    made: Readings = worlds.batch(cell, fault, 30, 11).readings
     return judge(made, Settings())
 
 

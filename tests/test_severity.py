@@ -359,8 +359,9 @@ def test_simulated_drags_lie_inside_their_intervals(name):
     assert np.mean(inside) >= LEAST_SHARE
 
 
-@pytest.mark.parametrize("name", ["car_disc", "van_disc", "rigid3_drum"])
+@pytest.mark.parametrize("name", ["rigid3_drum", "combination5_disc"])
 def test_simulated_axle_drags_lie_inside_their_wider_intervals(name):
+    """From three axles up: of two, one drive never decides which axle is the odd one."""
     inside = []
     for one, torque_nm in _drags(name, "normal", ("2L", "2R"), seed=72):
         inside += [

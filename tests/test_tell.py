@@ -62,7 +62,8 @@ def test_sample_log_gives_the_answers_it_was_made_for(file, kind, corners):
         elif kind.endswith("cold"):
             wanted["idle"], wanted["drag"] = (
                 odd | {"yes"},
-                {"no", "watch", "cannot_tell"} if whole else {"no"},
+                # the mate of a dead brake may hide a drag
+                {"no", "watch", "cannot_tell"} if whole else {"no", "cannot_tell"},
             )
         if kind != "all_hot":
             assert drag.answer in wanted["drag"]

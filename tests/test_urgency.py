@@ -85,7 +85,7 @@ def test_a_hub_has_a_line_above_the_air_too(ambient_degc, line_degc):
 
 
 @pytest.mark.parametrize(
-    ("over", "mark_k", "code"), [("mate", 30.0, "hub_over_mate"), ("brake", 60.0, "hub_over_brake")]
+    ("over", "mark_k", "code"), [("mate", 30.0, "hub_over_mate"), ("brake", 20.0, "hub_over_brake")]
 )
 def test_hub_differences_count_from_the_policys_marks_where_they_are_likely_true(over, mark_k, code):
     hub = HubDifference(corner="2R", over=over, difference_k=mark_k, p=0.5)

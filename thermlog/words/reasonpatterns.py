@@ -71,7 +71,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "brakes of one circuit or valve are hot together",
     ),
     "all_hot": (
-        "all brakes read are hot: {rise_k} above the air where such a drive usually leaves {usual_k}",
+        "all brakes read are hot: {rise_k} above the air, usual are {usual_k}",
         "all brakes read are hot: {rise_k} above the air",
         "all brakes read are hot",
     ),
