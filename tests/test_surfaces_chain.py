@@ -160,9 +160,9 @@ def test_emissivity_stated_for_one_axle_alone_makes_no_hot_axle():
     bare, _ = judged_and_told(fleet.readings)
     # the level shown decides between axles: the same probabilities, to what the sharper skins change
     p_none, p_bare = (np.array(j.digest.p_none) for j in (judged, bare))
-    assert np.mean(p_none < 0.5) <= np.mean(p_bare < 0.5) + 0.02
+    assert np.mean(p_none < 0.5) <= 0.02
     assert np.abs(np.median(p_none) - np.median(p_bare)) < 0.05
-    assert reached(found, {"hot", "cold"}) <= 0.02
+    assert reached(found, {"hot", "cold", "watch"}) <= 0.02
 
 
 # coverage with everything switched on

@@ -70,6 +70,8 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         Hotter over cooler rise.
     skin_fraction : float
         What is believed of unlike surfaces, in parts of a rise.
+    surface_known : bool
+        True where the emissivities of both sides were stated: rises are of the metal.
     log_tau_sigmas : float
         How clearly the time constants differ.
     """
@@ -83,6 +85,7 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
     ratio: float | None
     ratio_interval: Interval | None
     skin_fraction: float
+    surface_known: bool
     log_tau_sigmas: float
 
     @property
@@ -170,6 +173,7 @@ def axle_numbers(told: Digest, pair: int) -> AxleNumbers:
         ratio=told.ratio[pair],
         ratio_interval=None if ratio_low is None or ratio_high is None else (ratio_low, ratio_high),
         skin_fraction=told.skin_fraction[pair],
+        surface_known=told.surface_known[pair],
         log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
     )
 

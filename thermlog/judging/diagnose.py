@@ -196,7 +196,7 @@ def _compared(readings: Readings, settings: Settings, gun: Gun, catalogue: Catal
         fits=fits,
         comparison=leveled,
         gap=gap,
-        doubt=doubted(readings, pairs, fits, comparison, misses_of(policies)),
+        doubt=doubted(readings, pairs, fits, comparison, misses=misses_of(policies), leveled=leveled),
         context=context,
     )
     return _Compared(

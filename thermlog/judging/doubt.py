@@ -61,7 +61,15 @@ class Misses(Struct, frozen=True, kw_only=True, eq=False):
     high_miss_part: Floats
 
 
-def doubted(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison, misses: Misses) -> Doubt:
+def doubted(
+    readings: Readings,
+    pairs: Pairs,
+    fits: Fits,
+    comparison: Comparison,
+    *,
+    misses: Misses,
+    leveled: Comparison | None = None,
+) -> Doubt:
     """Find corners whose readings contradict each other, and work out their likelihoods.
 
     Parameters
@@ -71,6 +79,8 @@ def doubted(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison
     fits : Fits
     comparison : Comparison
     misses : Misses
+    leveled : Comparison, optional
+        With the rises that the axles are compared by, where they are others than the curves'.
 
     Returns
     -------
@@ -92,13 +102,23 @@ def doubted(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison
     place[odd] = np.arange(int(odd.sum()))
     rows = np.flatnonzero((place[side, pair] >= 0) & timed)
     log_likelihood = np.zeros((int(odd.sum()), FINE_K.size))
+    common_k = at_common_k(readings, pairs, fits, comparison)
+    if leveled is not None and leveled is not comparison:
+        common_k *= _level(comparison, leveled)[side, pair]
     np.add.at(
         log_likelihood,
         place[side[rows], pair[rows]],
-        np.log(_of_readings(at_common_k(readings, pairs, fits, comparison)[rows], pairs, misses, rows)),
+        np.log(_of_readings(common_k[rows], pairs, misses, rows)),
     )
     log_likelihood -= log_likelihood.max(1, keepdims=True, initial=-np.inf) if log_likelihood.size else 0.0
     return Doubt(place=place, likelihood=np.maximum(np.exp(log_likelihood), _LEAST))
+
+
+def _level(comparison: Comparison, leveled: Comparison) -> Floats:
+    """Rise that the axles are compared by over that of the curve: (2, pairs)."""
+    own, level = comparison.state.rise_k, leveled.state.rise_k
+    some = np.isfinite(own) & (np.abs(own) > 0.0)
+    return np.where(some, level / np.where(some, own, 1.0), 1.0)
 
 
 def at_common_k(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison) -> Floats:

@@ -18,6 +18,9 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     warm = _warm_axle(facts)
     if warm is None or facts.sight.corners or best not in {"none", "axle_hot", "axle_cold"}:
         return None
+    if len({axle.surface_known for axle in facts.axles.values()}) > 1:
+        # metal beside bare readings: the one is always the hotter
+        return None
     if any(axle.is_plain(facts.policy) for axle in facts.axles.values()):
         # one brake can make its whole axle unlike the other
         return None
