@@ -120,7 +120,7 @@ def test_all_hot_speaks_by_height_alone(healthy, how):
     assert p_heat == sorted(p_heat)
     assert all(heat > all_hot for heat, all_hot in zip(p_heat, p, strict=True))
     assert p_heat[0] < 0.03
-    assert p_heat[2] > 0.7
+    assert p_heat[2] > 0.6
     assert found({corner: 8.0 * rise for corner, rise in healthy.items()}, how) == ("all_hot", tuple(healthy))
 
 

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from positioncases import corners, problem
 
 from thermlog.reading.positions.resolve import (
-    Position,
     PositionRules,
     looks_like_position,
     position_languages,
@@ -196,7 +195,8 @@ def test_each_refusal_names_its_cure(texts, text, cure):
 )
 def test_spot_inside_the_position(text, axle, side, spot):
     """Own cases."""
-    assert resolve_positions([text], PositionRules()).known[text] == Position(axle=axle, side=side, spot=spot)
+    found = resolve_positions([text], PositionRules()).known[text]
+    assert (found.axle, found.side, found.spot, found.note) == (axle, side, spot, None)
 
 
 def test_wheel_is_a_spot_only_beside_other_spots():

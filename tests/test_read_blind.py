@@ -202,7 +202,9 @@ def test_an_empty_cell_among_filled_ones_is_a_wheel_passed_over() -> None:
 
 
 def test_cells_filled_one_by_one_are_not_passed_over() -> None:
-    assert blind(read("time_s,FL (C),FR (C)\n0,85,\n9,,84\n")) == []
+    """Less than half of the wheels at a moment: the gun went from one to the next."""
+    log = "time_s,FL (C),FR (C),RL (C),RR (C)\n0,85,,,\n9,,84,,\n20,,,60,\n31,,,,61\n"
+    assert blind(read(log)) == []
 
 
 @pytest.mark.parametrize("rows", ["0,85,,,\n9,,84,,\n", "0,85,84,,\n9,80,79,,\n"])

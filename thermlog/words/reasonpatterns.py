@@ -166,7 +166,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "the brakes are warmer than such a drive leaves them",
     ),
     "no_ambient": ("no air temperature is stated: how much heat the brakes hold cannot be told",),
-    "any_air": ("no air temperature is stated; this holds for any air from {low_degc} to {high_degc}",),
+    "any_air": (
+        "no air temperature is stated; this holds for any air from {low_degc} to {high_degc}",
+        "no air temperature is stated; this holds for any usual one",
+    ),
     "air_uncertain": (
         "the air temperature is known within {sigma_k} only, too coarse for the heat that is left",
         "the air temperature is not known well enough for the heat that is left",
