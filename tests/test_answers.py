@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from judgecases import HUBS, VAN_K, Walk, corner_of, described, told, walked
+from judgecases import COMBINATION_K, HEAVY, HUBS, LIGHT, VAN_K, Walk, corner_of, described, told, walked
 from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
@@ -323,3 +323,37 @@ def test_a_no_states_the_corner_at_which_most_could_have_hidden() -> None:
         least = {limit.corner: getattr(limit, name) for limit in answer.detectable}
         stated = next(reason for reason in answer.reasons if reason.code == "limit_below_line")
         assert least[stated.corners[0]] == max(least.values())
+
+
+# two faults
+
+
+@pytest.mark.parametrize(
+    ("change", "dragging", "idle"),
+    [
+        ({"1L": 8.0, "2R": 5.0}, None, ("1L", "2R")),
+        ({"1L": 230.0, "2R": 5.0}, ("1L",), ("2R",)),
+        ({"1R": 20.0, "2L": 160.0}, ("2L",), ("1R",)),
+    ],
+)
+def test_two_faults_on_two_axles_are_both_named(
+    change: dict[str, float], dragging: tuple[str, ...] | None, idle: tuple[str, ...]
+) -> None:
+    """Two dead brakes: the healthy mates may be named as an alternative, never called."""
+    one = told(walked(VAN_K | change), LIGHT)
+    assert (one.answers.idle.answer, one.answers.idle.corners) == ("yes", idle)
+    if dragging is None:
+        assert one.answers.drag.answer != "yes"
+    else:
+        assert one.answers.drag.answer in {"yes", "watch"}
+        assert one.answers.drag.corners == dragging
+
+
+def test_a_dead_brake_has_no_least_drag_and_a_dragging_one_no_least_loss() -> None:
+    """The one has no heat to drag with; what the other does without its drag is another drive."""
+    dead = told(walked(COMBINATION_K | {"4L": 4.0}), HEAVY).answers
+    assert dead.idle.corners == ("4L",)
+    assert {one.corner for one in dead.drag.detectable} == set(COMBINATION_K) - {"4L"}
+    hot = told(walked(VAN_K | {"1L": 230.0}), LIGHT).answers
+    assert hot.drag.corners == ("1L",)
+    assert "1L" not in {one.corner for one in hot.idle.detectable}

@@ -115,3 +115,12 @@ def test_the_figure_as_typed_counts_in_fahrenheit_too() -> None:
     (odd,) = read(text).readings.cases[0].odd
     assert (odd.code, odd.corner, odd.line) == ("other_unit", "2R", 5)
     assert odd.would_be_degc == pytest.approx(85.0)
+
+
+def test_a_hot_brake_that_was_read_again_is_no_typing_error() -> None:
+    """It cools as fast as any: a reading nearer to it than the other wheels speaks for it."""
+    log = (
+        "time_s,position,temp_c\n26,FL,62.8\n38,RL,42.3\n52,RR,162.5\n69,FR,59.1\n236,FR,50.6\n248,RR,137.1\n"
+        "266,RL,35.6\n280,FL,56.3\n446,FL,47.3\n458,RL,32.3\n474,RR,109.8\n485,FR,47.1\n"
+    )
+    assert not any("stands apart" in note for note in read(log).record.notes)

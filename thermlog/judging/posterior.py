@@ -12,7 +12,7 @@ from thermlog.judging.explanations import COLD_RIGHT, HEALTHY, HOT_LEFT, KINDS, 
 from thermlog.judging.likelihood import Group
 from thermlog.words.tables import Bools, Floats, Ints
 
-_DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot", "several")  # "all_hot" is asked apart
+_DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot")  # "all_hot" is asked apart
 _IDLES = ("corner_cold", "axle_cold")
 _SEVERAL = KINDS.index("several")
 _ALSO = 0.5  # of the first corner's probability: a second one is named with it
