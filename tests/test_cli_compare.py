@@ -104,13 +104,20 @@ def test_one_drive_is_wrong_use(thermlog, pair):
 
 
 @pytest.mark.parametrize(
-    ("corner", "said"), [("front left", "write the axle"), ("3L", "read are 1L, 1R, 2L, 2R")]
+    ("corner", "said"),
+    [("sunroof", "no log reads corner sunroof"), ("3L", "read are 1L, 1R, 2L, 2R"), ("left", "no log reads")],
 )
 def test_an_unknown_corner_is_wrong_use(thermlog, pair, corner, said):
     ran = thermlog("compare", *pair, "--corner", corner)
 
     assert ran.code == 2
     assert said in ran.err
+
+
+@pytest.mark.parametrize("word", ["RR", "rear right", "2R", "hinten rechts", "2r"])
+def test_corners_are_chosen_by_any_word_of_a_log(thermlog, pair, word):
+    content = json.loads(thermlog("compare", *pair, "--corner", word, "--format", "json").out)
+    assert {one["corner"] for one in content["corners"]} == {"2R"}
 
 
 def test_chosen_corners_only(thermlog, pair):

@@ -127,6 +127,7 @@ def test_order_of_the_walk_and_a_corner_in_small_letters(thermlog):
     assert across.axle[:4].tolist() == [1, 1, 2, 2]
     assert readings_of(log_of(thermlog, "--seed", "2")).axle[:4].tolist() == [1, 2, 2, 1]
     small = log_of(thermlog, "--fault", "corner_hot", "--corner", "2r")
+    assert log_of(thermlog, "--fault", "corner_hot", "--corner", "rear right") == small
     assert small.startswith("# simulated: corner hot at 2R")
 
 

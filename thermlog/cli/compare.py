@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 import click
@@ -29,23 +28,14 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 
-def _corners(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
-    for corner in value:
-        if re.fullmatch(r"[1-9]\d?[LR]", corner.upper()) is None:
-            msg = f'"{corner}" is not a corner; write the axle from the front and L or R, as in 1L'
-            raise click.BadParameter(msg)
-    return tuple(corner.upper() for corner in value)
-
-
 @click.command()
 @click.argument("logs", metavar="LOG LOG...", nargs=-1, required=True)
 @click.option(
     "--corner",
     "corners",
     multiple=True,
-    callback=_corners,
     metavar="1L",
-    help="Only this corner; may be given several times.",
+    help='Only this corner, in any word that a log may have, as in 1L, FL or "front left"; may be repeated.',
 )
 @chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
@@ -103,16 +93,17 @@ def _judged(
 
 def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], policy: Policy) -> Comparison:
     from thermlog.judging.proof import compare_logs
+    from thermlog.reading.cornerwords import corner_of_word
 
     if len(found) < 2:
         msg = f"a comparison needs two drives, these logs hold {len(found)}; name a second log"
         raise click.UsageError(msg)
     read = sorted({corner.corner for one in found for corner in one.corners})
-    missing = [corner for corner in corners if corner not in read]
-    if missing:
+    named = {word: corner_of_word(word, read) for word in corners}
+    if missing := [word for word, corner in named.items() if corner is None]:
         msg = f"no log reads corner {', '.join(missing)}; read are {', '.join(read)}"
         raise click.UsageError(msg)
-    return compare_logs(found, policy, corners=corners)
+    return compare_logs(found, policy, corners=tuple(corner for corner in named.values() if corner))
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:

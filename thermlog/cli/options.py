@@ -191,9 +191,23 @@ class Judging(Struct, frozen=True, kw_only=True):
             law=self.law,
             gun=load_gun(self.gun) if self.gun else None,
             catalogue=catalogue,
-            surfaces=tuple(surface_choice(text, catalogue) for text in self.surface),
+            surfaces=tuple(surface_choice(_with_code(text), catalogue) for text in self.surface),
             vehicle=load_vehicle(self.vehicle) if self.vehicle else None,
         )
+
+
+# "rear" is axle 2 of some logs and axle 3 of others: a surface for all logs names it by its number
+_SOME_CORNERS = ("1L", "1R", "2L", "2R", "3L", "3R")
+
+
+def _with_code(surface: str) -> str:
+    """The same statement with the canonical code of its corner, where a word for it has one meaning only."""
+    from thermlog.reading.cornerwords import corner_of_word
+
+    place, equals, what = surface.partition("=")
+    word, dot, spot = place.strip().partition(".")
+    corner = corner_of_word(word, _SOME_CORNERS) or word
+    return f"{corner}{dot}{spot}{equals}{what}"
 
 
 _READING = (

@@ -53,12 +53,14 @@ class Simulating(Struct, frozen=True, kw_only=True):
 
     def wanted(self) -> Wanted:
         """The same for the simulator."""
+        from thermlog.reading.cornerwords import corner_of_word
         from thermlog.simulation.practice import Wanted
 
+        corners = VEHICLE_CLASSES[self.vehicle_class].corners
         return Wanted(
             vehicle_class=self.vehicle_class,
             fault=self.fault,
-            corner=self.corner.upper() if self.corner else None,
+            corner=self.corner and (corner_of_word(self.corner, corners) or self.corner.upper()),
             drag_nm=self.drag_nm,
             lost_fraction=self.lost,
             drive=self.drive,
@@ -103,7 +105,8 @@ _OPTIONS = (
     click.option("--fault", type=click.Choice(FAULTS), default="none", show_default=True,
                  help="What is planted; any: kind, place and strength are drawn by the seed."),
     click.option("--corner", metavar="1L",
-                 help="Where; an axle or a diagonal is named by one of its corners. Else drawn by the seed."),
+                 help="Where, in any word of a log; an axle or a diagonal is named by one of its corners. "
+                      "Else drawn by the seed."),
     click.option("--drag-nm", type=FiniteRange(min=0.0, max=2000.0, min_open=True), metavar="N",
                  help="Torque of a hot fault in N·m; else 30 on light, 150 on heavy vehicles."),
     click.option("--lost", type=FiniteRange(min=0.0, max=1.0, min_open=True), metavar="F",
