@@ -242,8 +242,10 @@ thermlog.cli.main()
     [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (signal.SIGINT, 130)],
 )
 def test_no_draft_stays_after_a_signal(number, code):
+    usual = "default_int_handler" if number == signal.SIGINT else "SIG_DFL"
+    heeding = f"import signal; signal.signal({int(number)}, signal.{usual})\n"  # also under nohup
     with subprocess.Popen(
-        [sys.executable, "-c", SLOW], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        [sys.executable, "-c", heeding + SLOW], stdout=subprocess.PIPE, stderr=subprocess.PIPE
     ) as process:
         assert process.stdout.readline() == b"now\n"
         assert [file.suffix for file in Path().iterdir() if file.name != "log.csv"] == [".csv"]
