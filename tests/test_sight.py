@@ -59,6 +59,9 @@ def sight(*blinds: Blind, shown: Shown = PLAIN, facts: CaseFacts = EVEN, drop: t
         (("front left", "front right"), ("2L", "2R")),
         (("steer left", "steer right"), ("2L", "2R")),
         (("RL", "RR"), ("1L", "1R")),
+        # the trailer's wheels come behind the axles that the tractor's words speak of
+        (("LF", "RF", "trailer left", "trailer right"), ("2L", "2R")),
+        (("steer left", "steer right", "trailer 1 left", "trailer 1 right"), ("2L", "2R")),
         (("LF", "RF", "LR", "RR"), ()),
         (("1L", "1R"), ()),
     ],

@@ -60,7 +60,7 @@ def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | Non
     for unit in word_table().units:
         members = {text: m for text, m in meanings.items() if (m.unit or "tractor") == unit}
         if members:
-            ahead = max(count.axles.values(), default=0)
+            ahead = max((axle + meanings[text].leads for text, axle in count.axles.items()), default=0)
             _add_unit(count, members, _counted(count, members, ahead=ahead, stated=axle_count), ahead=ahead)
     return AxleNumbers(axles=count.axles, problems=count.problems, notes=tuple(count.notes))
 

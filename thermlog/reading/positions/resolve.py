@@ -376,9 +376,8 @@ def _position(sheet: _Sheet, text: str) -> Position:
     meaning, parsed, axle = sheet.chosen[text], sheet.parsed[text], sheet.axles[text]
     side: Side = "L" if meaning.side == "left" else "R"
     spot = inner_spot(parsed.spot) if parsed.spot and meaning.dual == "inner" else parsed.spot
-    leads = meaning.end == "front" or meaning.role == "steer"
     return Position(
-        axle=axle, side=side, spot=spot, leads=leads, note=_note(meaning.dual or parsed.dual, spot)
+        axle=axle, side=side, spot=spot, leads=meaning.leads, note=_note(meaning.dual or parsed.dual, spot)
     )
 
 

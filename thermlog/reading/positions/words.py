@@ -49,6 +49,11 @@ class Meaning(Struct, frozen=True, kw_only=True):
     language: str = ""
     style: tuple[str, ...] = ()
 
+    @property
+    def leads(self) -> bool:
+        """True where the words speak of an axle behind in the same unit, as "front" and "steer" do."""
+        return self.end == "front" or self.role == "steer"
+
 
 class Parsed(Struct, frozen=True, kw_only=True):
     """One text taken apart.
