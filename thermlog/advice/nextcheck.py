@@ -95,7 +95,7 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
 def _unsettled(evidence: LogEvidence) -> NextCheck:
     """The best that decides the most pressing open answer; with nothing open the log is kept."""
     answers = evidence.answers
-    for answer in (answers.drag, answers.idle, answers.heat):
+    for answer in answers.each:
         if answer.open:
             return _gated(answer.decides or (_supply(evidence),), evidence, answer)
     return _do(Reason(code="keep_record"), evidence)

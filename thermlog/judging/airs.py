@@ -98,7 +98,7 @@ def _one(answers: list[Answer], any_air: Reason) -> Answer:
     said = {one.answer for one in answers}
     if len(said) == 1 and len({one.corners for one in answers}) == 1:
         return replace(middle, reasons=(*middle.reasons, any_air if middle.answer == "no" else air))
-    odd = [one for one in answers if one.answer in {"yes", "watch"}]
+    odd = [one for one in answers if one.suspects]
     if said <= {"yes", "watch"} and len({one.corners for one in odd}) == 1:
         return replace(middle, answer="watch", reasons=(*middle.reasons, air))
     return Answer(answer="cannot_tell", reasons=(air,))

@@ -11,7 +11,7 @@ from statistics import median
 from msgspec.structs import replace
 
 from thermlog.judging.axlenumbers import AxleNumbers
-from thermlog.judging.drag_answer import drag_answer, dragging_corners
+from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_answer, idle_hidden
 from thermlog.judging.reckoning import unseen
@@ -36,7 +36,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     """
     heat = _heat(facts)
     drag = _with_whole_heat(drag_answer(facts), heat)
-    idle = idle_answer(facts, dragging_corners(drag))
+    idle = idle_answer(facts, drag.suspected)
     if coast is not None:
         drag, idle = _settled(facts, coast, idle)
     return Answers(drag=drag, idle=idle, heat=heat)
@@ -107,7 +107,7 @@ def _heat(facts: CaseFacts) -> Answer:
 
 def _with_whole_heat(drag: Answer, heat: Answer) -> Answer:
     """Where every brake is hot, "no brake drags" would be no answer: they may all drag alike."""
-    if drag.answer not in {"no", "cannot_tell"} or heat.answer not in {"yes", "watch"}:
+    if drag.answer not in {"no", "cannot_tell"} or not heat.suspects:
         return drag
     if heat.answer == "watch":
         return replace(drag, answer="cannot_tell", reasons=(*heat.reasons, *drag.reasons))

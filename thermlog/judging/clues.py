@@ -64,7 +64,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
 def _established(found: Diagnosis) -> PatternKind:
     """The kind of fault that is called; what is only watched or open ranks no causes."""
     answers, kind = found.answers, found.pattern.kind
-    if kind == "hub_hot" or any(one.answer == "yes" for one in (answers.drag, answers.idle, answers.heat)):
+    if kind == "hub_hot" or any(one.answer == "yes" for one in answers.each):
         return kind
     return "cannot_tell" if found.flagged else "none"
 

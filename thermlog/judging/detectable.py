@@ -10,7 +10,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from thermlog.advice.severity import brake_class, drag_torque_nm
-from thermlog.judging.drag_answer import dragging_corners, found_cold
+from thermlog.judging.drag_answer import found_cold
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import found_working
 from thermlog.judging.judged import Judged
@@ -52,7 +52,7 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
     limits = _limits(judged, facts)
-    cold, dragging = found_cold(facts), dragging_corners(answers.drag)
+    cold, dragging = found_cold(facts), answers.drag.suspected
     drags = {corner: one for corner, one in _drags(judged, facts, limits).items() if corner not in cold}
     losses = {
         corner: one

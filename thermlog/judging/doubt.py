@@ -68,7 +68,7 @@ def doubted(
     comparison: Comparison,
     *,
     misses: Misses,
-    leveled: Comparison | None = None,
+    leveled: Comparison,
 ) -> Doubt:
     """Find corners whose readings contradict each other, and work out their likelihoods.
 
@@ -79,8 +79,8 @@ def doubted(
     fits : Fits
     comparison : Comparison
     misses : Misses
-    leveled : Comparison, optional
-        With the rises that the axles are compared by, where they are others than the curves'.
+    leveled : Comparison
+        The same with the rises that the axles are compared by.
 
     Returns
     -------
@@ -102,9 +102,7 @@ def doubted(
     place[odd] = np.arange(int(odd.sum()))
     rows = np.flatnonzero((place[side, pair] >= 0) & timed)
     log_likelihood = np.zeros((int(odd.sum()), FINE_K.size))
-    common_k = at_common_k(readings, pairs, fits, comparison)
-    if leveled is not None and leveled is not comparison:
-        common_k *= _level(comparison, leveled)[side, pair]
+    common_k = at_common_k(readings, pairs, fits, comparison) * _level(comparison, leveled)[side, pair]
     np.add.at(
         log_likelihood,
         place[side[rows], pair[rows]],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from msgspec.structs import replace
+from collections.abc import Sequence
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
@@ -14,6 +14,7 @@ from thermlog.judging.reckoning import (
     no_difference,
     plain_gaps,
     rivals,
+    side_is_known,
     unseen,
 )
 from thermlog.judging.unlike_axles import unlike_axles
@@ -50,7 +51,7 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     reasons = _why_hot(facts)
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
-    sure = sure and _side_is_known(facts, found)
+    sure = sure and _side_is_known(facts, found.corners)
     if sure and _large_enough(facts, found):
         return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
     return Answer(
@@ -71,7 +72,7 @@ def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
         elif (
             numbers is not None and numbers.difference_k is not None and numbers.hot_cold[0].corner == corner
         ):
-            known = _side_is_known(facts, replace(found, corners=(corner,)))
+            known = _side_is_known(facts, (corner,))
             reasons.append(_stands_out(numbers) if known else gap_open(numbers, facts.policy))
         else:
             reasons.append(Reason(code="stands_out_hot", corners=(corner,), numbers=above(facts, (corner,))))
@@ -91,18 +92,9 @@ def _hot_without_braking(facts: CaseFacts, corner: str) -> Reason:
     )
 
 
-def _side_is_known(facts: CaseFacts, found: Suspected) -> bool:
-    """True unless the mate, idle, explains a named corner about as well, or nothing else can tell."""
-    if len(facts.axles) < 2 and not facts.coast:
-        return False
-    for corner in found.corners:
-        numbers = facts.axle_of(corner)
-        if numbers is None or mate_of(corner) in found.corners:
-            continue
-        hot, idle = numbers.side(corner).p_hot, numbers.side(mate_of(corner)).p_cold
-        if hot < facts.policy.side_probability * (hot + idle):
-            return False
-    return True
+def _side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
+    """True unless the mate explains a named corner about as well, or nothing else can tell."""
+    return (len(facts.axles) > 1 or facts.coast) and side_is_known(facts, corners, hot=True)
 
 
 def _large_enough(facts: CaseFacts, found: Suspected) -> bool:
@@ -168,11 +160,6 @@ def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
 def found_cold(facts: CaseFacts) -> tuple[str, ...]:
     """Brakes that are said not to work: they have no heat to drag with, and are not asked for it."""
     return facts.idle.corners if (facts.idle.p or 0.0) >= facts.policy.idle_call_probability else ()
-
-
-def dragging_corners(drag: Answer) -> tuple[str, ...]:
-    """Corners that drag, or may."""
-    return drag.corners if drag.answer in {"yes", "watch"} else ()
 
 
 def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:

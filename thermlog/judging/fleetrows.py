@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.fleetlist import FleetRow
 from thermlog.words.findings import AxleFinding
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import HUB_SPOT, split_corner
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
 
 def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
     members, answers = diagnosis.pattern.corners, diagnosis.answers
-    untold = [one for one in _three(diagnosis) if one.answer == "cannot_tell"]
+    untold = [one for one in diagnosis.answers.each if one.answer == "cannot_tell"]
     if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
         members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
     return FleetRow(
@@ -117,7 +117,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         p_idle=answers.idle.p,
         urgent=tuple(dict.fromkeys(one.code for one in diagnosis.urgent)),
         why=finding.reasons,
-        cannot_tell=_unique([reason for one in untold for reason in one.reasons]),
+        cannot_tell=unique_reasons([reason for one in untold for reason in one.reasons]),
         decides=_first_step(diagnosis, untold),
     )
 
@@ -135,7 +135,7 @@ def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:
         return "hot"
     if answers.idle.answer == "yes":
         return "cold"
-    words = {one.answer for one in _three(diagnosis)}
+    words = {one.answer for one in diagnosis.answers.each}
     if "watch" in words:
         return "watch"
     return "cannot_tell" if "cannot_tell" in words else "even"
@@ -151,21 +151,7 @@ def _first_step(diagnosis: Diagnosis, untold: Sequence[Answer]) -> Reason | None
     from thermlog.advice.doing import doing
     from thermlog.words.reasons import DRIVES
 
-    found = any(one.answer in {"yes", "watch"} for one in _three(diagnosis))
+    found = any(one.suspects for one in diagnosis.answers.each)
     hottest_degc = max((one.start_degc or -math.inf for one in diagnosis.corners), default=-math.inf)
     stays = found or hottest_degc >= doing().rule["no_drive_degc"]
     return next((step for step in steps if not (stays and step.code in DRIVES)), None)
-
-
-def _three(diagnosis: Diagnosis) -> tuple[Answer, Answer, Answer]:
-    answers = diagnosis.answers
-    return answers.drag, answers.idle, answers.heat
-
-
-def _unique(reasons: Sequence[Reason]) -> tuple[Reason, ...]:
-    """Every reason once; they hold numbers by name and so cannot be keys."""
-    found: list[Reason] = []
-    for reason in reasons:
-        if reason not in found:
-            found.append(reason)
-    return tuple(found)

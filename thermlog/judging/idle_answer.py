@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
-from msgspec.structs import replace
+from collections.abc import Collection, Sequence
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
-from thermlog.judging.facts import CaseFacts, Suspected
-from thermlog.judging.reckoning import below_others, few_readings, hotter_may_drag, plain_gaps, rivals, unseen
+from thermlog.judging.facts import CaseFacts
+from thermlog.judging.reckoning import (
+    below_others,
+    few_readings,
+    hotter_may_drag,
+    plain_gaps,
+    rivals,
+    side_is_known,
+    unseen,
+)
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.reasons import Reason
@@ -60,7 +66,9 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     if single:
         again = Reason(code="single_reading", corners=single)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(again, *reasons))
-    sure = p >= policy.idle_call_probability and _cold_side_is_known(facts, found) and not rivals(facts)
+    sure = (
+        p >= policy.idle_call_probability and _cold_side_is_known(facts, found.corners) and not rivals(facts)
+    )
     word: AnswerWord = "yes" if sure else "watch"
     return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
 
@@ -118,7 +126,7 @@ def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
         if numbers is None or not compared or numbers.difference_k is None:
             below = below_others(facts, (corner,))
             reasons.append(Reason(code="stands_out_cold", corners=(corner,), numbers=below))
-        elif _cold_side_is_known(facts, replace(found, corners=(corner,))):
+        elif _cold_side_is_known(facts, (corner,)):
             both = (corner, mate_of(corner))
             reasons.append(Reason(code="stands_out_cold", corners=both, numbers=numbers.gap_numbers))
         else:
@@ -126,18 +134,9 @@ def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
     return tuple(reasons)
 
 
-def _cold_side_is_known(facts: CaseFacts, found: Suspected) -> bool:
-    """True unless the mate, dragging, explains a named corner about as well, or nothing else can tell."""
-    if len(facts.axles) < 2:
-        return False
-    for corner in found.corners:
-        numbers = facts.axle_of(corner)
-        if numbers is None or mate_of(corner) in found.corners:
-            continue
-        cold, drags = numbers.side(corner).p_cold, numbers.side(mate_of(corner)).p_hot
-        if cold < facts.policy.side_probability * (cold + drags):
-            return False
-    return True
+def _cold_side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
+    """True unless the mate explains a named corner about as well, or nothing else can tell."""
+    return len(facts.axles) > 1 and side_is_known(facts, corners, hot=False)
 
 
 def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:

@@ -8,6 +8,7 @@ from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
+from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
 
@@ -73,6 +74,28 @@ def below_others(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
     """Mean rise of the others over the mean of some corners [K], as a reason carries it."""
     found = above(facts, corners)
     return {"below_k": -found["above_k"]} if found else {}
+
+
+def side_is_known(facts: CaseFacts, corners: Sequence[str], *, hot: bool) -> bool:
+    """True unless the other reading of a gap explains a named corner about as well.
+
+    Parameters
+    ----------
+    facts : CaseFacts
+    corners : sequence of str
+        Those named.
+    hot : bool
+        They are said to drag, and their mates may do too little; else the other way round.
+    """
+    for corner in corners:
+        numbers, mate = facts.axle_of(corner), mate_of(corner)
+        if numbers is None or mate in corners:
+            continue
+        here, there = numbers.side(corner), numbers.side(mate)
+        own, other = (here.p_hot, there.p_cold) if hot else (here.p_cold, there.p_hot)
+        if own < facts.policy.side_probability * (own + other):
+            return False
+    return True
 
 
 def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:

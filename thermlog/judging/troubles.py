@@ -72,7 +72,7 @@ def troubles_of(found: Diagnosis, number: int) -> tuple[Trouble, ...]:
 
 
 def _said(kind: Kind, answer: Answer) -> list[Trouble]:
-    if answer.answer not in {"yes", "watch"}:
+    if not answer.suspects:
         return []
     called = answer.answer == "yes"
     return [
@@ -125,7 +125,7 @@ def told_at(found: Diagnosis, corner: str, kind: Kind, policy: Policy) -> bool:
     if kind == "idle" and warmest_k(found) < policy.minimum_rise_k:
         return False
     idle = found.answers.idle
-    if kind == "drag" and idle.answer in {"yes", "watch"} and corner in idle.corners:
+    if kind == "drag" and corner in idle.suspected:
         return False  # a dead brake has no heat to drag with
     answer = found.answers.drag if kind == "drag" else idle
     if answer.answer == "cannot_tell":

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers, AnswerWord, PatternFinding, PatternKind, Verdict
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, unique_reasons
 
 _BY_WEIGHT: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
 
@@ -87,16 +87,12 @@ def axle_verdict(
 def _reasons(corners: Mapping[str, Verdict], answers: Answers) -> tuple[Reason, ...]:
     found = (
         reason
-        for answer in (answers.drag, answers.idle, answers.heat)
+        for answer in answers.each
         if answer.answer != "no"
         for reason in answer.reasons
         if set(reason.corners) & set(corners)
     )
-    unique: list[Reason] = []
-    for reason in found:
-        if reason not in unique:
-            unique.append(reason)
-    return tuple(unique)
+    return unique_reasons(found)
 
 
 def _even(number: int, facts: CaseFacts) -> tuple[Reason, ...]:
@@ -142,7 +138,7 @@ def pattern_of(answers: Answers, facts: CaseFacts, hot_hubs: tuple[str, ...]) ->
 
 def _of_word(wanted: AnswerWord, answers: Answers, facts: CaseFacts) -> PatternFinding | None:
     """The fault of the first question answered so."""
-    drag, idle, heat = answers.drag, answers.idle, answers.heat
+    drag, idle, heat = answers.each
     if drag.answer == wanted and drag.corners:
         return _pattern(_drag_kind(drag, heat, facts), drag.corners, drag.reasons, facts)
     if idle.answer == wanted and idle.corners:

@@ -169,7 +169,7 @@ def _answered(last: Diagnosis) -> str:
     answers = last.answers
     asked = (("does a brake drag", answers.drag), ("does one not work", answers.idle))
     said = [f"{question}? {_ANSWERS[answer.answer]}" for question, answer in asked]
-    hot = answers.heat.answer in {"yes", "watch"}
+    hot = answers.heat.suspects
     return "; ".join([*said, f"all too hot? {_ANSWERS[answers.heat.answer]}"] if hot else said)
 
 

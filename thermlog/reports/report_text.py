@@ -180,9 +180,7 @@ def _why(diagnosis: Diagnosis, show: Show) -> list[str]:
     """The three answers, each with its reasons, and with what would decide it."""
     page, lines = page_of(diagnosis, show), []
     answers = diagnosis.answers
-    for line, one in zip(
-        answer_lines(diagnosis, show=show), (answers.drag, answers.idle, answers.heat), strict=True
-    ):
+    for line, one in zip(answer_lines(diagnosis, show=show), answers.each, strict=True):
         lines.append(f"  {printable(line)}")
         lines += [f"    - {printable(text)}" for text in said_all(one.reasons, page)]
         lines += [f"    > {printable(text)}" for text in said_all(one.decides, page)[:_MOST_STEPS]]

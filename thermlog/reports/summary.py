@@ -84,7 +84,7 @@ def _urgent(one: Urgent, page: Page) -> str:
 
 
 def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
-    drag, idle, heat = _three(diagnosis)
+    drag, idle, heat = diagnosis.answers.each
     if not any(one.open for one in (drag, idle, heat)):
         return f"{SIGNS['even']} no brake drags, and every brake read does its part"
     shared = _shared(drag, idle)
@@ -94,10 +94,10 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
     elif shared is not None:
         parts = [f"{SIGNS['watch']} {said(shared, page)}"]
     else:
-        hot = heat.answer in {"yes", "watch"}  # then all may drag alike
+        hot = heat.suspects  # then all may drag alike
         parts = [_STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)]
         parts.append(_idle_words(idle, page))
-    if heat.answer in {"yes", "watch"}:
+    if heat.suspects:
         parts.append(_heat_words(heat))
     return "; ".join(parts)
 
@@ -110,11 +110,6 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
         return None
     two_sided = {"gap_open", "axles_unlike"}
     return next((one for one in drag.reasons if one.code in two_sided and one in idle.reasons), None)
-
-
-def _three(diagnosis: Diagnosis) -> tuple[Answer, Answer, Answer]:
-    answers = diagnosis.answers
-    return answers.drag, answers.idle, answers.heat
 
 
 def _drag_words(answer: Answer, page: Page) -> str:
@@ -163,16 +158,14 @@ def answer_lines(diagnosis: Diagnosis, *, show: Show | None = "C") -> tuple[str,
     odd: tuple[Verdict, Verdict, Verdict] = ("hot", "cold", "hot")
     drag, idle, heat = (
         _answer_line(question, one, sign, page)
-        for question, one, sign in zip(QUESTIONS, _three(diagnosis), odd, strict=True)
+        for question, one, sign in zip(QUESTIONS, diagnosis.answers.each, odd, strict=True)
     )
     return drag, idle, heat
 
 
 def _answer_line(question: Question, answer: Answer, odd: Verdict, page: Page) -> str:
     sign = odd if answer.answer == "yes" else "even" if answer.answer == "no" else answer.answer
-    named = (
-        corners_in_words(answer.corners, page.axle_count or 0) if answer.answer in {"yes", "watch"} else ""
-    )
+    named = corners_in_words(answer.corners, page.axle_count or 0) if answer.suspects else ""
     chance = "" if answer.p is None else f" (probability {percent(answer.p)})"
     return f"{SIGNS[sign]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
 

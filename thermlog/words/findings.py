@@ -74,6 +74,16 @@ class Answer(Struct, frozen=True, kw_only=True):
         """True unless the answer is a plain "no"."""
         return self.answer != "no"
 
+    @property
+    def suspects(self) -> bool:
+        """True where brakes are called, or watched."""
+        return self.answer in {"yes", "watch"}
+
+    @property
+    def suspected(self) -> tuple[str, ...]:
+        """The brakes called or watched."""
+        return self.corners if self.suspects else ()
+
 
 class Answers(Struct, frozen=True, kw_only=True):
     """The one summary that text, chart, tables, fleet and exit code are made of.
@@ -91,6 +101,11 @@ class Answers(Struct, frozen=True, kw_only=True):
     drag: Answer
     idle: Answer
     heat: Answer
+
+    @property
+    def each(self) -> tuple[Answer, Answer, Answer]:
+        """All three, in the order in which they are told."""
+        return self.drag, self.idle, self.heat
 
 
 class Urgent(Struct, frozen=True, kw_only=True):
@@ -380,4 +395,4 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     def flagged(self) -> bool:
         """True if any of the three questions is not answered with a plain "no", or anything is urgent."""
         answers = self.answers
-        return bool(self.urgent) or any(one.open for one in (answers.drag, answers.idle, answers.heat))
+        return bool(self.urgent) or any(one.open for one in answers.each)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal, TypeAlias
 
 from msgspec import Struct, field
@@ -60,3 +61,12 @@ class Reason(Struct, frozen=True, kw_only=True):
     corners: tuple[str, ...] = ()
     numbers: dict[str, float] = field(default_factory=dict)
     quoted: str = ""
+
+
+def unique_reasons(reasons: Iterable[Reason]) -> tuple[Reason, ...]:
+    """Every reason once, in order; they hold numbers by name and so cannot be keys."""
+    found: list[Reason] = []
+    for reason in reasons:
+        if reason not in found:
+            found.append(reason)
+    return tuple(found)
