@@ -5,48 +5,22 @@ Single functions with numbers made by hand, all invented; marks are read from th
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pytest
-from judgecases import VAN_K, Walk, described, told_text, walked
+from answercases import CAR, EVEN, NO, PLAIN, POLICY, USUAL, WALK, answers, blind, facts_of, open_drag, sight
+from judgecases import VAN_K, Walk, told_text, walked
 from msgspec.structs import replace
 
 from thermlog.judging.airs import under_airs, what_holds, without_air
 from thermlog.judging.danger import danger_of
 from thermlog.judging.decides import Danger, with_decides
-from thermlog.judging.diagnose import Settings, judge
-from thermlog.judging.facts import CaseFacts, case_facts
+from thermlog.judging.diagnose import judge
+from thermlog.judging.facts import CaseFacts
 from thermlog.judging.sight import Shown, shown_by, sight_of
-from thermlog.words.findings import Answer, Answers
-from thermlog.words.policy import load_policy
+from thermlog.words.findings import Answers
 from thermlog.words.reasons import DRIVES, Reason
-from thermlog.words.tables import Blind
 
-USUAL = Settings()
-POLICY = load_policy("light")
-CAR = described("steer", "drive")
-WALK = Walk(rounds=4, noise_k=0.0, description=CAR)
-NO = Answer(answer="no", p=0.01)
-PLAIN = Shown(hottest_degc=120.0, all_alike=False)
-
-
-def facts_of(corners: Any, walk: Walk = WALK) -> CaseFacts:
-    return case_facts(judge(walked(corners, walk), USUAL), 0)
-
-
-EVEN = facts_of(VAN_K)
 AIRS = {"low_degc": 0.0, "high_degc": 30.0}
-
-
-def blind(code: str, corner: str | None, value_degc: float | None = None) -> Blind:
-    return Blind(code=code, line=7, corner=corner, quoted="x", value_degc=value_degc)  # type: ignore[arg-type]
-
-
-def sight(*blinds: Blind, shown: Shown = PLAIN, facts: CaseFacts = EVEN, drop: tuple[int, ...] = ()) -> Any:
-    case = replace(facts.case, blind=blinds)
-    axles = {number: axle for number, axle in facts.axles.items() if number not in drop}
-    return sight_of(case, facts.vehicle, axles, facts.policy, shown)
 
 
 # sight
@@ -185,11 +159,6 @@ def test_series_that_do_not_cool_say_why() -> None:
 # what decides
 
 
-def open_drag(*reasons: Reason, word: str = "cannot_tell", corners: tuple[str, ...] = ("1L",)) -> Answers:
-    drag = Answer(answer=word, corners=corners, reasons=reasons)  # type: ignore[arg-type]
-    return Answers(drag=drag, idle=NO, heat=NO)
-
-
 def steps(
     answers: Answers, *, urgent: bool = False, no_drive: bool = False, facts: CaseFacts = EVEN
 ) -> list[str]:
@@ -274,11 +243,6 @@ def test_danger_is_urgent_hot_or_a_strong_gap() -> None:
 
 
 # airs
-
-
-def answers(word: str, *corners: str) -> Answers:
-    drag = Answer(answer=word, corners=corners, reasons=(Reason(code="rising", corners=corners),))  # type: ignore[arg-type]
-    return Answers(drag=drag, idle=NO, heat=NO)
 
 
 @pytest.mark.parametrize(
