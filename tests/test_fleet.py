@@ -265,6 +265,17 @@ def test_standard_input_teaches_nothing():
     assert b"learned from 60 of these logs" in ran.stderr
 
 
+def test_standard_input_can_be_read_by_any_process():
+    """Every process forked after it was taken in reads the whole of it, whoever read it before."""
+    script = (
+        "import os, sys; from thermlog.reading.rawtext import hold_standard_input, read_bytes; "
+        "hold_standard_input(); child = os.fork(); sys.stdout.write(read_bytes('-').decode()); "
+        "sys.stdout.flush(); child and os.waitpid(child, 0)"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], input=b"twice\n", capture_output=True, check=False)
+    assert ran.stdout == b"twice\ntwice\n"
+
+
 @pytest.mark.parametrize("form", ["text", "csv", "json"])
 def test_processes_change_nothing(thermlog, monkeypatch, form):
     monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 2)

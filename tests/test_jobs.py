@@ -70,6 +70,15 @@ def test_work_is_shared_this_process_among_them():
 
 
 @forked
+def test_every_item_is_done_once(tmp_path):
+    """Taking a number and leaving the next for others is one step: standard input can be read but once."""
+    with (tmp_path / "done").open("ab", buffering=0) as done:
+        list(in_order(lambda: lambda item: done.write(b"%4d\n" % item), range(3000), jobs=4))
+    lines = (tmp_path / "done").read_bytes().split()
+    assert sorted(map(int, lines)) == list(range(3000))
+
+
+@forked
 def test_who_is_faster_does_more():
     done = list(in_order(lambda: slow_in_a_helper, range(20), jobs=2))
     assert [item for item, _ in done] == list(range(20))

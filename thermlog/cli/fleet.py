@@ -69,8 +69,11 @@ def fleet(
     """
     from thermlog.judging.fleetlist import FleetList, in_pieces
     from thermlog.reading.paths import expand_paths
+    from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
 
     found = expand_paths(paths)
+    if STANDARD_INPUT in found.files:
+        hold_standard_input()
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if skins == "learned" else []

@@ -131,8 +131,17 @@ def _tickets(count: int) -> int | None:
 
 
 def _next_ticket(tickets: int) -> int | None:
-    """An item nobody has begun; None if there is none."""
-    read = os.read(tickets, _NUMBER_BYTES)
+    """An item nobody has begun; None if there is none.
+
+    Locked: reading a file in memory and moving its place on are two steps, between which another may read.
+    """
+    import fcntl  # exists where helpers do
+
+    fcntl.lockf(tickets, fcntl.LOCK_EX)
+    try:
+        read = os.read(tickets, _NUMBER_BYTES)
+    finally:
+        fcntl.lockf(tickets, fcntl.LOCK_UN)
     return int.from_bytes(read, "little") if read else None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -82,6 +83,12 @@ def read_bytes(path: str) -> bytes:
     if len(content) > LARGEST_BYTES:
         raise _too_large(path)
     return content
+
+
+def hold_standard_input() -> None:
+    """Take in standard input, which can be read once, so that every process forked later reads the same."""
+    with suppress(OSError, ValueError):  # who reads it next is told of the same fault
+        sys.stdin = io.TextIOWrapper(io.BytesIO(_drained(sys.stdin.buffer)))
 
 
 def _file_bytes(path: str) -> bytes:
