@@ -13,12 +13,13 @@ import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Corners, Walk, described, walked
 
 from thermlog.judging import hidden
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.hidden import Hiding
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import clears_drag, clears_idle, trials
 from thermlog.judging.pattern import find_patterns
+from thermlog.judging.settings import Settings
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES

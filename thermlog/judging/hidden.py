@@ -108,12 +108,9 @@ class _Marks(Struct, frozen=True, kw_only=True, eq=False):
 
     @classmethod
     def of(cls, evidence: Evidence) -> _Marks:
-        policies = evidence.context.policies
-        kinds: dict[int, list[float]] = {}
-        for policy in policies:
-            kinds.setdefault(id(policy), [getattr(policy, name) for name in cls.__struct_fields__])
-        table = np.array([kinds[id(policy)] for policy in policies]).reshape(-1, len(cls.__struct_fields__))
-        return cls(**dict(zip(cls.__struct_fields__, table.T, strict=True)))
+        names = cls.__struct_fields__
+        table = evidence.context.policies.table(lambda policy: [getattr(policy, name) for name in names])
+        return cls(**dict(zip(names, table.reshape(-1, len(names)).T, strict=True)))
 
     def at(self, case: Ints) -> _Marks:
         """The same for every pair."""
