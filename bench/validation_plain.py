@@ -11,9 +11,8 @@ from validation_walks import WATCH, YES, answered
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch
 
 from thermlog.judging.diagnose import judge
-from thermlog.judging.hidden import Hiding
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import find_patterns
 from thermlog.judging.settings import Settings
 
 _NEVER_K = 1e6
@@ -71,6 +70,4 @@ def without_rule(judged: Judged) -> Judged:
     """The same with a watch difference that no gap passes."""
     evidence = with_policies(judged.evidence, lambda policy: replace(policy, watch_difference_k=_NEVER_K))
     judged = replace(judged, policies=evidence.context.policies, evidence=evidence)
-    hiding = Hiding(evidence, judged.gaps)
-    find_patterns(evidence, hiding.take)
-    return replace(judged, hidden=hiding.found)
+    return replace(judged, hidden=hidden_faults(evidence, judged.gaps, judged.patterns))

@@ -22,7 +22,7 @@ from thermlog.judging.compare import Comparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
-from thermlog.judging.hidden import Hiding
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
@@ -76,8 +76,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     readings, fits, comparison, evidence = found.readings, found.fits, found.comparison, found.evidence
     pairs, gap = evidence.pairs, evidence.gap
     gaps = gaps_of(comparison, gap, pairs.case)
-    hiding = Hiding(evidence, gaps)
-    patterns = find_patterns(evidence, hiding.take)
+    patterns = find_patterns(evidence)
     steps = Steps(
         readings=readings,
         pairs=pairs,
@@ -100,7 +99,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         gap=gap,
         gaps=gaps,
         patterns=patterns,
-        hidden=hiding.found,
+        hidden=hidden_faults(evidence, gaps, patterns),
         evidence=evidence,
         digest=digest(steps),
         vehicles=found.vehicles,

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -134,17 +133,12 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
     context: CaseContext
 
 
-Beside: TypeAlias = Callable[[Group, "list[tuple[Node, Floats]]", Posterior], None]
-
-
-def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
+def find_patterns(evidence: Evidence) -> Patterns:
     """Weigh the explanations of every case.
 
     Parameters
     ----------
     evidence : Evidence
-    beside : callable, optional
-        Told of every group what was weighed and what came out.
 
     Returns
     -------
@@ -157,8 +151,6 @@ def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
         nodes = nodes_of(evidence, group)
         weighed = [(node.weight, likelihood) for node, likelihood in nodes]
         posterior = weigh(group, weighed, read_of(evidence, group))
-        if beside is not None:
-            beside(group, nodes, posterior)
         _store(group, posterior, found)
         found.skin_odds[group.cases] = _skin_odds([node for node, _ in nodes], posterior)
         for names, kinds, (members, kind) in zip(
