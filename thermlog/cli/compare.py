@@ -23,7 +23,7 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.proof import Comparison
+    from thermlog.followup.proof import Comparison
     from thermlog.judging.settings import Settings
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
@@ -98,7 +98,7 @@ def _run(path: str, settings: Settings) -> Run:
 
 
 def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], policy: Policy) -> Comparison:
-    from thermlog.judging.proof import compare_logs
+    from thermlog.followup.proof import compare_logs
     from thermlog.reading.cornerwords import corner_of_word
 
     if len(found) < 2:
