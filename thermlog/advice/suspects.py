@@ -10,7 +10,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Collection, Mapping
 from functools import cache, lru_cache
-from math import prod
+from math import log, prod
 from pathlib import Path
 from typing import Any, Literal
 
@@ -134,7 +134,7 @@ def _observation(entry: dict[str, Any]) -> Observation:
 
 
 def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
-    """Causes worth a look, the likeliest first.
+    """Causes worth a look by the log alone, the likeliest first.
 
     Returns
     -------
@@ -143,10 +143,14 @@ def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
     """
     if evidence.kind in {"none", "cannot_tell"}:
         return ()
-    situation = situation_of(evidence)
+    return ranked(evidence, situation_of(evidence))
+
+
+def ranked(evidence: LogEvidence, situation: Situation) -> tuple[Suspect, ...]:
+    """The same by all that is known, `situation`, which may hold answers found at the wheel."""
     weights = cause_weights(situation)
     best = max(weights.values())
-    unlike = evidence.kind == "several" or _nothing_fits(situation, weights)
+    unlike = evidence.kind == "several" or nothing_fits(situation, weights)
     at_most = "also possible" if unlike else "most likely"
     listed = [
         _suspect(evidence, situation, cause, weight / best, at_most=at_most)
@@ -191,21 +195,44 @@ def _priors(situation: Situation) -> Mapping[str, float]:
 
 
 def _prior(cause: Cause, situation: Situation) -> float:
-    rule = evidence_table().rule
-    prior = sum(
-        share * cause.prior(situation.weight_class, kind)
+    return sum(_by_kind(cause, situation).values()) * _fitting(cause, situation)
+
+
+def _by_kind(cause: Cause, situation: Situation) -> dict[str, float]:
+    """Prior of a cause on each kind of brake that this may be, with the share of that kind."""
+    unsaid = cause.requires == "idle_axle_here" and not situation.idle
+    least, weight_class = evidence_table().rule["idle_unsaid"], situation.weight_class
+    return {
+        kind: share
+        * (least if unsaid else cause.prior(situation.weight_class, kind))
+        * (kind in cause.brakes)
         for kind, share in situation.shares
-        if kind in cause.brakes
-    )
+    }
+
+
+def brake_parts(situation: Situation) -> dict[str, dict[str, float]]:
+    """Probability of every kind of brake, given each cause that is possible here."""
+    found = {}
+    for key in _priors(situation):
+        parts = _by_kind(evidence_table().causes[key], situation)
+        total = sum(parts.values())
+        found[key] = {kind: part / total for kind, part in parts.items()}
+    return found
+
+
+def _fitting(cause: Cause, situation: Situation) -> float:
+    """Factor on a prior by what the vehicle has there; 0 where it lacks what the cause needs."""
+    rule = evidence_table().rule
+    factor = 1.0
     if cause.requires in {"parking_brake_here", "spring_brake_here"} and situation.parking == "no":
         return 0.0
     if cause.requires == "parking_brake_here":
-        prior *= rule["parking_factor"]
-    if cause.requires == "idle_axle_here":
-        prior = prior * rule["idle_factor"] if situation.idle else rule["idle_unsaid"]
+        factor *= rule["parking_factor"]
+    if cause.requires == "idle_axle_here" and situation.idle:
+        factor *= rule["idle_factor"]
     if "circuit" in cause.scope and situation.wrong_split:
-        prior *= rule["wrong_split"]
-    return prior
+        factor *= rule["wrong_split"]
+    return factor
 
 
 def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
@@ -277,7 +304,7 @@ def _hub(evidence: LogEvidence) -> str | None:
     return "hub_above_mate" if over_mate else "hub_not_odd"
 
 
-def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
+def nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
     """True if every cause worth naming has an answer that it explains badly."""
     table = evidence_table()
     asked = [(key, answer) for key, answer in situation.answers if key != "th_repeat"]
@@ -346,17 +373,27 @@ def _axles(numbers: tuple[int, ...]) -> str:
 
 @lru_cache(maxsize=4096)
 def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What speaks for a cause, what against: the answers that moved it, then the description."""
-    table, priors = evidence_table(), _priors(situation)
-    speaks_for, speaks_against = [], []
+    """What speaks for a cause against its rivals, what against it, the strongest first.
+
+    An answer that all causes worth naming explain alike, such as that something stands out, is no reason.
+    """
+    table = evidence_table()
+    weights = cause_weights(situation)
+    rivals = {key: weight for key, weight in weights.items() if key != cause}
+    total = sum(rivals.values())
+    told = []
     for key, answer in situation.answers:
         asked = table.observations[key]
-        p = asked.likelihood(answer, cause)
-        ratio = p / sum(prior * asked.likelihood(answer, other) for other, prior in priors.items())
-        if ratio >= table.rule["reason_for"]:
-            speaks_for.append(f"{asked.fact(answer)}.")
-        elif ratio <= table.rule["reason_against"]:
-            speaks_against.append(f"{asked.fact(answer)}; with this cause more often {asked.usual(cause)}.")
+        beside = sum(weight * asked.likelihood(answer, rival) for rival, weight in rivals.items()) / total
+        told.append((asked.likelihood(answer, cause) / beside, asked, answer))
+    strongest = sorted(told, key=lambda one: -abs(log(one[0])))
+    least, most = table.rule["reason_for"], table.rule["reason_against"]
+    speaks_for = [f"{asked.fact(answer)}." for ratio, asked, answer in strongest if ratio >= least]
+    speaks_against = [
+        f"{asked.fact(answer)}; with this cause more often {asked.usual(cause)}."
+        for ratio, asked, answer in strongest
+        if ratio <= most
+    ]
     return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
 
 
