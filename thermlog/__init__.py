@@ -42,7 +42,8 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
     pandas.DataFrame
         Columns file, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc, of the same
         types also when empty: whole numbers ``int64``, figures ``float64``, text ``string``.
-        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["passed_over"]``
+        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["codes"]`` the
+        reasons for programs (`thermlog.words.errors.TroubleCode`) in the same order, ``attrs["passed_over"]``
         (ending, count) of files in folders that are no logs by their ending.
 
     Raises
@@ -51,6 +52,7 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
         A path is none, there is no such option, or its value has no meaning.
     thermlog.words.errors.LogRefusedError
         The file of a column map cannot be read. A log that cannot be read is listed, not raised.
+        Every error of the package has a `code` for programs.
     """
     readings, attrs = _read(paths, reading)
     return _typed(readings.frame().rename(columns={"log": "file"}), attrs)
@@ -106,16 +108,15 @@ def _read(paths: Paths, reading: dict[str, Any]) -> tuple[Readings, dict[str, An
     """Readings of all logs, and what is told of the paths that gave none."""
     from thermlog.reading.optionchecks import checked_options
     from thermlog.reading.paths import expand_paths
-    from thermlog.reading.read import read_logs
+    from thermlog.reading.read import read_logs, unreadable_for
 
     options = checked_options(reading)
     found = expand_paths(_path_list(paths))
-    readings, _, unreadable = read_logs(list(found.files), options)
+    readings, _, refused = read_logs(list(found.files), options)
+    unreadable = [*(unreadable_for(one, one.file) for one in found.refused), *refused]
     attrs = {
-        "unreadable": [
-            *((one.file, str(one)) for one in found.refused),
-            *((one.file, one.reason) for one in unreadable),
-        ],
+        "unreadable": [(one.file, one.reason) for one in unreadable],
+        "codes": [one.code for one in unreadable],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
     return readings, attrs

@@ -90,5 +90,6 @@ def _set_aside(log: LogRecord, shown: Readings, row: int) -> LogRecord:
         column=None,
         value=f"{shown.indicated_degc[row]:.4g}",
         reason=f"{corner}: no surface of the stated emissivity can show this; check it and the gun setting",
+        code="surface",
     )
     return replace(log, rows_used=log.rows_used - 1, set_aside=(*log.set_aside, entry))

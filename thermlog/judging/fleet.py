@@ -14,7 +14,7 @@ from thermlog.judging.fleetrows import plain_row, rows_of
 from thermlog.judging.plain import plainly_even
 from thermlog.judging.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_findings
-from thermlog.reading.read import Unreadable, read_logs
+from thermlog.reading.read import Unreadable, read_logs, unreadable_for
 from thermlog.words.errors import VehicleError
 from thermlog.words.tables import stack_readings
 
@@ -135,7 +135,7 @@ def _of_vehicle(
         try:
             refuse_missing_axles(log.readings, vehicle)
         except VehicleError as refusal:
-            unlike.append(Unreadable(file=log.record.file, reason=str(refusal)))
+            unlike.append(unreadable_for(refusal, log.record.file))
         else:
             fitting.append(log)
     return fitting, unlike

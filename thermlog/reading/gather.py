@@ -119,10 +119,10 @@ def _drive_or_count(seen: Observations, name: str) -> None:
 def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
     if not seen.set_aside:
         problem = "there are no readings below the header; add one row a reading"
-        return LogRefusedError(problem, file=asked.file)
+        return LogRefusedError(problem, code="no_readings", file=asked.file)
     first = seen.set_aside[0]
     problem = f"no row fits the header; the first: {first.reason}"
-    return LogRefusedError(problem, file=asked.file, line=first.line, value=first.value)
+    return LogRefusedError(problem, code=first.code, file=asked.file, line=first.line, value=first.value)
 
 
 def _nothing_left(work: Sifting) -> LogRefusedError:
@@ -131,6 +131,7 @@ def _nothing_left(work: Sifting) -> LogRefusedError:
     more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
     return LogRefusedError(
         first.reason + more,
+        code=first.code,
         file=work.asked.file,
         line=first.line,
         column=first.column,
@@ -186,9 +187,7 @@ def _note_unreadable(work: Sifting) -> None:
         return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
     for case in range(len(work.keys)):
-        bad = unreadable(
-            _statements_of(work, case), axle_count=int(axles.max(initial=1)), file=work.asked.file
-        )
+        bad = unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1)))
         work.notes += bad.values()
 
 

@@ -22,7 +22,7 @@ from thermlog.reading.scale import Asked
 from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
-from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
 _DEFAULTS = ReadOptions()
@@ -65,10 +65,38 @@ class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Unreadable(Struct, frozen=True, kw_only=True):
-    """A log that was refused, and why."""
+    """A log that was refused, and why.
+
+    Attributes
+    ----------
+    file : str
+        As given.
+    reason : str
+        For people; begins with a file.
+    code : TroubleCode
+        The same for programs.
+    line, column, value : int, str, str or None
+        Where in the file, and what stands there.
+    """
 
     file: str
     reason: str
+    code: TroubleCode
+    line: int | None = None
+    column: str | None = None
+    value: str | None = None
+
+
+def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
+    """The log that a refusal stops; one for the fault of another file names both."""
+    return Unreadable(
+        file=file,
+        reason=str(refusal) if refusal.file == file else f"{file}: {refusal}",
+        code=refusal.code,
+        line=refusal.line,
+        column=refusal.column,
+        value=refusal.value,
+    )
 
 
 def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
@@ -232,6 +260,6 @@ def read_logs(
         try:
             logs.append(read_log(path, options))
         except ThermlogError as refusal:
-            unreadable.append(Unreadable(file=path, reason=str(refusal)))
+            unreadable.append(unreadable_for(refusal, path))
     readings = stack_readings([log.readings for log in logs])
     return readings, tuple(logs), tuple(unreadable)

@@ -12,7 +12,8 @@ from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.times.pace import Walk
 from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import WheelCodes
-from thermlog.words.tables import SetAside, SetAsideCode
+from thermlog.words.errors import SetAsideCode
+from thermlog.words.tables import SetAside
 
 
 class CaseKey(Struct, frozen=True, kw_only=True):

@@ -233,8 +233,8 @@ class _Block(Struct, kw_only=True):
                 continue
             name, reader = _READERS[key]
             try:
-                found[name] = reader(one, self.file)
-            except LogRefusedError as fault:
+                found[name] = reader(one)
+            except NotReadError as fault:
                 notes.append(unused_note(one, fault))
         return Statements(said=self.said, notes=tuple(notes), seen=tuple(self.seen), **found)
 
@@ -242,9 +242,13 @@ class _Block(Struct, kw_only=True):
 _OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "parked", "started", "odometer"})
 
 
-def unused_note(said: Said, fault: LogRefusedError) -> str:
+class NotReadError(Exception):
+    """What a statement says cannot be read; it sinks nothing and becomes a note."""
+
+
+def unused_note(said: Said, fault: NotReadError) -> str:
     """Note that names a statement which cannot be read."""
-    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault.problem}'
+    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault}'
 
 
 class _Pair(Struct, frozen=True, kw_only=True):
@@ -291,16 +295,18 @@ def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
         f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
         "or state it in a column"
     )
-    raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=shown(new.text))
-
-
-def refused(said: Said, problem: str, file: str) -> LogRefusedError:
-    """Refusal that names a statement and where it stands."""
-    return LogRefusedError(problem, file=file, line=said.line, column=f"# {said.key}", value=shown(said.text))
+    raise LogRefusedError(
+        problem,
+        code="stated_twice",
+        file=file,
+        line=new.line,
+        column=f"# {new.key}",
+        value=shown(new.text),
+    )
 
 
 def one_of(
-    said: Said | None, words: Mapping[str, _V], file: str, *, normal: Callable[[str], str] = plain_words
+    said: Said | None, words: Mapping[str, _V], *, normal: Callable[[str], str] = plain_words
 ) -> _V | None:
     """Meaning of a statement by its word; None if nothing was stated."""
     if said is None:
@@ -309,56 +315,61 @@ def one_of(
     if word in words:
         return words[word]
     names = ", ".join(str(name) for name in dict.fromkeys(words.values()))
-    raise refused(said, f"not understood; write one of: {names}", file)
+    msg = f"not understood; write one of: {names}"
+    raise NotReadError(msg)
 
 
-def _ambient(said: Said, file: str) -> Measured | None:
+def _ambient(said: Said) -> Measured | None:
     if _UNKNOWN.fullmatch(said.text.lower()):
         return None
     found = measured(said.text, ".")
     if found.problem:
         found = measured(said.text, ",")
     if found.problem:
-        raise refused(said, "not a temperature; write it like 18 C, 64 F or 18 ± 2 C", file)
+        msg = "not a temperature; write it like 18 C, 64 F or 18 ± 2 C"
+        raise NotReadError(msg)
     return replace(found, unit=found.unit or said.unit)
 
 
-def _unit(said: Said, file: str) -> Unit:
+def _unit(said: Said) -> Unit:
     unit = unit_word(said.text)
     if unit is None:
-        raise refused(said, "not a temperature unit; write C, F or K", file)
+        msg = "not a temperature unit; write C, F or K"
+        raise NotReadError(msg)
     return unit
 
 
-def figure(said: Said | None, file: str, cure: str) -> float | None:
+def figure(said: Said | None, cure: str) -> float | None:
     """Positive number of a statement below 100; None if nothing was stated."""
     if said is None:
         return None
     value = number(re.sub(r"\s*m$", "", said.text).replace(",", "."))
     if value is None or not 0 < value < 100:
-        raise refused(said, f"not understood; {cure}", file)
+        msg = f"not understood; {cure}"
+        raise NotReadError(msg)
     return value
 
 
-def _emissivity(said: Said, file: str) -> float | None:
-    value = figure(said, file, "write the emissivity of the surface, like 0.8")
+def _emissivity(said: Said) -> float | None:
+    value = figure(said, "write the emissivity of the surface, like 0.8")
     if value is not None and value > 1:
-        raise refused(said, "an emissivity lies above 0 and up to 1", file)
+        msg = "an emissivity lies above 0 and up to 1"
+        raise NotReadError(msg)
     return value
 
 
-_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
+_READERS: dict[Key, tuple[str, Callable[[Said], Any]]] = {
     "ambient": ("ambient", _ambient),
-    "parked": ("parked", lambda said, _: said.text),
-    "vehicle": ("vehicle", lambda said, _: shown(said.text)),
-    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
+    "parked": ("parked", lambda said: said.text),
+    "vehicle": ("vehicle", lambda said: shown(said.text)),
+    "drive": ("drive", lambda said: one_of(said, _DRIVES)),
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
-    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said, file: one_of(said, _TRAFFIC, file)),
-    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
-    "language": ("language", lambda said, _: plain_words(said.text)),
-    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
-    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
-    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
+    "distance": ("distance_m", lambda said: figure(said, "write metres, like 0.4")),
+    "traffic": ("traffic", lambda said: one_of(said, _TRAFFIC)),
+    "driver_side": ("driver_side", lambda said: one_of(said, _SIDES)),
+    "language": ("language", lambda said: plain_words(said.text)),
+    "axle_count": ("axle_count", lambda said: one_of(said, _COUNTS)),
+    "date_order": ("date_order", lambda said: one_of(said, _ORDERS)),
+    "decimal": ("decimal", lambda said: one_of(said, _MARKS, normal=tidy)),
 }

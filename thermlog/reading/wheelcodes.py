@@ -14,7 +14,8 @@ from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.positions.nearest import nearest_wheel
 from thermlog.reading.positions.resolve import PositionProblem, PositionRules, PositionSet, resolve_positions
 from thermlog.reading.scale import Asked
-from thermlog.words.tables import Ints, SetAsideCode
+from thermlog.words.errors import SetAsideCode
+from thermlog.words.tables import Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 AIR = -2
