@@ -189,7 +189,6 @@ def _read_table(
         plan=plan,
         statements=statements,
         options=options,
-        spreadsheet=table.dialect is None,
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
     place_in_sections(seen, statements)

@@ -55,7 +55,6 @@ class Asked(Struct, kw_only=True):
     plan: Plan
     statements: Statements
     options: ReadOptions
-    spreadsheet: bool = False
 
 
 def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:

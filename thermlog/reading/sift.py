@@ -208,7 +208,6 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
             digits=plan.digits,
             countdown=plan.countdown,
             strange_unit=plan.strange_time,
-            spreadsheet=work.asked.spreadsheet,
         ),
     )
     for problem in found.problems:

@@ -268,12 +268,6 @@ def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Seque
         return (
             "the times are read as minutes and seconds, by the pace: a spreadsheet made hours of the minutes"
         )
-    if as_minutes and column.heading.spreadsheet:
-        msg = (
-            "the workbook holds hours and minutes here; minutes and seconds may be meant; "
-            "write seconds under time_s"
-        )
-        raise ClockRefusedError(msg, code="two_ways")
     return ""
 
 

@@ -72,15 +72,12 @@ class TimeHeading(Struct, frozen=True, kw_only=True):
         They run down.
     strange_unit : str
         A unit that nobody knows; empty if there is none.
-    spreadsheet : bool
-        The cells come from a workbook, which turns 0:15 into a quarter of an hour.
     """
 
     of_day: bool = False
     digits: bool = False
     countdown: bool = False
     strange_unit: str = ""
-    spreadsheet: bool = False
 
 
 class TimeColumn(Struct, kw_only=True):
