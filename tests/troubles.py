@@ -130,6 +130,14 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "ambient as rows": (PLAIN + "40,ambient,18.5\n", {}),
     "ambient in rows or a column, more than one value": (PLAIN + "40,ambient,18\n50,air,19\n", {}),
     "a key stated twice": ("# drive: normal\n# drive: coast\n" + PLAIN, {}),
+    "another day between the rows, the watch started again": (
+        "# date: 2031-05-04\n" + PLAIN + "# date: 2031-05-05\n" + TWO,
+        {},
+    ),
+    "another day between the rows, times that run on": (
+        "# date: 2031-05-04\n" + PLAIN + "# date: 2031-05-05\n300,FL,79\n310,FR,80\n",
+        {},
+    ),
     "a value that no key takes": ("# drive: Tuesday\n" + PLAIN, {}),
     "vehicle names that differ by case or blanks": (
         "vehicle,time_s,position,temp_c\nVan 7,0,FL,80\nVAN7,9,FR,81\n",

@@ -191,7 +191,7 @@ def _read_table(
         options=options,
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
-    place_in_sections(seen, statements)
+    place_in_sections(seen, statements, file=file)
     notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(

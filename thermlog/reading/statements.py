@@ -56,6 +56,7 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
+_MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer"})
 _UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -206,14 +207,17 @@ class _Block(Struct, kw_only=True):
             if pair.key == "seen":
                 self.seen.append(fresh)
             elif pair.key in self.said:
-                _refuse_contradiction(self.said[pair.key], fresh, pair.key, self.file)
+                if pair.key not in _MAY_DIFFER and self.said[pair.key].text != fresh.text:
+                    raise contradiction(self.said[pair.key], fresh, self.file)
             else:
                 self.said[pair.key] = fresh
 
     def begins_anew(self, fresh: _Block) -> bool:
-        """Whether a block of comments between the rows names another vehicle, drive or wheel."""
+        """Whether a block of comments between the rows names another vehicle, drive, wheel or moment."""
         keys = SECTION_KEYS & fresh.said.keys()
-        return any(key not in self.said or self.said[key].text != fresh.said[key].text for key in keys)
+        if any(key not in self.said or self.said[key].text != fresh.said[key].text for key in keys):
+            return True
+        return any(self.said[key].text != fresh.said[key].text for key in _moments(self, fresh))
 
     def followed_by(self, fresh: _Block) -> _Block:
         """What holds from there on: of another vehicle neither drive, wheel nor parked moment are known."""
@@ -222,6 +226,8 @@ class _Block(Struct, kw_only=True):
             known = {key: one for key, one in known.items() if key not in _OF_ONE_DRIVE}
         elif "drive" in fresh.said:
             known.pop("parked", None)
+        elif any(self.said[key].text != fresh.said[key].text for key in _moments(self, fresh)):
+            known = {key: one for key, one in known.items() if key not in _OF_ONE_DAY}
         return _Block(file=self.file, said={**known, **fresh.said}, notes=fresh.notes, seen=fresh.seen)
 
     def understood(self) -> Statements:
@@ -239,6 +245,13 @@ class _Block(Struct, kw_only=True):
         return Statements(said=self.said, notes=tuple(notes), seen=tuple(self.seen), **found)
 
 
+def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:
+    return WALK_KEYS & before.said.keys() & fresh.said.keys()
+
+
+# Another value of these between the rows may begin another drive of the same vehicle.
+WALK_KEYS: frozenset[Key] = frozenset({"date", "parked"})
+_OF_ONE_DAY: frozenset[Key] = frozenset({"ambient", "parked", "started", "odometer"})
 _OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "parked", "started", "odometer"})
 
 
@@ -288,14 +301,13 @@ def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
-def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
-    if key in {"remark", "date", "started", "by", "gun", "odometer"} or old.text == new.text:
-        return
+def contradiction(old: Said, new: Said, file: str) -> LogRefusedError:
+    """Refusal of a key with two values, where nothing says that they are of two drives."""
     problem = (
         f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
         "or state it in a column"
     )
-    raise LogRefusedError(
+    return LogRefusedError(
         problem,
         code="stated_twice",
         file=file,
