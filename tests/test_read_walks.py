@@ -115,8 +115,16 @@ def test_day_and_parked_moment_together_and_the_air_of_each():
         f"# parked: 0\n{PLAIN}# parked: 0.0\n{LATER}",
         f"# date: 2031-05-04\n{PLAIN}{LATER}# date: 2031-05-05\n",
         f"# date: Monday\n{PLAIN}# date: Tuesday\n{LATER}",
+        f"# date: Monday\n{PLAIN}# date: 2031-05-05\n{LATER}",
     ],
-    ids=["past midnight", "one day in two forms", "one moment in two forms", "below the table", "no days"],
+    ids=[
+        "past midnight",
+        "one day in two forms",
+        "one moment in two forms",
+        "below the table",
+        "no days",
+        "one day",
+    ],
 )
 def test_one_walk_stays_one(log):
     (walk,) = walks(read(log))
@@ -133,6 +141,7 @@ def test_one_walk_stays_one(log):
         (("Parked: 0", "Parked: 20"), (PLAIN, LATER), "# Parked"),
         (("Parked: 0", "Parked: 310"), (PLAIN, LATER), "# Parked"),
         (("Parked: 14:03", "Parked: 14:04"), (EARLY, LATE), "# Parked"),
+        (("Parked: 14:03", "Parked: 14:05"), (EARLY, clock("14:05:30", "14:06:30")), "# Parked"),
         (("Abgestellt: 14:03", "Abgestellt: 14:07:30"), (EARLY, LATE), "# Abgestellt"),
     ],
 )  # fmt: skip
