@@ -113,6 +113,10 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
     "a word of what was seen not known": ("# seen: mist\n" + PLAIN, {}),
     "a place of what was seen not known": ("# seen: smoke at door\n" + PLAIN, {}),
+    "a surface stated for a word that may mean several axles": (
+        HEAD + "0,1L,80\n10,2L,81\n20,3L,82\n",
+        {"places": ("rear left",)},
+    ),
     "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
   },
   "Air, vehicle, drive": {

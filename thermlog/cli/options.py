@@ -124,8 +124,8 @@ class Reading(Struct, frozen=True, kw_only=True):
         """Files that are read besides the logs."""
         return [self.columns] if self.columns else []
 
-    def options(self) -> ReadOptions:
-        """The same for the reader."""
+    def options(self, settings: Settings | None = None) -> ReadOptions:
+        """The same for the reader; the settings may name wheels by words that only a log can tell."""
         from thermlog.reading.columnmap import load_column_map
         from thermlog.reading.readoptions import ReadOptions
 
@@ -146,6 +146,7 @@ class Reading(Struct, frozen=True, kw_only=True):
             axle_count=self.count,
             column_map=load_column_map(self.columns) if self.columns else None,
             seen=self.seen,
+            places=tuple(one.word for one in settings.surfaces if one.word) if settings else (),
         )
 
 
@@ -183,6 +184,7 @@ class Judging(Struct, frozen=True, kw_only=True):
         from thermlog.correcting.gun import load_gun
         from thermlog.correcting.surfaces import load_surfaces, surface_choice
         from thermlog.judging.diagnose import Settings
+        from thermlog.reading.cornerwords import place_word
         from thermlog.reading.vehiclefile import load_vehicle
 
         catalogue = load_surfaces(self.surfaces)
@@ -191,23 +193,9 @@ class Judging(Struct, frozen=True, kw_only=True):
             law=self.law,
             gun=load_gun(self.gun) if self.gun else None,
             catalogue=catalogue,
-            surfaces=tuple(surface_choice(_with_code(text), catalogue) for text in self.surface),
+            surfaces=tuple(surface_choice(text, catalogue, place_word=place_word) for text in self.surface),
             vehicle=load_vehicle(self.vehicle) if self.vehicle else None,
         )
-
-
-# "rear" is axle 2 of some logs and axle 3 of others: a surface for all logs names it by its number
-_SOME_CORNERS = ("1L", "1R", "2L", "2R", "3L", "3R")
-
-
-def _with_code(surface: str) -> str:
-    """The same statement with the canonical code of its corner, where a word for it has one meaning only."""
-    from thermlog.reading.cornerwords import corner_of_word
-
-    place, equals, what = surface.partition("=")
-    word, dot, spot = place.strip().partition(".")
-    corner = corner_of_word(word, _SOME_CORNERS) or word
-    return f"{corner}{dot}{spot}{equals}{what}"
 
 
 _READING = (
@@ -251,7 +239,8 @@ _JUDGING = (
                  help="Description of the gun: setting, band, accuracy, field check; else a usual gun."),
     click.option("--surface", multiple=True, metavar="WHERE=WHAT",
                  help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
-                      "all=flat_black_paint. May be repeated."),
+                      "\"rear left=0.6\", rear=0.8, all=matt_black_paint. Any word that a log may have "
+                      "for a wheel or an axle. May be repeated."),
     click.option("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
     click.option("--vehicle", metavar="FILE.toml",
                  help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "

@@ -57,7 +57,7 @@ def corrected_readings(
         notes[note.case].append(note.text)
     for case_notes in notes:
         case_notes += [
-            f"surface stated for {choice.corner or 'all corners'}: no reading there"
+            f"surface stated for {choice.corner or choice.word or 'all corners'}: no reading there"
             for choice in corrected.unmatched
         ]
     possible = np.isfinite(corrected.surface_degc)

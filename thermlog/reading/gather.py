@@ -23,7 +23,7 @@ from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
 from thermlog.reading.vocabulary import Role
-from thermlog.reading.wheelcodes import AIR, wheel_codes
+from thermlog.reading.wheelcodes import AIR, places_named, wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
@@ -172,7 +172,16 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     return Gathered(
         readings=_table(
-            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld, odd=odd), beside
+            work,
+            _Told(
+                airs=airs,
+                record=record,
+                blind=blind_by_case(work),
+                seen=beheld,
+                odd=odd,
+                places=places_named(work.codes, work.asked),
+            ),
+            beside,
         ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
@@ -265,6 +274,7 @@ class _Told(Struct, kw_only=True):
     blind: Sequence[tuple[Blind, ...]]
     seen: Sequence[tuple[Seen, ...]]
     odd: Sequence[Sequence[Odd]]
+    places: tuple[tuple[str, tuple[str, ...]], ...]
 
 
 def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
@@ -338,6 +348,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         axles_least=int(work.codes.axles_least[code[own]].max(initial=0)),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
+        places=told.places,
     )
 
 

@@ -186,6 +186,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Lines of two readings that nobody can have taken so soon, or so late, after one another.
     odd : tuple of Odd
         Readings that may be typing errors.
+    places : tuple of (str, tuple of str)
+        Words of the options for wheels, and the corners they name in this log.
     """
 
     log: LogRecord
@@ -202,6 +204,7 @@ class Case(Struct, frozen=True, kw_only=True):
     axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
+    places: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 # The columns of the readings table: what is stacked, picked and checked goes by this list.
