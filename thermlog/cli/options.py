@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
 
     from thermlog.judging.diagnose import Settings
+    from thermlog.reading.positions.resolve import PositionRules
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
 
@@ -123,6 +124,17 @@ class Reading(Struct, frozen=True, kw_only=True):
     def files(self) -> list[str]:
         """Files that are read besides the logs."""
         return [self.columns] if self.columns else []
+
+    def position_rules(self) -> PositionRules:
+        """What the options tell about words for wheels."""
+        from thermlog.reading.positions.resolve import PositionRules
+
+        return PositionRules(
+            traffic_side=self.traffic_side or self.country,
+            driver_side=self.drive_side,
+            language=self.language,
+            axle_count=self.count,
+        )
 
     def options(self, settings: Settings | None = None) -> ReadOptions:
         """The same for the reader; the settings may name wheels by words that only a log can tell."""
