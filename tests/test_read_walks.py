@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from readcases import PLAIN, check_counts, outcome, read, workbook
 
 from thermlog.judging.diagnose import Settings, diagnoses, judge
@@ -205,3 +207,40 @@ def test_two_walks_of_one_log_are_not_the_same_log_given_twice():
     found = list(diagnoses(judge(log.readings, Settings())))
     assert "the same log is given twice" not in compare_logs(found, load_policy("light")).notes
     assert "the same log is given twice" in compare_logs([*found, *found], load_policy("light")).notes
+
+
+FORMS = {
+    "seconds": lambda s: f"{s}",
+    "decimals": lambda s: f"{s}.5",
+    "minutes and seconds": lambda s: f"{s // 60}:{s % 60:02d}",
+    "hours": lambda s: f"{s // 3600 % 24}:{s // 60 % 60:02d}:{s % 60:02d}",
+    "digits": lambda s: f"{s // 3600 % 24:02d}{s // 60 % 60:02d}{s % 60:02d}",
+    "duration": lambda s: f"{s} s",
+}
+
+
+@given(
+    first_day=st.integers(1, 10),
+    later_days=st.integers(2, 15),
+    starts=st.tuples(st.integers(0, 86_000), st.integers(0, 86_000)),
+    forms=st.tuples(st.sampled_from(sorted(FORMS)), st.sampled_from(sorted(FORMS))),
+    parked=st.sampled_from(["", "# parked: 0\n", "# parked: 14:03\n"]),
+)
+def test_readings_of_days_apart_are_never_one_drive(first_day, later_days, starts, forms, parked):
+    """Property: whatever the times look like, two days apart are two cases or a refusal."""
+    blocks = []
+    for day, start, form in zip((first_day, first_day + later_days), starts, forms, strict=True):
+        rows = "".join(
+            f"{FORMS[form](start + 15 * k)},{wheel},{80 + k}\n" for k, wheel in enumerate(("FL", "FR", "RL"))
+        )
+        blocks.append(
+            f"# date: 2031-05-{day:02d}\n{parked}" + ("time,position,temp_c\n" if not blocks else "") + rows
+        )
+    found = outcome("".join(blocks).encode())
+    if isinstance(found, LogReadings):
+        border = blocks[0].count("\n")
+        sides = [
+            set((found.readings.line[found.readings.case == k] > border).tolist())
+            for k in range(len(found.readings.cases))
+        ]
+        assert all(len(side) <= 1 for side in sides)
