@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from readcases import PLAIN, check_counts, outcome, read, workbook
 
+from thermlog.followup.proof import compare_logs
 from thermlog.judging.diagnose import Settings, diagnoses, judge
-from thermlog.judging.proof import compare_logs
 from thermlog.reading.read import LogReadings
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import load_policy

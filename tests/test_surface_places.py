@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from readcases import read
 
-from thermlog.correcting.surfaces import load_surfaces, surface_choice
+from thermlog.correcting.surfaces import surface_choice, usual_surfaces
 from thermlog.reading.columnmap import load_column_map
 from thermlog.reading.cornerwords import place_word
 from thermlog.words.errors import LogRefusedError, PolicyError
@@ -86,7 +86,7 @@ def test_a_word_that_may_mean_several_is_refused_by_log_and_word(place, words, c
 @pytest.mark.parametrize("word", ["door", "left", "L", "1X", "0L", "", "wheel", "rear left rear right"])
 def test_a_word_that_no_log_could_have_is_refused_before_any_log_is_read(word):
     with pytest.raises(PolicyError, match=f'"{word}" is neither a wheel such as 1L'):
-        surface_choice(f"{word}=0.5", load_surfaces(), place_word=place_word)
+        surface_choice(f"{word}=0.5", usual_surfaces(), place_word=place_word)
 
 
 @pytest.mark.parametrize(
@@ -98,7 +98,7 @@ def test_a_word_that_no_log_could_have_is_refused_before_any_log_is_read(word):
     ],
 )  # fmt: skip
 def test_a_spot_stands_beside_the_word(text, word, spot):
-    choice = surface_choice(text, load_surfaces(), place_word=place_word)
+    choice = surface_choice(text, usual_surfaces(), place_word=place_word)
     assert (choice.corner, choice.word, choice.spot) == (None, word, spot)
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, TextIO, TypeAlias, TypeVar
 
 import click
 from msgspec import Struct
+from msgspec.structs import asdict
 
 from thermlog.cli.files import result_stream
 from thermlog.words.units import Unit, to_degc
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from contextlib import AbstractContextManager
 
-    from thermlog.judging.diagnose import Settings
+    from thermlog.judging.settings import Settings
     from thermlog.reading.positions.resolve import PositionRules
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
@@ -136,8 +137,8 @@ class Reading(Struct, frozen=True, kw_only=True):
             axle_count=self.count,
         )
 
-    def options(self, settings: Settings | None = None) -> ReadOptions:
-        """The same for the reader; the settings may name wheels by words that only a log can tell."""
+    def options(self) -> ReadOptions:
+        """The same for the reader."""
         from thermlog.reading.columnmap import load_column_map
         from thermlog.reading.readoptions import ReadOptions
 
@@ -158,7 +159,6 @@ class Reading(Struct, frozen=True, kw_only=True):
             axle_count=self.count,
             column_map=load_column_map(self.columns) if self.columns else None,
             seen=self.seen,
-            places=tuple(one.word for one in settings.surfaces if one.word) if settings else (),
         )
 
 
@@ -191,23 +191,11 @@ class Judging(Struct, frozen=True, kw_only=True):
         """Files that are read besides the logs."""
         return [name for name in (self.policy, self.gun, self.surfaces, self.vehicle) if name]
 
-    def settings(self) -> Settings:
-        """The same for the chain of steps."""
-        from thermlog.correcting.gun import load_gun
-        from thermlog.correcting.surfaces import load_surfaces, surface_choice
-        from thermlog.judging.diagnose import Settings
-        from thermlog.reading.cornerwords import place_word
-        from thermlog.reading.vehiclefile import load_vehicle
+    def settings(self, reading: Reading) -> Settings:
+        """The same, read and checked, with how logs are read."""
+        from thermlog.pipeline.settings import gather_settings
 
-        catalogue = load_surfaces(self.surfaces)
-        return Settings(
-            policy=self.policy,
-            law=self.law,
-            gun=load_gun(self.gun) if self.gun else None,
-            catalogue=catalogue,
-            surfaces=tuple(surface_choice(text, catalogue, place_word=place_word) for text in self.surface),
-            vehicle=load_vehicle(self.vehicle) if self.vehicle else None,
-        )
+        return gather_settings(reading=reading.options(), **asdict(self))
 
 
 _READING = (
