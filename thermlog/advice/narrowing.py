@@ -203,11 +203,17 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
     possible = [one for one in candidates(position.situation) if _may_be_asked(one, position, state)]
     best = max(possible, key=lambda one: _rate(one, position, shares), default=None)
     if best is None or _gain(best, shares) < rule["least_bits"]:
-        ending: Ending = "contradiction" if contradicted else "no_check" if best is None else "inseparable"
-        return replace(state, ending=ending)
+        return replace(state, ending=_without_check(state, contradicted=contradicted, left=best))
     asked = replace(state, ending="contradiction" if contradicted else None)
     gate = gate_of(best, position.told)
     return _asking(gate or best, position, asked, leads_to=best if gate else None)
+
+
+def _without_check(state: Narrowed, *, contradicted: bool, left: Candidate | None) -> Ending:
+    """Why nothing more is asked."""
+    if contradicted:
+        return "contradiction"
+    return "no_check" if left is None or state.skipped else "inseparable"
 
 
 def _may_be_asked(one: Candidate, position: _Position, state: Narrowed) -> bool:

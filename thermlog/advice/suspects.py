@@ -203,9 +203,7 @@ def _by_kind(cause: Cause, situation: Situation) -> dict[str, float]:
     unsaid = cause.requires == "idle_axle_here" and not situation.idle
     least, weight_class = evidence_table().rule["idle_unsaid"], situation.weight_class
     return {
-        kind: share
-        * (least if unsaid else cause.prior(situation.weight_class, kind))
-        * (kind in cause.brakes)
+        kind: share * (least if unsaid else cause.prior(weight_class, kind)) * (kind in cause.brakes)
         for kind, share in situation.shares
     }
 
@@ -389,12 +387,16 @@ def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[s
     strongest = sorted(told, key=lambda one: -abs(log(one[0])))
     least, most = table.rule["reason_for"], table.rule["reason_against"]
     speaks_for = [f"{asked.fact(answer)}." for ratio, asked, answer in strongest if ratio >= least]
-    speaks_against = [
-        f"{asked.fact(answer)}; with this cause more often {asked.usual(cause)}."
-        for ratio, asked, answer in strongest
-        if ratio <= most
-    ]
+    speaks_against = [_against(asked, answer, cause) for ratio, asked, answer in strongest if ratio <= most]
     return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
+
+
+def _against(asked: Observation, answer: str, cause: str) -> str:
+    """What speaks against a cause, and what would rather be seen with it."""
+    usual = asked.usual(cause)
+    if usual == asked.answers[answer]:
+        return f"{asked.fact(answer)}: more usual with other causes."
+    return f"{asked.fact(answer)}; with this cause more often {usual}."
 
 
 def _known_for(situation: Situation, cause: str) -> list[str]:

@@ -25,7 +25,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "stated_twice", "too_few_axles",
     "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date", "date_order", "time_order",
     "clock_back", "no_minutes", "starts_again", "falling",
-    "option", "policy", "vehicle", "output",
+    "option", "policy", "vehicle", "output", "job",
 ]  # fmt: skip
 
 
@@ -146,3 +146,9 @@ class OutputError(ThermlogError):
     """A result cannot be written: the file exists, the folder is missing, the disk refuses."""
 
     code: TroubleCode = "output"
+
+
+class JobRefusedError(ThermlogError):
+    """A job record cannot be read, or belongs to another vehicle or log."""
+
+    code: TroubleCode = "job"
