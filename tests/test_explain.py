@@ -18,7 +18,8 @@ from thermlog.judging.assume import priors_of
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.explain import budgets
 from thermlog.physics.radiation import surface_degc
-from thermlog.reports.report_json import check_text, schema_text
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_json import check_text
 
 HOT = VAN_K | {"1L": 200.0}
 AIM, REPEAT, DIGIT = (

@@ -20,7 +20,7 @@ from thermlog.judging.diagnose import Settings
 from thermlog.judging.fleet import Lister
 from thermlog.judging.fleetlist import FleetList, Piece, in_pieces
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.contract.schemas import schema_text
 from thermlog.words.policy import load_policy
 
 HERE = Path()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -13,7 +14,9 @@ from msgspec.structs import replace
 from samples import cool_van, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
 from thermlog import __version__
-from thermlog.reports.report_json import CONTRACTS, check_object, check_text, schema_text
+from thermlog.reports.contract.schemas import CONTRACTS, schema_text
+from thermlog.reports.report_json import check_text
+from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Blind
 
@@ -48,6 +51,12 @@ AXLE_KEYS = {
     "surface_difference_k", "surface_difference_interval_k", "surface_known", "verdict",
     "suspect", "why",
 }  # fmt: skip
+
+
+def check_object(diagnosis: Diagnosis) -> dict[str, Any]:
+    """What a reader of the JSON gets."""
+    found: dict[str, Any] = json.loads(check_text([diagnosis], as_list=False), parse_constant=pytest.fail)
+    return found
 
 
 def validator(contract: str) -> Draft202012Validator:

@@ -25,7 +25,8 @@ from thermlog.advice.severity import (
     severity_figures,
 )
 from thermlog.judging.diagnose import Settings, diagnoses, judge
-from thermlog.reports.report_json import check_object, schema_text
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import report
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
@@ -307,7 +308,7 @@ def test_text_and_json_tell_it():
     line = f"How much, roughly\n  - front left: {one.severity[0].words}\n"
     assert line in report(one, POLICY)
     assert "How much, roughly" not in report(told(walked(VAN_K)), POLICY)
-    made = check_object(one)
+    made = json.loads(check_text([one], as_list=False))
     jsonschema.validate(made, json.loads(schema_text("check")))
     (shown,) = made["severity"]
     assert set(shown) == set(Severity.__struct_fields__)

@@ -38,7 +38,7 @@ from thermlog.words.findings import Curve, Diagnosis
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import Spot, split_corner
 
 _FORM = Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.85)
 # From the last log backwards; the last one is solid and heaviest, dots are kept for the ambient.
@@ -145,7 +145,7 @@ def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[_L
     ]
 
 
-def _axle_traces(logs: list[_Log], axle: int, places: set[tuple[str, str]]) -> list[Trace]:
+def _axle_traces(logs: list[_Log], axle: int, places: set[tuple[str, Spot]]) -> list[Trace]:
     return [
         _trace(log, curve)
         for log in logs

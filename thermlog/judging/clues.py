@@ -10,9 +10,9 @@ from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
 from thermlog.words.findings import CornerFinding, Diagnosis, NextCheck, PatternKind, Suspect
 from thermlog.words.policy import Policy
-from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot
 
-_Places = Mapping[tuple[str, str], CornerFinding]
+_Places = Mapping[tuple[str, Spot], CornerFinding]
 
 
 def advice(evidence: LogEvidence) -> tuple[tuple[Suspect, ...], NextCheck, tuple[str, ...]]:
@@ -77,7 +77,7 @@ def _open_side(found: Diagnosis) -> bool:
     )
 
 
-def _difference(by_place: _Places, one: tuple[str, str], other: tuple[str, str]) -> float | None:
+def _difference(by_place: _Places, one: tuple[str, Spot], other: tuple[str, Spot]) -> float | None:
     first, second = by_place.get(one), by_place.get(other)
     if first is None or second is None or first.at_common_degc is None or second.at_common_degc is None:
         return None

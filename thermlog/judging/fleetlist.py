@@ -93,7 +93,15 @@ class FleetRow(Struct, frozen=True, kw_only=True):
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
-    """A file with the same content as one already judged."""
+    """A file with the same content as one already judged.
+
+    Attributes
+    ----------
+    file : str
+        Path as given.
+    same_as : str
+        The file that was judged.
+    """
 
     file: str
     same_as: str

@@ -22,7 +22,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import Spot, split_corner
 
 # Compared moments further apart than this are told to the reader (common practice, no source).
 _SAME_MOMENT_S = 60.0
@@ -47,7 +47,7 @@ class ComparedCorner(Struct, frozen=True, kw_only=True):
     """
 
     corner: str
-    spot: str
+    spot: Spot
     rises_k: tuple[Estimate | None, ...]
     changes_k: tuple[Estimate | None, ...]
     verdicts: tuple[Verdict | None, ...]
@@ -174,7 +174,7 @@ def compare_logs(
     )
 
 
-def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: str) -> ComparedCorner:
+def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) -> ComparedCorner:
     found = [corner_of(one, corner, spot) for one in diagnoses]
     rises = tuple(rise(one) for one in found)
     return ComparedCorner(

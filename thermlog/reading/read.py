@@ -33,9 +33,20 @@ class Understood(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    encoding, delimiter, decimal, layout, unit, time : str
-    columns : dict
+    encoding : str
+        Text encoding.
+    delimiter : str
+        Sign between columns.
+    decimal : str
+        Decimal mark.
+    layout : str
+        What a row holds.
+    columns : dict of str to str
         Role -> heading as written, or ``column 3``.
+    unit : str
+        Unit of the readings.
+    time : str
+        What the times count from, and in what.
     """
 
     encoding: str
@@ -65,7 +76,15 @@ class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Unreadable(Struct, frozen=True, kw_only=True):
-    """A log that was refused, and why."""
+    """A log that was refused, and why.
+
+    Attributes
+    ----------
+    file : str
+        Path as given.
+    reason : str
+        File, line, column, value found and the cure, as far as they are known.
+    """
 
     file: str
     reason: str

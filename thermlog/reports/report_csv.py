@@ -6,8 +6,7 @@ import csv
 import io
 from typing import TYPE_CHECKING, TypeAlias
 
-from thermlog.reports.answerobjects import reason_texts
-from thermlog.reports.wording import printable, six_digits
+from thermlog.reports.wording import printable, reason_texts, six_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

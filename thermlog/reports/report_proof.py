@@ -1,14 +1,11 @@
-"""A comparison of drives -> text, JSON and CSV."""
+"""A comparison of drives -> text and CSV."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from msgspec.structs import replace
-
 from thermlog.judging.estimates import Estimate
-from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison
-from thermlog.reports.answerobjects import answers_object, reason_object, urgent_object
+from thermlog.judging.proof import ComparedAxle, Comparison
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
@@ -19,7 +16,6 @@ from thermlog.reports.proofwords import (
     why_lines,
 )
 from thermlog.reports.report_csv import Cell, csv_table, ends
-from thermlog.reports.report_json import SCHEMA_VERSION, check_object, json_text
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -31,7 +27,6 @@ from thermlog.reports.wording import (
     moment,
     of_axle,
     printable,
-    six_digits,
     with_range,
 )
 from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
@@ -196,67 +191,6 @@ def _causes(comparison: Comparison) -> list[str]:
 def _policies(comparison: Comparison) -> str:
     marks = dict.fromkeys(f"{one.policy.name} {one.policy.sha256[:12]}" for one in comparison.diagnoses)
     return printable(", ".join(marks))
-
-
-def comparison_json(comparison: Comparison) -> str:
-    """JSON text of a comparison: numbers finite, six significant digits, or null."""
-    last = check_object(replace(comparison.last, next_check=comparison.next_check))
-    content = {
-        "schema_version": SCHEMA_VERSION,
-        "tool": {"version": __version__},
-        "logs": [_log_object(one) for one in comparison.diagnoses],
-        "corners": [_corner_object(corner) for corner in comparison.corners],
-        "axles": [_axle_object(axle) for axle in comparison.axles],
-        "notes": list(comparison.notes),
-        "open_or_flagged": comparison.open_or_flagged,
-        **{key: last[key] for key in ("urgent", "suspects", "next_check", "cautions")},
-    }
-    return json_text(content)
-
-
-def _log_object(one: Diagnosis) -> dict[str, object]:
-    return {
-        "file": one.log.file,
-        "sha256": one.log.sha256,
-        "vehicle": one.vehicle,
-        "drive": one.drive,
-        "ambient_degc": six_digits(one.ambient_degc),
-        "common_time_s": six_digits(one.common_time_s),
-        "parked_known": one.parked_known,
-        "policy": {"name": one.policy.name, "sha256": one.policy.sha256},
-        "answers": answers_object(one.answers),
-        "urgent": [urgent_object(line) for line in one.urgent],
-    }
-
-
-def _corner_object(corner: ComparedCorner) -> dict[str, object]:
-    return {
-        "corner": corner.corner,
-        "spot": corner.spot,
-        "rises": [_estimate_object(one, "_k") for one in corner.rises_k],
-        "changes": [_estimate_object(one, "_k") for one in corner.changes_k],
-        "verdicts": list(corner.verdicts),
-    }
-
-
-def _axle_object(axle: ComparedAxle) -> dict[str, object]:
-    return {
-        "axle": axle.axle,
-        "differences": [_estimate_object(one, "_k") for one in axle.differences_k],
-        "changes": [_estimate_object(one, "_k") for one in axle.changes_k],
-        "rise_ratios": [_estimate_object(one, "") for one in axle.ratios],
-        "verdicts": list(axle.verdicts),
-        "outcome": axle.outcome,
-        "why": "; ".join(axle.why),
-        "reasons": [reason_object(reason) for reason in axle.reasons],
-    }
-
-
-def _estimate_object(estimate: Estimate | None, unit: str) -> dict[str, object] | None:
-    if estimate is None:
-        return None
-    limits = None if estimate.interval is None else [six_digits(limit) for limit in estimate.interval]
-    return {f"value{unit}": six_digits(estimate.value), f"interval{unit}": limits}
 
 
 # --- CSV ----------------------------------------------------------------------------------------------------

@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from thermlog.words.findings import Diagnosis, Interval, Verdict
+    from thermlog.words.reasons import Reason
     from thermlog.words.tables import AmbientSource, SetAside
 
 Show: TypeAlias = Literal["C", "F"]
@@ -54,6 +56,11 @@ def six_digits(value: float | None) -> float | None:
     (1234.57, None, None)
     """
     return None if value is None or not math.isfinite(value) else float(f"{value:.6g}")
+
+
+def reason_texts(reasons: Iterable[Reason]) -> tuple[str, ...]:
+    """Reasons in words, in kelvin, degrees Celsius and codes of corners."""
+    return tuple(map(reason_sentence, reasons))
 
 
 def degrees(show: Show) -> str:

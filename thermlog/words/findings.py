@@ -6,9 +6,10 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.bounds import AxleNumber, CornerName, NotNegative, Sha256, Share
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen, Taken
-from thermlog.words.vehicle import Vehicle
+from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
 PatternKind: TypeAlias = Literal[
@@ -29,8 +30,10 @@ class Detectable(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     corner : str
+        Axle number from the front and the vehicle's own side.
     rise_k : float or None
-        Extra heat at the common time, indicated [K]; None where even the largest looked for would be missed.
+        Least extra heat at the common time, indicated [K]; None where even the largest looked for would be
+        missed.
     torque_nm : float or None
         Residual torque behind it, right within a factor of about three [N·m].
     lost_share : float or None
@@ -38,10 +41,10 @@ class Detectable(Struct, frozen=True, kw_only=True):
         be missed.
     """
 
-    corner: str
+    corner: CornerName
     rise_k: float | None = None
-    torque_nm: float | None = None
-    lost_share: float | None = None
+    torque_nm: NotNegative | None = None
+    lost_share: Share | None = None
 
 
 class Answer(Struct, frozen=True, kw_only=True):
@@ -114,15 +117,18 @@ class Urgent(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     code : UrgentCode
+        What it is; the first half are temperatures, the others were seen.
     corner, spot : str or None
-        None for what was seen without a place.
-    value_degc, limit_degc : float or None
-        Hottest reading and the line it passes [°C]; None for what was seen.
+        Where; None for what was seen without a place.
+    value_degc : float or None
+        Hottest reading [°C]; None for what was seen.
+    limit_degc : float or None
+        The line it passes [°C]; None for what was seen.
     """
 
     code: UrgentCode
-    corner: str | None = None
-    spot: str | None = None
+    corner: CornerName | None = None
+    spot: Spot | None = None
     value_degc: float | None = None
     limit_degc: float | None = None
 
@@ -150,10 +156,10 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     reasons : tuple of Reason
     """
 
-    corner: str
-    axle: int
-    side: str
-    spot: str
+    corner: CornerName
+    axle: AxleNumber
+    side: Side
+    spot: Spot
     readings: int
     readings_used: int
     start_degc: float | None = None
@@ -208,8 +214,22 @@ class PatternFinding(Struct, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
 
 
-class Suspect(Struct, frozen=True, kw_only=True):
-    """One cause at one place, with what speaks for and against it."""
+class Suspect(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
+    """One cause at one place, with what speaks for and against it.
+
+    Attributes
+    ----------
+    cause : str
+        For programs.
+    name : str
+        For people.
+    place : str
+        Where it would be, in words.
+    standing : str
+        How well it fits what was found, in words.
+    for_, against : tuple of str
+        What speaks for it, or against it; may change.
+    """
 
     cause: str
     name: str
@@ -220,16 +240,30 @@ class Suspect(Struct, frozen=True, kw_only=True):
 
 
 class NextCheck(Struct, frozen=True, kw_only=True):
-    """The physical check, or the reading, that helps most now."""
+    """The physical check, or the reading, that helps most now.
+
+    Attributes
+    ----------
+    id : str
+        For programs.
+    question : str
+        What to find out, or to do.
+    minutes : float
+        About how long it takes.
+    safety : str
+        How to do it safely.
+    why : str
+        What it is good for; may change.
+    """
 
     id: str
     question: str
-    minutes: float
+    minutes: NotNegative
     safety: str
     why: str
 
 
-class Contribution(Struct, frozen=True, kw_only=True):
+class Contribution(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One source of uncertainty of a difference.
 
     Attributes
@@ -244,38 +278,43 @@ class Contribution(Struct, frozen=True, kw_only=True):
 
     source: str
     sigma_k: float
-    share: float
+    share: Share
 
 
-class Budget(Struct, frozen=True, kw_only=True):
+class Budget(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Uncertainty of left minus right on one axle, source by source.
 
     Attributes
     ----------
     axle : int
+        From the front.
     spot : str
-    difference_k, sigma_k : float
-        What the budget is of, and its combined standard uncertainty [K].
+        What was aimed at.
     covers : {"indicated", "surface"}
         What an error-free gun of the same setting would show, or the metal itself.
+    difference_k : float
+        What the budget is of [K].
+    sigma_k : float
+        Its combined standard uncertainty [K].
     contributions : tuple of Contribution
         Largest first; their variances add up to ``sigma_k ** 2``.
     """
 
-    axle: int
-    spot: str
+    axle: AxleNumber
+    spot: Spot
+    covers: Literal["indicated", "surface"]
     difference_k: float
     sigma_k: float
-    covers: Literal["indicated", "surface"]
     contributions: tuple[Contribution, ...]
 
 
-class Decision(Struct, frozen=True, kw_only=True):
+class Decision(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One thing to do, and what it would bring if it confirms the present curves.
 
     Attributes
     ----------
     axle : int
+        From the front.
     action : str
         In words, with corner and time.
     verdict : Verdict
@@ -286,7 +325,7 @@ class Decision(Struct, frozen=True, kw_only=True):
         True if that verdict is settled.
     """
 
-    axle: int
+    axle: AxleNumber
     action: str
     verdict: Verdict
     half_width_k: float | None
@@ -299,30 +338,43 @@ class Severity(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     corner : str
-    torque_nm, torque_interval_nm : float, interval
+        Axle number from the front and the vehicle's own side.
+    torque_nm : float
         Residual torque [N·m].
-    heat_w, heat_interval_w : float, interval
+    torque_interval_nm : interval
+        Within which most such brakes lie [low, high].
+    heat_w : float
         Heat it makes at the speed assumed [W].
+    heat_interval_w : interval
+        Within which most such brakes lie [low, high].
     lower_bound : bool
         True if the brake is hotter than what was read: all numbers are then the least.
     words : str
         The same for people, with what was assumed.
     """
 
-    corner: str
-    torque_nm: float
+    corner: CornerName
+    torque_nm: NotNegative
     torque_interval_nm: Interval
-    heat_w: float
+    heat_w: NotNegative
     heat_interval_w: Interval
     lower_bound: bool
     words: str
 
 
 class PolicyMark(Struct, frozen=True, kw_only=True):
-    """Name and hash of the policy that judged."""
+    """Name and hash of the policy that judged.
+
+    Attributes
+    ----------
+    name : str
+        Bundled name, or that of the file.
+    sha256 : str
+        Hash of its bytes.
+    """
 
     name: str
-    sha256: str
+    sha256: Sha256
 
 
 class Curve(Struct, frozen=True, kw_only=True, eq=False):
