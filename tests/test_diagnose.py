@@ -27,7 +27,7 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, diagnosis, judge
 from thermlog.judging.pattern import find_patterns
 from thermlog.reading.read import read_content
 from thermlog.words.errors import LogRefusedError
@@ -300,6 +300,23 @@ def test_readings_of_the_text_are_those_written():
     np.testing.assert_array_equal(np.sort(read.indicated_degc), np.sort(readings.indicated_degc))
     assert read.cases[0].ambient_degc == 18.0
     assert read.cases[0].drive == "normal"
+
+
+def test_limits_of_a_batch_are_those_of_each_case():
+    """Of a batch they are worked out together; a case without air is weighed under airs of its own."""
+    walks = [
+        walked(VAN_K),
+        walked({**VAN_K, "2R": 160.0}),
+        walked(VAN_K, Walk(ambient_stated=False)),
+        walked({"1L": 90.0, "1R": 88.0, "2L": 60.0}),
+        walked(LORRY_K),
+        walked(VAN_K, Walk(drive="coast")),
+    ]
+    judged = judge(stack_readings(renamed(walks)), LIGHT)
+    together = [one.answers for one in diagnoses(judged)]
+    assert together == [diagnosis(judged, k).answers for k in range(len(walks))]
+    # own number: where wheels are unread, or nothing is asked of a drive, there are no limits
+    assert sum(bool(one.drag.detectable) for one in together) >= 3
 
 
 def test_empty_batch_gives_nothing():

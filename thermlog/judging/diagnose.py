@@ -254,7 +254,11 @@ def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
 
 def diagnoses(judged: Judged) -> Iterator[Diagnosis]:
     """Tell the findings of all cases, in order."""
-    return (diagnosis(judged, k) for k in range(len(judged.readings.cases)))
+    from thermlog.judging.detectable import limits_of_all
+
+    count = len(judged.readings.cases)
+    limits = limits_of_all(judged) if count > 1 else None
+    return (tell(judged, k, limits=limits) for k in range(count))
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:

@@ -210,14 +210,18 @@ def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], qu
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
-        case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
-        every, asked = _coefficients(
-            group, odds.take(case), (likelihood[case, row], row), read[case], question
+        side, kernel, brake = places.side[here], axle_kernel(axle, group), mate[here]
+        case, of_case = np.unique(at[here], return_inverse=True)  # both sides share their axle's coefficients
+        every, asked = (
+            (weights @ kernel)[of_case]
+            for weights in _coefficients(
+                group, odds.take(case), (likelihood[case, row], row), read[case], question
+            )
         )
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        healthy, hot, cold = _of_states(every @ kernel, maps, side)
+        healthy, hot, cold = _of_states(every, maps, side)
         hot, cold = hot @ to_hot, cold @ to_cold
-        yes_healthy, yes_hot, yes_cold = _of_states(asked @ kernel, maps, side)
+        yes_healthy, yes_hot, yes_cold = _of_states(asked, maps, side)
         total[here] = healthy + hot + cold
         answered[here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
         own[here] = hot if question == "drag" else cold

@@ -17,6 +17,7 @@ from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
+from thermlog.judging.limits import Limits
 from thermlog.judging.notes import notes_of
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
@@ -34,7 +35,7 @@ from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 
 
-def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
+def tell(judged: Judged, k: int, *, curves: bool = False, limits: Limits | None = None) -> Diagnosis:
     """Findings of case `k`, with limits, causes, next check, cautions, severity and notes.
 
     Parameters
@@ -43,6 +44,8 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     k : int
     curves : bool
         True to add the curves a chart needs.
+    limits : Limits, optional
+        Of the whole batch, from `detectable.limits_of_all`; those of this case are worked out if not given.
 
     Returns
     -------
@@ -53,7 +56,10 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     from thermlog.judging.clues import advice, evidence_of
     from thermlog.judging.detectable import with_limits
 
-    found = tell_findings(judged, k, refine=with_limits)
+    def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
+        return with_limits(weighed, facts, answers, limits if weighed is judged else None)
+
+    found = tell_findings(judged, k, refine=refine)
     evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
     suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
