@@ -14,9 +14,10 @@ from msgspec.structs import replace
 from samples import hot_rear_right, watched_van
 
 from thermlog.reports.contract.check import CheckObject
-from thermlog.reports.contract.figures import at_six_digits, both_ends
+from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.contract.schemas import CONTRACTS, Contract, described, schema_text
 from thermlog.reports.contract.writing import json_line, json_text
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import PatternKind, Severity, UrgentCode, Verdict
 from thermlog.words.reasons import Reason
 
@@ -159,4 +160,5 @@ def test_records_are_rounded_all_the_way_down() -> None:
     assert (rounded.torque_nm, rounded.torque_interval_nm) == (12.3457, (1.0, 100.0))
     assert rounded.words == severity.words
     assert same == reasons
-    assert both_ends((1.0, math.inf)) is None
+    assert ends_of(Estimate(1.0, 0.5, math.inf)) is None
+    assert (value_of(Estimate(1.23456789)), value_of(None), ends_of(None)) == (1.23457, None, None)

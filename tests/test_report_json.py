@@ -16,6 +16,7 @@ from samples import cool_van, even_van, hot_rear_right, smoking_van, untold_van,
 from thermlog import __version__
 from thermlog.reports.contract.schemas import CONTRACTS, schema_text
 from thermlog.reports.report_json import check_text
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Blind
@@ -180,7 +181,7 @@ def test_real_output_satisfies_the_schema():
 @pytest.mark.parametrize("strange", [math.nan, math.inf, -math.inf])
 def test_what_is_not_finite_becomes_null(strange):
     van = hot_rear_right()
-    odd = replace(van.axles[1], difference_k=strange, rise_ratio_interval=(1.2, strange))
+    odd = replace(van.axles[1], difference_k=Estimate(strange), rise_ratio=Estimate(1.4, 1.2, strange))
     found = json.loads(check_text([replace(van, axles=(odd,))], as_list=False))
 
     assert found["axles"][0]["difference_k"] is None

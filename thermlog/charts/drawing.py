@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -111,7 +112,7 @@ def on_scale(values_degc: Floats, show: Show) -> Floats:
     return from_degc(0.0, show) + values_degc * difference_from_k(1.0, show)
 
 
-def main_spot(spots: list[str]) -> str:
+def main_spot(spots: Sequence[str]) -> str:
     """The spot drawn as the corner's own line: on the brake if there is one."""
     order = [spot for spot in (*BRAKE_SPOTS, *SPOTS) if spot in spots]
     return order[0] if order else ""

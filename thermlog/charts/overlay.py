@@ -34,7 +34,8 @@ from thermlog.reports.proofwords import (
     log_names,
 )
 from thermlog.reports.wording import Show, clock, degrees
-from thermlog.words.findings import Curve, Diagnosis
+from thermlog.words.findings import Diagnosis
+from thermlog.words.fitted import Curve
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k

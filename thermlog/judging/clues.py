@@ -81,7 +81,7 @@ def _difference(by_place: _Places, one: tuple[str, Spot], other: tuple[str, Spot
     first, second = by_place.get(one), by_place.get(other)
     if first is None or second is None or first.at_common_degc is None or second.at_common_degc is None:
         return None
-    return first.at_common_degc - second.at_common_degc
+    return first.at_common_degc.value - second.at_common_degc.value
 
 
 def _hub_over_brake(by_place: _Places, corner: str) -> bool:

@@ -103,7 +103,7 @@ def _large_enough(facts: CaseFacts, found: Suspected) -> bool:
         numbers = facts.axle_of(corner)
         if numbers is None or mate_of(corner) in found.corners or numbers.difference_k is None:
             continue
-        if abs(numbers.difference_k) < facts.policy.watch_difference_k:
+        if numbers.size_k < facts.policy.watch_difference_k:
             return False
     return True
 
@@ -137,7 +137,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     plain = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts)]
     if not plain:
         return None
-    first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    first = max(plain, key=lambda numbers: numbers.size_k)
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
     single = tuple(
         Reason(code="single_reading", corners=(side.corner,)) for side in first.hot_cold if side.single

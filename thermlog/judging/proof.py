@@ -7,16 +7,8 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from thermlog.advice.doing import doing
-from thermlog.judging.estimates import (
-    Estimate,
-    against_first,
-    axle_of,
-    corner_of,
-    estimate,
-    left_minus_right,
-    rise,
-)
 from thermlog.judging.outcomes import Beside, Outcome, outcome_of
+from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
@@ -175,8 +167,8 @@ def compare_logs(
 
 
 def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) -> ComparedCorner:
-    found = [corner_of(one, corner, spot) for one in diagnoses]
-    rises = tuple(rise(one) for one in found)
+    found = [one.corner(corner, spot) for one in diagnoses]
+    rises = tuple(one.rise_k if one else None for one in found)
     return ComparedCorner(
         corner=corner,
         spot=spot,
@@ -187,13 +179,13 @@ def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) ->
 
 
 def _compared_axle(diagnoses: Sequence[Diagnosis], number: int, beside: Beside) -> ComparedAxle:
-    found = [axle_of(one, number) for one in diagnoses]
-    differences = tuple(left_minus_right(one) for one in found)
+    found = [one.axle(number) for one in diagnoses]
+    differences = tuple(one.difference_k if one else None for one in found)
     outcome, reasons = outcome_of(beside, number)
     return ComparedAxle(
         axle=number,
         differences_k=differences,
-        ratios=tuple(estimate(one.rise_ratio, one.rise_ratio_interval) if one else None for one in found),
+        ratios=tuple(one.rise_ratio if one else None for one in found),
         changes_k=against_first(differences),
         verdicts=tuple(one.verdict if one else None for one in found),
         outcome=outcome,

@@ -44,7 +44,7 @@ def no_difference(facts: CaseFacts) -> tuple[Reason, ...]:
     sound = [numbers for numbers in compared if numbers.axle not in idle and not numbers.is_plain(policy)]
     if not sound:
         return ()
-    widest = max(sound, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    widest = max(sound, key=lambda numbers: numbers.size_k)
     corners = tuple(side.corner for side in widest.hot_cold)
     return (Reason(code="even", corners=corners, numbers=widest.gap_numbers),)
 
@@ -58,7 +58,7 @@ def few_readings(facts: CaseFacts, corner: str) -> bool:
 def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:
     """Axles whose gap is too clear to be called even, the widest first."""
     plain = [numbers for numbers in facts.axles.values() if numbers.is_plain(facts.policy)]
-    return sorted(plain, key=lambda numbers: -abs(numbers.difference_k or 0.0))
+    return sorted(plain, key=lambda numbers: -numbers.size_k)
 
 
 def rivals(facts: CaseFacts) -> bool:

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
-from thermlog.judging.axlenumbers import axle_numbers
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
@@ -25,7 +24,6 @@ from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
     Diagnosis,
-    Interval,
     PolicyMark,
     Verdict,
 )
@@ -173,14 +171,14 @@ def _corners(
                 found.append(_hub(told, (pair, side), hubs[corner], known=known))
             else:
                 verdict, reasons = corner_verdict(corner, answers, facts)
-                one = _corner(told, (pair, side), known=known)
+                one = told.corner_finding(pair, side, known=known)
                 found.append(replace(one, verdict=verdict, reasons=reasons))
     return tuple(found)
 
 
 def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) -> CornerFinding:
     """A hub has a verdict of its own: beside its mate, then beside its own brake."""
-    one = _corner(told, place, known=known)
+    one = told.corner_finding(*place, known=known)
     if hub.hot is not None:
         numbers = {"difference_k": hub.hot.difference_k, "mark_k": hub.hot.mark_k}
         code: ReasonCode = "hub_over_mate" if hub.hot.over == "mate" else "hub_over_brake"
@@ -193,56 +191,18 @@ def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) 
     return replace(one, verdict=verdict, reasons=reasons, p_hot=hub.p_hot, p_cold=None)
 
 
-def _corner(told: Digest, place: tuple[int, int], *, known: bool) -> CornerFinding:
-    """Numbers of one corner; rise and probabilities only where the ambient is `known`."""
-    pair, side = place
-    return CornerFinding(
-        corner=told.corner[side][pair],
-        axle=told.axle[pair],
-        side=SIDES[side],
-        spot=told.spot[pair],
-        readings=told.readings[side][pair],
-        readings_used=told.used[side][pair],
-        start_degc=told.start_degc[side][pair],
-        tau_s=told.tau_s[side][pair],
-        tau_interval_s=_interval(told.tau_low_s[side][pair], told.tau_high_s[side][pair]),
-        at_common_degc=told.at_common_degc[side][pair],
-        interval_degc=_interval(told.low_degc[side][pair], told.high_degc[side][pair]),
-        rise_k=told.rise_k[side][pair] if known else None,
-        p_hot=told.p_hot[side][pair] if known else None,
-        p_cold=told.p_cold[side][pair] if known else None,
-    )
-
-
 def _axles(
     columns: tuple[Digest, range], facts: CaseFacts, answers: Answers, *, known: bool
 ) -> tuple[AxleFinding, ...]:
     told, span = columns
     found = []
     for pair in (pair for pair in span if told.chosen[pair]):
-        number, numbers = told.axle[pair], axle_numbers(told, pair)
+        number = told.axle[pair]
         words = {
             corner: corner_verdict(corner, answers, facts)[0]
             for corner in (corner_name(number, side) for side in SIDES)
         }
         verdict, suspect, reasons = axle_verdict(number, words, answers, facts)
-        found.append(
-            AxleFinding(
-                axle=number,
-                difference_k=numbers.difference_k,
-                difference_interval_k=numbers.difference_interval_k,
-                rise_ratio=numbers.ratio if known else None,
-                rise_ratio_interval=numbers.ratio_interval if known else None,
-                surface_difference_k=told.surface_k[pair],
-                surface_difference_interval_k=_interval(told.surface_low_k[pair], told.surface_high_k[pair]),
-                surface_known=told.surface_known[pair],
-                verdict=verdict,
-                suspect=suspect,
-                reasons=reasons,
-            )
-        )
+        one = told.axle_finding(pair, known=known)
+        found.append(replace(one, verdict=verdict, suspect=suspect, reasons=reasons))
     return tuple(found)
-
-
-def _interval(low: float | None, high: float | None) -> Interval | None:
-    return None if low is None or high is None else (low, high)

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from thermlog.judging.estimates import Estimate
 from thermlog.judging.proof import ComparedAxle, Comparison
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
-    estimate_text,
     log_names,
     urgent_lines,
     why_lines,
 )
-from thermlog.reports.report_csv import Cell, csv_table, ends
+from thermlog.reports.report_csv import Cell, cells_of, csv_table
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -92,17 +90,13 @@ def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) ->
         (
             corner_words(corner.corner, count),
             corner.spot.replace("_", " "),
-            *(_rise_text(one, show) for one in corner.rises_k),
-            *(estimate_text(one, show) for one in corner.changes_k[1:]),
+            *(difference_with_range(one, show, signed=False) for one in corner.rises_k),
+            *(difference_with_range(one, show) for one in corner.changes_k[1:]),
         )
         for corner in comparison.corners
     ]
     title = f"Rise above own ambient at the common time ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])] if rows else []
-
-
-def _rise_text(rise: Estimate | None, show: Show) -> str:
-    return "-" if rise is None else difference_with_range(rise.value, rise.interval, show, signed=False)
 
 
 def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
@@ -114,9 +108,9 @@ def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
     rows = [
         (
             axle_words(axle.axle, count),
-            *(estimate_text(one, show) for one in axle.differences_k),
-            *(estimate_text(one, show) for one in axle.changes_k[1:]),
-            " -> ".join(_ratio_text(one) for one in axle.ratios),
+            *(difference_with_range(one, show) for one in axle.differences_k),
+            *(difference_with_range(one, show) for one in axle.changes_k[1:]),
+            " -> ".join(with_range(one) for one in axle.ratios),
             " -> ".join(_verdict_text(one) for one in axle.verdicts),
             OUTCOME_WORDS[axle.outcome] or "-",
         )
@@ -124,10 +118,6 @@ def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
     ]
     title = f"Left minus right at the common time ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])] if rows else []
-
-
-def _ratio_text(ratio: Estimate | None) -> str:
-    return "-" if ratio is None else with_range(ratio.value, ratio.interval)
 
 
 def _verdict_text(verdict: Verdict | None) -> str:
@@ -204,7 +194,7 @@ def comparison_csv(comparison: Comparison) -> str:
 def _corner_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
     for corner in comparison.corners:
         for k in range(len(comparison.diagnoses)):
-            numbers = (*_cells(corner.rises_k[k]), *_cells(corner.changes_k[k]), *_cells(None))
+            numbers = (*cells_of(corner.rises_k[k]), *cells_of(corner.changes_k[k]), *cells_of(None))
             yield (
                 corner.corner,
                 corner.spot,
@@ -220,7 +210,11 @@ def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
     last = len(comparison.diagnoses) - 1
     for axle in comparison.axles:
         for k in range(last + 1):
-            numbers = (*_cells(axle.differences_k[k]), *_cells(axle.changes_k[k]), *_cells(axle.ratios[k]))
+            numbers = (
+                *cells_of(axle.differences_k[k]),
+                *cells_of(axle.changes_k[k]),
+                *cells_of(axle.ratios[k]),
+            )
             proof = (axle.outcome, "; ".join(axle.why)) if k == last else (None, None)
             place = f"axle {axle.axle} left minus right"
             yield (place, None, *_log_cells(comparison, k), *numbers, axle.verdicts[k], *proof)
@@ -229,9 +223,3 @@ def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
 def _log_cells(comparison: Comparison, k: int) -> tuple[Cell, ...]:
     one = comparison.diagnoses[k]
     return (k + 1, one.log.file, one.vehicle, one.drive, one.common_time_s)
-
-
-def _cells(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
-    if estimate is None:
-        return None, None, None
-    return estimate.value, *ends(estimate.interval)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
 from thermlog.words.bounds import AxleNumber, CornerName, NotNegative, Sha256, Share
+from thermlog.words.budgets import Budget
+from thermlog.words.estimates import Estimate, Interval
+from thermlog.words.fitted import Curve
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen, Taken
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
@@ -16,7 +20,6 @@ PatternKind: TypeAlias = Literal[
     "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
     "all_hot", "hub_hot", "several", "cannot_tell",
 ]  # fmt: skip
-Interval: TypeAlias = tuple[float, float]
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
@@ -144,11 +147,11 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
         Readings of this corner and spot; those that vote in the fit.
     start_degc : float or None
         Fitted indicated temperature at the first reading of the whole walk [°C].
-    tau_s, tau_interval_s : float, interval or None
-        Time constant with its 95 % interval [s].
-    at_common_degc, interval_degc : float, interval or None
-        Fitted indicated temperature at the common time with its 95 % interval [°C].
-    rise_k : float or None
+    tau_s : Estimate or None
+        Time constant [s].
+    at_common_degc : Estimate or None
+        Fitted indicated temperature at the common time [°C].
+    rise_k : Estimate or None
         The same above ambient [K]; None if the ambient is not known.
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
@@ -163,11 +166,9 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     readings: int
     readings_used: int
     start_degc: float | None = None
-    tau_s: float | None = None
-    tau_interval_s: Interval | None = None
-    at_common_degc: float | None = None
-    interval_degc: Interval | None = None
-    rise_k: float | None = None
+    tau_s: Estimate | None = None
+    at_common_degc: Estimate | None = None
+    rise_k: Estimate | None = None
     p_hot: float | None = None
     p_cold: float | None = None
     verdict: Verdict = "cannot_tell"
@@ -179,11 +180,11 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    difference_k, difference_interval_k : float, interval or None
-        Left minus right, indicated [K], with its 95 % interval.
-    rise_ratio, rise_ratio_interval : float, interval or None
+    difference_k : Estimate or None
+        Left minus right, indicated [K].
+    rise_ratio : Estimate or None
         Hotter over cooler rise; None where the cooler rise is not clearly above zero.
-    surface_difference_k, surface_difference_interval_k : float, interval or None
+    surface_difference_k : Estimate or None
         Left minus right of the metal [K]. Much wider than the indicated one where emissivities are not known;
         the same where they were stated and the readings corrected.
     surface_known : bool
@@ -193,16 +194,19 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
     """
 
     axle: int
-    difference_k: float | None = None
-    difference_interval_k: Interval | None = None
-    rise_ratio: float | None = None
-    rise_ratio_interval: Interval | None = None
-    surface_difference_k: float | None = None
-    surface_difference_interval_k: Interval | None = None
+    difference_k: Estimate | None = None
+    rise_ratio: Estimate | None = None
+    surface_difference_k: Estimate | None = None
     surface_known: bool = False
     verdict: Verdict = "cannot_tell"
     suspect: str | None = None
     reasons: tuple[Reason, ...] = ()
+
+
+def widest_axle(axles: Sequence[AxleFinding]) -> AxleFinding | None:
+    """Axle with the largest difference among those that could be compared; None without one."""
+    gaps = {k: abs(axle.difference_k.value) for k, axle in enumerate(axles) if axle.difference_k is not None}
+    return axles[max(gaps, key=lambda k: gaps[k])] if gaps else None
 
 
 class PatternFinding(Struct, frozen=True, kw_only=True):
@@ -261,51 +265,6 @@ class NextCheck(Struct, frozen=True, kw_only=True):
     minutes: NotNegative
     safety: str
     why: str
-
-
-class Contribution(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One source of uncertainty of a difference.
-
-    Attributes
-    ----------
-    source : str
-        In plain words.
-    sigma_k : float
-        Standard uncertainty it brings [K].
-    share : float
-        Part of the whole variance, 0 to 1.
-    """
-
-    source: str
-    sigma_k: float
-    share: Share
-
-
-class Budget(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Uncertainty of left minus right on one axle, source by source.
-
-    Attributes
-    ----------
-    axle : int
-        From the front.
-    spot : str
-        What was aimed at.
-    covers : {"indicated", "surface"}
-        What an error-free gun of the same setting would show, or the metal itself.
-    difference_k : float
-        What the budget is of [K].
-    sigma_k : float
-        Its combined standard uncertainty [K].
-    contributions : tuple of Contribution
-        Largest first; their variances add up to ``sigma_k ** 2``.
-    """
-
-    axle: AxleNumber
-    spot: Spot
-    covers: Literal["indicated", "surface"]
-    difference_k: float
-    sigma_k: float
-    contributions: tuple[Contribution, ...]
 
 
 class Decision(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -377,36 +336,6 @@ class PolicyMark(Struct, frozen=True, kw_only=True):
     sha256: Sha256
 
 
-class Curve(Struct, frozen=True, kw_only=True, eq=False):
-    """Readings and fitted curve of one corner and spot, ready to draw.
-
-    Attributes
-    ----------
-    elapsed_s, indicated_degc : float array (readings,)
-        Raw readings on the log's own clock [s], [°C].
-    line : int array (readings,)
-        Line in the file.
-    left_out : tuple of str (readings,)
-        Empty for a reading that votes, else the reason why it does not.
-    residual_k : float array (readings,)
-        Reading minus curve [K]; NaN where there is no curve.
-    grid_s, mean_degc, low_degc, high_degc : float array (points,)
-        Fitted curve with its 95 % band over the window of all readings; empty if there is no fit.
-    """
-
-    corner: str
-    spot: str
-    elapsed_s: Floats
-    indicated_degc: Floats
-    line: Ints
-    left_out: tuple[str, ...]
-    residual_k: Floats
-    grid_s: Floats
-    mean_degc: Floats
-    low_degc: Floats
-    high_degc: Floats
-
-
 class Diagnosis(Struct, frozen=True, kw_only=True):
     """Everything thermlog says about one drive of one vehicle."""
 
@@ -442,6 +371,14 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     def axle_count(self) -> int:
         """Highest axle number known."""
         return max([len(self.description.axles), *(corner.axle for corner in self.corners)], default=0)
+
+    def axle(self, number: int) -> AxleFinding | None:
+        """Finding of one axle; None if it was not read."""
+        return next((axle for axle in self.axles if axle.axle == number), None)
+
+    def corner(self, corner: str, spot: Spot | None = None) -> CornerFinding | None:
+        """Finding of one corner at one spot, without `spot` the first of that corner; None if not read."""
+        return next((c for c in self.corners if c.corner == corner and spot in {None, c.spot}), None)
 
     @property
     def flagged(self) -> bool:

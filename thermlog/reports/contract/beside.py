@@ -6,15 +6,15 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from thermlog.judging.estimates import Estimate
 from thermlog.judging.outcomes import Outcome
 from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.contract.answers import AnswersObject, ReasonObject, reason_objects
 from thermlog.reports.contract.check import SchemaVersion, ToolObject
-from thermlog.reports.contract.figures import at_six_digits, both_ends
+from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
-from thermlog.words.findings import Diagnosis, Interval, NextCheck, PolicyMark, Suspect, Urgent, Verdict
+from thermlog.words.estimates import Estimate, Interval
+from thermlog.words.findings import Diagnosis, NextCheck, PolicyMark, Suspect, Urgent, Verdict
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Spot
 
@@ -38,7 +38,7 @@ class KelvinObject(Struct, frozen=True, kw_only=True):
         """None where there is none."""
         if estimate is None:
             return None
-        return cls(value_k=six_digits(estimate.value), interval_k=both_ends(estimate.interval))
+        return cls(value_k=value_of(estimate), interval_k=ends_of(estimate))
 
 
 class RatioObject(Struct, frozen=True, kw_only=True):
@@ -60,7 +60,7 @@ class RatioObject(Struct, frozen=True, kw_only=True):
         """None where there is none."""
         if estimate is None:
             return None
-        return cls(value=six_digits(estimate.value), interval=both_ends(estimate.interval))
+        return cls(value=value_of(estimate), interval=ends_of(estimate))
 
 
 class ComparedLogObject(Struct, frozen=True, kw_only=True):

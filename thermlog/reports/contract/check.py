@@ -7,16 +7,16 @@ from typing import Literal, TypeAlias
 from msgspec import UNSET, Struct, UnsetType
 
 from thermlog.reports.contract.answers import AnswersObject
-from thermlog.reports.contract.figures import at_six_digits, both_ends
+from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative, Sha256, Share
+from thermlog.words.budgets import Budget
+from thermlog.words.estimates import Interval
 from thermlog.words.findings import (
     AxleFinding,
-    Budget,
     CornerFinding,
     Decision,
     Diagnosis,
-    Interval,
     NextCheck,
     PatternFinding,
     PatternKind,
@@ -153,11 +153,11 @@ class CornerObject(Struct, frozen=True, kw_only=True):
             readings=corner.readings,
             readings_used=corner.readings_used,
             start_degc=six_digits(corner.start_degc),
-            tau_s=six_digits(corner.tau_s),
-            tau_interval_s=both_ends(corner.tau_interval_s),
-            at_common_degc=six_digits(corner.at_common_degc),
-            interval_degc=both_ends(corner.interval_degc),
-            rise_k=six_digits(corner.rise_k),
+            tau_s=value_of(corner.tau_s),
+            tau_interval_s=ends_of(corner.tau_s),
+            at_common_degc=value_of(corner.at_common_degc),
+            interval_degc=ends_of(corner.at_common_degc),
+            rise_k=value_of(corner.rise_k),
             p_hot=six_digits(corner.p_hot),
             p_cold=six_digits(corner.p_cold),
             verdict=corner.verdict,
@@ -212,12 +212,12 @@ class AxleObject(Struct, frozen=True, kw_only=True):
         """One axle."""
         return cls(
             axle=axle.axle,
-            difference_k=six_digits(axle.difference_k),
-            difference_interval_k=both_ends(axle.difference_interval_k),
-            rise_ratio=six_digits(axle.rise_ratio),
-            rise_ratio_interval=both_ends(axle.rise_ratio_interval),
-            surface_difference_k=six_digits(axle.surface_difference_k),
-            surface_difference_interval_k=both_ends(axle.surface_difference_interval_k),
+            difference_k=value_of(axle.difference_k),
+            difference_interval_k=ends_of(axle.difference_k),
+            rise_ratio=value_of(axle.rise_ratio),
+            rise_ratio_interval=ends_of(axle.rise_ratio),
+            surface_difference_k=value_of(axle.surface_difference_k),
+            surface_difference_interval_k=ends_of(axle.surface_difference_k),
             surface_known=axle.surface_known,
             verdict=axle.verdict,
             suspect=axle.suspect,

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reports.wording import six_digits
-from thermlog.words.findings import Interval
+from thermlog.words.estimates import Estimate, Interval
 
 _Thing = TypeVar("_Thing")
 
@@ -34,9 +34,14 @@ def at_six_digits(thing: _Thing) -> _Thing:
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
-def both_ends(interval: Interval | None) -> Interval | None:
-    """An interval at six digits; None where an end is not known."""
-    if interval is None:
+def value_of(estimate: Estimate | None) -> float | None:
+    """The value at six digits; None where there is none."""
+    return None if estimate is None else six_digits(estimate.value)
+
+
+def ends_of(estimate: Estimate | None) -> Interval | None:
+    """The interval at six digits; None where an end is not known."""
+    if estimate is None:
         return None
-    low, high = six_digits(interval[0]), six_digits(interval[1])
+    low, high = six_digits(estimate.low), six_digits(estimate.high)
     return None if low is None or high is None else (low, high)
