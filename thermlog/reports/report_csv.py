@@ -11,7 +11,7 @@ from thermlog.reports.wording import printable, reason_texts, six_digits
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.judging.fleetlist import FleetRow
+    from thermlog.fleet.fleetlist import FleetRow
     from thermlog.reading.read import Unreadable
     from thermlog.words.estimates import Estimate
     from thermlog.words.findings import CornerFinding, Diagnosis

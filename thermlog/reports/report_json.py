@@ -10,8 +10,8 @@ from thermlog.reports.contract.writing import json_line, json_text
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleetlist import FleetList
-    from thermlog.judging.proof import Comparison
+    from thermlog.fleet.fleetlist import FleetList
+    from thermlog.followup.proof import Comparison
     from thermlog.reading.read import LogReadings
     from thermlog.words.findings import Diagnosis
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from thermlog.judging.proof import ComparedAxle, Comparison
+from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,

@@ -6,8 +6,8 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from thermlog.judging.outcomes import Outcome
-from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison
+from thermlog.followup.outcomes import Outcome
+from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.contract.answers import AnswersObject, ReasonObject, reason_objects
 from thermlog.reports.contract.check import SchemaVersion, ToolObject
 from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of

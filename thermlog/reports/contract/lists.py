@@ -7,7 +7,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from thermlog.judging.fleetlist import Duplicate, FleetList, LearnedSkins
+from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
 from thermlog.reading.read import LogReadings, Understood, Unreadable
 from thermlog.reports.contract.check import CheckObject, LogObject, SchemaVersion, ToolObject
 from thermlog.reports.lacks import lacks

@@ -6,8 +6,8 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.judging.troubles import Trouble, seen_well, told_at, troubles_of
-from thermlog.judging.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
+from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
+from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy

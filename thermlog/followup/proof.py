@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from thermlog.advice.doing import doing
-from thermlog.judging.outcomes import Beside, Outcome, outcome_of
+from thermlog.followup.outcomes import Beside, Outcome, outcome_of
 from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.judging.fleetlist import FleetRow
+from thermlog.fleet.fleetlist import FleetRow
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, widest_axle
 from thermlog.words.reasons import Reason, unique_reasons
