@@ -221,13 +221,20 @@ def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     return tell(judged, k, curves=curves)
 
 
-def diagnoses(judged: Judged) -> Iterator[Diagnosis]:
-    """Tell the findings of all cases, in order."""
+def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
+    """Tell the findings of all cases, in order.
+
+    Parameters
+    ----------
+    judged : Judged
+    curves : bool
+        True to add the curves a chart needs.
+    """
     from thermlog.judging.detectable import limits_of_all
 
     count = len(judged.readings.cases)
     limits = limits_of_all(judged) if count > 1 else None
-    return (tell(judged, k, limits=limits) for k in range(count))
+    return (tell(judged, k, curves=curves, limits=limits) for k in range(count))
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:

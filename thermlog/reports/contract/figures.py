@@ -30,7 +30,8 @@ def at_six_digits(thing: _Thing) -> _Thing:
         shown = thing if all(map(is_, ones, thing)) else ones
     elif isinstance(thing, Struct):
         fields = {name: getattr(thing, name) for name in thing.__struct_fields__}
-        shown = replace(thing, **{name: at_six_digits(value) for name, value in fields.items()})
+        numbers = {name: old for name, old in fields.items() if isinstance(old, float | tuple | Struct)}
+        shown = replace(thing, **{name: at_six_digits(old) for name, old in numbers.items()})
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
