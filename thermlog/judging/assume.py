@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import get_args
 
 import numpy as np
 
@@ -14,9 +15,10 @@ from thermlog.judging.likelihood import Likeness
 from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case, Floats
-from thermlog.words.vehicle import HUB_SPOT, SPOTS, Vehicle
+from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle
 
 # Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
 _UNSTATED_AMBIENT_DEGC = 15.0
@@ -82,7 +84,7 @@ def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Seq
         axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
         steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
         impossible=[_impossible(case, vehicle) for case, vehicle in zip(cases, vehicles, strict=True)],
-        harmless=[_REGENERATED if vehicle.regenerative else _NOTHING for vehicle in vehicles],
+        harmless=[_SPARED_BY_MOTOR if vehicle.regenerative else _NOTHING for vehicle in vehicles],
         silent=frozenset(
             (k, number)
             for k, vehicle in enumerate(vehicles)
@@ -100,8 +102,12 @@ def misses_of(policies: Sequence[Policy]) -> Misses:
     return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
 
 
-_REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
-_NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
+_SPARED_BY_MOTOR: frozenset[PatternKind] = frozenset(
+    kind.name for kind in FAULT_KINDS if kind.spared_by_motor
+)
+_NEVER_ON: dict[Split, frozenset[PatternKind]] = {
+    split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
+}
 _NOTHING: frozenset[PatternKind] = frozenset()
 
 
@@ -120,8 +126,7 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
 
 def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
     """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    impossible = COLD_KINDS if case.drive == "coast" else _NOTHING
-    return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
+    return (COLD_KINDS if case.drive == "coast" else _NOTHING) | _NEVER_ON[vehicle.split]
 
 
 def common_time_of(policies: Sequence[Policy]) -> Floats:

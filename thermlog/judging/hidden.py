@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.explanations import KINDS
+from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
@@ -25,6 +25,7 @@ from thermlog.judging.limits import (
 from thermlog.judging.pattern import Evidence, Node, read_of, speaking
 from thermlog.judging.posterior import Posterior
 from thermlog.judging.scales import Question, Weighing
+from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
@@ -65,7 +66,7 @@ class Hiding:
     def take(self, group: Group, nodes: list[tuple[Node, Floats]], posterior: Posterior) -> None:
         """One group: cases whose probabilities alone would allow a "no"."""
         doubt = group.policy.doubt_probability
-        calm = posterior.p_kind[:, KINDS.index("none")] >= _CALM
+        calm = posterior.p_kind[:, column_of(NONE)] >= _CALM
         self._try(group, nodes, (posterior.p_drag < doubt, calm), "drag")
         if not group.coast:
             self._try(group, nodes, (posterior.p_idle < doubt, calm), "idle")

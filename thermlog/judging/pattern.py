@@ -27,6 +27,7 @@ from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
@@ -36,7 +37,6 @@ _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed 
 # distribution up to the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
 _SURE_AIR = ((1.0, 0.0),)
 _UNSURE_AIR = ((2.0 / 3.0, 0.0), (1.0 / 6.0, -(3.0**0.5)), (1.0 / 6.0, 3.0**0.5))
-Members = tuple[tuple[int, int], ...]
 
 
 class Patterns(Struct, frozen=True, kw_only=True, eq=False):

@@ -16,6 +16,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -139,7 +140,7 @@ def _also(row: FleetRow) -> str:
 def _place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     if row.corner is not None:
-        hub = " hub" if row.pattern == "hub_hot" and row.verdict == "hot" else ""
+        hub = " hub" if fault_kind(row.pattern).sight == "hub" and row.verdict == "hot" else ""
         return corner_words(row.corner, row.axle_count) + hub
     if len(row.members) == 2 * row.axle_count:
         return "every brake"

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
-PatternKind: TypeAlias = Literal[
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
-    "all_hot", "hub_hot", "several", "cannot_tell",
-]  # fmt: skip
+if TYPE_CHECKING:
+    PatternKind: TypeAlias = str
+else:
+    PatternKind = Literal[tuple(kind.name for kind in FAULT_KINDS)]  # what the JSON Schema lists
 Interval: TypeAlias = tuple[float, float]
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
