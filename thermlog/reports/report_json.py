@@ -17,6 +17,7 @@ from thermlog.reports.answerobjects import (
 )
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.tables import Taken
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
@@ -199,6 +200,9 @@ def schema_text(contract: Contract) -> str:
 def _schema(contract: Contract) -> Json:
     file = Path(__file__).parent / "schema" / f"{contract}.json"
     schema: Json = json.loads(file.read_text(encoding="utf-8"))
+    if contract == "check":
+        pattern = schema["$defs"]["diagnosis"]["properties"]["pattern"]
+        pattern["properties"]["kind"]["enum"] = [kind.name for kind in FAULT_KINDS]
     return schema
 
 
