@@ -35,7 +35,7 @@ def row_of(kind: FaultKind) -> tuple[str, ...]:
         f"`{kind.name}`",
         kind.meaning,
         question_of(kind),
-        shown_by(kind) if kind.is_fault else "-",
+        what_shows(kind) if kind.is_fault else "-",
         f"`{kind.stands_out}`" if kind.stands_out else "-",
         weights_of(kind),
         ", ".join(never) or "-",
@@ -57,8 +57,8 @@ def question_of(kind: FaultKind) -> str:
             assert_never(never)
 
 
-def shown_by(kind: FaultKind) -> str:
-    match kind.sight:
+def what_shows(kind: FaultKind) -> str:
+    match kind.shown_by:
         case "gap":
             return "left against right"
         case "height":

@@ -68,8 +68,8 @@ def test_what_is_seen_as_height_takes_both_sides_of_its_axles(kind: FaultKind):
         for place in kind.places(axles, axles)
     ]
     assert whole
-    assert all(whole) == (kind.sight == "height")
-    assert any(whole) == (kind.sight == "height")
+    assert all(whole) == (kind.shown_by == "height")
+    assert any(whole) == (kind.shown_by == "height")
 
 
 def test_what_is_weighed_is_what_the_explanations_are_made_of():
@@ -106,7 +106,7 @@ def test_the_table_on_the_page_is_current():
 
 
 def test_nobody_compares_names_of_kinds():
-    """Signs, scopes, sizes and sights are matched; a word that is also another code is that code."""
+    """Its sign, scope, size and the like are matched; a word that is also another code is that code."""
     names = {kind.name for kind in FAULTS}
     codes = {*get_args(ReasonCode), *get_args(UrgentCode)}
     codes = {word for part in codes for word in (get_args(part) or (part,))} | {*get_args(Scope)}

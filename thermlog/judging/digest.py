@@ -15,7 +15,7 @@ from msgspec import Struct
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
@@ -89,7 +89,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     readings: Readings
     pairs: Pairs
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     gaps: Gaps
     doubt: Doubt

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import FAULT_KINDS, NONE, AskedOf, FaultKind, Members, Sign, fault_kind
+from thermlog.words.kinds import FAULT_KINDS, NONE, FaultKind, Members, Question, Sign, fault_kind
 from thermlog.words.policy import Policy
 
 # What competes for the probability of a vehicle, in the order of the columns of every table of kinds.
@@ -47,7 +47,7 @@ def column_of(kind: FaultKind) -> int:
     return KINDS.index(kind.name)
 
 
-def kinds_asked_of(question: AskedOf) -> tuple[PatternKind, ...]:
+def kinds_asked_of(question: Question) -> tuple[PatternKind, ...]:
     """Kinds that alone answer a question with yes."""
     return tuple(kind.name for kind in FAULT_KINDS if kind.weighed and kind.asked_of == question)
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.sight import Shown, Sight, shown_by, sight_of
+from thermlog.judging.sight import CaseSight, ShownTogether, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
@@ -54,7 +54,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
     vehicle: Vehicle
     policy: Policy
     axles: Mapping[int, AxleNumbers]
-    sight: Sight
+    sight: CaseSight
     drag: Suspected
     idle: Suspected
     p_heat: float | None
@@ -122,11 +122,11 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     )
 
 
-def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> Shown:
+def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> ShownTogether:
     """The brakes' readings of one case together."""
     pairs = [numbers.pair for numbers in axles.values()]
     if not pairs:
-        return Shown(hottest_degc=-math.inf, all_alike=False)
+        return ShownTogether(hottest_degc=-math.inf, all_alike=False)
     rows = judged.rows_of(k)
     rows = rows[np.isin(judged.pairs.row_pair[rows], pairs)]
     brakes = sum(side.readings > 0 for numbers in axles.values() for side in numbers.sides)

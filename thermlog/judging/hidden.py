@@ -24,7 +24,7 @@ from thermlog.judging.limits import (
 )
 from thermlog.judging.pattern import Evidence, Node, read_of, speaking
 from thermlog.judging.posterior import Posterior
-from thermlog.judging.scales import Question, Weighing
+from thermlog.judging.scales import BrakeQuestion, Weighing
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
@@ -72,7 +72,11 @@ class Hiding:
             self._try(group, nodes, (posterior.p_idle < doubt, calm), "idle")
 
     def _try(
-        self, group: Group, nodes: list[tuple[Node, Floats]], cases: tuple[Bools, Bools], question: Question
+        self,
+        group: Group,
+        nodes: list[tuple[Node, Floats]],
+        cases: tuple[Bools, Bools],
+        question: BrakeQuestion,
     ) -> None:
         """Corners of quiet vehicles, without those where a fault would be plain."""
         quiet, calm = cases

@@ -19,7 +19,7 @@ from msgspec.structs import replace
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import SHIFT
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt
 from thermlog.judging.explanations import KINDS, explanations
 from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood, brake_likelihood
@@ -117,7 +117,7 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    comparison : Comparison
+    comparison : SideComparison
         With the levels at which axles are weighed.
     gap : SkinGap
         What surfaces leave open in each rise.
@@ -127,16 +127,16 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
 
     pairs: Pairs
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     doubt: Doubt
     context: CaseContext
 
 
-Beside: TypeAlias = Callable[[Group, "list[tuple[Node, Floats]]", Posterior], None]
+Watcher: TypeAlias = Callable[[Group, "list[tuple[Node, Floats]]", Posterior], None]
 
 
-def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
+def find_patterns(evidence: Evidence, beside: Watcher | None = None) -> Patterns:
     """Weigh the explanations of every case.
 
     Parameters

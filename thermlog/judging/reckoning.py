@@ -67,7 +67,7 @@ def rivals(facts: CaseFacts) -> bool:
     doubt = facts.policy.doubt_probability
     if (facts.drag.p or 0.0) < doubt or (facts.idle.p or 0.0) < doubt:
         return False
-    whole = any(fault_kind(found.kind).sight == "height" for found in (facts.drag, facts.idle))
+    whole = any(fault_kind(found.kind).shown_by == "height" for found in (facts.drag, facts.idle))
     return whole and not set(facts.drag.corners) & set(facts.idle.corners)
 
 

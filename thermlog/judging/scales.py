@@ -39,7 +39,7 @@ from thermlog.judging.states import LEVELS_K
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-Question: TypeAlias = Literal["drag", "idle"]
+BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
 _STATES = BOTH_COLD + 1
 
@@ -149,7 +149,7 @@ def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
     return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
 
 
-def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
+def scales_of(weighing: Weighing, places: Places, question: BrakeQuestion) -> Scales:
     """Coefficients of all places for one question.
 
     Parameters
@@ -195,7 +195,9 @@ def _take(brakes: Brakes, rows: Ints) -> Brakes:
 _Three: TypeAlias = tuple[Floats, Floats, Floats]
 
 
-def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], question: Question) -> _Three:
+def _folded(
+    weighing: Weighing, places: Places, given: tuple[Floats, Floats], question: BrakeQuestion
+) -> _Three:
     """Coefficients over what a place's brake shows as a healthy one: total, asked, own.
 
     `given`: likelihood of the axles; that of the mate of every place.
@@ -238,7 +240,7 @@ def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints)
 
 
 def _coefficients(
-    group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools, question: Question
+    group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools, question: BrakeQuestion
 ) -> tuple[Floats, Floats]:
     """Coefficients of the states of one axle over the heat levels: (cases, states, levels).
 

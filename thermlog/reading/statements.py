@@ -14,8 +14,17 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words, without_accents
-from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
-from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
+from thermlog.reading.vocabulary import (
+    KEY_WORDS,
+    KEYS,
+    LEFT_TRAFFIC,
+    RIGHT_TRAFFIC,
+    SECTION_KEYS,
+    AxleCount,
+    DateOrder,
+    Key,
+    VehicleSide,
+)
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit

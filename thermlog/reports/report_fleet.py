@@ -140,7 +140,7 @@ def _also(row: FleetRow) -> str:
 def _place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     if row.corner is not None:
-        hub = " hub" if fault_kind(row.pattern).sight == "hub" and row.verdict == "hot" else ""
+        hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and row.verdict == "hot" else ""
         return corner_words(row.corner, row.axle_count) + hub
     if len(row.members) == 2 * row.axle_count:
         return "every brake"

@@ -243,8 +243,8 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
     """What the finding rests on: gaps between left and right, or the temperatures of brakes or hubs."""
-    sight, members = fault_kind(diagnosis.pattern.kind).sight, diagnosis.pattern.corners
-    match sight:
+    shown_by, members = fault_kind(diagnosis.pattern.kind).shown_by, diagnosis.pattern.corners
+    match shown_by:
         case "gap":
             return _gaps(diagnosis, show)
         case "height":
@@ -255,7 +255,7 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
             named = [one for one in diagnosis.corners if one.spot == HUB_SPOT and one.corner in both]
             return _heights(named, diagnosis, show)
         case _:
-            assert_never(sight)
+            assert_never(shown_by)
 
 
 def _gaps(diagnosis: Diagnosis, show: Show) -> str:

@@ -2,7 +2,7 @@
 
 A new kind is an entry in `FAULT_KINDS`, the policy's number it names as its weight, and the answer of
 ``th_scope`` in the evidence file under which causes are ranked. Code elsewhere asks a kind for its sign,
-scope, size or sight and matches all of them; it never compares names.
+scope, size or what shows it, and matches all of them; it never compares names.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from thermlog.words.vehicle import Split
 Sign: TypeAlias = Literal["hot", "cold", "mixed", "none"]
 Scope: TypeAlias = Literal["nothing", "corner", "hub", "axle", "circuit", "vehicle", "several"]
 Size: TypeAlias = Literal["drag", "bearing", "loss", "none"]
-Sight: TypeAlias = Literal["gap", "height", "hub"]
-AskedOf: TypeAlias = Literal["drag", "idle", "heat"]
+ShownBy: TypeAlias = Literal["gap", "height", "hub"]
+Question: TypeAlias = Literal["drag", "idle", "heat"]
 # Corners as (row of the axle, side), 0 the first axle and the left side.
 Members: TypeAlias = tuple[tuple[int, int], ...]
 
@@ -40,7 +40,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
         What one cause reaches. "circuit": brakes of more than one axle, but not all. "several": no one cause.
     places : callable (axles, axle_count) -> tuple of Members
         Every set of corners it can sit at: of so many axles read, of a vehicle that has so many.
-    sight : {"gap", "height", "hub"}
+    shown_by : {"gap", "height", "hub"}
         What shows it: a gap between left and right, the height of whole axles, the height of hubs.
     size : {"drag", "bearing", "loss", "none"}
         What tells how bad it is: residual torque of brakes, torque of a bearing, lost part of the work.
@@ -63,7 +63,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
     sign: Sign
     scope: Scope
     places: Callable[[int, int], tuple[Members, ...]]
-    sight: Sight = "gap"
+    shown_by: ShownBy = "gap"
     size: Size = "none"
     weight: str | None = None
     stands_out: str | None = None
@@ -105,7 +105,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
                 assert_never(self.sign)
 
     @property
-    def asked_of(self) -> AskedOf | None:
+    def asked_of(self) -> Question | None:
         """The question that it alone answers with yes; None for what answers none or several."""
         match self.scope:
             case "corner" | "axle" | "circuit":
@@ -117,7 +117,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
             case _:
                 assert_never(self.scope)
 
-    def _odd_brakes(self) -> AskedOf | None:
+    def _odd_brakes(self) -> Question | None:
         match self.sign:
             case "hot":
                 return "drag"
@@ -192,12 +192,12 @@ CORNER_COLD = FaultKind(
 )  # fmt: skip
 AXLE_HOT = FaultKind(
     name="axle_hot", meaning="both brakes of one axle drag", sign="hot", scope="axle", places=_each_axle,
-    sight="height", size="drag", weight="axle_hot_weight", stands_out="axle_pair", reason="both_sides_hot",
+    shown_by="height", size="drag", weight="axle_hot_weight", stands_out="axle_pair", reason="both_sides_hot",
     simulated=True,
 )  # fmt: skip
 AXLE_COLD = FaultKind(
     name="axle_cold", meaning="both brakes of one axle do nothing, or too little", sign="cold", scope="axle",
-    places=_each_axle, sight="height", size="loss", weight="axle_cold_weight", stands_out="axle_pair",
+    places=_each_axle, shown_by="height", size="loss", weight="axle_cold_weight", stands_out="axle_pair",
     reason="both_sides_cold", simulated=True, spared_by_motor=True,
 )  # fmt: skip
 DIAGONAL_HOT = FaultKind(
@@ -207,17 +207,17 @@ DIAGONAL_HOT = FaultKind(
 )  # fmt: skip
 CIRCUIT_HOT = FaultKind(
     name="circuit_hot", meaning="all brakes of neighbouring axles drag: one circuit or valve", sign="hot",
-    scope="circuit", places=_neighbouring_axles, sight="height", size="drag", weight="circuit_hot_weight",
+    scope="circuit", places=_neighbouring_axles, shown_by="height", size="drag", weight="circuit_hot_weight",
     stands_out="axle_group", reason="circuit_hot",
 )  # fmt: skip
 ALL_HOT = FaultKind(
     name="all_hot", meaning="all brakes drag: one cause for the vehicle", sign="hot", scope="vehicle",
-    places=_whole_vehicle, sight="height", size="drag", weight="all_hot_weight", stands_out="whole_vehicle",
-    reason="all_hot", simulated=True,
+    places=_whole_vehicle, shown_by="height", size="drag", weight="all_hot_weight",
+    stands_out="whole_vehicle", reason="all_hot", simulated=True,
 )  # fmt: skip
 HUB_HOT = FaultKind(
     name="hub_hot", meaning="a hub is hot by itself, as with a failing bearing", sign="hot", scope="hub",
-    places=_each_corner, sight="hub", size="bearing", stands_out="one_corner", simulated=True,
+    places=_each_corner, shown_by="hub", size="bearing", stands_out="one_corner", simulated=True,
 )  # fmt: skip
 SEVERAL = FaultKind(
     name="several", meaning="two separate faults", sign="mixed", scope="several", places=_two_axles_apart,
