@@ -24,8 +24,9 @@ from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch, mix_of
 
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, Patterns, find_patterns
+from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.skinlearning import learned_share
+from thermlog.judging.weighed import Patterns
 from thermlog.words.policy import Policy
 
 Switch: TypeAlias = Callable[[Evidence], Patterns]

@@ -19,8 +19,8 @@ from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
-from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.weighed import Patterns
 from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 

@@ -61,7 +61,13 @@ class Hiding:
     def __init__(self, evidence: Evidence, gaps: Gaps) -> None:
         self._evidence, self._gaps = evidence, gaps
         self._clear = _plainly_clear(evidence, gaps, _Marks.of(evidence))
-        self.found = Hidden(drag={}, idle={})
+        self._drag: _Corners = {}
+        self._idle: _Corners = {}
+
+    @property
+    def found(self) -> Hidden:
+        """What was found in the groups taken so far."""
+        return Hidden(drag=self._drag, idle=self._idle)
 
     def take(self, group: Group, nodes: list[tuple[Node, Floats]], posterior: Posterior) -> None:
         """One group: cases whose probabilities alone would allow a "no"."""
@@ -90,7 +96,7 @@ class Hiding:
         weighing = Weighing(evidence=self._evidence, group=group, read=read, change=unchanged, nodes=nodes)
         places = places_of(self._evidence, group, asked, unchanged)
         trial = Trial(gaps=self._gaps, group=group, places=places, weighing=weighing)
-        _collect(trial, ~clears(trial), self.found.drag if question == "drag" else self.found.idle)
+        _collect(trial, ~clears(trial), self._drag if question == "drag" else self._idle)
 
 
 def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:

@@ -15,8 +15,9 @@ from thermlog.judging.compare import SideComparison
 from thermlog.judging.digest import Digest
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.hidden import Hidden
-from thermlog.judging.pattern import Evidence, Patterns
+from thermlog.judging.pattern import Evidence
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.weighed import Patterns
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
