@@ -26,7 +26,7 @@ from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
-from thermlog.judging.weighed import Patterns, Weighed, patterns_of
+from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
@@ -117,13 +117,13 @@ def find_patterns(evidence: Evidence, beside: Watcher | None = None) -> Patterns
     return patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
 
 
-def _weighed(evidence: Evidence, group: Group, beside: Watcher | None) -> Weighed:
+def _weighed(evidence: Evidence, group: Group, beside: Watcher | None) -> WeighedGroup:
     nodes = nodes_of(evidence, group)
     shares = [(node.weight, likelihood) for node, likelihood in nodes]
     posterior = weigh(group, shares, read_of(evidence, group))
     if beside is not None:
         beside(group, nodes, posterior)
-    return Weighed(
+    return WeighedGroup(
         group=group,
         posterior=posterior,
         skin_odds=_skin_odds([node for node, _ in nodes], posterior),

@@ -55,7 +55,7 @@ class Patterns(Struct, frozen=True, kw_only=True, eq=False):
     idle_members: tuple[Members, ...]
 
 
-class Weighed(Struct, frozen=True, kw_only=True, eq=False):
+class WeighedGroup(Struct, frozen=True, kw_only=True, eq=False):
     """One group with what came out.
 
     Attributes
@@ -72,12 +72,12 @@ class Weighed(Struct, frozen=True, kw_only=True, eq=False):
     named: tuple[tuple[list[Members], Ints], ...]
 
 
-def patterns_of(weighed: Sequence[Weighed], cases: int, pairs: int) -> Patterns:
+def patterns_of(weighed: Sequence[WeighedGroup], cases: int, pairs: int) -> Patterns:
     """The groups put together.
 
     Parameters
     ----------
-    weighed : sequence of Weighed
+    weighed : sequence of WeighedGroup
     cases, pairs : int
         How many there are in all; where nothing was weighed, nothing is said.
 
@@ -118,7 +118,7 @@ def _spread(unsaid: _Table, where: Sequence[Ints], values: Sequence[_Table]) -> 
     return table
 
 
-def _members(weighed: Sequence[Weighed], which: int, cases: int) -> tuple[Members, ...]:
+def _members(weighed: Sequence[WeighedGroup], which: int, cases: int) -> tuple[Members, ...]:
     """Corners of one of the named faults of every case, as (axle, side)."""
     found: list[Members] = [()] * cases
     for one in weighed:
