@@ -27,7 +27,7 @@ from thermlog.charts.drawing import (
     write_reasons,
 )
 from thermlog.charts.lettering import FOOT_PT, INK, SOFT_INK, letters
-from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
+from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
 from thermlog.reports.chartwords import (
     alt_text,
     axles_shown,
@@ -186,7 +186,7 @@ def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tupl
 # --- one panel ----------------------------------------------------------------------------------------------
 
 
-def _draw_background(sheet: Sheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
+def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
     """Ambient, the moment of comparison, and what lies outside the readings."""
     if diagnosis.ambient_degc is not None:
         level = from_degc(diagnosis.ambient_degc, show)
@@ -214,7 +214,7 @@ def _excuse_strip(strip: Axes, traces: list[Trace]) -> None:
         )
 
 
-def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
+def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace]) -> None:
     for trace in traces:
         draw_trace(panel.main, trace)
         if panel.strip is not None:
@@ -241,7 +241,9 @@ def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None
         axes.plot(minutes, known, color=INK, linewidth=2.4, marker="_", markersize=11, label="gap", zorder=5)
 
 
-def _label_lines(sheet: Sheet, panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show) -> None:
+def _label_lines(
+    sheet: ChartSheet, panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show
+) -> None:
     labels = []
     for trace in traces:
         x, y = trace.end
@@ -254,7 +256,7 @@ def _label_lines(sheet: Sheet, panel: Panel, traces: list[Trace], diagnosis: Dia
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
-def _name(sheet: Sheet, diagnosis: Diagnosis, show: Show) -> None:
+def _name(sheet: ChartSheet, diagnosis: Diagnosis, show: Show) -> None:
     times = np.concatenate([*(curve.elapsed_s for curve in diagnosis.curves), np.zeros(0)]) / 60.0
     clock = "minutes since parked" if diagnosis.parked_known else "minutes on the log's clock"
     window = f", read from {times.min():.1f} to {times.max():.1f}" if times.size else ""

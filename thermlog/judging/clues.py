@@ -9,6 +9,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
 from thermlog.words.findings import CornerFinding, Diagnosis, NextCheck, PatternKind, Suspect
+from thermlog.words.kinds import CANNOT_TELL, HUB_HOT, NONE
 from thermlog.words.policy import Policy
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot
 
@@ -64,9 +65,9 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
 def _established(found: Diagnosis) -> PatternKind:
     """The kind of fault that is called; what is only watched or open ranks no causes."""
     answers, kind = found.answers, found.pattern.kind
-    if kind == "hub_hot" or any(one.answer == "yes" for one in answers.each):
+    if kind == HUB_HOT.name or any(one.answer == "yes" for one in answers.each):
         return kind
-    return "cannot_tell" if found.flagged else "none"
+    return (CANNOT_TELL if found.flagged else NONE).name
 
 
 def _open_side(found: Diagnosis) -> bool:

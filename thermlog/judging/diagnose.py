@@ -18,7 +18,7 @@ from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.airs import under_airs, without_air
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
-from thermlog.judging.compare import Comparison, compare
+from thermlog.judging.compare import SideComparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
@@ -46,7 +46,7 @@ class _Compared(Struct, frozen=True, kw_only=True, eq=False):
     readings: Readings
     corrected: Corrected | None
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     evidence: Evidence
     vehicles: Few[Vehicle]
     policies: Few[Policy]
@@ -183,10 +183,10 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
 
 def _surfaces(
     pairs: Pairs,
-    comparison: Comparison,
+    comparison: SideComparison,
     corrected: tuple[Corrected | None, Priors],
     book: tuple[Gun, Catalogue],
-) -> tuple[SkinGap, Comparison]:
+) -> tuple[SkinGap, SideComparison]:
     """What surfaces leave open, and the comparison with the levels at which axles are weighed."""
     (readings, priors), (gun, catalogue) = corrected, book
     gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)

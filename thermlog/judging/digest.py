@@ -16,12 +16,12 @@ from msgspec.structs import replace
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
-from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding
 from thermlog.words.tables import Bools, Case, Floats, Readings
@@ -127,7 +127,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     readings: Readings
     pairs: Pairs
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     gaps: Gaps
     doubt: Doubt

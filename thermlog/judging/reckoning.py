@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
@@ -66,7 +67,7 @@ def rivals(facts: CaseFacts) -> bool:
     doubt = facts.policy.doubt_probability
     if (facts.drag.p or 0.0) < doubt or (facts.idle.p or 0.0) < doubt:
         return False
-    whole = facts.drag.kind in {"axle_hot", "circuit_hot"} or facts.idle.kind == "axle_cold"
+    whole = any(fault_kind(found.kind).shown_by == "height" for found in (facts.drag, facts.idle))
     return whole and not set(facts.drag.corners) & set(facts.idle.corners)
 
 

@@ -39,7 +39,7 @@ from thermlog.judging.states import LEVELS_K
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-Question: TypeAlias = Literal["drag", "idle"]
+BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
 _STATES = BOTH_COLD + 1
 
@@ -105,8 +105,8 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
     skin_part: float
     brakes: Brakes
     total: Floats
-    asked: Mapping[Question, Floats]
-    own: Mapping[Question, Floats]
+    asked: Mapping[BrakeQuestion, Floats]
+    own: Mapping[BrakeQuestion, Floats]
 
 
 class Scales(Struct, frozen=True, kw_only=True, eq=False):
@@ -117,7 +117,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     doubt: Doubt
 
 
-def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Floats, Floats]:
+def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tuple[Floats, Floats]:
     """Probabilities with heat planted at every place, each by itself.
 
     Parameters

@@ -16,6 +16,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -139,7 +140,7 @@ def _place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     axle = row.finding
     if axle.suspect is not None:
-        hub = " hub" if row.pattern == "hub_hot" and axle.verdict == "hot" else ""
+        hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
         return corner_words(axle.suspect, row.axle_count) + hub
     if len(row.members) == 2 * row.axle_count:
         return "every brake"

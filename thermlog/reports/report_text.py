@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.summary import answer_lines, headline, page_of, said_all
@@ -26,6 +26,7 @@ from thermlog.reports.wording import (
     with_range,
 )
 from thermlog.words.findings import widest_axle
+from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
@@ -39,8 +40,6 @@ if TYPE_CHECKING:
 
 _HASH_DIGITS = 12
 _MOST_STEPS = 4  # of what would decide an answer
-# Findings that left against right does not show
-_SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
 
@@ -247,9 +246,24 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
-    """What the finding rests on: the odd axles, or the brakes of a vehicle or hub, else the largest gap."""
-    if diagnosis.pattern.kind in _SEEN_AS_HEIGHT:
-        return _heights(diagnosis, show)
+    """What the finding rests on: gaps between left and right, or the temperatures of brakes or hubs."""
+    shown_by, members = fault_kind(diagnosis.pattern.kind).shown_by, diagnosis.pattern.corners
+    match shown_by:
+        case "gap":
+            return _gaps(diagnosis, show)
+        case "height":
+            named = [corner for corner in diagnosis.corners if corner.corner in members]
+            return _heights(named, diagnosis, show)
+        case "hub":
+            both = {*members, *map(mate_of, members)}
+            named = [one for one in diagnosis.corners if one.spot == HUB_SPOT and one.corner in both]
+            return _heights(named, diagnosis, show)
+        case _:
+            assert_never(shown_by)
+
+
+def _gaps(diagnosis: Diagnosis, show: Show) -> str:
+    """The odd axles, else the axle that is furthest from even."""
     odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
     if odd := [axle for axle in odd if axle.difference_k is not None]:
         gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
@@ -273,15 +287,8 @@ def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
     return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
 
 
-def _heights(diagnosis: Diagnosis, show: Show) -> str:
-    """Temperatures of the corners a pattern names, where no axle is odd in itself."""
-    members = diagnosis.pattern.corners
-    if diagnosis.pattern.kind == "hub_hot":
-        mates = {mate_of(corner) for corner in members}
-        named = [corner for corner in diagnosis.corners if corner.spot == HUB_SPOT]
-        named = [corner for corner in named if corner.corner in mates.union(members)]
-    else:
-        named = [corner for corner in diagnosis.corners if corner.corner in members]
+def _heights(named: Sequence[CornerFinding], diagnosis: Diagnosis, show: Show) -> str:
+    """Temperatures of some corners, where no axle is odd in itself."""
     heights = ", ".join(
         f"{_spot_words(corner, diagnosis.axle_count)} "
         f"{temperature_with_range(corner.at_common_degc, show)} {degrees(show)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
@@ -11,15 +11,16 @@ from thermlog.words.bounds import AxleNumber, CornerName, NotNegative, Sha256, S
 from thermlog.words.budgets import Budget
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.fitted import Curve
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
-PatternKind: TypeAlias = Literal[
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
-    "all_hot", "hub_hot", "several", "cannot_tell",
-]  # fmt: skip
+if TYPE_CHECKING:
+    PatternKind: TypeAlias = str
+else:
+    PatternKind = Literal[tuple(kind.name for kind in FAULT_KINDS)]  # what the JSON Schema lists
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
