@@ -27,13 +27,15 @@ _WHOLE = frozenset({"line", "axle", "readings", "readings_used"})
 _FIGURES = ("_s", "_k", "_degc", "_ratio")  # how the names of columns with figures end
 
 
-def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
+def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd.DataFrame:
     """Readings of walk-round logs, one row a reading.
 
     Parameters
     ----------
     paths : str, Path, or iterable of them
         Files, folders or globs.
+    policy : str or Path, optional
+        Bundled name or file whose limits of a reading and a walk hold; else the bundled ones.
     **reading
         Fields of `thermlog.reading.readoptions.ReadOptions`, such as ``unit="F"`` or ``ambient_degc=18.0``.
 
@@ -51,8 +53,10 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
         A path is none, there is no such option, or its value has no meaning.
     thermlog.words.errors.LogRefusedError
         The file of a column map cannot be read. A log that cannot be read is listed, not raised.
+    thermlog.words.errors.PolicyError
+        The policy cannot be read.
     """
-    readings, attrs = _read(paths, reading)
+    readings, attrs = _read(paths, _named(policy), reading)
     return _typed(readings.frame().rename(columns={"log": "file"}), attrs)
 
 
@@ -93,22 +97,27 @@ def diagnose(
     from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
 
     settings = Settings(
-        policy=None if policy is None else _path(policy, "policy"),
+        policy=_named(policy),
         vehicle=None if vehicle_file is None else load_vehicle(_path(vehicle_file, "vehicle_file")),
     )
-    readings, attrs = _read(paths, reading)
+    readings, attrs = _read(paths, settings.policy, reading)
     judged = judge(readings, settings)
     rows = [corner_cells(one, corner) for one in diagnoses(judged) for corner in one.corners]
     return _typed(pd.DataFrame(rows, columns=list(CORNER_COLUMNS)), attrs)
 
 
-def _read(paths: Paths, reading: dict[str, Any]) -> tuple[Readings, dict[str, Any]]:
+def _named(policy: Path | None) -> str | None:
+    return None if policy is None else _path(policy, "policy")
+
+
+def _read(paths: Paths, policy: str | None, reading: dict[str, Any]) -> tuple[Readings, dict[str, Any]]:
     """Readings of all logs, and what is told of the paths that gave none."""
     from thermlog.reading.optionchecks import checked_options
     from thermlog.reading.paths import expand_paths
     from thermlog.reading.read import read_logs
+    from thermlog.words.policy import limits_asked
 
-    options = checked_options(reading)
+    options = checked_options({"limits": limits_asked(policy), **reading})
     found = expand_paths(_path_list(paths))
     readings, _, unreadable = read_logs(list(found.files), options)
     attrs = {

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from thermlog.judging.diagnose import Settings
     from thermlog.judging.judged import Judged
     from thermlog.reading.read import LogReadings
+    from thermlog.reading.readoptions import ReadOptions
     from thermlog.words.findings import Diagnosis
 
 
@@ -65,7 +66,7 @@ def check(
     if chart is not None:
         refuse_existing(chart, force=writing.force, inputs=inputs)
     with writing.stream(inputs) as out:
-        read, refused = _read_all(logs, reading)
+        read, refused = _read_all(logs, reading.options(judging.policy))
         settings = judging.settings()
         judged, found = _judge(read, settings)
         if explain:
@@ -77,11 +78,10 @@ def check(
     ctx.exit(_exit_code(found, refused=refused, exit_zero=exit_zero))
 
 
-def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings], bool]:
+def _read_all(logs: Sequence[str], options: ReadOptions) -> tuple[list[LogReadings], bool]:
     """Read every log; with several, a refused one is complained of and the others go on."""
     from thermlog.reading.read import read_log
 
-    options = reading.options()
     read: list[LogReadings] = []
     refused = False
     for path in logs:

@@ -83,7 +83,7 @@ def _judged(
     from thermlog.judging.diagnose import diagnosis, judge
     from thermlog.reading.read import read_log
 
-    options, settings = reading.options(), judging.settings()
+    options, settings = reading.options(judging.policy), judging.settings()
     batches = [judge(read_log(path, options).readings, settings) for path in logs]
     found = [
         diagnosis(judged, k, curves=curves) for judged in batches for k in range(len(judged.readings.cases))

@@ -101,7 +101,8 @@ def _lister(reading: Reading, judging: Judging, *, in_full: bool, learning: Sequ
     """What reads and judges, loaded in the process that uses it; each learns the same from the same files."""
     from thermlog.judging.fleet import Lister
 
-    lister = Lister(options=reading.options(), settings=judging.settings()).with_skins_of(learning)
+    options, settings = reading.options(judging.policy), judging.settings()
+    lister = Lister(options=options, settings=settings).with_skins_of(learning)
     if in_full:
         from thermlog.reports.report_json import check_line
 

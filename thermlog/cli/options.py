@@ -124,10 +124,11 @@ class Reading(Struct, frozen=True, kw_only=True):
         """Files that are read besides the logs."""
         return [self.columns] if self.columns else []
 
-    def options(self) -> ReadOptions:
-        """The same for the reader."""
+    def options(self, policy: str | None = None) -> ReadOptions:
+        """The same for the reader, with the limits of the policy that is asked for."""
         from thermlog.reading.columnmap import load_column_map
         from thermlog.reading.readoptions import ReadOptions
+        from thermlog.words.policy import limits_asked
 
         return ReadOptions(
             unit=self.unit,
@@ -146,6 +147,7 @@ class Reading(Struct, frozen=True, kw_only=True):
             axle_count=self.count,
             column_map=load_column_map(self.columns) if self.columns else None,
             seen=self.seen,
+            limits=limits_asked(policy),
         )
 
 

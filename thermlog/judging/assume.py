@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from thermlog.correcting.gun import Gun, noise_sigma_k
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
 from thermlog.judging.doubt import Misses
@@ -24,7 +25,13 @@ _UNSTATED_SIGMA_K = 15.0
 
 
 def priors_of(
-    cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy], pairs: Pairs, law: Law
+    cases: Sequence[Case],
+    vehicles: Sequence[Vehicle],
+    policies: Sequence[Policy],
+    pairs: Pairs,
+    *,
+    gun: Gun,
+    law: Law,
 ) -> Priors:
     """Assumptions of the fit.
 
@@ -32,6 +39,8 @@ def priors_of(
     ----------
     cases, vehicles, policies : sequences (cases,)
     pairs : Pairs
+    gun : Gun
+        A shot scatters as the policy says, and never less than the gun itself.
     law : Law
 
     Returns
@@ -55,22 +64,23 @@ def priors_of(
             dtype=np.float64,
         ),
         ambient_sigma_k=np.where(stated, np.where(np.isnan(sigma), usual, sigma), _UNSTATED_SIGMA_K),
-        reading_sigma_k=_numbers(policies, ("reading_sigma_k",))[0],
+        reading_sigma_k=of_policies(policies, lambda policy: shot_sigma_k(policy, gun)),
         aim_fraction=_numbers(policies, ("aim_fraction",))[0],
-        floor_sigma_k=np.hypot(
-            *(_numbers(policies, ("gun_repeatability_k", "gun_resolution_k")) / [[1.0], [12**0.5]])
-        ),
+        floor_sigma_k=np.full(len(cases), noise_sigma_k(gun)),
         noise_dof=_numbers(policies, ("noise_prior_dof",))[0],
         law=law,
     )
 
 
-def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy]) -> CaseContext:
+def context_of(
+    cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy], gun: Gun
+) -> CaseContext:
     """What the pattern must know of every case.
 
     Parameters
     ----------
     cases, vehicles, policies : sequences (cases,)
+    gun : Gun
 
     Returns
     -------
@@ -78,6 +88,7 @@ def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Seq
     """
     return CaseContext(
         policies=policies,
+        shot_sigma_k=[shot_sigma_k(policy, gun) for policy in policies],
         coast=np.array([case.drive == "coast" for case in cases], dtype=bool),
         axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
         steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
@@ -94,10 +105,18 @@ def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Seq
     )
 
 
-def misses_of(policies: Sequence[Policy]) -> Misses:
+def misses_of(policies: Sequence[Policy], gun: Gun) -> Misses:
     """What is assumed of single shots."""
-    names = ("reading_sigma_k", "aim_fraction", "miss_share", "high_miss_part")
-    return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
+    names = ("aim_fraction", "miss_share", "high_miss_part")
+    return Misses(
+        reading_sigma_k=of_policies(policies, lambda policy: shot_sigma_k(policy, gun)),
+        **dict(zip(names, _numbers(policies, names), strict=True)),
+    )
+
+
+def shot_sigma_k(policy: Policy, gun: Gun) -> float:
+    """Scatter of one shot on one spot [K]: of the policy, or of the gun alone where that is more."""
+    return max(policy.reading_sigma_k, noise_sigma_k(gun))
 
 
 _REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})

@@ -83,6 +83,8 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     policies : sequence of Policy (cases,)
+    shot_sigma_k : sequence of float (cases,)
+        Scatter of one shot on one spot [K].
     coast : bool array (cases,)
         True for a drive without braking.
     axle_count : int array (cases,)
@@ -102,6 +104,7 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     policies: Sequence[Policy]
+    shot_sigma_k: Sequence[float]
     coast: Bools
     axle_count: Ints
     steered_front: Bools
@@ -278,6 +281,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         columns=columns,
         axles=tuple(evidence.pairs.axle[columns[:, 0]].tolist()),
         policy=policy,
+        shot_sigma_k=context.shot_sigma_k[first],
         states=states_of(policy, coast=coast),
         coast=coast,
         steered_front=bool(context.steered_front[first]),

@@ -250,7 +250,8 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
             )
         return values, "in the ambient column"
     degc = work.temps.degc.tolist()
-    low, high = work.asked.options.lowest_degc, work.asked.options.highest_degc
+    limits = work.asked.options.limits
+    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
     return {row: degc[row] for row in rows}, "in rows of their own"
 

@@ -15,7 +15,7 @@ from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, Col
 from thermlog.reading.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import OptionError
 
-_NUMBERS = ("ambient_degc", "ambient_sigma_k", "lowest_degc", "highest_degc")
+_NUMBERS = ("ambient_degc", "ambient_sigma_k")
 _LISTS = ("override", "seen")
 
 
@@ -61,7 +61,7 @@ def checked_options(given: Mapping[str, Any]) -> ReadOptions:
 
 
 def _number(name: str, value: Any) -> float | None:
-    if value is None and name.startswith("ambient"):
+    if value is None:
         return None
     no_number = isinstance(value, bool) or not isinstance(value, Real)
     number = math.nan if no_number else float(value)
@@ -81,14 +81,12 @@ def _fitting(name: str, value: object) -> Any:
 
 def _refuse_meaningless(options: ReadOptions) -> None:
     air, sigma, vehicle = options.ambient_degc, options.ambient_sigma_k, options.vehicle
-    low, high = options.lowest_degc, options.highest_degc
     no_air = f"no air temperature in °C; give one from {COLDEST_AIR_DEGC:g} to {HOTTEST_AIR_DEGC:g}"
     no_name = "the name of a vehicle is wanted; a description in a file is given as vehicle_file"
     wrong = (
         ("ambient_degc", air, air is None or COLDEST_AIR_DEGC <= air <= HOTTEST_AIR_DEGC, no_air),
         ("ambient_sigma_k", sigma, sigma is None or sigma > 0, "an uncertainty lies above 0 K"),
         ("vehicle", vehicle, vehicle is None or not is_vehicle_file(vehicle), no_name),
-        ("lowest_degc", low, low < high, f"not below highest_degc={high:g}"),
         *(("seen", text, _is_sight(text), f"nothing known as seen; {SEEN_HINT}") for text in options.seen),
     )
     for name, value, right, why in wrong:

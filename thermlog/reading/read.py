@@ -25,8 +25,6 @@ from thermlog.reading.strangers import with_strange_columns
 from thermlog.words.errors import LogRefusedError, ThermlogError
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
-_DEFAULTS = ReadOptions()
-
 
 class Understood(Struct, frozen=True, kw_only=True):
     """How a log was read, in words for people.
@@ -71,14 +69,14 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     reason: str
 
 
-def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -> LogReadings:
     """Read one log.
 
     Parameters
     ----------
     path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
-    options : ReadOptions
+    options : ReadOptions, optional
 
     Raises
     ------
@@ -89,7 +87,7 @@ def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> 
     return read_content(read_bytes(file), file=file, options=options)
 
 
-def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_content(content: bytes, *, file: str, options: ReadOptions | None = None) -> LogReadings:
     r"""Read one log from its bytes; `file` is its name for messages.
 
     Raises
@@ -103,6 +101,7 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     >>> log.record.rows_used, log.readings.indicated_degc.tolist(), log.understood.layout
     (2, [85.5, 91.0], 'a row a reading')
     """
+    options = options or ReadOptions()
     sha256 = hashlib.sha256(content).hexdigest()
     content = unpack(content, file=file)
     if is_workbook(content):
@@ -208,7 +207,7 @@ def _column_words(plan: Plan) -> dict[str, str]:
 
 
 def read_logs(
-    paths: Sequence[str], options: ReadOptions = _DEFAULTS
+    paths: Sequence[str], options: ReadOptions | None = None
 ) -> tuple[Readings, tuple[LogReadings, ...], tuple[Unreadable, ...]]:
     """Read many logs; one that is refused never stops the rest.
 
@@ -216,7 +215,7 @@ def read_logs(
     ----------
     paths : sequence of str
         Files, as `expand_paths` lists them.
-    options : ReadOptions
+    options : ReadOptions, optional
 
     Returns
     -------

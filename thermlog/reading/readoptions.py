@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
 from thermlog.reading.vocabulary import TimeUnit
+from thermlog.words.policy import ReadingLimits, usual_limits
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
@@ -86,8 +87,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Columns named by the user.
     seen : tuple of str
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
-    lowest_degc, highest_degc : float
-        Readings outside are set aside [°C].
+    limits : ReadingLimits
+        What a reading and a walk can be: those of the policy that was asked for, else of the bundled ones.
     """
 
     unit: Unit | None = None
@@ -106,5 +107,4 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     axle_count: AxleCount | None = None
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
-    lowest_degc: float = -60.0
-    highest_degc: float = 1000.0
+    limits: ReadingLimits = field(default_factory=usual_limits)

@@ -293,8 +293,9 @@ def _refused(problem: str, seen: Observations, asked: Asked, row: int) -> LogRef
 
 
 def _possible(low: float, high: float, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:
-    floor = options.lowest_degc if air_degc is None else max(options.lowest_degc, air_degc - _BELOW_AIR_K)
-    return to_degc(low, unit) >= floor and to_degc(high, unit) <= options.highest_degc
+    floor, top = options.limits.lowest_reading_degc, options.limits.highest_reading_degc
+    floor = floor if air_degc is None else max(floor, air_degc - _BELOW_AIR_K)
+    return to_degc(low, unit) >= floor and to_degc(high, unit) <= top
 
 
 def _mostly(values: Floats, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:

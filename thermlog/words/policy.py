@@ -22,9 +22,44 @@ _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
 _ABOVE_ZERO = frozenset(
     {
         "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k",
-        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio",
+        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio", "slowest_lap_s",
     }
 )  # fmt: skip
+
+
+# What other files state now: where a number of an earlier policy file went.
+_MOVED = {
+    "gun_resolution_k": "resolution_k of a gun file (--gun)",
+    "gun_repeatability_k": "repeatability_k of a gun file (--gun)",
+}
+
+
+class ReadingLimits(Struct, frozen=True, kw_only=True):
+    """What a reading, and a walk with a gun, can be: the part of a policy that the reader goes by.
+
+    Attributes
+    ----------
+    lowest_reading_degc, highest_reading_degc : float
+        Readings outside are set aside [°C].
+    fastest_gap_s : float
+        Nobody aims at the next wheel sooner [s].
+    fastest_mean_gap_s : float
+        Nor reads faster on average over a whole log [s].
+    slowest_mean_gap_s : float
+        Nor slower from wheel to wheel within a lap, on average [s].
+    slowest_lap_s : float
+        Nor takes longer once round: what is compared then was not read in one walk [s].
+    longest_pause_s : float
+        Nor waits longer between two laps [s].
+    """
+
+    lowest_reading_degc: float
+    highest_reading_degc: float
+    fastest_gap_s: float
+    fastest_mean_gap_s: float
+    slowest_mean_gap_s: float
+    slowest_lap_s: float
+    longest_pause_s: float
 
 
 class Policy(Struct, frozen=True, kw_only=True):
@@ -56,8 +91,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     urgent_tyre_degc: float
     lowest_reading_degc: float
     highest_reading_degc: float
-    gun_resolution_k: float
-    gun_repeatability_k: float
+    fastest_gap_s: float
+    fastest_mean_gap_s: float
+    slowest_mean_gap_s: float
+    slowest_lap_s: float
+    longest_pause_s: float
     reading_sigma_k: float
     aim_fraction: float
     miss_share: float
@@ -122,6 +160,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     hidden_drag_part: float
     hidden_loss_share: float
 
+    @property
+    def limits(self) -> ReadingLimits:
+        """The numbers that the reader goes by."""
+        return ReadingLimits(**{name: getattr(self, name) for name in ReadingLimits.__struct_fields__})
+
 
 _NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256"})
 
@@ -182,6 +225,10 @@ def _policy_in(content: bytes, where: str) -> Policy:
     if missing:
         msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
         raise PolicyError(msg)
+    low, high = numbers["lowest_reading_degc"], numbers["highest_reading_degc"]
+    if low >= high:
+        msg = f"{where}: lowest_reading_degc is {low:g}; it must lie below highest_reading_degc, {high:g}"
+        raise PolicyError(msg)
     return Policy(name=str(name), sha256=digest.hexdigest(), **numbers)
 
 
@@ -206,6 +253,26 @@ def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
         if isinstance(entry, dict)
     }
     return (policy_sources(str(base)) if base is not None else {}) | stated
+
+
+def limits_asked(option: str | None) -> ReadingLimits:
+    """Limits of the policy that `chosen_policy` names.
+
+    A log is read before its vehicle is known: where nobody named a policy they are those of the bundled ones,
+    which all state the same.
+
+    Raises
+    ------
+    PolicyError
+        As `load_policy`.
+    """
+    chosen = chosen_policy(option)
+    return usual_limits() if chosen is None else load_policy(chosen).limits
+
+
+def usual_limits() -> ReadingLimits:
+    """Limits that every bundled policy states."""
+    return load_policy(BUNDLED[0]).limits
 
 
 def chosen_policy(option: str | None) -> str | None:
@@ -258,6 +325,9 @@ def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:
 
 
 def _number(key: str, entry: object, where: str) -> float:
+    if key in _MOVED:
+        msg = f'{where}: "{key}" is no policy number any more; state it as {_MOVED[key]}'
+        raise PolicyError(msg)
     if key not in _NUMBERS:
         msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
         raise PolicyError(msg)
