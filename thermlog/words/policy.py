@@ -27,10 +27,11 @@ _ABOVE_ZERO = frozenset(
 )  # fmt: skip
 
 
-# What other files state now: where a number of an earlier policy file went.
-_MOVED = {
-    "gun_resolution_k": "resolution_k of a gun file (--gun)",
-    "gun_repeatability_k": "repeatability_k of a gun file (--gun)",
+# Numbers of earlier policy files, and the cure where one is found.
+_GONE = {
+    "gun_resolution_k": "state it as resolution_k of a gun file (--gun)",
+    "gun_repeatability_k": "state it as repeatability_k of a gun file (--gun)",
+    "cold_fraction": "take the line out: nothing was decided by it",
 }
 
 
@@ -78,7 +79,6 @@ class Policy(Struct, frozen=True, kw_only=True):
     suspect_difference_k: float
     strong_ratio: float
     strong_difference_k: float
-    cold_fraction: float
     hub_over_mate_k: float
     hub_own_heat_k: float
     hub_stop_k: float
@@ -325,8 +325,8 @@ def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:
 
 
 def _number(key: str, entry: object, where: str) -> float:
-    if key in _MOVED:
-        msg = f'{where}: "{key}" is no policy number any more; state it as {_MOVED[key]}'
+    if key in _GONE:
+        msg = f'{where}: "{key}" is no policy number any more; {_GONE[key]}'
         raise PolicyError(msg)
     if key not in _NUMBERS:
         msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
