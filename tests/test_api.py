@@ -13,7 +13,7 @@ from readcases import PLAIN
 
 import thermlog
 from thermlog.reading.readoptions import ColumnMap
-from thermlog.reports.report_csv import CORNER_COLUMNS
+from thermlog.reports.report_csv import CORNERS
 from thermlog.words.errors import LogRefusedError, OptionError, PolicyError, ThermlogError, VehicleError
 
 VAN = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
@@ -73,7 +73,7 @@ def test_both_functions_name_and_type_their_columns_alike():
     """What both hold has one name and one type, with rows and without."""
     told = types(thermlog.diagnose([]))
 
-    assert list(told) == list(CORNER_COLUMNS)
+    assert list(told) == [column.name for column in CORNERS]
     shared = told.keys() & TYPES.keys()
     assert {"file", "vehicle", "drive", "corner", "spot"} <= shared
     assert all(told[name] == TYPES[name] for name in shared)

@@ -7,7 +7,8 @@ import gzip
 from readcases import outcome
 
 from thermlog.reading.read import LogReadings
-from thermlog.reading.vocabulary import COLUMNS
+from thermlog.reading.vocabulary import HEADINGS
+from thermlog.words.columns import COLUMNS
 from thermlog.words.errors import ThermlogError
 
 HEAD = "time_s,position,temp_c\n"
@@ -194,11 +195,12 @@ def trouble_tables(page: str) -> str:
 
 def column_table() -> str:
     """The table of columns, from their one declaration."""
-    rows = ["| column | holds | headings |", "|---|---|---|"]
+    rows = ["| column | holds | in the table of readings | headings |", "|---|---|---|---|"]
     for column in COLUMNS:
-        words = column.words.split("|")
+        words = HEADINGS[column.role].split("|")
         shown = ", ".join(words[:_WORDS]) + (", ..." if len(words) > _WORDS else "")
-        rows.append(f"| `{column.role}` | {column.about} | {shown} |")
+        field = f"`{column.field.name}`" if column.field else ""
+        rows.append(f"| `{column.role}` | {column.about} | {field} | {shown} |")
     return "\n".join(rows)
 
 

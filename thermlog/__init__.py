@@ -23,9 +23,6 @@ if TYPE_CHECKING:
 
 __all__ = ["__version__", "diagnose", "read_logs"]
 
-_WHOLE = frozenset({"line", "axle", "readings", "readings_used"})
-_FIGURES = ("_s", "_k", "_degc", "_ratio")  # how the names of columns with figures end
-
 
 def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd.DataFrame:
     """Readings of walk-round logs, one row a reading.
@@ -57,7 +54,9 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
         The policy cannot be read.
     """
     readings, attrs = _read(paths, _named(policy), reading)
-    return _typed(readings.frame().rename(columns={"log": "file"}), attrs)
+    frame = readings.frame()
+    frame.attrs.update(attrs)
+    return frame
 
 
 def diagnose(
@@ -94,7 +93,8 @@ def diagnose(
 
     from thermlog.judging.diagnose import Settings, diagnoses, judge
     from thermlog.reading.vehiclefile import load_vehicle
-    from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
+    from thermlog.reports.report_csv import CORNERS
+    from thermlog.words.columns import FRAME_TYPES
 
     settings = Settings(
         policy=_named(policy),
@@ -102,8 +102,15 @@ def diagnose(
     )
     readings, attrs = _read(paths, settings.policy, reading)
     judged = judge(readings, settings)
-    rows = [corner_cells(one, corner) for one in diagnoses(judged) for corner in one.corners]
-    return _typed(pd.DataFrame(rows, columns=list(CORNER_COLUMNS)), attrs)
+    found = [(one, corner) for one in diagnoses(judged) for corner in one.corners]
+    frame = pd.DataFrame(
+        {
+            column.name: pd.Series([column.cell(*each) for each in found], dtype=FRAME_TYPES[column.kind])
+            for column in CORNERS
+        }
+    )
+    frame.attrs.update(attrs)
+    return frame
 
 
 def _named(policy: Path | None) -> str | None:
@@ -158,16 +165,3 @@ def _path(path: Any, name: str) -> str:
         msg = f"{name}={path!r}: no path"
         raise OptionError(msg)
     return text
-
-
-def _typed(frame: pd.DataFrame, attrs: dict[str, Any]) -> pd.DataFrame:
-    """The same frame with the type that each name stands for, whatever its cells are."""
-    typed = frame.astype({name: _kind(name) for name in frame.columns})
-    typed.attrs.update(attrs)
-    return typed
-
-
-def _kind(name: str) -> str:
-    if name in _WHOLE:
-        return "int64"
-    return "float64" if name.startswith("p_") or name.endswith(_FIGURES) else "string"

@@ -9,7 +9,8 @@ from msgspec.structs import replace
 from thermlog.reading.cells import shown
 from thermlog.reading.headings import Heading, plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BRAKE_PARTS, ONCE, OTHER_PARTS, Role, TimeUnit
+from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TimeUnit
+from thermlog.words.columns import ONCE, TAKING, Role
 
 _PART_WORDS: dict[str, TimeUnit] = {
     "h": "h", "hh": "h", "hr": "h", "hour": "h", "hours": "h", "std": "h", "stunde": "h", "stunden": "h",
@@ -71,7 +72,7 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
                     missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
                 )
             index[role] = k
-        elif role in {"gun", "odometer", "who"}:
+        elif role in TAKING:
             about.setdefault(role, k)
         elif role is None and heading.text:
             unknown.append(k)

@@ -16,13 +16,12 @@ from thermlog.reading.vocabulary import (
     COUNTDOWN_WORDS,
     DIGIT_STYLES,
     HARMLESS_IN_TIME,
-    PHRASES,
     ROLES,
     STYLES,
     TIME_UNITS,
-    Role,
     TimeUnit,
 )
+from thermlog.words.columns import PHRASES, Role
 from thermlog.words.units import Unit
 
 _LENGTH_TO_M = {

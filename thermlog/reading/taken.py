@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from thermlog.reading.statements import Said
     from thermlog.reading.times.cell import DateOrder, DayText
-    from thermlog.reading.vocabulary import Role
+    from thermlog.words.columns import Role
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
 _DISTANCE = re.compile(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
