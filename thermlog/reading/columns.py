@@ -9,18 +9,8 @@ from msgspec.structs import replace
 from thermlog.reading.cells import shown
 from thermlog.reading.headings import Heading, plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TimeUnit
+from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
-
-_PART_WORDS: dict[str, TimeUnit] = {
-    "h": "h", "hh": "h", "hr": "h", "hour": "h", "hours": "h", "std": "h", "stunde": "h", "stunden": "h",
-    "heure": "h", "heures": "h", "hora": "h", "horas": "h", "ora": "h", "ore": "h", "uur": "h",
-    "m": "min", "mm": "min", "min": "min", "mins": "min", "minute": "min", "minutes": "min",
-    "minuten": "min", "minuto": "min", "minutos": "min", "minuti": "min", "minuut": "min",
-    "s": "s", "ss": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "sekunde": "s",
-    "sekunden": "s", "seconde": "s", "secondes": "s", "segundo": "s", "segundos": "s", "secondi": "s",
-    "seconden": "s",
-}  # fmt: skip
 
 
 @lru_cache(maxsize=1024)
@@ -150,9 +140,7 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
 
 def _time_parts(headings: list[Heading]) -> tuple[tuple[int, TimeUnit], ...]:
     """Hours, minutes and seconds in columns of their own: two or three of them, each once, side by side."""
-    found = [
-        (k, _PART_WORDS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in _PART_WORDS
-    ]
+    found = [(k, TIME_PARTS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in TIME_PARTS]
     units = [unit for _, unit in found]
     whole = units in (["h", "min", "s"], ["h", "min"], ["min", "s"])
     others = [k for k in _times(headings) if k not in dict(found)]

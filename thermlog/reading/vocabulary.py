@@ -69,6 +69,11 @@ _TIME_UNIT_WORDS: dict[TimeUnit, str] = {
 TIME_UNITS: dict[str, TimeUnit] = {
     word: unit for unit, words in _TIME_UNIT_WORDS.items() for word in words.split("|")
 }
+# Headings of columns of hours, minutes and seconds which make one time.
+TIME_PARTS: dict[str, TimeUnit] = {
+    **{word: unit for word, unit in TIME_UNITS.items() if unit in {"h", "min", "s"}},
+    "hh": "h", "heure": "h", "hora": "h", "ora": "h", "mm": "min", "m": "min", "ss": "s",
+}  # fmt: skip
 STYLES: dict[str, TimeUnit] = {
     "hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min", "hhmm": "h", "min sec": "min", "mm ss s": "min",
 }  # fmt: skip
