@@ -150,6 +150,9 @@ MEANINGLESS = [
     {"seen": "mist"},
     {"column_map": 3},
     {"ambient": 18.0},
+    {"delimiter": "ab"},
+    {"encoding": "utf-99"},
+    {"encoding": "utf\0"},
 ]
 
 
@@ -163,7 +166,7 @@ def test_an_option_without_meaning_is_refused_by_name(function, given):
     assert "\n" not in str(refusal.value)
 
 
-@pytest.mark.parametrize("paths", [None, 3, [None], [b"a.csv"], "", [""]])
+@pytest.mark.parametrize("paths", [None, 3, b"a.csv", [None], [b"a.csv"], "", [""]])
 def test_what_is_no_path_is_refused(paths):
     with pytest.raises(OptionError, match=r"^paths="):
         thermlog.read_logs(paths)
@@ -175,6 +178,8 @@ def test_errors_are_the_packages_own_and_named():
         ({"policy": "nosuch"}, PolicyError),
         ({"policy": Path("nosuch.toml")}, PolicyError),
         ({"policy": 3}, OptionError),
+        ({"policy": "a\0b"}, PolicyError),
+        ({"vehicle_file": "a\0b"}, VehicleError),
         ({"vehicle_file": Path("nosuch.toml")}, VehicleError),
         ({"vehicle_file": "gone"}, VehicleError),
         ({"column_map": Path("nosuch.toml")}, LogRefusedError),
@@ -208,3 +213,31 @@ def test_a_path_object_gives_the_same_as_its_text():
     Path("a.csv").write_text(PLAIN)
     pd.testing.assert_frame_equal(thermlog.read_logs(Path("a.csv")), thermlog.read_logs("a.csv"))
     assert os.fspath(Path("a.csv")) == thermlog.read_logs(Path("a.csv"))["file"][0]
+
+
+@pytest.mark.parametrize(
+    ("given", "cure"),
+    [
+        ({"unit": "Q"}, "write one of C, F, K"),
+        ({"drive": "fast"}, "write one of normal, coast, verification"),
+        ({"override": ["gun"]}, "write one of unit, ambient"),
+        ({"delimiter": "ab"}, "one sign is wanted, or tab"),
+    ],
+    ids=str,
+)
+def test_a_refused_option_says_what_may_be_written(given, cure):
+    with pytest.raises(OptionError, match=cure):
+        thermlog.read_logs(VAN, **given)
+
+
+@pytest.mark.parametrize("delimiter", ["tab", "\t"])
+def test_a_tab_may_be_named_as_on_the_command_line(delimiter):
+    Path("a.csv").write_text(PLAIN.replace(",", "\t"))
+    assert len(thermlog.read_logs("a.csv", delimiter=delimiter)) == 4
+
+
+def test_read_logs_names_its_errors_too():
+    with pytest.raises(PolicyError):
+        thermlog.read_logs(VAN, policy="nosuch")
+    for kind in (OptionError, LogRefusedError, PolicyError):
+        assert kind.__name__ in (thermlog.read_logs.__doc__ or "")

@@ -142,7 +142,7 @@ def _path_list(paths: Any) -> list[str]:
 
     from thermlog.words.errors import OptionError
 
-    if isinstance(paths, (str, PathLike)):
+    if isinstance(paths, (str, bytes, PathLike)):
         return [_path(paths, "paths")]
     try:
         each = list(paths)

@@ -314,8 +314,8 @@ def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
         return (_FOLDER / f"{name_or_file}.toml").read_bytes(), name_or_file
     try:
         return Path(name_or_file).read_bytes(), name_or_file
-    except OSError as fault:
-        reason = fault.strerror or "unreadable"
+    except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
+        reason = getattr(fault, "strerror", None) or "unreadable"
         msg = f"{name_or_file}: {reason}; name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
         raise PolicyError(msg) from fault
 
