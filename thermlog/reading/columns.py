@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from msgspec.structs import replace
 
@@ -157,12 +158,21 @@ def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int])
     if len(elapsed) != 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in times)
         return replace(plan, layout=None, missing=f"columns {names} both look like times")
-    others = ", ".join(f'"{plan.names[k]}"' for k in times if k != elapsed[0])
     kept = [
         h if k not in times or k == elapsed[0] else replace(h, role="note") for k, h in enumerate(headings)
     ]
-    note = f'times taken from column "{plan.names[elapsed[0]]}", not from {others}'
-    return _shared_time(replace(plan, notes=(*plan.notes, note)), kept)
+    return _shared_time(_taken_from(plan, "times", elapsed[0], times), kept)
+
+
+def _temp(plan: Plan, headings: list[Heading], k: int, **more: Any) -> TempColumn:
+    return TempColumn(index=k, name=plan.names[k], unit=headings[k].unit, factor=headings[k].factor, **more)
+
+
+def _taken_from(plan: Plan, what: str, chosen: int, columns: list[int]) -> Plan:
+    """The plan with a note that one of several columns is read."""
+    others = ", ".join(f'"{plan.names[k]}"' for k in columns if k != chosen)
+    note = f'{what} taken from column "{plan.names[chosen]}", not from {others}'
+    return replace(plan, notes=(*plan.notes, note))
 
 
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
@@ -170,9 +180,7 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
         plan, temps = _one_temperature(plan, headings, temps)
     if len(temps) > 1:
         plan, temps = _told_by_part(plan, temps)
-    heading = headings[temps[0]]
-    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=heading.unit, factor=heading.factor)
-    plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
+    plan = _shared_time(replace(plan, layout="long", temps=(_temp(plan, headings, temps[0]),)), headings)
     if plan.missing:
         return replace(plan, layout=None)
     if len(temps) > 1:
@@ -190,9 +198,7 @@ def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> t
     if None in units or len(set(units)) < len(units):
         return plan, temps
     first = next((k for k in temps if headings[k].unit == "C"), temps[0])
-    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != first)
-    note = f'temperatures taken from column "{plan.names[first]}", not from {others}'
-    return replace(plan, notes=(*plan.notes, note)), [first]
+    return _taken_from(plan, "temperatures", first, temps), [first]
 
 
 def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
@@ -203,22 +209,11 @@ def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
     chosen = brakes or plain
     if len(chosen) != 1 or not all(tokens[k] & (BRAKE_PARTS | OTHER_PARTS) for k in temps if k not in chosen):
         return plan, temps
-    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != chosen[0])
-    note = f'temperatures taken from column "{plan.names[chosen[0]]}", not from {others}'
-    return replace(plan, notes=(*plan.notes, note)), chosen
+    return _taken_from(plan, "temperatures", chosen[0], temps), chosen
 
 
 def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
-    temps = tuple(
-        TempColumn(
-            index=k,
-            name=plan.names[k],
-            unit=headings[k].unit,
-            factor=headings[k].factor,
-            wheel=headings[k].wheel,
-        )
-        for k in wheels
-    )
+    temps = tuple(_temp(plan, headings, k, wheel=headings[k].wheel) for k in wheels)
     plan = replace(plan, temps=temps)
     times = _times(headings)
     if len(times) == len(wheels) and (len(times) > 1 or headings[times[0]].wheel):
@@ -259,16 +254,9 @@ def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
 def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
     """A column a round: times in the headings, in columns of their own, or nowhere."""
     times = {headings[k].number: k for k in _times(headings)}
+    own_time = {k: times.get(headings[k].number) if headings[k].number is not None else None for k in moments}
     temps = tuple(
-        TempColumn(
-            index=k,
-            name=plan.names[k],
-            unit=headings[k].unit,
-            factor=headings[k].factor,
-            moment=headings[k].moment,
-            time_index=times.get(headings[k].number) if headings[k].number is not None else None,
-        )
-        for k in moments
+        _temp(plan, headings, k, moment=headings[k].moment, time_index=own_time[k]) for k in moments
     )
     plan = replace(plan, layout="rounds", temps=temps, score=plan.score + len(temps))
     own = [temp.time_index is not None for temp in temps]
