@@ -10,18 +10,10 @@ import pytest
 from judgecases import USUAL, VAN_K, told, walked
 
 import thermlog as thermlog_package
-from thermlog.judging.diagnose import Settings
+from thermlog.judging.settings import Settings
+from thermlog.pipeline.settings import gather_settings, named_policy
 from thermlog.words.errors import EXIT_REFUSED, PolicyError
-from thermlog.words.policy import (
-    BUNDLED,
-    Policy,
-    chosen_policy,
-    limits_asked,
-    load_policy,
-    policy_sources,
-    unit_of,
-    usual_limits,
-)
+from thermlog.words.policy import BUNDLED, Policy, load_policy, policy_sources, unit_of, usual_limits
 
 FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
 NUMBERS = [name for name in Policy.__struct_fields__ if name not in {"name", "sha256"}]
@@ -241,11 +233,11 @@ def test_bundled_policies_limit_the_reader_alike():
 @pytest.mark.usefixtures("alone")
 def test_limits_are_those_of_the_policy_asked_for(own, monkeypatch):
     mine = own(based(number("slowest_lap_s", 600)))
-    assert limits_asked(None) == usual_limits()
-    assert limits_asked(mine).slowest_lap_s == 600.0
+    assert gather_settings().reading.limits == usual_limits()
+    assert gather_settings(policy=mine).reading.limits.slowest_lap_s == 600.0
     monkeypatch.setenv("THERMLOG_POLICY", mine)
-    assert limits_asked(None).slowest_lap_s == 600.0
-    assert limits_asked("heavy") == usual_limits()
+    assert gather_settings().reading.limits.slowest_lap_s == 600.0
+    assert gather_settings(policy="heavy").reading.limits == usual_limits()
 
 
 @pytest.mark.parametrize("command", ["check", "inspect", "fleet"])
@@ -274,26 +266,26 @@ def test_the_python_interface_reads_by_the_limits_of_its_policy(own):
 
 @pytest.mark.usefixtures("alone")
 def test_nobody_names_a_policy():
-    assert chosen_policy(None) is None
+    assert named_policy(None) == (None, None)
 
 
 def test_option_before_environment_before_config(alone, monkeypatch):
     (alone / "thermlog.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
     monkeypatch.setenv("THERMLOG_POLICY", "from-environment.toml")
-    assert chosen_policy(None) == "from-environment.toml"
-    assert chosen_policy("light") == "light"
+    assert named_policy(None)[0] == "from-environment.toml"
+    assert named_policy("light")[0] == "light"
 
 
 def test_config_beside_the_work_before_the_one_at_home(alone):
     home = alone / "home" / "thermlog"
     home.mkdir(parents=True)
     (home / "config.toml").write_text('policy = "light"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
     (alone / "thermlog.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
     (alone / "thermlog.toml").write_text('other = "x"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
 
 
 def test_home_is_the_usual_folder_unless_stated(alone, monkeypatch):
@@ -301,15 +293,15 @@ def test_home_is_the_usual_folder_unless_stated(alone, monkeypatch):
     monkeypatch.setenv("HOME", str(alone))
     (alone / ".config" / "thermlog").mkdir(parents=True)
     (alone / ".config" / "thermlog" / "config.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
 
 
 def test_config_names_a_file_beside_itself(alone, own):
     file = own('base = "light"\n', "home/thermlog/depot.toml")
     (alone / "home" / "thermlog" / "config.toml").write_text('policy = "depot.toml"')
-    assert chosen_policy(None) == file
+    assert named_policy(None)[0] == file
     (alone / "home" / "thermlog" / "config.toml").write_text('policy = "absent.toml"')
-    assert chosen_policy(None) == "absent.toml"
+    assert named_policy(None)[0] == "absent.toml"
 
 
 def test_bundled_name_in_a_config_is_never_a_file(alone):
@@ -317,7 +309,7 @@ def test_bundled_name_in_a_config_is_never_a_file(alone):
     home.mkdir(parents=True)
     (home / "light").write_text("not a policy")
     (home / "config.toml").write_text('policy = "light"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
 
 
 @pytest.mark.parametrize(
@@ -327,7 +319,7 @@ def test_bundled_name_in_a_config_is_never_a_file(alone):
 def test_config_that_means_nothing_is_refused(alone, text, said):
     (alone / "thermlog.toml").write_text(text)
     with pytest.raises(PolicyError, match=f"^thermlog.toml: {said}"):
-        chosen_policy(None)
+        named_policy(None)
 
 
 def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
@@ -338,7 +330,7 @@ def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
 
     monkeypatch.setattr(Path, "read_bytes", locked)
     with pytest.raises(PolicyError, match=r"^thermlog.toml: Permission denied"):
-        chosen_policy(None)
+        named_policy(None)
 
 
 # what a policy does
@@ -347,11 +339,11 @@ def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
 @pytest.mark.usefixtures("alone")
 def test_policy_decides_the_verdict_and_is_marked_on_it(own):
     pull = walked(VAN_K | {"2L": 150.0}, USUAL)
-    usual = told(pull, Settings(policy="light"))
+    usual = told(pull, Settings(policy=load_policy("light")))
     marks = {"watch_ratio": 3.5, "suspect_ratio": 4.0, "strong_ratio": 5.0}
     marks |= {"doubt_probability": 0.999, "drag_call_probability": 0.9999}
     lenient = own(based(*(number(mark, value) for mark, value in marks.items())))
-    relaxed = told(pull, Settings(policy=lenient))
+    relaxed = told(pull, Settings(policy=load_policy(lenient)))
     assert [axle.verdict for axle in usual.axles] == ["even", "hot"]
     assert relaxed.axles[1].verdict != "hot"
     assert (usual.answers.drag.answer, relaxed.answers.drag.answer) == (

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from thermlog.words.tables import Readings
+    from thermlog.reading.paths import Expanded
+    from thermlog.reading.read import Logs
+    from thermlog.reading.readoptions import ReadOptions
 
     Path: TypeAlias = str | os.PathLike[str]
     Paths: TypeAlias = Path | Iterable[Path]
@@ -53,9 +55,14 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
     thermlog.words.errors.PolicyError
         The policy cannot be read.
     """
-    readings, attrs = _read(paths, _named(policy), reading)
-    frame = readings.frame()
-    frame.attrs.update(attrs)
+    from thermlog.pipeline.settings import gather_settings
+    from thermlog.reading.read import read_logs as read_files
+
+    settings = gather_settings(reading=_options(reading), policy=_named(policy))
+    found = _expanded(paths)
+    read = read_files(list(found.files), settings.reading)
+    frame = read.readings().frame()
+    frame.attrs.update(_attrs(found, read))
     return frame
 
 
@@ -87,29 +94,30 @@ def diagnose(
     thermlog.words.errors.PolicyError
         The policy cannot be read.
     thermlog.words.errors.VehicleError
-        The vehicle file cannot be read, or has fewer axles than a log.
+        The vehicle file cannot be read. A log with more axles than it describes is listed, not raised.
     """
     import pandas as pd
 
-    from thermlog.judging.diagnose import Settings, diagnoses, judge
-    from thermlog.reading.vehiclefile import load_vehicle
+    from thermlog.pipeline.run import run
+    from thermlog.pipeline.settings import gather_settings
     from thermlog.reports.report_csv import CORNERS
     from thermlog.words.columns import FRAME_TYPES
 
-    settings = Settings(
+    settings = gather_settings(
+        reading=_options(reading),
         policy=_named(policy),
-        vehicle=None if vehicle_file is None else load_vehicle(_path(vehicle_file, "vehicle_file")),
+        vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
     )
-    readings, attrs = _read(paths, settings.policy, reading)
-    judged = judge(readings, settings)
-    found = [(one, corner) for one in diagnoses(judged) for corner in one.corners]
+    found = _expanded(paths)
+    done = run(list(found.files), settings)
+    rows = [(one, corner) for one in done.findings() for corner in one.corners]
     frame = pd.DataFrame(
         {
-            column.name: pd.Series([column.cell(*each) for each in found], dtype=FRAME_TYPES[column.kind])
+            column.name: pd.Series([column.cell(*row) for row in rows], dtype=FRAME_TYPES[column.kind])
             for column in CORNERS
         }
     )
-    frame.attrs.update(attrs)
+    frame.attrs.update(_attrs(found, done.read))
     return frame
 
 
@@ -117,24 +125,27 @@ def _named(policy: Path | None) -> str | None:
     return None if policy is None else _path(policy, "policy")
 
 
-def _read(paths: Paths, policy: str | None, reading: dict[str, Any]) -> tuple[Readings, dict[str, Any]]:
-    """Readings of all logs, and what is told of the paths that gave none."""
+def _options(reading: dict[str, Any]) -> ReadOptions:
     from thermlog.reading.optionchecks import checked_options
-    from thermlog.reading.paths import expand_paths
-    from thermlog.reading.read import read_logs
-    from thermlog.words.policy import limits_asked
 
-    options = checked_options({"limits": limits_asked(policy), **reading})
-    found = expand_paths(_path_list(paths))
-    readings, _, unreadable = read_logs(list(found.files), options)
-    attrs = {
+    return checked_options(reading)
+
+
+def _expanded(paths: Paths) -> Expanded:
+    from thermlog.reading.paths import expand_paths
+
+    return expand_paths(_path_list(paths))
+
+
+def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
+    """What is told of the paths that gave no readings."""
+    return {
         "unreadable": [
             *((one.file, str(one)) for one in found.refused),
-            *((one.file, one.reason) for one in unreadable),
+            *((one.file, one.reason) for one in read.unreadable()),
         ],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
-    return readings, attrs
 
 
 def _path_list(paths: Any) -> list[str]:

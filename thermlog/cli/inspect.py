@@ -17,11 +17,12 @@ def inspect(*, log: str, writing: Writing, policy: str | None, reading: Reading)
 
     LOG is a file, or - for standard input. Look here first if a verdict surprises.
     """
+    from thermlog.pipeline.settings import gather_settings
     from thermlog.reading.read import read_log
 
     files = [log, *([policy] if policy else []), *reading.files()]
     with writing.stream(files) as out:
-        understood = read_log(log, reading.options(policy))
+        understood = read_log(log, gather_settings(reading=reading.options(), policy=policy).reading)
         if writing.output_format == "json":
             from thermlog.reports.report_json import inspect_text
 
