@@ -87,6 +87,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Columns named by the user.
     seen : tuple of str
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
+    places : tuple of str
+        Words for wheels or axles, as of a surface stated for them; each log tells which corners they name.
     limits : ReadingLimits
         What a reading and a walk can be: those of the policy that was asked for, else of the bundled ones.
     """
@@ -107,4 +109,5 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     axle_count: AxleCount | None = None
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
     limits: ReadingLimits = field(default_factory=usual_limits)
