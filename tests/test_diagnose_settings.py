@@ -17,6 +17,7 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
+from thermlog.correcting.gun import usual_gun
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.settings import gather_settings
@@ -140,6 +141,6 @@ def test_uncertainty_of_the_ambient_is_as_stated_else_the_policys():
 def test_floor_of_the_scatter_is_that_of_the_gun():
     """Repeatability and rounding in quadrature; many readings of cool brakes without any scatter."""
     judged = judge(walked(dict.fromkeys(VAN_K, 12.0), Walk(rounds=40, noise_k=0.0)), LIGHT)
-    policy = load_policy("light")
-    floor = np.sqrt(policy.gun_repeatability_k**2 + policy.gun_resolution_k**2 / 12.0)
+    gun = usual_gun()
+    floor = np.sqrt(gun.repeatability_k**2 + gun.resolution_k**2 / 12.0)
     assert judged.fits.sigma_k.min() == pytest.approx(floor, rel=1e-9)

@@ -106,7 +106,12 @@ def normal_matrix(judged, k=0):
     def prior(unknown):
         case = judged.readings.cases[k : k + 1]
         assumed = priors_of(
-            case, judged.vehicles[k : k + 1], judged.policies[k : k + 1], pairs, "exponential"
+            case,
+            judged.vehicles[k : k + 1],
+            judged.policies[k : k + 1],
+            pairs,
+            gun=judged.gun,
+            law="exponential",
         )
         cost = (unknown[-1] / assumed.ambient_sigma_k[0]) ** 2
         for n, pair in enumerate(span):

@@ -10,7 +10,8 @@ from readcases import outcome, workbook
 from troubleplaces import PLACES, placed
 
 from thermlog.reading.read import LogReadings
-from thermlog.reading.vocabulary import COLUMNS
+from thermlog.reading.vocabulary import HEADINGS
+from thermlog.words.columns import COLUMNS
 from thermlog.words.errors import ThermlogError
 from thermlog.words.tables import LogRecord
 
@@ -276,11 +277,12 @@ def _row(name: str, does: str, message: str, code: str) -> str:
 
 def column_table() -> str:
     """The table of columns, from their one declaration."""
-    rows = ["| column | holds | headings |", "|---|---|---|"]
+    rows = ["| column | holds | headings | in the table of readings |", "|---|---|---|---|"]
     for column in COLUMNS:
-        words = column.words.split("|")
+        words = HEADINGS[column.role].split("|")
         shown = ", ".join(words[:_WORDS]) + (", ..." if len(words) > _WORDS else "")
-        rows.append(f"| `{column.role}` | {column.about} | {shown} |")
+        field = f"`{column.field.name}`" if column.field else ""
+        rows.append(f"| `{column.role}` | {column.about} | {shown} | {field} |")
     return "\n".join(rows)
 
 

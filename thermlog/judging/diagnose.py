@@ -150,14 +150,14 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
     readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
     policies, notes = _policies(vehicles, settings)
-    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
+    priors = priors_of(readings.cases, vehicles, policies, pairs, gun=gun, law=settings.law)
     if metal.corrected is not None:
         gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
         priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
-    context = context_of(readings.cases, vehicles, policies)
+    context = context_of(readings.cases, vehicles, policies, gun)
     if settings.skins_even_share is not None:
         context = replace(context, skins_even_share=settings.skins_even_share)
     evidence = Evidence(
@@ -165,7 +165,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         fits=fits,
         comparison=leveled,
         gap=gap,
-        doubt=doubted(readings, pairs, fits, comparison, misses=misses_of(policies), leveled=leveled),
+        doubt=doubted(readings, pairs, fits, comparison, misses=misses_of(policies, gun), leveled=leveled),
         context=context,
     )
     return _Compared(

@@ -45,6 +45,8 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     policies : Few of Policy (cases,)
+    shot_sigma_k : float array (cases,)
+        Scatter of one shot on one spot [K].
     coast : bool array (cases,)
         True for a drive without braking.
     axle_count : int array (cases,)
@@ -64,6 +66,7 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     policies: Few[Policy]
+    shot_sigma_k: Floats
     coast: Bools
     axle_count: Ints
     steered_front: Bools
@@ -209,6 +212,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         columns=columns,
         axles=tuple(evidence.pairs.axle[columns[:, 0]].tolist()),
         policy=policy,
+        shot_sigma_k=float(context.shot_sigma_k[first]),
         states=states_of(policy, coast=coast),
         coast=coast,
         steered_front=bool(context.steered_front[first]),

@@ -36,7 +36,6 @@ from thermlog.judging.posterior import (
     read_parts,
 )
 from thermlog.judging.states import LEVELS_K
-from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
@@ -134,7 +133,7 @@ def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tup
     """
     sums = np.zeros((3, extra_k.size))
     for node in scales.nodes:
-        brakes = _with_extra(node.brakes, extra_k, scales.group.policy)
+        brakes = _with_extra(node.brakes, extra_k, scales.group)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
         for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
             sums[row] += node.weight * (own * vector).sum(-1)
@@ -142,10 +141,10 @@ def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tup
     return sums[1] / total, sums[2] / total
 
 
-def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
+def _with_extra(brakes: Brakes, extra_k: Floats, group: Group) -> Brakes:
     """Brakes with extra heat; what scatters in proportion to the rise scatters accordingly."""
     before, after = (
-        policy.reading_sigma_k**2 + (policy.aim_fraction * rise) ** 2
+        group.shot_sigma_k**2 + (group.policy.aim_fraction * rise) ** 2
         for rise in (brakes.rise_k, brakes.rise_k + extra_k)
     )
     return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
