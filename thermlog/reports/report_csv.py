@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Generic, NamedTuple, ParamSpec, TypeAlias
 
 from thermlog.reports.wording import printable, reason_texts, six_digits
-from thermlog.words.columns import Kind
+from thermlog.words.columns import CellKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -28,7 +28,7 @@ class Told(NamedTuple, Generic[Row]):
     """One column of a result: its name, the kind of its cells, and how a row fills it."""
 
     name: str
-    kind: Kind
+    kind: CellKind
     cell: Callable[Row, Cell]
 
 

@@ -15,9 +15,9 @@ Role: TypeAlias = Literal[
     "drive", "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "gun", "odometer",
     "wheel", "moment",
 ]  # fmt: skip
-Kind: TypeAlias = Literal["whole", "figure", "text"]
+CellKind: TypeAlias = Literal["whole", "figure", "text"]
 # The type that a column has in every frame, also in an empty one.
-FRAME_TYPES: dict[Kind, str] = {"whole": "int64", "figure": "float64", "text": "string"}
+FRAME_TYPES: dict[CellKind, str] = {"whole": "int64", "figure": "float64", "text": "string"}
 
 
 class Field(Struct, frozen=True, kw_only=True):
@@ -27,7 +27,7 @@ class Field(Struct, frozen=True, kw_only=True):
     ----------
     name : str
         With its unit.
-    kind : Kind
+    kind : CellKind
         Whole numbers and figures are stacked in the table of readings (`tables.Readings`); text belongs to the
         cases.
     place : int
@@ -37,12 +37,12 @@ class Field(Struct, frozen=True, kw_only=True):
     """
 
     name: str
-    kind: Kind
+    kind: CellKind
     place: int = 0
     words: bool = False
 
     @property
-    def written(self) -> Kind:
+    def written(self) -> CellKind:
         """Kind in frames."""
         return "text" if self.words else self.kind
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.bounds import CornerName, Count
-from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, Kind
+from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
@@ -210,7 +210,7 @@ class Case(Struct, frozen=True, kw_only=True):
     places: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
-_NUMPY: dict[Kind, type[np.int64] | type[np.float64]] = {"whole": np.int64, "figure": np.float64}
+_NUMPY: dict[CellKind, type[np.int64] | type[np.float64]] = {"whole": np.int64, "figure": np.float64}
 _STACKED = {field.name: _NUMPY[field.kind] for field in STACKED}
 
 
