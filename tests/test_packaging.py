@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import importlib.util
 import re
 import shutil
 import subprocess
@@ -18,7 +20,8 @@ from thermlog.cli import COMMANDS
 from thermlog.words.version import __version__
 
 ROOT = Path(__file__).parent.parent
-PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+SETTINGS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+PROJECT, (BACKEND,) = SETTINGS["project"], SETTINGS["build-system"]["requires"]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
 
 
@@ -114,6 +117,46 @@ def test_every_extra_in_the_documents_exists():
     }
     assert "dev" in extras
     assert extras <= set(PROJECT["optional-dependencies"])
+
+
+def test_benchmarks_need_only_what_the_readme_installs():
+    """But for the fuzzer, whose page says that it wants an environment of its own."""
+    extras = PROJECT["optional-dependencies"]
+    wanted = [*PROJECT["dependencies"], *extras["test"], *extras["dev"]]
+    declared = {re.match(r"[\w-]+", name)[0] for name in wanted}
+    local = {path.stem for folder in ("bench", "tests") for path in (ROOT / folder).glob("*.py")}
+    missing = {}
+    for path in (ROOT / "bench").glob("*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        named = [
+            alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names
+        ]
+        of = [node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.module]
+        used = {name.partition(".")[0] for name in (*named, *of)}
+        if unknown := used - declared - local - sys.stdlib_module_names:
+            missing[path.name] = unknown
+
+    assert missing == {"fuzz_read.py": {"atheris"}}
+    assert re.match(r"[\w-]+", BACKEND)[0] in declared  # bench/timing.py builds a wheel with it
+
+
+def test_the_house_is_measured_right():
+    """Lines and lengths counted by hand."""
+    spec = importlib.util.spec_from_file_location("house", ROOT / "bench" / "house.py")
+    house = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(house)
+    text = (
+        '"""A page."""\n\n# why\nX = (\n    1,  # one\n\n    2,\n)\n\n'
+        'def f():\n    """Say."""\n    return """a\nb"""\n'
+    )
+
+    assert house.code_lines(text) == 4 + 1 + 2  # X but its blank line, def, return over two lines
+    assert list(house.function_lengths(text)) == [4]
+    assert (
+        house.records("class A(Struct, frozen=True):\n    pass\nclass B(msgspec.Struct): ...\nclass C: ...")
+        == 2
+    )
+    assert int(house.figures(ROOT)["longest file"]) <= 400
 
 
 BASH = shutil.which("bash")
