@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from thermlog.reading.vocabulary import HEADINGS, ROLES
-from thermlog.words.columns import COLUMNS, FIELDS, FRAME_TYPES, HANDED_OUT, STACKED, Kind
+from thermlog.words.columns import COLUMNS, FIELDS, FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.tables import Readings, stack_readings
 
 ROOT = Path(__file__).parents[1]
@@ -132,7 +132,7 @@ def test_no_word_names_two_columns():
 
 
 def test_the_table_of_readings_holds_what_is_declared():
-    kinds: dict[Kind, type] = {"whole": np.int64, "figure": np.float64}
+    kinds: dict[CellKind, type] = {"whole": np.int64, "figure": np.float64}
     nothing = stack_readings([])
     assert {field.name for field in STACKED} == set(Readings.__struct_fields__) - {"cases"}
     assert all(getattr(nothing, field.name).dtype == kinds[field.kind] for field in STACKED)

@@ -157,6 +157,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
   },
   "Times": {
+    "a number that is no moment": ("time,position,temp_c\n20310504140310,FL,80\n20310504140320,FR,81\n", {}),
     "a unit of time that is not known": (PLAIN.replace("time_s", "time (ticks)"), {}),
     "no unit of time, told by the pace": ("time,position,temp_c\n0,FL,80\n9000,FR,81\n20000,RL,70\n", {}),
     "seconds or minutes, both likely": (
