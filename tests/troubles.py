@@ -10,7 +10,8 @@ from readcases import outcome, workbook
 from troubleplaces import PLACES, placed
 
 from thermlog.reading.read import LogReadings
-from thermlog.reading.vocabulary import COLUMNS
+from thermlog.reading.vocabulary import HEADINGS
+from thermlog.words.columns import COLUMNS
 from thermlog.words.errors import ThermlogError
 from thermlog.words.tables import LogRecord
 
@@ -156,6 +157,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
   },
   "Times": {
+    "a number that is no moment": ("time,position,temp_c\n20310504140310,FL,80\n20310504140320,FR,81\n", {}),
     "a unit of time that is not known": (PLAIN.replace("time_s", "time (ticks)"), {}),
     "no unit of time, told by the pace": ("time,position,temp_c\n0,FL,80\n9000,FR,81\n20000,RL,70\n", {}),
     "seconds or minutes, both likely": (
@@ -276,11 +278,12 @@ def _row(name: str, does: str, message: str, code: str) -> str:
 
 def column_table() -> str:
     """The table of columns, from their one declaration."""
-    rows = ["| column | holds | headings |", "|---|---|---|"]
+    rows = ["| column | holds | headings | in the table of readings |", "|---|---|---|---|"]
     for column in COLUMNS:
-        words = column.words.split("|")
+        words = HEADINGS[column.role].split("|")
         shown = ", ".join(words[:_WORDS]) + (", ..." if len(words) > _WORDS else "")
-        rows.append(f"| `{column.role}` | {column.about} | {shown} |")
+        field = f"`{column.field.name}`" if column.field else ""
+        rows.append(f"| `{column.role}` | {column.about} | {shown} | {field} |")
     return "\n".join(rows)
 
 

@@ -44,7 +44,7 @@ def gather_settings(
     ----------
     reading : ReadOptions, optional
     policy : str, optional
-        Bundled name or file; else as `named_policy` finds.
+        Bundled name or file; else as `named_policy` finds. Its limits are those of the reader.
     law : Law
     gun, surfaces, vehicle : str, optional
         Files (TOML); without them the usual gun, the bundled table, and what the logs say.
@@ -70,10 +70,11 @@ def gather_settings(
         raise PolicyError(msg)
     stated = tuple(surface_choice(text, catalogue, place_word=place_word) for text in surface)
     # a surface may name a wheel by a word that only a log can tell the meaning of
-    words = tuple(one.word for one in stated if one.word)
+    options = replace(reading or ReadOptions(), places=tuple(one.word for one in stated if one.word))
+    judged_by = None if named is None else load_policy(named)
     return Settings(
-        reading=replace(reading or ReadOptions(), places=words),
-        policy=None if named is None else load_policy(named),
+        reading=options if judged_by is None else replace(options, limits=judged_by.limits),
+        policy=judged_by,
         law=law,
         gun=used,
         catalogue=catalogue,

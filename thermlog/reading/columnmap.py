@@ -14,7 +14,8 @@ from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
-from thermlog.reading.vocabulary import MAPPED, UNIT_S, Role
+from thermlog.reading.vocabulary import UNIT_S
+from thermlog.words.columns import MAPPED, Role
 from thermlog.words.errors import LogRefusedError
 
 _LAYOUTS: tuple[MapLayout, ...] = get_args(MapLayout)

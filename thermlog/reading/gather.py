@@ -22,8 +22,8 @@ from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
-from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import AIR, places_named, wheel_codes
+from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
@@ -31,7 +31,6 @@ from thermlog.words.vehicle import SPOTS
 _DRUM = SPOTS.index("drum")
 _MOST_TYPED = 400
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
-_HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
@@ -263,7 +262,8 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
             )
         return values, "in the ambient column"
     degc = work.temps.degc.tolist()
-    low, high = work.asked.options.lowest_degc, work.asked.options.highest_degc
+    limits = work.asked.options.limits
+    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
     return {row: degc[row] for row in rows}, "in rows of their own"
 
@@ -388,13 +388,13 @@ def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> F
     strange = 0
     for row, cell in enumerate(work.seen.extra.get(role, ())):
         value = number(cell, work.decimal)
-        if value is not None and 0 < value * factor <= _HIGHEST[role]:
+        if value is not None and 0 < value * factor <= MOST[role]:
             out[row] = value * factor
         elif cell.strip():
             strange += 1
     if strange:
         cells = count_words(strange, "cell")
         work.notes.append(
-            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {_HIGHEST[role]:g}'
+            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {MOST[role]:g}'
         )
     return out

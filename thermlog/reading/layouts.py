@@ -16,7 +16,8 @@ from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.observations import Gap, Observations, Remark, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BESIDE, UNIT_S, TimeUnit
+from thermlog.reading.vocabulary import UNIT_S, TimeUnit
+from thermlog.words.columns import BESIDE
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import SetAside
 

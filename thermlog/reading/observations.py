@@ -9,7 +9,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.plan import Plan
-from thermlog.reading.vocabulary import Role
+from thermlog.words.columns import Role
 from thermlog.words.tables import SetAside
 
 

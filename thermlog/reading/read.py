@@ -25,17 +25,26 @@ from thermlog.reading.strangers import with_strange_columns
 from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
-_DEFAULTS = ReadOptions()
-
 
 class Understood(Struct, frozen=True, kw_only=True):
     """How a log was read, in words for people.
 
     Attributes
     ----------
-    encoding, delimiter, decimal, layout, unit, time : str
-    columns : dict
+    encoding : str
+        Text encoding.
+    delimiter : str
+        Sign between columns.
+    decimal : str
+        Decimal mark.
+    layout : str
+        What a row holds.
+    columns : dict of str to str
         Role -> heading as written, or ``column 3``.
+    unit : str
+        Unit of the readings.
+    time : str
+        What the times count from, and in what.
     """
 
     encoding: str
@@ -70,13 +79,13 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     file : str
-        As given.
+            Path as given.
     reason : str
-        For people; begins with a file.
+        File, line, column, value found and the cure, as far as they are known.
     code : TroubleCode
-        The same for programs.
+        The same for programs; more may come.
     line, column, value : int, str, str or None
-        Where in the file, and what stands there.
+        Where in the file, and what stands there; None where there is no such place.
     """
 
     file: str
@@ -99,14 +108,14 @@ def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
     )
 
 
-def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -> LogReadings:
     """Read one log.
 
     Parameters
     ----------
     path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
-    options : ReadOptions
+    options : ReadOptions, optional
 
     Raises
     ------
@@ -117,7 +126,7 @@ def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> 
     return read_content(read_bytes(file), file=file, options=options)
 
 
-def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_content(content: bytes, *, file: str, options: ReadOptions | None = None) -> LogReadings:
     r"""Read one log from its bytes; `file` is its name for messages.
 
     Raises
@@ -131,6 +140,7 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     >>> log.record.rows_used, log.readings.indicated_degc.tolist(), log.understood.layout
     (2, [85.5, 91.0], 'a row a reading')
     """
+    options = options or ReadOptions()
     sha256 = hashlib.sha256(content).hexdigest()
     content = unpack(content, file=file)
     if is_workbook(content):
@@ -264,14 +274,14 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
         return tuple(unreadable_for(refusal, file) for file, refusal in self.refused)
 
 
-def read_logs(paths: Sequence[str], options: ReadOptions = _DEFAULTS) -> Logs:
+def read_logs(paths: Sequence[str], options: ReadOptions | None = None) -> Logs:
     """Read many logs; one that is refused never stops the rest.
 
     Parameters
     ----------
     paths : sequence of str
         Files, as `expand_paths` lists them.
-    options : ReadOptions
+    options : ReadOptions, optional
     """
     logs: list[LogReadings] = []
     refused: list[tuple[str, ThermlogError]] = []

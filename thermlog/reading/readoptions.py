@@ -8,13 +8,11 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
-from thermlog.reading.vocabulary import TimeUnit
+from thermlog.reading.vocabulary import AxleCount, DateOrder, TimeUnit, VehicleSide
+from thermlog.words.policy import ReadingLimits, usual_limits
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
-VehicleSide: TypeAlias = Literal["left", "right"]
-DateOrder: TypeAlias = Literal["dmy", "mdy"]
-AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 Overridable: TypeAlias = Literal["unit", "ambient"]
 
@@ -88,8 +86,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
     places : tuple of str
         Words for wheels or axles, as of a surface stated for them; each log tells which corners they name.
-    lowest_degc, highest_degc : float
-        Readings outside are set aside [°C].
+    limits : ReadingLimits
+        What a reading and a walk can be: those of the policy that was asked for, else of the bundled ones.
     """
 
     unit: Unit | None = None
@@ -109,5 +107,4 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
-    lowest_degc: float = -60.0
-    highest_degc: float = 1000.0
+    limits: ReadingLimits = field(default_factory=usual_limits)

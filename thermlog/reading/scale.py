@@ -16,12 +16,11 @@ from thermlog.reading.overrides import UNIT_WORDS, StatedUnit, settle_unit
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
-from thermlog.reading.vocabulary import Role
+from thermlog.words.columns import FIGURES, Role
 from thermlog.words.errors import LogRefusedError, SetAsideCode
 from thermlog.words.tables import Floats
 from thermlog.words.units import UNITS, Unit, to_degc
 
-_FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
 _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's error; wide: no published bound
 
 
@@ -69,7 +68,7 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
     if stated is not None:
         return stated
     times = seen.time or []
-    beside = [cell for role in _FIGURES for cell in seen.extra.get(role, ())]
+    beside = [cell for role in FIGURES for cell in seen.extra.get(role, ())]
     mark: DecimalMark | Literal["both"] | None
     if seen.numbers is not None and "," not in "".join([*times, *beside]):
         return "."
@@ -100,7 +99,7 @@ def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
     """Refusal that shows the first cell with a decimal comma."""
     problem = "decimal comma here and decimal point elsewhere; use one mark, or say which with --decimal"
     columns: dict[Role, Sequence[str]] = {"temperature": seen.temp, "time": seen.time or ()}
-    columns |= {role: seen.extra[role] for role in _FIGURES if role in seen.extra}
+    columns |= {role: seen.extra[role] for role in FIGURES if role in seen.extra}
     for role, cells in columns.items():
         for row, cell in enumerate(cells):
             if decimal_of([cell]) == ",":
@@ -304,8 +303,9 @@ def _no_unit(problem: str, seen: Observations, asked: Asked, row: int) -> LogRef
 
 
 def _possible(low: float, high: float, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:
-    floor = options.lowest_degc if air_degc is None else max(options.lowest_degc, air_degc - _BELOW_AIR_K)
-    return to_degc(low, unit) >= floor and to_degc(high, unit) <= options.highest_degc
+    floor, top = options.limits.lowest_reading_degc, options.limits.highest_reading_degc
+    floor = floor if air_degc is None else max(floor, air_degc - _BELOW_AIR_K)
+    return to_degc(low, unit) >= floor and to_degc(high, unit) <= top
 
 
 def _mostly(values: Floats, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:

@@ -9,7 +9,7 @@ from thermlog.reading.walks import number_walks
 if TYPE_CHECKING:
     from thermlog.reading.observations import Observations
     from thermlog.reading.statements import Statements
-    from thermlog.reading.vocabulary import Role
+    from thermlog.words.columns import Role
 
 
 def place_in_sections(seen: Observations, statements: Statements, *, file: str) -> None:

@@ -50,8 +50,8 @@ def sift(work: Sifting) -> None:
 def _temperatures(work: Sifting) -> None:
     for row, (code, problem) in work.temps.problems.items():
         work.drop_temp(row, code, problem)
-    values_degc, options = work.temps.degc, work.asked.options
-    low, high = options.lowest_degc, options.highest_degc
+    values_degc, limits = work.temps.degc, work.asked.options.limits
+    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     if np.minimum.reduce(values_degc) >= low and np.maximum.reduce(values_degc) <= high:  # NaN fails both
         return
     for row in np.flatnonzero((values_degc < low) | (values_degc > high)).tolist():
@@ -233,14 +233,16 @@ def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
     whole = len(rows) == len(work.code)
     degc = work.temps.degc if whole else work.temps.degc[np.array(rows, dtype=np.int64)]
     lines = np.array(_picked(work.seen.line, rows), dtype=np.int64)
-    walk = Walk(wheels=wheels, degc=degc, lines=lines)
+    walk = Walk(wheels=wheels, degc=degc, lines=lines, limits=work.asked.options.limits)
     work.walk = walk if whole else None
     return walk
 
 
 def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
     """Lines of two readings of a case that nobody can have taken so soon, or so late, after one another."""
-    if work.seen.time is None or (work.rising and not work.dropped and plainly_possible(work.elapsed_s)):
+    limits = work.asked.options.limits
+    plain = work.rising and not work.dropped and plainly_possible(work.elapsed_s, limits)
+    if work.seen.time is None or plain:
         return ()
     rows = work.live()
     if work.case is not None:

@@ -10,8 +10,8 @@ from thermlog.reading.cells import DecimalMark, shown
 from thermlog.reading.observations import Observations
 from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.times.pace import Walk
-from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import WheelCodes
+from thermlog.words.columns import Role
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.tables import SetAside
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-import msgspec
-from msgspec import Struct
-
+from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
 from thermlog.reports.wording import Show, printable
 from thermlog.words.sentences import on_page
@@ -28,103 +26,11 @@ _WIDEST = 96
 _ON_SCREEN = 3  # causes
 
 
-class AnswerChoice(Struct, frozen=True, kw_only=True):
-    """One answer of the next check, and what it means."""
-
-    id: str
-    means: str
-
-
-class CheckObject(Struct, frozen=True, kw_only=True):
-    """The next check."""
-
-    id: str
-    question: str
-    minutes: float
-    safety: str
-    why: str
-    how: str
-    answers: tuple[AnswerChoice, ...]
-
-
-class CauseObject(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
-    """One cause with what speaks for and against it."""
-
-    cause: str
-    name: str
-    place: str
-    standing: str
-    for_: tuple[str, ...]
-    against: tuple[str, ...]
-
-
-class AskedObject(Struct, frozen=True, kw_only=True):
-    """One check that was answered."""
-
-    id: str
-    answer: str
-
-
-class LogObject(Struct, frozen=True, kw_only=True):
-    """The log the search began with."""
-
-    file: str
-    sha256: str
-
-
-class NarrowObject(Struct, frozen=True, kw_only=True):
-    """Where the search for a cause stands."""
-
-    schema_version: int = 1
-    log: LogObject
-    causes: tuple[CauseObject, ...]
-    asked: tuple[AskedObject, ...]
-    skipped: tuple[str, ...]
-    minutes: float
-    ending: str | None
-    next_check: CheckObject | None
-
-
-def narrow_object(narrowed: Narrowed, diagnosis: Diagnosis) -> NarrowObject:
-    """The same as an object for programs; places are corner codes."""
-    check = narrowed.check
-    return NarrowObject(
-        log=LogObject(file=diagnosis.log.file, sha256=diagnosis.log.sha256),
-        causes=tuple(
-            CauseObject(
-                cause=one.cause,
-                name=one.name,
-                place=one.place,
-                standing=one.standing,
-                for_=one.for_,
-                against=one.against,
-            )
-            for one in narrowed.suspects
-        ),
-        asked=tuple(AskedObject(id=one.check, answer=one.answer) for one in narrowed.found),
-        skipped=narrowed.skipped,
-        minutes=narrowed.minutes,
-        ending=narrowed.ending,
-        next_check=None
-        if check is None
-        else CheckObject(
-            id=check.id,
-            question=check.question,
-            minutes=check.minutes,
-            safety=check.safety,
-            why=check.why,
-            how=narrowed.how,
-            answers=tuple(
-                AnswerChoice(id=one.id, means=f"{one.words}: {one.means}") for one in narrowed.answers
-            ),
-        ),
-    )
-
-
 def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis) -> str:
-    """JSON text."""
-    made = msgspec.json.encode(narrow_object(narrowed, diagnosis), enc_hook=str)
-    return msgspec.json.format(made, indent=2).decode() + "\n"
+    """JSON text of where the search stands; places are corner codes."""
+    from thermlog.reports.contract.narrow import NarrowObject
+
+    return json_text(NarrowObject.of(narrowed, diagnosis))
 
 
 def narrow_text(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C") -> str:
