@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from fitcases import LAWS
 
 from thermlog.fitting.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays
-from thermlog.physics.cooling import LAWS, law_shape
+from thermlog.physics.cooling import law_shape
 
 
 def series(rise_k, *, time_s=None, voting=None, law="exponential"):

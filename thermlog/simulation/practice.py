@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias, get_args
 import numpy as np
 from msgspec import Struct
 
-from thermlog.simulation.builds import DayPlan, Fault, FaultKind, fault_places
+from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, FaultKind, fault_places
 from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
@@ -124,7 +124,7 @@ def planted_fault(wanted: Wanted) -> Fault:
     corners = _place(kind, name, wanted.corner, rng)
     strength = float(2.0 ** rng.uniform(-1.0, 1.0)) if wanted.fault == "any" else 1.0
     if name == "none":
-        return Fault()
+        return HEALTHY
     if name in _COLD:
         lost = _LOST_FRACTION if wanted.lost_fraction is None else wanted.lost_fraction
         return Fault(kind=name, corners=corners, lost_fraction=lost)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 EXIT_EVEN = 0
 EXIT_FLAGGED = 1
-EXIT_USAGE = 2
 EXIT_REFUSED = 3
 EXIT_FAULT = 4
 EXIT_INTERRUPTED = 130

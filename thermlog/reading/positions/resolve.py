@@ -39,7 +39,7 @@ class PositionRules(Struct, frozen=True, kw_only=True):
     driver_side : {"left", "right"}, optional
         Side of the vehicle the driver sits on.
     language : str, optional
-        One of `position_languages`; its codes are then read whatever else is in the file.
+        One of the languages of `words.word_table`; its codes are then read whatever else is in the file.
     axle_count : {"combined", "per_unit"}, optional
         Whether trailer axles are counted on from the tractor's or start again at 1.
     """
@@ -118,16 +118,6 @@ def looks_like_position(text: str) -> bool:
     if text.strip().upper() in word_table().side_headings:
         return False
     return bool(parse_position(text, wheel_is_spot=False).meanings)
-
-
-def position_words() -> frozenset[str]:
-    """Every whole position code known, normalised: upper case, no accents, no separators."""
-    return frozenset(word_table().codes)
-
-
-def position_languages() -> tuple[str, ...]:
-    """Languages which have codes of their own; what `PositionRules.language` may name."""
-    return word_table().languages
 
 
 def resolve_positions(texts: Iterable[str], rules: PositionRules) -> PositionSet:
