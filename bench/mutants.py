@@ -1,11 +1,11 @@
 """Mutation score: small changes of the package, one at a time, and whether the tests of that module notice.
 
-    python bench/mutants.py                       # every module below, 24 mutants each
+    python bench/mutants.py                       # every module of mutant_tests.toml, 24 mutants each
     python bench/mutants.py judging/doubt --each 60 --seed 2
 
-A mutant changes one comparison, operator, number or flag in a copy of the checkout; the test files named in
-`mutant_tests.toml` for that module then run until the first one fails. Each run is a forked child of a process
-that has the large libraries in memory already, at low priority. Survivors are printed with their line.
+A mutant changes one comparison, operator, number, flag or condition in a copy of the checkout; the test files
+that `mutant_tests.toml` names for that module then run until the first one fails. Each run is a forked child
+of a process that has the large libraries in memory, at low priority. Survivors are printed with their line.
 """
 
 import argparse
@@ -17,14 +17,15 @@ import signal
 import sys
 import tempfile
 import tomllib
-from collections.abc import Iterator
-from copy import deepcopy
+from collections.abc import Callable, Iterator
+from copy import copy
 from pathlib import Path
 from typing import NamedTuple
 
 ROOT = Path(__file__).parent.parent
 TESTS_OF = tomllib.loads((Path(__file__).parent / "mutant_tests.toml").read_text(encoding="utf-8"))
 COPIED = ("thermlog", "tests", "sample_logs", "docs", "bench", "pyproject.toml", "README.md", "CHANGELOG.md")
+LIBRARIES = ("numpy", "scipy.stats", "scipy.optimize", "hypothesis", "pytest", "pandas", "click", "msgspec")
 _LOADED = "ignore::pytest.PytestAssertRewriteWarning"  # the libraries were there before pytest started
 LONGEST_S = 240  # a mutant that makes a loop endless counts as noticed
 
@@ -35,127 +36,114 @@ COMPARED = {
 }  # fmt: skip
 WORKED = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.FloorDiv: ast.Mult,
-    ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd, ast.Pow: ast.Mult, ast.Mod: ast.Mult,
+    ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd, ast.Pow: ast.Mult, ast.Mod: ast.Mult, ast.And: ast.Or,
+    ast.Or: ast.And,
 }  # fmt: skip
 NAMED = {"minimum": "maximum", "maximum": "minimum", "min": "max", "max": "min", "any": "all", "all": "any"}
 
 
 class Mutant(NamedTuple):
-    """A changed line: where, what it is now, and the text of the whole module."""
+    """A changed line: where, what was changed into what, and the text of the whole module."""
 
     line: int
     change: str
     text: str
 
 
-def changes(node: ast.AST) -> Iterator[tuple[str, object]]:
-    """Fields of one node, each with another value that it could have."""
-    if isinstance(node, ast.Compare):
-        for k, op in enumerate(node.ops):
-            for other in COMPARED.get(type(op), ()):
-                yield "ops", [*node.ops[:k], other(), *node.ops[k + 1 :]]
-    elif isinstance(node, (ast.BinOp, ast.AugAssign)) and type(node.op) in WORKED:
-        yield "op", WORKED[type(node.op)]()
-    elif isinstance(node, ast.BoolOp):
-        yield "op", ast.Or() if isinstance(node.op, ast.And) else ast.And()
-    elif isinstance(node, ast.UnaryOp) and isinstance(node.op, (ast.Not, ast.Invert, ast.USub)):
-        yield "op", ast.UAdd() if isinstance(node.op, ast.USub) else None
-    elif isinstance(node, ast.Constant):
-        yield from (("value", value) for value in other_values(node.value))
-    elif isinstance(node, (ast.If, ast.IfExp, ast.While)):
-        yield "test", ast.UnaryOp(op=ast.Not(), operand=node.test)
-    elif isinstance(node, ast.Attribute) and node.attr in NAMED:
-        yield "attr", NAMED[node.attr]
-    elif isinstance(node, ast.Name) and node.id in NAMED:
-        yield "id", NAMED[node.id]
+def changed(node: ast.AST, field: str, value: object) -> ast.AST:
+    """The node with another value in one field."""
+    other = copy(node)
+    setattr(other, field, value)
+    return other
 
 
-def other_values(value: object) -> list[object]:
+def of_comparison(node: ast.Compare) -> Iterator[ast.AST]:
+    """Every sign made strict or not, and turned round."""
+    for k, op in enumerate(node.ops):
+        for other in COMPARED[type(op)]:
+            yield changed(node, "ops", [*node.ops[:k], other(), *node.ops[k + 1 :]])
+
+
+def of_operator(node: ast.BinOp | ast.AugAssign | ast.BoolOp) -> Iterator[ast.AST]:
+    """Plus for minus, times for over, and for or."""
+    if type(node.op) in WORKED:
+        yield changed(node, "op", WORKED[type(node.op)]())
+
+
+def of_sign(node: ast.UnaryOp) -> Iterator[ast.AST]:
+    """The sign or the "not" taken away."""
+    yield node.operand
+
+
+def of_constant(node: ast.Constant) -> Iterator[ast.AST]:
     """Numbers doubled, halved and off by one, flags turned round."""
+    value = node.value
     if isinstance(value, bool):
-        return [not value]
-    if isinstance(value, int):
-        return [value + 1, value - 1]
-    return [2.0 * value or 1.0, 0.5 * value or -1.0] if isinstance(value, float) else []
+        yield changed(node, "value", not value)
+    elif isinstance(value, int):
+        yield from (changed(node, "value", value + step) for step in (1, -1))
+    elif isinstance(value, float):
+        yield from (changed(node, "value", other) for other in (2.0 * value or 1.0, 0.5 * value or -1.0))
 
 
-def skipped(tree: ast.Module) -> set[int]:
-    """Nodes that no behaviour hangs on: annotations, text of messages, imports, ``__name__`` guards."""
-    inert: set[int] = set()
-    for node in ast.walk(tree):
-        parts: list[ast.AST | None] = []
-        if isinstance(node, ast.arg):
-            parts = [node.annotation]
-        elif isinstance(node, ast.FunctionDef):
-            parts = [node.returns, *node.decorator_list]
-        elif isinstance(node, ast.AnnAssign):
-            parts = (
-                [node.annotation, node.value]
-                if "TypeAlias" in ast.unparse(node.annotation)
-                else [node.annotation]
-            )
-        elif isinstance(node, ast.ClassDef):
-            parts = [*node.keywords]
-        elif isinstance(node, (ast.Raise, ast.JoinedStr)) or (
-            isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
-        ):
-            parts = [node]
-        for part in filter(None, parts):
-            inert.update(id(inner) for inner in ast.walk(part))
-    return inert
+def of_condition(node: ast.If | ast.IfExp | ast.While) -> Iterator[ast.AST]:
+    """The other branch."""
+    yield changed(node, "test", ast.UnaryOp(op=ast.Not(), operand=node.test))
 
 
-def mutants(text: str) -> list[Mutant]:
+def of_name(node: ast.Attribute | ast.Name) -> Iterator[ast.AST]:
+    """The largest for the smallest, any for all."""
+    field = "attr" if isinstance(node, ast.Attribute) else "id"
+    if getattr(node, field) in NAMED:
+        yield changed(node, field, NAMED[getattr(node, field)])
+
+
+MUTATED: dict[type, Callable[..., Iterator[ast.AST]]] = {
+    ast.Compare: of_comparison, ast.BinOp: of_operator, ast.AugAssign: of_operator, ast.BoolOp: of_operator,
+    ast.UnaryOp: of_sign, ast.Constant: of_constant, ast.If: of_condition, ast.IfExp: of_condition,
+    ast.While: of_condition, ast.Attribute: of_name, ast.Name: of_name,
+}  # fmt: skip
+# No behaviour hangs on these: types, messages of errors, text.
+INERT = {"annotation", "returns", "decorator_list", "exc", "cause"}
+
+
+def walked(node: ast.AST) -> Iterator[tuple[ast.AST, str, int | None, ast.AST]]:
+    """Every node that behaviour hangs on: its parent, and where it stands in that."""
+    for field, value in ast.iter_fields(node):
+        inert = field in INERT or isinstance(node, ast.JoinedStr)
+        inert |= field == "keywords" and isinstance(node, ast.ClassDef)
+        inert |= isinstance(node, ast.AnnAssign) and "TypeAlias" in ast.dump(node.annotation)
+        inert |= isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
+        if inert:
+            continue
+        for k, child in enumerate(value) if isinstance(value, list) else [(None, value)]:
+            if isinstance(child, ast.AST):
+                yield node, field, k, child
+                yield from walked(child)
+
+
+def mutants(text: str) -> Iterator[Mutant]:
     """Every mutant of a module."""
     tree = ast.parse(text)
-    inert, found = skipped(tree), []
-    for node in ast.walk(tree):
-        if id(node) in inert:
-            continue
-        for field, value in changes(node):
-            if field == "op" and value is None:  # "not x" becomes "x"
-                mutated = _without(tree, node)
-            else:
-                before = getattr(node, field)
-                setattr(node, field, value)
-                mutated = ast.unparse(ast.fix_missing_locations(deepcopy(tree)))
-                new = ast.unparse(node).splitlines()[0]
-                setattr(node, field, before)
-                found.append(Mutant(node.lineno, f"{ast.unparse(node).splitlines()[0]}  ->  {new}", mutated))
-                continue
-            found.append(
-                Mutant(node.lineno, f"{ast.unparse(node)}  ->  {ast.unparse(node.operand)}", mutated)
-            )
-    return found
+    for parent, field, k, node in walked(tree):
+        whole = getattr(parent, field)
+        for other in MUTATED[type(node)](node) if type(node) in MUTATED else ():
+            setattr(parent, field, other if k is None else [*whole[:k], other, *whole[k + 1 :]])
+            new = ast.unparse(ast.fix_missing_locations(tree))
+            setattr(parent, field, whole)
+            before, after = (ast.unparse(one).splitlines()[0] for one in (node, other))
+            yield Mutant(getattr(node, "lineno", 0), f"{before}  ->  {after}", new)
 
 
-def _without(tree: ast.Module, gone: ast.AST) -> str:
-    """Text of the module with one operator of a single operand taken away."""
-    for node in ast.walk(tree):
-        for field, value in ast.iter_fields(node):
-            if value is gone:
-                setattr(node, field, gone.operand)
-                text = ast.unparse(tree)
-                setattr(node, field, gone)
-                return text
-            if isinstance(value, list) and any(one is gone for one in value):
-                place = next(k for k, one in enumerate(value) if one is gone)
-                value[place] = gone.operand
-                text = ast.unparse(tree)
-                value[place] = gone
-                return text
-    return ast.unparse(tree)
-
-
-def notice(copy: Path, tests: list[str]) -> bool:
+def notice(place: Path, tests: list[str]) -> bool:
     """True if a test of a child process fails, or takes for ever."""
     child = os.fork()
     if child == 0:
-        os.setsid()
         silent = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(silent, 1), os.dup2(silent, 2)
-        os.chdir(copy)
-        sys.path.insert(0, str(copy))
+        os.dup2(silent, 1)
+        os.dup2(silent, 2)
+        os.chdir(place)
+        sys.path.insert(0, str(place))
         signal.alarm(LONGEST_S)
         import pytest
 
@@ -164,19 +152,20 @@ def notice(copy: Path, tests: list[str]) -> bool:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) != 0
 
 
-def score(module: str, copy: Path, each: int, seed: int) -> tuple[int, int, int]:
+def score(module: str, place: Path, each: int, seed: int) -> tuple[int, int, int]:
     """Mutants noticed, tried, and possible."""
-    path = copy / "thermlog" / f"{module}.py"
+    path = place / "thermlog" / f"{module}.py"
     original = path.read_text(encoding="utf-8")
-    every = mutants(original)
-    chosen = sorted(random.Random(seed).sample(range(len(every)), min(each, len(every))))
-    tests = [name for name in (f"tests/test_{one}.py" for one in TESTS_OF[module]) if (copy / name).exists()]
-    if notice(copy, tests):
+    every = list(mutants(original))
+    draw = random.Random(seed)  # noqa: S311 - a sample that can be drawn again
+    chosen = sorted(draw.sample(range(len(every)), min(each, len(every))))
+    tests = [f"tests/test_{name}.py" for name in TESTS_OF[module]]
+    if notice(place, tests):
         sys.exit(f"{module}: its tests fail on the unchanged module")
     noticed = 0
     for k in chosen:
         path.write_text(every[k].text, encoding="utf-8")
-        seen = notice(copy, tests)
+        seen = notice(place, tests)
         noticed += seen
         if not seen:
             print(f"  {module}.py:{every[k].line}: {every[k].change}", flush=True)
@@ -192,29 +181,18 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     os.nice(15)
-    for library in (
-        "numpy",
-        "scipy.stats",
-        "scipy.optimize",
-        "hypothesis",
-        "pytest",
-        "pandas",
-        "click",
-        "msgspec",
-    ):
+    for library in LIBRARIES:
         __import__(library)  # once, before all forks
     sys.dont_write_bytecode = True
-    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
     with tempfile.TemporaryDirectory() as folder:
-        copy = Path(folder)
-        os.environ["PYTHONPATH"] = folder
+        os.environ |= {"PYTHONPATH": folder, "PYTHONDONTWRITEBYTECODE": "1"}
         for name in filter(lambda one: (ROOT / one).exists(), COPIED):
             copier = shutil.copytree if (ROOT / name).is_dir() else shutil.copy2
-            copier(ROOT / name, copy / name)
+            copier(ROOT / name, Path(folder) / name)
         for module in asked.modules:
-            noticed, tried, possible = score(module, copy, asked.each, asked.seed)
+            noticed, tried, possible = score(module, Path(folder), asked.each, asked.seed)
             print(
-                f"{module:<32}{noticed:>4} of {tried} ({possible} possible)  {noticed / tried:.0%}",
+                f"{module:<28}{noticed:>4} of {tried:>3} ({possible} possible) {noticed / tried:4.0%}",
                 flush=True,
             )
 
