@@ -273,7 +273,7 @@ def test_a_hub_over_its_mate_is_past_the_mark_and_more_likely_hot_than_not():
     assert hubs(gap_k=even_k - 1e-6, policy=never)["1L"].hot is None
     assert hubs(gap_k=even_k + 40.0, policy=always)["1L"].hot is None
     mark_k = POLICY.hub_over_mate_k
-    for off, hot in ((1e-9, True), (-1e-9, False)):
+    for off, hot in ((1e-9, True), (0.0, True), (-1e-9, False)):
         found = hubs(gap_k=mark_k + off, sigma_k=0.5, mate_k=5.0, brake_degc=(900.0, 900.0))
         assert (found["1L"].hot is not None) is hot
         assert found["1R"].hot is None
