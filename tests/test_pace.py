@@ -71,7 +71,7 @@ def test_pairs_that_nobody_can_have_taken(times, wheels, pairs):
 
 @pytest.mark.parametrize(("last_s", "pairs"), [(3.0, []), (2.99, [(0, 4)])])
 def test_more_readings_than_anyone_takes(last_s, pairs):
-    """Of one moment each two, so that no single step is too fast: a second a reading before the last moment."""
+    """Of one moment each two, no single step too fast: a second a reading before the last moment."""
     times = [0.0, 0.0, 1.4, last_s, last_s]
     assert impossible_pace(times, walk(0, 1, 2, 2, 2)) == pairs
 

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import VAN_K, described, walked
 from msgspec.structs import replace
+from ruledfacts import with_sides
 from scipy.integrate import quad
 from scipy.optimize import brentq
 from scipy.stats import norm
@@ -66,18 +67,6 @@ def test_rivals_must_both_be_doubtful_at_least():
     assert not rivals(rival_facts(*pair, p_hot=DOUBT - JUST, p_cold=1.0))
     assert not rivals(rival_facts(*pair, p_hot=1.0, p_cold=DOUBT - JUST))
     assert not rivals(rival_facts(*pair, p_hot=None))
-
-
-def with_sides(facts, axle, left=None, right=None, **about):
-    """Facts with some numbers of one axle's sides replaced."""
-    numbers = facts.axles[axle]
-    changed = replace(
-        numbers,
-        left=replace(numbers.left, **(left or {})),
-        right=replace(numbers.right, **(right or {})),
-        **about,
-    )
-    return replace(facts, axles={**facts.axles, axle: changed})
 
 
 @pytest.mark.parametrize("hot", [True, False])
