@@ -30,8 +30,9 @@ _LOADED = "ignore::pytest.PytestAssertRewriteWarning"  # the libraries were ther
 LONGEST_S = 240  # a mutant that makes a loop endless counts as noticed
 
 COMPARED = {
-    ast.Lt: (ast.LtE, ast.Gt), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.Lt), ast.GtE: (ast.Gt, ast.Lt),
-    ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
+    ast.Lt: (ast.LtE, ast.Gt), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.Lt),
+    ast.GtE: (ast.Gt, ast.Lt), ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,),
+    ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
     ast.In: (ast.NotIn,), ast.NotIn: (ast.In,),
 }  # fmt: skip
 WORKED = {
