@@ -181,7 +181,7 @@ def main() -> None:
     parser.add_argument("--each", type=int, default=24, help="mutants a module")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
-    os.nice(15)
+    os.nice(10)
     for library in LIBRARIES:
         __import__(library)  # once, before all forks
     sys.dont_write_bytecode = True
