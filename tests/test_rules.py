@@ -114,6 +114,13 @@ def test_axles_are_unlike_from_the_ratio_of_the_policy_on(warm, hot):
     assert found.reasons[0].numbers["times"] == pytest.approx(FAR)
 
 
+@pytest.mark.parametrize(("times", "warm"), [(1.0, 1), (1.01, 1), (1.01, 2), (1.4, 2), (1.9, 2)])
+def test_warm_is_the_axle_above_its_usual_share(times, warm):
+    found = unlike_axles(axle_facts(times, warm=warm, p_hot=0.5, p_cold=0.4), hot=True)
+    assert found.corners == (FRONT if warm == 1 else REAR)
+    assert found.reasons[0].numbers["times"] == pytest.approx(times)
+
+
 def test_unlike_axles_need_heat_or_doubt():
     """A ratio of two small rises means nothing; the weighing of the vehicle counts at any heat."""
     small_k = POLICY.minimum_rise_k / (FAR * POLICY.front_share) / 1.01  # the warmer axle just above
@@ -252,6 +259,12 @@ def test_probability_of_a_hot_hub_is_bayes(gap_k, sigma_k, mate_k):
 def test_a_larger_gap_never_makes_a_hub_less_probably_hot(gap_k, sigma_k):
     less, more = (hubs(gap_k=gap, sigma_k=sigma_k)["1L"].p_hot for gap in (gap_k, gap_k + 1.0))
     assert more >= less - 1e-9
+
+
+def test_a_gap_beyond_all_figures_is_certain():
+    """Where every density is zero: the warmer hub is hot and the other is not."""
+    found = hubs(gap_k=5e4, sigma_k=0.5, mate_k=5.0)
+    assert (found["1L"].p_hot, found["1R"].p_hot) == (1.0, 0.0)
 
 
 def test_a_hub_over_its_mate_is_past_the_mark_and_more_likely_hot_than_not():
