@@ -263,8 +263,8 @@ def test_a_larger_gap_never_makes_a_hub_less_probably_hot(gap_k, sigma_k):
 
 def test_a_gap_beyond_all_figures_is_certain():
     """Where every density is zero: the warmer hub is hot and the other is not."""
-    found = hubs(gap_k=5e4, sigma_k=0.5, mate_k=5.0)
-    assert (found["1L"].p_hot, found["1R"].p_hot) == (1.0, 0.0)
+    found = hubs(gap_k=-5e4, sigma_k=0.5, mate_k=5.0)
+    assert (found["1L"].p_hot, found["1R"].p_hot) == (0.0, 1.0)
 
 
 def test_a_hub_over_its_mate_is_past_the_mark_and_more_likely_hot_than_not():
