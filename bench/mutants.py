@@ -193,10 +193,8 @@ def main() -> None:
             copier(ROOT / name, Path(folder) / name)
         for module in asked.modules:
             noticed, tried, possible = score(module, Path(folder), asked.each, asked.seed)
-            print(
-                f"{module:<28}{noticed:>4} of {tried:>3} ({possible} possible) {noticed / max(tried, 1):4.0%}",
-                flush=True,
-            )
+            share = noticed / max(tried, 1)
+            print(f"{module:<28}{noticed:>4} of {tried:>3} ({possible} possible) {share:4.0%}", flush=True)
 
 
 if __name__ == "__main__":

@@ -22,10 +22,11 @@ from validation_scores import (
 from validation_sets import Array
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch, mix_of
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.fleet.skinlearning import learned_share
+from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, Patterns, find_patterns
-from thermlog.judging.skinlearning import learned_share
+from thermlog.judging.settings import Settings
 from thermlog.words.policy import Policy
 
 Switch: TypeAlias = Callable[[Evidence], Patterns]

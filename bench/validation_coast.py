@@ -10,7 +10,8 @@ from validation_sets import Array
 from validation_walks import YES, Said, said
 from validation_worlds import MIXED_FROM_NM, Batch, Cell, WorldName, batch
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answers
 from thermlog.words.tables import Drive, Readings, stack_readings

@@ -10,10 +10,10 @@ from validation_sets import Array
 from validation_walks import WATCH, YES, answered
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch
 
-from thermlog.judging.diagnose import Settings, judge
-from thermlog.judging.hidden import Hiding
+from thermlog.judging.diagnose import judge
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import find_patterns
+from thermlog.judging.settings import Settings
 
 _NEVER_K = 1e6
 MARKED = ("with the rule", "without it")
@@ -68,9 +68,6 @@ def plain_gap(cell: Cell, count: int, seed: int) -> PlainGap:
 
 def without_rule(judged: Judged) -> Judged:
     """The same with a watch difference that no gap passes."""
-    off = {policy: replace(policy, watch_difference_k=_NEVER_K) for policy in set(judged.policies)}
-    evidence = with_policies(judged.evidence, lambda policy: off[policy])
-    judged = replace(judged, policies=tuple(off[policy] for policy in judged.policies), evidence=evidence)
-    hiding = Hiding(evidence, judged.gaps)
-    find_patterns(evidence, hiding.take)
-    return replace(judged, hidden=hiding.found)
+    evidence = with_policies(judged.evidence, lambda policy: replace(policy, watch_difference_k=_NEVER_K))
+    judged = replace(judged, policies=evidence.context.policies, evidence=evidence)
+    return replace(judged, hidden=hidden_faults(evidence, judged.gaps, judged.patterns))

@@ -71,9 +71,7 @@ def undoubted(evidence: Evidence) -> Evidence:
 
 def with_policies(evidence: Evidence, of: Callable[[Policy], Policy]) -> Evidence:
     """The same weighed by other policies."""
-    policies = evidence.context.policies
-    changed = {policy: of(policy) for policy in set(policies)}
-    context = replace(evidence.context, policies=tuple(changed[policy] for policy in policies))
+    context = replace(evidence.context, policies=evidence.context.policies.map(of))
     return replace(evidence, context=context)
 
 

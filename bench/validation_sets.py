@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from thermlog.correcting.surfaces import load_surfaces
+from thermlog.correcting.surfaces import usual_surfaces
 from thermlog.simulation.builds import Fault, FaultKind, fault_places
 from thermlog.simulation.simulate import MeasurePlan
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
@@ -23,7 +23,7 @@ ROUNDS = (1, 2, 3, 6)
 
 def unknown_skins() -> SkinPlan:
     """Skins that differ as thermlog believes of a brake whose surface nobody stated."""
-    skin = load_surfaces().skins["brake"]
+    skin = usual_surfaces().skins["brake"]
     middle, common, own = (
         float(np.asarray(v)) for v in (skin.emissivity, skin.spread_common, skin.spread_corner)
     )

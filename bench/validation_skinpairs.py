@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from validation_sets import walked
 from validation_walks import NO, OPEN, WATCH, YES, Said, said
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.simulation.builds import HEALTHY
 from thermlog.simulation.simulate import simulate_fleet

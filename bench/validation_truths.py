@@ -7,7 +7,8 @@ from msgspec import Struct
 from validation_sets import Array
 from validation_worlds import Batch, Cell, WorldName, batch, weight_of
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy

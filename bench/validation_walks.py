@@ -10,8 +10,9 @@ from validation_scores import drag_scores, idle_scores
 from validation_sets import Array
 from validation_worlds import Batch, Cell, WorldName, batch, mix_of, weight_of
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answer
 

@@ -7,8 +7,9 @@ from typing import Any
 from judgecases import VAN_K, Walk, described, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import CaseFacts, case_facts
+from thermlog.judging.settings import Settings
 from thermlog.judging.sight import Shown, sight_of
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.policy import load_policy

@@ -11,15 +11,17 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_content
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
+from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, Drive, LogRecord, Readings, stack_readings
 from thermlog.words.vehicle import SIDES, SPOTS, Axle, Role, Vehicle, split_corner
 
 LOG = LogRecord(file="made-up.csv", sha256="0" * 64, rows_read=0, rows_used=0)
 TAU_S = 1800.0
-LIGHT, HEAVY = Settings(policy="light"), Settings(policy="heavy")
+LIGHT, HEAVY = Settings(policy=load_policy("light")), Settings(policy=load_policy("heavy"))
 
 # Rises when parked [K]; front brakes of a van work harder, as the light policy expects.
 VAN_K = {"1L": 105.0, "1R": 104.0, "2L": 63.0, "2R": 64.0}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from judgecases import EXACT, LIGHT, Corners, Walk, told, walked
 from msgspec.structs import replace
 
-from thermlog.judging.proof import ComparedAxle, Comparison, compare_logs
+from thermlog.followup.proof import ComparedAxle, Comparison, compare_logs
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import default_vehicle

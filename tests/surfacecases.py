@@ -10,9 +10,10 @@ import pytest
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.correcting.surfaces import load_surfaces
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.correcting.surfaces import usual_surfaces
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
 from thermlog.simulation import simulate
 from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
@@ -74,7 +75,7 @@ def sides(left: float, right: float, *, axle: int | None = None, elsewhere: floa
 
 def believed(spot: Spot) -> Skins:
     """Skins drawn from what the table of surfaces states of this spot."""
-    skin = load_surfaces().skins[spot]
+    skin = usual_surfaces().skins[spot]
     middle, common, corner = (
         float(np.asarray(part)) for part in (skin.emissivity, skin.spread_common, skin.spread_corner)
     )

@@ -16,10 +16,11 @@ from typing import Any
 import pytest
 
 from thermlog.cli import run
-from thermlog.judging.diagnose import Settings, diagnosis, judge
-from thermlog.judging.fleet import Lister
-from thermlog.judging.fleetrows import rows_of
+from thermlog.fleet.fleetrows import rows_of
+from thermlog.fleet.lister import Lister
+from thermlog.judging.diagnose import diagnosis, judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
@@ -194,7 +195,7 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
         return
     found = _cases(judged)
     assert [disagreements(one) for one in found] == [[] for _ in found]
-    piece = Lister(options=ReadOptions(), settings=Settings())([str(path)])
+    piece = Lister(settings=Settings())([str(path)])
     assert len(piece.flagged) == sum(one.flagged for one in found)
     rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in piece.rows]
     wanted = [_row_of(one) for one in found]

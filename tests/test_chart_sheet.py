@@ -152,7 +152,8 @@ SAMPLE_LOGS = sorted((Path(__file__).parent.parent / "sample_logs").glob("*.csv"
 
 @pytest.mark.parametrize("log", SAMPLE_LOGS, ids=lambda log: log.stem)
 def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log: Path) -> None:
-    from thermlog.judging.diagnose import Settings, diagnosis, judge
+    from thermlog.judging.diagnose import diagnosis, judge
+    from thermlog.judging.settings import Settings
     from thermlog.reading.read import read_log
 
     found = diagnosis(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
@@ -168,7 +169,8 @@ def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log:
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
     from PIL import Image
 
-    from thermlog.judging.diagnose import Settings, diagnosis, judge
+    from thermlog.judging.diagnose import diagnosis, judge
+    from thermlog.judging.settings import Settings
     from thermlog.reading.read import read_log
 
     root = Path(__file__).parent.parent

@@ -162,7 +162,7 @@ def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command,
 
     monkeypatch.setattr("thermlog.reading.columnmap.load_column_map", lambda path: f"the {path[:3]}")
     monkeypatch.setattr("thermlog.reading.read.read_log", refuse)
-    monkeypatch.setattr("thermlog.judging.fleet.read_logs", refuse)
+    monkeypatch.setattr("thermlog.pipeline.run.read_logs", refuse)
     assert thermlog(command, "a.csv", *arguments).code == 3
 
     assert (wanted[0], getattr(asked[0], wanted[0])) == wanted
@@ -177,12 +177,11 @@ def test_every_judging_option_reaches_the_judge(thermlog, monkeypatch, command):
         message = "seen enough"
         raise OutputError(message)
 
-    monkeypatch.setattr("thermlog.judging.diagnose.judge", refuse)
-    monkeypatch.setattr("thermlog.judging.fleet.judge", refuse)
+    monkeypatch.setattr("thermlog.pipeline.run.judge", refuse)
     log = write_log(Path(), "a.csv", HEALTHY_K)
     assert thermlog(command, log, "--policy", "heavy", "--law", "power").code == 3
 
-    assert (asked[0].policy, asked[0].law) == ("heavy", "power")
+    assert (asked[0].policy.name, asked[0].law) == ("heavy", "power")
 
 
 def fail_with(monkeypatch: pytest.MonkeyPatch, fault: BaseException) -> None:

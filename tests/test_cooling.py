@@ -11,7 +11,7 @@ from oracle.cooling import newton_degc, power_law_left, radiation_film_w_m2k, ra
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from thermlog.physics.cooling import STEFAN_BOLTZMANN, drag_power_w, law_shape
+from thermlog.physics.cooling import STEFAN_BOLTZMANN, drag_power_w, law_curvature, law_shape
 from thermlog.simulation.brakeheat import BrakeNodes, BrakeState, HeatInput, advance
 
 # "Worked" numbers were computed once apart from this code; they are compared to the last digit written.
@@ -72,6 +72,21 @@ def test_waiting_costs_kelvins(minutes, lost_k):
     """Worked: 100 K of rise and 30 min; why readings are brought to one time."""
     left, _ = law_shape(minutes / 30.0, "exponential")
     assert 100.0 - 100.0 * float(left) == pytest.approx(lost_k, abs=6e-9)
+
+
+@pytest.mark.parametrize("law", LAWS)
+def test_derivatives_of_the_laws(law):
+    """Against central differences in ln(tau), good to 1e-8."""
+    x, step = np.linspace(0.0, 8.0, 41), 1e-5
+    shape, slope = law_shape(x, law)
+    (above, slope_above), (below, slope_below) = (
+        law_shape(x * np.exp(-step), law),
+        law_shape(x * np.exp(step), law),
+    )
+    np.testing.assert_allclose(slope, (above - below) / (2 * step), atol=1e-8)
+    bend = law_curvature(x, slope, law)
+    np.testing.assert_allclose(bend, (slope_above - slope_below) / (2 * step), atol=1e-8)
+    assert (shape[0], slope[0]) == (1.0, 0.0)
 
 
 # --- lumped bodies of textbooks: where the heat balance has them after the printed time, and the fit -------

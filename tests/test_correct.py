@@ -10,19 +10,25 @@ from msgspec.structs import replace
 
 from thermlog.correcting.correct import (
     EMISSIVITY_SOURCES,
+    Corrected,
     check_correction,
     correct_readings,
     correction_notes,
     target_share,
 )
-from thermlog.correcting.gun import BathCheck, noise_sigma_k, usual_gun
-from thermlog.correcting.surfaces import load_surfaces, surface_choice
+from thermlog.correcting.gun import BathCheck, Gun, noise_sigma_k, usual_gun
+from thermlog.correcting.surfaces import SurfaceChoice, surface_choice, usual_surfaces
 from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc
 from thermlog.words.tables import Case, LogRecord, Readings
 from thermlog.words.vehicle import SPOTS
 
 GUN = usual_gun()
+CATALOGUE = usual_surfaces()
+
+
+def corrected(table: Readings, *, gun: Gun = GUN, choices: tuple[SurfaceChoice, ...] = ()) -> Corrected:
+    return correct_readings(table, gun=gun, catalogue=CATALOGUE, choices=choices)
 
 
 def readings(indicated, *, sides=None, axles=None, spots=None, emissivity=None, distance=None, ambient=20.0):
@@ -50,7 +56,7 @@ def names(corrected):
 
 @given(st.lists(st.floats(-50.0, 900.0), min_size=1, max_size=8))
 def test_nothing_is_corrected_that_nobody_stated(indicated):
-    got = correct_readings(readings(indicated), gun=GUN)
+    got = corrected(readings(indicated))
     assert got.surface_degc.tolist() == got.gun_degc.tolist() == indicated
     assert names(got) == ["unknown"] * len(indicated)
     assert np.isnan(got.emissivity).all()
@@ -60,14 +66,14 @@ def test_nothing_is_corrected_that_nobody_stated(indicated):
 
 
 def test_no_readings_at_all():
-    got = correct_readings(readings([]), gun=GUN, choices=(surface_choice("all=0.9", load_surfaces()),))
+    got = corrected(readings([]), gun=GUN, choices=(surface_choice("all=0.9", CATALOGUE),))
     assert got.surface_degc.shape == (0,)
     assert correction_notes(got, gun=GUN) == ()
 
 
 def test_stated_emissivity_removes_a_false_gap():
     """Both at 120 °C; 0.30 and 0.60 read 59.38734576 and 89.98123183 °C (worked by quadrature)."""
-    got = correct_readings(readings([59.38734576, 89.98123183], emissivity=[0.30, 0.60]), gun=GUN)
+    got = corrected(readings([59.38734576, 89.98123183], emissivity=[0.30, 0.60]), gun=GUN)
     np.testing.assert_allclose(got.surface_degc, 120.0, atol=1e-6)
     assert names(got) == ["row", "row"]
     assert got.readings.indicated_degc.tolist() == [59.38734576, 89.98123183]
@@ -77,21 +83,21 @@ def test_stated_emissivity_removes_a_false_gap():
 def test_uncertainty_follows_the_trust_in_the_emissivity(emissivity, true_degc):
     """A tenth of the spread moves the surface by a tenth of the uncertainty, to first order (10 %)."""
     shown = float(indicated_degc(true_degc, emissivity=emissivity))
-    step = 0.1 * load_surfaces().stated_spread
+    step = 0.1 * CATALOGUE.stated_spread
     setting = GUN.emissivity_setting  # a log that states just this tells nothing of the surface
     assume(min(abs(emissivity - setting), abs(emissivity - step - setting)) > 0.001)
-    got = correct_readings(readings([shown, shown], emissivity=[emissivity] * 2), gun=GUN)
-    moved = correct_readings(readings([shown, shown], emissivity=[emissivity - step] * 2), gun=GUN)
+    got = corrected(readings([shown, shown], emissivity=[emissivity] * 2), gun=GUN)
+    moved = corrected(readings([shown, shown], emissivity=[emissivity - step] * 2), gun=GUN)
     change = float(moved.surface_degc[0] - got.surface_degc[0])
     assert change == pytest.approx(0.1 * float(got.emissivity_sigma_k[0]), rel=0.1)
-    hotter = correct_readings(readings([shown + 0.01] * 2, emissivity=[emissivity] * 2), gun=GUN)
+    hotter = corrected(readings([shown + 0.01] * 2, emissivity=[emissivity] * 2), gun=GUN)
     slope = float(hotter.surface_degc[0] - got.surface_degc[0]) / 0.01
     assert slope == pytest.approx(float(got.surface_per_indicated[0]), rel=1e-3)
 
 
 def test_one_known_side_alone_is_not_corrected():
     table = readings([100.0, 100.0, 90.0, 90.0], axles=[1, 1, 2, 2], emissivity=[0.5, math.nan, 0.5, 0.5])
-    got = correct_readings(table, gun=GUN)
+    got = corrected(table)
     assert names(got) == ["one side only", "unknown", "row", "row"]
     assert got.surface_degc[:2].tolist() == [100.0, 100.0]
     assert (got.surface_degc[2:] > 130.0).all()
@@ -103,16 +109,21 @@ def test_one_known_side_alone_is_not_corrected():
 def test_pairs_are_kept_apart_by_case_axle_and_spot():
     """The unknown drum of the same axle does not stop the hats from being corrected."""
     table = readings([100.0] * 4, spots=["hat", "hat", "drum", "drum"], emissivity=[0.8, 0.8, 0.8, math.nan])
-    assert names(correct_readings(table, gun=GUN)) == ["row", "row", "one side only", "unknown"]
+    assert names(corrected(table)) == [
+        "row",
+        "row",
+        "one side only",
+        "unknown",
+    ]
 
 
 def test_choices_apply_in_order_and_rows_come_first():
-    book = load_surfaces()
+    book = CATALOGUE
     table = readings([100.0] * 4, axles=[1, 1, 2, 2], emissivity=[math.nan, math.nan, 0.66, math.nan])
     choices = tuple(
         surface_choice(text, book) for text in ("all=0.9", "1L.hat=red_rust", "1R=0.5", "3L=0.4", "drum=0.3")
     )
-    got = correct_readings(table, gun=GUN, choices=choices)
+    got = corrected(table, choices=choices)
     assert got.emissivity.tolist() == [0.73, 0.5, 0.66, 0.9]
     assert names(got) == ["stated", "stated", "row", "stated"]
     assert [choice.corner or choice.spot for choice in got.unmatched] == ["3L", "drum"]
@@ -120,15 +131,15 @@ def test_choices_apply_in_order_and_rows_come_first():
 
 def test_surroundings_are_the_stated_air():
     """At 40 °C air the bright surface mirrors more: the same reading means a cooler surface."""
-    warm = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=40.0), gun=GUN)
-    usual = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=20.0), gun=GUN)
-    unknown = correct_readings(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=None), gun=GUN)
+    warm = corrected(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=40.0), gun=GUN)
+    usual = corrected(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=20.0), gun=GUN)
+    unknown = corrected(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=None), gun=GUN)
     assert float(warm.surface_degc[0]) < float(usual.surface_degc[0]) - 5.0
     assert unknown.surface_degc.tolist() == usual.surface_degc.tolist()
 
 
 def test_impossible_surface_is_nan_and_said():
-    got = correct_readings(readings([-40.0, -40.0], emissivity=[0.1, 0.1], ambient=35.0), gun=GUN)
+    got = corrected(readings([-40.0, -40.0], emissivity=[0.1, 0.1], ambient=35.0), gun=GUN)
     assert np.isnan(got.surface_degc).all()
     notes = correction_notes(got, gun=GUN)
     assert [note.text[:2] for note in notes] == ["1L", "1R"]
@@ -137,7 +148,7 @@ def test_impossible_surface_is_nan_and_said():
 
 @pytest.mark.parametrize("nonsense", [0.0, -0.2, 1.4, math.inf])
 def test_emissivity_that_is_none_counts_as_not_stated(nonsense):
-    got = correct_readings(readings([80.0, 80.0], emissivity=[nonsense, nonsense]), gun=GUN)
+    got = corrected(readings([80.0, 80.0], emissivity=[nonsense, nonsense]), gun=GUN)
     assert names(got) == ["unknown", "unknown"]
 
 
@@ -148,7 +159,7 @@ def test_overfilled_spot_is_flagged_with_numbers():
         spots=["rotor_outer"] * 4,
         distance=[0.9, 0.3, 1.0, math.nan],
     )
-    got = correct_readings(table, gun=GUN)
+    got = corrected(table)
     assert got.overfilled.tolist() == [True, False, True, False]
     np.testing.assert_allclose(got.spot_m[:3], [0.075, 0.025, 1.0 / 12.0])
     (note,) = correction_notes(got, gun=GUN)  # the widest of the corner speaks for all
@@ -178,10 +189,10 @@ def test_field_check_of_a_perfect_gun_changes_nothing():
         surroundings_degc=22.0,
     )
     gun = replace(GUN, check=check)
-    got = correct_readings(readings([20.0, 150.0]), gun=gun)
+    got = corrected(readings([20.0, 150.0]), gun=gun)
     np.testing.assert_allclose(got.gun_degc, [20.0, 150.0], atol=1e-9)
     assert names(got) == ["unknown", "unknown"]
-    assert 0.5 < float(check_correction(gun).sigma_k(100.0)) < 1.2
+    assert 0.5 < float(check_correction(gun, CATALOGUE).sigma_k(100.0)) < 1.2
 
 
 def test_field_check_takes_an_offset_off_every_reading():
@@ -193,7 +204,7 @@ def test_field_check_takes_an_offset_off_every_reading():
         pressure_hpa=1000.0,
         pressure_sigma_hpa=12.0,
     )
-    got = correct_readings(readings([20.0, 150.0]), gun=replace(GUN, check=check))
+    got = corrected(readings([20.0, 150.0]), gun=replace(GUN, check=check))
     np.testing.assert_allclose(got.surface_degc, [17.0, 147.0], atol=1e-9)
 
 
@@ -207,7 +218,7 @@ def bath_sigmas(pressure_hpa=1000.0, pressure_sigma_hpa=0.0):
         pressure_hpa=pressure_hpa,
         pressure_sigma_hpa=pressure_sigma_hpa,
     )
-    return check_correction(replace(GUN, check=check)).sigmas_k
+    return check_correction(replace(GUN, check=check), CATALOGUE).sigmas_k
 
 
 @pytest.mark.parametrize("sigma_hpa", [2.0, 12.0, 30.0])
@@ -222,7 +233,7 @@ def test_pressure_in_doubt_widens_the_boiling_point_by_its_slope(sigma_hpa):
 
 def test_baths_hold_their_temperature_to_a_third_and_half_a_kelvin():
     """The rule's own numbers, 0.3 K of ice and 0.5 K of boiling water, beside noise and the skin of water."""
-    water, noise = load_surfaces().surfaces["water"], noise_sigma_k(GUN)
+    water, noise = CATALOGUE.surfaces["water"], noise_sigma_k(GUN)
     baths = np.array([0.0, boiling_point_degc(1000.0)])
     ends = indicated_degc(baths, emissivity=water.emissivity + np.array([[-1.0], [1.0]]) * water.spread)
     skin = np.abs(ends[1] - ends[0]) / 2.0
@@ -232,4 +243,28 @@ def test_baths_hold_their_temperature_to_a_third_and_half_a_kelvin():
 
 def test_correction_of_a_gun_without_a_check_is_refused():
     with pytest.raises(ValueError, match="no field check"):
-        check_correction(GUN)
+        check_correction(GUN, CATALOGUE)
+
+
+SETTING = GUN.emissivity_setting
+
+
+@pytest.mark.parametrize(
+    ("stated", "source"),
+    [
+        ([SETTING, SETTING], "gun setting"),
+        ([SETTING + 0.0004, SETTING - 0.0004], "gun setting"),
+        ([SETTING + 0.0006, SETTING], "row"),  # one that differs: somebody looked at surfaces
+        ([SETTING, math.nan], "mixed"),
+        ([SETTING, 1.5], "mixed"),  # no emissivity at all says nothing of the others
+        ([0.0, SETTING], "mixed"),
+        ([1.0, SETTING], "row"),
+    ],
+)
+def test_a_log_that_states_the_guns_own_setting_tells_nothing_of_surfaces(stated, source):
+    """Emissivities are stated to two or three digits: half a unit of the third is the same."""
+    got = corrected(readings([100.0, 90.0], emissivity=stated))
+    wanted = {"mixed": ["gun setting" if value == SETTING else "unknown" for value in stated]}
+    assert names(got) == wanted.get(source, [source] * 2)
+    if source != "row":
+        assert got.surface_degc.tolist() == [100.0, 90.0]

@@ -7,7 +7,9 @@ from oracle.cooling import newton_degc
 
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
-from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.settings import Settings
+from thermlog.words.policy import load_policy
 from thermlog.words.tables import stack_readings
 
 MANY = Walk(rounds=6)
@@ -56,7 +58,7 @@ def test_band_is_the_interval_of_the_corner_at_the_common_time(law):
 
     The gun's calibration, shared by all corners, is in the corner's interval and not in the band.
     """
-    judged = judge(walked(VAN_K, MANY), Settings(policy="light", law=law))
+    judged = judge(walked(VAN_K, MANY), Settings(policy=load_policy("light"), law=law))
     one, quantile = diagnosis(judged, 0, curves=True), float(judged.comparison.quantile[0])
     for corner, side, pair in (("1L", 0, 0), ("2R", 1, 1)):
         band, finding = curve(one.curves, corner), corner_of(one, corner)

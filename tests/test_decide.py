@@ -11,7 +11,8 @@ from test_metal import checked_gun, seen_through
 
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
 from thermlog.judging.decide import what_decides
-from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.settings import Settings
 from thermlog.physics.radiation import surface_degc
 from thermlog.simulation import simulate
 from thermlog.simulation.builds import Fault

@@ -17,7 +17,9 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
+from thermlog.pipeline.settings import gather_settings
 from thermlog.words.errors import PolicyError
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
@@ -27,14 +29,16 @@ from thermlog.words.vehicle import SIDES, Vehicle
 def test_law_is_a_setting():
     """The two laws part where the readings end: same readings, other temperatures, like verdicts."""
     readings = walked(VAN_K | {"1L": 220.0}, Walk(rounds=6))
-    newton, power = (told(readings, Settings(policy="light", law=law)) for law in ("exponential", "power"))
+    newton, power = (
+        told(readings, Settings(policy=load_policy("light"), law=law)) for law in ("exponential", "power")
+    )
     assert [axle.verdict for axle in newton.axles] == [axle.verdict for axle in power.axles]
     assert newton.corners[0].tau_s != pytest.approx(power.corners[0].tau_s, rel=0.01)
 
 
 def test_policy_that_cannot_be_read_stops_the_chain():
     with pytest.raises(PolicyError, match="absent"):
-        judge(walked(VAN_K), Settings(policy="absent"))
+        judge(walked(VAN_K), Settings(policy=load_policy("absent")))
 
 
 @pytest.mark.usefixtures("unset")
@@ -57,14 +61,16 @@ def test_policy_follows_from_the_vehicle_unless_named(corners, description, poli
     one = told(readings, Settings())
     assert one.policy.name == policy
     assert note in one.policy_note
-    named = told(readings, Settings(policy="heavy"))
+    named = told(readings, Settings(policy=load_policy("heavy")))
     assert (named.policy.name, named.policy_note) == ("heavy", "as named")
 
 
 @pytest.mark.usefixtures("unset")
 def test_environment_names_a_policy_for_every_vehicle(monkeypatch):
     monkeypatch.setenv("THERMLOG_POLICY", "heavy")
-    assert {one.policy.name for one in all_told([walked(VAN_K), walked(LORRY_K)], Settings())} == {"heavy"}
+    assert {one.policy.name for one in all_told([walked(VAN_K), walked(LORRY_K)], gather_settings())} == {
+        "heavy"
+    }
 
 
 def test_vehicle_follows_from_the_positions_unless_described():

@@ -13,10 +13,11 @@ from surfacecases import Tour, any_skin, believed, toured, with_emissivities
 from test_metal import seen_through
 
 from thermlog.correcting.gun import usual_gun
-from thermlog.correcting.surfaces import Skin, load_surfaces
+from thermlog.correcting.surfaces import Skin, usual_surfaces
 from thermlog.judging.assume import priors_of
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.explain import budgets
+from thermlog.judging.settings import Settings
 from thermlog.physics.radiation import surface_degc
 from thermlog.reports.report_json import check_text, schema_text
 
@@ -231,7 +232,7 @@ def test_calibration_part_is_that_of_the_worked_difference():
 def test_skin_parts_against_other_skins():
     """Common: both sides' emissivity moved by 1 %; separate: each side's alone, in squares."""
     judged = judge(walked(HOT), LIGHT)
-    skin = load_surfaces().skins["brake"]
+    skin = usual_surfaces().skins["brake"]
     middle, common, corner = (
         float(np.asarray(part)) for part in (skin.emissivity, skin.spread_common, skin.spread_corner)
     )
@@ -247,7 +248,7 @@ def test_skin_parts_against_other_skins():
     own = np.hypot((metal(up, 1.0) - metal(down, 1.0)) / 0.02, (metal(1.0, up) - metal(1.0, down)) / 0.02)
     assert parts[COMMON] ** 0.5 == pytest.approx(common * abs(both), rel=1e-3)
     assert parts[CORNER] ** 0.5 == pytest.approx(corner * own, rel=1e-3)
-    catalogue = load_surfaces()
+    catalogue = usual_surfaces()
     narrow = Skin(emissivity=middle, spread_common=common / 2.0, spread_corner=corner / 3.0)
     changed = replace(catalogue, skins=dict(catalogue.skins) | {"brake": narrow})
     again = variances(budget_of(judge(walked(HOT), replace(LIGHT, catalogue=changed)), 1, "surface"))

@@ -15,11 +15,10 @@ from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 
 from thermlog.cli.fleet import _with_progress
-from thermlog.judging import fleetlist
-from thermlog.judging.diagnose import Settings
-from thermlog.judging.fleet import Lister
-from thermlog.judging.fleetlist import FleetList, Piece, in_pieces
-from thermlog.reading.readoptions import ReadOptions
+from thermlog.fleet import fleetlist
+from thermlog.fleet.fleetlist import FleetList, Piece, in_pieces
+from thermlog.fleet.lister import Lister
+from thermlog.judging.settings import Settings
 from thermlog.reports.report_json import schema_text
 from thermlog.words.policy import load_policy
 
@@ -42,7 +41,7 @@ def depot() -> list[str]:
 
 def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
     kept = FleetList()
-    for piece in in_pieces(paths, lambda: Lister(options=ReadOptions(), settings=Settings()), jobs=jobs):
+    for piece in in_pieces(paths, Lister(settings=Settings()), jobs=jobs):
         kept.add(piece)
     return kept
 

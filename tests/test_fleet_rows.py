@@ -8,8 +8,8 @@ import pytest
 from msgspec.structs import replace
 from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
-from thermlog.judging.fleetlist import FleetList, FleetRow
-from thermlog.judging.fleetrows import rows_of
+from thermlog.fleet.fleetlist import FleetList, FleetRow
+from thermlog.fleet.fleetrows import rows_of
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
 from thermlog.words.reasons import Reason

@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, described, told, walked
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answer, Diagnosis
 from thermlog.words.policy import Policy, load_policy

@@ -13,12 +13,12 @@ import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Corners, Walk, described, walked
 
 from thermlog.judging import hidden
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
-from thermlog.judging.hidden import Hiding
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import clears_drag, clears_idle, trials
-from thermlog.judging.pattern import find_patterns
+from thermlog.judging.settings import Settings
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -186,8 +186,6 @@ def test_cases_keep_their_numbers():
     weak = dict.fromkeys(VAN_K, 3.0)
     tables = [walked(weak), walked(VAN_K, Walk(description=described("steer", "axle"))), walked(weak)]
     judged = judge(stack_readings(tables), LIGHT)
-    hiding = Hiding(judged.evidence, judged.gaps)
-    find_patterns(judged.evidence, hiding.take)
-    again = hiding.found
+    again = hidden_faults(judged.evidence, judged.gaps, judged.patterns)
     assert sorted(again.idle) == sorted(judged.hidden.idle) == [0, 2]
     assert again.of(1) == ((), ())

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from thermlog.judging.jobs import in_order, usual_jobs
+from thermlog.fleet import jobs
+from thermlog.fleet.jobs import in_order, usual_jobs
 
 PARENT = os.getpid()
 FILES = Path("/proc/self/fd")
@@ -54,17 +55,17 @@ def killed_in_a_helper(item: int) -> int:
 
 @pytest.mark.parametrize("jobs", [1, 2, 3, 20])
 def test_results_stand_in_the_order_of_the_items(jobs):
-    assert list(in_order(lambda: doubled, range(11), jobs=jobs)) == list(range(0, 22, 2))
+    assert list(in_order(doubled, range(11), jobs=jobs)) == list(range(0, 22, 2))
 
 
 @pytest.mark.parametrize("jobs", [1, 4])
 def test_no_items_no_results(jobs):
-    assert list(in_order(lambda: doubled, [], jobs=jobs)) == []
+    assert list(in_order(doubled, [], jobs=jobs)) == []
 
 
 @forked
 def test_work_is_shared_this_process_among_them():
-    done = list(in_order(lambda: who, range(12), jobs=3))
+    done = list(in_order(who, range(12), jobs=3))
     assert len({process for _, process in done}) == 3
     assert PARENT in {process for _, process in done}
 
@@ -73,20 +74,20 @@ def test_work_is_shared_this_process_among_them():
 def test_every_item_is_done_once(tmp_path):
     """Taking a number and leaving the next for others is one step: standard input can be read but once."""
     with (tmp_path / "done").open("ab", buffering=0) as done:
-        list(in_order(lambda: lambda item: done.write(b"%4d\n" % item), range(3000), jobs=4))
+        list(in_order(lambda item: done.write(b"%4d\n" % item), range(3000), jobs=4))
     lines = (tmp_path / "done").read_bytes().split()
     assert sorted(map(int, lines)) == list(range(3000))
 
 
 @forked
 def test_who_is_faster_does_more():
-    done = list(in_order(lambda: slow_in_a_helper, range(20), jobs=2))
+    done = list(in_order(slow_in_a_helper, range(20), jobs=2))
     assert [item for item, _ in done] == list(range(20))
     assert sum(process != PARENT for _, process in done) <= 2
 
 
 def test_results_larger_than_a_pipe_arrive_whole():
-    assert list(in_order(lambda: large, range(9), jobs=3)) == [large(item) for item in range(9)]
+    assert list(in_order(large, range(9), jobs=3)) == [large(item) for item in range(9)]
 
 
 def early_failure(item: int) -> int:
@@ -104,31 +105,36 @@ def endless_in_a_helper(item: int) -> int:
 
 @pytest.mark.parametrize("at", [0, 1, 4])
 def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
-    results = in_order(lambda: partial(refused_at, at=at), range(6), jobs=3)
+    results = in_order(partial(refused_at, at=at), range(6), jobs=3)
     assert [next(results) for _ in range(at)] == list(range(at))
     with pytest.raises(ValueError, match=f"no {at}"):
         next(results)
     assert capfd.readouterr().err == ""
 
 
-def test_failure_here_waits_for_a_result_before_it_from_a_helper():
-    def prepare():
-        time.sleep(A_WHILE_S if os.getpid() == PARENT else 0)  # the helper takes the first item
-        return early_failure
+def dawdling(monkeypatch, parent_s: float, helper_s: float) -> None:
+    """Let one side wait before each item it takes."""
+    take = jobs._next_ticket
 
-    results = in_order(prepare, range(4), jobs=2)
+    def taken(tickets: int) -> int | None:
+        time.sleep(parent_s if os.getpid() == PARENT else helper_s)
+        return take(tickets)
+
+    monkeypatch.setattr(jobs, "_next_ticket", taken)
+
+
+def test_failure_here_waits_for_a_result_before_it_from_a_helper(monkeypatch):
+    dawdling(monkeypatch, A_WHILE_S, 0.0)  # the helper takes the first item
+    results = in_order(early_failure, range(4), jobs=2)
     assert next(results) == 0
     with pytest.raises(ValueError, match="no 1"):
         next(results)
 
 
 @forked
-def test_helper_at_work_ends_with_who_asked():
-    def prepare():
-        time.sleep(5 * A_WHILE_S if os.getpid() != PARENT else 0)  # the first items are done here
-        return endless_in_a_helper
-
-    results = in_order(prepare, range(100), jobs=2)
+def test_helper_at_work_ends_with_who_asked(monkeypatch):
+    dawdling(monkeypatch, 0.0, 5 * A_WHILE_S)  # the first items are done here
+    results = in_order(endless_in_a_helper, range(100), jobs=2)
     assert [next(results) for _ in range(3)] == [0, 1, 2]
     time.sleep(10 * A_WHILE_S)  # meanwhile the helper takes one
     start_s = time.monotonic()
@@ -144,35 +150,17 @@ def test_without_leave_to_share_all_is_done_here(monkeypatch, call):
 
     monkeypatch.setattr(os, call, refuse)
     open_before = len(list(FILES.iterdir()))
-    assert list(in_order(lambda: doubled, range(5), jobs=3)) == list(range(0, 10, 2))
+    assert list(in_order(doubled, range(5), jobs=3)) == list(range(0, 10, 2))
     assert len(list(FILES.iterdir())) == open_before
 
 
 def test_work_of_helpers_that_died_is_done_here():
-    assert list(in_order(lambda: killed_in_a_helper, range(8), jobs=3)) == list(range(8))
-
-
-def test_each_process_prepares_once(tmp_path):
-    def prepare():
-        (tmp_path / f"{os.getpid()}").touch(exist_ok=False)
-        return who
-
-    done = list(in_order(prepare, range(12), jobs=3))
-    assert {int(file.name) for file in tmp_path.iterdir()} == {process for _, process in done}
-
-
-def test_failing_preparation_is_raised_here():
-    def prepare():
-        msg = "no"
-        raise OSError(msg)
-
-    with pytest.raises(OSError, match="no"):
-        next(in_order(prepare, range(6), jobs=3))
+    assert list(in_order(killed_in_a_helper, range(8), jobs=3)) == list(range(8))
 
 
 @forked
 def test_helpers_end_with_who_asked():
-    results = in_order(lambda: who, range(100_000), jobs=2)
+    results = in_order(who, range(100_000), jobs=2)
     helper = next(process for _, process in results if process != PARENT)
     results.close()
     with pytest.raises(ProcessLookupError):
@@ -182,7 +170,7 @@ def test_helpers_end_with_who_asked():
 @forked
 def test_no_file_stays_open():
     before = len(list(FILES.iterdir()))
-    list(in_order(lambda: doubled, range(8), jobs=3))
+    list(in_order(doubled, range(8), jobs=3))
     assert len(list(FILES.iterdir())) == before
 
 

@@ -9,7 +9,7 @@ from scipy.optimize import least_squares
 from thermlog.fitting import jointfit
 from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
 from thermlog.fitting.minimum import deepened, profile_costs, start_log_tau, take
-from thermlog.physics.cooling import law_curvature, law_shape
+from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Floats
 
 # NIST Statistical Reference Datasets, Nonlinear Least Squares: y = b1 (1 - exp(-b2 x)).
@@ -82,21 +82,6 @@ def test_nist_certified_values_from_both_starts(monkeypatch, data, start):
     assert solution.converged.all()
     # half a unit in the eleventh digit is a relative error of up to 5e-11, which is 10.3 by this measure
     assert min(agreeing_digits(a, b) for a, b in zip(found, certified, strict=True)) >= 10.3
-
-
-@pytest.mark.parametrize("law", LAWS)
-def test_derivatives_of_the_laws(law):
-    """Against central differences in ln(tau), good to 1e-8."""
-    x, step = np.linspace(0.0, 8.0, 41), 1e-5
-    shape, slope = law_shape(x, law)
-    (above, slope_above), (below, slope_below) = (
-        law_shape(x * np.exp(-step), law),
-        law_shape(x * np.exp(step), law),
-    )
-    np.testing.assert_allclose(slope, (above - below) / (2 * step), atol=1e-8)
-    bend = law_curvature(x, slope, law)
-    np.testing.assert_allclose(bend, (slope_above - slope_below) / (2 * step), atol=1e-8)
-    assert (shape[0], slope[0]) == (1.0, 0.0)
 
 
 def ragged(whole: Problem, rng: np.random.Generator) -> Problem:

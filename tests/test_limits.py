@@ -27,12 +27,14 @@ from judgecases import (
 )  # fmt: skip
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.gaps import is_plain
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
 from thermlog.judging.limits import Z80, Limits, drag_line_k, limits_of, unchanged
 from thermlog.judging.scales import Change
+from thermlog.judging.settings import Settings
+from thermlog.words.few import Few
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Readings, stack_readings
 from thermlog.words.vehicle import SIDES
@@ -249,7 +251,7 @@ def test_drag_that_even_300_k_would_not_show_is_inf():
     """One shot a corner at 700 K, whose mate nobody read: a policy that speaks at near certainty only."""
     sure = replace(load_policy("light"), doubt_probability=0.999999, gap_probability=0.999999)
     judged = judged_of({"1L": 600.0, "2L": 63.0, "2R": 64.0}, Walk(rounds=1))
-    context = replace(judged.evidence.context, policies=(sure,))
+    context = replace(judged.evidence.context, policies=Few.all_one(sure, 1))
     evidence = replace(judged.evidence, context=context)
     found = limits_of(evidence, judged.gaps, np.array([True]))
     assert np.isposinf(found.extra_k[place(judged, "1L")])

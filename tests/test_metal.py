@@ -7,13 +7,15 @@ from msgspec.structs import replace
 
 from thermlog.correcting.gun import BathCheck, usual_gun
 from thermlog.correcting.metal import corrected_readings
-from thermlog.correcting.surfaces import Surface, SurfaceChoice, load_surfaces
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.correcting.surfaces import Surface, SurfaceChoice, usual_surfaces
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc
+from thermlog.words.policy import load_policy
 from thermlog.words.tables import Readings, stack_readings
 
-GUN, CATALOGUE = usual_gun(), load_surfaces()
+GUN, CATALOGUE = usual_gun(), usual_surfaces()
 HOT = VAN_K | {"1L": 200.0}
 
 
@@ -209,7 +211,7 @@ def test_scatter_grows_with_the_correction():
     """Noise of the gun counts 2.4 times on metal of emissivity 0.3; the fit's scatter knows that."""
     readings = walked(VAN_K, Walk(noise_k=0.5))
     dull, bright = (
-        judge(seen_through(readings, c1L=e, c1R=e, c2L=e, c2R=e), Settings(policy="light"))
+        judge(seen_through(readings, c1L=e, c1R=e, c2L=e, c2R=e), Settings(policy=load_policy("light")))
         for e in (0.9, 0.3)
     )
     gain = bright.corrected.surface_per_indicated.mean() / dull.corrected.surface_per_indicated.mean()

@@ -11,7 +11,8 @@ from thermlog.fitting.fit import fit
 from thermlog.fitting.pairs import pair_readings
 from thermlog.fitting.stack import Priors
 from thermlog.judging.compare import compare
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.settings import Settings
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, LogRecord, Readings
 
@@ -100,7 +101,7 @@ def test_plain_gap_by_hand():
 
 def test_program_answers_as_the_hand_does():
     """Steps 6 and 7: a watch whose side is open, because the vehicle has one axle only; never "even"."""
-    (one,) = diagnoses(judge(example_readings(), Settings(policy="light")))
+    (one,) = diagnoses(judge(example_readings(), Settings(policy=load_policy("light"))))
     drag = one.answers.drag
     (gap,) = (reason for reason in drag.reasons if reason.code == "gap_open")
 

@@ -10,9 +10,10 @@ from bodies import plain_fit, plate_degc
 
 from thermlog.advice.severity import severity_figures
 from thermlog.fitting.settle import FEWEST_READINGS
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.fleet.skinlearning import FEWEST_LOGS, MOST_LOGS
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.limits import Z80
-from thermlog.judging.skinlearning import FEWEST_LOGS, MOST_LOGS
+from thermlog.judging.settings import Settings
 from thermlog.physics.cooling import law_shape
 from thermlog.physics.radiation import indicated_degc, surface_degc
 from thermlog.reading.read import read_log

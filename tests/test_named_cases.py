@@ -13,7 +13,8 @@ import pytest
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, corner_of, described, table, told, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_content
 from thermlog.reports.chartwords import alt_text
 from thermlog.reports.report_text import last_lines, report

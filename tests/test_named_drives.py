@@ -13,7 +13,7 @@ import pytest
 from judgecases import LORRY_K, VAN_K, Walk, all_told, corner_of, described, told, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings
+from thermlog.judging.settings import Settings
 from thermlog.reports.report_text import report
 from thermlog.reports.summary import headline
 from thermlog.words.findings import Answer, Diagnosis

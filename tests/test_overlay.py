@@ -26,7 +26,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.chart import save_figure
 from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s
-from thermlog.judging.proof import Comparison, compare_logs
+from thermlog.followup.proof import Comparison, compare_logs
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
 

@@ -12,17 +12,19 @@ import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Walk, described, table, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.fleet.fleetlist import FleetRow
+from thermlog.fleet.fleetrows import plain_row, rows_of
+from thermlog.fleet.plain import plainly_even
+from thermlog.judging.diagnose import diagnosis, judge
 from thermlog.judging.explanations import KINDS
-from thermlog.judging.fleetlist import FleetRow
-from thermlog.judging.fleetrows import plain_row, rows_of
 from thermlog.judging.judged import Judged
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import MIXED_SKINS, RUSTY_SKINS
+from thermlog.words.few import Few
 from thermlog.words.policy import load_policy
 from thermlog.words.reasons import DoCode
 from thermlog.words.tables import Blind, Readings, Seen, stack_readings
@@ -81,7 +83,7 @@ def alike(judged: Judged) -> tuple[int, int]:
 def test_rows_of_plainly_even_vehicles_are_those_of_the_full_telling(policy, spread):
     chance = np.random.default_rng(7)
     fleet = stack_readings([simulated(chance, spread) for _ in range(VEHICLES)])
-    plain, even = alike(judge(fleet, Settings(policy=policy)))
+    plain, even = alike(judge(fleet, Settings(policy=policy and load_policy(policy))))
     # own numbers: enough that pass to mean something, enough that do not, and few even ones told in full
     assert 50 < plain < VEHICLES - 50
     assert plain > 0.85 * even
@@ -146,7 +148,7 @@ def test_policies_of_any_strictness_tell_alike():
     for number in numbers:
         for factor in (0.1, 0.5, 1.2):
             policy = replace(usual, **{number: factor * getattr(usual, number)})
-            alike(replace(judged, policies=(policy,) * 200))
+            alike(replace(judged, policies=Few.all_one(policy, 200)))
 
 
 def test_rows_need_no_more_than_the_findings():

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from judgecases import USUAL, VAN_K, told, walked
 
-from thermlog.judging.diagnose import Settings
+from thermlog.judging.settings import Settings
+from thermlog.pipeline.settings import named_policy
 from thermlog.words.errors import EXIT_REFUSED, PolicyError
-from thermlog.words.policy import BUNDLED, Policy, chosen_policy, load_policy, policy_sources, unit_of
+from thermlog.words.policy import BUNDLED, Policy, load_policy, policy_sources, unit_of
 
 FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
 NUMBERS = [name for name in Policy.__struct_fields__ if name not in {"name", "sha256"}]
@@ -216,26 +217,26 @@ def test_bytes_that_are_no_text_are_refused(tmp_path):
 
 @pytest.mark.usefixtures("alone")
 def test_nobody_names_a_policy():
-    assert chosen_policy(None) is None
+    assert named_policy(None) == (None, None)
 
 
 def test_option_before_environment_before_config(alone, monkeypatch):
     (alone / "thermlog.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
     monkeypatch.setenv("THERMLOG_POLICY", "from-environment.toml")
-    assert chosen_policy(None) == "from-environment.toml"
-    assert chosen_policy("light") == "light"
+    assert named_policy(None)[0] == "from-environment.toml"
+    assert named_policy("light")[0] == "light"
 
 
 def test_config_beside_the_work_before_the_one_at_home(alone):
     home = alone / "home" / "thermlog"
     home.mkdir(parents=True)
     (home / "config.toml").write_text('policy = "light"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
     (alone / "thermlog.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
     (alone / "thermlog.toml").write_text('other = "x"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
 
 
 def test_home_is_the_usual_folder_unless_stated(alone, monkeypatch):
@@ -243,15 +244,15 @@ def test_home_is_the_usual_folder_unless_stated(alone, monkeypatch):
     monkeypatch.setenv("HOME", str(alone))
     (alone / ".config" / "thermlog").mkdir(parents=True)
     (alone / ".config" / "thermlog" / "config.toml").write_text('policy = "heavy"')
-    assert chosen_policy(None) == "heavy"
+    assert named_policy(None)[0] == "heavy"
 
 
 def test_config_names_a_file_beside_itself(alone, own):
     file = own('base = "light"\n', "home/thermlog/depot.toml")
     (alone / "home" / "thermlog" / "config.toml").write_text('policy = "depot.toml"')
-    assert chosen_policy(None) == file
+    assert named_policy(None)[0] == file
     (alone / "home" / "thermlog" / "config.toml").write_text('policy = "absent.toml"')
-    assert chosen_policy(None) == "absent.toml"
+    assert named_policy(None)[0] == "absent.toml"
 
 
 def test_bundled_name_in_a_config_is_never_a_file(alone):
@@ -259,7 +260,7 @@ def test_bundled_name_in_a_config_is_never_a_file(alone):
     home.mkdir(parents=True)
     (home / "light").write_text("not a policy")
     (home / "config.toml").write_text('policy = "light"')
-    assert chosen_policy(None) == "light"
+    assert named_policy(None)[0] == "light"
 
 
 @pytest.mark.parametrize(
@@ -269,7 +270,7 @@ def test_bundled_name_in_a_config_is_never_a_file(alone):
 def test_config_that_means_nothing_is_refused(alone, text, said):
     (alone / "thermlog.toml").write_text(text)
     with pytest.raises(PolicyError, match=f"^thermlog.toml: {said}"):
-        chosen_policy(None)
+        named_policy(None)
 
 
 def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
@@ -280,7 +281,7 @@ def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
 
     monkeypatch.setattr(Path, "read_bytes", locked)
     with pytest.raises(PolicyError, match=r"^thermlog.toml: Permission denied"):
-        chosen_policy(None)
+        named_policy(None)
 
 
 # what a policy does
@@ -289,11 +290,11 @@ def test_config_that_cannot_be_opened_is_refused(alone, monkeypatch):
 @pytest.mark.usefixtures("alone")
 def test_policy_decides_the_verdict_and_is_marked_on_it(own):
     pull = walked(VAN_K | {"2L": 150.0}, USUAL)
-    usual = told(pull, Settings(policy="light"))
+    usual = told(pull, Settings(policy=load_policy("light")))
     marks = {"watch_ratio": 3.5, "suspect_ratio": 4.0, "strong_ratio": 5.0}
     marks |= {"doubt_probability": 0.999, "drag_call_probability": 0.9999}
     lenient = own(based(*(number(mark, value) for mark, value in marks.items())))
-    relaxed = told(pull, Settings(policy=lenient))
+    relaxed = told(pull, Settings(policy=load_policy(lenient)))
     assert [axle.verdict for axle in usual.axles] == ["even", "hot"]
     assert relaxed.axles[1].verdict != "hot"
     assert (usual.answers.drag.answer, relaxed.answers.drag.answer) == (

@@ -25,10 +25,10 @@ from proofcases import (
     drive,
 )
 
-from thermlog.judging.estimates import Estimate, change
-from thermlog.judging.outcomes import BY_WEIGHT, Outcome
-from thermlog.judging.proof import compare_logs
-from thermlog.judging.watchline import watch_line_k, weigh
+from thermlog.followup.estimates import Estimate, change
+from thermlog.followup.outcomes import BY_WEIGHT, Outcome
+from thermlog.followup.proof import compare_logs
+from thermlog.followup.watchline import watch_line_k, weigh
 from thermlog.reports.report_proof import (
     comparison_text,
 )

@@ -316,3 +316,40 @@ def test_time_constant_survives_a_wrong_emissivity_better_than_the_amplitude():
         best = int(np.argmin(np.sum((rise - scale[:, np.newaxis] * shapes) ** 2, axis=1)))
         assert taus[best] == pytest.approx(tau, abs=6e-4)
         assert scale[best] == pytest.approx(amplitude, abs=2e-3)
+
+
+def test_usual_surroundings_are_at_twenty_degrees_and_guns_set_to_0_95():
+    """What is left out of a call: 0.95, 20 °C mirrored, and the gun takes just that off."""
+    named = {"gun_emissivity": 0.95, "reflected_degc": 20.0}
+    assert indicated_degc(120.0, emissivity=0.6) == indicated_degc(
+        120.0, emissivity=0.6, compensated=True, **named
+    )
+    assert surface_degc(90.0, emissivity=0.6) == surface_degc(90.0, emissivity=0.6, compensated=True, **named)
+    usual, stated = (
+        surface_sensitivity(90.0, surface_degc=120.0, emissivity=0.6, **about) for about in ({}, named)
+    )
+    for name in ("per_indicated", "per_emissivity_k", "per_reflected"):
+        assert float(getattr(usual, name)) == float(getattr(stated, name))
+
+
+def test_table_reaches_from_100_below_to_1200_above_and_not_beyond():
+    """Both ends are in it, and are met from both sides."""
+    assert np.isfinite(band_radiance([-100.0, 1200.0])).all()
+    assert np.isnan(band_radiance([-100.001, 1200.001])).all()
+    for end in (-100.0, 1200.0):
+        exact, _ = quad(
+            lambda um, end=end: float(planck_radiance(um, end)), 8.0, 14.0, epsabs=0.0, epsrel=1e-12
+        )
+        assert float(band_radiance(end)) == pytest.approx(exact, rel=1e-9)
+        assert float(band_temperature_degc(float(band_radiance(end)))) == pytest.approx(end, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("band", "fits"), [((1.0, 20.0), True), ((0.999, 20.0), False), ((1.0, 20.001), False)]
+)
+def test_bands_lie_between_one_and_twenty_micrometres(band, fits):
+    if fits:
+        assert float(band_radiance(100.0, band)) > float(band_radiance(100.0))
+    else:
+        with pytest.raises(ValueError, match="band must rise"):
+            band_radiance(100.0, band)

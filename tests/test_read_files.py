@@ -188,7 +188,8 @@ def test_many_files_one_bad_stops_nothing(tmp_path: Path) -> None:
     paths = list(expand_paths([str(tmp_path)]).files)
     assert [Path(p).name for p in paths] == ["a.csv", "b.csv", "d.csv.gz", "c.txt"]
 
-    readings, logs, unreadable = read_logs([*paths, str(tmp_path / "gone.csv")])
+    found = read_logs([*paths, str(tmp_path / "gone.csv")])
+    readings, logs, unreadable = found.readings(), found.logs, found.unreadable()
     assert [Path(log.record.file).name for log in logs] == ["a.csv", "d.csv.gz", "c.txt"]
     assert [Path(bad.file).name for bad in unreadable] == ["b.csv", "gone.csv"]
     assert all(bad.reason.startswith(bad.file) for bad in unreadable)

@@ -114,9 +114,9 @@ def test_an_option_over_a_folder_is_never_taken_in_silence(thermlog) -> None:
     """Logs that say nothing are read, a log that says otherwise is a line with its place."""
     for name, text in {"a.csv": BARE, "b.csv": PLAIN, "c.csv": "# unit: C\n" + BARE}.items():
         Path(name).write_text(text, encoding="utf-8")
-    _, logs, unreadable = read_logs(["a.csv", "b.csv", "c.csv"], ReadOptions(unit="F"))
-    assert [log.record.file for log in logs] == ["a.csv"]
-    assert [one.reason.split(":")[0] for one in unreadable] == [
+    found = read_logs(["a.csv", "b.csv", "c.csv"], ReadOptions(unit="F"))
+    assert [log.record.file for log in found.logs] == ["a.csv"]
+    assert [one.reason.split(":")[0] for one in found.unreadable()] == [
         'b.csv, line 1, column "temp_c"',
         'c.csv, line 1, column "# unit", found "C"',
     ]

@@ -9,7 +9,8 @@ from functools import cache
 from dialects import TIMES, any_dialect, truth, written
 from readcases import outcome, read
 
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import LogReadings
 from thermlog.words.errors import ThermlogError
 

@@ -9,13 +9,14 @@ from hypothesis import strategies as st
 from judgecases import COMBINATION_K, HEAVY, LIGHT, LORRY_K, USUAL, VAN_K, Corners, Walk, described, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
 from thermlog.judging.limits import Trial, trials, unchanged
-from thermlog.judging.pattern import nodes_of
+from thermlog.judging.pattern import nodes_of, read_of
 from thermlog.judging.posterior import Posterior, weigh
-from thermlog.judging.scales import Change, scales_of, shares_with
+from thermlog.judging.scales import Change, shares_with
+from thermlog.judging.settings import Settings
 from thermlog.words.tables import Readings, stack_readings
 from thermlog.words.vehicle import SIDES
 
@@ -48,7 +49,7 @@ def weighed(
         return replace(brakes, extra_k=brakes.extra_k + extra, variance=brakes.variance * now / was)
 
     nodes = [(node.weight, found) for node, found in nodes_of(judged.evidence, group, with_extra)]
-    return weigh(group, nodes, trial.weighing.read)
+    return weigh(group, nodes, read_of(judged.evidence, group))
 
 
 def assert_scales(judged: Judged, extra_k: float, change: Change = unchanged) -> None:
@@ -56,8 +57,8 @@ def assert_scales(judged: Judged, extra_k: float, change: Change = unchanged) ->
     trial = trial_of(judged, change)
     places, harmless = trial.places, any(judged.evidence.context.harmless)
     extra = np.full(places.case.size, extra_k)
-    hot = shares_with(scales_of(trial.weighing, places, "drag"), extra)
-    cold = shares_with(scales_of(trial.weighing, places, "idle"), extra)
+    hot = shares_with(trial.scales, extra, "drag")
+    cold = shares_with(trial.scales, extra, "idle")
     for k in range(places.case.size):
         whole = weighed(judged, trial, k, extra_k, change)
         case, row, side = (int(column[k]) for column in (places.case, places.row, places.side))
@@ -101,7 +102,7 @@ def test_nothing_planted_gives_the_probabilities_of_the_vehicle():
         ("drag", judged.patterns.p_drag, judged.patterns.p_hot),
         ("idle", judged.patterns.p_idle, judged.patterns.p_cold),
     ):
-        asked, mine = shares_with(scales_of(trial.weighing, trial.places, question), nothing)
+        asked, mine = shares_with(trial.scales, nothing, question)
         np.testing.assert_allclose(asked, whole[0], atol=1e-9)
         np.testing.assert_allclose(mine, own[trial.places.side, trial.places.pair], atol=1e-9)
 
@@ -134,9 +135,7 @@ def test_strong_fault_elsewhere_leaves_every_digit():
     places = trial.places
     # the last takes the strong fault itself away: its axle healthy is then all there is
     for extra_k, question in ((40.0, "drag"), (-30.0, "idle"), (-345.0, "drag")):
-        asked, own = shares_with(
-            scales_of(trial.weighing, places, question), np.full(places.case.size, extra_k)
-        )
+        asked, own = shares_with(trial.scales, np.full(places.case.size, extra_k), question)
         for k in range(places.case.size):
             whole = weighed(judged, trial, k, extra_k)
             row, side = int(places.row[k]), int(places.side[k])
@@ -155,7 +154,7 @@ def test_readings_thought_of_are_weighed_as_thought():
     judged = judged_of(VAN_K | {"1R": 120.0}, Walk(rounds=1))
     assert_scales(judged, 25.0, more_rounds)
     one, two = (
-        shares_with(scales_of(trial.weighing, trial.places, "drag"), np.full(4, 25.0))[0]
+        shares_with(trial.scales, np.full(4, 25.0), "drag")[0]
         for trial in (trial_of(judged), trial_of(judged, more_rounds))
     )
     assert np.abs(one - two).max() > 1e-3
@@ -188,8 +187,8 @@ def test_mirrored_vehicle_has_mirrored_shares(rises, extra_k):
     swapped = {"1R": rises[0], "1L": rises[1], "2R": rises[2], "2L": rises[3]}
     right = trial_of(judged_of(swapped, walk))  # the same moments, the other sides
     extra = np.full(4, extra_k)
-    one = shares_with(scales_of(left.weighing, left.places, "drag"), extra)[1]
-    two = shares_with(scales_of(right.weighing, right.places, "drag"), extra)[1]
+    one = shares_with(left.scales, extra, "drag")[1]
+    two = shares_with(right.scales, extra, "drag")[1]
     side, row = left.places.side, left.places.row
     for k in range(4):
         other = np.flatnonzero((right.places.side == 1 - side[k]) & (right.places.row == row[k]))

@@ -24,7 +24,8 @@ from thermlog.advice.severity import (
     severities,
     severity_figures,
 )
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.settings import Settings
 from thermlog.reports.report_json import check_object, schema_text
 from thermlog.reports.report_text import report
 from thermlog.simulation.builds import Fault

@@ -8,12 +8,14 @@ from test_metal import checked_gun, seen_through, stated
 
 from thermlog.correcting.correct import check_correction
 from thermlog.correcting.gun import usual_gun
-from thermlog.correcting.surfaces import load_surfaces
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.correcting.surfaces import usual_surfaces
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, beside_unstated, calibration_sigma_k
 from thermlog.physics.radiation import surface_degc
+from thermlog.words.policy import load_policy
 
-GUN, CATALOGUE = usual_gun(), load_surfaces()
+GUN, CATALOGUE = usual_gun(), usual_surfaces()
 ONE = np.ones((2, 1))
 
 
@@ -46,7 +48,7 @@ def test_calibration_of_metal_counts_by_the_gains():
 def test_calibration_after_a_field_check_against_draws(gains):
     """100 000 drawn errors of the two baths, sampling error 0.3 %."""
     gun = checked_gun(1.02, 1.0)
-    line = check_correction(gun)
+    line = check_correction(gun, CATALOGUE)
     rng = np.random.default_rng(4)
     ice, boiling = (sigma * rng.standard_normal(100_000) for sigma in line.sigmas_k)
     low, high = line.points_degc
@@ -206,7 +208,7 @@ def test_level_of_a_stated_axle_beside_unstated_ones_is_the_one_shown():
 def test_stated_axle_keeps_its_corrected_difference_in_the_finding():
     shown = seen_through(walked(VAN_K, Walk(rounds=4)), c1L=0.6, c1R=0.4, c2L=0.5, c2R=0.5)
     front = replace(shown, emissivity=np.where(shown.axle == 1, shown.emissivity, np.nan))
-    a, b = (axle_of(told(r, Settings(policy="light")), 1) for r in (shown, front))
+    a, b = (axle_of(told(r, Settings(policy=load_policy("light"))), 1) for r in (shown, front))
     assert b.difference_k == pytest.approx(a.difference_k, abs=0.5)
     assert b.surface_known
 

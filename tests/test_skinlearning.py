@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from judgecases import LIGHT, USUAL, VAN_K, renamed, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge, skin_odds
-from thermlog.judging.skinlearning import learned_share, sampled
+from thermlog.fleet.skinlearning import learned_share, sampled
+from thermlog.judging.diagnose import judge, skin_odds
+from thermlog.judging.settings import Settings
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import stack_readings
 
@@ -80,7 +81,7 @@ def test_learned_share_weighs_the_explanations():
     """A gap is more of a fault where brakes look alike than where they do not."""
     read = walked({**VAN_K, "2R": 95.0})
     p_low, p_high = (
-        float(judge(read, Settings(policy="light", skins_even_share=share)).patterns.p_drag[0])
+        float(judge(read, Settings(policy=load_policy("light"), skins_even_share=share)).patterns.p_drag[0])
         for share in (0.05, 0.95)
     )
     assert p_low < p_high

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from thermlog.correcting.gun import usual_gun
 from thermlog.correcting.skins import skin_spread_k
-from thermlog.correcting.surfaces import Skin, load_surfaces
+from thermlog.correcting.surfaces import Skin, usual_surfaces
 from thermlog.physics.radiation import indicated_degc, surface_degc
 
 GUN = usual_gun()
@@ -56,7 +56,7 @@ def test_common_skin_cancels_where_both_sides_read_alike():
 
 def test_pair_of_bright_and_dull_is_covered_by_the_belief_of_a_swept_face():
     """Worked gap of 30.59 K between 0.30 and 0.60 at 120 °C: ln 2 apart, 2.45 of the believed spreads."""
-    skin = load_surfaces().skins["rotor_outer"]
+    skin = usual_surfaces().skins["rotor_outer"]
     got = skin_spread_k(59.38734576, 89.98123183, ambient_degc=20.0, skin=skin, gun=GUN)
     expected = np.log(2.0) / (np.sqrt(2.0) * skin.spread_corner)
     assert 30.59388607 / float(got.indicated_sigma_k) == pytest.approx(expected, rel=0.1)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import thermlog.correcting.surfaces
-from thermlog.correcting.surfaces import load_surfaces, surface_choice
+from thermlog.correcting.surfaces import load_surfaces, surface_choice, usual_surfaces
 from thermlog.words.errors import PolicyError
 from thermlog.words.vehicle import SPOTS
 
@@ -26,21 +26,21 @@ CAST_IRON = {
 @pytest.mark.parametrize("name", CAST_IRON)
 def test_cast_iron_lies_in_its_printed_range_and_names_its_source(name):
     low, high, author = CAST_IRON[name]
-    surface = load_surfaces().surfaces[name]
+    surface = usual_surfaces().surfaces[name]
     assert low - 1e-9 <= surface.emissivity <= high + 1e-9
     assert author in surface.source
     assert surface.band
 
 
 def test_bright_iron_stays_below_oxide_and_paint():
-    surfaces = load_surfaces().surfaces
+    surfaces = usual_surfaces().surfaces
     bright = [surfaces[n].emissivity for n in ("polished_cast_iron", "emery_steel", "turned_cast_iron")]
     dull = [surfaces[n].emissivity for n in ("oxidised_cast_iron", "red_rust", "matt_black_paint")]
     assert max(bright) < min(dull)
 
 
 def test_every_spot_has_a_skin_and_a_width():
-    catalogue = load_surfaces()
+    catalogue = usual_surfaces()
     assert set(catalogue.skins) == set(SPOTS)
     assert catalogue.width_m.shape == (len(SPOTS),)
     assert (catalogue.width_m > 0.0).all()
@@ -48,7 +48,7 @@ def test_every_spot_has_a_skin_and_a_width():
 
 def test_every_number_has_a_source():
     assert len(re.findall(r"\bsource = \"[^\"]{5,}\"", BUNDLED)) == BUNDLED.count("source =")
-    assert all(surface.source for surface in load_surfaces().surfaces.values())
+    assert all(surface.source for surface in usual_surfaces().surfaces.values())
 
 
 LABELS = (
@@ -59,10 +59,10 @@ LABELS = (
 )
 
 
-@pytest.mark.parametrize("name", load_surfaces().surfaces)
+@pytest.mark.parametrize("name", usual_surfaces().surfaces)
 def test_every_emissivity_says_how_far_it_was_checked(name):
     """One label a row, and a spread that follows from a printed range or owns to be judgement."""
-    surface = load_surfaces().surfaces[name]
+    surface = usual_surfaces().surfaces[name]
     assert sum(label in surface.source for label in LABELS) == 1
     printed = re.search(r"(0\.\d+) to (0\.\d+)", surface.source)
     if "by judgement" in surface.source:
@@ -83,7 +83,7 @@ def test_every_emissivity_says_how_far_it_was_checked(name):
     ],
 )
 def test_choice_is_understood(text, corner, spot, emissivity):
-    choice = surface_choice(text, load_surfaces())
+    choice = surface_choice(text, usual_surfaces())
     assert (choice.corner, choice.spot, choice.surface.emissivity) == (corner, spot, emissivity)
     assert choice.surface.spread > 0.0
 
@@ -106,7 +106,7 @@ def test_choice_is_understood(text, corner, spot, emissivity):
 )
 def test_choice_that_says_nothing_is_refused_by_name(text, named):
     with pytest.raises(PolicyError) as refusal:
-        surface_choice(text, load_surfaces())
+        surface_choice(text, usual_surfaces())
     assert f'"{text}"' in str(refusal.value)
     assert named in str(refusal.value)
 

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from surfacecases import Tour, any_skin, believed, hits, judged_and_told, sides, toured, with_emissivities
 
 from thermlog.correcting.gun import load_gun
-from thermlog.correcting.surfaces import Surface, SurfaceChoice, load_surfaces
-from thermlog.judging.diagnose import Settings
+from thermlog.correcting.surfaces import Surface, SurfaceChoice, usual_surfaces
+from thermlog.judging.settings import Settings
 from thermlog.physics.boiling import boiling_point_degc, pressure_at_altitude_hpa
 from thermlog.physics.radiation import indicated_degc
 from thermlog.reading.read import read_log
@@ -209,13 +209,13 @@ def test_gun_file_of_the_page_is_read(tmp_path):
 
 
 def test_numbers_of_the_page_are_those_of_the_code():
-    surfaces = load_surfaces().surfaces
+    surfaces = usual_surfaces().surfaces
     named = re.findall(r"`(\w+)` (0\.\d\d)", PAGE)
     assert len(named) >= 6
     assert all(surfaces[name].emissivity == float(value) for name, value in named)
     assert f"{boiling_point_degc(1013.25):.2f} °C at 1013.25 hPa" in PAGE
     assert f"{boiling_point_degc(pressure_at_altitude_hpa(1000.0)):.1f} °C at 1000 m" in PAGE
-    assert f"trusted to ±{load_surfaces().stated_spread}" in PAGE
+    assert f"trusted to ±{usual_surfaces().stated_spread}" in PAGE
     for shown, emissivity in ((59, 0.30), (90, 0.60)):
         assert round(float(indicated_degc(120.0, emissivity=emissivity))) == shown
 

@@ -23,7 +23,8 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.words.policy import load_policy

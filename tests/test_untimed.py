@@ -4,7 +4,8 @@ import pytest
 
 from thermlog.fitting.fit import NO_READING
 from thermlog.fitting.stack import UNTIMED
-from thermlog.judging.diagnose import Settings, diagnosis, judge
+from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_content
 
 ROUNDS = b"""# ambient: 18 C

@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, described, log_text, told, walked
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import VehicleError
+from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import ROLES, Axle, Vehicle, default_vehicle
 
 ROOT = Path(__file__).parent.parent
@@ -127,11 +129,11 @@ VAN = described("steer", "drive")
 
 def test_file_replaces_what_the_log_says_and_a_note_says_so():
     readings = walked(VAN_K, Walk(description=described("steer", "axle", split="diagonal")))
-    one = told(readings, Settings(policy="light", vehicle=VAN))
+    one = told(readings, Settings(policy=load_policy("light"), vehicle=VAN))
     assert one.description == VAN
     assert one.notes == ("the vehicle file replaces what the log says of the vehicle",)
-    assert told(walked(VAN_K), Settings(policy="light", vehicle=VAN)).notes == ()
-    same = told(walked(VAN_K, Walk(description=VAN)), Settings(policy="light", vehicle=VAN))
+    assert told(walked(VAN_K), Settings(policy=load_policy("light"), vehicle=VAN)).notes == ()
+    same = told(walked(VAN_K, Walk(description=VAN)), Settings(policy=load_policy("light"), vehicle=VAN))
     assert same.notes == ()
 
 
@@ -145,9 +147,9 @@ def test_file_chooses_the_policy():
 def test_lifted_axle_of_the_file_may_be_cold():
     cold = walked(LORRY_K | {"3L": 4.0, "3R": 3.0})
     lifted = described("steer", "drive", "lift", weight_class="heavy")
-    assert axle_of(told(cold, Settings(policy="heavy", vehicle=lifted)), 3).verdict == "even"
+    assert axle_of(told(cold, Settings(policy=load_policy("heavy"), vehicle=lifted)), 3).verdict == "even"
     plain = described("steer", "drive", "tag", weight_class="heavy")
-    assert axle_of(told(cold, Settings(policy="heavy", vehicle=plain)), 3).verdict == "cold"
+    assert axle_of(told(cold, Settings(policy=load_policy("heavy"), vehicle=plain)), 3).verdict == "cold"
 
 
 def test_axle_that_is_read_but_not_described_is_refused_by_name():
@@ -199,7 +201,7 @@ def test_sample_files_fit_their_logs():
     assert (combination.weight_class, len(combination.axles)) == ("heavy", 5)
     for name, vehicle in (("van_front_left_hot", van), ("combination_healthy", combination)):
         read = read_log(str(SAMPLES / f"{name}.csv")).readings
-        assert judge(read, Settings(vehicle=vehicle)).vehicles == (vehicle,)
+        assert judge(read, Settings(vehicle=vehicle)).vehicles[0] == vehicle
 
 
 def known_keys(file, text):

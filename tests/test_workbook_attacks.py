@@ -300,10 +300,10 @@ def test_one_bad_workbook_stops_no_fleet():
         names, (far_cell(), PLAIN.encode(), book(f"{LAUGHS}{sheet(LOG)}"), book(sheet(LOG))), strict=True
     ):
         Path(name).write_bytes(content)
-    _, logs, unreadable = read_logs(names)
+    found = read_logs(names)
 
-    assert [log.record.file for log in logs] == ["b.csv", "d.xlsx"]
-    assert [bad.file for bad in unreadable] == ["a.xlsx", "c.xlsx"]
+    assert [log.record.file for log in found.logs] == ["b.csv", "d.xlsx"]
+    assert [file for file, _ in found.refused] == ["a.xlsx", "c.xlsx"]
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from thermlog.judging.diagnose import Settings, diagnoses, judge
+from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.errors import LogRefusedError

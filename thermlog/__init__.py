@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from thermlog.words.tables import Readings
+    from thermlog.reading.paths import Expanded
+    from thermlog.reading.read import Logs
+    from thermlog.reading.readoptions import ReadOptions
 
     Path: TypeAlias = str | os.PathLike[str]
     Paths: TypeAlias = Path | Iterable[Path]
@@ -52,8 +54,11 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
     thermlog.words.errors.LogRefusedError
         The file of a column map cannot be read. A log that cannot be read is listed, not raised.
     """
-    readings, attrs = _read(paths, reading)
-    return _typed(readings.frame().rename(columns={"log": "file"}), attrs)
+    from thermlog.reading.read import read_logs as read_files
+
+    options, found = _options(reading), _expanded(paths)
+    read = read_files(list(found.files), options)
+    return _typed(read.readings().frame().rename(columns={"log": "file"}), _attrs(found, read))
 
 
 def diagnose(
@@ -84,41 +89,47 @@ def diagnose(
     thermlog.words.errors.PolicyError
         The policy cannot be read.
     thermlog.words.errors.VehicleError
-        The vehicle file cannot be read, or has fewer axles than a log.
+        The vehicle file cannot be read. A log with more axles than it describes is listed, not raised.
     """
     import pandas as pd
 
-    from thermlog.judging.diagnose import Settings, diagnoses, judge
-    from thermlog.reading.vehiclefile import load_vehicle
+    from thermlog.pipeline.run import run
+    from thermlog.pipeline.settings import gather_settings
     from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
 
-    settings = Settings(
+    settings = gather_settings(
+        reading=_options(reading),
         policy=None if policy is None else _path(policy, "policy"),
-        vehicle=None if vehicle_file is None else load_vehicle(_path(vehicle_file, "vehicle_file")),
+        vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
     )
-    readings, attrs = _read(paths, reading)
-    judged = judge(readings, settings)
-    rows = [corner_cells(one, corner) for one in diagnoses(judged) for corner in one.corners]
-    return _typed(pd.DataFrame(rows, columns=list(CORNER_COLUMNS)), attrs)
+    found = _expanded(paths)
+    done = run(list(found.files), settings)
+    rows = [corner_cells(one, corner) for one in done.findings() for corner in one.corners]
+    frame = pd.DataFrame(rows, columns=list(CORNER_COLUMNS))
+    return _typed(frame, _attrs(found, done.read))
 
 
-def _read(paths: Paths, reading: dict[str, Any]) -> tuple[Readings, dict[str, Any]]:
-    """Readings of all logs, and what is told of the paths that gave none."""
+def _options(reading: dict[str, Any]) -> ReadOptions:
     from thermlog.reading.optionchecks import checked_options
-    from thermlog.reading.paths import expand_paths
-    from thermlog.reading.read import read_logs
 
-    options = checked_options(reading)
-    found = expand_paths(_path_list(paths))
-    readings, _, unreadable = read_logs(list(found.files), options)
-    attrs = {
+    return checked_options(reading)
+
+
+def _expanded(paths: Paths) -> Expanded:
+    from thermlog.reading.paths import expand_paths
+
+    return expand_paths(_path_list(paths))
+
+
+def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
+    """What is told of the paths that gave no readings."""
+    return {
         "unreadable": [
             *((one.file, str(one)) for one in found.refused),
-            *((one.file, one.reason) for one in unreadable),
+            *((one.file, one.reason) for one in read.unreadable()),
         ],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
-    return readings, attrs
 
 
 def _path_list(paths: Any) -> list[str]:

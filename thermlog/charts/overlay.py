@@ -23,7 +23,7 @@ from thermlog.charts.drawing import (
 )
 from thermlog.charts.lettering import SOFT_INK
 from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
-from thermlog.judging.proof import Comparison
+from thermlog.followup.proof import Comparison
 from thermlog.reports.chartwords import alt_of, line_label, warning_of
 from thermlog.reports.proofwords import (
     axle_head,

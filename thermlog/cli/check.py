@@ -20,14 +20,14 @@ from thermlog.cli.options import (
     writing_options,
 )
 from thermlog.reports.wholefile import refuse_existing
-from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED, ThermlogError
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.diagnose import Settings
     from thermlog.judging.judged import Judged
-    from thermlog.reading.read import LogReadings
+    from thermlog.judging.settings import Settings
+    from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
 
@@ -65,52 +65,25 @@ def check(
     if chart is not None:
         refuse_existing(chart, force=writing.force, inputs=inputs)
     with writing.stream(inputs) as out:
-        read, refused = _read_all(logs, reading)
-        settings = judging.settings()
-        judged, found = _judge(read, settings)
-        if explain:
-            found = _explained(judged, found, settings)
-        out.write(_rendered(judged, found, writing, as_list=len(logs) > 1))
+        done = _run(logs, judging.settings(reading))
+        found = list(done.findings(explain=explain))
+        out.write(_rendered(done.judged, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
-        _draw(judged, found, chart, writing)
-    ctx.exit(_exit_code(found, refused=refused, exit_zero=exit_zero))
+        _draw(done.judged, found, chart, writing)
+    ctx.exit(_exit_code(found, refused=bool(done.read.refused), exit_zero=exit_zero))
 
 
-def _read_all(logs: Sequence[str], reading: Reading) -> tuple[list[LogReadings], bool]:
-    """Read every log; with several, a refused one is complained of and the others go on."""
-    from thermlog.reading.read import read_log
+def _run(logs: Sequence[str], settings: Settings) -> Run:
+    """Judge every log; of several, a refused one is complained of and the others go on."""
+    from thermlog.pipeline.run import run
 
-    options = reading.options()
-    read: list[LogReadings] = []
-    refused = False
-    for path in logs:
-        try:
-            read.append(read_log(path, options))
-        except ThermlogError as refusal:
-            if len(logs) == 1:
-                raise
-            complain(refusal)
-            refused = True
-    return read, refused
-
-
-def _judge(read: Sequence[LogReadings], settings: Settings) -> tuple[Judged, list[Diagnosis]]:
-    from thermlog.judging.diagnose import diagnoses, judge
-    from thermlog.words.tables import stack_readings
-
-    judged = judge(stack_readings([log.readings for log in read]), settings)
-    return judged, list(diagnoses(judged))
-
-
-def _explained(judged: Judged, found: Sequence[Diagnosis], settings: Settings) -> list[Diagnosis]:
-    from thermlog.judging.decide import what_decides
-    from thermlog.judging.explain import budgets
-
-    return [
-        replace(one, budgets=budgets(judged, k), decisions=what_decides(judged, k, settings))
-        for k, one in enumerate(found)
-    ]
+    done = run(logs, settings)
+    for _, refusal in done.read.refused:
+        if len(logs) == 1:
+            raise refusal
+        complain(refusal)
+    return done
 
 
 def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:

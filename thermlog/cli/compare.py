@@ -23,7 +23,9 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.proof import Comparison
+    from thermlog.followup.proof import Comparison
+    from thermlog.judging.settings import Settings
+    from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
     from thermlog.words.policy import Policy
 
@@ -80,19 +82,23 @@ def _judged(
 
     Each file is judged by itself: a later drive of the same vehicle says nothing of the earlier one.
     """
-    from thermlog.judging.diagnose import diagnosis, judge
-    from thermlog.reading.read import read_log
+    settings = judging.settings(reading)
+    runs = [_run(path, settings) for path in logs]
+    found = [one for done in runs for one in done.findings(curves=curves)]
+    return runs[-1].judged.policies[-1], found
 
-    options, settings = reading.options(), judging.settings()
-    batches = [judge(read_log(path, options).readings, settings) for path in logs]
-    found = [
-        diagnosis(judged, k, curves=curves) for judged in batches for k in range(len(judged.readings.cases))
-    ]
-    return batches[-1].policies[-1], found
+
+def _run(path: str, settings: Settings) -> Run:
+    from thermlog.pipeline.run import run
+
+    done = run([path], settings)
+    for _, refusal in done.read.refused:
+        raise refusal
+    return done
 
 
 def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], policy: Policy) -> Comparison:
-    from thermlog.judging.proof import compare_logs
+    from thermlog.followup.proof import compare_logs
     from thermlog.reading.cornerwords import corner_of_word
 
     if len(found) < 2:

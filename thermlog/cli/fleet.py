@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import sys
-from functools import partial
 from typing import TYPE_CHECKING, Literal, TextIO
 
 import click
-from msgspec.structs import replace
 
 from thermlog.cli.files import tell
 from thermlog.cli.options import (
@@ -22,10 +20,11 @@ from thermlog.cli.options import (
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
-    from thermlog.judging.fleet import Lister
-    from thermlog.judging.fleetlist import FleetList, Piece
+    from thermlog.fleet.fleetlist import FleetList, Piece
+    from thermlog.fleet.lister import Lister
+    from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
     from thermlog.reading.read import Unreadable
 
@@ -67,7 +66,7 @@ def fleet(
     PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
     that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
-    from thermlog.judging.fleetlist import FleetList, in_pieces
+    from thermlog.fleet.fleetlist import FleetList, in_pieces
     from thermlog.reading.paths import expand_paths
     from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
 
@@ -77,9 +76,9 @@ def fleet(
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if skins == "learned" else []
-    prepare = partial(_lister, reading, judging, in_full=in_full, learning=learning)
+    lister = _lister(judging.settings(reading), in_full=in_full).with_skins_of(learning)
     with writing.stream([*files, *judging.files(), *reading.files()]) as out:
-        pieces = _with_progress(in_pieces(files, prepare, jobs=jobs, written=in_full), len(files))
+        pieces = _with_progress(in_pieces(files, lister, jobs=jobs, written=in_full), len(files))
         if in_full:
             _write_json(kept, pieces, out)
         else:
@@ -97,16 +96,15 @@ def _unreadable(found: Expanded) -> list[Unreadable]:
     return [Unreadable(file=one.file, reason=str(one)) for one in found.refused]
 
 
-def _lister(reading: Reading, judging: Judging, *, in_full: bool, learning: Sequence[str]) -> Lister:
-    """What reads and judges, loaded in the process that uses it; each learns the same from the same files."""
-    from thermlog.judging.fleet import Lister
+def _lister(settings: Settings, *, in_full: bool) -> Lister:
+    """What reads and judges; with all it imports, before processes share it."""
+    from thermlog.fleet.lister import Lister
 
-    lister = Lister(options=reading.options(), settings=judging.settings()).with_skins_of(learning)
-    if in_full:
-        from thermlog.reports.report_json import check_line
+    if not in_full:
+        return Lister(settings=settings)
+    from thermlog.reports.report_json import check_line
 
-        return replace(lister, write=check_line)
-    return lister
+    return Lister(settings=settings, write=check_line)
 
 
 def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: TextIO) -> None:

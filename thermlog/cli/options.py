@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, TextIO, TypeAlias, TypeVar
 
 import click
 from msgspec import Struct
+from msgspec.structs import asdict
 
 from thermlog.cli.files import result_stream
 from thermlog.words.units import Unit, to_degc
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from contextlib import AbstractContextManager
 
-    from thermlog.judging.diagnose import Settings
+    from thermlog.judging.settings import Settings
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
 
@@ -178,36 +179,11 @@ class Judging(Struct, frozen=True, kw_only=True):
         """Files that are read besides the logs."""
         return [name for name in (self.policy, self.gun, self.surfaces, self.vehicle) if name]
 
-    def settings(self) -> Settings:
-        """The same for the chain of steps."""
-        from thermlog.correcting.gun import load_gun
-        from thermlog.correcting.surfaces import load_surfaces, surface_choice
-        from thermlog.judging.diagnose import Settings
-        from thermlog.reading.vehiclefile import load_vehicle
+    def settings(self, reading: Reading) -> Settings:
+        """The same, read and checked, with how logs are read."""
+        from thermlog.pipeline.settings import gather_settings
 
-        catalogue = load_surfaces(self.surfaces)
-        return Settings(
-            policy=self.policy,
-            law=self.law,
-            gun=load_gun(self.gun) if self.gun else None,
-            catalogue=catalogue,
-            surfaces=tuple(surface_choice(_with_code(text), catalogue) for text in self.surface),
-            vehicle=load_vehicle(self.vehicle) if self.vehicle else None,
-        )
-
-
-# "rear" is axle 2 of some logs and axle 3 of others: a surface for all logs names it by its number
-_SOME_CORNERS = ("1L", "1R", "2L", "2R", "3L", "3R")
-
-
-def _with_code(surface: str) -> str:
-    """The same statement with the canonical code of its corner, where a word for it has one meaning only."""
-    from thermlog.reading.cornerwords import corner_of_word
-
-    place, equals, what = surface.partition("=")
-    word, dot, spot = place.strip().partition(".")
-    corner = corner_of_word(word, _SOME_CORNERS) or word
-    return f"{corner}{dot}{spot}{equals}{what}"
+        return gather_settings(reading=reading.options(), **asdict(self))
 
 
 _READING = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import TYPE_CHECKING, TypeAlias
 
 import click
@@ -14,6 +13,12 @@ if TYPE_CHECKING:
 
 # value, unit, source, and the policy file that states it
 _Number: TypeAlias = tuple[float, str, str, str]
+_CHOOSERS = {
+    "caller": "on the command line",
+    "environment": "by the environment variable THERMLOG_POLICY",
+    "config": "by a configuration file ({})",
+    None: "by default",
+}
 
 
 @click.group()
@@ -30,27 +35,18 @@ def show(*, name: str | None, origin: bool) -> None:
     Without a NAME it is the policy of the environment variable THERMLOG_POLICY or of a configuration
     file, else light; a vehicle of three or more axles is judged by heavy.
     """
-    from thermlog.words.policy import chosen_policy, load_policy, policy_sources
+    from thermlog.pipeline.settings import named_policy
+    from thermlog.words.policy import load_policy, policy_sources
 
-    chosen = chosen_policy(name) or "light"
+    named, chooser = named_policy(name)
+    chosen = named or "light"
     mark = load_policy(chosen)
     head = [f"policy {mark.name} | sha256 {mark.sha256}"]
     if origin:
-        head.append(f"chosen {_chooser(name, chosen)}")
+        head.append(f"chosen {_CHOOSERS[chooser].format(chosen)}")
     lines = [*head, "", *_lines(policy_sources(chosen), origin=origin)]
     with result_stream(None, force=False) as out:
         out.write("\n".join(lines) + "\n")
-
-
-def _chooser(name: str | None, chosen: str) -> str:
-    """Who named the policy."""
-    from thermlog.words.policy import chosen_policy
-
-    if name:
-        return "on the command line"
-    if os.environ.get("THERMLOG_POLICY"):
-        return "by the environment variable THERMLOG_POLICY"
-    return f"by a configuration file ({chosen})" if chosen_policy(None) else "by default"
 
 
 def _lines(numbers: dict[str, _Number], *, origin: bool) -> Iterator[str]:

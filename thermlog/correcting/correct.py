@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.correcting.gun import Correction, Gun, noise_sigma_k, two_point_check
-from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
+from thermlog.correcting.surfaces import Catalogue, SurfaceChoice
 from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc, spot_diameter_m, surface_degc, surface_sensitivity
 from thermlog.words.sentences import degc, sentence
@@ -88,7 +88,7 @@ def correct_readings(
     readings: Readings,
     *,
     gun: Gun,
-    catalogue: Catalogue | None = None,
+    catalogue: Catalogue,
     choices: tuple[SurfaceChoice, ...] = (),
 ) -> Corrected:
     """Surface temperature of every reading, as far as stated emissivities allow, with flags.
@@ -99,8 +99,7 @@ def correct_readings(
         An emissivity in a row, above 0 to 1, comes before every choice; another value counts as not stated.
     gun : Gun
         What the readings were taken with.
-    catalogue : Catalogue, optional
-        The bundled one if left out.
+    catalogue : Catalogue
     choices : tuple of SurfaceChoice
         Stated surfaces; a later one replaces an earlier one where both apply.
 
@@ -110,18 +109,17 @@ def correct_readings(
         As many rows as `readings`. What a surface mirrors, and what a compensated gun takes off, is the
         case's stated air temperature, else 20 °C.
     """
-    book = catalogue or load_surfaces()
-    known = _known(readings, choices, book, gun.emissivity_setting)
+    known = _known(readings, choices, catalogue, gun.emissivity_setting)
     told = (known.source != UNKNOWN) & (known.source != SETTING)
     used = _whole_pairs(readings, told)
     shown = readings.indicated_degc
     if gun.check is not None:
-        shown = check_correction(gun, book).corrected_degc(shown)
+        shown = check_correction(gun, catalogue).corrected_degc(shown)
     surface, gain = shown.copy(), np.ones(readings.rows)
     sigma, mirrored = np.zeros(readings.rows), np.zeros(readings.rows)
     if bool(used.any()):
         surface[used], sigma[used], gain[used], mirrored[used] = _solve(shown, known, readings, gun, used)
-    target = book.width_m[readings.spot]
+    target = catalogue.width_m[readings.spot]
     spot = spot_diameter_m(readings.distance_m, gun.distance_ratio)
     return Corrected(
         readings=readings,
@@ -204,14 +202,14 @@ def _solve(
     return solved, sigma, answer.per_indicated, answer.per_reflected
 
 
-def check_correction(gun: Gun, catalogue: Catalogue | None = None) -> Correction:
+def check_correction(gun: Gun, catalogue: Catalogue) -> Correction:
     """Line that puts a gun right, from its check in an ice bath and in boiling water.
 
     Parameters
     ----------
     gun : Gun
         With ``check``.
-    catalogue : Catalogue, optional
+    catalogue : Catalogue
         Gives the emissivity of water.
 
     Returns
@@ -228,7 +226,7 @@ def check_correction(gun: Gun, catalogue: Catalogue | None = None) -> Correction
     if check is None:
         msg = f"gun {gun.name} has no field check"
         raise ValueError(msg)
-    water = (catalogue or load_surfaces()).surfaces["water"]
+    water = catalogue.surfaces["water"]
     baths = np.array([0.0, boiling_point_degc(check.pressure_hpa)])
     low, right, high = indicated_degc(
         baths,

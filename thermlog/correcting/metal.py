@@ -75,11 +75,16 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
     """The possible readings; the others are entered in the log records as set aside."""
     if possible.all():
         return readings
-    records = {id(case.log): case.log for case in readings.cases}
+    logs: list[LogRecord] = []
+    log_of = []  # number of the log of every case; the cases of a log stand together and share its record
+    for k, case in enumerate(readings.cases):
+        if k == 0 or case.log is not readings.cases[k - 1].log:
+            logs.append(case.log)
+        log_of.append(len(logs) - 1)
     for row in np.flatnonzero(~possible):
-        log = readings.cases[readings.case[row]].log
-        records[id(log)] = _set_aside(records[id(log)], shown, int(row))
-    cases = tuple(replace(case, log=records[id(case.log)]) for case in readings.cases)
+        log = log_of[readings.case[row]]
+        logs[log] = _set_aside(logs[log], shown, int(row))
+    cases = tuple(replace(case, log=logs[log]) for case, log in zip(readings.cases, log_of, strict=True))
     return replace(readings.take(possible), cases=cases)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
@@ -14,6 +13,7 @@ from msgspec import Struct
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
+from thermlog.words.tomlfile import read_toml
 from thermlog.words.vehicle import SIDES, SPOTS, Spot
 
 if TYPE_CHECKING:
@@ -81,14 +81,19 @@ class SurfaceChoice(Struct, frozen=True, kw_only=True):
     spot: Spot | None = None
 
 
-@lru_cache(maxsize=4)
-def load_surfaces(path: str | None = None) -> Catalogue:
+@lru_cache(maxsize=1)
+def usual_surfaces() -> Catalogue:
+    """The bundled table of surfaces."""
+    return load_surfaces(_FILE)
+
+
+def load_surfaces(path: str | Path) -> Catalogue:
     """Read a surfaces file.
 
     Parameters
     ----------
-    path : str, optional
-        TOML file in the form of the bundled one, which is read if left out.
+    path : str or Path
+        TOML file in the form of the bundled one.
 
     Returns
     -------
@@ -99,12 +104,8 @@ def load_surfaces(path: str | None = None) -> Catalogue:
     PolicyError
         File missing or not TOML, part missing, value out of range or without source.
     """
-    where = path or _FILE.name
-    try:
-        table = tomllib.loads((Path(path) if path else _FILE).read_bytes().decode("utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        msg = f"{where}: {fault}; give the path of a surfaces file (TOML)"
-        raise PolicyError(msg) from fault
+    where = _FILE.name if path is _FILE else str(path)
+    table = read_toml(path, refusal=PolicyError, cure="give the path of a surfaces file (TOML)")
     if table.get("schema") != SCHEMA:
         msg = f'{where}: schema is {table.get("schema")!r}; this version reads only "{SCHEMA}"'
         raise PolicyError(msg)
@@ -179,7 +180,7 @@ def surface_choice(text: str, catalogue: Catalogue) -> SurfaceChoice:
 
     Examples
     --------
-    >>> choice = surface_choice("1L.hat=red_rust", load_surfaces())
+    >>> choice = surface_choice("1L.hat=red_rust", usual_surfaces())
     >>> choice.corner, choice.spot, choice.surface.emissivity
     ('1L', 'hat', 0.73)
     """

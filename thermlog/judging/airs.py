@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from msgspec.structs import replace
 
@@ -20,7 +22,7 @@ def without_air(readings: Readings) -> tuple[int, ...]:
     return tuple(k for k, case in enumerate(readings.cases) if case.ambient_degc is None)
 
 
-def under_airs(readings: Readings, cases: tuple[int, ...], policies: tuple[Policy, ...]) -> list[Readings]:
+def under_airs(readings: Readings, cases: tuple[int, ...], policies: Sequence[Policy]) -> list[Readings]:
     """Some cases under the lowest, a middle and the highest air that they may have stood in.
 
     Parameters
@@ -29,7 +31,7 @@ def under_airs(readings: Readings, cases: tuple[int, ...], policies: tuple[Polic
         As read, before any correction.
     cases : tuple of int
         Without an air temperature.
-    policies : tuple of Policy
+    policies : sequence of Policy
         Of all cases.
 
     Returns

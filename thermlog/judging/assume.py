@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -13,9 +13,10 @@ from thermlog.judging.explanations import COLD_KINDS
 from thermlog.judging.likelihood import Likeness
 from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
+from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
-from thermlog.words.tables import Case, Floats
+from thermlog.words.tables import Bools, Case, Floats, Ints
 from thermlog.words.vehicle import HUB_SPOT, SPOTS, Vehicle
 
 # Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
@@ -24,13 +25,14 @@ _UNSTATED_SIGMA_K = 15.0
 
 
 def priors_of(
-    cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy], pairs: Pairs, law: Law
+    cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Policy], pairs: Pairs, law: Law
 ) -> Priors:
     """Assumptions of the fit.
 
     Parameters
     ----------
-    cases, vehicles, policies : sequences (cases,)
+    cases : sequence (cases,)
+    vehicles, policies : Few (cases,)
     pairs : Pairs
     law : Law
 
@@ -65,36 +67,32 @@ def priors_of(
     )
 
 
-def context_of(cases: Sequence[Case], vehicles: Sequence[Vehicle], policies: Sequence[Policy]) -> CaseContext:
+def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Policy]) -> CaseContext:
     """What the pattern must know of every case.
 
     Parameters
     ----------
-    cases, vehicles, policies : sequences (cases,)
+    cases : sequence (cases,)
+    vehicles, policies : Few (cases,)
 
     Returns
     -------
     CaseContext
     """
+    coast = np.array([case.drive == "coast" for case in cases], dtype=bool)
     return CaseContext(
         policies=policies,
-        coast=np.array([case.drive == "coast" for case in cases], dtype=bool),
-        axle_count=np.array([len(vehicle.axles) for vehicle in vehicles], dtype=np.int64),
-        steered_front=np.array([vehicle.axles[0].role == "steer" for vehicle in vehicles], dtype=bool),
-        impossible=[_impossible(case, vehicle) for case, vehicle in zip(cases, vehicles, strict=True)],
-        harmless=[_REGENERATED if vehicle.regenerative else _NOTHING for vehicle in vehicles],
-        silent=frozenset(
-            (k, number)
-            for k, vehicle in enumerate(vehicles)
-            if vehicle.stated
-            for number, axle in enumerate(vehicle.axles, start=1)
-            if axle.lifted
-        ),
-        likeness=[_likeness(vehicle) for vehicle in vehicles],
+        coast=coast,
+        axle_count=vehicles.table(lambda vehicle: len(vehicle.axles)).astype(np.int64),
+        steered_front=vehicles.table(lambda vehicle: vehicle.axles[0].role == "steer").astype(bool),
+        impossible=_impossible(coast, vehicles),
+        harmless=vehicles.map(lambda vehicle: _REGENERATED if vehicle.regenerative else _NOTHING),
+        silent=_silent(vehicles),
+        likeness=vehicles.map(_likeness),
     )
 
 
-def misses_of(policies: Sequence[Policy]) -> Misses:
+def misses_of(policies: Few[Policy]) -> Misses:
     """What is assumed of single shots."""
     names = ("reading_sigma_k", "aim_fraction", "miss_share", "high_miss_part")
     return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
@@ -118,44 +116,43 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
     return tuple(like if brake == commonest else unlike for brake in brakes)
 
 
-def _impossible(case: Case, vehicle: Vehicle) -> frozenset[PatternKind]:
+def _impossible(coast: Bools, vehicles: Few[Vehicle]) -> Few[frozenset[PatternKind]]:
     """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    impossible = COLD_KINDS if case.drive == "coast" else _NOTHING
-    return impossible | _NOT_DIAGONAL if vehicle.split == "front_rear" else impossible
+    kinds = (_NOTHING, _NOT_DIAGONAL, COLD_KINDS, COLD_KINDS | _NOT_DIAGONAL)
+    split = vehicles.table(lambda vehicle: vehicle.split == "front_rear").astype(np.int64)
+    return Few(kinds, 2 * coast + split)
 
 
-def common_time_of(policies: Sequence[Policy]) -> Floats:
+def _silent(vehicles: Few[Vehicle]) -> frozenset[tuple[int, int]]:
+    lifted = vehicles.map(_lifted)
+    return frozenset((k, axle) for k, axles in enumerate(lifted) for axle in axles)
+
+
+def _lifted(vehicle: Vehicle) -> tuple[int, ...]:
+    if not vehicle.stated:
+        return ()
+    return tuple(number for number, axle in enumerate(vehicle.axles, start=1) if axle.lifted)
+
+
+def common_time_of(policies: Few[Policy]) -> Floats:
     """Common time asked for by each case's policy [s]."""
-    return of_policies(policies, lambda policy: policy.common_time_s)
+    return policies.table(lambda policy: policy.common_time_s)
 
 
-def of_policies(policies: Sequence[Policy], number: Callable[[Policy], float | list[float]]) -> Floats:
-    """What `number` tells of every case's policy, a row a case; the few of a fleet are asked once each."""
-    known: dict[int, float | list[float]] = {}
-    for policy in policies:
-        if id(policy) not in known:
-            known[id(policy)] = number(policy)
-    return np.array([known[id(policy)] for policy in policies], dtype=np.float64)
-
-
-def _numbers(policies: Sequence[Policy], names: tuple[str, ...]) -> Floats:
+def _numbers(policies: Few[Policy], names: tuple[str, ...]) -> Floats:
     """Policy numbers as an array (names, cases)."""
-    rows = of_policies(policies, lambda policy: [getattr(policy, name) for name in names])
+    rows = policies.table(lambda policy: [getattr(policy, name) for name in names])
     table: Floats = rows.reshape(-1, len(names)).T
     return table
 
 
-def _cooling_kind(vehicles: Sequence[Vehicle], pairs: Pairs) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _cooling_kind(vehicles: Few[Vehicle], pairs: Pairs) -> Ints:
     """0 disc, 1 drum, 2 hub for every pair: from the spot, else from the vehicle's description."""
     drum, hub = SPOTS.index("drum"), SPOTS.index(HUB_SPOT)
     unsaid = pairs.spot == SPOTS.index("brake")
     kind = np.where(pairs.spot == hub, 2, np.where(pairs.spot == drum, 1, 0))
-    known: dict[tuple[int, int], bool] = {}  # few kinds of vehicles make up a fleet
-    drums = []
-    for case, axle in zip(pairs.case[unsaid].tolist(), pairs.axle[unsaid].tolist(), strict=True):
-        place = (id(vehicles[case]), axle)
-        if place not in known:
-            known[place] = vehicles[case].has_drum(axle)
-        drums.append(known[place])
-    kind[unsaid] = drums
+    most = int(pairs.axle[unsaid].max(initial=1))
+    drums = vehicles.table(lambda vehicle: [vehicle.has_drum(axle) for axle in range(1, most + 1)])
+    if unsaid.any():
+        kind[unsaid] = drums[pairs.case[unsaid], pairs.axle[unsaid] - 1]
     return kind

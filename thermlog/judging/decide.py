@@ -14,8 +14,9 @@ from msgspec.structs import replace
 
 from thermlog.correcting.correct import ROW, check_correction
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
-from thermlog.judging.diagnose import Settings, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.physics.radiation import indicated_degc, surface_degc
 from thermlog.words.findings import AxleFinding, Decision, Verdict
@@ -155,7 +156,11 @@ def _marked(judged: Judged, case: Readings) -> Readings:
 
 def _right(judged: Judged, shown_degc: Floats) -> Floats:
     """What a right gun shows where this one shows `shown_degc`."""
-    return shown_degc if judged.gun.check is None else check_correction(judged.gun).corrected_degc(shown_degc)
+    return (
+        shown_degc
+        if judged.gun.check is None
+        else check_correction(judged.gun, judged.catalogue).corrected_degc(shown_degc)
+    )
 
 
 def _shown(judged: Judged, metal_degc: Floats, emissivity: Floats, case: Readings) -> Floats:
@@ -172,7 +177,7 @@ def _shown(judged: Judged, metal_degc: Floats, emissivity: Floats, case: Reading
     right: Floats = np.where(np.isfinite(emissivity), seen, metal_degc)
     if gun.check is None:
         return right
-    line = check_correction(gun)
+    line = check_correction(gun, judged.catalogue)
     return (right - line.offset_k) / line.gain
 
 

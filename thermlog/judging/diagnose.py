@@ -9,9 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.correcting.correct import Corrected
-from thermlog.correcting.gun import Gun, usual_gun
+from thermlog.correcting.gun import Gun
 from thermlog.correcting.metal import corrected_readings
-from thermlog.correcting.surfaces import Catalogue, SurfaceChoice, load_surfaces
+from thermlog.correcting.surfaces import Catalogue
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
@@ -22,49 +22,22 @@ from thermlog.judging.compare import Comparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
-from thermlog.judging.hidden import Hiding
+from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, find_patterns
+from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell
-from thermlog.physics.cooling import Law
 from thermlog.words.errors import VehicleError
+from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
-from thermlog.words.policy import Policy, chosen_policy, load_policy
+from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Floats, Readings
 from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle, split_corner
 
+_BY_DESCRIPTION = "follows from the vehicle's description"
+_BY_AXLES = "follows from the number of axles; --policy names another"
 _REPLACED = "the vehicle file replaces what the log says of the vehicle"
-
-
-class Settings(Struct, frozen=True, kw_only=True):
-    """What the user can set about judging.
-
-    Attributes
-    ----------
-    policy : str or None
-        Bundled name or file; None: environment, config file, else by the vehicle.
-    law : Law
-        Cooling law of the fit.
-    gun : Gun or None
-        What the readings were taken with; None: the usual gun.
-    catalogue : Catalogue or None
-        Table of surfaces; None: the bundled one.
-    surfaces : tuple of SurfaceChoice
-        Stated surfaces; a later one replaces an earlier one where both apply.
-    vehicle : Vehicle or None
-        What every log is of; it replaces what the logs say of their vehicles.
-    skins_even_share : float or None
-        Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
-    """
-
-    policy: str | None = None
-    law: Law = "exponential"
-    gun: Gun | None = None
-    catalogue: Catalogue | None = None
-    surfaces: tuple[SurfaceChoice, ...] = ()
-    vehicle: Vehicle | None = None
-    skins_even_share: float | None = None
 
 
 class _Compared(Struct, frozen=True, kw_only=True, eq=False):
@@ -75,8 +48,8 @@ class _Compared(Struct, frozen=True, kw_only=True, eq=False):
     fits: Fits
     comparison: Comparison
     evidence: Evidence
-    vehicles: tuple[Vehicle, ...]
-    policies: tuple[Policy, ...]
+    vehicles: Few[Vehicle]
+    policies: Few[Policy]
     policy_notes: tuple[str, ...]
     case_notes: tuple[tuple[str, ...], ...]
 
@@ -96,18 +69,14 @@ def judge(readings: Readings, settings: Settings) -> Judged:
 
     Raises
     ------
-    PolicyError
-        The policy named cannot be read.
     VehicleError
         A log reads an axle that the vehicle of the settings does not have.
     """
-    gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
-    as_read, found = readings, _compared(readings, settings, gun, catalogue)
+    as_read, found = readings, _compared(readings, settings)
     readings, fits, comparison, evidence = found.readings, found.fits, found.comparison, found.evidence
     pairs, gap = evidence.pairs, evidence.gap
     gaps = gaps_of(comparison, gap, pairs.case)
-    hiding = Hiding(evidence, gaps)
-    patterns = find_patterns(evidence, hiding.take)
+    patterns = find_patterns(evidence)
     steps = Steps(
         readings=readings,
         pairs=pairs,
@@ -130,17 +99,17 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         gap=gap,
         gaps=gaps,
         patterns=patterns,
-        hidden=hiding.found,
+        hidden=hidden_faults(evidence, gaps, patterns),
         evidence=evidence,
         digest=digest(steps),
         vehicles=found.vehicles,
         policies=found.policies,
         policy_notes=found.policy_notes,
         case_notes=found.case_notes,
-        gun=gun,
+        gun=settings.gun,
         as_read=as_read,
         corrected=found.corrected,
-        catalogue=catalogue,
+        catalogue=settings.catalogue,
         airless=airless,
         under_airs=tuple(judge(one, settings) for one in assumed),
         row_order=order,
@@ -166,17 +135,17 @@ def skin_odds(readings: Readings, settings: Settings) -> tuple[Floats, float]:
 
     Raises
     ------
-    PolicyError, VehicleError
+    VehicleError
         As `judge` does.
     """
-    gun, catalogue = settings.gun or usual_gun(), settings.catalogue or load_surfaces()
-    found = _compared(readings, settings, gun, catalogue)
+    found = _compared(readings, settings)
     shares = [policy.skins_even_share for policy in found.policies]
     return find_patterns(found.evidence).skin_odds, sum(shares) / max(len(shares), 1)
 
 
-def _compared(readings: Readings, settings: Settings, gun: Gun, catalogue: Catalogue) -> _Compared:
+def _compared(readings: Readings, settings: Settings) -> _Compared:
     """Correct, pair, fit and compare: all that the explanations are weighed with."""
+    gun, catalogue = settings.gun, settings.catalogue
     metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
     readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
@@ -278,50 +247,34 @@ def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
 
 def _vehicles(
     readings: Readings, pairs: Pairs, stated: Vehicle | None
-) -> tuple[tuple[Vehicle, ...], tuple[tuple[str, ...], ...]]:
+) -> tuple[Few[Vehicle], tuple[tuple[str, ...], ...]]:
     """Description of every case, and what is to be said of it."""
     if stated is None:
-        found = _vehicles_of_logs(readings, pairs)
-        return found, ((),) * len(found)
+        return _vehicles_of_logs(readings, pairs), ((),) * len(readings.cases)
     refuse_missing_axles(readings, stated)
     replaced = [case.description not in {None, stated} for case in readings.cases]
     notes = tuple((_REPLACED,) if one else () for one in replaced)
-    return (stated,) * len(readings.cases), notes
+    return Few.all_one(stated, len(readings.cases)), notes
 
 
-def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> tuple[Vehicle, ...]:
+def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> Few[Vehicle]:
     """Description of every case: as stated, else from the positions and spots alone."""
-    highest = np.zeros(len(readings.cases), dtype=np.int64)
+    highest = np.ones(len(readings.cases), dtype=np.int64)
     np.maximum.at(highest, pairs.case, pairs.axle)
     for k, case in enumerate(readings.cases):  # wheels that were tried, too
-        highest[k] = max(
-            [int(highest[k]), *(split_corner(one.corner)[0] for one in case.blind if one.corner)]
-        )
+        if case.blind:
+            tried = [split_corner(one.corner)[0] for one in case.blind if one.corner]
+            highest[k] = max([int(highest[k]), *tried])
     drums = np.zeros(len(readings.cases), dtype=bool)
     drums[pairs.case[pairs.spot == SPOTS.index("drum")]] = True
-    usual: dict[tuple[int, bool], Vehicle] = {}
-    found = []
-    for case, axles, drum in zip(readings.cases, highest.tolist(), drums.tolist(), strict=True):
-        if case.description is not None:
-            found.append(case.description)
-            continue
-        key = (max(axles, 1), drum)
-        if key not in usual:
-            usual[key] = default_vehicle(key[0], drum=drum)
-        found.append(usual[key])
-    return tuple(found)
+    known = zip(readings.cases, highest.tolist(), drums.tolist(), strict=True)
+    said = Few.of(case.description or (axles, drum) for case, axles, drum in known)
+    return said.map(lambda one: one if isinstance(one, Vehicle) else default_vehicle(one[0], drum=one[1]))
 
 
-def _policies(
-    vehicles: tuple[Vehicle, ...], settings: Settings
-) -> tuple[tuple[Policy, ...], tuple[str, ...]]:
-    if (named := chosen_policy(settings.policy)) is not None:
-        policy = load_policy(named)
-        return (policy,) * len(vehicles), ("as named",) * len(vehicles)
-    loaded = {weight: load_policy(weight) for weight in {vehicle.weight_class for vehicle in vehicles}}
-    notes = {
-        True: "follows from the vehicle's description",
-        False: "follows from the number of axles; --policy names another",
-    }
-    policies = tuple(loaded[vehicle.weight_class] for vehicle in vehicles)
-    return policies, tuple(notes[vehicle.stated] for vehicle in vehicles)
+def _policies(vehicles: Few[Vehicle], settings: Settings) -> tuple[Few[Policy], tuple[str, ...]]:
+    if settings.policy is not None:
+        return Few.all_one(settings.policy, len(vehicles)), ("as named",) * len(vehicles)
+    by_weight = vehicles.map(lambda vehicle: load_policy(vehicle.weight_class))
+    notes = vehicles.map(lambda vehicle: _BY_DESCRIPTION if vehicle.stated else _BY_AXLES)
+    return by_weight, tuple(notes)

@@ -12,7 +12,6 @@ from msgspec import Struct
 
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps, is_plain
-from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
     Z80,
     Trial,
@@ -22,9 +21,8 @@ from thermlog.judging.limits import (
     places_of,
     unchanged,
 )
-from thermlog.judging.pattern import Evidence, Node, read_of, speaking
-from thermlog.judging.posterior import Posterior
-from thermlog.judging.scales import Question, Weighing
+from thermlog.judging.pattern import Evidence, Patterns, groups_of, nodes_of, read_of, speaking
+from thermlog.judging.scales import Weighing, scales_of
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
@@ -48,44 +46,47 @@ class Hidden(Struct, frozen=True, kw_only=True):
         return self.drag.get(k, ()), self.idle.get(k, ())
 
 
-class Hiding:
-    """Finds hidden faults while `pattern.find_patterns` weighs, group by group: its work serves twice.
+def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
+    """Corners of all cases whose probabilities alone would allow a "no".
 
     Parameters
     ----------
     evidence : Evidence
     gaps : Gaps
+    patterns : Patterns
+        Of the same evidence.
+
+    Returns
+    -------
+    Hidden
     """
+    asked = _asked(evidence, gaps, patterns)
+    found = Hidden(drag={}, idle={})
+    cases = np.zeros(len(evidence.context.policies), dtype=bool)
+    cases[evidence.pairs.case[asked.any((0, 1))]] = True
+    wanted = speaking(evidence) & cases[evidence.pairs.case]
+    for group in groups_of(evidence, np.flatnonzero(wanted)):
+        read = read_of(evidence, group)
+        here: Bools = read & asked[:, :, group.columns].reshape(2, -1, group.cases.size).transpose(0, 2, 1)
+        nodes = nodes_of(evidence, group)
+        weighing = Weighing(evidence=evidence, group=group, read=read, change=unchanged, nodes=nodes)
+        places = places_of(evidence, group, here[0] | here[1], unchanged)
+        trial = Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
+        drag, idle = here[:, places.case, places.side * len(group.axles) + places.row]
+        _collect(trial, drag & ~clears_drag(trial), found.drag)
+        _collect(trial, idle & ~clears_idle(trial), found.idle)
+    return found
 
-    def __init__(self, evidence: Evidence, gaps: Gaps) -> None:
-        self._evidence, self._gaps = evidence, gaps
-        self._clear = _plainly_clear(evidence, gaps, _Marks.of(evidence))
-        self.found = Hidden(drag={}, idle={})
 
-    def take(self, group: Group, nodes: list[tuple[Node, Floats]], posterior: Posterior) -> None:
-        """One group: cases whose probabilities alone would allow a "no"."""
-        doubt = group.policy.doubt_probability
-        calm = posterior.p_kind[:, KINDS.index("none")] >= _CALM
-        self._try(group, nodes, (posterior.p_drag < doubt, calm), "drag")
-        if not group.coast:
-            self._try(group, nodes, (posterior.p_idle < doubt, calm), "idle")
-
-    def _try(
-        self, group: Group, nodes: list[tuple[Node, Floats]], cases: tuple[Bools, Bools], question: Question
-    ) -> None:
-        """Corners of quiet vehicles, without those where a fault would be plain."""
-        quiet, calm = cases
-        which, clears = (0, clears_drag) if question == "drag" else (1, clears_idle)
-        plain = self._clear[which][:, group.columns] & calm
-        wanted = quiet & ~plain
-        read = read_of(self._evidence, group)
-        asked = read & wanted.reshape(-1, group.cases.size).T
-        if not asked.any():
-            return
-        weighing = Weighing(evidence=self._evidence, group=group, read=read, change=unchanged, nodes=nodes)
-        places = places_of(self._evidence, group, asked, unchanged)
-        trial = Trial(gaps=self._gaps, group=group, places=places, weighing=weighing)
-        _collect(trial, ~clears(trial), self.found.drag if question == "drag" else self.found.idle)
+def _asked(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Bools:
+    """Corners of quiet vehicles, without those where a fault would be plain: (questions, 2, pairs)."""
+    marks, case = _Marks.of(evidence), evidence.pairs.case
+    with np.errstate(invalid="ignore"):
+        calm = patterns.p_kind[:, KINDS.index("none")] >= _CALM
+        quiet = np.stack([patterns.p_drag, patterns.p_idle]) < marks.doubt_probability
+    quiet[1] &= ~evidence.context.coast
+    asked: Bools = quiet[:, None, case] & ~(_plainly_clear(evidence, gaps, marks) & calm[case])
+    return asked
 
 
 def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:
@@ -108,20 +109,17 @@ class _Marks(Struct, frozen=True, kw_only=True, eq=False):
 
     @classmethod
     def of(cls, evidence: Evidence) -> _Marks:
-        policies = evidence.context.policies
-        kinds: dict[int, list[float]] = {}
-        for policy in policies:
-            kinds.setdefault(id(policy), [getattr(policy, name) for name in cls.__struct_fields__])
-        table = np.array([kinds[id(policy)] for policy in policies]).reshape(-1, len(cls.__struct_fields__))
-        return cls(**dict(zip(cls.__struct_fields__, table.T, strict=True)))
+        names = cls.__struct_fields__
+        table = evidence.context.policies.table(lambda policy: [getattr(policy, name) for name in names])
+        return cls(**dict(zip(names, table.reshape(-1, len(names)).T, strict=True)))
 
     def at(self, case: Ints) -> _Marks:
         """The same for every pair."""
         return _Marks(**{name: getattr(self, name)[case] for name in self.__struct_fields__})
 
 
-def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> tuple[Bools, Bools]:
-    """Corners at which a drag, or a loss, as large as the line is too plain to be missed: (2, pairs) each."""
+def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> Bools:
+    """Corners at which a drag, or a loss, as large as the line is too plain to be missed: (2, 2, pairs)."""
     at = marks.at(evidence.pairs.case)
     state, used = evidence.comparison.state, evidence.fits.used
     rise = np.where(used > 0, state.rise_k, np.nan)
@@ -135,7 +133,7 @@ def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> tuple[Bools
         cold = rise * (1.0 - at.hidden_loss_share) + scatter
         idle = is_plain((mate - cold - gaps.half_k) / _CLEARLY, mate * at.watch_ratio / _COLD_RATIO, cold, at)
         idle &= (used >= _FEWEST).all(0)
-    return drag & sound, idle & sound
+    return np.stack([drag & sound, idle & sound])
 
 
 def _expected_k(evidence: Evidence, at: _Marks) -> Floats:

@@ -17,6 +17,7 @@ from thermlog.judging.gaps import Gaps
 from thermlog.judging.hidden import Hidden
 from thermlog.judging.pattern import Evidence, Patterns
 from thermlog.judging.skingap import SkinGap
+from thermlog.words.few import Few
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
@@ -33,7 +34,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         What the explanations were weighed with; the base of what this log would have shown.
     digest : Digest
         The numbers that findings are made of, as plain values.
-    vehicles, policies, policy_notes : tuples (cases,)
+    vehicles, policies : Few (cases,); policy_notes : tuple (cases,)
         Description and policy of each case, and how the policy was chosen.
     case_notes : tuple of tuple of str (cases,)
         What the correction of the readings has to say.
@@ -64,8 +65,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     hidden: Hidden
     evidence: Evidence
     digest: Digest
-    vehicles: tuple[Vehicle, ...]
-    policies: tuple[Policy, ...]
+    vehicles: Few[Vehicle]
+    policies: Few[Policy]
     policy_notes: tuple[str, ...]
     case_notes: tuple[tuple[str, ...], ...]
     gun: Gun

@@ -61,13 +61,17 @@ class Trial(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    weighing : Weighing
+    gaps : Gaps
+    group : Group
+    places : Places
+    scales : Scales
+        Of these places.
     """
 
     gaps: Gaps
     group: Group
     places: Places
-    weighing: Weighing
+    scales: Scales
 
 
 def unchanged(brakes: Brakes) -> Brakes:
@@ -121,7 +125,7 @@ def trials(
         places = places_of(evidence, group, read, change)
         nodes = nodes_of(evidence, group, change)
         weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
-        found.append(Trial(gaps=gaps, group=group, places=places, weighing=weighing))
+        found.append(Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places)))
     return found
 
 
@@ -150,8 +154,7 @@ def clears_drag(trial: Trial) -> Bools:
     """Corners at which a drag as large as the policy's line would have shown in four cases of five."""
     policy, places = trial.group.policy, trial.places
     line = drag_line_k(policy, places.rise_k)
-    scales = scales_of(trial.weighing, places, "drag")
-    return _shows_drag(trial, scales, line - Z80 * places.scatter_k)
+    return _shows_drag(trial, line - Z80 * places.scatter_k)
 
 
 def clears_idle(trial: Trial) -> Bools:
@@ -159,8 +162,7 @@ def clears_idle(trial: Trial) -> Bools:
     places = trial.places
     with np.errstate(divide="ignore", invalid="ignore"):
         share = trial.group.policy.hidden_loss_share - Z80 * places.scatter_k / places.rise_k
-    scales = scales_of(trial.weighing, places, "idle")
-    return (places.rise_k > 0) & (share > 0) & _shows_idle(trial, scales, np.clip(share, 0.0, 1.0))
+    return (places.rise_k > 0) & (share > 0) & _shows_idle(trial, np.clip(share, 0.0, 1.0))
 
 
 def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
@@ -204,8 +206,7 @@ def limits_of(
 
 def _least_drag_k(trial: Trial) -> Floats:
     low, high = (np.full(trial.places.case.size, np.log(end)) for end in (_LOWEST_K, _HIGHEST_K))
-    scales = scales_of(trial.weighing, trial.places, "drag")
-    edge = np.exp(_bisected(low, high, lambda middle: _shows_drag(trial, scales, np.exp(middle))))
+    edge = np.exp(_bisected(low, high, lambda middle: _shows_drag(trial, np.exp(middle))))
     limit: Floats = edge + Z80 * trial.places.scatter_k
     return limit
 
@@ -213,8 +214,7 @@ def _least_drag_k(trial: Trial) -> Floats:
 def _least_loss(trial: Trial) -> Floats:
     places = trial.places
     low, high = np.zeros(places.case.size), np.ones(places.case.size)
-    scales = scales_of(trial.weighing, places, "idle")
-    edge = _bisected(low, high, lambda middle: _shows_idle(trial, scales, middle))
+    edge = _bisected(low, high, lambda middle: _shows_idle(trial, middle))
     with np.errstate(divide="ignore", invalid="ignore"):
         limit = edge + Z80 * places.scatter_k / places.rise_k
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
@@ -230,11 +230,11 @@ def _bisected(low: Floats, high: Floats, shows: Callable[[Floats], Bools]) -> Fl
     return np.where(seen, high, np.inf)
 
 
-def _shows_drag(trial: Trial, scales: Scales, extra_k: Floats) -> Bools:
+def _shows_drag(trial: Trial, extra_k: Floats) -> Bools:
     """True where the rules of the answers would raise this."""
     policy, places = trial.group.policy, trial.places
     extra = np.maximum(extra_k, 0.0)
-    p_drag, hot = shares_with(scales, extra)
+    p_drag, hot = shares_with(trial.scales, extra, "drag")
     rise = places.rise_k + extra
     gap_k, half_k = rise - places.mate_k, trial.gaps.half_k[places.pair]
     plain = is_plain(gap_k - half_k, rise, places.mate_k, policy) & (hot >= policy.gap_probability)
@@ -242,7 +242,7 @@ def _shows_drag(trial: Trial, scales: Scales, extra_k: Floats) -> Bools:
     return shown & (extra_k > 0)
 
 
-def _shows_idle(trial: Trial, scales: Scales, share: Floats) -> Bools:
-    p_idle, _ = shares_with(scales, -share * np.maximum(trial.places.rise_k, 0.0))
+def _shows_idle(trial: Trial, share: Floats) -> Bools:
+    p_idle, _ = shares_with(trial.scales, -share * np.maximum(trial.places.rise_k, 0.0), "idle")
     shown: Bools = p_idle >= trial.group.policy.doubt_probability
     return shown

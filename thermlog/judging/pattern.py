@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -26,6 +25,7 @@ from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
+from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
@@ -82,18 +82,18 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    policies : sequence of Policy (cases,)
+    policies : Few of Policy (cases,)
     coast : bool array (cases,)
         True for a drive without braking.
     axle_count : int array (cases,)
         Axles of the vehicle, read or not.
     steered_front : bool array (cases,)
         True if axle 1 is a steer axle before others, which has a usual share of its own.
-    impossible : sequence of frozenset of PatternKind (cases,)
+    impossible : Few of frozenset of PatternKind (cases,)
         Explanations this vehicle or drive cannot have.
-    harmless : sequence of frozenset of PatternKind (cases,)
+    harmless : Few of frozenset of PatternKind (cases,)
         Explanations that are no fault on this vehicle.
-    likeness : sequence of tuple of {"like", "unlike", "unsaid"} (cases,)
+    likeness : Few of tuple of {"like", "unlike", "unsaid"} (cases,)
         Of every axle: are its brakes of the commonest kind of the vehicle?
     silent : frozenset of (case, axle)
         Axles that say nothing, such as a lifted one.
@@ -101,13 +101,13 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
         Share of vehicles whose skins are alike, learned from a batch; None: the policy's.
     """
 
-    policies: Sequence[Policy]
+    policies: Few[Policy]
     coast: Bools
     axle_count: Ints
     steered_front: Bools
-    impossible: Sequence[frozenset[PatternKind]]
-    harmless: Sequence[frozenset[PatternKind]]
-    likeness: Sequence[tuple[Likeness, ...]]
+    impossible: Few[frozenset[PatternKind]]
+    harmless: Few[frozenset[PatternKind]]
+    likeness: Few[tuple[Likeness, ...]]
     silent: frozenset[tuple[int, int]]
     skins_even_share: float | None = None
 
@@ -133,17 +133,12 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
     context: CaseContext
 
 
-Beside: TypeAlias = Callable[[Group, "list[tuple[Node, Floats]]", Posterior], None]
-
-
-def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
+def find_patterns(evidence: Evidence) -> Patterns:
     """Weigh the explanations of every case.
 
     Parameters
     ----------
     evidence : Evidence
-    beside : callable, optional
-        Told of every group what was weighed and what came out.
 
     Returns
     -------
@@ -156,8 +151,6 @@ def find_patterns(evidence: Evidence, beside: Beside | None = None) -> Patterns:
         nodes = nodes_of(evidence, group)
         weighed = [(node.weight, likelihood) for node, likelihood in nodes]
         posterior = weigh(group, weighed, read_of(evidence, group))
-        if beside is not None:
-            beside(group, nodes, posterior)
         _store(group, posterior, found)
         found.skin_odds[group.cases] = _skin_odds([node for node, _ in nodes], posterior)
         for names, kinds, (members, kind) in zip(
@@ -232,27 +225,30 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
     list of Group
     """
     context, pairs = evidence.context, evidence.pairs
-    table: dict[tuple[tuple[object, ...], bool], list[int]] = {}
+    table: dict[tuple[object, ...], list[int]] = {}
     starts = np.searchsorted(pairs.case[chosen], np.arange(len(context.policies) + 1))
-    axle, coast = pairs.axle[chosen].tolist(), context.coast.tolist()
-    counts, steered = context.axle_count.tolist(), context.steered_front.tolist()
-    unsure = _air_unsure(evidence, chosen).tolist()
+    axle = pairs.axle[chosen].tolist()
+    like = np.stack(
+        (
+            _air_unsure(evidence, chosen),
+            context.axle_count,
+            context.policies.code,
+            context.coast,
+            context.steered_front,
+            context.impossible.code,
+            context.harmless.code,
+            context.likeness.code,
+        ),
+        axis=1,
+    ).tolist()
     for case, (begin, end) in enumerate(pairwise(starts.tolist())):
         if end > begin:
-            key = (
-                tuple(axle[begin:end]),
-                counts[case],
-                id(context.policies[case]),
-                coast[case],
-                steered[case],
-                context.impossible[case],
-                context.harmless[case],
-                context.likeness[case],
-            )
-            table.setdefault((key, unsure[case]), []).append(case)
+            table.setdefault((*like[case], *axle[begin:end]), []).append(case)
     return [
-        _group(evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=air)
-        for (_, air), alike in table.items()
+        _group(
+            evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=bool(key[0])
+        )
+        for key, alike in table.items()
         for begin in range(0, len(alike), _STACKED_CASES)
     ]
 

@@ -6,7 +6,7 @@ corner can show are worked out once; planting a fault there then costs one produ
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -95,28 +95,29 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
     skin_part : float
     brakes : Brakes
         As they stand above the air of this node.
-    total, asked, own : float array (places, levels)
-        Of all explanations; of those that answer the question with yes; of those in which this very corner
-        drags, or is idle.
+    total : float array (places, levels)
+        Of all explanations.
+    asked, own : mapping of question to float array (places, levels)
+        Of those that answer the question with yes; of those in which this very corner drags, or is idle.
     """
 
     weight: float
     skin_part: float
     brakes: Brakes
     total: Floats
-    asked: Floats
-    own: Floats
+    asked: Mapping[Question, Floats]
+    own: Mapping[Question, Floats]
 
 
 class Scales(Struct, frozen=True, kw_only=True, eq=False):
-    """All nodes of one question."""
+    """All nodes."""
 
     nodes: tuple[Scale, ...]
     group: Group
     doubt: Doubt
 
 
-def shares_with(scales: Scales, extra_k: Floats) -> tuple[Floats, Floats]:
+def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Floats, Floats]:
     """Probabilities with heat planted at every place, each by itself.
 
     Parameters
@@ -124,6 +125,7 @@ def shares_with(scales: Scales, extra_k: Floats) -> tuple[Floats, Floats]:
     scales : Scales
     extra_k : float array (places,)
         Heat on top of what was read [K]; below 0 for heat taken away.
+    question : {"drag", "idle"}
 
     Returns
     -------
@@ -134,7 +136,7 @@ def shares_with(scales: Scales, extra_k: Floats) -> tuple[Floats, Floats]:
     for node in scales.nodes:
         brakes = _with_extra(node.brakes, extra_k, scales.group.policy)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
-        for row, vector in enumerate((node.total, node.asked, node.own)):
+        for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
             sums[row] += node.weight * (own * vector).sum(-1)
     total = np.maximum(sums[0], 1e-300)
     return sums[1] / total, sums[2] / total
@@ -149,14 +151,13 @@ def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
     return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
 
 
-def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
-    """Coefficients of all places for one question.
+def scales_of(weighing: Weighing, places: Places) -> Scales:
+    """Coefficients of all places for both questions.
 
     Parameters
     ----------
     weighing : Weighing
     places : Places
-    question : {"drag", "idle"}
 
     Returns
     -------
@@ -166,23 +167,24 @@ def scales_of(weighing: Weighing, places: Places, question: Question) -> Scales:
     pair = group.columns[places.row, places.case]
     both = change(brakes_of(evidence, pair))
     at = 2 * np.arange(pair.size)
-    odd_skin = group.states.odd_skin
     share = odd_skin_share(_take(both, at).known, group)
     found = []
     for node, likelihood in weighing.nodes:
         shifted = with_air(both, evidence, pair, node)
         mine, mate = (_take(shifted, at + side) for side in (places.side, 1 - places.side))
         beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
-        folded = _folded(weighing, places, (likelihood, beside), question)
-        total, asked, own = (vector + share * (vector @ odd_skin - vector) for vector in folded)
+        folded = _folded(weighing, places, likelihood, beside)
+        total, asked_drag, asked_idle, own_drag, own_idle = (
+            vector + share * (vector @ group.states.odd_skin - vector) for vector in folded
+        )
         found.append(
             Scale(
                 weight=node.weight,
                 skin_part=node.skin_part,
                 brakes=mine,
                 total=total,
-                asked=asked,
-                own=own,
+                asked={"drag": asked_drag, "idle": asked_idle},
+                own={"drag": own_drag, "idle": own_idle},
             )
         )
     return Scales(nodes=tuple(found), group=group, doubt=evidence.doubt)
@@ -195,33 +197,32 @@ def _take(brakes: Brakes, rows: Ints) -> Brakes:
 _Three: TypeAlias = tuple[Floats, Floats, Floats]
 
 
-def _folded(weighing: Weighing, places: Places, given: tuple[Floats, Floats], question: Question) -> _Three:
-    """Coefficients over what a place's brake shows as a healthy one: total, asked, own.
+def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats) -> Floats:
+    """Coefficients over what a place's brake shows as a healthy one: (5, places, levels).
 
-    `given`: likelihood of the axles; that of the mate of every place.
+    Total, asked for a drag and for an idle brake, own as a drag and as an idle brake. `likelihood` of the
+    axles; `mate`: that of the mate of every place.
     """
-    group, (likelihood, mate) = weighing.group, given
+    group = weighing.group
     asked_of, at = np.unique(places.case, return_inverse=True)
     likelihood, read = likelihood[asked_of], weighing.read[asked_of]
     odds = odds_of(group, likelihood)
-    total, answered, own = (np.empty((places.case.size, LEVELS_K.size)) for _ in range(3))
+    folded = np.empty((5, places.case.size, LEVELS_K.size))
     to_hot, to_cold = group.states.hot, group.states.cold
     for row, axle in enumerate(group.axles):
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
         case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
-        every, asked = _coefficients(
-            group, odds.take(case), (likelihood[case, row], row), read[case], question
-        )
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        healthy, hot, cold = _of_states(every @ kernel, maps, side)
+        weights = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case]) @ kernel
+        healthy, hot, cold = _of_states(weights[0], maps, side)
         hot, cold = hot @ to_hot, cold @ to_cold
-        yes_healthy, yes_hot, yes_cold = _of_states(asked @ kernel, maps, side)
-        total[here] = healthy + hot + cold
-        answered[here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
-        own[here] = hot if question == "drag" else cold
-    return total, answered, own
+        folded[0, here], folded[3, here], folded[4, here] = healthy + hot + cold, hot, cold
+        for number in (1, 2):
+            yes_healthy, yes_hot, yes_cold = _of_states(weights[number], maps, side)
+            folded[number, here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
+    return folded
 
 
 def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints) -> _Three:
@@ -237,34 +238,43 @@ def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints)
     )
 
 
-def _coefficients(
-    group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools, question: Question
-) -> tuple[Floats, Floats]:
-    """Coefficients of the states of one axle over the heat levels: (cases, states, levels).
+def _coefficients(group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools) -> Floats:
+    """Coefficients of the states of one axle over the heat levels: (3, cases, states, levels).
 
-    Of all explanations, and of those that answer the question with yes. `axle`: its likelihood and its row.
-    What leaves the axle healthy is summed up, never subtracted: it can be twenty orders of magnitude below.
+    Of all explanations, and of those that answer the one and the other question with yes. `axle`: its
+    likelihood and its row. What leaves the axle healthy is summed up, never subtracted: it can be twenty
+    orders of magnitude below.
     """
     likelihood, row = axle
-    kind = HOTS if question == "drag" else COLDS
-    chosen = odd_and_read(group, read)[0 if question == "drag" else 1]
-    less = read_parts(odds.part, read, kind)
-    without = (less[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
-    others = [number for number in range(len(group.axles)) if number != row]
-    beside, beside_without = odds.each[:, others], without[:, others]
-    two = odds.base[:, None] * odds.odds[:, row, SINGLES]
-    every_two = two * (odds.part[row][:, None] * beside.sum(1)[:, None])
-    asked_two = every_two - two * (less[:, row][:, :, None] * beside_without.sum(1)[:, None])
-    rest = odds.base * pairs_of(beside)
-    asked_rest = rest - odds.base * pairs_of(beside_without)
-    every, asked = np.zeros((2, read.shape[0], _STATES, LEVELS_K.size))
+    found = np.zeros((3, read.shape[0], _STATES, LEVELS_K.size))
+    chosen = odd_and_read(group, read)
+    named = [np.flatnonzero(yes.any(0)).tolist() for yes in chosen]
     for number, one in enumerate(group.table):
         state, product = dict(one.changed).get(row, HEALTHY), odds.of(one)
-        every[:, state] += product
-        if chosen[:, number].any():
-            asked[:, state] += product * chosen[:, number, None]
-    for found, elsewhere, here in ((every, rest, every_two), (asked, asked_rest, asked_two)):
-        found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
-        found[:, SINGLES] += np.maximum(here, 0.0)
-    floor = np.maximum(likelihood, LEAST)
-    return every / floor, asked / floor
+        found[0, :, state] += product
+        for question in (0, 1):
+            if number in named[question]:
+                found[1 + question, :, state] += product * chosen[question][:, number, None]
+    others = [number for number in range(len(group.axles)) if number != row]
+    beside = odds.each[:, others]
+    two = odds.base[:, None] * odds.odds[:, row, SINGLES]
+    here = two * (odds.part[row][:, None] * beside.sum(1)[:, None])
+    rest = odds.base * pairs_of(beside)
+    _add_two(found[0], rest, here)
+    for question, kind in enumerate((HOTS, COLDS)):
+        less = read_parts(odds.part, read, kind)
+        without = (less[:, others, None] @ odds.odds[:, others, SINGLES])[:, :, 0]
+        elsewhere = rest - odds.base * pairs_of(without)
+        _add_two(
+            found[1 + question],
+            elsewhere,
+            here - two * (less[:, row][:, :, None] * without.sum(1)[:, None]),
+        )
+    coefficients: Floats = found / np.maximum(likelihood, LEAST)
+    return coefficients
+
+
+def _add_two(found: Floats, elsewhere: Floats, here: Floats) -> None:
+    """Add two separate faults: both at other axles, or one of them here."""
+    found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
+    found[:, SINGLES] += np.maximum(here, 0.0)

@@ -197,8 +197,9 @@ def _note_unreadable(work: Sifting) -> None:
 
 def _airs(work: Sifting) -> list[Air]:
     """Air temperature of each case."""
-    told = [_statements_of(work, case) for case in range(len(work.keys))]
-    for said in {id(said): said for said in told}.values():
+    section = [_section_of(work, case) for case in range(len(work.keys))]
+    told = [work.asked.statements.within(number) for number in section]
+    for said in map(work.asked.statements.within, dict.fromkeys(section)):
         if said.ambient is not None:
             work.notes += air_notes(replace(work.asked, statements=said), work.temps.base)
     stated = [stated_air(said, work.asked.options, work.temps.base) for said in told]
@@ -233,11 +234,15 @@ def _beside_option(work: Sifting) -> list[str]:
 
 def _statements_of(work: Sifting, case: int) -> Statements:
     """What holds for a case: what is stated at its first reading."""
+    return work.asked.statements.within(_section_of(work, case))
+
+
+def _section_of(work: Sifting, case: int) -> int:
     said = work.asked.statements
     if not said.sections:
-        return said
+        return 0
     row = 0 if work.case is None else work.case.index(case)
-    return said.at(work.seen.line[row])
+    return said.section(work.seen.line[row])
 
 
 def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:

@@ -207,9 +207,37 @@ def _column_words(plan: Plan) -> dict[str, str]:
     return words | {f"wheel {temp.wheel}": temp.name for temp in plan.temps}
 
 
-def read_logs(
-    paths: Sequence[str], options: ReadOptions = _DEFAULTS
-) -> tuple[Readings, tuple[LogReadings, ...], tuple[Unreadable, ...]]:
+class Logs(Struct, frozen=True, kw_only=True, eq=False):
+    """Many logs.
+
+    Attributes
+    ----------
+    logs : tuple of LogReadings
+        Those that could be read, in the order given.
+    refused : tuple of (str, ThermlogError)
+        The paths of the others, and why.
+    """
+
+    logs: tuple[LogReadings, ...]
+    refused: tuple[tuple[str, ThermlogError], ...]
+
+    def readings(self) -> Readings:
+        """Of all logs, stacked."""
+        return stack_readings([log.readings for log in self.logs])
+
+    def of_new_content(self) -> Logs:
+        """The first log of every content."""
+        first: dict[str, LogReadings] = {}
+        for log in self.logs:
+            first.setdefault(log.record.sha256, log)
+        return Logs(logs=tuple(first.values()), refused=self.refused)
+
+    def unreadable(self) -> tuple[Unreadable, ...]:
+        """What was refused, in words."""
+        return tuple(Unreadable(file=file, reason=str(refusal)) for file, refusal in self.refused)
+
+
+def read_logs(paths: Sequence[str], options: ReadOptions = _DEFAULTS) -> Logs:
     """Read many logs; one that is refused never stops the rest.
 
     Parameters
@@ -217,21 +245,12 @@ def read_logs(
     paths : sequence of str
         Files, as `expand_paths` lists them.
     options : ReadOptions
-
-    Returns
-    -------
-    Readings
-        Of all logs that could be read, stacked.
-    tuple of LogReadings
-        One each, in the order given.
-    tuple of Unreadable
     """
     logs: list[LogReadings] = []
-    unreadable: list[Unreadable] = []
+    refused: list[tuple[str, ThermlogError]] = []
     for path in paths:
         try:
             logs.append(read_log(path, options))
         except ThermlogError as refusal:
-            unreadable.append(Unreadable(file=path, reason=str(refusal)))
-    readings = stack_readings([log.readings for log in logs])
-    return readings, tuple(logs), tuple(unreadable)
+            refused.append((path, refusal))
+    return Logs(logs=tuple(logs), refused=tuple(refused))

@@ -105,10 +105,17 @@ class Statements(Struct, kw_only=True):
     notes: tuple[str, ...] = ()
     sections: tuple[tuple[int, Statements], ...] = ()
 
+    def section(self, line: int) -> int:
+        """Number of the section that a line of the readings stands in; 0 before the first."""
+        return bisect([start for start, _ in self.sections], line)
+
+    def within(self, section: int) -> Statements:
+        """What holds in a section."""
+        return self.sections[section - 1][1] if section else self
+
     def at(self, line: int) -> Statements:
         """What holds in a line of the readings."""
-        index = bisect([start for start, _ in self.sections], line)
-        return self.sections[index - 1][1] if index else self
+        return self.within(self.section(line))
 
 
 NOTHING_SAID = Statements(said={})

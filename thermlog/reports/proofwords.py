@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from thermlog.judging.estimates import Estimate
-from thermlog.judging.outcomes import BY_WEIGHT, Outcome
-from thermlog.judging.proof import ComparedAxle, Comparison
+from thermlog.followup.estimates import Estimate
+from thermlog.followup.outcomes import BY_WEIGHT, Outcome
+from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.wording import Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis

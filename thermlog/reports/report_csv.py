@@ -12,7 +12,7 @@ from thermlog.reports.wording import printable, six_digits
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.judging.fleetlist import FleetRow
+    from thermlog.fleet.fleetlist import FleetRow
     from thermlog.reading.read import Unreadable
     from thermlog.words.findings import CornerFinding, Diagnosis, Interval
 

@@ -24,7 +24,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from thermlog.judging.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
+    from thermlog.fleet.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
     from thermlog.reading.read import Unreadable
     from thermlog.words.findings import AnswerWord, UrgentCode
     from thermlog.words.reasons import Reason

@@ -24,7 +24,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.fleetlist import FleetList
+    from thermlog.fleet.fleetlist import FleetList
     from thermlog.reading.read import LogReadings
     from thermlog.words.findings import (
         AxleFinding,

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from thermlog.judging.estimates import Estimate
-from thermlog.judging.proof import ComparedAxle, ComparedCorner, Comparison
+from thermlog.followup.estimates import Estimate
+from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.answerobjects import answers_object, reason_object, urgent_object
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,

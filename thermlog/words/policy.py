@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -206,40 +205,6 @@ def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
         if isinstance(entry, dict)
     }
     return (policy_sources(str(base)) if base is not None else {}) | stated
-
-
-def chosen_policy(option: str | None) -> str | None:
-    """Policy named by option, else by the environment variable ``THERMLOG_POLICY``, else by a config file.
-
-    Returns
-    -------
-    str or None
-        None if nobody named one: it then follows from the vehicle.
-    """
-    if option:
-        return option
-    if named := os.environ.get("THERMLOG_POLICY"):
-        return named
-    return _config_policy()
-
-
-def _config_policy() -> str | None:
-    home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
-    for place in (Path("thermlog.toml"), home / "thermlog" / "config.toml"):
-        if place.is_file():
-            named = parse_toml(*_policy_bytes(str(place)), refusal=PolicyError).get("policy")
-            if named is not None:
-                return _beside(place, named)
-    return None
-
-
-def _beside(config: Path, named: object) -> str:
-    """What a config file names: a bundled policy, or a file, first looked for beside the config file."""
-    if not isinstance(named, str):
-        msg = f"{config}: policy is {named!r}; name {' or '.join(BUNDLED)} or a file, in quotes"
-        raise PolicyError(msg)
-    beside = config.parent / named
-    return named if named in BUNDLED or not beside.is_file() else str(beside)
 
 
 def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:

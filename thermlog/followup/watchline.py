@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.judging.estimates import Estimate, change
+from thermlog.followup.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode

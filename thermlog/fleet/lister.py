@@ -8,24 +8,20 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import Settings, diagnoses, judge, refuse_missing_axles, skin_odds
-from thermlog.judging.fleetlist import FleetRow, LearnedSkins, Piece
-from thermlog.judging.fleetrows import plain_row, rows_of
-from thermlog.judging.plain import plainly_even
-from thermlog.judging.skinlearning import FEWEST_LOGS, learned_share, sampled
+from thermlog.fleet.fleetlist import FleetRow, LearnedSkins, Piece
+from thermlog.fleet.fleetrows import plain_row, rows_of
+from thermlog.fleet.plain import plainly_even
+from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
+from thermlog.judging.diagnose import diagnoses, skin_odds
 from thermlog.judging.tell import tell_findings
-from thermlog.reading.read import Unreadable, read_logs
-from thermlog.words.errors import VehicleError
-from thermlog.words.tables import stack_readings
+from thermlog.pipeline.run import readable, run
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from thermlog.judging.judged import Judged
-    from thermlog.reading.read import LogReadings
-    from thermlog.reading.readoptions import ReadOptions
+    from thermlog.judging.settings import Settings
     from thermlog.words.findings import Diagnosis
-    from thermlog.words.vehicle import Vehicle
 
 
 class Lister(Struct, frozen=True, kw_only=True, eq=False):
@@ -33,36 +29,29 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    options : ReadOptions
-        How to read them.
     settings : Settings
-        How to judge them.
+        How to read and judge them.
     write : callable or None
         Words for a case told in full, in place of its rows; None: rows alone.
     skins : LearnedSkins or None
         What the fleet taught about surfaces; None: what the policy assumes.
     """
 
-    options: ReadOptions
     settings: Settings
     write: Callable[[Diagnosis], str] | None = None
     skins: LearnedSkins | None = None
 
     def __call__(self, paths: Sequence[str]) -> Piece:
         """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
-        readings, logs, unreadable = read_logs(paths, self.options)
-        fitting, unlike = _of_vehicle(logs, self.settings.vehicle)
-        fresh = _of_new_content(fitting)
-        if len(fresh) < len(logs):
-            readings = stack_readings([log.readings for log in fresh])
-        judged = judge(readings, self.settings)
+        done = run(paths, self.settings, once=True)
+        judged = done.judged
         rows, flagged, written = _listed(judged) if self.write is None else _in_full(judged, self.write)
         return Piece(
             rows=tuple(rows),
             judged=tuple(case.log.file for case in judged.readings.cases),
             flagged=tuple(flagged),
-            contents=tuple((log.record.file, log.record.sha256) for log in fitting),
-            unreadable=(*unreadable, *unlike),
+            contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
+            unreadable=done.read.unreadable(),
             files=len(paths),
             written=tuple(written),
             skins=self.skins,
@@ -85,13 +74,12 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         if len(paths) < FEWEST_LOGS:
             return self
         regular = [path for path in sampled(paths) if Path(path).is_file()]
-        _, logs, _ = read_logs(regular, self.options)
-        fresh = _of_new_content(_of_vehicle(logs, self.settings.vehicle)[0])
-        odds, usual_share = skin_odds(stack_readings([log.readings for log in fresh]), self.settings)
+        fresh = readable(regular, self.settings).of_new_content()
+        odds, usual_share = skin_odds(fresh.readings(), self.settings)
         share = learned_share(odds, usual_share)
         if share is None:
             return self
-        learned = LearnedSkins(even_share=share, logs=len(fresh))
+        learned = LearnedSkins(even_share=share, logs=len(fresh.logs))
         return replace(self, settings=replace(self.settings, skins_even_share=share), skins=learned)
 
 
@@ -121,29 +109,3 @@ def _in_full(
         if told.flagged:
             flagged.append(told.log.file)
     return [], flagged, written
-
-
-def _of_vehicle(
-    logs: Sequence[LogReadings], vehicle: Vehicle | None
-) -> tuple[Sequence[LogReadings], list[Unreadable]]:
-    """Logs that a stated vehicle can be of, and the rest with the reason."""
-    if vehicle is None:
-        return logs, []
-    fitting: list[LogReadings] = []
-    unlike: list[Unreadable] = []
-    for log in logs:
-        try:
-            refuse_missing_axles(log.readings, vehicle)
-        except VehicleError as refusal:
-            unlike.append(Unreadable(file=log.record.file, reason=str(refusal)))
-        else:
-            fitting.append(log)
-    return fitting, unlike
-
-
-def _of_new_content(logs: Sequence[LogReadings]) -> list[LogReadings]:
-    """The first log of every content."""
-    first: dict[str, LogReadings] = {}
-    for log in logs:
-        first.setdefault(log.record.sha256, log)
-    return list(first.values())

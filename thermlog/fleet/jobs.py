@@ -48,15 +48,13 @@ class _Shared(Struct, kw_only=True):
     done: dict[int, Any] = field(default_factory=dict)
 
 
-def in_order(
-    prepare: Callable[[], Callable[[_Item], _Result]], items: Sequence[_Item], *, jobs: int
-) -> Iterator[_Result]:
+def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: int) -> Iterator[_Result]:
     """Do the work on every item, shared by several processes: who is free takes the next one.
 
     Parameters
     ----------
-    prepare : callable
-        Gives the work, whose results can be pickled. Called once in every process.
+    work : callable
+        Its results can be pickled.
     items : sequence
     jobs : int
         Processes that share the work, this one among them; one does it all where forking is unsafe.
@@ -69,15 +67,13 @@ def in_order(
     helpers = min(jobs, len(items)) - 1 if _CAN_FORK else 0
     tickets = _tickets(len(items)) if helpers > 0 else None
     if tickets is None:
-        if items:
-            yield from map(prepare(), items)
+        yield from map(work, items)
         return
     shared = _Shared(tickets=tickets)
     try:
         with suppress(OSError):  # as many as the system grants
             for _ in range(helpers):
-                shared.helpers.append(_helper(prepare, items, shared.tickets))
-        work = prepare()
+                shared.helpers.append(_helper(work, items, shared.tickets))
         for number in range(len(items)):
             while number not in shared.done:
                 _do_some(work, items, number, shared)
@@ -148,9 +144,7 @@ def _next_ticket(tickets: int) -> int | None:
 # ---- helpers ----------------------------------------------------------------------------------------------
 
 
-def _helper(
-    prepare: Callable[[], Callable[[_Item], object]], items: Sequence[_Item], tickets: int
-) -> _Helper:
+def _helper(work: Callable[[_Item], object], items: Sequence[_Item], tickets: int) -> _Helper:
     """Start a process that sends the number and result of every item it does; if it fails it falls silent."""
     near, far = _wide_pipe()
     try:
@@ -165,7 +159,6 @@ def _helper(
     try:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends its helpers
         os.close(near)
-        work = prepare()
         with os.fdopen(far, "wb") as pipe:
             while (number := _next_ticket(tickets)) is not None:
                 result = pickle.dumps((number, work(items[number])), pickle.HIGHEST_PROTOCOL)

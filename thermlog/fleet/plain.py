@@ -11,7 +11,6 @@ import math
 
 import numpy as np
 
-from thermlog.judging.assume import of_policies
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
@@ -74,8 +73,8 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
 def _improbable(judged: Judged) -> Bools:
     """Every fault less probable than what asks for a look; never so where nothing was weighed."""
     patterns, policies = judged.patterns, judged.policies
-    doubt = _CLEAR * of_policies(policies, lambda policy: policy.doubt_probability)
-    heat = _CLEAR * of_policies(policies, lambda policy: policy.heat_watch_probability)
+    doubt = _CLEAR * policies.table(lambda policy: policy.doubt_probability)
+    heat = _CLEAR * policies.table(lambda policy: policy.heat_watch_probability)
     whole_axles = patterns.p_kind[:, [KINDS.index(kind) for kind in ("axle_hot", "axle_cold")]].sum(1)
     rare: Bools = (patterns.p_drag < doubt) & (patterns.p_idle < doubt) & (whole_axles < doubt)
     return rare & (patterns.p_heat < heat)
@@ -89,9 +88,9 @@ def _warm_and_varied(judged: Judged) -> Bools:
     np.minimum.at(low, readings.case, readings.indicated_degc)
     np.maximum.at(high, readings.case, readings.indicated_degc)
     np.fmax.at(warmest, pairs.case, np.fmax(*_rise_k(judged)))
-    warm: Bools = _CLEAR * warmest >= of_policies(judged.policies, lambda policy: policy.minimum_rise_k)
-    urgent_degc = of_policies(judged.policies, _least_urgent_degc)
-    caliper_degc = of_policies(judged.policies, lambda policy: policy.urgent_caliper_degc)
+    warm: Bools = _CLEAR * warmest >= judged.policies.table(lambda policy: policy.minimum_rise_k)
+    urgent_degc = judged.policies.table(_least_urgent_degc)
+    caliper_degc = judged.policies.table(lambda policy: policy.urgent_caliper_degc)
     of_calipers = pairs.case[pairs.spot == SPOTS.index("caliper")]
     urgent_degc[of_calipers] = np.minimum(urgent_degc, caliper_degc)[of_calipers]
     return warm & (low < high) & (high < _CLEAR * urgent_degc)
@@ -111,7 +110,7 @@ def _rise_k(judged: Judged) -> Floats:
 def _even_axles(judged: Judged) -> Bools:
     """Pairs that speak for their axle, both sides read, and have nothing to report."""
     pairs, gaps, policies = judged.pairs, judged.gaps, judged.policies
-    mark_k = _CLEAR * of_policies(policies, lambda policy: policy.watch_difference_k)
+    mark_k = _CLEAR * policies.table(lambda policy: policy.watch_difference_k)
     quiet: Bools = judged.comparison.chosen & np.isfinite(judged.comparison.difference_k)
     quiet &= (judged.fits.used > 0).all(0) & (_rise_k(judged) > 0.0).all(0)
     quiet &= np.abs(gaps.gap_k) - gaps.half_k < mark_k[pairs.case]
@@ -122,14 +121,14 @@ def _even_axles(judged: Judged) -> Bools:
 def _axles_alike(judged: Judged) -> Bools:
     """Of two axles none far from its usual share beside the other."""
     pairs, policies = judged.pairs, judged.policies
-    share = of_policies(policies, lambda policy: policy.front_share)[pairs.case]
+    share = policies.table(lambda policy: policy.front_share)[pairs.case]
     steered = np.fromiter((vehicle.axles[0].role == "steer" for vehicle in judged.vehicles), bool)
     share = np.where((pairs.axle == 1) & steered[pairs.case], share, 1.0)
     level = np.maximum(_rise_k(judged).mean(0), 1.0) / share
     high, low = np.full(len(policies), -np.inf), np.full(len(policies), np.inf)
     np.fmax.at(high, pairs.case, level)
     np.fmin.at(low, pairs.case, level)
-    alike: Bools = high < _CLEAR * low * of_policies(policies, lambda policy: policy.unlike_axles_ratio)
+    alike: Bools = high < _CLEAR * low * policies.table(lambda policy: policy.unlike_axles_ratio)
     more: Bools = np.fromiter((len(vehicle.axles) != 2 for vehicle in judged.vehicles), bool)
     alike |= more
     return alike
@@ -138,7 +137,7 @@ def _axles_alike(judged: Judged) -> Bools:
 def _alike_cooling(judged: Judged) -> Bools:
     """Time constants of the sides not clearly apart."""
     apart = np.abs(judged.comparison.log_tau_difference)
-    mark = of_policies(judged.policies, lambda policy: _CLEAR * math.log(policy.tau_unlike_ratio))
+    mark = judged.policies.table(lambda policy: _CLEAR * math.log(policy.tau_unlike_ratio))
     sigma = judged.comparison.log_tau_difference_sigma
     alike: Bools = (apart < mark[judged.pairs.case]) | (apart < _CLEAR * CLEARLY_UNLIKE_SIGMAS * sigma)
     return alike

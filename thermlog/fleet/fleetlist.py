@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.judging.jobs import in_order, usual_jobs
+from thermlog.fleet.jobs import in_order, usual_jobs
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -179,7 +179,7 @@ class FleetList(Struct, kw_only=True):
 
 def in_pieces(
     paths: Sequence[str],
-    prepare: Callable[[], Callable[[Sequence[str]], Piece]],
+    lister: Callable[[Sequence[str]], Piece],
     *,
     jobs: int | None = None,
     written: bool = False,
@@ -190,9 +190,8 @@ def in_pieces(
     ----------
     paths : sequence of str
         Files, already expanded.
-    prepare : callable
-        Gives what makes a piece of some files. Called once in every process: what it loads is then loaded
-        by all at the same time.
+    lister : callable
+        Makes a piece of some files.
     jobs : int, optional
         Processes that share the work; what follows from the number of logs and cores if not given. Changes
         speed, never a result.
@@ -209,7 +208,7 @@ def in_pieces(
     pieces = jobs * _PIECES_A_PROCESS if jobs > 1 else 1
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     size = max(1, min(most, -(-len(paths) // pieces)))
-    return in_order(prepare, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
+    return in_order(lister, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
 
 
 def _place_in_rank(row: FleetRow) -> _Place:

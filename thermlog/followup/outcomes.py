@@ -6,9 +6,9 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.judging.estimates import Estimate, axle_of, change, corner_of, left_minus_right, level, rise
-from thermlog.judging.troubles import Trouble, seen_well, told_at, troubles_of
-from thermlog.judging.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
+from thermlog.followup.estimates import Estimate, axle_of, change, corner_of, left_minus_right, level, rise
+from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
+from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode, Reason, ReasonCode

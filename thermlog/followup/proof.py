@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from thermlog.advice.doing import doing
-from thermlog.judging.estimates import (
+from thermlog.followup.estimates import (
     Estimate,
     against_first,
     axle_of,
@@ -16,7 +16,7 @@ from thermlog.judging.estimates import (
     left_minus_right,
     rise,
 )
-from thermlog.judging.outcomes import Beside, Outcome, outcome_of
+from thermlog.followup.outcomes import Beside, Outcome, outcome_of
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode

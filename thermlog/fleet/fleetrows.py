@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.judging.fleetlist import FleetRow
+from thermlog.fleet.fleetlist import FleetRow
 from thermlog.words.findings import AxleFinding
 from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import HUB_SPOT, split_corner

@@ -1,0 +1,1 @@
+"""Many logs: shared among processes, judged in pieces, kept as rows, and what a batch teaches."""

@@ -1,0 +1,1 @@
+"""Drives beside each other: what became of what stood out, and what is new."""
