@@ -71,6 +71,8 @@ def test_a_gap_of_another_kind_is_no_even_one():
         idle = Suspected(p=POLICY.doubt_probability + off, kind="corner_cold", corners=("1R",))
         (found,) = no_difference(replace(gaps(9.0, 3.0), idle=idle))
         assert found.corners == corners
+    far_behind = Suspected(p=1.0, kind="corner_cold", corners=("12L",))  # the twelfth axle, not the first
+    assert no_difference(replace(gaps(9.0, 3.0), idle=far_behind))[0].corners == ("1L", "1R")
     sure = Suspected(p=None, kind="corner_cold", corners=("1R",))
     assert no_difference(replace(gaps(9.0, 3.0), idle=sure))[0].corners == ("1L", "1R")
 
