@@ -21,6 +21,7 @@ from thermlog.judging.likelihood import (
     own_likelihood,
 )
 from thermlog.judging.limits import trials, unchanged
+from thermlog.judging.pattern import unknowns
 from thermlog.judging.states import LEVELS_K
 
 NO_DOUBT = Doubt(place=np.full((2, 2), -1), likelihood=np.zeros((0, 0)))
@@ -159,3 +160,23 @@ def test_disc_beside_drum_is_unlike():
 def test_without_a_steered_front_all_axles_share_alike():
     group = group_of(Walk(description=described("trailer", "trailer")))
     assert [centre(axle, group)[0] for axle in (1, 2)] == pytest.approx([0.0, 0.0], abs=1e-6)
+
+
+@pytest.mark.parametrize("learned", [None, 0.9])
+def test_air_and_skins_are_summed_over_with_weights_that_add_up(learned):
+    """Air: Gauss and Hermite's three points give the moments of a normal variable up to the fifth power."""
+    judged = judge(walked({"1L": 12.0, "1R": 11.0, "2L": 8.0, "2R": 7.0}), LIGHT)
+    (trial,) = trials(judged.evidence, judged.gaps, np.array([True]), unchanged)
+    context = replace(judged.evidence.context, skins_even_share=learned)
+    nodes = unknowns(replace(judged.evidence, context=context), trial.group)
+    assert trial.group.air_unsure
+    weight, sigmas, part = (
+        np.array([getattr(n, k) for n in nodes]) for k in ("weight", "air_sigmas", "skin_part")
+    )
+    moments = [float(weight @ sigmas**k) for k in range(6)]
+    assert moments == pytest.approx([1.0, 0.0, 1.0, 0.0, 3.0, 0.0], abs=1e-12)
+    even = POLICY.skins_even_share if learned is None else learned
+    assert weight[part == POLICY.skins_even_part].sum() == pytest.approx(even)
+    assert weight[part == POLICY.skins_unlike_part].sum() == pytest.approx(1.0 - even)
+    sure = unknowns(judged.evidence, replace(trial.group, air_unsure=False))
+    assert [node.air_sigmas for node in sure] == [0.0, 0.0]
