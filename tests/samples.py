@@ -85,7 +85,11 @@ def hot_rear_right() -> Diagnosis:
             sha256="5d" * 32,
             rows_read=17,
             rows_used=16,
-            set_aside=(SetAside(line=9, column="temp", value="612", reason="far above its neighbours"),),
+            set_aside=(
+                SetAside(
+                    line=9, column="temp", value="612", reason="far above its neighbours", code="impossible"
+                ),
+            ),
             notes=("decimal comma understood",),
         ),
         vehicle="van 12",

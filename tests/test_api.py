@@ -34,7 +34,7 @@ def test_read_logs_gives_the_documented_columns():
 
     assert types(frame) == TYPES
     assert len(frame) == 12
-    assert frame.attrs == {"unreadable": [], "passed_over": []}
+    assert frame.attrs == {"unreadable": [], "codes": [], "passed_over": []}
 
 
 @pytest.mark.parametrize("paths", [[], "nowhere.csv", ["no*.csv"], Path("empty")])
@@ -99,6 +99,7 @@ def test_path_that_does_not_exist_is_listed():
 
     assert len(frame) == 0
     assert [file for file, _ in frame.attrs["unreadable"]] == ["nowhere.csv"]
+    assert frame.attrs["codes"] == ["no_file"]
 
 
 @pytest.mark.parametrize(

@@ -69,3 +69,45 @@ PUBLIC_INTERFACE = {"thermlog.__all__"}
 def test_the_program_uses_everything_it_carries():
     """No formula, constant or record that only tests or benchmarks use: such things live in tests/oracle."""
     assert set(unreached()) == PUBLIC_INTERFACE
+
+
+def sentence_readers(source):
+    """Lines that compare, search or split the text of a refusal or of a reason to set a reading aside."""
+    texts, searches = (
+        {"problem", "reason"},
+        {"split", "partition", "rpartition", "startswith", "endswith", "find"},
+    )
+
+    def is_text(node):
+        told = isinstance(node, ast.Call) and getattr(node.func, "id", "") == "str"
+        caught = told and any(
+            getattr(given, "id", "") in {"refusal", "fault", "error"} for given in node.args
+        )
+        return caught or (isinstance(node, ast.Attribute) and node.attr in texts)
+
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Compare):
+            asked = [node.left, *node.comparators]
+            if any(map(is_text, asked)) and not any(
+                isinstance(one, ast.Constant) and one.value is None for one in asked
+            ):
+                yield node.lineno
+        elif (
+            isinstance(node, ast.Call)
+            and getattr(node.func, "attr", "") in searches
+            and is_text(node.func.value)
+        ):
+            yield node.lineno
+
+
+def test_no_code_reads_a_refusal():
+    """Refusals carry codes; their sentences are for people."""
+    assert list(
+        sentence_readers('a.reason == "b"\n"b" in str(refusal)\nx.problem.split(":")\na.reason is None\n')
+    ) == [1, 2, 3]
+    found = {
+        path.relative_to(ROOT): lines
+        for path in (ROOT / "thermlog").rglob("*.py")
+        if (lines := list(sentence_readers(path.read_text(encoding="utf-8"))))
+    }
+    assert found == {}

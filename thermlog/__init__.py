@@ -44,7 +44,8 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
     pandas.DataFrame
         Columns file, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc, of the same
         types also when empty: whole numbers ``int64``, figures ``float64``, text ``string``.
-        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["passed_over"]``
+        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["codes"]`` the
+        reasons for programs (`thermlog.words.errors.TroubleCode`) in the same order, ``attrs["passed_over"]``
         (ending, count) of files in folders that are no logs by their ending.
 
     Raises
@@ -53,6 +54,7 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
         A path is none, there is no such option, or its value has no meaning.
     thermlog.words.errors.LogRefusedError
         The file of a column map cannot be read. A log that cannot be read is listed, not raised.
+        Every error of the package has a `code` for programs.
     """
     from thermlog.reading.read import read_logs as read_files
 
@@ -123,11 +125,12 @@ def _expanded(paths: Paths) -> Expanded:
 
 def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
     """What is told of the paths that gave no readings."""
+    from thermlog.reading.read import unreadable_for
+
+    unreadable = [*(unreadable_for(one, one.file) for one in found.refused), *read.unreadable()]
     return {
-        "unreadable": [
-            *((one.file, str(one)) for one in found.refused),
-            *((one.file, one.reason) for one in read.unreadable()),
-        ],
+        "unreadable": [(one.file, one.reason) for one in unreadable],
+        "codes": [one.code for one in unreadable],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
 

@@ -161,8 +161,20 @@ def _rows_of(choice: SurfaceChoice, readings: Readings) -> Bools:
     if choice.corner is not None:
         axle, side = split_corner(choice.corner)
         here &= (readings.axle == axle) & (readings.side == SIDES.index(side))
+    if choice.word is not None:
+        here &= _rows_at(choice.word, readings)
     if choice.spot is not None:
         here &= readings.spot == SPOTS.index(choice.spot)
+    return here
+
+
+def _rows_at(word: str, readings: Readings) -> Bools:
+    """Rows of the corners that a word names, in each log by its own words."""
+    here = np.zeros(readings.rows, dtype=np.bool_)
+    for k, case in enumerate(readings.cases):
+        for corner in dict(case.places).get(word, ()):
+            axle, side = split_corner(corner)
+            here |= (readings.case == k) & (readings.axle == axle) & (readings.side == SIDES.index(side))
     return here
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 from msgspec import Struct
 
@@ -235,6 +236,12 @@ def _notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
         notes.append("the logs name different vehicles: laid side by side, no repair is asked about")
     if len({one.policy.sha256 for one in diagnoses}) > 1:
         notes.append("the logs were judged by different policies")
-    if len({(one.log.sha256, one.vehicle, one.drive) for one in diagnoses}) < len(diagnoses):
+    if any(_same(one, other) for one, other in combinations(diagnoses, 2)):
         notes.append("the same log is given twice")
     return notes
+
+
+def _same(one: Diagnosis, other: Diagnosis) -> bool:
+    """One drive twice; two drives of one log may lack names that tell them apart, but they differ."""
+    known = [(d.log.sha256, d.vehicle, d.drive) for d in (one, other)]
+    return known[0] == known[1] and one.corners == other.corners

@@ -237,12 +237,13 @@ def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
     missing = readings.axle > len(vehicle.axles)
     if missing.any():
         row = int(missing.argmax())
+        file, line = readings.cases[readings.case[row]].log.file, int(readings.line[row])
         msg = (
-            f"{readings.cases[readings.case[row]].log.file}, line {readings.line[row]}: axle "
+            f"{file}, line {line}: axle "
             f"{readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
             "describe every axle from the front, or leave the file out"
         )
-        raise VehicleError(msg)
+        raise VehicleError(msg, file=file, line=line)
 
 
 def _vehicles(

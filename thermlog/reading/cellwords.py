@@ -13,7 +13,8 @@ from thermlog.reading.positions.words import tokens_of
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from thermlog.words.tables import SeenCode, SetAsideCode
+    from thermlog.words.errors import SetAsideCode
+    from thermlog.words.tables import SeenCode
 
 Felt: TypeAlias = Literal["hot", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity"]

@@ -49,7 +49,7 @@ def observe(table: Table, *, file: str) -> Observations:
             plans.append(plan)
     except csv.Error as fault:
         problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
-        raise LogRefusedError(problem, file=file) from None
+        raise LogRefusedError(problem, code="row_shape", file=file) from None
     if len(plans) > 1:
         seen.plan = replace(plans[0], temps=tuple(temp for plan in plans for temp in plan.temps))
     return seen

@@ -22,7 +22,7 @@ from thermlog.reading.scale import Asked
 from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
-from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
 _DEFAULTS = ReadOptions()
@@ -65,10 +65,38 @@ class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Unreadable(Struct, frozen=True, kw_only=True):
-    """A log that was refused, and why."""
+    """A log that was refused, and why.
+
+    Attributes
+    ----------
+    file : str
+        As given.
+    reason : str
+        For people; begins with a file.
+    code : TroubleCode
+        The same for programs.
+    line, column, value : int, str, str or None
+        Where in the file, and what stands there.
+    """
 
     file: str
     reason: str
+    code: TroubleCode
+    line: int | None = None
+    column: str | None = None
+    value: str | None = None
+
+
+def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
+    """The log that a refusal stops; one for the fault of another file names both."""
+    return Unreadable(
+        file=file,
+        reason=str(refusal) if refusal.file == file else f"{file}: {refusal}",
+        code=refusal.code,
+        line=refusal.line,
+        column=refusal.column,
+        value=refusal.value,
+    )
 
 
 def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
@@ -161,10 +189,9 @@ def _read_table(
         plan=plan,
         statements=statements,
         options=options,
-        spreadsheet=table.dialect is None,
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
-    place_in_sections(seen, statements)
+    place_in_sections(seen, statements, file=file)
     notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(
@@ -234,7 +261,7 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
 
     def unreadable(self) -> tuple[Unreadable, ...]:
         """What was refused, in words."""
-        return tuple(Unreadable(file=file, reason=str(refusal)) for file, refusal in self.refused)
+        return tuple(unreadable_for(refusal, file) for file, refusal in self.refused)
 
 
 def read_logs(paths: Sequence[str], options: ReadOptions = _DEFAULTS) -> Logs:

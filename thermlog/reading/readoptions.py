@@ -86,6 +86,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Columns named by the user.
     seen : tuple of str
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
+    places : tuple of str
+        Words for wheels or axles, as of a surface stated for them; each log tells which corners they name.
     lowest_degc, highest_degc : float
         Readings outside are set aside [°C].
     """
@@ -106,5 +108,6 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     axle_count: AxleCount | None = None
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
     lowest_degc: float = -60.0
     highest_degc: float = 1000.0

@@ -17,8 +17,8 @@ from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
 from thermlog.reading.vocabulary import Role
-from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Floats, SetAsideCode
+from thermlog.words.errors import LogRefusedError, SetAsideCode
+from thermlog.words.tables import Floats
 from thermlog.words.units import UNITS, Unit, to_degc
 
 _FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
@@ -55,7 +55,6 @@ class Asked(Struct, kw_only=True):
     plan: Plan
     statements: Statements
     options: ReadOptions
-    spreadsheet: bool = False
 
 
 def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
@@ -107,8 +106,10 @@ def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
             if decimal_of([cell]) == ",":
                 name = temp_name(seen, asked.plan, row) if role == "temperature" else role
                 line = seen.line[row]
-                return LogRefusedError(problem, file=asked.file, line=line, column=name, value=shown(cell))
-    return LogRefusedError(problem, file=asked.file)
+                return LogRefusedError(
+                    problem, code="decimal_mark", file=asked.file, line=line, column=name, value=shown(cell)
+                )
+    return LogRefusedError(problem, code="decimal_mark", file=asked.file)
 
 
 def temp_name(seen: Observations, plan: Plan, row: int) -> str:
@@ -199,7 +200,12 @@ def _one_unit(asked: Asked) -> Unit | None:
         other = UNIT_WORDS[next(iter(stated - {written}))]
         problem = f"a heading states {other}; correct one, or say --unit with --override unit"
         raise LogRefusedError(
-            problem, file=asked.file, line=said.line, column=f"# {said.key}", value=shown(said.text)
+            problem,
+            code="unit_contradicted",
+            file=asked.file,
+            line=said.line,
+            column=f"# {said.key}",
+            value=shown(said.text),
         )
     if written is not None:
         return written
@@ -245,7 +251,7 @@ def _settle_bare(
     """Bare numbers beside numbers with a unit: one unit may stand for all, two may not."""
     if len(stated) > 1:
         problem = "no unit here, and the log states more than one elsewhere; write one beside every reading"
-        raise _refused(problem, seen, asked, bare[0])
+        raise _no_unit(problem, seen, asked, bare[0])
     unit = next(iter(stated))
     readings = count_words(len(bare), "reading")
     found.notes.append(f"{readings} without a unit taken as {UNIT_WORDS[unit]}, the only unit in the log")
@@ -282,13 +288,18 @@ def _by_plausibility(found: Temperatures, seen: Observations, asked: Asked, air_
         return possible[0]
     first = next(k for k in range(len(seen.temp)) if math.isfinite(found.degc[k]))
     problem = "no temperature unit is stated; add --unit C (or F, K), or write it in the heading, like temp_c"
-    raise _refused(problem, seen, asked, first)
+    raise _no_unit(problem, seen, asked, first)
 
 
-def _refused(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:
+def _no_unit(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:
     name = temp_name(seen, asked.plan, row)
     return LogRefusedError(
-        problem, file=asked.file, line=seen.line[row], column=name, value=shown(seen.temp[row])
+        problem,
+        code="no_unit",
+        file=asked.file,
+        line=seen.line[row],
+        column=name,
+        value=shown(seen.temp[row]),
     )
 
 

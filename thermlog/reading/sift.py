@@ -104,7 +104,7 @@ def _cases(work: Sifting) -> None:
     vehicle, drive = said.vehicle or options.vehicle, said.drive or options.drive
     if said.sections:  # what holds for a row is filled in; what is not stated there is not known
         vehicle, drive = options.vehicle, options.drive
-    if "vehicle" not in extra and "drive" not in extra:
+    if "vehicle" not in extra and "drive" not in extra and work.seen.walk is None:
         work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
         return
     blank = [""] * len(work.seen.line)
@@ -112,8 +112,10 @@ def _cases(work: Sifting) -> None:
     names: dict[str, str] = {}
     keys: dict[CaseKey, int] = {}
     work.case = [
-        keys.setdefault(CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive), len(keys))
-        for v, d in zip(vehicles, drives, strict=True)
+        keys.setdefault(
+            CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive, walk=walk), len(keys)
+        )
+        for v, d, walk in zip(vehicles, drives, work.seen.walk or [0] * len(blank), strict=True)
     ]
     if spelled := sorted({shown(v.strip()) for v in vehicles} - {"", *names.values()}):
         work.notes.append(f"vehicle {', '.join(spelled)}: the same as another but for case or blanks")
@@ -208,7 +210,6 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
             digits=plan.digits,
             countdown=plan.countdown,
             strange_unit=plan.strange_time,
-            spreadsheet=work.asked.spreadsheet,
         ),
     )
     for problem in found.problems:

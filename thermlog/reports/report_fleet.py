@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from thermlog.fleet.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
-    from thermlog.reading.read import Unreadable
     from thermlog.words.findings import AnswerWord, UrgentCode
     from thermlog.words.reasons import Reason
 
@@ -76,7 +75,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
         [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
         _pressing(pressing, show),
         _untold([row for row in rows if row.cannot_tell], show),
-        _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
+        _titled("Unreadable", [item.reason for item in fleet.unreadable]),
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
     )
@@ -197,11 +196,6 @@ def _spoken(reasons: Iterable[Reason], page: Page) -> list[str]:
 def _in_general(reason: Reason) -> Reason:
     """The same without the corners and numbers of one vehicle."""
     return replace(reason, corners=(), numbers={}, quoted="")
-
-
-def _refusal(item: Unreadable) -> str:
-    """File and reason; a reason that begins with the file says it once."""
-    return item.reason if item.reason.startswith(item.file) else f"{item.file}: {item.reason}"
 
 
 def _titled(title: str, lines: Sequence[str]) -> list[str]:

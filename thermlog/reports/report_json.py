@@ -175,7 +175,17 @@ def fleet_closing(fleet: FleetList) -> str:
     """End the JSON text of a fleet: files nobody could read, files met twice, what it taught of surfaces."""
     skins = fleet.skins
     tail = {
-        "unreadable": [{"file": item.file, "reason": item.reason} for item in fleet.unreadable],
+        "unreadable": [
+            {
+                "file": item.file,
+                "reason": item.reason,
+                "code": item.code,
+                "line": item.line,
+                "column": item.column,
+                "value": item.value,
+            }
+            for item in fleet.unreadable
+        ],
         "duplicates": [{"file": item.file, "same_as": item.same_as} for item in fleet.duplicates],
         "skins": {
             "source": "assumed" if skins is None else "learned",

@@ -8,6 +8,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.words.errors import SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
 if TYPE_CHECKING:
@@ -25,13 +26,6 @@ DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
 AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
-SetAsideCode: TypeAlias = Literal[
-    "row_shape", "second_header", "second_table", "over_range", "under_range", "no_value", "by_hand",
-    "not_a_number", "unit", "impossible", "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air",
-    "spot", "time", "repeat", "other",
-]  # fmt: skip
-
-
 class SetAside(Struct, frozen=True, kw_only=True):
     """One reading of a log that does not vote, and why.
 
@@ -46,7 +40,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
     code : SetAsideCode
         ``"no_wheel"``: none is named; ``"unknown_wheel"``: a word nobody knows; ``"unclear_wheel"``: a word
         that may mean several. ``"by_hand"``: a word such as hot stands for the figure. ``"summary"``: a
-        mean or the like. ``"other"``: no reading step named it.
+        mean or the like. ``"surface"``: no surface of the stated emissivity shows such a value.
     corner : str or None
         Canonical code; None where the wheel is not known.
     """
@@ -55,7 +49,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
     column: str | None
     value: str | None
     reason: str
-    code: SetAsideCode = "other"
+    code: SetAsideCode
     corner: str | None = None
 
 
@@ -192,6 +186,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Lines of two readings that nobody can have taken so soon, or so late, after one another.
     odd : tuple of Odd
         Readings that may be typing errors.
+    places : tuple of (str, tuple of str)
+        Words of the options for wheels, and the corners they name in this log.
     """
 
     log: LogRecord
@@ -208,6 +204,7 @@ class Case(Struct, frozen=True, kw_only=True):
     axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
+    places: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 # The columns of the readings table: what is stacked, picked and checked goes by this list.

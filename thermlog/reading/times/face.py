@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reading.times.cell import DAY_S, HOUR_S, TimeCell
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import ThermlogError, TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,13 +36,13 @@ class ClockRefusedError(ThermlogError):
     ----------
     problem : str
         Why, and the cure.
-    code : str
+    code : TroubleCode
         The same for programs.
     at : int
         Index of the cell that shows it.
     """
 
-    def __init__(self, problem: str, *, code: str = "time", at: int = 0) -> None:
+    def __init__(self, problem: str, *, code: TroubleCode, at: int = 0) -> None:
         self.code = code
         self.at = at
         super().__init__(problem)
@@ -96,7 +96,7 @@ def _beside_hours(cells: Sequence[TimeCell], two: Sequence[TimeCell]) -> Decisio
     hours = [cell.value // HOUR_S for cell in cells if cell.style == "three"]
     near = all(min(hours) - 1 <= cell.value // 60 <= max(hours) + 1 for cell in two)
     if near and max(hours) <= 1:
-        raise ClockRefusedError(_both_ways(two[0].value))
+        raise ClockRefusedError(_both_ways(two[0].value), code="two_ways")
     if near:
         return Decision(choice="hours", why="they begin with the hours of the longer times beside them")
     return Decision(choice="minutes", why="they do not begin with the hours of the longer times beside them")
@@ -122,7 +122,7 @@ def _by_pace(values: Sequence[float], parked: TimeCell | None) -> Decision:
         )
     if minutes_fit and min(values) < 60 and any(value % 5 for value in values):  # 0:10, 0:20 may be hours
         return Decision(choice="minutes", why="they begin below 1:00")
-    raise ClockRefusedError(_both_ways(values[0]))
+    raise ClockRefusedError(_both_ways(values[0]), code="two_ways")
 
 
 def _fast_enough(values: Sequence[float]) -> bool:
@@ -194,7 +194,7 @@ def is_time_of_day(
         return Decision(choice="elapsed", why="they begin within the first hour")
     if parked_s > _HALF_DAY_S:
         msg = "these may be times past midnight or elapsed times; write them with the date, or as seconds"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="two_ways")
     return Decision(choice="clock")
 
 
@@ -240,7 +240,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
         start = seconds[0]
     elif night < _NIGHT_GAP_S:
         msg = "the times pass midnight more than once or are out of order; add a date to each"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="time_order")
     elif ordered[0] + DAY_S - ordered[-1] >= night:  # the longest pause is the night itself
         return Unwrapped(times=list(seconds))
     return Unwrapped(
@@ -302,7 +302,7 @@ def clock_change(seconds: Sequence[float]) -> str:
         f"the times go back by about an hour, from {before} to {after}; if the clock was put back, add an"
         " hour to the later ones, or write times with their offset such as 2031-05-04T14:03:10+02:00"
     )
-    raise ClockRefusedError(msg)
+    raise ClockRefusedError(msg, code="clock_back", at=at + 1)
 
 
 def clock_words(seconds: float) -> str:
