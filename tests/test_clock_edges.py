@@ -113,3 +113,13 @@ def test_midnight_never_changes_the_steps_of_a_walk(start_s, gaps):
     found = read_times([f"{moment:%H:%M:%S}" for moment in moments], parked=f"{moments[0]:%H:%M:%S}")
     wanted = [(moment - moments[0]).total_seconds() for moment in moments]
     assert list(found.elapsed_s) == wanted
+
+
+@pytest.mark.parametrize("pause_s", [120, 5000])
+def test_a_log_starts_at_the_local_time_of_its_first_stamp(pause_s):
+    """With an offset, by the quick way and, beyond a long step, by the thorough one."""
+    first, last = datetime(2031, 5, 4, 14, 3, 10), timedelta(seconds=60 + pause_s)  # noqa: DTZ001
+    stamps = [f"{(first + off).isoformat()}+02:00" for off in (timedelta(0), timedelta(seconds=60), last)]
+    found = read_times(stamps)
+    assert found.elapsed_s == (0.0, 60.0, 60.0 + pause_s)
+    assert found.start.startswith("2031-05-04T14:03:10")
