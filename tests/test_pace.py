@@ -17,6 +17,7 @@ def walk(*wheels: int) -> Walk:
 @pytest.mark.parametrize(("last_s", "possible"), [(4.5, True), (4.49, False)])
 def test_a_second_and_a_half_a_reading_on_average(last_s, possible):
     assert likely([0.0, 1.5, 3.0, last_s], None) is possible
+    assert likely([0.0, 1.5, last_s - 1.5], None) is possible  # three are enough to say so
 
 
 @pytest.mark.parametrize(("gap_s", "possible"), [(1.0, True), (0.99, False), (0.0, True)])
