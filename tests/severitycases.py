@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from thermlog.advice.severity import SeverityCase, severities
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import CornerFinding, Severity
 from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import Axle, Vehicle
@@ -34,8 +35,8 @@ def corner(name: str, rise_k: float, verdict: str = "even", **about) -> CornerFi
         verdict=verdict,
         **{
             "spot": "brake",
-            "rise_k": rise_k,
-            "at_common_degc": 18.0 + rise_k,
+            "rise_k": Estimate(rise_k),
+            "at_common_degc": Estimate(18.0 + rise_k),
             "start_degc": 25.0 + rise_k,
         }
         | about,

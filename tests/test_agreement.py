@@ -7,6 +7,7 @@ they should agree on is the answers; expected values are the answers themselves.
 from __future__ import annotations
 
 import importlib
+import json
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -25,7 +26,7 @@ from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
 from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
-from thermlog.reports.report_json import check_object
+from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import last_lines, report
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline
 from thermlog.reports.wording import SIGNS, VERDICT_WORDS, corners_in_words, printable
@@ -97,7 +98,7 @@ def _chart(one: Diagnosis) -> list[str]:
 
 
 def _json(one: Diagnosis) -> list[str]:
-    told = check_object(one)
+    told = json.loads(check_text([one], as_list=False))
     found = [
         key
         for key, answer in three(one).items()

@@ -14,7 +14,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.contract.schemas import schema_text
 
 HERE = Path()
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_logs").glob("[a-z]*.csv"))

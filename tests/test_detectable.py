@@ -31,7 +31,7 @@ def test_a_no_tells_the_limit_of_its_worst_corner():
     worst = max(wanted, key=wanted.get)
     below = reason(drag, "limit_below_line")
     assert below.corners == (worst,)
-    rise_k = next(corner.rise_k for corner in one.corners if corner.corner == worst)
+    rise_k = next(corner.rise_k.value for corner in one.corners if corner.corner == worst)
     line_k = max(POLICY.hidden_drag_k, POLICY.hidden_drag_part * rise_k)
     assert below.numbers == pytest.approx(
         {"line_k": line_k, "limit_k": wanted[worst], "torque_nm": wanted[worst] / PER_NM}, rel=1e-6

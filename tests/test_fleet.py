@@ -20,7 +20,7 @@ from thermlog.fleet.fleetlist import FleetList, Piece, in_pieces
 from thermlog.fleet.lister import Lister
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import unreadable_for
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.contract.schemas import schema_text
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import load_policy
 
@@ -53,7 +53,7 @@ def test_dragging_comes_first_and_bad_files_stop_nothing():
     kept = listed(depot())
 
     first = kept.ranked()[0]
-    assert (first.unit, first.verdict, first.corner) == ("B", "hot", "2R")
+    assert (first.unit, first.finding.verdict, first.finding.suspect) == ("B", "hot", "2R")
     assert [item.file for item in kept.unreadable] == ["depot/e_empty.csv", "depot/f_binary.csv"]
     assert all(item.reason for item in kept.unreadable)
     assert (kept.judged, kept.flagged) == (4, 2)

@@ -62,13 +62,38 @@ def test_fast_path_loads_no_heavy_library_at_import():
     assert found == {}
 
 
-# What only users of the package name, not its own code.
-PUBLIC_INTERFACE = {"thermlog.__all__"}
+# What only users of the package name, not its own code: one case of a batch is told to who asks for it.
+PUBLIC_INTERFACE = {"thermlog.__all__", "thermlog.judging.diagnose.diagnosis"}
 
 
 def test_the_program_uses_everything_it_carries():
     """No formula, constant or record that only tests or benchmarks use: such things live in tests/oracle."""
     assert set(unreached()) == PUBLIC_INTERFACE
+
+
+def test_no_type_has_the_name_of_another():
+    """A public class or type alias means one thing in the whole package."""
+    found = {}
+    for path in (ROOT / "thermlog").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for name in named_types(node):
+                found.setdefault(name, set()).add(path.relative_to(ROOT).as_posix())
+    assert len(found) > 100  # it finds them at all
+    assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
+
+
+def named_types(node):
+    """Public classes and aliases that a statement defines; what it only imports does not count."""
+    if isinstance(node, ast.ClassDef):
+        names = [node.name]
+    elif isinstance(node, ast.AnnAssign) and getattr(node.annotation, "id", "") == "TypeAlias":
+        names = [node.target.id]
+    elif isinstance(node, ast.Assign):  # an alias without a mark is written like a class
+        names = [name.id for name in node.targets if isinstance(name, ast.Name) and not name.id.isupper()]
+        names = [name for name in names if name[0].isupper()]
+    else:
+        names = []
+    return [name for name in names if not name.startswith("_")]
 
 
 def sentence_readers(source):

@@ -27,6 +27,7 @@ from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.limits import as_driven, limits_of
 from thermlog.judging.reckoning import rivals, side_is_known
 from thermlog.judging.unlike_axles import unlike_axles
+from thermlog.words.estimates import Estimate
 
 JUST = 1e-9
 
@@ -226,9 +227,10 @@ def hubs(*, gap_k=0.0, sigma_k=1.0, mate_k=20.0, brake_degc=(90.0, 90.0), hub_de
     hub = (18.0 + mate_k + gap_k, 18.0 + mate_k) if hub_degc is None else hub_degc
     table = SimpleNamespace(
         axle=[1, 1], spot=["hub", "brake"], chosen=[False, True], corner=[["1L", "1L"], ["1R", "1R"]],
-        readings=[[2, 3], [2, 3]], used=[[2, used[0]], [2, used[1]]], difference_k=[gap_k, 0.0],
+        readings=[[2, 3], [2, 3]], used=[[2, used[0]], [2, used[1]]],
+        difference_k=[Estimate(gap_k), Estimate(0.0)],
         difference_sigma_k=[sigma_k, 1.0], rise_k=[[mate_k + gap_k, 72.0], [mate_k, 72.0]],
-        at_common_degc=[[hub[0], brake_degc[0]], [hub[1], brake_degc[1]]],
+        at_common_degc=[[Estimate(h), Estimate(b)] for h, b in zip(hub, brake_degc, strict=True)],
     )  # fmt: skip
     return dict(hub_numbers(table, range(2), idle, policy))
 

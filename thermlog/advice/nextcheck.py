@@ -9,6 +9,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import as_check, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
 from thermlog.words.findings import Answer, NextCheck, Suspect
+from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
@@ -82,12 +83,12 @@ def _settle_side(evidence: LogEvidence) -> NextCheck:
 
 def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     """A physical check for what is established."""
-    first, cold = suspects[0].cause, evidence.kind.endswith("_cold")
+    first, cold = suspects[0].cause, evidence.fault.sign == "cold"
     if (evidence.single_reading and cold) or first == "normal_or_measurement":
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == "wheel_bearing" or evidence.hub_odd:
         return as_check(evidence, "bearing_check", _BEARING_WHY)
-    if evidence.kind == "axle_cold" or first == "idle_by_design":
+    if evidence.fault == AXLE_COLD or first == "idle_by_design":
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
     return telling_check(evidence)
 
@@ -112,7 +113,7 @@ def _gated(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Answer) ->
     reason = next((one for one in wanted if _allowed(one, evidence)), None)
     if reason is not None:
         return _do(reason, evidence, why=_because(reason, answer))
-    cold = (evidence.kind.endswith("_cold") or _unexplained(evidence)) and not evidence.open_side
+    cold = (evidence.fault.sign == "cold" or _unexplained(evidence)) and not evidence.open_side
     code: ReasonCode = "static_check" if cold else "cool_and_turn"
     corners = next((one.corners for one in wanted if one.corners), ()) or _pair(evidence) or answer.corners
     return _do(Reason(code=code, corners=corners), evidence)
@@ -138,7 +139,7 @@ def _unexplained(evidence: LogEvidence) -> bool:
     """True if a brake is, or may well be, dead and the description does not make it cold."""
     idle = evidence.answers.idle
     suspected = idle.open and any(reason.code in _DEAD for reason in idle.reasons)
-    dead = evidence.kind.endswith("_cold") or idle.answer == "yes" or suspected
+    dead = evidence.fault.sign == "cold" or idle.answer == "yes" or suspected
     return dead and not evidence.spared
 
 

@@ -119,9 +119,11 @@ def _compared(
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:
-    from thermlog.reports.report_proof import comparison_csv, comparison_json, comparison_text, last_lines
+    from thermlog.reports.report_proof import comparison_csv, comparison_text, last_lines
 
     if writing.output_format == "json":
+        from thermlog.reports.report_json import comparison_json
+
         return comparison_json(comparison)
     if writing.output_format == "csv":
         return comparison_csv(comparison)

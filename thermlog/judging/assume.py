@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
 import numpy as np
 
@@ -15,9 +16,10 @@ from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Ints
-from thermlog.words.vehicle import HUB_SPOT, SPOTS, Vehicle
+from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle
 
 # Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
 _UNSTATED_AMBIENT_DEGC = 15.0
@@ -86,7 +88,7 @@ def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Poli
         axle_count=vehicles.table(lambda vehicle: len(vehicle.axles)).astype(np.int64),
         steered_front=vehicles.table(lambda vehicle: vehicle.axles[0].role == "steer").astype(bool),
         impossible=_impossible(coast, vehicles),
-        harmless=vehicles.map(lambda vehicle: _REGENERATED if vehicle.regenerative else _NOTHING),
+        harmless=vehicles.map(lambda vehicle: _SPARED_BY_MOTOR if vehicle.regenerative else _NOTHING),
         silent=_silent(vehicles),
         likeness=vehicles.map(_likeness),
     )
@@ -98,8 +100,12 @@ def misses_of(policies: Few[Policy]) -> Misses:
     return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
 
 
-_REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
-_NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
+_SPARED_BY_MOTOR: frozenset[PatternKind] = frozenset(
+    kind.name for kind in FAULT_KINDS if kind.spared_by_motor
+)
+_NEVER_ON: dict[Split, frozenset[PatternKind]] = {
+    split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
+}
 _NOTHING: frozenset[PatternKind] = frozenset()
 
 
@@ -118,9 +124,9 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
 
 def _impossible(coast: Bools, vehicles: Few[Vehicle]) -> Few[frozenset[PatternKind]]:
     """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    kinds = (_NOTHING, _NOT_DIAGONAL, COLD_KINDS, COLD_KINDS | _NOT_DIAGONAL)
-    split = vehicles.table(lambda vehicle: vehicle.split == "front_rear").astype(np.int64)
-    return Few(kinds, 2 * coast + split)
+    never = vehicles.map(lambda vehicle: _NEVER_ON[vehicle.split])
+    kinds = [driven | of_split for driven in (_NOTHING, COLD_KINDS) for of_split in never.kinds]
+    return Few(kinds, len(never.kinds) * coast + never.code)
 
 
 def _silent(vehicles: Few[Vehicle]) -> frozenset[tuple[int, int]]:

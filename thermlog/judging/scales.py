@@ -39,7 +39,7 @@ from thermlog.judging.states import LEVELS_K
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-Question: TypeAlias = Literal["drag", "idle"]
+BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
 _STATES = BOTH_COLD + 1
 
@@ -105,8 +105,8 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
     skin_part: float
     brakes: Brakes
     total: Floats
-    asked: Mapping[Question, Floats]
-    own: Mapping[Question, Floats]
+    asked: Mapping[BrakeQuestion, Floats]
+    own: Mapping[BrakeQuestion, Floats]
 
 
 class Scales(Struct, frozen=True, kw_only=True, eq=False):
@@ -117,7 +117,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     doubt: Doubt
 
 
-def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Floats, Floats]:
+def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tuple[Floats, Floats]:
     """Probabilities with heat planted at every place, each by itself.
 
     Parameters
@@ -213,9 +213,11 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
-        case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
+        side, kernel, brake = places.side[here], axle_kernel(axle, group), mate[here]
+        case, of_case = np.unique(at[here], return_inverse=True)  # both sides share their axle's coefficients
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        weights = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case]) @ kernel
+        told = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case])
+        weights = (told @ kernel)[:, of_case]
         healthy, hot, cold = _of_states(weights[0], maps, side)
         hot, cold = hot @ to_hot, cold @ to_cold
         folded[0, here], folded[3, here], folded[4, here] = healthy + hot + cold, hot, cold

@@ -13,9 +13,9 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.vehicle import BrakeKind, Role, Split, Vehicle, WeightClass, default_vehicle
+from thermlog.words.vehicle import AxleRole, BrakeKind, Split, Vehicle, WeightClass, default_vehicle
 
-_ROLE_WORDS: dict[str, Role] = {
+_ROLE_WORDS: dict[str, AxleRole] = {
     "steer": "steer", "steering": "steer", "front": "steer", "drive": "drive", "driven": "drive",
     "trailer": "trailer", "semi": "trailer", "lift": "lift", "liftable": "lift", "tag": "tag",
     "pusher": "pusher", "dolly": "dolly", "axle": "axle", "rear": "axle",
@@ -120,7 +120,7 @@ def readable(statements: Statements, *, axle_count: int) -> dict[Key, Said]:
     return {key: one for key, one in statements.said.items() if key not in bad}
 
 
-def _with_axles(vehicle: Vehicle, roles: tuple[Role, ...], said: Mapping[Key, Said]) -> Vehicle:
+def _with_axles(vehicle: Vehicle, roles: tuple[AxleRole, ...], said: Mapping[Key, Said]) -> Vehicle:
     count = len(vehicle.axles)
     brakes = _brakes(said.get("brakes"), count)
     parking = _axle_numbers(said.get("parking_brake"), count)

@@ -33,9 +33,20 @@ class Understood(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    encoding, delimiter, decimal, layout, unit, time : str
-    columns : dict
+    encoding : str
+        Text encoding.
+    delimiter : str
+        Sign between columns.
+    decimal : str
+        Decimal mark.
+    layout : str
+        What a row holds.
+    columns : dict of str to str
         Role -> heading as written, or ``column 3``.
+    unit : str
+        Unit of the readings.
+    time : str
+        What the times count from, and in what.
     """
 
     encoding: str
@@ -70,13 +81,13 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     file : str
-        As given.
+            Path as given.
     reason : str
-        For people; begins with a file.
+        File, line, column, value found and the cure, as far as they are known.
     code : TroubleCode
-        The same for programs.
+        The same for programs; more may come.
     line, column, value : int, str, str or None
-        Where in the file, and what stands there.
+        Where in the file, and what stands there; None where there is no such place.
     """
 
     file: str

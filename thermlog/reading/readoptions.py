@@ -8,13 +8,10 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
-from thermlog.reading.vocabulary import TimeUnit
+from thermlog.reading.vocabulary import AxleCount, DateOrder, TimeUnit, VehicleSide
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
-VehicleSide: TypeAlias = Literal["left", "right"]
-DateOrder: TypeAlias = Literal["dmy", "mdy"]
-AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 Overridable: TypeAlias = Literal["unit", "ambient"]
 

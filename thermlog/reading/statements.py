@@ -6,7 +6,7 @@ import re
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -14,11 +14,13 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words, without_accents
-from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
 from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
+
+if TYPE_CHECKING:
+    from thermlog.reading.vocabulary import AxleCount, DateOrder, VehicleSide
 
 _PAIR = re.compile(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"

@@ -10,6 +10,11 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+# What a user may have to say of a log: the side traffic keeps to or the driver sits on, the order of a date, and
+# whether trailer axles are counted on.
+VehicleSide: TypeAlias = Literal["left", "right"]
+DateOrder: TypeAlias = Literal["dmy", "mdy"]
+AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Role: TypeAlias = Literal[
     "time", "half", "lap", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle",
     "drive", "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "gun", "odometer",

@@ -23,7 +23,7 @@ _SHORT_CLOCK_FROM_S = 6 * 3600.0  # 6:00: the same of times in two parts, which 
 _ONE_WALK_S = 1800.0  # a longer pause past midnight is no pause within a walk
 
 
-Style: TypeAlias = Literal["dated", "colons", "watch"]
+_Written: TypeAlias = Literal["dated", "colons", "watch"]
 
 
 class _Times(Struct, frozen=True, kw_only=True):
@@ -31,7 +31,7 @@ class _Times(Struct, frozen=True, kw_only=True):
 
     first: float
     last: float
-    style: Style
+    style: _Written
     clock: bool
 
 
@@ -177,7 +177,7 @@ def _times(cells: Sequence[str]) -> _Times | None:
     return _Times(first=min(found), last=max(found), style=style, clock=clock)
 
 
-def _style(cell: TimeCell) -> Style:
+def _style(cell: TimeCell) -> _Written:
     if cell.day:
         return "dated"
     return "colons" if cell.style in {"two", "three", "clock"} else "watch"

@@ -6,15 +6,15 @@ import csv
 import io
 from typing import TYPE_CHECKING, TypeAlias
 
-from thermlog.reports.answerobjects import reason_texts
-from thermlog.reports.wording import printable, six_digits
+from thermlog.reports.wording import printable, reason_texts, six_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from thermlog.fleet.fleetlist import FleetRow
     from thermlog.reading.read import Unreadable
-    from thermlog.words.findings import CornerFinding, Diagnosis, Interval
+    from thermlog.words.estimates import Estimate
+    from thermlog.words.findings import CornerFinding, Diagnosis
 
 Cell: TypeAlias = str | int | float | None
 # A spreadsheet takes a cell that begins so for a formula (OWASP ASVS 5.0, 1.2.10).
@@ -81,12 +81,10 @@ def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
         corner.readings,
         corner.readings_used,
         corner.start_degc,
-        corner.tau_s,
-        *ends(corner.tau_interval_s),
+        *cells_of(corner.tau_s),
         one.common_time_s,
-        corner.at_common_degc,
-        *ends(corner.interval_degc),
-        corner.rise_k,
+        *cells_of(corner.at_common_degc),
+        cells_of(corner.rise_k)[0],
         corner.p_hot,
         corner.p_cold,
         corner.verdict,
@@ -107,15 +105,14 @@ def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
         row.unit,
         row.file,
         row.drive,
-        row.axle,
-        row.corner,
-        row.difference_k,
-        *ends(row.difference_interval_k),
-        row.rise_ratio,
-        row.verdict,
+        row.finding.axle or None,
+        row.finding.suspect,
+        *cells_of(row.finding.difference_k),
+        cells_of(row.finding.rise_ratio)[0],
+        row.finding.verdict,
         row.pattern,
         row.p_fault,
-        "; ".join(reason_texts(row.why)),
+        "; ".join(reason_texts(row.finding.reasons)),
         "; ".join(reason_texts(row.cannot_tell)),
         row.policy,
         row.drag,
@@ -133,6 +130,6 @@ def _refused_cells(item: Unreadable) -> tuple[Cell, ...]:
     return tuple(known.get(column) for column in FLEET_COLUMNS)
 
 
-def ends(interval: Interval | None) -> tuple[Cell, Cell]:
-    """Two cells of an interval, both empty where it is not known."""
-    return (None, None) if interval is None else interval
+def cells_of(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
+    """Value and both ends; empty where they are not known."""
+    return (None, None, None) if estimate is None else (estimate.value, estimate.low, estimate.high)

@@ -16,6 +16,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -118,7 +119,7 @@ def _pressing_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
         printable(row.unit),
         row.drive or "-",
         _place(row),
-        difference_with_range(row.difference_k, row.difference_interval_k, show),
+        difference_with_range(row.finding.difference_k, show),
         _DRAG_WORDS[row.drag],
         _IDLE_WORDS[row.idle],
         percent(row.p_drag),
@@ -137,16 +138,17 @@ def _also(row: FleetRow) -> str:
 
 def _place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
-    if row.corner is not None:
-        hub = " hub" if row.pattern == "hub_hot" and row.verdict == "hot" else ""
-        return corner_words(row.corner, row.axle_count) + hub
+    axle = row.finding
+    if axle.suspect is not None:
+        hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
+        return corner_words(axle.suspect, row.axle_count) + hub
     if len(row.members) == 2 * row.axle_count:
         return "every brake"
     if row.members:
         return corners_in_words(row.members, row.axle_count)
-    if row.verdict in {"even", "cannot_tell"}:
+    if axle.verdict in {"even", "cannot_tell"}:
         return "-"
-    return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
+    return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "not known"
 
 
 def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:

@@ -8,6 +8,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.words.bounds import CornerName, Count
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
@@ -45,12 +46,12 @@ class SetAside(Struct, frozen=True, kw_only=True):
         Canonical code; None where the wheel is not known.
     """
 
-    line: int
+    line: Count
     column: str | None
     value: str | None
     reason: str
     code: SetAsideCode
-    corner: str | None = None
+    corner: CornerName | None = None
 
 
 BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]
@@ -76,8 +77,8 @@ class Blind(Struct, frozen=True, kw_only=True):
     """
 
     code: BlindCode
-    line: int
-    corner: str | None = None
+    line: Count
+    corner: CornerName | None = None
     quoted: str = ""
     value_degc: float | None = None
 
@@ -88,12 +89,13 @@ class Seen(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     code : {"smoke", "glow", "flame", "smell"}
+        What it was.
     corner : str or None
         Where it was seen; None if nobody said.
     """
 
     code: SeenCode
-    corner: str | None = None
+    corner: CornerName | None = None
 
 
 class LogRecord(Struct, frozen=True, kw_only=True):

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.positions.axles import AxleCount, number_axles
+from thermlog.reading.positions.axles import number_axles
 from thermlog.reading.positions.words import (
     SHORT_CODE,
     Meaning,
@@ -24,9 +24,8 @@ from thermlog.reading.positions.words import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from thermlog.reading.vocabulary import AxleCount, VehicleSide
     from thermlog.words.vehicle import Side, Spot
-
-VehicleSide: TypeAlias = Literal["left", "right"]
 
 
 class PositionRules(Struct, frozen=True, kw_only=True):

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
+from thermlog.reading.times.cell import DAY_S, TimeCell, parse_day, parse_time
 from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
 from thermlog.reading.times.face import (
     ClockRefusedError,
-    Decision,
+    ColumnChoice,
     clock_change,
     first_part,
     is_time_of_day,
@@ -25,7 +25,7 @@ from thermlog.reading.times.numbers import number_line, quick_numbers
 from thermlog.reading.times.pace import likely
 from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
-from thermlog.reading.vocabulary import UNIT_NAMES, TimeUnit
+from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -236,7 +236,9 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
             return _dated(column, _with_days(column, cells))
     ordered = list(cells.values())
     parked = column.parked_cell()
-    first = Decision(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
+    first = (
+        ColumnChoice(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
+    )
     hours = first.choice == "hours"
     seconds = {index: cell.value * (_scale(cell) if hours else 1.0) for index, cell in cells.items()}
     if first.why:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.reading.times.cell import DateOrder, TimeCell, parse_time
+from thermlog.reading.times.cell import TimeCell, parse_time
 from thermlog.reading.times.face import ClockRefusedError
 from thermlog.reading.times.pace import Walk
+from thermlog.reading.vocabulary import DateOrder
 from thermlog.words.errors import TroubleCode
 
 if TYPE_CHECKING:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell
+from thermlog.reading.times.cell import DAY_S, TimeCell
 from thermlog.reading.times.face import ClockRefusedError
+from thermlog.reading.vocabulary import DateOrder
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
