@@ -4,12 +4,7 @@ from __future__ import annotations
 
 import pytest
 from readcases import read
-
-WALK_S = (0, 12, 25, 37, 240, 252, 265, 277)
-WHEELS = ("FL", "FR", "RL", "RR") * 2
-DEGC = (85.5, 84.0, 61.5, 92.0, 80.0, 79.0, 58.0, 86.0)
-CORNERS = ("1L", "1R", "2L", "2R") * 2
-TRUTH = list(zip(map(float, WALK_S), CORNERS, DEGC, strict=True))
+from timecases import clock, log, same
 
 
 @pytest.mark.parametrize(
