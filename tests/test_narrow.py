@@ -7,7 +7,11 @@ import math
 import os
 import pty
 import select
+import signal
 import sys
+import termios
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -266,7 +270,7 @@ def on_terminal(keys: str, *arguments: str) -> str:
         os.execv(sys.executable, [sys.executable, "-m", "thermlog", "narrow", *arguments])  # noqa: S606 - our own
     shown, waiting = b"", list(keys)
     while True:
-        ready, _, _ = select.select([terminal], [], [], 20)
+        ready, _, _ = select.select([terminal], [], [], 30)
         if not ready:
             break
         try:
@@ -277,7 +281,11 @@ def on_terminal(keys: str, *arguments: str) -> str:
             break
         shown += part
         if shown.endswith(b"stop here\r\n") and waiting:
+            while termios.tcgetattr(terminal)[3] & termios.ICANON:  # it does not listen yet
+                time.sleep(0.005)
             os.write(terminal, waiting.pop(0).encode())
+    with suppress(ProcessLookupError):
+        os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     os.close(terminal)
     return shown.decode()
