@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -38,6 +37,8 @@ def parse_toml(
     content: bytes, where: str, *, refusal: type[ThermlogError], cure: str = "mend the file"
 ) -> dict[str, Any]:
     """Table of the content of a TOML file; `where` names it in the refusal, `cure` says what to do."""
+    import tomllib  # who reads logs alone does without
+
     try:
         return tomllib.loads(content.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
