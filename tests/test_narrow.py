@@ -32,6 +32,8 @@ from thermlog.words.findings import Urgent
 SAMPLE = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
 OTHER = str(Path(__file__).parent.parent / "sample_logs" / "estate_front_right_hot.csv")
 HEALTHY = str(Path(__file__).parent.parent / "sample_logs" / "saloon_healthy.csv")
+BEFORE = str(Path(SAMPLE).with_name("van_before_repair.csv"))
+AFTER = str(Path(SAMPLE).with_name("van_after_repair.csv"))
 TABLE = evidence_table()
 URGENT = Urgent(code="hub_stop", corner="1L", spot="hub", value_degc=130.0, limit_degc=120.0)
 
@@ -257,6 +259,37 @@ def test_cause_of_a_record_is_one_that_exists(thermlog):
     ran = thermlog("narrow", SAMPLE, "--job", "card.json", "--cause", "gremlins")
     assert ran.code == 3
     assert 'no cause "gremlins"' in ran.err
+
+
+@pytest.mark.parametrize("named", [(), (BEFORE,)])
+def test_repair_is_entered_in_the_record(thermlog, named):
+    """The log that the job began with comes first, named again or not."""
+    thermlog("narrow", BEFORE, "--job", "card.json")
+    ran = thermlog("compare", *named, AFTER, "--job", "card.json")
+    found = json.loads(Path("card.json").read_text(encoding="utf-8"))["verification"]
+    assert ran.out == thermlog("compare", BEFORE, AFTER).out
+    assert (found["file"], found["even_again"]) == (AFTER, True)
+    assert f"FINDING   {found['outcome']}" in ran.out
+
+
+def test_repair_of_another_vehicle_is_not_entered(thermlog):
+    thermlog("narrow", BEFORE, "--job", "card.json")
+    before = Path("card.json").read_bytes()
+    ran = thermlog("compare", HEALTHY, "--job", "card.json")
+    assert (ran.code, Path("card.json").read_bytes()) == (3, before)
+
+
+def test_log_that_changed_since_is_not_entered(thermlog):
+    Path("first.csv").write_bytes(Path(BEFORE).read_bytes())
+    thermlog("narrow", "first.csv", "--job", "card.json")
+    Path("first.csv").write_bytes(Path(BEFORE).read_bytes() + b"# seen: smell\n")
+    assert thermlog("compare", AFTER, "--job", "card.json").code == 3
+
+
+def test_record_must_exist_to_be_compared(thermlog):
+    ran = thermlog("compare", AFTER, "--job", "card.json")
+    assert ran.code == 3
+    assert "begin the record with thermlog narrow" in ran.err
 
 
 # a terminal

@@ -204,6 +204,41 @@ def load_job(path: str) -> JobRecord | None:
         raise JobRefusedError(msg) from fault
 
 
+def known_job(path: str) -> JobRecord:
+    """Record in a file that must exist.
+
+    Raises
+    ------
+    JobRefusedError
+        There is no such file, or it is no such record.
+    """
+    record = load_job(path)
+    if record is None:
+        msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {path}"
+        raise JobRefusedError(msg)
+    return record
+
+
+def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bool) -> JobRecord:
+    """The record with the drive after the repair.
+
+    Parameters
+    ----------
+    record : JobRecord
+    last : Diagnosis
+        Of that drive.
+    outcome : str
+        What the comparison says of it.
+    even_again : bool
+        True if nothing is open any more.
+    """
+    moment = now()
+    entry = JobVerification(
+        file=last.log.file, sha256=last.log.sha256, at=moment, outcome=outcome, even_again=even_again
+    )
+    return msgspec.structs.replace(record, verification=entry, changed_at=moment)
+
+
 def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: str | None) -> None:
     """Raise where a record is of another vehicle, or began with another log.
 
