@@ -7,8 +7,10 @@ from functools import lru_cache
 from math import log2
 
 from thermlog.advice.doing import BY_THE_BOOK, doing
+from thermlog.advice.evidence import Observation
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import Observation, Situation, cause_weights, evidence_table, situation_of
+from thermlog.advice.suspects import Situation, cause_weights, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.vehicle import axle_words, corner_words
 
@@ -54,7 +56,7 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
     """
     asked = evidence_table().observations[key]
     applies = asked.source != "log" and key not in answered and situation.share_of(asked.applies_to) > 0
-    hot = warm and dict(situation.answers).get("th_sign") != "colder"
+    hot = warm and dict(situation.answers).get(evidence_table().named("sign")) != "colder"
     possible = hot or "hot" not in asked.needs
     steered = situation.steered or "steer" not in asked.needs
     parking = situation.parking != "no" or "parking" not in asked.needs
@@ -69,9 +71,10 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
 
 def _may_open(situation: Situation, answered: Collection[str]) -> bool:
     """True once the wheel was looked at and turned by hand, and the parking brake (if any) checked."""
-    turned = not {"spin_hot", "frees_cold"}.isdisjoint(answered)
-    parked = situation.parking == "no" or "pb_state" in answered
-    return "visual" in answered and turned and parked
+    role = evidence_table().role
+    turned = not set(role["turn"]).isdisjoint(answered)
+    parked = situation.parking == "no" or not set(role["parking"]).isdisjoint(answered)
+    return set(role["look"]) <= set(answered) and turned and parked
 
 
 def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:

@@ -76,6 +76,10 @@ class PolicyError(ThermlogError):
     """A policy file is missing, unreadable, incomplete or has a number without unit or source."""
 
 
+class EvidenceError(ThermlogError):
+    """The evidence files of the advice contradict themselves, or something in them is missing."""
+
+
 class VehicleError(ThermlogError):
     """A vehicle description contradicts itself or the log."""
 
