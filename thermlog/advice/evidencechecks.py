@@ -48,6 +48,8 @@ def _refuse_roles(table: EvidenceTable) -> None:
     _refuse_names("role", _ROLES, table.role)
     _refuse_names("role_cause", _ROLE_CAUSES, table.role_cause)
     for role, names in table.role.items():
+        if not names:
+            refuse("evidence.toml", f"role.{role}", "", "this role is missing or empty")
         for name in names:
             if name not in table.observations:
                 refuse("evidence.toml", f"role.{role}", name, "no such check")
@@ -64,8 +66,11 @@ def _refuse_names(where: str, needed: Collection[str], stated: Collection[str]) 
 
 def _refuse_card(where: str, card: Cause | Observation, texts: tuple[str, ...], file: str) -> None:
     for name in texts:
-        if not str(getattr(card, name)).strip():
+        text = getattr(card, name)
+        if not text.strip():
             refuse(file, f"{where}.{name}", "", "the card is not complete; write it")
+        if "{" in text and name != "ask":
+            refuse(file, f"{where}.{name}", text, "the place is named in the question only")
 
 
 def _refuse_question(where: str, asked: Observation, needs: Collection[str]) -> None:
