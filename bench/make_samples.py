@@ -11,11 +11,13 @@ from pathlib import Path
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, FaultKind
+from thermlog.simulation.builds import HEALTHY, DayPlan, Fault
 from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import BRIGHT_SKINS, RUSTY_SKINS, GunPlan, SkinPlan, WalkPlan
+from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import fault_kind
 from thermlog.words.tables import Drive, Readings, stack_readings
 from thermlog.words.vehicle import Spot
 
@@ -54,16 +56,16 @@ class Sample(Struct, frozen=True, kw_only=True):
     @property
     def corners(self) -> str:
         """Corners to be found."""
-        if self.fault.kind == "all_hot":
+        if fault_kind(self.fault.kind).scope == "vehicle":
             return " ".join(VEHICLE_CLASSES[self.build].corners)
         return "" if self.found in {"none", "cannot_tell"} else " ".join(self.fault.corners)
 
 
-def hot(*corners: str, nm: float, kind: FaultKind = "corner_hot") -> Fault:
+def hot(*corners: str, nm: float, kind: PatternKind = "corner_hot") -> Fault:
     return Fault(kind=kind, corners=corners, drag_nm=nm)
 
 
-def cold(*corners: str, lost: float, kind: FaultKind = "corner_cold") -> Fault:
+def cold(*corners: str, lost: float, kind: PatternKind = "corner_cold") -> Fault:
     return Fault(kind=kind, corners=corners, lost_fraction=lost)
 
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from thermlog.words.vehicle import Axle, BrakeKind, Role, Split, Vehicle, WeightClass
+from thermlog.words.vehicle import Axle, AxleRole, BrakeKind, Split, Vehicle, WeightClass
 
 
 class Brake(Struct, frozen=True):
@@ -43,7 +43,7 @@ class AxleBuild(Struct, frozen=True):
 
     brake: Brake
     share: float
-    role: Role = "axle"
+    role: AxleRole = "axle"
     parking_brake: bool = False
 
 

@@ -1,11 +1,15 @@
-"""How long reading takes: many small logs, and one of a million rows with its memory.
+"""How long reading takes: many small logs, and one of a million rows with its memory; then the extremes.
 
-python bench/read_speed.py
+    python bench/read_speed.py [reading | extremes]
+
+Extremes are whole processes: a million rows and a log of 200 axles through ``check``, 100 000 logs through
+``fleet``, each with the peak memory of its largest process.
 """
 
 from __future__ import annotations
 
 import csv
+import math
 import random
 import re
 import subprocess
@@ -20,6 +24,18 @@ FILES = 1_000
 ROWS = 60
 MILLION = 1_000_000
 WHEELS = [f"{axle}{side}" for axle in range(1, 6) for side in "LR"]
+DEPOT, LONG_VEHICLE_AXLES = 100_000, 200
+# A small process starts the command: the peak of a child counts that of the process it was forked from.
+WATCH = """
+import resource, subprocess, sys, time
+start = time.perf_counter()
+done = subprocess.run([sys.executable, "-m", "thermlog", *sys.argv[1:]], capture_output=True)
+wall, used = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
+if done.returncode not in (0, 1):
+    sys.exit(done.stderr.decode())
+cpu = used.ru_utime + used.ru_stime
+print(f"{wall:.1f} s ({cpu:.1f} s of processor), peak {used.ru_maxrss / 1024:.0f} MB")
+"""
 
 
 def log_text(rows: int, *, stamps: bool) -> str:
@@ -84,23 +100,68 @@ def million_rows(path: str) -> None:
     )
 
 
+def walk_text(axles: int, rounds: int, chance: random.Random) -> str:
+    """A sound vehicle read in so many rounds, every reading 12 s after the one before."""
+    wheels = {f"{axle + 1}{side}": chance.gauss(90.0, 4.0) for axle in range(axles) for side in "LR"}
+    lines = ["# ambient: 18 C", "# drive: normal", "since_parked_s,position,temp_c"]
+    for turn in range(rounds):
+        for place, (wheel, rise_k) in enumerate(wheels.items()):
+            elapsed_s = 20 + 12 * (turn * len(wheels) + place)
+            shown = 18.0 + rise_k * math.exp(-elapsed_s / 1500.0) + chance.gauss(0.0, 1.0)
+            lines.append(f"{elapsed_s},{wheel},{shown:.1f}")
+    return "\n".join(lines) + "\n"
+
+
+def watched(what: str, *command: str) -> None:
+    """Run thermlog and print what it took."""
+    done = subprocess.run([sys.executable, "-c", WATCH, *command], capture_output=True, text=True, check=True)
+    print(f"{what}: {done.stdout.strip()}")
+
+
+def extremes(folder: Path) -> None:
+    """The largest inputs that anyone is likely to bring, and some that nobody is."""
+    chance = random.Random(1)  # noqa: S311 - invented readings
+    for stamps in (False, True):
+        long = folder / "long.csv"
+        long.write_text(log_text(MILLION, stamps=stamps), encoding="utf-8")
+        watched(f"{MILLION} rows, {'ISO stamps' if stamps else 'seconds'}, check", "check", str(long))
+    for rounds in (2, 6):
+        train = folder / "train.csv"
+        train.write_text(walk_text(LONG_VEHICLE_AXLES, rounds, chance), encoding="utf-8")
+        watched(f"{LONG_VEHICLE_AXLES} axles, {rounds} rounds, check", "check", str(train))
+    depot = folder / "depot"
+    depot.mkdir()
+    for number in range(DEPOT):
+        (depot / f"{number:06d}.csv").write_text(walk_text(2, 2, chance), encoding="utf-8")
+    watched(f"{DEPOT} logs of two axles in two rounds, fleet", "fleet", str(depot))
+
+
 def peak_mb() -> float:
     """Peak resident memory of this process alone [MB]."""
     status = Path("/proc/self/status").read_text(encoding="ascii")
     return int(re.search(r"VmHWM:\s+(\d+)", status)[1]) / 1024
 
 
+def reading(folder: Path) -> None:
+    small_logs(folder)
+    for stamps in (False, True):
+        long = folder / "long.csv"
+        long.write_text(log_text(MILLION, stamps=stamps), encoding="utf-8")
+        subprocess.run([sys.executable, __file__, str(long)], check=True)
+
+
+PARTS = {"reading": reading, "extremes": extremes}
+
+
 def main() -> None:
-    if len(sys.argv) > 1:
-        million_rows(sys.argv[1])
+    wanted = sys.argv[1:] or list(PARTS)
+    if wanted[0] not in PARTS:
+        million_rows(wanted[0])
         return
-    random.seed(1)
-    with tempfile.TemporaryDirectory() as folder:
-        small_logs(Path(folder))
-        for stamps in (False, True):
-            long = Path(folder) / "long.csv"
-            long.write_text(log_text(MILLION, stamps=stamps), encoding="utf-8")
-            subprocess.run([sys.executable, __file__, str(long)], check=True)
+    for part in wanted:
+        random.seed(1)
+        with tempfile.TemporaryDirectory() as folder:
+            PARTS[part](Path(folder))
 
 
 if __name__ == "__main__":

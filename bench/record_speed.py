@@ -2,11 +2,15 @@
 
     python bench/record_speed.py [ROUNDS]
 
-A check defines some hundred kinds of records at its start, a fleet makes some dozen records a log.
+A check defines some hundred kinds of records at its start, a fleet makes some dozen records a log. Below
+stands what the two parallel records that were kept save a fleet: the digest of the columns, and the rows of
+vehicles that are plainly even.
 """
 
 from __future__ import annotations
 
+import math
+import random
 import statistics
 import sys
 import time
@@ -15,7 +19,19 @@ from dataclasses import dataclass
 from types import new_class
 from typing import Any, NamedTuple
 
+import numpy as np
+from fleet_speed import log_text
 from msgspec import Struct
+
+from thermlog.fleet.fleetrows import plain_row, rows_of
+from thermlog.fleet.plain import plainly_even
+from thermlog.judging.diagnose import judge
+from thermlog.judging.digest import Steps, digest
+from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell_findings
+from thermlog.reading.read import read_content
+from thermlog.words.tables import stack_readings
 
 DEFINED, MADE = 50, 20_000
 FIELDS = {
@@ -54,6 +70,45 @@ def seconds_each(work: Callable[[], object], times: int) -> float:
     return (time.perf_counter() - start) / times
 
 
+def five_axle_batch(count: int) -> Judged:
+    chance = random.Random(1)  # noqa: S311 (invented readings, no secrets)
+    logs = [log_text(unit, chance).encode() for unit in range(1, count + 1)]
+    tables = [read_content(log, file=f"unit-{k}.csv").readings for k, log in enumerate(logs)]
+    return judge(stack_readings(tables), Settings())
+
+
+def kept_records(rounds: int, count: int = 200) -> None:
+    """Time a vehicle with and without the parallel records that were kept."""
+    judged = five_axle_batch(count)
+    steps = Steps(
+        doubt=judged.evidence.doubt,
+        **{name: getattr(judged, name) for name in Steps.__struct_fields__ if name != "doubt"},
+    )
+    plain = np.flatnonzero(plainly_even(judged)).tolist()
+    column, numbers = judged.comparison.difference_k, numbers_in(judged)
+
+    def one_by_one() -> list[float | None]:
+        found = (float(column[k % column.size]) for k in range(numbers))
+        return [value if math.isfinite(value) else None for value in found]
+
+    works: dict[str, tuple[Callable[[], object], int]] = {
+        "digest of the columns": (lambda: digest(steps), count),
+        f"its {numbers // count} numbers one by one": (one_by_one, count),
+        "row of a plainly even vehicle": (lambda: [plain_row(judged, k) for k in plain], len(plain)),
+        "the same told in full": (lambda: [rows_of(tell_findings(judged, k)) for k in plain], len(plain)),
+    }
+    for name, (work, vehicles) in works.items():
+        spent_s = statistics.median(seconds_each(work, 1) for _ in range(rounds))
+        print(f"{name:<34}{1e6 * spent_s / vehicles:8.1f} µs a vehicle")
+
+
+def numbers_in(judged: Judged) -> int:
+    """Single numbers that the digest holds."""
+    columns = (getattr(judged.digest, name) for name in judged.digest.__struct_fields__)
+    lists = [column for column in columns if isinstance(column, list)]
+    return sum(len(part) if isinstance(part, list) else 1 for column in lists for part in column)
+
+
 def main() -> None:
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 7
     spent: dict[str, tuple[list[float], list[float]]] = {name: ([], []) for name in KINDS}
@@ -69,6 +124,7 @@ def main() -> None:
             for what, each in (("define", define_s), ("make", make_s))
         ]
         print(f"{name:<17}{', '.join(shown)}")
+    kept_records(rounds)
 
 
 if __name__ == "__main__":

@@ -13,8 +13,11 @@ from scipy.optimize import curve_fit
 from validation_sets import Array
 
 from thermlog.judging.doubt import Doubt
+from thermlog.judging.explanations import column_of
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import KINDS, Evidence, Patterns, find_patterns
+from thermlog.judging.pattern import Evidence, find_patterns
+from thermlog.judging.weighed import Patterns
+from thermlog.words.kinds import AXLE_COLD, CORNER_COLD, NONE
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Readings
 from thermlog.words.vehicle import HUB_SPOT, SPOTS
@@ -24,7 +27,7 @@ DRAG_BASELINES = ("last difference", "difference of means", "curve_fit")
 IDLE_BASELINES = ("largest deficit",)
 _START_TAU_S = 1800.0
 _RESAMPLES = 60
-_COLD = [KINDS.index("corner_cold"), KINDS.index("axle_cold")]
+_COLD = [column_of(kind) for kind in (CORNER_COLD, AXLE_COLD)]
 _LEAST_RISE_K = 3.0
 _USUAL_S = 120.0
 
@@ -54,7 +57,7 @@ def idle_scores(judged: Judged) -> dict[str, Array]:
 
 def hot_part(found: Patterns) -> Array:
     """``p_fault`` less its cold part: the score of the drag question before there was one."""
-    none = found.p_kind[:, KINDS.index("none")]
+    none = found.p_kind[:, column_of(NONE)]
     return np.nan_to_num(1.0 - none - found.p_kind[:, _COLD].sum(axis=1))
 
 

@@ -7,10 +7,12 @@ from typing import Any
 import numpy as np
 
 from thermlog.correcting.surfaces import usual_surfaces
-from thermlog.simulation.builds import Fault, FaultKind, fault_places
+from thermlog.simulation.builds import Fault, fault_places
 from thermlog.simulation.simulate import MeasurePlan
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
 from thermlog.simulation.walkround import MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
+from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS, fault_kind
 from thermlog.words.policy import load_policy
 
 Array = np.ndarray[Any, np.dtype[Any]]
@@ -47,29 +49,19 @@ def walked(rounds: int, **changes: Any) -> MeasurePlan:
     return MeasurePlan(**({"walk": WalkPlan(rounds=rounds), "described": True} | changes))
 
 
-def plantable(kind: VehicleClass) -> set[FaultKind]:
+def plantable(kind: VehicleClass) -> set[PatternKind]:
     """Kinds of fault that a vehicle of this class can have; a diagonal needs a diagonal or unstated split."""
-    kinds: list[FaultKind] = [
-        "none",
-        "corner_hot",
-        "corner_cold",
-        "axle_hot",
-        "axle_cold",
-        "all_hot",
-        "hub_hot",
-    ]
-    if kind.split != "front_rear":
-        kinds.append("diagonal_hot")
+    kinds = [one.name for one in FAULT_KINDS if one.simulated and one.never_on != kind.split]
     return {fault for fault in kinds if fault_places(kind, fault)}
 
 
 def planted(
-    kind: VehicleClass, fault: FaultKind, severity: float | Array, count: int, rng: np.random.Generator
+    kind: VehicleClass, fault: PatternKind, severity: float | Array, count: int, rng: np.random.Generator
 ) -> list[Fault]:
     """So many vehicles with one kind of fault at places drawn evenly; severity as for light vehicles."""
     places = fault_places(kind, fault)
     levels = np.broadcast_to(np.asarray(severity, dtype=np.float64), (count,))
-    cold = fault.endswith("cold")
+    cold = fault_kind(fault).sign == "cold"
     return [
         Fault(
             kind=fault,
@@ -81,17 +73,12 @@ def planted(
     ]
 
 
-def policy_mix(kind: VehicleClass) -> dict[FaultKind, float]:
+def policy_mix(kind: VehicleClass) -> dict[PatternKind, float]:
     """Share of every plantable kind among all vehicles: the policy's own, scaled to its fault share."""
     policy = load_policy(kind.weight_class)
-    weights: dict[FaultKind, float] = {
-        "corner_hot": policy.corner_hot_weight,
-        "corner_cold": policy.corner_cold_weight,
-        "axle_hot": policy.axle_hot_weight,
-        "axle_cold": policy.axle_cold_weight,
-        "all_hot": policy.all_hot_weight,
-    }
-    if "diagonal_hot" in plantable(kind):
-        weights["diagonal_hot"] = policy.diagonal_hot_weight
+    can_have = plantable(kind)
+    # brakes of one circuit last: the order is that of the draws
+    kinds = sorted(FAULT_KINDS, key=lambda one: one.scope == "circuit")
+    weights = {one.name: getattr(policy, one.weight) for one in kinds if one.weight and one.name in can_have}
     total = sum(weights.values())
     return {fault: policy.fault_share * weight / total for fault, weight in weights.items() if weight > 0}

@@ -100,7 +100,7 @@ def _told(readings: Readings) -> _Told:
     judged = judge(readings, Settings())
     told = [tell_findings(judged, k) for k in range(len(readings.cases))]
     firsts = [axle for one in told for axle in one.axles if axle.axle == 1]
-    gaps = [axle.difference_k for axle in firsts if axle.difference_k is not None]
+    gaps = [axle.difference_k.value for axle in firsts if axle.difference_k is not None]
     return _Told(
         gap_k=float(np.median(gaps)),
         drag=said([one.answers.drag for one in told], [("1L",)] * len(told)),

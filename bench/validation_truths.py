@@ -10,6 +10,7 @@ from validation_worlds import Batch, Cell, WorldName, batch, weight_of
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import HUB_SPOT
@@ -71,8 +72,8 @@ def _hits(made: Batch) -> tuple[list[bool], list[bool], list[bool]]:
         for found in told.corners:
             if found.spot != HUB_SPOT:
                 place = 2 * (found.axle - 1) + (found.side == "R")
-                temperature += _holds(found.interval_degc, shown[k, place])
-                tau += _holds(found.tau_interval_s, tau_s[k, place])
+                temperature += _holds(found.at_common_degc, shown[k, place])
+                tau += _holds(found.tau_s, tau_s[k, place])
     return difference, temperature, tau
 
 
@@ -80,11 +81,12 @@ def _axle_hits(told: Diagnosis, shown_degc: Array) -> list[bool]:
     hits: list[bool] = []
     for axle in told.axles:
         left = 2 * (axle.axle - 1)
-        hits += _holds(axle.difference_interval_k, shown_degc[left] - shown_degc[left + 1])
+        hits += _holds(axle.difference_k, shown_degc[left] - shown_degc[left + 1])
     return hits
 
 
-def _holds(interval: tuple[float, float] | None, truth: float) -> list[bool]:
+def _holds(estimate: Estimate | None, truth: float) -> list[bool]:
+    interval = None if estimate is None else estimate.interval
     return [] if interval is None else [bool(interval[0] <= truth <= interval[1])]
 
 

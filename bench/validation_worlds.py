@@ -19,6 +19,7 @@ from thermlog.simulation.builds import HEALTHY, PARKED_STEP_S
 from thermlog.simulation.simulate import SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import Target, draw_walk, shoot
+from thermlog.words.kinds import fault_kind
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Drive, Readings
 from thermlog.words.vehicle import SPOTS
@@ -162,7 +163,7 @@ def _own(cell: Cell, fault: str, size: Array, seed: int) -> Batch:
         which = next(one for one in plantable(kind) if one == fault)
         faults = planted(kind, which, size, size.size, np.random.default_rng([seed, 23]))
     fleet = simulate_fleet(kind, faults, drive=drive, plan=plan, seed=seed)
-    odd = [one.corners or (kind.corners if one.kind == "all_hot" else ()) for one in faults]
+    odd = [one.corners or (kind.corners if fault_kind(one.kind).scope == "vehicle" else ()) for one in faults]
     extra_k = np.zeros(size.size)
     if fault != "none":
         at_s = own_common_s(fleet)

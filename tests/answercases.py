@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.settings import Settings
-from thermlog.judging.sight import Shown, sight_of
+from thermlog.judging.sight import ShownTogether, sight_of
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.policy import load_policy
 from thermlog.words.reasons import Reason
@@ -21,7 +21,7 @@ POLICY = load_policy("light")
 CAR = described("steer", "drive")
 WALK = Walk(rounds=4, noise_k=0.0, description=CAR)
 NO = Answer(answer="no", p=0.01)
-PLAIN = Shown(hottest_degc=120.0, all_alike=False)
+PLAIN = ShownTogether(hottest_degc=120.0, all_alike=False)
 
 
 def facts_of(corners: Any, walk: Walk = WALK) -> CaseFacts:
@@ -35,7 +35,9 @@ def blind(code: str, corner: str | None, value_degc: float | None = None) -> Bli
     return Blind(code=code, line=7, corner=corner, quoted="x", value_degc=value_degc)  # type: ignore[arg-type]
 
 
-def sight(*blinds: Blind, shown: Shown = PLAIN, facts: CaseFacts = EVEN, drop: tuple[int, ...] = ()) -> Any:
+def sight(
+    *blinds: Blind, shown: ShownTogether = PLAIN, facts: CaseFacts = EVEN, drop: tuple[int, ...] = ()
+) -> Any:
     case = replace(facts.case, blind=blinds)
     axles = {number: axle for number, axle in facts.axles.items() if number not in drop}
     return sight_of(case, facts.vehicle, axles, facts.policy, shown)

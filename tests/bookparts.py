@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import zipfile
 
+import xlsxwriter
+
 TYPES = '<?xml version="1.0"?><Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"/>'
 RELS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 PACKAGE = "http://schemas.openxmlformats.org/package/2006/relationships"
@@ -15,6 +17,8 @@ LOG = (
     '<row r="2"><c r="A2"><v>0</v></c><c r="B2" t="str"><v>FL</v></c><c r="C2"><v>80.5</v></c></row>'
     '<row r="3"><c r="A3"><v>10</v></c><c r="B3" t="str"><v>FR</v></c><c r="C3"><v>81</v></c></row>'
 )
+
+WHEELS = ("FL", "FR", "RL", "RR")
 
 
 def relations(*targets: tuple[str, str]) -> str:
@@ -54,4 +58,24 @@ def packed(parts: dict[str, str | bytes]) -> bytes:
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, content in parts.items():
             archive.writestr(name, content)
+    return buffer.getvalue()
+
+
+def written(
+    sheets: dict[str, list[list[object]]], *, formats: dict[int, str] | None = None, **about
+) -> bytes:
+    """A workbook with named sheets; `formats` are number formats by column, `about` is hidden=(names)."""
+    buffer = io.BytesIO()
+    with xlsxwriter.Workbook(buffer, {"in_memory": True}) as made:
+        styles = {column: made.add_format({"num_format": code}) for column, code in (formats or {}).items()}
+        for name, cells in sheets.items():
+            page = made.add_worksheet(name)
+            for k, row in enumerate(cells):
+                for column, cell in enumerate(row):
+                    style = styles.get(column) if k else None
+                    page.write(k, column, cell, style) if style else page.write(k, column, cell)
+            if name in about.get("hidden", ()):
+                page.hide()
+            if name in about.get("very_hidden", ()):
+                page.very_hidden()
     return buffer.getvalue()

@@ -6,6 +6,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import (
     Answer,
     Answers,
@@ -13,7 +14,6 @@ from thermlog.words.findings import (
     CornerFinding,
     Curve,
     Diagnosis,
-    Interval,
     PatternFinding,
     PatternKind,
     PolicyMark,
@@ -141,13 +141,16 @@ def _corner(story: Story, corner: str, spot: str) -> CornerFinding:
         spot=spot,
         readings=story.rounds,
         readings_used=story.rounds - (corner in (story.misses or {})),
-        tau_s=None if reason else story.tau_s,
-        at_common_degc=None if reason else level,
-        interval_degc=None if reason else (level - story.half_k, level + story.half_k),
-        rise_k=rise if story.ambient_known and not reason else None,
+        tau_s=None if reason else Estimate(story.tau_s),
+        at_common_degc=None if reason else _about(level, story.half_k),
+        rise_k=_about(rise, story.half_k) if story.ambient_known and not reason else None,
         verdict=_hub_verdict(story, corner) if spot == "hub" else _verdict(story, corner),
         reasons=(reason,) if reason else (),
     )
+
+
+def _about(value: float, half: float) -> Estimate:
+    return Estimate(value, value - half, value + half)
 
 
 def _hub_verdict(story: Story, corner: str) -> Verdict:
@@ -166,19 +169,18 @@ def _axle(story: Story, axle: int) -> AxleFinding:
     difference, half = rises[0] - rises[1], story.half_k * 2**0.5
     return AxleFinding(
         axle=axle,
-        difference_k=difference,
-        difference_interval_k=(difference - half, difference + half),
-        rise_ratio=max(rises) / min(rises),
-        rise_ratio_interval=_ratio_interval(rises, story.half_k),
+        difference_k=_about(difference, half),
+        rise_ratio=_ratio(rises, story.half_k),
         verdict=verdict,
         suspect=called[0] if len(called) == 1 and verdict in ("hot", "cold") else None,
         reasons=(_gap_open(story),) if verdict == "watch" else (),
     )
 
 
-def _ratio_interval(rises: tuple[float, float], half: float) -> Interval | None:
+def _ratio(rises: tuple[float, float], half: float) -> Estimate:
     high, low = max(rises), min(rises)
-    return ((high - half) / (low + half), (high + half) / (low - half)) if low > half else None
+    ends = ((high - half) / (low + half), (high + half) / (low - half)) if low > half else ()
+    return Estimate(high / low, *ends)
 
 
 def _curve(story: Story, corner: str, spot: str, *, place: int, places: int) -> Curve:

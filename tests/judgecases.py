@@ -17,7 +17,7 @@ from thermlog.reading.read import read_content
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, Drive, LogRecord, Readings, stack_readings
-from thermlog.words.vehicle import SIDES, SPOTS, Axle, Role, Vehicle, split_corner
+from thermlog.words.vehicle import SIDES, SPOTS, Axle, AxleRole, Vehicle, split_corner
 
 LOG = LogRecord(file="made-up.csv", sha256="0" * 64, rows_read=0, rows_used=0)
 TAU_S = 1800.0
@@ -165,7 +165,7 @@ def corner_of(found: Diagnosis, corner: str, spot: str = "brake") -> CornerFindi
     return next(c for c in found.corners if c.corner == corner and c.spot == spot)
 
 
-def described(*roles: Role, **about: Any) -> Vehicle:
+def described(*roles: AxleRole, **about: Any) -> Vehicle:
     """A vehicle that somebody described: roles from the front; a role of "lift" is lifted."""
     axles = tuple(Axle(role=role, lifted=role == "lift") for role in roles)
     return Vehicle(axles=axles, **({"weight_class": "light", "stated": True} | about))

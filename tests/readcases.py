@@ -35,6 +35,9 @@ SEEDS = (
     "h,min,s,am/pm,position,temp_c\n12,58,10,pm,FL,80\n1,2,0,pm,FR,81\n",
     "time,position,temp_c\n1,010,FL,80\n140310,FR,81\nPT5S,RL,70\n",
     "time_s,position,temp_c\n0,FL,80\n9,FR,81\n\ntime_s,FL (F),FR (F)\n60,175,176\nair 16\n",
+    "Date: 2031-05-04\nParked: 14:03\ntime,position,temp_c\n14:05:00,FL,80\n14:05:12,FR,81\n"
+    "Date: 5.5.2031\nParked: 9:20\n9:22:00,FL,70\n9:22:12,FR,71\n",
+    "# date: 2031-05-04\n# parked: 0\ntime_s,position,temp_c\n0,FL,80\n# parked: 5\n9,FL,70\n",
 )
 
 

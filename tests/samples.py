@@ -6,6 +6,7 @@ from hashlib import sha256
 
 from msgspec.structs import replace
 
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import (
     Answer,
     Answers,
@@ -56,11 +57,9 @@ def corner(name: str, *, at_degc: float, spot: str = "brake", **other) -> Corner
         readings=4,
         readings_used=4,
         start_degc=at_degc + 9.0,
-        tau_s=1800.0,
-        tau_interval_s=(1380.0, 2400.0),
-        at_common_degc=at_degc,
-        interval_degc=(at_degc - 4.0, at_degc + 4.0),
-        rise_k=at_degc - 18.0,
+        tau_s=Estimate(1800.0, 1380.0, 2400.0),
+        at_common_degc=Estimate(at_degc, at_degc - 4.0, at_degc + 4.0),
+        rise_k=Estimate(at_degc - 18.0, at_degc - 22.0, at_degc - 14.0),
         **{"verdict": "even", "p_hot": 0.01, "p_cold": 0.01, **other},
     )
 
@@ -85,7 +84,11 @@ def hot_rear_right() -> Diagnosis:
             sha256="5d" * 32,
             rows_read=17,
             rows_used=16,
-            set_aside=(SetAside(line=9, column="temp", value="612", reason="far above its neighbours"),),
+            set_aside=(
+                SetAside(
+                    line=9, column="temp", value="612", reason="far above its neighbours", code="impossible"
+                ),
+            ),
             notes=("decimal comma understood",),
         ),
         vehicle="van 12",
@@ -106,19 +109,15 @@ def hot_rear_right() -> Diagnosis:
         axles=(
             AxleFinding(
                 axle=1,
-                difference_k=3.0,
-                difference_interval_k=(-1.0, 7.0),
-                rise_ratio=1.03,
-                rise_ratio_interval=(0.99, 1.07),
+                difference_k=Estimate(3.0, -1.0, 7.0),
+                rise_ratio=Estimate(1.03, 0.99, 1.07),
                 verdict="even",
                 reasons=(_FRONT_EVEN,),
             ),
             AxleFinding(
                 axle=2,
-                difference_k=-58.0,
-                difference_interval_k=(-66.0, -50.0),
-                rise_ratio=2.02,
-                rise_ratio_interval=(1.8, 2.3),
+                difference_k=Estimate(-58.0, -66.0, -50.0),
+                rise_ratio=Estimate(2.02, 1.8, 2.3),
                 verdict="hot",
                 suspect="2R",
                 reasons=(_REAR_HOT,),
@@ -156,9 +155,7 @@ def hot_rear_right() -> Diagnosis:
 def even_van(file: str = "logs/even.csv", vehicle: str | None = "van 3") -> Diagnosis:
     """A van without an odd brake."""
     hot = hot_rear_right()
-    even = replace(
-        hot.axles[0], axle=2, difference_k=1.0, difference_interval_k=(-3.0, 5.0), reasons=(_REAR_EVEN,)
-    )
+    even = replace(hot.axles[0], axle=2, difference_k=Estimate(1.0, -3.0, 5.0), reasons=(_REAR_EVEN,))
     return replace(
         hot,
         log=LogRecord(file=file, sha256=sha256(file.encode()).hexdigest(), rows_read=16, rows_used=16),
@@ -207,10 +204,8 @@ def watched_van() -> Diagnosis:
     drag = Answer(answer="watch", p=0.42, corners=("1L",), reasons=(gap,), decides=(coast, mark))
     front = AxleFinding(
         axle=1,
-        difference_k=24.0,
-        difference_interval_k=(14.0, 34.0),
-        rise_ratio=1.4,
-        rise_ratio_interval=(1.2, 1.6),
+        difference_k=Estimate(24.0, 14.0, 34.0),
+        rise_ratio=Estimate(1.4, 1.2, 1.6),
         verdict="watch",
         reasons=(gap,),
     )

@@ -117,14 +117,15 @@ def hits(fleet: SimulatedFleet, judged: Judged, which: str) -> Hits:
     """Compare "surface" or "indicated" intervals with the simulator's truth at the common time."""
     told = judged.digest
     name = {"surface": "surface", "indicated": "difference"}[which]
-    low, value, high = (getattr(told, f"{name}_{end}") for end in ("low_k", "k", "high_k"))
+    gaps_k = getattr(told, f"{name}_k")
     held, error = [], []
     for pair in range(judged.pairs.count):
-        if not told.chosen[pair] or value[pair] is None:
+        gap_k = gaps_k[pair]
+        if not told.chosen[pair] or gap_k is None:
             continue
         k, place = int(judged.pairs.case[pair]), 2 * (int(judged.pairs.axle[pair]) - 1)
         truth = getattr(fleet, f"{which}_degc")(told.common_time_s[k], told.spot[pair])[k]
         true_k = truth[place] - truth[place + 1]
-        held.append(low[pair] <= true_k <= high[pair])
-        error.append((value[pair] - true_k) / (0.5 * (high[pair] - low[pair])))
+        held.append(gap_k.low <= true_k <= gap_k.high)
+        error.append((gap_k.value - true_k) / gap_k.half_width)
     return Hits(held=np.array(held), error=np.array(error))

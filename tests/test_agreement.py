@@ -7,6 +7,7 @@ they should agree on is the answers; expected values are the answers themselves.
 from __future__ import annotations
 
 import importlib
+import json
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -24,8 +25,8 @@ from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
-from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
-from thermlog.reports.report_json import check_object
+from thermlog.reports.report_csv import CORNERS
+from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import last_lines, report
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline
 from thermlog.reports.wording import SIGNS, VERDICT_WORDS, corners_in_words, printable
@@ -97,7 +98,7 @@ def _chart(one: Diagnosis) -> list[str]:
 
 
 def _json(one: Diagnosis) -> list[str]:
-    told = check_object(one)
+    told = json.loads(check_text([one], as_list=False))
     found = [
         key
         for key, answer in three(one).items()
@@ -111,7 +112,7 @@ def _json(one: Diagnosis) -> list[str]:
 def _csv(one: Diagnosis) -> list[str]:
     found = []
     for corner in one.corners:
-        cells = dict(zip(CORNER_COLUMNS, corner_cells(one, corner), strict=True))
+        cells = {column.name: column.cell(one, corner) for column in CORNERS}
         found += [key for key, answer in three(one).items() if cells[key] != answer.answer]
         found += _wrong(
             verdict=cells["verdict"] == corner.verdict,

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.answers import answers_of
-from thermlog.judging.sight import Shown
+from thermlog.judging.sight import ShownTogether
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.reading.read import read_content
 from thermlog.words.findings import Answer, Answers
@@ -59,7 +59,7 @@ def test_what_is_not_seen_is_beside_its_corner_and_nowhere_else() -> None:
         "cannot_tell",
         "even",
     ]
-    blocked = replace(EVEN, sight=sight(shown=Shown(hottest_degc=85.0, all_alike=True)))
+    blocked = replace(EVEN, sight=sight(shown=ShownTogether(hottest_degc=85.0, all_alike=True)))
     assert {corner_verdict(corner, none, blocked)[0] for corner in ("1R", "2L")} == {"cannot_tell"}
 
 

@@ -13,7 +13,7 @@ from readcases import PLAIN
 
 import thermlog
 from thermlog.reading.readoptions import ColumnMap
-from thermlog.reports.report_csv import CORNER_COLUMNS
+from thermlog.reports.report_csv import CORNERS
 from thermlog.words.errors import LogRefusedError, OptionError, PolicyError, ThermlogError, VehicleError
 
 VAN = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
@@ -34,7 +34,7 @@ def test_read_logs_gives_the_documented_columns():
 
     assert types(frame) == TYPES
     assert len(frame) == 12
-    assert frame.attrs == {"unreadable": [], "passed_over": []}
+    assert frame.attrs == {"unreadable": [], "codes": [], "passed_over": []}
 
 
 @pytest.mark.parametrize("paths", [[], "nowhere.csv", ["no*.csv"], Path("empty")])
@@ -73,7 +73,7 @@ def test_both_functions_name_and_type_their_columns_alike():
     """What both hold has one name and one type, with rows and without."""
     told = types(thermlog.diagnose([]))
 
-    assert list(told) == list(CORNER_COLUMNS)
+    assert list(told) == [column.name for column in CORNERS]
     shared = told.keys() & TYPES.keys()
     assert {"file", "vehicle", "drive", "corner", "spot"} <= shared
     assert all(told[name] == TYPES[name] for name in shared)
@@ -99,6 +99,7 @@ def test_path_that_does_not_exist_is_listed():
 
     assert len(frame) == 0
     assert [file for file, _ in frame.attrs["unreadable"]] == ["nowhere.csv"]
+    assert frame.attrs["codes"] == ["no_file"]
 
 
 @pytest.mark.parametrize(
@@ -145,11 +146,14 @@ MEANINGLESS = [
     {"date_order": "ymd"},
     {"axle_count": "all"},
     {"traffic_side": "middle"},
-    {"lowest_degc": math.nan},
-    {"lowest_degc": 10.0, "highest_degc": 5.0},
+    {"limits": 3},
+    {"lowest_degc": 10.0},
     {"seen": "mist"},
     {"column_map": 3},
     {"ambient": 18.0},
+    {"delimiter": "ab"},
+    {"encoding": "utf-99"},
+    {"encoding": "utf\0"},
 ]
 
 
@@ -163,7 +167,7 @@ def test_an_option_without_meaning_is_refused_by_name(function, given):
     assert "\n" not in str(refusal.value)
 
 
-@pytest.mark.parametrize("paths", [None, 3, [None], [b"a.csv"], "", [""]])
+@pytest.mark.parametrize("paths", [None, 3, b"a.csv", [None], [b"a.csv"], "", [""]])
 def test_what_is_no_path_is_refused(paths):
     with pytest.raises(OptionError, match=r"^paths="):
         thermlog.read_logs(paths)
@@ -175,6 +179,8 @@ def test_errors_are_the_packages_own_and_named():
         ({"policy": "nosuch"}, PolicyError),
         ({"policy": Path("nosuch.toml")}, PolicyError),
         ({"policy": 3}, OptionError),
+        ({"policy": "a\0b"}, PolicyError),
+        ({"vehicle_file": "a\0b"}, VehicleError),
         ({"vehicle_file": Path("nosuch.toml")}, VehicleError),
         ({"vehicle_file": "gone"}, VehicleError),
         ({"column_map": Path("nosuch.toml")}, LogRefusedError),
@@ -208,3 +214,31 @@ def test_a_path_object_gives_the_same_as_its_text():
     Path("a.csv").write_text(PLAIN)
     pd.testing.assert_frame_equal(thermlog.read_logs(Path("a.csv")), thermlog.read_logs("a.csv"))
     assert os.fspath(Path("a.csv")) == thermlog.read_logs(Path("a.csv"))["file"][0]
+
+
+@pytest.mark.parametrize(
+    ("given", "cure"),
+    [
+        ({"unit": "Q"}, "write one of C, F, K"),
+        ({"drive": "fast"}, "write one of normal, coast, verification"),
+        ({"override": ["gun"]}, "write one of unit, ambient"),
+        ({"delimiter": "ab"}, "one sign is wanted, or tab"),
+    ],
+    ids=str,
+)
+def test_a_refused_option_says_what_may_be_written(given, cure):
+    with pytest.raises(OptionError, match=cure):
+        thermlog.read_logs(VAN, **given)
+
+
+@pytest.mark.parametrize("delimiter", ["tab", "\t"])
+def test_a_tab_may_be_named_as_on_the_command_line(delimiter):
+    Path("a.csv").write_text(PLAIN.replace(",", "\t"))
+    assert len(thermlog.read_logs("a.csv", delimiter=delimiter)) == 4
+
+
+def test_read_logs_names_its_errors_too():
+    with pytest.raises(PolicyError):
+        thermlog.read_logs(VAN, policy="nosuch")
+    for kind in (OptionError, LogRefusedError, PolicyError):
+        assert kind.__name__ in (thermlog.read_logs.__doc__ or "")

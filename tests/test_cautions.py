@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, any_evidence, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, answered, any_evidence, log_evidence
 from hypothesis import given, settings
 from msgspec.structs import replace
 
@@ -68,6 +68,21 @@ def test_every_urgent_code_has_its_line_and_parts_are_inspected_afterwards(found
 def test_urgent_lines_speak_the_words_and_the_unit_of_the_page():
     line = cautions(log_evidence("none", urgent=urgent(("1L", "brake", 300.0))))[0]
     assert "a brake reads 572 °F at front left" in on_page(line, Page(unit="F", axle_count=2))
+
+
+@pytest.mark.parametrize(
+    ("kind", "corners", "warm"),
+    [
+        ("all_hot", (), True),
+        ("hub_hot", ("2L",), True),
+        ("several", ("1L", "2R"), True),
+        ("axle_cold", ("2L", "2R"), False),
+    ],
+)
+def test_what_is_hot_is_warned_of_even_where_no_brake_is_said_to_drag(kind, corners, warm):
+    text = said(kind, *corners, answers=answered("none"), brake_degc=40.0)
+    assert ("Do not keep driving" in text) == warm
+    assert ("treat every wheel as hot" in text) == warm
 
 
 def test_soft_pedal_is_warned_of_after_heat_where_there_is_fluid():

@@ -14,7 +14,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
 
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.contract.schemas import schema_text
 
 HERE = Path()
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_logs").glob("[a-z]*.csv"))
@@ -373,13 +373,3 @@ def test_inspect_quiet_is_one_line(thermlog):
     ran = thermlog("inspect", write_log(HERE, "a.csv", HEALTHY_K), "-q")
 
     assert ran.out == "a.csv: 16 readings = 16 used + 0 set aside\n"
-
-
-@pytest.mark.parametrize(
-    ("word", "code"), [("front left=red_rust", "1L=red_rust"), ("FL.hat=0.6", "1L.hat=0.6")]
-)
-def test_a_surface_is_placed_by_the_words_of_a_log(thermlog, word, code):
-    log = next(str(log) for log in SAMPLES if "van_front" in log.name)
-    assert thermlog("check", log, "--surface", word).out == thermlog("check", log, "--surface", code).out
-    rear = thermlog("check", log, "--surface", "rear left=red_rust")  # axle 2, or 3 of a lorry
-    assert (rear.code, "neither a corner such as 1L" in rear.err) == (3, True)

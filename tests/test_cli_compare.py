@@ -114,6 +114,24 @@ def test_an_unknown_corner_is_wrong_use(thermlog, pair, corner, said):
     assert said in ran.err
 
 
+@pytest.mark.parametrize(
+    ("words", "corners"),
+    [
+        (["rear"], {"2L", "2R"}), (["hinten"], {"2L", "2R"}), (["BL", "front axle"], {"1L", "1R", "2L"}),
+        (["n/s rear", "--country", "GB"], {"2L"}), (["n/s rear", "--country", "DE"], {"2R"}),
+    ],
+)  # fmt: skip
+def test_a_word_for_an_axle_chooses_both_its_corners(thermlog, pair, words, corners):
+    asked = ["--corner", words[0], *(["--corner", words[1]] if len(words) == 2 else words[1:])]
+    content = json.loads(thermlog("compare", *pair, *asked, "--format", "json").out)
+    assert {one["corner"] for one in content["corners"]} == corners
+
+
+def test_a_corner_that_depends_on_the_country_names_the_cure(thermlog, pair):
+    ran = thermlog("compare", *pair, "--corner", "n/s rear")
+    assert (ran.code, "give --country" in ran.err) == (2, True)
+
+
 @pytest.mark.parametrize("word", ["RR", "rear right", "2R", "hinten rechts", "2r"])
 def test_corners_are_chosen_by_any_word_of_a_log(thermlog, pair, word):
     content = json.loads(thermlog("compare", *pair, "--corner", word, "--format", "json").out)

@@ -11,7 +11,7 @@ from jsonschema import Draft202012Validator
 from readcases import PLAIN, SEEDS
 from troubles import TROUBLES
 
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.contract.schemas import schema_text
 
 WHOLE = "# ambient: 18 C\n" + PLAIN + "60,FL,79\n70,FR,79.5\n80,RL,69\n90,RR,70\n"
 HEAD = "# ambient: 18 C\ntime_s,position,temp_c\n"

@@ -5,16 +5,19 @@ from __future__ import annotations
 import json
 import tomllib
 from pathlib import Path
-from typing import get_args
 
 import pytest
 
 from thermlog.cli.simulate import FAULTS, SKIN_NAMES
 from thermlog.reading.read import read_content, read_log
-from thermlog.simulation.builds import FaultKind, fault_places
+from thermlog.simulation.builds import fault_places
 from thermlog.simulation.practice import SKINS, Wanted, fault_words, planted_fault
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
+# every kind but what nobody simulates: neighbouring axles of one circuit, and two separate faults
+PLANTED = (
+    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot",
+)  # fmt: skip
 DRAG = ("--fault", "corner_hot", "--corner", "1L", "--drag-nm", "45")
 
 
@@ -29,7 +32,7 @@ def readings_of(text: str):
 
 
 def test_names_of_the_options_are_those_of_the_simulator():
-    assert (*get_args(FaultKind), "any") == FAULTS
+    assert (*PLANTED, "any") == FAULTS
     assert tuple(SKINS) == SKIN_NAMES
 
 
@@ -168,7 +171,7 @@ def test_any_fault_is_drawn_by_the_seed_among_what_the_vehicle_can_have():
     drawn = [planted_fault(Wanted(vehicle_class="rigid3_drum", fault="any", seed=seed)) for seed in range(60)]
     kinds = {fault.kind for fault in drawn}
     # three axles have no diagonal; the hub is not read
-    assert kinds == set(get_args(FaultKind)) - {"diagonal_hot", "hub_hot"}
+    assert kinds == set(PLANTED) - {"diagonal_hot", "hub_hot"}
     assert all(fault.corners in fault_places(VEHICLE_CLASSES["rigid3_drum"], fault.kind) for fault in drawn)
     torques = [fault.drag_nm for fault in drawn if fault.kind.endswith("_hot")]
     assert 75.0 <= min(torques) < max(torques) <= 300.0  # half to twice the usual 150 N·m
@@ -176,7 +179,7 @@ def test_any_fault_is_drawn_by_the_seed_among_what_the_vehicle_can_have():
         planted_fault(Wanted(vehicle_class="car_disc", fault="any", drive="coast", seed=s)).kind
         for s in range(60)
     }
-    assert coast == set(get_args(FaultKind)) - {"corner_cold", "axle_cold", "hub_hot"}
+    assert coast == set(PLANTED) - {"corner_cold", "axle_cold", "hub_hot"}
     hubs = {
         planted_fault(Wanted(vehicle_class="car_disc", fault="any", spots=("brake", "hub"), seed=s)).kind
         for s in range(60)

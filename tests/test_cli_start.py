@@ -190,7 +190,7 @@ def fail_with(monkeypatch: pytest.MonkeyPatch, fault: BaseException) -> None:
     def broken(_: str) -> str:
         raise fault
 
-    monkeypatch.setattr("thermlog.reports.report_json.schema_text", broken)
+    monkeypatch.setattr("thermlog.reports.contract.schemas.schema_text", broken)
 
 
 def test_unexpected_fault_is_one_sentence_and_4(thermlog, monkeypatch):

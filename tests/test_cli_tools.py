@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from thermlog.reports.report_json import CONTRACTS
+from thermlog.reports.contract.schemas import CONTRACTS
 from thermlog.words.policy import load_policy, policy_sources
 
 

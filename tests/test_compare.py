@@ -11,13 +11,13 @@ from scipy import stats
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, pair_readings
 from thermlog.fitting.predict import state_at
-from thermlog.judging.compare import Comparison, common_time_s, compare
+from thermlog.judging.compare import SideComparison, common_time_s, compare
 from thermlog.judging.diagnose import judge
 from thermlog.words.tables import Floats, Readings, stack_readings
 from thermlog.words.vehicle import SPOTS
 
 
-def compared(readings: Readings, wanted_s: float = 120.0) -> tuple[Comparison, Fits, Pairs]:
+def compared(readings: Readings, wanted_s: float = 120.0) -> tuple[SideComparison, Fits, Pairs]:
     pairs, cases = pair_readings(readings), len(readings.cases)
     fits = fit(readings, pairs, priors(pairs, cases))
     return compare(pairs, fits, wanted_time_s=np.full(cases, wanted_s)), fits, pairs
@@ -113,7 +113,7 @@ def test_ratio_is_hotter_over_cooler_whichever_side_is_hotter():
     assert (left.left_hotter[0], right.left_hotter[0]) == (True, False)
 
 
-def some_logs() -> tuple[Comparison, Fits, Pairs]:
+def some_logs() -> tuple[SideComparison, Fits, Pairs]:
     readings, _ = logs(np.random.default_rng(4), Plan(cases=40, axles=2, rounds=3))
     return compared(readings, 300.0)
 

@@ -62,12 +62,12 @@ def test_band_is_the_interval_of_the_corner_at_the_common_time(law):
     one, quantile = diagnosis(judged, 0, curves=True), float(judged.comparison.quantile[0])
     for corner, side, pair in (("1L", 0, 0), ("2R", 1, 1)):
         band, finding = curve(one.curves, corner), corner_of(one, corner)
-        half = 0.5 * (finding.interval_degc[1] - finding.interval_degc[0])
-        half = np.sqrt(half**2 - (quantile * judged.gap.level_sigma_k[side, pair]) ** 2)
+        level = finding.at_common_degc
+        half = np.sqrt(level.half_width**2 - (quantile * judged.gap.level_sigma_k[side, pair]) ** 2)
         for column, wanted in (
-            (band.mean_degc, finding.at_common_degc),
-            (band.low_degc, finding.at_common_degc - half),
-            (band.high_degc, finding.at_common_degc + half),
+            (band.mean_degc, level.value),
+            (band.low_degc, level.value - half),
+            (band.high_degc, level.value + half),
         ):
             # linear between the 61 points of the grid
             assert np.interp(one.common_time_s, band.grid_s, column) == pytest.approx(wanted, abs=0.02)

@@ -107,9 +107,7 @@ def read_again():
 def test_promised_width_is_kept(read_again):
     """Noise-free readings at that corner and time; the curves are estimates, so single ones differ."""
     assert len(read_again) >= 40
-    ratio = np.array(
-        [np.ptp(one.kept.difference_interval_k) / 2.0 / one.said.half_width_k for one in read_again]
-    )
+    ratio = np.array([one.kept.difference_k.half_width / one.said.half_width_k for one in read_again])
     assert np.median(ratio) == pytest.approx(1.0, abs=0.08)
     assert np.mean((ratio > 0.75) & (ratio < 1.33)) >= 0.9
 
@@ -151,10 +149,7 @@ def test_marked_brakes_mostly_give_the_promised_verdict(build, fault, monkeypatc
     assert (
         np.mean(same) >= 0.6
     )  # the true skins differ from the middle of the belief, the promise cannot know
-    width = [
-        np.ptp(axle_of(kept[k], one.axle).difference_interval_k) / 2.0 / one.half_width_k
-        for k, one in promised
-    ]
+    width = [axle_of(kept[k], one.axle).difference_k.half_width / one.half_width_k for k, one in promised]
     assert np.median(width) == pytest.approx(1.0, abs=0.15)
 
 
@@ -177,7 +172,7 @@ def test_promise_is_the_verdict_on_readings_that_lie_on_the_curves():
     both = replace(both, cases=readings.cases, case=np.zeros(both.rows, dtype=np.int64))
     axle = axle_of(told(both), 2)
     assert axle.verdict == one.verdict
-    assert np.ptp(axle.difference_interval_k) / 2.0 == pytest.approx(one.half_width_k, rel=1e-9)
+    assert axle.difference_k.half_width == pytest.approx(one.half_width_k, rel=1e-9)
 
 
 @pytest.mark.parametrize("by", ["row", "choice"])
@@ -233,7 +228,7 @@ def test_marks_are_seen_as_the_metal_of_the_believed_middle():
         told(replace(readings, indicated_degc=metal), replace(LIGHT, surfaces=(choice,))), one.axle
     )
     assert axle.verdict == one.verdict == "hot"
-    assert np.ptp(axle.difference_interval_k) / 2.0 == pytest.approx(one.half_width_k, rel=1e-6)
+    assert axle.difference_k.half_width == pytest.approx(one.half_width_k, rel=1e-6)
 
 
 # where there is nothing to promise

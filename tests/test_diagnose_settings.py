@@ -17,6 +17,7 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
+from thermlog.correcting.gun import usual_gun
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.settings import gather_settings
@@ -33,7 +34,7 @@ def test_law_is_a_setting():
         told(readings, Settings(policy=load_policy("light"), law=law)) for law in ("exponential", "power")
     )
     assert [axle.verdict for axle in newton.axles] == [axle.verdict for axle in power.axles]
-    assert newton.corners[0].tau_s != pytest.approx(power.corners[0].tau_s, rel=0.01)
+    assert newton.corners[0].tau_s.value != pytest.approx(power.corners[0].tau_s.value, rel=0.01)
 
 
 def test_policy_that_cannot_be_read_stops_the_chain():
@@ -95,7 +96,7 @@ def test_drums_and_hubs_cool_by_their_own_prior():
     one = told(walked(corners, Walk(rounds=1)))
     wanted = {"rotor_outer": policy.tau_disc_s, "drum": policy.tau_drum_s, "hub": policy.tau_hub_s}
     for corner in one.corners:
-        assert corner.tau_s == pytest.approx(wanted[corner.spot], rel=0.02)
+        assert corner.tau_s.value == pytest.approx(wanted[corner.spot], rel=0.02)
 
 
 @pytest.mark.parametrize(
@@ -107,18 +108,18 @@ def test_drums_and_hubs_cool_by_their_own_prior():
 )
 def test_brake_of_unsaid_kind_is_a_disc_on_light_and_a_drum_on_heavy_vehicles(description, tau):
     one = told(walked({"1L": 80.0, "1R": 80.0}, Walk(rounds=1, description=description)))
-    assert one.corners[0].tau_s == pytest.approx(getattr(load_policy("light"), tau), rel=0.02)
+    assert one.corners[0].tau_s.value == pytest.approx(getattr(load_policy("light"), tau), rel=0.02)
 
 
 def test_stated_kind_of_brake_decides_the_prior():
     axle = replace(described("steer", weight_class="heavy").axles[0], brake="disc")
     stated = replace(described("steer", weight_class="heavy"), axles=(axle,))
     one = told(walked({"1L": 80.0, "1R": 80.0}, Walk(rounds=1, description=stated)))
-    assert one.corners[0].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
+    assert one.corners[0].tau_s.value == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
     drum = replace(stated, weight_class="light", axles=(replace(axle, brake="drum"), axle))
     two = told(walked({"1L": 80.0, "1R": 80.0, "2L": 70.0}, Walk(rounds=1, description=drum)))
-    assert two.corners[0].tau_s == pytest.approx(load_policy("light").tau_drum_s, rel=0.02)
-    assert two.corners[2].tau_s == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
+    assert two.corners[0].tau_s.value == pytest.approx(load_policy("light").tau_drum_s, rel=0.02)
+    assert two.corners[2].tau_s.value == pytest.approx(load_policy("light").tau_disc_s, rel=0.02)
 
 
 def test_uncertainty_of_the_ambient_is_as_stated_else_the_policys():
@@ -126,7 +127,7 @@ def test_uncertainty_of_the_ambient_is_as_stated_else_the_policys():
     usual = told(walked(VAN_K))
 
     def width(one: Diagnosis) -> float:
-        low, high = one.axles[0].rise_ratio_interval
+        low, high = one.axles[0].rise_ratio.interval
         return high - low
 
     assert width(sure) <= width(usual) <= width(unsure)
@@ -140,6 +141,6 @@ def test_uncertainty_of_the_ambient_is_as_stated_else_the_policys():
 def test_floor_of_the_scatter_is_that_of_the_gun():
     """Repeatability and rounding in quadrature; many readings of cool brakes without any scatter."""
     judged = judge(walked(dict.fromkeys(VAN_K, 12.0), Walk(rounds=40, noise_k=0.0)), LIGHT)
-    policy = load_policy("light")
-    floor = np.sqrt(policy.gun_repeatability_k**2 + policy.gun_resolution_k**2 / 12.0)
+    gun = usual_gun()
+    floor = np.sqrt(gun.repeatability_k**2 + gun.resolution_k**2 / 12.0)
     assert judged.fits.sigma_k.min() == pytest.approx(floor, rel=1e-9)

@@ -19,7 +19,8 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.explain import budgets
 from thermlog.judging.settings import Settings
 from thermlog.physics.radiation import surface_degc
-from thermlog.reports.report_json import check_text, schema_text
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_json import check_text
 
 HOT = VAN_K | {"1L": 200.0}
 AIM, REPEAT, DIGIT = (
@@ -68,11 +69,9 @@ def test_variances_add_up_to_that_of_the_interval(fleets):
                     if told_k.axle[p] == budget.axle and told_k.chosen[p]
                 ]
                 name = "difference" if budget.covers == "indicated" else "surface"
-                low, middle, high = (
-                    getattr(told_k, f"{name}_{end}")[pair] for end in ("low_k", "k", "high_k")
-                )
-                assert budget.difference_k == pytest.approx(middle, rel=1e-12)
-                assert budget.sigma_k == pytest.approx((high - low) / 2.0 / quantile, rel=1e-6)
+                gap_k = getattr(told_k, f"{name}_k")[pair]
+                assert budget.difference_k == pytest.approx(gap_k.value, rel=1e-12)
+                assert budget.sigma_k == pytest.approx(gap_k.half_width / quantile, rel=1e-6)
                 assert sum(variances(budget).values()) == pytest.approx(budget.sigma_k**2, rel=1e-9)
                 assert sum(part.share for part in budget.contributions) == pytest.approx(1.0, abs=1e-9)
                 shares = [part.share for part in budget.contributions]
@@ -107,7 +106,12 @@ def normal_matrix(judged, k=0):
     def prior(unknown):
         case = judged.readings.cases[k : k + 1]
         assumed = priors_of(
-            case, judged.vehicles[k : k + 1], judged.policies[k : k + 1], pairs, "exponential"
+            case,
+            judged.vehicles[k : k + 1],
+            judged.policies[k : k + 1],
+            pairs,
+            gun=judged.gun,
+            law="exponential",
         )
         cost = (unknown[-1] / assumed.ambient_sigma_k[0]) ** 2
         for n, pair in enumerate(span):

@@ -19,7 +19,9 @@ from thermlog.fleet import fleetlist
 from thermlog.fleet.fleetlist import FleetList, Piece, in_pieces
 from thermlog.fleet.lister import Lister
 from thermlog.judging.settings import Settings
-from thermlog.reports.report_json import schema_text
+from thermlog.reading.read import unreadable_for
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import load_policy
 
 HERE = Path()
@@ -51,7 +53,7 @@ def test_dragging_comes_first_and_bad_files_stop_nothing():
     kept = listed(depot())
 
     first = kept.ranked()[0]
-    assert (first.unit, first.verdict, first.corner) == ("B", "hot", "2R")
+    assert (first.unit, first.finding.verdict, first.finding.suspect) == ("B", "hot", "2R")
     assert [item.file for item in kept.unreadable] == ["depot/e_empty.csv", "depot/f_binary.csv"]
     assert all(item.reason for item in kept.unreadable)
     assert (kept.judged, kept.flagged) == (4, 2)
@@ -133,9 +135,30 @@ def test_json_satisfies_the_contract_and_holds_the_same_as_check(thermlog):
 
     Draft202012Validator(json.loads(schema_text("fleet"))).validate(found)
     assert {item["file"] for item in found["unreadable"]} == set(logs[4:])
+    assert {item["code"] for item in found["unreadable"]} == {"empty", "other_kind"}
     assert found["duplicates"] == [{"file": "depot/g_again.csv", "same_as": "depot/b_dragging.csv"}]
     single = json.loads(thermlog("check", "depot/b_dragging.csv", "--format", "json").out)
     assert next(item for item in found["logs"] if item["log"]["file"] == "depot/b_dragging.csv") == single
+
+
+def test_json_says_of_a_refused_log_why_and_where_for_programs(thermlog):
+    Path("a.csv").write_text(
+        "time_s,position,temp_c\n0,FL,80\n90,FR,81\n0,FL,79\n90,FR,80\n", encoding="utf-8"
+    )
+    found = json.loads(thermlog("fleet", "a.csv", "gone.csv", "--format", "json").out)
+
+    Draft202012Validator(json.loads(schema_text("fleet"))).validate(found)
+    again, gone = sorted(found["unreadable"], key=lambda one: one["file"])
+    assert again["reason"].startswith('a.csv, line 4, column "time_s", found "0": the times start again')
+    del again["reason"], gone["reason"]
+    assert again == {"file": "a.csv", "code": "starts_again", "line": 4, "column": "time_s", "value": "0"}
+    assert gone == {"file": "gone.csv", "code": "no_file", "line": None, "column": None, "value": None}
+
+
+def test_a_refusal_for_another_file_names_both():
+    refusal = LogRefusedError("cannot be read", code="column_map", file="map.toml")
+    assert unreadable_for(refusal, "a.csv").reason == "a.csv: map.toml: cannot be read"
+    assert unreadable_for(refusal, "map.toml").reason == "map.toml: cannot be read"
 
 
 def test_json_of_nothing_readable_is_whole_too(thermlog):

@@ -11,20 +11,21 @@ from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, unt
 from thermlog.fleet.fleetlist import FleetList, FleetRow
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.reports.report_fleet import fleet_text
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
 from thermlog.words.reasons import Reason
 
 
 def place(row: FleetRow) -> tuple[str, str, str | None]:
-    return row.unit, row.verdict, row.corner
+    return row.unit, row.finding.verdict, row.finding.suspect
 
 
 def test_odd_axles_are_lines_of_their_own_with_numbers_of_the_axle():
     (row,) = rows_of(hot_rear_right())
 
     assert place(row) == ("van 12", "hot", "2R")
-    assert (row.difference_k, row.difference_interval_k, row.rise_ratio) == (-58.0, (-66.0, -50.0), 2.02)
-    assert [one.code for one in row.why] == ["stands_out_hot"]
+    assert row.finding == hot_rear_right().axles[1]
+    assert [one.code for one in row.finding.reasons] == ["stands_out_hot"]
     assert (row.drag, row.idle, row.heat, row.p_drag, row.p_idle) == ("yes", "no", "no", 0.97, 0.01)
     assert row.standing == "yes"
 
@@ -32,7 +33,8 @@ def test_odd_axles_are_lines_of_their_own_with_numbers_of_the_axle():
 def test_even_vehicle_is_one_line_with_its_widest_difference():
     (row,) = rows_of(even_van())
 
-    assert (row.verdict, row.axle, row.difference_k) == ("even", 1, 3.0)
+    assert (row.finding.verdict, row.finding.axle) == ("even", 1)
+    assert row.finding.difference_k == Estimate(3.0, -1.0, 7.0)
 
 
 def test_vehicle_that_cannot_be_told_keeps_the_reason_and_the_name_of_the_file():
@@ -46,7 +48,7 @@ def test_vehicle_that_cannot_be_told_keeps_the_reason_and_the_name_of_the_file()
 def test_vehicle_that_does_not_drag_keeps_what_would_tell_whether_all_work():
     (row,) = rows_of(cool_van())
 
-    assert (row.drag, row.idle, row.verdict, row.standing) == (
+    assert (row.drag, row.idle, row.finding.verdict, row.standing) == (
         "no",
         "cannot_tell",
         "cannot_tell",
@@ -92,7 +94,7 @@ def test_answer_over_even_axles_still_asks_for_a_look(question, answer, verdict)
     van = replace(van, answers=replace(van.answers, **{question: asked}))
     (row,) = rows_of(van)
 
-    assert row.verdict == verdict
+    assert row.finding.verdict == verdict
     assert van.flagged == (row.standing != "no")
 
 
@@ -104,7 +106,7 @@ def test_hot_hub_is_a_line_of_its_own_with_the_difference_of_the_hubs():
     (row,) = rows_of(replace(van, corners=(*van.corners, *hubs), pattern=pattern, urgent=(over,)))
 
     assert place(row) == ("van 3", "hot", "1L")
-    assert (row.difference_k, row.difference_interval_k) == (100.0, None)
+    assert row.finding.difference_k == Estimate(100.0)
     assert "front left hub" in fleet_text(FleetList(rows=[row]))
 
 
@@ -121,7 +123,7 @@ def of_drag(vehicle: str, p: float, difference_k: float) -> Diagnosis:
     """The van whose rear right brake is hot, under another name."""
     van = hot_rear_right()
     drag = replace(van.answers.drag, p=p)
-    rear = replace(van.axles[1], difference_k=difference_k)
+    rear = replace(van.axles[1], difference_k=Estimate(difference_k))
     return replace(van, vehicle=vehicle, axles=(rear,), answers=replace(van.answers, drag=drag))
 
 
@@ -194,7 +196,7 @@ def test_counts_are_of_drives_and_add_up():
     rows = [
         row for van in (hot_rear_right(), watched_van(), smoking_van(), even_van()) for row in rows_of(van)
     ]
-    front = replace(rows[0], axle=1)  # a second line of the same drive
+    front = replace(rows[0], finding=replace(rows[0].finding, axle=1))  # a second line of the same drive
     text = fleet_text(FleetList(rows=[*rows, front], judged=4, flagged=3))
 
     assert text.startswith(

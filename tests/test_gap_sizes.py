@@ -88,11 +88,11 @@ def policy_of(one: Diagnosis) -> Policy:
 def is_past_marks(one: Diagnosis, axle: int) -> bool:
     """Interval of the gap past the watch difference, at a ratio past the watch ratio."""
     found, policy = axle_of(one, axle), policy_of(one)
-    if found.difference_k is None or found.difference_interval_k is None:
+    if found.difference_k is None or found.difference_k.interval is None:
         return False
-    sign = 1.0 if found.difference_k >= 0 else -1.0
-    least_k = min(sign * end for end in found.difference_interval_k)
-    ratio = float("inf") if found.rise_ratio is None else found.rise_ratio
+    sign = 1.0 if found.difference_k.value >= 0 else -1.0
+    least_k = min(sign * end for end in found.difference_k.interval)
+    ratio = float("inf") if found.rise_ratio is None else found.rise_ratio.value
     return least_k >= policy.watch_difference_k and ratio >= policy.watch_ratio
 
 

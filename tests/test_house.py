@@ -59,3 +59,70 @@ def test_fast_path_loads_no_heavy_library_at_import():
             found[path.relative_to(ROOT)] = names & heavy
 
     assert found == {}
+
+
+def test_no_type_has_the_name_of_another():
+    """A public class or type alias means one thing in the whole package."""
+    found = {}
+    for path in (ROOT / "thermlog").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for name in named_types(node):
+                found.setdefault(name, set()).add(path.relative_to(ROOT).as_posix())
+    assert len(found) > 100  # it finds them at all
+    assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
+
+
+def named_types(node):
+    """Public classes and aliases that a statement defines; what it only imports does not count."""
+    if isinstance(node, ast.ClassDef):
+        names = [node.name]
+    elif isinstance(node, ast.AnnAssign) and getattr(node.annotation, "id", "") == "TypeAlias":
+        names = [node.target.id]
+    elif isinstance(node, ast.Assign):  # an alias without a mark is written like a class
+        names = [name.id for name in node.targets if isinstance(name, ast.Name) and not name.id.isupper()]
+        names = [name for name in names if name[0].isupper()]
+    else:
+        names = []
+    return [name for name in names if not name.startswith("_")]
+
+
+def sentence_readers(source):
+    """Lines that compare, search or split the text of a refusal or of a reason to set a reading aside."""
+    texts, searches = (
+        {"problem", "reason"},
+        {"split", "partition", "rpartition", "startswith", "endswith", "find"},
+    )
+
+    def is_text(node):
+        told = isinstance(node, ast.Call) and getattr(node.func, "id", "") == "str"
+        caught = told and any(
+            getattr(given, "id", "") in {"refusal", "fault", "error"} for given in node.args
+        )
+        return caught or (isinstance(node, ast.Attribute) and node.attr in texts)
+
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Compare):
+            asked = [node.left, *node.comparators]
+            if any(map(is_text, asked)) and not any(
+                isinstance(one, ast.Constant) and one.value is None for one in asked
+            ):
+                yield node.lineno
+        elif (
+            isinstance(node, ast.Call)
+            and getattr(node.func, "attr", "") in searches
+            and is_text(node.func.value)
+        ):
+            yield node.lineno
+
+
+def test_no_code_reads_a_refusal():
+    """Refusals carry codes; their sentences are for people."""
+    assert list(
+        sentence_readers('a.reason == "b"\n"b" in str(refusal)\nx.problem.split(":")\na.reason is None\n')
+    ) == [1, 2, 3]
+    found = {
+        path.relative_to(ROOT): lines
+        for path in (ROOT / "thermlog").rglob("*.py")
+        if (lines := list(sentence_readers(path.read_text(encoding="utf-8"))))
+    }
+    assert found == {}

@@ -54,9 +54,9 @@ def test_stated_skins_give_back_the_metal():
     np.testing.assert_allclose(metal_of(shown).readings.indicated_degc, metal_degc.indicated_degc, atol=1e-6)
     bare = replace(shown, emissivity=np.full(shown.rows, np.nan))
     true, gap, closed = (axle_of(told(r), 1) for r in (metal_degc, bare, shown))
-    assert true.difference_k == pytest.approx(0.9, abs=0.2)  # 105 and 104 K when parked
-    assert gap.difference_k > 25.0
-    assert closed.difference_k == pytest.approx(true.difference_k, abs=0.5)
+    assert true.difference_k.value == pytest.approx(0.9, abs=0.2)  # 105 and 104 K when parked
+    assert gap.difference_k.value > 25.0
+    assert closed.difference_k.value == pytest.approx(true.difference_k.value, abs=0.5)
     assert (gap.surface_known, closed.surface_known) == (False, True)
     assert (closed.verdict, told(shown).pattern.kind) == ("even", "none")
 
@@ -76,7 +76,7 @@ def test_calibration_error_of_the_gun_cancels_but_for_its_gain(gain, offset_k, c
     assert other.pattern.kind == one.pattern.kind
     assert [c.verdict for c in other.corners] == [c.verdict for c in one.corners]
     for axle in (1, 2):
-        a, b = axle_of(one, axle).difference_k, axle_of(other, axle).difference_k
+        a, b = axle_of(one, axle).difference_k.value, axle_of(other, axle).difference_k.value
         # an offset bends the curves a little, for the air stated is then not the level they settle at
         assert b == pytest.approx(gain * a, abs=0.15 + 0.01 * abs(a))
     # 2 K off 20 K of rise is a tenth of what the cold brake shows: between idle and an odd face that counts
@@ -105,7 +105,7 @@ def test_field_check_puts_the_gun_right(gain, offset_k):
     gun = checked_gun(gain, offset_k)
     np.testing.assert_allclose(metal_of(wrong, gun).readings.indicated_degc, right.indicated_degc, atol=1e-6)
     one, other = (axle_of(told(r, s), 1) for r, s in ((right, LIGHT), (wrong, replace(LIGHT, gun=gun))))
-    assert other.difference_k == pytest.approx(one.difference_k, abs=1e-3)
+    assert other.difference_k.value == pytest.approx(one.difference_k.value, abs=1e-3)
     assert not other.surface_known
 
 
@@ -178,7 +178,9 @@ def test_overfilled_spot_is_warned_with_numbers():
 def test_emissivity_of_one_side_only_is_not_used_and_said():
     readings = walked(VAN_K)
     found, plain = told(stated(readings, c1L=0.4)), told(readings)
-    assert axle_of(found, 1).difference_k == pytest.approx(axle_of(plain, 1).difference_k, abs=1e-9)
+    assert axle_of(found, 1).difference_k.value == pytest.approx(
+        axle_of(plain, 1).difference_k.value, abs=1e-9
+    )
     assert not axle_of(found, 1).surface_known
     (note,) = [note for note in found.notes if "emissivity" in note]
     assert note.startswith("1L brake: emissivity stated, but not for every reading")

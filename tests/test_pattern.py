@@ -29,8 +29,8 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Members
 from thermlog.judging.settings import Settings
+from thermlog.words.kinds import Members
 from thermlog.words.tables import stack_readings
 from thermlog.words.vehicle import SIDES
 

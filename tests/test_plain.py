@@ -162,9 +162,13 @@ def test_rows_need_no_more_than_the_findings():
 
 def bare(row: FleetRow) -> tuple[FleetRow, list[object]]:
     """A row with the codes of its reasons alone: their numbers may say what the log would have shown."""
-    reasons = (*row.why, *row.cannot_tell)
+    reasons = (*row.finding.reasons, *row.cannot_tell)
     steps = () if row.decides is None else (row.decides.code in get_args(DoCode),)  # limits may reorder them
-    return replace(row, why=(), cannot_tell=(), decides=None), [*(one.code for one in reasons), *steps]
+    silent = replace(row, finding=replace(row.finding, reasons=()), cannot_tell=(), decides=None)
+    return silent, [
+        *(one.code for one in reasons),
+        *steps,
+    ]
 
 
 def test_healthy_vehicle_goes_the_short_way():

@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 from judgecases import USUAL, VAN_K, told, walked
 
+import thermlog as thermlog_package
 from thermlog.judging.settings import Settings
-from thermlog.pipeline.settings import named_policy
+from thermlog.pipeline.settings import gather_settings, named_policy
 from thermlog.words.errors import EXIT_REFUSED, PolicyError
-from thermlog.words.policy import BUNDLED, Policy, load_policy, policy_sources, unit_of
+from thermlog.words.policy import BUNDLED, Policy, load_policy, policy_sources, unit_of, usual_limits
 
 FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
 NUMBERS = [name for name in Policy.__struct_fields__ if name not in {"name", "sha256"}]
@@ -180,6 +181,15 @@ REFUSED = {
     "tau of zero": (based(number("tau_disc_s", 0)), "tau_disc_s is zero; it must be above zero"),
     "spread of zero": (based(number("like_axle_spread", 0.0)), "like_axle_spread is zero"),
     "heat of zero": (based(number("heat_median_k", 0)), "heat_median_k is zero"),
+    "lowest above highest": (
+        based(number("lowest_reading_degc", 1200)),
+        "lowest_reading_degc is 1200; it must lie below highest_reading_degc, 1000",
+    ),
+    "what the gun file states": (
+        based(number("gun_repeatability_k", 0.5)),
+        '"gun_repeatability_k" is no policy number any more; state it as repeatability_k of a gun file',
+    ),
+    "what decided nothing": (based(number("cold_fraction", 0.6)), "take the line out"),
     "steer share of zero": (based(number("front_share", 0)), "front_share is zero"),
 }
 
@@ -210,6 +220,45 @@ def test_bytes_that_are_no_text_are_refused(tmp_path):
     file.write_bytes(b"base = \xff\xfe")
     with pytest.raises(PolicyError, match="not a TOML file"):
         load_policy(str(file))
+
+
+# the part the reader goes by
+
+
+def test_bundled_policies_limit_the_reader_alike():
+    """A log is read before its vehicle, and so its bundled policy, is known."""
+    assert {load_policy(name).limits for name in BUNDLED} == {usual_limits()}
+
+
+@pytest.mark.usefixtures("alone")
+def test_limits_are_those_of_the_policy_asked_for(own, monkeypatch):
+    mine = own(based(number("slowest_lap_s", 600)))
+    assert gather_settings().reading.limits == usual_limits()
+    assert gather_settings(policy=mine).reading.limits.slowest_lap_s == 600.0
+    monkeypatch.setenv("THERMLOG_POLICY", mine)
+    assert gather_settings().reading.limits.slowest_lap_s == 600.0
+    assert gather_settings(policy="heavy").reading.limits == usual_limits()
+
+
+@pytest.mark.parametrize("command", ["check", "inspect", "fleet"])
+def test_every_command_reads_by_the_limits_of_its_policy(thermlog, own, command):
+    """74 °C is possible, unless a policy says that no reading lies above 60 °C."""
+    Path("log.csv").write_text("time_s,corner,temp_c\n0,FL,50\n10,FR,51\n20,RL,40\n30,RR,74\n")
+    cool = own(based(number("highest_reading_degc", 60)))
+    usual, limited = (
+        thermlog(command, "log.csv", "--format", "json", *policy) for policy in ((), ("--policy", cool))
+    )
+    assert "outside -60 to 60" not in usual.out
+    assert "outside -60 to 60" in limited.out
+
+
+@pytest.mark.usefixtures("unset")
+def test_the_python_interface_reads_by_the_limits_of_its_policy(own):
+    Path("log.csv").write_text("time_s,corner,temp_c\n0,FL,50\n10,FR,51\n20,RL,40\n30,RR,74\n")
+    cool = own(based(number("highest_reading_degc", 60)))
+    assert len(thermlog_package.read_logs("log.csv")) == 4
+    assert len(thermlog_package.read_logs("log.csv", policy=Path(cool))) == 3
+    assert thermlog_package.diagnose("log.csv", policy=cool)["readings"].sum() == 3
 
 
 # who names the policy

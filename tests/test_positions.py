@@ -10,8 +10,6 @@ from positioncases import corners, problem
 from thermlog.reading.positions.resolve import (
     PositionRules,
     looks_like_position,
-    position_languages,
-    position_words,
     resolve_positions,
     spot_of,
 )
@@ -40,11 +38,11 @@ def test_whole_set_reads(language):
     """Four codes of one set are the four corners, and the language is told."""
     read = resolve_positions(CODES[language].split(), PositionRules())
     assert corners(CODES[language]) == "1L 1R 2L 2R"
-    assert read.language == (language if language in position_languages() else None)
+    assert read.language == (language if language in word_table().languages else None)
     assert bool(read.notes) == (read.language is not None)
 
 
-@pytest.mark.parametrize("pair", list(combinations(position_languages(), 2)))
+@pytest.mark.parametrize("pair", list(combinations(word_table().languages, 2)))
 def test_two_languages_in_one_file_are_refused(pair):
     """Codes of both are named as a clash; no side is guessed."""
     first, second = (set(CODES[name].split()) for name in pair)
@@ -105,7 +103,7 @@ def test_ambiguous_codes_alone(texts):
     assert "--language" in problem(texts, texts.split()[0])
 
 
-@pytest.mark.parametrize("language", position_languages())
+@pytest.mark.parametrize("language", word_table().languages)
 def test_every_word_of_a_named_language(language):
     """Each alone, whatever its length."""
     table = word_table()
@@ -139,7 +137,6 @@ def test_table_is_sound():
         assert len({m.language for m in found}) == len(found)
         assert len(found) == 1 or all(m.language for m in found)
     assert set(table.spots.values()) == set(SPOTS)
-    assert position_words() == set(table.codes)
     assert {rule["refuse"] for rule in table.support.values()} - {""} <= set(table.refuse)
 
 

@@ -25,13 +25,13 @@ from proofcases import (
     drive,
 )
 
-from thermlog.followup.estimates import Estimate, change
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import compare_logs
 from thermlog.followup.watchline import watch_line_k, weigh
 from thermlog.reports.report_proof import (
     comparison_text,
 )
+from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
 
@@ -259,16 +259,16 @@ def test_a_larger_gap_by_itself_never_weighs_better(**drawn: float) -> None:
     )
     weights = []
     for size in (gap, gap + more):
-        now = Estimate(value=sign * size, interval=(sign * size - half, sign * size + half))
-        earlier = Estimate(value=was, interval=(was - half, was + half))
+        now = Estimate(sign * size, sign * size - half, sign * size + half)
+        earlier = Estimate(was, was - half, was + half)
         weights.append(_FROM_WORST.index(weigh(now, earlier, line, share).outcome))
     assert weights[1] <= weights[0]
 
 
 @given(st.floats(-200.0, 200.0), st.floats(0.0, 60.0), st.floats(0.0, 200.0), st.floats(5.0, 60.0))
 def test_even_again_has_its_whole_interval_inside_the_line(gap, half, was, line) -> None:
-    earlier = Estimate(value=was, interval=(was - 2.0, was + 2.0))
-    found = weigh(Estimate(value=gap, interval=(gap - half, gap + half)), earlier, line)
+    earlier = Estimate(was, was - 2.0, was + 2.0)
+    found = weigh(Estimate(gap, gap - half, gap + half), earlier, line)
     if found.outcome == "repaired":
         assert -line < gap - half <= gap + half < line
         assert abs(gap) < was
@@ -292,7 +292,7 @@ def test_even_again_has_its_whole_interval_inside_the_line(gap, half, was, line)
     ],
 )
 def test_the_watch_line_decides(now: tuple[float, float, float], outcome: str, code: str) -> None:
-    found = weigh(Estimate(value=now[0], interval=now[1:]), Estimate(value=68.0, interval=(64.0, 72.0)), 20.0)
+    found = weigh(Estimate(*now), Estimate(68.0, 64.0, 72.0), 20.0)
     assert (found.outcome, found.code) == (outcome, code)
     # what is left is stated
     assert found.numbers["difference_k"] == now[0]
@@ -300,21 +300,21 @@ def test_the_watch_line_decides(now: tuple[float, float, float], outcome: str, c
 
 
 def test_a_gentler_drive_lets_the_old_gap_count_for_less() -> None:
-    was, now = (Estimate(value=gap, interval=(gap - 4.0, gap + 4.0)) for gap in (68.0, 25.0))
+    was, now = (Estimate(gap, gap - 4.0, gap + 4.0) for gap in (68.0, 25.0))
     assert weigh(now, was, 20.0).outcome == "better"
     # 0.4 of 68 is 27, and 25 is not clearly less than that
     assert weigh(now, was, 20.0, 0.4).outcome == "not_repaired"
 
 
 def test_without_an_interval_nothing_is_said() -> None:
-    known = Estimate(value=5.0, interval=(4.0, 6.0))
-    for one, other in ((None, known), (known, None), (replace(known, interval=None), known)):
+    known = Estimate(5.0, 4.0, 6.0)
+    for one, other in ((None, known), (known, None), (replace(known), known)):
         assert weigh(one, other, 20.0).outcome == "cannot_tell"
 
 
 def test_the_larger_of_both_watch_marks_is_the_line() -> None:
     healthy = drive(HEALTHY)
-    cooler = min(c.rise_k or 0.0 for c in healthy.corners if c.axle == 1)
+    cooler = min(c.rise_k.value for c in healthy.corners if c.axle == 1)
     # ratio 1.33: a third of about 97 K is more than the 15 K of the policy
     assert watch_line_k(healthy, 1, POLICY) == pytest.approx(0.33 * cooler)
     assert watch_line_k(drive(ROLLED), 1, POLICY) == POLICY.watch_difference_k
@@ -324,7 +324,7 @@ def test_the_larger_of_both_watch_marks_is_the_line() -> None:
 
 
 def _spread_out(value: float, down: float, up: float) -> Estimate:
-    return Estimate(value=value, interval=(value - down, value + up))
+    return Estimate(value, value - down, value + up)
 
 
 estimates = st.builds(_spread_out, st.floats(-500.0, 500.0), st.floats(0.0, 100.0), st.floats(0.0, 100.0))
@@ -347,9 +347,9 @@ def test_change_turned_round_is_the_mirror(first: Estimate, second: Estimate) ->
 
 
 def test_change_without_range_or_value() -> None:
-    known = Estimate(value=5.0, interval=(4.0, 6.0))
+    known = Estimate(5.0, 4.0, 6.0)
     assert change(None, known) is None
-    assert change(Estimate(value=2.0, interval=None), known) == Estimate(value=3.0, interval=None)
+    assert change(Estimate(2.0), known) == Estimate(3.0)
 
 
 def test_changes_are_differences_of_differences_with_variances_added() -> None:
@@ -374,11 +374,10 @@ def test_rises_carry_the_interval_of_the_temperature() -> None:
     told = next(c for c in found.diagnoses[0].corners if c.corner == "2R")
     assert corner.rises_k[0] is not None
     assert told.rise_k is not None
-    assert told.interval_degc is not None
-    assert corner.rises_k[0].value == told.rise_k
+    assert corner.rises_k[0] == told.rise_k
     # the air of these walks is 18 °C
     assert corner.rises_k[0].interval == pytest.approx(
-        (told.interval_degc[0] - 18, told.interval_degc[1] - 18)
+        (told.at_common_degc.low - 18, told.at_common_degc.high - 18)
     )
 
 

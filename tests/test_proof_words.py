@@ -19,12 +19,12 @@ from proofcases import (
     drive,
 )
 
+from thermlog.reports.contract.schemas import schema_text
 from thermlog.reports.proofwords import OUTCOME_WORDS, axle_lines, comparison_headline, log_names
-from thermlog.reports.report_json import schema_text
+from thermlog.reports.report_json import comparison_json
 from thermlog.reports.report_proof import (
     CSV_COLUMNS,
     comparison_csv,
-    comparison_json,
     comparison_text,
     last_lines,
 )

@@ -139,6 +139,13 @@ def test_a_header_line_that_cannot_be_read_is_quoted_and_sinks_nothing(line: str
     assert rows(found) == rows(read(PLAIN))
 
 
+def test_two_header_lines_that_cannot_be_read_sink_nothing_together() -> None:
+    """The count of axles that the second is held against is not stated by the first."""
+    notes = read("# axles: steer caboose boxcar\n# parking brake: 3\n" + PLAIN).record.notes
+    assert [note[:7] for note in notes] == ["line 1:", "line 2:"]
+    assert "from 1 to 2" in notes[1]
+
+
 def test_fewer_axles_than_were_read_are_refused() -> None:
     with pytest.raises(LogRefusedError, match="axle 2 was read"):
         read("# axles: steer\n" + PLAIN)

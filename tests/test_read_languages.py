@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from readcases import read, rows
 
-from thermlog.reading.positions.resolve import position_languages
+from thermlog.reading.positions.words import word_table
 from thermlog.words.vehicle import SPOTS
 
 FILES = sorted((Path(__file__).parent / "data" / "languages").glob("*.csv"))
@@ -18,7 +18,7 @@ ROWS = list(zip(TIMES_S, CORNERS, DEGC, strict=True))
 
 
 def test_every_language_has_its_file() -> None:
-    assert {file.stem for file in FILES} == {*position_languages(), "english"}
+    assert {file.stem for file in FILES} == {*word_table().languages, "english"}
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)

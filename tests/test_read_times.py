@@ -121,6 +121,23 @@ def test_epochs(heading: str, write) -> None:
     assert taken.start == "2030-03-17T17:46:40+00:00"  # date -u -d @1900000000
 
 
+@pytest.mark.parametrize(
+    ("heading", "cell", "kind"),
+    [
+        ("time", "140310111111111111111111111111111111", "nanoseconds"),  # found by test_read_fuzz.py
+        ("time", "1e40", "nanoseconds"),
+        ("time", "20310504140310111", "microseconds"),  # a stamp of digits down to milliseconds
+        ("timestamp (s)", "20310504140310", "milliseconds"),
+        ("timestamp", "10000000000", "seconds"),  # 20 November 2286 and later: no log is younger
+        ("timestamp", "-1900000000", "seconds"),
+    ],
+)
+def test_a_number_that_is_no_moment_of_a_running_clock_is_refused(heading: str, cell: str, kind: str) -> None:
+    with pytest.raises(LogRefusedError, match=f"^log.csv, line 3, .* no moment in {kind} of") as refusal:
+        read(f"{heading},position,temp_c\n1900000000,FL,80\n{cell},FR,81\n")
+    assert refusal.value.code == "far_moment"
+
+
 @pytest.mark.parametrize("heading", ["time", "Zeit", "time (days)", "serial"])
 def test_serial_days_of_spreadsheets(heading: str) -> None:
     """Day 47972 is 2031-05-04 where day 1 is 1900-01-01, counted as spreadsheets do."""

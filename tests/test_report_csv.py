@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from samples import cool_van, hot_rear_right, smoking_van
 
-from thermlog.reports.report_csv import CORNER_COLUMNS, corners_csv, guarded
+from thermlog.reports.report_csv import CORNERS, corners_csv, guarded
 
 
 def rows_of(text: str) -> list[dict[str, str]]:
@@ -52,7 +52,7 @@ def test_what_is_not_known_is_empty(unknown):
 def test_one_row_a_corner_in_the_named_columns():
     rows = rows_of(corners_csv([hot_rear_right()]))
 
-    assert tuple(rows[0]) == CORNER_COLUMNS
+    assert list(rows[0]) == [column.name for column in CORNERS]
     assert [row["corner"] for row in rows] == ["1L", "1R", "2L", "2R"]
     assert rows[3]["verdict"] == "hot"
     assert float(rows[3]["at_common_degc"]) == 133.0

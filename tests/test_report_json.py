@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -13,7 +14,10 @@ from msgspec.structs import replace
 from samples import cool_van, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
 from thermlog import __version__
-from thermlog.reports.report_json import CONTRACTS, check_object, check_text, schema_text
+from thermlog.reports.contract.schemas import CONTRACTS, schema_text
+from thermlog.reports.report_json import check_text
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Blind
 
@@ -48,6 +52,12 @@ AXLE_KEYS = {
     "surface_difference_k", "surface_difference_interval_k", "surface_known", "verdict",
     "suspect", "why",
 }  # fmt: skip
+
+
+def check_object(diagnosis: Diagnosis) -> dict[str, Any]:
+    """What a reader of the JSON gets."""
+    found: dict[str, Any] = json.loads(check_text([diagnosis], as_list=False), parse_constant=pytest.fail)
+    return found
 
 
 def validator(contract: str) -> Draft202012Validator:
@@ -171,7 +181,7 @@ def test_real_output_satisfies_the_schema():
 @pytest.mark.parametrize("strange", [math.nan, math.inf, -math.inf])
 def test_what_is_not_finite_becomes_null(strange):
     van = hot_rear_right()
-    odd = replace(van.axles[1], difference_k=strange, rise_ratio_interval=(1.2, strange))
+    odd = replace(van.axles[1], difference_k=Estimate(strange), rise_ratio=Estimate(1.4, 1.2, strange))
     found = json.loads(check_text([replace(van, axles=(odd,))], as_list=False))
 
     assert found["axles"][0]["difference_k"] is None

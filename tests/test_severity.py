@@ -26,11 +26,13 @@ from thermlog.advice.severity import (
 )
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
-from thermlog.reports.report_json import check_object, schema_text
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import report
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Severity
 from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import Axle, Vehicle
@@ -50,8 +52,8 @@ def corner(name: str, rise_k: float, verdict: str = "even", **about) -> CornerFi
         verdict=verdict,
         **{
             "spot": "brake",
-            "rise_k": rise_k,
-            "at_common_degc": 18.0 + rise_k,
+            "rise_k": Estimate(rise_k),
+            "at_common_degc": Estimate(18.0 + rise_k),
             "start_degc": 25.0 + rise_k,
         }
         | about,
@@ -237,7 +239,7 @@ def test_estimate_is_proportional_and_a_larger_wheel_needs_more_torque(excess_k,
 
 def test_wide_measurement_widens_the_interval():
     sure, unsure = (
-        estimate(four(interval_degc=(150.0 - half_k, 150.0 + half_k)), drive="coast")[0]
+        estimate(four(at_common_degc=Estimate(168.0, 168.0 - half_k, 168.0 + half_k)), drive="coast")[0]
         for half_k in (1.0, 90.0)
     )
     assert sure.torque_nm == unsure.torque_nm
@@ -245,7 +247,7 @@ def test_wide_measurement_widens_the_interval():
     assert sure.torque_interval_nm[1] == pytest.approx(2.0 * sure.torque_nm, rel=1e-3)
     widened = math.exp(math.hypot(math.log(2.0), 90.0 / 150.0))
     assert unsure.torque_interval_nm[1] == pytest.approx(widened * unsure.torque_nm)
-    axle = AxleFinding(axle=1, difference_k=60.0, difference_interval_k=(30.0, 90.0))
+    axle = AxleFinding(axle=1, difference_k=Estimate(60.0, 30.0, 90.0))
     (beside,) = severities(four(), (axle,), SeverityCase(vehicle=CAR, drive=None, policy=POLICY))
     widened = math.exp(math.hypot(math.log(2.0), 30.0 / 60.0))
     assert beside.torque_interval_nm[1] == pytest.approx(widened * beside.torque_nm)
@@ -308,7 +310,7 @@ def test_text_and_json_tell_it():
     line = f"How much, roughly\n  - front left: {one.severity[0].words}\n"
     assert line in report(one, POLICY)
     assert "How much, roughly" not in report(told(walked(VAN_K)), POLICY)
-    made = check_object(one)
+    made = json.loads(check_text([one], as_list=False))
     jsonschema.validate(made, json.loads(schema_text("check")))
     (shown,) = made["severity"]
     assert set(shown) == set(Severity.__struct_fields__)

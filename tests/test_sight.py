@@ -16,7 +16,7 @@ from thermlog.judging.danger import danger_of
 from thermlog.judging.decides import Danger, with_decides
 from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import CaseFacts
-from thermlog.judging.sight import Shown, shown_by, sight_of
+from thermlog.judging.sight import ShownTogether, shown_by, sight_of
 from thermlog.words.findings import Answers
 from thermlog.words.reasons import DRIVES, Reason
 
@@ -104,7 +104,7 @@ def test_an_unknown_word_counts_where_a_wheel_is_missing() -> None:
 
 
 def test_without_air_or_with_a_held_gun_nothing_is_told() -> None:
-    held = sight(shown=Shown(hottest_degc=85.0, all_alike=True))
+    held = sight(shown=ShownTogether(hottest_degc=85.0, all_alike=True))
     assert held.blocks_all
     assert held.whole == (Reason(code="held", numbers={"value_degc": 85.0}),)
     airless = replace(EVEN.case, ambient_degc=None)
@@ -127,7 +127,7 @@ def test_a_gun_on_hold_shows_one_number_at_several_warm_brakes(
     values: list[float], brakes: int, ambient_degc: float | None, alike: bool
 ) -> None:
     """Four readings at four brakes, more than 10 K above the air: engineering judgement of the module."""
-    assert shown_by(np.array(values), brakes, ambient_degc) == Shown(
+    assert shown_by(np.array(values), brakes, ambient_degc) == ShownTogether(
         hottest_degc=max(values), all_alike=alike
     )
 

@@ -167,9 +167,9 @@ def test_digest_tells_the_interval_with_the_spread_of_the_stated_skins():
     judged = judge(seen_through(walked(VAN_K), c1L=0.6, c1R=0.3, c2L=0.6, c2R=0.3), LIGHT)
     told_k, quantile = judged.digest, judged.comparison.quantile[0]
     for pair in (0, 1):
-        half = 0.5 * (told_k.difference_high_k[pair] - told_k.difference_low_k[pair])
-        assert half == pytest.approx(quantile * judged.gap.surface_sigma_k[pair], rel=1e-9)
-        assert told_k.surface_low_k[pair] == pytest.approx(told_k.difference_low_k[pair], rel=1e-9)
+        shown_k, metal_k = told_k.difference_k[pair], told_k.surface_k[pair]
+        assert shown_k.half_width == pytest.approx(quantile * judged.gap.surface_sigma_k[pair], rel=1e-9)
+        assert metal_k.low == pytest.approx(shown_k.low, rel=1e-9)
 
 
 # stated beside unstated
@@ -209,7 +209,7 @@ def test_stated_axle_keeps_its_corrected_difference_in_the_finding():
     shown = seen_through(walked(VAN_K, Walk(rounds=4)), c1L=0.6, c1R=0.4, c2L=0.5, c2R=0.5)
     front = replace(shown, emissivity=np.where(shown.axle == 1, shown.emissivity, np.nan))
     a, b = (axle_of(told(r, Settings(policy=load_policy("light"))), 1) for r in (shown, front))
-    assert b.difference_k == pytest.approx(a.difference_k, abs=0.5)
+    assert b.difference_k.value == pytest.approx(a.difference_k.value, abs=0.5)
     assert b.surface_known
 
 

@@ -230,6 +230,6 @@ def test_hidden_dead_brake_of_the_page():
     assert (stated.pattern.kind, stated.pattern.corners) == ("corner_cold", ("1R",))
     assert [axle.verdict for axle in shown.axles] == ["even", "even"]
     front = stated.axles[0]
-    half = float(np.ptp(front.difference_interval_k)) / 2.0
-    assert f"{front.difference_k:.0f} ± {half:.0f} °C" in PAGE
-    assert f"left is {shown.axles[0].difference_k:.0f} °C above right" in PAGE
+    half = front.difference_k.half_width
+    assert f"{front.difference_k.value:.0f} ± {half:.0f} °C" in PAGE
+    assert f"left is {shown.axles[0].difference_k.value:.0f} °C above right" in PAGE

@@ -235,6 +235,8 @@ def test_several_odd_corners_are_two_faults_first():
     suspects = rank_suspects(log_evidence("several", "1L", "2R"))
     assert suspects[0].cause == "no_single_cause"
     assert suspects[0].place == "1L and 2R"
+    # one may be hot and the other cold: neither is said of both
+    assert suspects[0].for_ == ("Several corners stand out, each by itself.",)
 
 
 @pytest.mark.parametrize(("kind", "hot_side"), [("corner_hot", "1L"), ("corner_cold", "1R")])

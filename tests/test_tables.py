@@ -52,12 +52,12 @@ def test_frame_is_the_same_table_in_words():
     readings = walked({"1L": 105.0, "2R hub": 30.0}, EXACT)
     frame = readings.frame()
     assert list(frame.columns) == [
-        "log", "vehicle", "drive", "line", "axle", "side", "corner", "spot", "elapsed_s", "indicated_degc",
+        "file", "vehicle", "drive", "line", "axle", "side", "corner", "spot", "elapsed_s", "indicated_degc",
     ]  # fmt: skip
     assert frame["corner"].tolist() == ["1L", "2R"] * 3
     assert frame["side"].tolist() == ["L", "R"] * 3
     assert frame["spot"].tolist() == ["brake", "hub"] * 3
-    assert set(frame["log"]) == {"made-up.csv"}
+    assert set(frame["file"]) == {"made-up.csv"}
     assert set(frame["vehicle"]) == {"unit 1"}
     assert set(frame["drive"]) == {"normal"}
     np.testing.assert_array_equal(frame["indicated_degc"], readings.indicated_degc)

@@ -42,6 +42,16 @@ def test_reading_left_out_is_named_with_its_line_and_reason():
     assert told(readings).notes == ()
 
 
+def test_many_readings_left_out_for_one_reason_are_counted_not_listed():
+    """A display that holds 80 °C for 25 rounds: 20 readings of the corner by line, the other five in one."""
+    made = [(1, side, 0, 40.0 * k + 20.0 * side, 80.0 - side * k) for k in range(25) for side in (0, 1)]
+    notes = told(table(made, Walk())).notes
+
+    assert len(notes) == 21
+    assert [note.partition(":")[0] for note in notes[:20]] == [f"line {2 + 2 * k}" for k in range(20)]
+    assert notes[20].startswith("lines 42 to 50: 5 more of 1L do not vote: ")
+
+
 def long_record(settles_degc: float, stated_degc: float = 18.0) -> Readings:
     """Two corners read every two minutes for an hour; they settle where they like."""
     rng = np.random.default_rng(5)

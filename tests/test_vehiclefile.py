@@ -181,6 +181,8 @@ def test_fleet_lists_a_log_of_another_vehicle_and_goes_on(thermlog):
     assert [log["log"]["file"] for log in found["logs"]] == [van]
     assert [one["file"] for one in found["unreadable"]] == [lorry]
     assert "axle 3 was read" in found["unreadable"][0]["reason"]
+    assert found["unreadable"][0]["code"] == "vehicle"
+    assert found["unreadable"][0]["line"] > 1
     assert thermlog("fleet", lorry, "--vehicle", str(SAMPLES / "van.toml")).code == 3
     assert thermlog("check", lorry, "--vehicle", str(SAMPLES / "van.toml")).code == 3
 

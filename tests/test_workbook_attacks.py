@@ -20,7 +20,7 @@ from readcases import PLAIN, outcome, read, rows
 from thermlog.reading.read import LogReadings, read_logs
 from thermlog.words.errors import LogRefusedError
 
-STATED_BYTES = 256 * 1024**2  # docs/log-format.md, "Speed and memory"
+STATED_BYTES = 256 * 1024**2  # docs/log-format.md, "Speed and size"
 LONGEST_S = 60.0
 READER = f"""
 import resource, sys

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import gzip
 
-from readcases import outcome
+from bookparts import LOG, book, packed, sheet
+from msgspec import Struct
+from readcases import outcome, workbook
+from troubleplaces import PLACES, placed
 
 from thermlog.reading.read import LogReadings
-from thermlog.reading.vocabulary import COLUMNS
+from thermlog.reading.vocabulary import HEADINGS
+from thermlog.words.columns import COLUMNS
 from thermlog.words.errors import ThermlogError
+from thermlog.words.tables import LogRecord
 
 HEAD = "time_s,position,temp_c\n"
 TWO = "0,FL,80.5\n10,FR,81\n"
 PLAIN = HEAD + TWO + "20,RL,70\n30,RR,71\n"
+
+FAR = '<row r="900000"><c r="XX900000"><v>1</v></c></row>'
 
 Trouble = tuple[str | bytes, dict[str, object]]
 # heading -> trouble -> the log, and the options to read it with; docs/log-format.md is made of it
@@ -27,6 +34,14 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "binary file": (bytes(range(256)) * 8, {}),
     "a picture or document": (b"\x89PNG\r\n\x1a\n" + bytes(40), {}),
     "damaged gzip": (gzip.compress(PLAIN.encode())[:-9], {}),
+    "a log that unpacks to more than any walk": (gzip.compress(bytes(65 * 1024**2)), {}),
+  },
+  "Workbooks": {
+    "an empty workbook": (workbook([]), {}),
+    "a workbook of other things": (workbook([["Invoice", "Sum"], ["Bulbs", 12.5]]), {}),
+    "a cell far from the readings": (book(sheet(LOG + FAR)), {}),
+    "a damaged workbook": (book(sheet(LOG))[:-40], {}),
+    "another program's container": (packed({"word/document.xml": "<x/>"}), {}),
   },
   "The table": {
     "header only": (HEAD, {}),
@@ -43,6 +58,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "a delimiter missing": (PLAIN.replace("81\n", "81\n15,FR79\n"), {}),
     "a delimiter too many": (PLAIN.replace("81\n", "81\n15,,FR,79\n"), {}),
     "comma as delimiter and decimal mark": (HEAD + "0,FL,80,5\n10,FR,81,2\n20,RL,70,0\n", {}),
+    "more columns than any log has": (",".join(f"t{k}" for k in range(9000)) + "\n", {}),
     "most rows of another width": ("time_s;position;temp_c\n0;FL\n10;FR\n20;RL;70\n", {}),
     "a quote that never closes": (PLAIN.replace("FR,81", '"FR,81'), {}),
     "a quote inside a quoted cell": (PLAIN.replace("FR,81", '"F"R",81'), {}),
@@ -98,6 +114,10 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
     "a word of what was seen not known": ("# seen: mist\n" + PLAIN, {}),
     "a place of what was seen not known": ("# seen: smoke at door\n" + PLAIN, {}),
+    "a surface stated for a word that may mean several axles": (
+        HEAD + "0,1L,80\n10,2L,81\n20,3L,82\n",
+        {"places": ("rear left",)},
+    ),
     "spot not known": ("time_s,position,temp_c,spot\n0,FL,80,disc\n10,FR,81,door\n", {}),
   },
   "Air, vehicle, drive": {
@@ -115,6 +135,14 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "ambient as rows": (PLAIN + "40,ambient,18.5\n", {}),
     "ambient in rows or a column, more than one value": (PLAIN + "40,ambient,18\n50,air,19\n", {}),
     "a key stated twice": ("# drive: normal\n# drive: coast\n" + PLAIN, {}),
+    "another day between the rows, the watch started again": (
+        "# date: 2031-05-04\n" + PLAIN + "# date: 2031-05-05\n" + TWO,
+        {},
+    ),
+    "another day between the rows, times that run on": (
+        "# date: 2031-05-04\n" + PLAIN + "# date: 2031-05-05\n300,FL,79\n310,FR,80\n",
+        {},
+    ),
     "a value that no key takes": ("# drive: Tuesday\n" + PLAIN, {}),
     "vehicle names that differ by case or blanks": (
         "vehicle,time_s,position,temp_c\nVan 7,0,FL,80\nVAN7,9,FR,81\n",
@@ -129,6 +157,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "too few axles described": ("# axles: steer drive\n" + HEAD + "0,3L,80\n10,3R,81\n", {}),
   },
   "Times": {
+    "a number that is no moment": ("time,position,temp_c\n20310504140310,FL,80\n20310504140320,FR,81\n", {}),
     "a unit of time that is not known": (PLAIN.replace("time_s", "time (ticks)"), {}),
     "no unit of time, told by the pace": ("time,position,temp_c\n0,FL,80\n9000,FR,81\n20000,RL,70\n", {}),
     "seconds or minutes, both likely": (
@@ -147,6 +176,32 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "a watch that passes the hour": ("mm:ss,position,temp_c\n59:50,FL,80\n0:05,FR,81\n", {}),
     "a watch that starts again": (HEAD + "0,FL,80\n90,FR,81\n0,FL,79\n90,FR,80\n", {}),
     "times of laps alone": ("lap time,position,temp_c\n0,FL,80\n12,FR,81\n", {}),
+    "numbers and clock times mixed": (HEAD + "5,FL,80\n10,FR,81\n14:20,RL,70\n14:30,RR,71\n", {}),
+    "a parked moment that is no time": ("# parked: after lunch\n" + PLAIN, {}),
+    "all read before the wheels stopped": (
+        "# parked: 14:10:00\ntime,position,temp_c\n14:03:10,FL,80\n14:03:22,FR,81\n",
+        {},
+    ),
+    "an offset from UTC in some times only": (
+        "time,position,temp_c\n2031-05-04T14:03:10+02:00,FL,80\n2031-05-04T14:03:22,FR,81\n",
+        {},
+    ),
+    "a date that does not exist": (
+        "time,position,temp_c\n2031-02-30 14:03:10,FL,80\n2031-02-30 14:03:22,FR,81\n",
+        {},
+    ),
+    "day and month may change places": (
+        "time,position,temp_c\n04/05/2031 14:03:10,FL,80\n05/06/2031 14:03:22,FR,81\n",
+        {},
+    ),
+    "clock times all over the day": (
+        "time,position,temp_c\n22:00:00,FL,80\n2:00:00,FR,81\n7:00:00,RL,70\n12:00:00,RR,71\n17:00:00,FL,60\n1:00:00,FR,60\n",
+        {},
+    ),
+    "a clock put back": (
+        "time,position,temp_c\n2:50:00,FL,80\n2:56:00,FR,81\n2:01:00,RL,70\n2:07:00,RR,71\n",
+        {},
+    ),
     "no times": ("position,temp_c\nFL,80\nFR,81\n", {}),
     "a time that is none": (PLAIN.replace("20,RL", "soon,RL"), {}),
     "an empty time": (PLAIN.replace("20,RL", ",RL"), {}),
@@ -169,36 +224,66 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
 TROUBLES: dict[str, Trouble] = {name: one for troubles in SECTIONS.values() for name, one in troubles.items()}
 
 
-def happening(found: object) -> tuple[str, list[str]]:
-    """What thermlog does with a log, and the messages it has to say."""
+class Happening(Struct, frozen=True, kw_only=True):
+    """What thermlog does with a trouble, and each message it has to say with its code, if it has one."""
+
+    does: str
+    messages: list[tuple[str, str]]
+
+
+def happening(found: object) -> Happening:
+    """What thermlog does with a trouble."""
     if isinstance(found, ThermlogError):
-        return "refuses the log", [str(found)]
-    assert isinstance(found, LogReadings)
-    asides = [aside.reason for aside in found.record.set_aside]
-    return ("sets the row aside", asides) if asides else ("reads on and says so", list(found.record.notes))
+        return Happening(does="refuses", messages=[(str(found), found.code)])
+    record = found.record if isinstance(found, LogReadings) else found
+    assert isinstance(record, LogRecord)
+    if record.set_aside:
+        messages = [(aside.reason, str(aside.code)) for aside in record.set_aside]
+        return Happening(does="sets the row aside", messages=messages)
+    return Happening(does="reads on and says so", messages=[(note, "") for note in record.notes])
+
+
+def happenings() -> dict[str, dict[str, Happening]]:
+    """What thermlog does with every trouble of every section."""
+    of_logs = {
+        heading: {
+            name: happening(outcome(log if isinstance(log, bytes) else log.encode(), **options))
+            for name, (log, options) in troubles.items()
+        }
+        for heading, troubles in SECTIONS.items()
+    }
+    of_places = {
+        heading: {name: happening(placed(place)) for name, place in troubles.items()}
+        for heading, troubles in PLACES.items()
+    }
+    return of_logs | of_places
 
 
 def trouble_tables(page: str) -> str:
     """The tables of docs/log-format.md; a message on the page is kept while it is still said."""
     parts = []
-    for heading, troubles in SECTIONS.items():
-        rows = [f"### {heading}", "", "| trouble | thermlog | message |", "|---|---|---|"]
-        for name, (log, options) in troubles.items():
-            does, messages = happening(outcome(log if isinstance(log, bytes) else log.encode(), **options))
-            shown = [message.replace("|", "\\|") for message in messages]
-            kept = [message for message in shown if f"| {name} | {does} | `{message}` |" in page]
-            rows.append(f"| {name} | {does} | `{(kept or shown)[0]}` |")
+    for heading, troubles in happenings().items():
+        rows = [f"### {heading}", "", "| trouble | thermlog | code | message |", "|---|---|---|---|"]
+        for name, happened in troubles.items():
+            lines = [_row(name, happened.does, *message) for message in happened.messages]
+            rows.append(next((line for line in lines if line in page), lines[0]))
         parts.append("\n".join(rows))
     return "\n\n".join(parts)
 
 
+def _row(name: str, does: str, message: str, code: str) -> str:
+    shown = message.replace("|", "\\|")
+    return f"| {name} | {does} | {f'`{code}`' if code else ''} | `{shown}` |"
+
+
 def column_table() -> str:
     """The table of columns, from their one declaration."""
-    rows = ["| column | holds | headings |", "|---|---|---|"]
+    rows = ["| column | holds | headings | in the table of readings |", "|---|---|---|---|"]
     for column in COLUMNS:
-        words = column.words.split("|")
+        words = HEADINGS[column.role].split("|")
         shown = ", ".join(words[:_WORDS]) + (", ..." if len(words) > _WORDS else "")
-        rows.append(f"| `{column.role}` | {column.about} | {shown} |")
+        field = f"`{column.field.name}`" if column.field else ""
+        rows.append(f"| `{column.role}` | {column.about} | {shown} | {field} |")
     return "\n".join(rows)
 
 

@@ -25,17 +25,16 @@ if TYPE_CHECKING:
 
 __all__ = ["__version__", "diagnose", "read_logs"]
 
-_WHOLE = frozenset({"line", "axle", "readings", "readings_used"})
-_FIGURES = ("_s", "_k", "_degc", "_ratio")  # how the names of columns with figures end
 
-
-def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
+def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd.DataFrame:
     """Readings of walk-round logs, one row a reading.
 
     Parameters
     ----------
     paths : str, Path, or iterable of them
         Files, folders or globs.
+    policy : str or Path, optional
+        Bundled name or file whose limits of a reading and a walk hold; else the bundled ones.
     **reading
         Fields of `thermlog.reading.readoptions.ReadOptions`, such as ``unit="F"`` or ``ambient_degc=18.0``.
 
@@ -44,7 +43,8 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
     pandas.DataFrame
         Columns file, vehicle, drive, line, axle, side, corner, spot, elapsed_s, indicated_degc, of the same
         types also when empty: whole numbers ``int64``, figures ``float64``, text ``string``.
-        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["passed_over"]``
+        ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["codes"]`` the
+        reasons for programs (`thermlog.words.errors.TroubleCode`) in the same order, ``attrs["passed_over"]``
         (ending, count) of files in folders that are no logs by their ending.
 
     Raises
@@ -53,12 +53,18 @@ def read_logs(paths: Paths, **reading: Any) -> pd.DataFrame:
         A path is none, there is no such option, or its value has no meaning.
     thermlog.words.errors.LogRefusedError
         The file of a column map cannot be read. A log that cannot be read is listed, not raised.
+    thermlog.words.errors.PolicyError
+        The policy cannot be read. Every error of the package has a `code` for programs.
     """
+    from thermlog.pipeline.settings import gather_settings
     from thermlog.reading.read import read_logs as read_files
 
-    options, found = _options(reading), _expanded(paths)
-    read = read_files(list(found.files), options)
-    return _typed(read.readings().frame().rename(columns={"log": "file"}), _attrs(found, read))
+    settings = gather_settings(reading=_options(reading), policy=_named(policy))
+    found = _expanded(paths)
+    read = read_files(list(found.files), settings.reading)
+    frame = read.readings().frame()
+    frame.attrs.update(_attrs(found, read))
+    return frame
 
 
 def diagnose(
@@ -95,18 +101,29 @@ def diagnose(
 
     from thermlog.pipeline.run import run
     from thermlog.pipeline.settings import gather_settings
-    from thermlog.reports.report_csv import CORNER_COLUMNS, corner_cells
+    from thermlog.reports.report_csv import CORNERS
+    from thermlog.words.columns import FRAME_TYPES
 
     settings = gather_settings(
         reading=_options(reading),
-        policy=None if policy is None else _path(policy, "policy"),
+        policy=_named(policy),
         vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
     )
     found = _expanded(paths)
     done = run(list(found.files), settings)
-    rows = [corner_cells(one, corner) for one in done.findings() for corner in one.corners]
-    frame = pd.DataFrame(rows, columns=list(CORNER_COLUMNS))
-    return _typed(frame, _attrs(found, done.read))
+    rows = [(one, corner) for one in done.findings() for corner in one.corners]
+    frame = pd.DataFrame(
+        {
+            column.name: pd.Series([column.cell(*row) for row in rows], dtype=FRAME_TYPES[column.kind])
+            for column in CORNERS
+        }
+    )
+    frame.attrs.update(_attrs(found, done.read))
+    return frame
+
+
+def _named(policy: Path | None) -> str | None:
+    return None if policy is None else _path(policy, "policy")
 
 
 def _options(reading: dict[str, Any]) -> ReadOptions:
@@ -123,11 +140,12 @@ def _expanded(paths: Paths) -> Expanded:
 
 def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
     """What is told of the paths that gave no readings."""
+    from thermlog.reading.read import unreadable_for
+
+    unreadable = [*(unreadable_for(one, one.file) for one in found.refused), *read.unreadable()]
     return {
-        "unreadable": [
-            *((one.file, str(one)) for one in found.refused),
-            *((one.file, one.reason) for one in read.unreadable()),
-        ],
+        "unreadable": [(one.file, one.reason) for one in unreadable],
+        "codes": [one.code for one in unreadable],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
 
@@ -137,7 +155,7 @@ def _path_list(paths: Any) -> list[str]:
 
     from thermlog.words.errors import OptionError
 
-    if isinstance(paths, (str, PathLike)):
+    if isinstance(paths, (str, bytes, PathLike)):
         return [_path(paths, "paths")]
     try:
         each = list(paths)
@@ -160,16 +178,3 @@ def _path(path: Any, name: str) -> str:
         msg = f"{name}={path!r}: no path"
         raise OptionError(msg)
     return text
-
-
-def _typed(frame: pd.DataFrame, attrs: dict[str, Any]) -> pd.DataFrame:
-    """The same frame with the type that each name stands for, whatever its cells are."""
-    typed = frame.astype({name: _kind(name) for name in frame.columns})
-    typed.attrs.update(attrs)
-    return typed
-
-
-def _kind(name: str) -> str:
-    if name in _WHOLE:
-        return "int64"
-    return "float64" if name.startswith("p_") or name.endswith(_FIGURES) else "string"

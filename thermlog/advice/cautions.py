@@ -90,8 +90,7 @@ def _said(alike: list[Urgent]) -> str:
 
 
 def _of_heat(evidence: LogEvidence) -> list[str]:
-    called = evidence.kind.endswith("_hot") or evidence.kind == "several"
-    dragging = called or evidence.answers.drag.answer == "yes"
+    dragging = evidence.fault.warms or evidence.answers.drag.answer == "yes"
     hottest = max((evidence.brake_degc or 0.0, *(one.value_degc or 0.0 for one in evidence.urgent)))
     boiled = hottest >= doing().rule["no_drive_degc"] or any(
         one.code in {"brake_hot", "caliper_hot"} for one in evidence.urgent
@@ -107,7 +106,7 @@ def _of_heat(evidence: LogEvidence) -> list[str]:
 def _of_work(evidence: LogEvidence) -> list[str]:
     """What is dangerous about the work that a fault asks for, by the kind of vehicle."""
     vehicle = evidence.vehicle
-    if evidence.kind in {"none", "cannot_tell"}:
+    if not evidence.fault.is_fault:
         return []
     said = [_STORED_FORCE, _STORED_AIR] if vehicle.weight_class == "heavy" else []
     said.append(_DUST)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.words.findings import Answers, PatternKind, Urgent
+from thermlog.words.kinds import FaultKind, fault_kind
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Drive
@@ -59,6 +60,11 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     single_reading: bool = False
 
     @property
+    def fault(self) -> FaultKind:
+        """The kind with all that is known of it."""
+        return fault_kind(self.kind)
+
+    @property
     def axles(self) -> tuple[int, ...]:
         """Axle numbers concerned; all of them if no corner is named."""
         concerned = sorted({split_corner(corner)[0] for corner in self.corners})
@@ -67,7 +73,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     @property
     def hub_odd(self) -> bool:
         """True if a hub stands out; an idle brake is cooler than its hub without any fault of the hub."""
-        return self.kind == "hub_hot" or (self.hub_over_brake and self.kind.endswith("_hot"))
+        return self.fault.scope == "hub" or (self.hub_over_brake and self.fault.sign == "hot")
 
     @property
     def spared(self) -> bool:

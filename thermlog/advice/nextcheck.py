@@ -10,6 +10,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import as_check, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
 from thermlog.words.findings import Answer, NextCheck, Suspect
+from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
@@ -83,14 +84,14 @@ def _settle_side(evidence: LogEvidence) -> NextCheck:
 
 def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     """A physical check for what is established."""
-    first, cold = suspects[0].cause, evidence.kind.endswith("_cold")
+    first, cold = suspects[0].cause, evidence.fault.sign == "cold"
     table = evidence_table()
     known = table.role_cause
     if (evidence.single_reading and cold) or first == known["no_fault"]:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == known["bearing"] or evidence.hub_odd:
         return as_check(evidence, table.named("bearing"), _BEARING_WHY)
-    if evidence.kind == "axle_cold" or first == known["idle"]:
+    if evidence.fault == AXLE_COLD or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
     return telling_check(evidence)
 
@@ -115,7 +116,7 @@ def _gated(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Answer) ->
     reason = next((one for one in wanted if _allowed(one, evidence)), None)
     if reason is not None:
         return _do(reason, evidence, why=_because(reason, answer))
-    cold = (evidence.kind.endswith("_cold") or _unexplained(evidence)) and not evidence.open_side
+    cold = (evidence.fault.sign == "cold" or _unexplained(evidence)) and not evidence.open_side
     code: ReasonCode = "static_check" if cold else "cool_and_turn"
     corners = next((one.corners for one in wanted if one.corners), ()) or _pair(evidence) or answer.corners
     return _do(Reason(code=code, corners=corners), evidence)
@@ -141,7 +142,7 @@ def _unexplained(evidence: LogEvidence) -> bool:
     """True if a brake is, or may well be, dead and the description does not make it cold."""
     idle = evidence.answers.idle
     suspected = idle.open and any(reason.code in _DEAD for reason in idle.reasons)
-    dead = evidence.kind.endswith("_cold") or idle.answer == "yes" or suspected
+    dead = evidence.fault.sign == "cold" or idle.answer == "yes" or suspected
     return dead and not evidence.spared
 
 

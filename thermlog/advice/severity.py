@@ -13,6 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.physics.cooling import drag_power_w
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding, Severity
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Drive
@@ -178,30 +179,30 @@ def _excess(
     corner: CornerFinding, corners: Sequence[CornerFinding], axle: AxleFinding | None, case: SeverityCase
 ) -> _Excess | None:
     if case.drive == "coast":
-        if corner.rise_k is None or corner.rise_k <= 0.0:
+        if corner.rise_k is None or corner.rise_k.value <= 0.0:
             return None
-        half_k = _half_k(corner.interval_degc)
-        return _Excess(rise_k=corner.rise_k, spread=half_k / corner.rise_k, above="air")
+        rise_k = corner.rise_k.value
+        return _Excess(rise_k=rise_k, spread=_half(corner.at_common_degc) / rise_k, above="air")
     mate = _at_same_spot(mate_of(corner.corner), corner.spot, corners)
-    if mate is not None and mate.verdict == "even" and mate.at_common_degc is not None:
-        rise_k = (corner.at_common_degc or 0.0) - mate.at_common_degc
-        half_k = _half_k(axle.difference_interval_k if axle is not None else None)
+    if mate is not None and mate.verdict == "even" and mate.at_common_degc and corner.at_common_degc:
+        rise_k = corner.at_common_degc.value - mate.at_common_degc.value
+        half_k = _half(axle.difference_k if axle is not None else None)
         return _Excess(rise_k=rise_k, spread=half_k / rise_k, above="mate") if rise_k > 0.0 else None
     share_k = _healthy_share_k(corner, corners, case)
     if share_k is None or corner.rise_k is None:
         return None
-    rise_k = corner.rise_k - share_k
+    rise_k = corner.rise_k.value - share_k
     if rise_k < case.policy.watch_difference_k:
         return None
-    return _Excess(rise_k=rise_k, spread=_half_k(corner.interval_degc) / rise_k, above="share")
+    return _Excess(rise_k=rise_k, spread=_half(corner.at_common_degc) / rise_k, above="share")
 
 
 def _at_same_spot(name: str, spot: str, corners: Sequence[CornerFinding]) -> CornerFinding | None:
     return next((one for one in corners if one.corner == name and one.spot == spot), None)
 
 
-def _half_k(interval: tuple[float, float] | None) -> float:
-    return 0.0 if interval is None else 0.5 * (interval[1] - interval[0])
+def _half(estimate: Estimate | None) -> float:
+    return (estimate.half_width if estimate is not None else None) or 0.0
 
 
 def _healthy_share_k(
@@ -209,7 +210,7 @@ def _healthy_share_k(
 ) -> float | None:
     """Rise this brake would have by the healthy other axles and the usual front share; None if unknown."""
     expected = [
-        other.rise_k * _usual_share(corner.axle, case) / _usual_share(other.axle, case)
+        other.rise_k.value * _usual_share(corner.axle, case) / _usual_share(other.axle, case)
         for other in corners
         if other.axle != corner.axle
         and other.verdict == "even"
@@ -265,7 +266,7 @@ def _selection_words(torque_nm: float, kind: BrakeClass) -> str:
 
 def _lower_bound_reason(corner: CornerFinding, axle: AxleFinding | None) -> str | None:
     """Why the brake is hotter than what was read, if it is."""
-    if corner.at_common_degc is not None and corner.at_common_degc > (corner.start_degc or math.inf):
+    if corner.at_common_degc is not None and corner.at_common_degc.value > (corner.start_degc or math.inf):
         return "heat was still building when it was read"
     if corner.spot in _HALF_SHOWN and not (axle is not None and axle.surface_known):
         return f"the {corner.spot.replace('_', ' ')} shows the gun only part of the heat"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from functools import lru_cache
 from math import prod
-from typing import Literal
+from typing import Literal, assert_never
 
 from msgspec import Struct
 
@@ -18,16 +18,12 @@ from thermlog.advice.evidence import Cause, EvidenceTable
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
-from thermlog.words.findings import PatternKind, Suspect
+from thermlog.words.findings import Suspect
+from thermlog.words.kinds import CORNER_HOT
 from thermlog.words.sentences import named, sentence
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of
 
 _MOST_SUSPECTS = 5
-_SCOPES: dict[PatternKind, str] = {
-    "corner_hot": "one_corner", "corner_cold": "one_corner", "hub_hot": "one_corner", "several": "one_corner",
-    "axle_hot": "axle_pair", "axle_cold": "axle_pair", "diagonal_hot": "diagonal_pair",
-    "circuit_hot": "axle_group", "all_hot": "whole_vehicle",
-}  # fmt: skip
 
 
 class Situation(Struct, frozen=True, kw_only=True):
@@ -67,12 +63,12 @@ def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
     tuple of Suspect
         At most five and one line for "no single cause fits"; empty if nothing is odd or nothing can be told.
     """
-    if evidence.kind in {"none", "cannot_tell"}:
+    if not evidence.fault.is_fault:
         return ()
     situation = situation_of(evidence)
     weights = cause_weights(situation)
     best = max(weights.values())
-    unlike = evidence.kind == "several" or _nothing_fits(situation, weights)
+    unlike = evidence.fault.scope == "several" or _nothing_fits(situation, weights)
     at_most = "also possible" if unlike else "most likely"
     listed = [
         _suspect(evidence, situation, cause, weight / best, at_most=at_most)
@@ -151,7 +147,7 @@ def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...
 
 def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assumed", "no"]:
     """One parking brake can hold all that stands out only if it acts on all axles concerned."""
-    enough = any if evidence.kind == "several" else all
+    enough = any if evidence.fault.scope == "several" else all
     if any(axle.parking_brake for axle in evidence.vehicle.axles):
         return "yes" if enough(axle.parking_brake for axle in axles) else "no"
     # Not described: hardly ever on the first axle, usually behind it (common practice, no source).
@@ -160,13 +156,13 @@ def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assume
 
 def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
     """What the log answers by itself, in the order of the evidence file."""
-    clearly_hot = evidence.kind.endswith("_hot") and not evidence.open_side
+    clearly_hot = evidence.fault.sign == "hot" and not evidence.open_side
     found = {
-        "scope": _SCOPES[evidence.kind],
+        "scope": evidence.fault.stands_out,
         "sign": _sign(evidence),
         "repeat": "one_reading" if evidence.single_reading else None,
         "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
-        "face": _face(evidence.face_difference_k) if evidence.kind == "corner_hot" else None,
+        "face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
         "hub": _hub(evidence),
     }
     table = evidence_table()
@@ -176,9 +172,18 @@ def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
 def _sign(evidence: LogEvidence) -> str | None:
     if evidence.open_side:
         return "open"
-    if evidence.kind == "hub_hot":
+    if evidence.fault.scope == "hub":
         return "not_different"
-    return {"hot": "hotter", "cold": "colder"}.get(evidence.kind.rpartition("_")[2])
+    sign = evidence.fault.sign
+    match sign:
+        case "hot":
+            return "hotter"
+        case "cold":
+            return "colder"
+        case "mixed" | "none":
+            return None
+        case _:
+            assert_never(sign)
 
 
 def _face(difference_k: float | None) -> str | None:
@@ -193,9 +198,9 @@ def _hub(evidence: LogEvidence) -> str | None:
     """What the hub of the first corner says; a hot brake warms its hub, too."""
     if evidence.hub_odd and evidence.hub_over_brake:
         return "hub_hotter_than_brake"
-    if evidence.kind == "hub_hot":
+    if evidence.fault.scope == "hub":
         return "hub_alone"
-    if evidence.kind != "corner_hot" or not evidence.hub_read:
+    if evidence.fault != CORNER_HOT or not evidence.hub_read:
         return None
     over_mate = any(
         one.code == "hub_over_mate" and one.corner in evidence.corners[:1] for one in evidence.urgent
@@ -219,7 +224,7 @@ def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
     asked, scope = evidence_table().observations, evidence_table().role["scope"]
     facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key not in scope]
-    several = ["Several corners stand out, each by itself."] if evidence.kind == "several" else []
+    several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",
         name="Does not fit a single cause: look for two faults or a reading problem",
@@ -247,7 +252,7 @@ def _suspect(
 
 def _place(evidence: LogEvidence, cause: Cause) -> str:
     """Where a cause of this scope would sit: corner, axle, circuit or the whole vehicle."""
-    if cause.scope == "vehicle" or evidence.kind == "all_hot":
+    if cause.scope == "vehicle" or evidence.fault.scope == "vehicle":
         return "whole vehicle"
     if cause.scope.startswith("axle"):
         return _axles(evidence.axles)
@@ -256,8 +261,8 @@ def _place(evidence: LogEvidence, cause: Cause) -> str:
         mate = named(mate_of(evidence.corners[0]))
         if cause.tends not in {"hot", "cold"}:
             return sentence("{} or {}", corners, mate)
-        return corners if evidence.kind.endswith(cause.tends) else sentence("{}", mate)
-    shared = len(evidence.axles) > 1 and evidence.kind != "several" and "circuit" in cause.scope
+        return corners if evidence.fault.sign == cause.tends else sentence("{}", mate)
+    shared = len(evidence.axles) > 1 and evidence.fault.scope != "several" and "circuit" in cause.scope
     return sentence("circuit of {}", corners) if shared or cause.scope == "circuit" else corners
 
 

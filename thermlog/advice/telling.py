@@ -184,7 +184,7 @@ def _why(situation: Situation, key: str) -> str:
 def _named(evidence: LogEvidence) -> str:
     """The place in words with the names of its corners."""
     count = len(evidence.vehicle.axles)
-    if evidence.kind == "all_hot":
+    if evidence.fault.scope == "vehicle":
         return "each wheel"
     if 0 < len(evidence.corners) < 3:
         return " and ".join(corner_words(corner, count) for corner in evidence.corners)

@@ -27,13 +27,10 @@ from thermlog.charts.drawing import (
     write_reasons,
 )
 from thermlog.charts.lettering import FOOT_PT, INK, SOFT_INK, letters
-from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
+from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
 from thermlog.reports.chartwords import (
     alt_text,
-    at_common,
-    axle_of,
     axles_shown,
-    corner_finding,
     degrees_text,
     footer,
     is_urgent,
@@ -49,10 +46,11 @@ from thermlog.reports.chartwords import (
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.errors import OutputError
-from thermlog.words.findings import Curve, Diagnosis
+from thermlog.words.findings import Diagnosis
+from thermlog.words.fitted import Curve
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.units import difference_from_k, from_degc
-from thermlog.words.vehicle import HUB_SPOT, mate_of, split_corner
+from thermlog.words.vehicle import HUB_SPOT, SIDES, split_corner
 
 SUFFIXES = (".png", ".svg", ".pdf")
 _FORM = Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35)
@@ -102,7 +100,7 @@ def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
 
 
 def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
-    axle = axle_of(diagnosis, number)
+    axle = diagnosis.axle(number)
     hubs = any(c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot" for c in diagnosis.corners)
     called = axle is not None and axle.verdict in ("hot", "cold")
     return called or hubs or bool(urgent_at(diagnosis, number))
@@ -188,7 +186,7 @@ def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tupl
 # --- one panel ----------------------------------------------------------------------------------------------
 
 
-def _draw_background(sheet: Sheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
+def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
     """Ambient, the moment of comparison, and what lies outside the readings."""
     if diagnosis.ambient_degc is not None:
         level = from_degc(diagnosis.ambient_degc, show)
@@ -216,7 +214,7 @@ def _excuse_strip(strip: Axes, traces: list[Trace]) -> None:
         )
 
 
-def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
+def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace]) -> None:
     for trace in traces:
         draw_trace(panel.main, trace)
         if panel.strip is not None:
@@ -230,25 +228,22 @@ def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace]) -> None:
 
 def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
     """Bar between left and right at the moment of comparison, where one of them stands out."""
-    axle = axle_of(diagnosis, number)
-    corner = f"{number}L"
-    levels = [at_common(diagnosis, place) for place in (corner, mate_of(corner))]
+    axle = diagnosis.axle(number)
+    pair = [found for side in SIDES if (found := diagnosis.corner(f"{number}{side}")) is not None]
     if axle is None or axle.verdict in ("even", "cannot_tell") or diagnosis.common_time_s is None:
         return
-    sides = [
-        finding.verdict
-        for place in (corner, mate_of(corner))
-        if (finding := corner_finding(diagnosis, place))
-    ]
-    if len(set(sides)) < 2:
+    if len({finding.verdict for finding in pair}) < 2:
         return
-    known = [from_degc(level, show) for level in levels if level is not None]
+    levels = [finding.at_common_degc for finding in pair]
+    known = [from_degc(level.value, show) for level in levels if level is not None]
     if len(known) == 2:
         minutes = [diagnosis.common_time_s / 60.0] * 2
         axes.plot(minutes, known, color=INK, linewidth=2.4, marker="_", markersize=11, label="gap", zorder=5)
 
 
-def _label_lines(sheet: Sheet, panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show) -> None:
+def _label_lines(
+    sheet: ChartSheet, panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show
+) -> None:
     labels = []
     for trace in traces:
         x, y = trace.end
@@ -261,7 +256,7 @@ def _label_lines(sheet: Sheet, panel: Panel, traces: list[Trace], diagnosis: Dia
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
-def _name(sheet: Sheet, diagnosis: Diagnosis, show: Show) -> None:
+def _name(sheet: ChartSheet, diagnosis: Diagnosis, show: Show) -> None:
     times = np.concatenate([*(curve.elapsed_s for curve in diagnosis.curves), np.zeros(0)]) / 60.0
     clock = "minutes since parked" if diagnosis.parked_known else "minutes on the log's clock"
     window = f", read from {times.min():.1f} to {times.max():.1f}" if times.size else ""

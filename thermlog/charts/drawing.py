@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -39,7 +40,7 @@ Dash: TypeAlias = str | tuple[float, tuple[float, ...]]
 DOTS = (0.0, (1.0, 2.0))
 
 
-class Style(Struct, frozen=True, kw_only=True):
+class LineStyle(Struct, frozen=True, kw_only=True):
     """Look of one line: colour, dash, marker and fill differ all at once between the sides."""
 
     colour: str
@@ -50,7 +51,7 @@ class Style(Struct, frozen=True, kw_only=True):
     size: float = 5.5
 
 
-def side_style(side: str, *, thin: bool = False, strong: bool = False) -> Style:
+def side_style(side: str, *, thin: bool = False, strong: bool = False) -> LineStyle:
     """Style of a side of the vehicle.
 
     Parameters
@@ -64,8 +65,10 @@ def side_style(side: str, *, thin: bool = False, strong: bool = False) -> Style:
     width = (1.0 if thin else 1.7) + (1.1 if strong else 0.0)
     size = 4.0 if thin else 6.0
     if side == "L":
-        return Style(colour=BLUE, dash="-", marker="o", filled=True, width=width, size=size)
-    return Style(colour=VERMILLION, dash=(0.0, (4.0, 1.8)), marker="^", filled=False, width=width, size=size)
+        return LineStyle(colour=BLUE, dash="-", marker="o", filled=True, width=width, size=size)
+    return LineStyle(
+        colour=VERMILLION, dash=(0.0, (4.0, 1.8)), marker="^", filled=False, width=width, size=size
+    )
 
 
 class Trace(Struct, frozen=True, kw_only=True):
@@ -73,7 +76,7 @@ class Trace(Struct, frozen=True, kw_only=True):
 
     name: str
     label: str
-    style: Style
+    style: LineStyle
     strong: bool
     minutes: Floats
     level: Floats
@@ -111,7 +114,7 @@ def on_scale(values_degc: Floats, show: Show) -> Floats:
     return from_degc(0.0, show) + values_degc * difference_from_k(1.0, show)
 
 
-def main_spot(spots: list[str]) -> str:
+def main_spot(spots: Sequence[str]) -> str:
     """The spot drawn as the corner's own line: on the brake if there is one."""
     order = [spot for spot in (*BRAKE_SPOTS, *SPOTS) if spot in spots]
     return order[0] if order else ""

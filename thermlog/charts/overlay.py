@@ -22,7 +22,7 @@ from thermlog.charts.drawing import (
     write_reasons,
 )
 from thermlog.charts.lettering import SOFT_INK
-from thermlog.charts.sheet import Form, Panel, Sheet, Words, lay_out, name_below, name_left, stamp
+from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
 from thermlog.followup.proof import Comparison
 from thermlog.reports.chartwords import alt_of, line_label, warning_of
 from thermlog.reports.proofwords import (
@@ -34,11 +34,12 @@ from thermlog.reports.proofwords import (
     log_names,
 )
 from thermlog.reports.wording import Show, clock, degrees
-from thermlog.words.findings import Curve, Diagnosis
+from thermlog.words.findings import Diagnosis
+from thermlog.words.fitted import Curve
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import Spot, split_corner
 
 _FORM = Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.85)
 # From the last log backwards; the last one is solid and heaviest, dots are kept for the ambient.
@@ -145,7 +146,7 @@ def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[_L
     ]
 
 
-def _axle_traces(logs: list[_Log], axle: int, places: set[tuple[str, str]]) -> list[Trace]:
+def _axle_traces(logs: list[_Log], axle: int, places: set[tuple[str, Spot]]) -> list[Trace]:
     return [
         _trace(log, curve)
         for log in logs
@@ -186,7 +187,7 @@ def _set_limits(panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
     panel.main.set_ylim(nice_limits(np.concatenate([*levels, floor])))
 
 
-def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
+def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
     if logs[0].rises:
         panel.main.axhline(0.0, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
     _stamp_moments(sheet, panel, logs)
@@ -208,7 +209,7 @@ def _draw_panel(sheet: Sheet, panel: Panel, traces: list[Trace], logs: list[_Log
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
-def _stamp_moments(sheet: Sheet, panel: Panel, logs: list[_Log]) -> None:
+def _stamp_moments(sheet: ChartSheet, panel: Panel, logs: list[_Log]) -> None:
     """Moments of comparison; close ones are one line, several are all named beside the last log's."""
     moments = [
         (log.diagnosis.common_time_s - start_s(log.diagnosis)) / 60.0
@@ -222,7 +223,7 @@ def _stamp_moments(sheet: Sheet, panel: Panel, logs: list[_Log]) -> None:
         stamp(sheet, panel, minutes, words if k == len(moments) else "")
 
 
-def _name(sheet: Sheet, logs: list[_Log]) -> None:
+def _name(sheet: ChartSheet, logs: list[_Log]) -> None:
     known = all(log.diagnosis.parked_known for log in logs)
     unit = degrees(logs[0].show)
     height = f"above own ambient [{unit}]" if logs[0].rises else f"temperature shown by the gun [{unit}]"

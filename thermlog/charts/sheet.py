@@ -79,7 +79,7 @@ class Form(Struct, frozen=True, kw_only=True):
     gutter: float
 
 
-class Plan(Struct, frozen=True, kw_only=True):
+class SheetSizes(Struct, frozen=True, kw_only=True):
     """Sizes of a sheet [in].
 
     Attributes
@@ -174,15 +174,15 @@ class Panel(Struct, frozen=True, kw_only=True):
         return self.bottom - (0.7 if self.strip is not None else 0.3)
 
 
-class Sheet(Struct, frozen=True, kw_only=True):
+class ChartSheet(Struct, frozen=True, kw_only=True):
     """Figure with its panels, ready to be drawn on."""
 
     figure: Figure
-    plan: Plan
+    plan: SheetSizes
     panels: tuple[Panel, ...]
 
 
-def lay_out(words: Words, form: Form) -> Sheet:
+def lay_out(words: Words, form: Form) -> ChartSheet:
     """Sheet with all words written and all panels empty.
 
     Parameters
@@ -193,7 +193,7 @@ def lay_out(words: Words, form: Form) -> Sheet:
 
     Returns
     -------
-    Sheet
+    ChartSheet
     """
     count = len(words.heads)
     width = form.widths[columns_of(count) - 1]
@@ -202,7 +202,7 @@ def lay_out(words: Words, form: Form) -> Sheet:
     title = _title_block(words, wide)
     below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
     foot = wrapped(words.foot, wide, FOOT_PT)
-    plan = Plan(
+    plan = SheetSizes(
         count=count,
         width=width,
         height=form.height,
@@ -221,7 +221,7 @@ def lay_out(words: Words, form: Form) -> Sheet:
         panel = _new_panel(figure, plan, k, panels[0] if panels else None)
         panels.append(panel)
         _write_head(figure, panel, block)
-    return Sheet(figure=figure, plan=plan, panels=tuple(panels))
+    return ChartSheet(figure=figure, plan=plan, panels=tuple(panels))
 
 
 def _height(text: str, size_pt: float) -> float:
@@ -252,7 +252,7 @@ def _title_block(words: Words, width_in: float) -> _TitleBlock:
     return next((one for one in blocks if one.text.count("\n") < _USUAL_TITLE_LINES), blocks[-1])
 
 
-def _write_frame(figure: Figure, plan: Plan, title: _TitleBlock, below: str, foot: str) -> None:
+def _write_frame(figure: Figure, plan: SheetSizes, title: _TitleBlock, below: str, foot: str) -> None:
     top = plan.size[1] - MARGIN_IN
     write(figure, (MARGIN_IN, top), title.text, title.size_pt, weight="bold")
     write(figure, (MARGIN_IN, top - title.height - 0.04), below, SMALL_PT, colour=SOFT_INK)
@@ -293,7 +293,7 @@ def _write_head(figure: Figure, panel: Panel, block: _HeadBlock) -> None:
             spine.set(linewidth=2.2, edgecolor=INK)
 
 
-def _new_panel(figure: Figure, plan: Plan, k: int, first: Panel | None) -> Panel:
+def _new_panel(figure: Figure, plan: SheetSizes, k: int, first: Panel | None) -> Panel:
     left, top = plan.corner(k)
     bottom = top - plan.height
     share_x, share_y = (first.main, first.main) if first else (None, None)
@@ -341,7 +341,7 @@ def name_left(panel: Panel, axes: Axes, text: str) -> None:
     axes.yaxis.set_label_coords(-0.43 / panel.width, 0.5)
 
 
-def stamp(sheet: Sheet, panel: Panel, x: float, text: str) -> None:
+def stamp(sheet: ChartSheet, panel: Panel, x: float, text: str) -> None:
     """Vertical line through a panel at one moment [min], named right above the axes."""
     for axes in (panel.main, panel.strip):
         if axes is not None:

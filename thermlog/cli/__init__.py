@@ -160,7 +160,9 @@ def _carry_out(arguments: list[str]) -> int:
     except click.ClickException as refusal:
         refusal.show()
         return EXIT_REFUSED
-    except SystemExit:  # how click answers a reader that goes away
+    except SystemExit as left:  # how click ends a completion, and answers a reader that goes away
+        if not left.code:
+            return 0
         hush()
         return EXIT_REFUSED
     return code if isinstance(code, int) else 0

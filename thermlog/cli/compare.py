@@ -37,7 +37,8 @@ if TYPE_CHECKING:
     "corners",
     multiple=True,
     metavar="1L",
-    help='Only this corner, in any word that a log may have, as in 1L, FL or "front left"; may be repeated.',
+    help="Only this corner, or both of an axle, in any word that a log may have, as in "
+    '1L, "front left" or rear; may be repeated.',
 )
 @chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
@@ -67,7 +68,7 @@ def compare(
         refuse_existing(chart, force=writing.force, inputs=inputs)
     with writing.stream(inputs) as out:
         policy, found = _judged(logs, reading, judging, curves=chart is not None)
-        comparison = _compared(found, corners, policy)
+        comparison = _compared(found, corners, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
     if chart is not None:
@@ -97,25 +98,32 @@ def _run(path: str, settings: Settings) -> Run:
     return done
 
 
-def _compared(found: Sequence[Diagnosis], corners: tuple[str, ...], policy: Policy) -> Comparison:
+def _compared(
+    found: Sequence[Diagnosis], words: tuple[str, ...], policy: Policy, reading: Reading
+) -> Comparison:
     from thermlog.followup.proof import compare_logs
-    from thermlog.reading.cornerwords import corner_of_word
+    from thermlog.reading.cornerwords import corners_of_word
 
     if len(found) < 2:
         msg = f"a comparison needs two drives, these logs hold {len(found)}; name a second log"
         raise click.UsageError(msg)
     read = sorted({corner.corner for one in found for corner in one.corners})
-    named = {word: corner_of_word(word, read) for word in corners}
-    if missing := [word for word, corner in named.items() if corner is None]:
-        msg = f"no log reads corner {', '.join(missing)}; read are {', '.join(read)}"
-        raise click.UsageError(msg)
-    return compare_logs(found, policy, corners=tuple(corner for corner in named.values() if corner))
+    corners: list[str] = []
+    for word in words:
+        named, why = corners_of_word(word, texts=read, corners=read, rules=reading.position_rules())
+        if not set(named) & set(read):
+            msg = f"no log reads corner {word}{why and f' ({why})'}; read are {', '.join(read)}"
+            raise click.UsageError(msg)
+        corners += named
+    return compare_logs(found, policy, corners=tuple(corners))
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:
-    from thermlog.reports.report_proof import comparison_csv, comparison_json, comparison_text, last_lines
+    from thermlog.reports.report_proof import comparison_csv, comparison_text, last_lines
 
     if writing.output_format == "json":
+        from thermlog.reports.report_json import comparison_json
+
         return comparison_json(comparison)
     if writing.output_format == "csv":
         return comparison_csv(comparison)

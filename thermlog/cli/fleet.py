@@ -88,12 +88,12 @@ def fleet(
 
 def _unreadable(found: Expanded) -> list[Unreadable]:
     """Paths that are no logs to read; files that are none by their ending are told of."""
-    from thermlog.reading.read import Unreadable
+    from thermlog.reading.read import unreadable_for
     from thermlog.reports.wording import printable
 
     if passed := found.passed_words():
         tell(printable(passed))
-    return [Unreadable(file=one.file, reason=str(one)) for one in found.refused]
+    return [unreadable_for(one, one.file) for one in found.refused]
 
 
 def _lister(settings: Settings, *, in_full: bool) -> Lister:

@@ -10,16 +10,19 @@ from thermlog.cli.options import Reading, Writing, reading_options, writing_opti
 @click.command()
 @click.argument("log", metavar="LOG")
 @writing_options("text", "json")
+@click.option("--policy", metavar="NAME|FILE", help="Whose limits of a reading and a walk hold.")
 @reading_options
-def inspect(*, log: str, writing: Writing, reading: Reading) -> None:
+def inspect(*, log: str, writing: Writing, policy: str | None, reading: Reading) -> None:
     """Show what was understood of a log and what was set aside, without judging.
 
     LOG is a file, or - for standard input. Look here first if a verdict surprises.
     """
+    from thermlog.pipeline.settings import gather_settings
     from thermlog.reading.read import read_log
 
-    with writing.stream([log, *reading.files()]) as out:
-        understood = read_log(log, reading.options())
+    files = [log, *([policy] if policy else []), *reading.files()]
+    with writing.stream(files) as out:
+        understood = read_log(log, gather_settings(reading=reading.options(), policy=policy).reading)
         if writing.output_format == "json":
             from thermlog.reports.report_json import inspect_text
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
 
     from thermlog.judging.settings import Settings
+    from thermlog.reading.positions.resolve import PositionRules
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
 
@@ -124,6 +125,17 @@ class Reading(Struct, frozen=True, kw_only=True):
     def files(self) -> list[str]:
         """Files that are read besides the logs."""
         return [self.columns] if self.columns else []
+
+    def position_rules(self) -> PositionRules:
+        """What the options tell about words for wheels."""
+        from thermlog.reading.positions.resolve import PositionRules
+
+        return PositionRules(
+            traffic_side=self.traffic_side or self.country,
+            driver_side=self.drive_side,
+            language=self.language,
+            axle_count=self.count,
+        )
 
     def options(self) -> ReadOptions:
         """The same for the reader."""
@@ -227,7 +239,8 @@ _JUDGING = (
                  help="Description of the gun: setting, band, accuracy, field check; else a usual gun."),
     click.option("--surface", multiple=True, metavar="WHERE=WHAT",
                  help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
-                      "all=flat_black_paint. May be repeated."),
+                      "\"rear left=0.6\", rear=0.8, all=matt_black_paint. Any word that a log may have "
+                      "for a wheel or an axle. May be repeated."),
     click.option("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
     click.option("--vehicle", metavar="FILE.toml",
                  help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "

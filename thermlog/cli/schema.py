@@ -16,7 +16,7 @@ def schema(*, output: str) -> None:
 
     The contract of a schema_version may grow by new keys; nothing in it changes its meaning or goes away.
     """
-    from thermlog.reports.report_json import CONTRACTS, schema_text
+    from thermlog.reports.contract.schemas import CONTRACTS, schema_text
 
     text = schema_text(next(name for name in CONTRACTS if name == output))
     with result_stream(None, force=False, exact=True) as out:

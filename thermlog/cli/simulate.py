@@ -12,19 +12,19 @@ from thermlog.cli.files import refuse_same_file, result_stream
 from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.kinds import FAULT_KINDS, HUB_HOT, Size, fault_kind
 from thermlog.words.units import Unit
 from thermlog.words.vehicle import SPOTS, Spot
 
 if TYPE_CHECKING:
-    from thermlog.simulation.builds import FaultKind
     from thermlog.simulation.logtext import LogStyle
     from thermlog.simulation.practice import Order, SkinName, Wanted
+    from thermlog.words.findings import PatternKind
     from thermlog.words.tables import Drive
 
+_ANY = "any"
+FAULTS = (*(kind.name for kind in FAULT_KINDS if kind.simulated), _ANY)
 # Spelled out, so that help needs no simulator; a test compares.
-FAULTS: tuple[FaultKind | Literal["any"], ...] = (
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot", "any",
-)  # fmt: skip
 SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed")
 _MOST_SEED = 2**63 - 1
 
@@ -33,7 +33,7 @@ class Simulating(Struct, frozen=True, kw_only=True):
     """What the user wants simulated, and how it is to be written."""
 
     vehicle_class: str
-    fault: FaultKind | Literal["any"]
+    fault: PatternKind | Literal["any"]
     corner: str | None
     drag_nm: float | None
     lost: float | None
@@ -50,6 +50,12 @@ class Simulating(Struct, frozen=True, kw_only=True):
     delimiter: str | None
     decimal: Literal[".", ","]
     stopped: str | None
+
+    @property
+    def sizes(self) -> frozenset[Size]:
+        """What the size of the fault may be told in; more than one if any may be drawn."""
+        drawn = (kind for kind in FAULT_KINDS if kind.simulated and self.fault in {kind.name, _ANY})
+        return frozenset(kind.size for kind in drawn)
 
     def wanted(self) -> Wanted:
         """The same for the simulator."""
@@ -88,7 +94,7 @@ class Simulating(Struct, frozen=True, kw_only=True):
 
     def read_spots(self) -> tuple[Spot, ...]:
         """Spots asked for, each once; a failing bearing shows at the hub only."""
-        bearing: tuple[Spot, ...] = ("brake", "hub") if self.fault == "hub_hot" else ()
+        bearing: tuple[Spot, ...] = ("brake", "hub") if self.sizes == {"bearing"} else ()
         return tuple(dict.fromkeys(self.spots)) or bearing
 
 
@@ -119,7 +125,7 @@ _OPTIONS = (
                  help="The same seed gives the same log, and the same vehicle on another drive."),
     click.option("--spot", "spots", multiple=True, type=click.Choice(SPOTS), metavar="NAME",
                  help=f"What is read at each corner, may be repeated: {', '.join(SPOTS)}. Else the brake, "
-                      "and the hub for hub_hot."),
+                      f"and the hub for {HUB_HOT.name}."),
     click.option("--order", type=click.Choice(["around", "across"]), default="around", show_default=True,
                  help="Down one side and back up the other, or axle by axle."),
     click.option("--skins", type=click.Choice(SKIN_NAMES), default="rusty", show_default=True,
@@ -171,9 +177,8 @@ def simulate(
 
 def _refuse_contradictions(asked: Simulating) -> None:
     """Refuse options that would be of no effect together."""
-    hot = asked.fault not in {"none", "corner_cold", "axle_cold"}
-    cold = asked.fault in {"corner_cold", "axle_cold", "any"}
-    placed = asked.fault not in {"none", "all_hot", "any"}
+    hot, cold = bool(asked.sizes & {"drag", "bearing"}), "loss" in asked.sizes
+    placed = asked.fault != _ANY and fault_kind(asked.fault).has_place
     wide = asked.layout == "wide"
     wrong = (
         (asked.drag_nm is not None and not hot, "--drag-nm is for hot faults; choose one with --fault"),

@@ -41,8 +41,8 @@ class Corrected(Struct, frozen=True, kw_only=True):
     surface_degc : float array
         Surface temperature [°C]. Equals `gun_degc` unless an emissivity was used; NaN where the reading
         cannot come from such a surface.
-    emissivity : float array
-        Emissivity used; NaN where none was.
+    emissivity, stated_emissivity : float array
+        Emissivity used, and stated, used or not; NaN where none was.
     emissivity_source : int array
         Index into `EMISSIVITY_SOURCES`. "one side only": known, but not for all readings of this spot on this
         axle, and so not used, because a half-corrected pair would show a false gap. "gun setting": the only
@@ -65,6 +65,7 @@ class Corrected(Struct, frozen=True, kw_only=True):
     gun_degc: Floats
     surface_degc: Floats
     emissivity: Floats
+    stated_emissivity: Floats
     emissivity_source: Ints
     emissivity_sigma_k: Floats
     surface_per_indicated: Floats
@@ -126,6 +127,7 @@ def correct_readings(
         gun_degc=shown,
         surface_degc=surface,
         emissivity=np.where(used, known.emissivity, np.nan),
+        stated_emissivity=np.where(told, known.emissivity, np.nan),
         emissivity_source=np.where(told & ~used, ONE_SIDE, known.source),
         emissivity_sigma_k=sigma,
         surface_per_indicated=gain,
@@ -161,8 +163,20 @@ def _rows_of(choice: SurfaceChoice, readings: Readings) -> Bools:
     if choice.corner is not None:
         axle, side = split_corner(choice.corner)
         here &= (readings.axle == axle) & (readings.side == SIDES.index(side))
+    if choice.word is not None:
+        here &= _rows_at(choice.word, readings)
     if choice.spot is not None:
         here &= readings.spot == SPOTS.index(choice.spot)
+    return here
+
+
+def _rows_at(word: str, readings: Readings) -> Bools:
+    """Rows of the corners that a word names, in each log by its own words."""
+    here = np.zeros(readings.rows, dtype=np.bool_)
+    for k, case in enumerate(readings.cases):
+        for corner in dict(case.places).get(word, ()):
+            axle, side = split_corner(corner)
+            here |= (readings.case == k) & (readings.axle == axle) & (readings.side == SIDES.index(side))
     return here
 
 

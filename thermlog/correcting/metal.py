@@ -57,7 +57,7 @@ def corrected_readings(
         notes[note.case].append(note.text)
     for case_notes in notes:
         case_notes += [
-            f"surface stated for {choice.corner or 'all corners'}: no reading there"
+            f"surface stated for {choice.corner or choice.word or 'all corners'}: no reading there"
             for choice in corrected.unmatched
         ]
     possible = np.isfinite(corrected.surface_degc)
@@ -95,5 +95,6 @@ def _set_aside(log: LogRecord, shown: Readings, row: int) -> LogRecord:
         column=None,
         value=f"{shown.indicated_degc[row]:.4g}",
         reason=f"{corner}: no surface of the stated emissivity can show this; check it and the gun setting",
+        code="surface",
     )
     return replace(log, rows_used=log.rows_used - 1, set_aside=(*log.set_aside, entry))

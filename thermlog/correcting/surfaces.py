@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -74,11 +74,15 @@ class Catalogue(Struct, frozen=True, kw_only=True):
 
 
 class SurfaceChoice(Struct, frozen=True, kw_only=True):
-    """A surface stated for a corner, a spot, or a spot of a corner; None means every one."""
+    """A surface stated for a corner, a spot, or a spot of a corner; None means every one.
+
+    `word` stands in place of a corner: what it names is told by each log (`Case.places`).
+    """
 
     surface: Surface
     corner: str | None = None
     spot: Spot | None = None
+    word: str | None = None
 
 
 @lru_cache(maxsize=1)
@@ -159,7 +163,16 @@ def _skin(row: dict[str, Any], place: str) -> Skin:
     return Skin(emissivity=emissivity, spread_common=common, spread_corner=corner)
 
 
-def surface_choice(text: str, catalogue: Catalogue) -> SurfaceChoice:
+def _no_word(word: str) -> tuple[str, Spot | None] | None:  # noqa: ARG001
+    return None
+
+
+def surface_choice(
+    text: str,
+    catalogue: Catalogue,
+    *,
+    place_word: Callable[[str], tuple[str, Spot | None] | None] = _no_word,
+) -> SurfaceChoice:
     """Understand one statement of a surface.
 
     Parameters
@@ -168,6 +181,8 @@ def surface_choice(text: str, catalogue: Catalogue) -> SurfaceChoice:
         ``where=what``: a corner (``1L``), a spot (``hat``), both (``1L.hat``) or ``all``; a surface of the
         catalogue or an emissivity.
     catalogue : Catalogue
+    place_word : callable
+        Takes the words of a wheel and of a spot apart; None for words that name no wheel of any log.
 
     Returns
     -------
@@ -185,15 +200,21 @@ def surface_choice(text: str, catalogue: Catalogue) -> SurfaceChoice:
     ('1L', 'hat', 0.73)
     """
     place, _, what = text.partition("=")
-    corner: str | None = None
-    spot: Spot | None = None
-    for word in [] if place.strip() == "all" else place.strip().split("."):
-        named = next((known for known in SPOTS if known == word), None)
-        if named is None and not _is_corner(word):
-            msg = f'"{text}": "{word}" is neither a corner such as 1L nor one of {", ".join(SPOTS)} nor all'
-            raise PolicyError(msg)
-        corner, spot = (corner, named) if named else (word, spot)
-    return SurfaceChoice(surface=_named_surface(what.strip(), text, catalogue), corner=corner, spot=spot)
+    surface = _named_surface(what.strip(), text, catalogue)
+    if place.strip() == "all":
+        return SurfaceChoice(surface=surface)
+    parts = place.strip().split(".")
+    spot = next((known for known in SPOTS if known in parts), None)
+    word = ".".join(part.strip() for part in parts if part != spot)
+    if not word and spot:
+        return SurfaceChoice(surface=surface, spot=spot)
+    if _is_corner(word):
+        return SurfaceChoice(surface=surface, corner=word, spot=spot)
+    named = place_word(word)
+    if named is None:
+        msg = f'"{text}": "{word}" is neither a wheel such as 1L nor one of {", ".join(SPOTS)} nor all'
+        raise PolicyError(msg)
+    return SurfaceChoice(surface=surface, word=named[0], spot=spot or named[1])
 
 
 def _is_corner(word: str) -> bool:

@@ -30,7 +30,7 @@ class Trend(Struct, frozen=True, kw_only=True, eq=False):
     flat: Bools
 
 
-class Line(Struct, frozen=True, kw_only=True, eq=False):
+class SeriesLines(Struct, frozen=True, kw_only=True, eq=False):
     """Straight lines through series; an array (2, pairs, vehicles) each but `without_one`.
 
     Attributes
@@ -82,7 +82,7 @@ def trend_of(
     return Trend(climbing=climbing, flat=flat & ~climbing)
 
 
-def line_through(time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats) -> Line:
+def line_through(time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats) -> SeriesLines:
     """Straight lines through series, and what is left of each slope without any one reading."""
     count = present.sum(0).astype(np.float64)
     some = np.maximum(count, 1.0)
@@ -94,7 +94,7 @@ def line_through(time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats
     with np.errstate(divide="ignore", invalid="ignore"):
         less = some / np.maximum(some - 1.0, 1.0)
         without = (product - less * off_s * off_k) / (spread - less * off_s * off_s)
-        return Line(
+        return SeriesLines(
             count=count,
             level_k=level,
             slope_k_per_s=np.where(spread > 0, product / spread, 0.0),
@@ -103,7 +103,7 @@ def line_through(time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats
         )
 
 
-def _agreed(line: Line, least: Floats, sigmas: float) -> Bools:
+def _agreed(line: SeriesLines, least: Floats, sigmas: float) -> Bools:
     """Slope above `least` by so many uncertainties, and still above it without any one reading."""
     sure = line.slope_k_per_s - least > sigmas * line.sigma_k_per_s
     with np.errstate(invalid="ignore"):
@@ -112,7 +112,7 @@ def _agreed(line: Line, least: Floats, sigmas: float) -> Bools:
     return agreed
 
 
-def _together(line: Line, least: Floats, sigmas: float) -> Bools:
+def _together(line: SeriesLines, least: Floats, sigmas: float) -> Bools:
     """The same of all series of a vehicle together; says so of those that are above `least`."""
     counted = (line.count >= _FEWEST_TOGETHER) & np.isfinite(line.sigma_k_per_s)
     above = counted & (line.slope_k_per_s > least)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from thermlog.reading.read import Unreadable
-    from thermlog.words.findings import AnswerWord, Interval, PatternKind, UrgentCode, Verdict
+    from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, UrgentCode, Verdict
     from thermlog.words.reasons import Reason
 
 LOGS_PER_PIECE = 500
@@ -33,18 +33,11 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     ----------
     unit : str
         Vehicle as stated, else the file.
-    axle : int or None
-        Axle the difference belongs to; None where no axle could be compared.
-    corner : str or None
-        The odd corner where it is known.
+    finding : AxleFinding
+        The axle, or the hubs, that the line is about; where it is about the whole vehicle, its verdict, with
+        the widest difference. Axle 0 where none could be compared.
     members : tuple of str
         Corners the pattern names, on this axle where the line is about an axle.
-    difference_k, difference_interval_k : float, interval or None
-        Left minus right at the common time [K], with its 95 % interval.
-    rise_ratio : float or None
-        Hotter over cooler rise.
-    verdict : Verdict
-        Of this axle; of the vehicle where the pattern is about no single axle.
     pattern : PatternKind
     p_fault : float or None
         Of the whole vehicle.
@@ -54,8 +47,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         Probability that a brake that was read drags; that one does not work.
     urgent : tuple of UrgentCode
         What stops the vehicle, the most dangerous first.
-    why, cannot_tell : tuple of Reason
-        Reasons of this line; reasons why the vehicle cannot be told, or not wholly.
+    cannot_tell : tuple of Reason
+        Reasons why the vehicle cannot be told, or not wholly.
     decides : Reason or None
         What to do first about what cannot be told.
     """
@@ -63,13 +56,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     unit: str
     file: str
     drive: str | None
-    axle: int | None
-    corner: str | None
+    finding: AxleFinding
     members: tuple[str, ...]
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    rise_ratio: float | None
-    verdict: Verdict
     pattern: PatternKind
     p_fault: float | None
     policy: str
@@ -80,7 +68,6 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     p_drag: float | None
     p_idle: float | None
     urgent: tuple[UrgentCode, ...] = ()
-    why: tuple[Reason, ...] = ()
     cannot_tell: tuple[Reason, ...] = ()
     decides: Reason | None = None
 
@@ -93,7 +80,15 @@ class FleetRow(Struct, frozen=True, kw_only=True):
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
-    """A file with the same content as one already judged."""
+    """A file with the same content as one already judged.
+
+    Attributes
+    ----------
+    file : str
+        Path as given.
+    same_as : str
+        The file that was judged.
+    """
 
     file: str
     same_as: str
@@ -213,14 +208,15 @@ def in_pieces(
 
 def _place_in_rank(row: FleetRow) -> _Place:
     """Rank: danger, kind of finding, probability in whole per cent, then size of the difference."""
+    gap_k = row.finding.difference_k
     return (
         _danger(row),
-        _URGENCY[row.verdict],
+        _URGENCY[row.finding.verdict],
         -_probability(row),
-        -abs(row.difference_k or 0.0),
+        -abs(gap_k.value) if gap_k else 0.0,
         row.unit,
         row.file,
-        f"{row.drive} {row.axle}",
+        f"{row.drive} {row.finding.axle or None}",
     )
 
 
@@ -233,5 +229,7 @@ def _danger(row: FleetRow) -> int:
 
 def _probability(row: FleetRow) -> float:
     """Of what the line is about; finer steps than a per cent would only rank noise."""
-    idle = row.verdict == "cold" or (row.idle in {"yes", "watch"} and row.drag in {"no", "cannot_tell"})
+    idle = row.finding.verdict == "cold" or (
+        row.idle in {"yes", "watch"} and row.drag in {"no", "cannot_tell"}
+    )
     return round((row.p_idle if idle else row.p_drag) or 0.0, 2)

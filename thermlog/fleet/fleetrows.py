@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from thermlog.fleet.fleetlist import FleetRow
-from thermlog.words.findings import AxleFinding
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import AxleFinding, widest_axle
 from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import HUB_SPOT, split_corner
 
@@ -30,25 +31,19 @@ def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
 def plain_row(judged: Judged, k: int) -> FleetRow:
     """Line of case `k`, which is plainly even: what `rows_of` gives for it, straight from the numbers."""
     told, case = judged.digest, judged.readings.cases[k]
-    span = range(told.first[k], told.first[k + 1])
-    widest = max(span, key=lambda pair: abs(told.difference_k[pair] or 0.0))
-    low, high = told.difference_low_k[widest], told.difference_high_k[widest]
+    pairs = range(told.first[k], told.first[k + 1])
+    widest = max(pairs, key=lambda pair: abs(gap.value) if (gap := told.difference_k[pair]) else 0.0)
     p_none = told.p_none[k]
     return FleetRow(
         unit=case.vehicle or case.log.file,
         file=case.log.file,
         drive=case.drive,
-        axle=told.axle[widest],
-        corner=None,
+        finding=replace(told.axle_finding(widest, known=True), verdict="even"),
         members=(),
-        difference_k=told.difference_k[widest],
-        difference_interval_k=None if low is None or high is None else (low, high),
-        rise_ratio=told.ratio[widest],
-        verdict="even",
         pattern="none",
         p_fault=None if p_none is None else 1.0 - p_none,
         policy=judged.policies[k].name,
-        axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in span)),
+        axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in pairs)),
         drag="no",
         idle="no",
         heat="no",
@@ -73,17 +68,17 @@ def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
     ]
 
 
-def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> float | None:
+def _gap_k(left: CornerFinding | None, right: CornerFinding | None) -> Estimate | None:
     if left is None or right is None or left.at_common_degc is None or right.at_common_degc is None:
         return None
-    return left.at_common_degc - right.at_common_degc
+    return Estimate(left.at_common_degc.value - right.at_common_degc.value)
 
 
 def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
     """The whole vehicle in the shape of an axle finding, with the widest difference; axle 0 if none."""
     pattern = diagnosis.pattern
     return replace(
-        _widest(diagnosis.axles) or AxleFinding(axle=0),
+        widest_axle(diagnosis.axles) or AxleFinding(axle=0),
         verdict=_vehicle_verdict(diagnosis),
         suspect=pattern.corners[0] if len(pattern.corners) == 1 else None,
         reasons=pattern.reasons,
@@ -99,13 +94,8 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         unit=diagnosis.vehicle or diagnosis.log.file,
         file=diagnosis.log.file,
         drive=diagnosis.drive,
-        axle=finding.axle or None,
-        corner=finding.suspect,
+        finding=finding,
         members=members,
-        difference_k=finding.difference_k,
-        difference_interval_k=finding.difference_interval_k,
-        rise_ratio=finding.rise_ratio,
-        verdict=finding.verdict,
         pattern=diagnosis.pattern.kind,
         p_fault=diagnosis.p_fault,
         policy=diagnosis.policy.name,
@@ -116,16 +106,9 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         p_drag=answers.drag.p,
         p_idle=answers.idle.p,
         urgent=tuple(dict.fromkeys(one.code for one in diagnosis.urgent)),
-        why=finding.reasons,
         cannot_tell=unique_reasons([reason for one in untold for reason in one.reasons]),
         decides=_first_step(diagnosis, untold),
     )
-
-
-def _widest(axles: Sequence[AxleFinding]) -> AxleFinding | None:
-    """Axle with the largest difference among those that could be compared."""
-    compared = [axle for axle in axles if axle.difference_k is not None]
-    return max(compared, key=lambda axle: abs(axle.difference_k or 0.0), default=None)
 
 
 def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:

@@ -12,8 +12,9 @@ import math
 import numpy as np
 
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
-from thermlog.judging.explanations import KINDS
+from thermlog.judging.explanations import column_of
 from thermlog.judging.judged import Judged
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats
 from thermlog.words.vehicle import SPOTS, Vehicle
@@ -75,7 +76,7 @@ def _improbable(judged: Judged) -> Bools:
     patterns, policies = judged.patterns, judged.policies
     doubt = _CLEAR * policies.table(lambda policy: policy.doubt_probability)
     heat = _CLEAR * policies.table(lambda policy: policy.heat_watch_probability)
-    whole_axles = patterns.p_kind[:, [KINDS.index(kind) for kind in ("axle_hot", "axle_cold")]].sum(1)
+    whole_axles = patterns.p_kind[:, [column_of(kind) for kind in (AXLE_HOT, AXLE_COLD)]].sum(1)
     rare: Bools = (patterns.p_drag < doubt) & (patterns.p_idle < doubt) & (whole_axles < doubt)
     return rare & (patterns.p_heat < heat)
 

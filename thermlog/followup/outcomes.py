@@ -6,13 +6,13 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.followup.estimates import Estimate, axle_of, change, corner_of, left_minus_right, level, rise
 from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
+from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode, Reason, ReasonCode
-from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, mate_of, split_corner
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot, mate_of, split_corner
 
 Outcome: TypeAlias = Literal[
     "new_fault", "new_watch", "not_repaired", "cannot_tell", "better", "repaired", "not_asked"
@@ -251,7 +251,8 @@ def _not_told(beside: Beside, odd: Trouble, pair: tuple[str, ...]) -> tuple[Reas
 def _toward(found: Diagnosis, hot: str) -> Estimate | None:
     """Left against right, positive if the corner `hot` is the hotter one [K]."""
     number, side = split_corner(hot)
-    gap = left_minus_right(axle_of(found, number))
+    axle = found.axle(number)
+    gap = None if axle is None else axle.difference_k
     return gap if gap is None or side == "L" else gap.turned
 
 
@@ -276,7 +277,7 @@ def _came_back(beside: Beside, one: Trouble) -> bool:
     """True if a brake that was hot is clearly less so, or one that was cold is clearly warmer."""
     spots = [c.spot for c in beside.before.corners if c.corner == one.corner and c.spot in BRAKE_SPOTS]
     changes = [
-        change(*(rise(corner_of(found, one.corner, spot)) for found in (beside.before, beside.after)))
+        change(*(_rise_k(found, one.corner, spot) for found in (beside.before, beside.after)))
         for spot in spots
     ]
     ends = [found.interval for found in changes if found is not None and found.interval is not None]
@@ -299,22 +300,32 @@ def _hub(axle: _Axle, odd: Trouble) -> _Said:
 
 
 def _hub_gap(found: Diagnosis, corner: str, *, by_brake: bool) -> Estimate | None:
-    hub = level(corner_of(found, corner, HUB_SPOT))
+    hub = _level_degc(found, corner, HUB_SPOT)
     if not by_brake:
-        return change(level(corner_of(found, mate_of(corner), HUB_SPOT)), hub)
-    brakes = (level(corner_of(found, corner, spot)) for spot in BRAKE_SPOTS)
+        return change(_level_degc(found, mate_of(corner), HUB_SPOT), hub)
+    brakes = (_level_degc(found, corner, spot) for spot in BRAKE_SPOTS)
     return change(next((one for one in brakes if one is not None), None), hub)
+
+
+def _level_degc(found: Diagnosis, corner: str, spot: Spot) -> Estimate | None:
+    one = found.corner(corner, spot)
+    return None if one is None else one.at_common_degc
+
+
+def _rise_k(found: Diagnosis, corner: str, spot: Spot) -> Estimate | None:
+    one = found.corner(corner, spot)
+    return None if one is None else one.rise_k
 
 
 def _hub_said(was: Estimate | None, now: Estimate | None, corner: str, line_k: float) -> _Said:
     """Below the line with its whole interval, and clearly less than before; a cool hub has no other line."""
     changed = change(was, now)
-    if was is None or now is None or now.interval is None or changed is None or changed.interval is None:
+    if was is None or now is None or now.high is None or changed is None or changed.high is None:
         return "cannot_tell", (Reason(code="gap_not_comparable", corners=(corner, mate_of(corner))),)
     numbers = {
-        "before_k": was.value, "difference_k": now.value, "high_k": now.interval[1], "line_k": line_k,
+        "before_k": was.value, "difference_k": now.value, "high_k": now.high, "line_k": line_k,
     }  # fmt: skip
-    below, less = now.interval[1] < line_k, changed.interval[1] < 0.0
+    below, less = now.high < line_k, changed.high < 0.0
     code: ChangeCode = "hub_below_line" if below else "hub_not_below_line"
     reasons = (Reason(code=code, corners=(corner,), numbers=numbers),)
     if below and less:

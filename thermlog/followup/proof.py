@@ -3,26 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 from msgspec import Struct
 
 from thermlog.advice.doing import doing
-from thermlog.followup.estimates import (
-    Estimate,
-    against_first,
-    axle_of,
-    corner_of,
-    estimate,
-    left_minus_right,
-    rise,
-)
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of
+from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import Spot, split_corner
 
 # Compared moments further apart than this are told to the reader (common practice, no source).
 _SAME_MOMENT_S = 60.0
@@ -47,7 +40,7 @@ class ComparedCorner(Struct, frozen=True, kw_only=True):
     """
 
     corner: str
-    spot: str
+    spot: Spot
     rises_k: tuple[Estimate | None, ...]
     changes_k: tuple[Estimate | None, ...]
     verdicts: tuple[Verdict | None, ...]
@@ -174,9 +167,9 @@ def compare_logs(
     )
 
 
-def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: str) -> ComparedCorner:
-    found = [corner_of(one, corner, spot) for one in diagnoses]
-    rises = tuple(rise(one) for one in found)
+def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) -> ComparedCorner:
+    found = [one.corner(corner, spot) for one in diagnoses]
+    rises = tuple(one.rise_k if one else None for one in found)
     return ComparedCorner(
         corner=corner,
         spot=spot,
@@ -187,13 +180,13 @@ def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: str) -> 
 
 
 def _compared_axle(diagnoses: Sequence[Diagnosis], number: int, beside: Beside) -> ComparedAxle:
-    found = [axle_of(one, number) for one in diagnoses]
-    differences = tuple(left_minus_right(one) for one in found)
+    found = [one.axle(number) for one in diagnoses]
+    differences = tuple(one.difference_k if one else None for one in found)
     outcome, reasons = outcome_of(beside, number)
     return ComparedAxle(
         axle=number,
         differences_k=differences,
-        ratios=tuple(estimate(one.rise_ratio, one.rise_ratio_interval) if one else None for one in found),
+        ratios=tuple(one.rise_ratio if one else None for one in found),
         changes_k=against_first(differences),
         verdicts=tuple(one.verdict if one else None for one in found),
         outcome=outcome,
@@ -235,6 +228,12 @@ def _notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
         notes.append("the logs name different vehicles: laid side by side, no repair is asked about")
     if len({one.policy.sha256 for one in diagnoses}) > 1:
         notes.append("the logs were judged by different policies")
-    if len({(one.log.sha256, one.vehicle, one.drive) for one in diagnoses}) < len(diagnoses):
+    if any(_same(one, other) for one, other in combinations(diagnoses, 2)):
         notes.append("the same log is given twice")
     return notes
+
+
+def _same(one: Diagnosis, other: Diagnosis) -> bool:
+    """One drive twice; two drives of one log may lack names that tell them apart, but they differ."""
+    known = [(d.log.sha256, d.vehicle, d.drive) for d in (one, other)]
+    return known[0] == known[1] and one.corners == other.corners

@@ -135,4 +135,4 @@ def told_at(found: Diagnosis, corner: str, kind: Kind, policy: Policy) -> bool:
 
 def warmest_k(found: Diagnosis) -> float:
     """Rise of the warmest brake [K]; 0 where none is known."""
-    return max((c.rise_k or 0.0 for c in found.corners if c.spot in BRAKE_SPOTS), default=0.0)
+    return max((c.rise_k.value for c in found.corners if c.rise_k and c.spot in BRAKE_SPOTS), default=0.0)

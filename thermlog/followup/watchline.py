@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.followup.estimates import Estimate, change
+from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode
@@ -58,7 +58,7 @@ def weigh(now: Estimate | None, was: Estimate | None, line_k: float, share_heat:
         return Weighed(outcome="cannot_tell", code="gap_not_comparable", numbers={})
     low, high = now.interval
     numbers |= {"difference_k": now.value, "low_k": low, "high_k": high, "before_k": was.value}
-    size = now if now.value >= 0.0 else now.turned
+    size = now.size
     code, outcome = _said(size, _clearly_less(size, was.times(share_heat)), line_k)
     if high <= -line_k:
         code, outcome = "gap_reversed", "cannot_tell"
@@ -92,7 +92,9 @@ def watch_line_k(after: Diagnosis, number: int, policy: Policy) -> float:
     policy : Policy
     """
     rises = [
-        c.rise_k for c in after.corners if c.axle == number and c.spot in BRAKE_SPOTS and c.rise_k is not None
+        c.rise_k.value
+        for c in after.corners
+        if c.axle == number and c.spot in BRAKE_SPOTS and c.rise_k is not None
     ]
     by_ratio = (policy.watch_ratio - 1.0) * min(rises, default=0.0)
     return max(policy.watch_difference_k, by_ratio)
@@ -127,7 +129,7 @@ def heat_share(before: Diagnosis, after: Diagnosis, number: int, odd: frozenset[
 
 def _rises_k(one: Diagnosis, number: int) -> dict[tuple[str, str], float]:
     return {
-        (c.corner, c.spot): c.rise_k
+        (c.corner, c.spot): c.rise_k.value
         for c in one.corners
         if c.spot in BRAKE_SPOTS and c.rise_k is not None and c.axle != number
     }

@@ -38,7 +38,7 @@ def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
 def _missed(numbers: AxleNumbers, policy: Policy) -> float:
     """Share of "a shot missed" beside "healthy brakes with unlike surfaces"."""
     hot, cold = numbers.hot_cold
-    level_k, gap_k = hot.rise_k or 0.0, abs(numbers.difference_k or 0.0)
+    level_k, gap_k = hot.rise_k or 0.0, numbers.size_k
     spread_k = math.sqrt(2.0) * math.hypot(policy.side_spread_fraction * level_k, policy.side_spread_k) + 1e-9
     unlike = math.sqrt(2.0) * policy.skins_unlike_part * numbers.skin_fraction * level_k
     sigma_k = math.hypot(spread_k, unlike)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
 import numpy as np
 
+from thermlog.correcting.gun import Gun, noise_sigma_k
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
 from thermlog.judging.doubt import Misses
@@ -15,9 +17,10 @@ from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Ints
-from thermlog.words.vehicle import HUB_SPOT, SPOTS, Vehicle
+from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle
 
 # Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
 _UNSTATED_AMBIENT_DEGC = 15.0
@@ -25,7 +28,13 @@ _UNSTATED_SIGMA_K = 15.0
 
 
 def priors_of(
-    cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Policy], pairs: Pairs, law: Law
+    cases: Sequence[Case],
+    vehicles: Few[Vehicle],
+    policies: Few[Policy],
+    pairs: Pairs,
+    *,
+    gun: Gun,
+    law: Law,
 ) -> Priors:
     """Assumptions of the fit.
 
@@ -34,6 +43,8 @@ def priors_of(
     cases : sequence (cases,)
     vehicles, policies : Few (cases,)
     pairs : Pairs
+    gun : Gun
+        A shot scatters as the policy says, and never less than the gun itself.
     law : Law
 
     Returns
@@ -57,23 +68,22 @@ def priors_of(
             dtype=np.float64,
         ),
         ambient_sigma_k=np.where(stated, np.where(np.isnan(sigma), usual, sigma), _UNSTATED_SIGMA_K),
-        reading_sigma_k=_numbers(policies, ("reading_sigma_k",))[0],
+        reading_sigma_k=shot_sigma_k(policies, gun),
         aim_fraction=_numbers(policies, ("aim_fraction",))[0],
-        floor_sigma_k=np.hypot(
-            *(_numbers(policies, ("gun_repeatability_k", "gun_resolution_k")) / [[1.0], [12**0.5]])
-        ),
+        floor_sigma_k=np.full(len(cases), noise_sigma_k(gun)),
         noise_dof=_numbers(policies, ("noise_prior_dof",))[0],
         law=law,
     )
 
 
-def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Policy]) -> CaseContext:
+def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Policy], gun: Gun) -> CaseContext:
     """What the pattern must know of every case.
 
     Parameters
     ----------
     cases : sequence (cases,)
     vehicles, policies : Few (cases,)
+    gun : Gun
 
     Returns
     -------
@@ -82,24 +92,35 @@ def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Poli
     coast = np.array([case.drive == "coast" for case in cases], dtype=bool)
     return CaseContext(
         policies=policies,
+        shot_sigma_k=shot_sigma_k(policies, gun),
         coast=coast,
         axle_count=vehicles.table(lambda vehicle: len(vehicle.axles)).astype(np.int64),
         steered_front=vehicles.table(lambda vehicle: vehicle.axles[0].role == "steer").astype(bool),
         impossible=_impossible(coast, vehicles),
-        harmless=vehicles.map(lambda vehicle: _REGENERATED if vehicle.regenerative else _NOTHING),
+        harmless=vehicles.map(lambda vehicle: _SPARED_BY_MOTOR if vehicle.regenerative else _NOTHING),
         silent=_silent(vehicles),
         likeness=vehicles.map(_likeness),
     )
 
 
-def misses_of(policies: Few[Policy]) -> Misses:
+def misses_of(policies: Few[Policy], gun: Gun) -> Misses:
     """What is assumed of single shots."""
-    names = ("reading_sigma_k", "aim_fraction", "miss_share", "high_miss_part")
-    return Misses(**dict(zip(names, _numbers(policies, names), strict=True)))
+    names = ("aim_fraction", "miss_share", "high_miss_part")
+    told = dict(zip(names, _numbers(policies, names), strict=True))
+    return Misses(reading_sigma_k=shot_sigma_k(policies, gun), **told)
 
 
-_REGENERATED: frozenset[PatternKind] = frozenset({"axle_cold"})
-_NOT_DIAGONAL: frozenset[PatternKind] = frozenset({"diagonal_hot"})
+def shot_sigma_k(policies: Few[Policy], gun: Gun) -> Floats:
+    """Scatter of one shot on one spot [K]: of the policy, or of the gun alone where that is more."""
+    return policies.table(lambda policy: max(policy.reading_sigma_k, noise_sigma_k(gun)))
+
+
+_SPARED_BY_MOTOR: frozenset[PatternKind] = frozenset(
+    kind.name for kind in FAULT_KINDS if kind.spared_by_motor
+)
+_NEVER_ON: dict[Split, frozenset[PatternKind]] = {
+    split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
+}
 _NOTHING: frozenset[PatternKind] = frozenset()
 
 
@@ -118,9 +139,9 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
 
 def _impossible(coast: Bools, vehicles: Few[Vehicle]) -> Few[frozenset[PatternKind]]:
     """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    kinds = (_NOTHING, _NOT_DIAGONAL, COLD_KINDS, COLD_KINDS | _NOT_DIAGONAL)
-    split = vehicles.table(lambda vehicle: vehicle.split == "front_rear").astype(np.int64)
-    return Few(kinds, 2 * coast + split)
+    never = vehicles.map(lambda vehicle: _NEVER_ON[vehicle.split])
+    kinds = [driven | of_split for driven in (_NOTHING, COLD_KINDS) for of_split in never.kinds]
+    return Few(kinds, len(never.kinds) * coast + never.code)
 
 
 def _silent(vehicles: Few[Vehicle]) -> frozenset[tuple[int, int]]:

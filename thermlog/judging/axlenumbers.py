@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from thermlog.fitting.fit import RISING, STANDING
 from thermlog.judging.digest import Digest
-from thermlog.words.findings import Interval
+from thermlog.words.estimates import Estimate
 from thermlog.words.policy import Policy
 
 _FEW = 2  # readings up to which a single odd one can make a corner look odd
@@ -64,9 +64,9 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
     pair : int
         Its place in the columns.
     left, right : SideNumbers
-    difference_k, difference_interval_k : float, interval or None
+    difference_k : Estimate or None
         Left minus right [K].
-    ratio, ratio_interval : float, interval or None
+    ratio : Estimate or None
         Hotter over cooler rise.
     skin_fraction : float
         What is believed of unlike surfaces, in parts of a rise.
@@ -80,10 +80,8 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
     pair: int
     left: SideNumbers
     right: SideNumbers
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    ratio: float | None
-    ratio_interval: Interval | None
+    difference_k: Estimate | None
+    ratio: Estimate | None
     skin_fraction: float
     surface_known: bool
     log_tau_sigmas: float
@@ -96,7 +94,13 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
     @property
     def hot_cold(self) -> tuple[SideNumbers, SideNumbers]:
         """The hotter side, then the cooler one."""
-        return self.sides if (self.difference_k or 0.0) >= 0 else (self.right, self.left)
+        left_hotter = self.difference_k is None or self.difference_k.value >= 0.0
+        return self.sides if left_hotter else (self.right, self.left)
+
+    @property
+    def size_k(self) -> float:
+        """Size of the difference [K]; 0 where there is none."""
+        return 0.0 if self.difference_k is None else abs(self.difference_k.value)
 
     def side(self, corner: str) -> SideNumbers:
         """The side of that name."""
@@ -107,13 +111,12 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         """Size of the difference with its ends, and the ratio, as a reason carries them."""
         if self.difference_k is None:
             return {}
-        numbers = {"difference_k": abs(self.difference_k)}
-        if self.difference_interval_k is not None:
-            sign = 1.0 if self.difference_k >= 0 else -1.0
-            low, high = sorted(sign * end for end in self.difference_interval_k)
-            numbers |= {"low_k": low, "high_k": high}
+        size = self.difference_k.size
+        numbers = {"difference_k": size.value}
+        if size.low is not None and size.high is not None:
+            numbers |= {"low_k": size.low, "high_k": size.high}
         if self.ratio is not None:
-            numbers["ratio"] = self.ratio
+            numbers["ratio"] = self.ratio.value
         return numbers
 
     def is_plain(self, policy: Policy) -> bool:
@@ -161,17 +164,13 @@ def axle_numbers(told: Digest, pair: int) -> AxleNumbers:
     told : Digest
     pair : int
     """
-    low, high = told.difference_low_k[pair], told.difference_high_k[pair]
-    ratio_low, ratio_high = told.ratio_low[pair], told.ratio_high[pair]
     return AxleNumbers(
         axle=told.axle[pair],
         pair=pair,
         left=_side(told, pair, 0),
         right=_side(told, pair, 1),
         difference_k=told.difference_k[pair],
-        difference_interval_k=None if low is None or high is None else (low, high),
         ratio=told.ratio[pair],
-        ratio_interval=None if ratio_low is None or ratio_high is None else (ratio_low, ratio_high),
         skin_fraction=told.skin_fraction[pair],
         surface_known=told.surface_known[pair],
         log_tau_sigmas=told.log_tau_sigmas[pair] or 0.0,
@@ -179,6 +178,7 @@ def axle_numbers(told: Digest, pair: int) -> AxleNumbers:
 
 
 def _side(told: Digest, pair: int, side: int) -> SideNumbers:
+    tau_s = told.tau_s[side][pair]
     return SideNumbers(
         corner=told.corner[side][pair],
         rise_k=told.rise_k[side][pair],
@@ -192,5 +192,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         standing=told.state[side][pair] == STANDING,
         unchanged=told.unchanged[side][pair],
         in_doubt=told.in_doubt[side][pair],
-        tau_s=told.tau_s[side][pair],
+        tau_s=None if tau_s is None else tau_s.value,
     )

@@ -9,10 +9,11 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
 from thermlog.words.findings import CornerFinding, Diagnosis, NextCheck, PatternKind, Suspect
+from thermlog.words.kinds import CANNOT_TELL, HUB_HOT, NONE
 from thermlog.words.policy import Policy
-from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot
 
-_Places = Mapping[tuple[str, str], CornerFinding]
+_Places = Mapping[tuple[str, Spot], CornerFinding]
 
 
 def advice(evidence: LogEvidence) -> tuple[tuple[Suspect, ...], NextCheck, tuple[str, ...]]:
@@ -64,9 +65,9 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
 def _established(found: Diagnosis) -> PatternKind:
     """The kind of fault that is called; what is only watched or open ranks no causes."""
     answers, kind = found.answers, found.pattern.kind
-    if kind == "hub_hot" or any(one.answer == "yes" for one in answers.each):
+    if kind == HUB_HOT.name or any(one.answer == "yes" for one in answers.each):
         return kind
-    return "cannot_tell" if found.flagged else "none"
+    return (CANNOT_TELL if found.flagged else NONE).name
 
 
 def _open_side(found: Diagnosis) -> bool:
@@ -77,11 +78,11 @@ def _open_side(found: Diagnosis) -> bool:
     )
 
 
-def _difference(by_place: _Places, one: tuple[str, str], other: tuple[str, str]) -> float | None:
+def _difference(by_place: _Places, one: tuple[str, Spot], other: tuple[str, Spot]) -> float | None:
     first, second = by_place.get(one), by_place.get(other)
     if first is None or second is None or first.at_common_degc is None or second.at_common_degc is None:
         return None
-    return first.at_common_degc - second.at_common_degc
+    return first.at_common_degc.value - second.at_common_degc.value
 
 
 def _hub_over_brake(by_place: _Places, corner: str) -> bool:

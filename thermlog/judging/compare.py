@@ -19,7 +19,7 @@ _RANK = np.array([_FAIREST.index(spot) if spot in BRAKE_SPOTS else len(_FAIREST)
 _BRAKE_CODES = np.array([SPOTS.index(spot) for spot in BRAKE_SPOTS])
 
 
-class Comparison(Struct, frozen=True, kw_only=True, eq=False):
+class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
     """Left and right of every pair at the common time of its case.
 
     Attributes
@@ -59,7 +59,7 @@ class Comparison(Struct, frozen=True, kw_only=True, eq=False):
     chosen: Bools
 
 
-def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> Comparison:
+def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideComparison:
     """Compare the sides of every pair.
 
     Parameters
@@ -71,7 +71,7 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> Comparison:
 
     Returns
     -------
-    Comparison
+    SideComparison
     """
     common = common_time_s(pairs, fits, wanted_time_s)
     state = state_at(fits, pairs, common[pairs.case])
@@ -83,7 +83,7 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> Comparison:
     ratio, low, high = _rise_ratio(state, left_hotter, quantile[pairs.case])
     covariance = fits.covariance
     tau_variance = covariance[1, 1] + covariance[3, 3] - 2.0 * covariance[1, 3]
-    return Comparison(
+    return SideComparison(
         common_time_s=common,
         state=state,
         quantile=quantile,

@@ -8,7 +8,7 @@ from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.judged import Judged
-from thermlog.words.findings import Curve
+from thermlog.words.fitted import Curve
 from thermlog.words.tables import Floats, Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 

@@ -7,11 +7,15 @@ from collections.abc import Iterator, Mapping
 from thermlog.advice.doing import doing
 from thermlog.advice.logevidence import has_strong_gap
 from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
+from thermlog.correcting.correct import ONE_SIDE
 from thermlog.judging.decides import Danger
 from thermlog.judging.hubs import HubNumbers
 from thermlog.judging.judged import Judged
 from thermlog.words.findings import Answers, Urgent
 from thermlog.words.vehicle import BRAKE_SPOTS
+
+# A face of this emissivity or less is bright: engineering judgement, common practice, no source.
+_BRIGHT = 0.5
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:
@@ -70,15 +74,31 @@ def hottest_brake_degc(judged: Judged, k: int) -> float | None:
 
 
 def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
-    told = judged.digest
+    told, bright = judged.digest, _bright(judged, k)
     for pair in range(told.first[k], told.first[k + 1]):
         for side in (0, 1):
             value = told.hottest_degc[side][pair]
             if value is not None:
-                yield HottestReading(corner=told.corner[side][pair], spot=told.spot[pair], value_degc=value)
+                yield HottestReading(
+                    corner=told.corner[side][pair],
+                    spot=told.spot[pair],
+                    value_degc=value,
+                    bright=(side, pair) in bright,
+                )
     for blind in judged.readings.cases[k].blind:
         if blind.value_degc is not None:  # of a wheel nobody knows: taken as a brake's
             yield HottestReading(spot="brake", value_degc=blind.value_degc)
+
+
+def _bright(judged: Judged, k: int) -> frozenset[tuple[int, int]]:
+    """Side and pair of every place stated as bright whose readings stand as the gun showed them."""
+    corrected, pairs = judged.corrected, judged.pairs
+    if corrected is None:
+        return frozenset()
+    own = judged.rows_of(k)
+    alone = corrected.emissivity_source[own] == ONE_SIDE
+    rows = own[alone & (corrected.stated_emissivity[own] <= _BRIGHT)]
+    return frozenset(zip(pairs.row_side[rows].tolist(), pairs.row_pair[rows].tolist(), strict=True))
 
 
 def _hot_hubs(hubs: Mapping[str, HubNumbers]) -> Iterator[HubDifference]:

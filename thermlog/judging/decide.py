@@ -79,12 +79,11 @@ def _for_axle(judged: Judged, case: Readings, pair: int, settings: Settings) -> 
 
 
 def _decision(action: str, axle: AxleFinding) -> Decision:
-    interval = axle.difference_interval_k
     return Decision(
         axle=axle.axle,
         action=action,
         verdict=axle.verdict,
-        half_width_k=None if interval is None else 0.5 * (interval[1] - interval[0]),
+        half_width_k=axle.difference_k.half_width if axle.difference_k else None,
         decides=axle.verdict not in _UNSETTLED,
     )
 

@@ -18,7 +18,7 @@ from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.airs import under_airs, without_air
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
-from thermlog.judging.compare import Comparison, compare
+from thermlog.judging.compare import SideComparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
@@ -46,7 +46,7 @@ class _Compared(Struct, frozen=True, kw_only=True, eq=False):
     readings: Readings
     corrected: Corrected | None
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     evidence: Evidence
     vehicles: Few[Vehicle]
     policies: Few[Policy]
@@ -150,14 +150,14 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
     readings, pairs = metal.readings, pair_readings(metal.readings)
     vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
     policies, notes = _policies(vehicles, settings)
-    priors = priors_of(readings.cases, vehicles, policies, pairs, settings.law)
+    priors = priors_of(readings.cases, vehicles, policies, pairs, gun=gun, law=settings.law)
     if metal.corrected is not None:
         gain = mean_of_series(pairs, metal.corrected.surface_per_indicated)
         priors = replace(priors, reading_scale=np.nan_to_num(gain, nan=1.0))
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
-    context = context_of(readings.cases, vehicles, policies)
+    context = context_of(readings.cases, vehicles, policies, gun)
     if settings.skins_even_share is not None:
         context = replace(context, skins_even_share=settings.skins_even_share)
     evidence = Evidence(
@@ -165,7 +165,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         fits=fits,
         comparison=leveled,
         gap=gap,
-        doubt=doubted(readings, pairs, fits, comparison, misses=misses_of(policies), leveled=leveled),
+        doubt=doubted(readings, pairs, fits, comparison, misses=misses_of(policies, gun), leveled=leveled),
         context=context,
     )
     return _Compared(
@@ -183,10 +183,10 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
 
 def _surfaces(
     pairs: Pairs,
-    comparison: Comparison,
+    comparison: SideComparison,
     corrected: tuple[Corrected | None, Priors],
     book: tuple[Gun, Catalogue],
-) -> tuple[SkinGap, Comparison]:
+) -> tuple[SkinGap, SideComparison]:
     """What surfaces leave open, and the comparison with the levels at which axles are weighed."""
     (readings, priors), (gun, catalogue) = corrected, book
     gap = skin_gap(pairs, comparison, priors.ambient_degc, gun, catalogue)
@@ -221,9 +221,20 @@ def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     return tell(judged, k, curves=curves)
 
 
-def diagnoses(judged: Judged) -> Iterator[Diagnosis]:
-    """Tell the findings of all cases, in order."""
-    return (diagnosis(judged, k) for k in range(len(judged.readings.cases)))
+def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
+    """Tell the findings of all cases, in order.
+
+    Parameters
+    ----------
+    judged : Judged
+    curves : bool
+        True to add the curves a chart needs.
+    """
+    from thermlog.judging.detectable import limits_of_all
+
+    count = len(judged.readings.cases)
+    limits = limits_of_all(judged) if count > 1 else None
+    return (tell(judged, k, curves=curves, limits=limits) for k in range(count))
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
@@ -237,12 +248,13 @@ def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
     missing = readings.axle > len(vehicle.axles)
     if missing.any():
         row = int(missing.argmax())
+        file, line = readings.cases[readings.case[row]].log.file, int(readings.line[row])
         msg = (
-            f"{readings.cases[readings.case[row]].log.file}, line {readings.line[row]}: axle "
+            f"{file}, line {line}: axle "
             f"{readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
             "describe every axle from the front, or leave the file out"
         )
-        raise VehicleError(msg)
+        raise VehicleError(msg, file=file, line=line)
 
 
 def _vehicles(

@@ -11,20 +11,24 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
-from thermlog.judging.pattern import Patterns
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.weighed import Patterns
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import AxleFinding, CornerFinding
 from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
+Estimates: TypeAlias = list[Estimate | None]
 # Engineering judgement: a fall that even a coarse gun would have shown.
 _FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
 
@@ -45,27 +49,16 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     state: list[list[int]]
     unchanged: list[list[bool]]
     start_degc: list[Numbers]
-    tau_s: list[Numbers]
-    tau_low_s: list[Numbers]
-    tau_high_s: list[Numbers]
-    at_common_degc: list[Numbers]
-    low_degc: list[Numbers]
-    high_degc: list[Numbers]
+    tau_s: list[Estimates]
+    at_common_degc: list[Estimates]
     rise_k: list[Numbers]
-    rise_high_k: list[Numbers]
     p_hot: list[Numbers]
     p_cold: list[Numbers]
-    difference_k: Numbers
-    difference_low_k: Numbers
-    difference_high_k: Numbers
+    difference_k: Estimates
     difference_sigma_k: Numbers
-    surface_k: Numbers
-    surface_low_k: Numbers
-    surface_high_k: Numbers
+    surface_k: Estimates
     surface_known: list[bool]
-    ratio: Numbers
-    ratio_low: Numbers
-    ratio_high: Numbers
+    ratio: Estimates
     log_tau_sigmas: Numbers
     common_time_s: Numbers
     ambient_shift_k: Numbers
@@ -82,6 +75,51 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     coast_case: list[int | None]
     braked_case: list[int | None]
 
+    def axle_finding(self, pair: int, *, known: bool) -> AxleFinding:
+        """Numbers of the axle that a pair speaks for, with nothing said of it yet.
+
+        Parameters
+        ----------
+        pair : int
+        known : bool
+            True where the air is known: there is no rise, and no ratio, without one.
+        """
+        return AxleFinding(
+            axle=self.axle[pair],
+            difference_k=self.difference_k[pair],
+            rise_ratio=self.ratio[pair] if known else None,
+            surface_difference_k=self.surface_k[pair],
+            surface_known=self.surface_known[pair],
+        )
+
+    def corner_finding(self, pair: int, side: int, *, known: bool) -> CornerFinding:
+        """Numbers of one side of a pair, with nothing said of it yet.
+
+        Parameters
+        ----------
+        pair, side : int
+        known : bool
+            True where the air is known: there are no rise and no probabilities without one.
+        """
+        at_common, rise_k = self.at_common_degc[side][pair], self.rise_k[side][pair]
+        rise = None
+        if known and at_common is not None and rise_k is not None:
+            rise = replace(at_common.less(at_common.value - rise_k), value=rise_k)
+        return CornerFinding(
+            corner=self.corner[side][pair],
+            axle=self.axle[pair],
+            side=SIDES[side],
+            spot=self.spot[pair],
+            readings=self.readings[side][pair],
+            readings_used=self.used[side][pair],
+            start_degc=self.start_degc[side][pair],
+            tau_s=self.tau_s[side][pair],
+            at_common_degc=at_common,
+            rise_k=rise,
+            p_hot=self.p_hot[side][pair] if known else None,
+            p_cold=self.p_cold[side][pair] if known else None,
+        )
+
 
 class Steps(Struct, frozen=True, kw_only=True, eq=False):
     """Results of the columnar steps of one batch."""
@@ -89,7 +127,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     readings: Readings
     pairs: Pairs
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     gaps: Gaps
     doubt: Doubt
@@ -121,7 +159,6 @@ def digest(steps: Steps) -> Digest:
     half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0) + gap.level_sigma_k**2)
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
-    rise_half = quantile * np.sqrt(np.maximum(state.rise_variance, 0.0))
     tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
     gaps = steps.gaps
     surface_half = quantile * gap.surface_sigma_k
@@ -147,27 +184,28 @@ def digest(steps: Steps) -> Digest:
         state=fits.state.tolist(),
         unchanged=_unchanged(steps).tolist(),
         start_degc=sides(reference_degc + fits.amplitude_k),
-        tau_s=sides(tau_s),
-        tau_low_s=sides(tau_low),
-        tau_high_s=sides(tau_high),
-        at_common_degc=sides(state.temperature_degc),
-        low_degc=sides(state.temperature_degc - half),
-        high_degc=sides(state.temperature_degc + half),
+        tau_s=_by_side(sides(tau_s), sides(tau_low), sides(tau_high)),
+        at_common_degc=_by_side(
+            sides(state.temperature_degc),
+            sides(state.temperature_degc - half),
+            sides(state.temperature_degc + half),
+        ),
         rise_k=sides(rise_k),
-        rise_high_k=sides(rise_k + rise_half),
         p_hot=sides(patterns.p_hot),
         p_cold=sides(patterns.p_cold),
-        difference_k=_plain(comparison.difference_k),
-        difference_low_k=_plain(gaps.gap_k - gaps.half_k),
-        difference_high_k=_plain(gaps.gap_k + gaps.half_k),
+        difference_k=_estimates(
+            _plain(comparison.difference_k),
+            _plain(gaps.gap_k - gaps.half_k),
+            _plain(gaps.gap_k + gaps.half_k),
+        ),
         difference_sigma_k=_plain(gaps.sigma_k),
-        surface_k=_plain(gap.surface_difference_k),
-        surface_low_k=_plain(gap.surface_difference_k - surface_half),
-        surface_high_k=_plain(gap.surface_difference_k + surface_half),
+        surface_k=_estimates(
+            _plain(gap.surface_difference_k),
+            _plain(gap.surface_difference_k - surface_half),
+            _plain(gap.surface_difference_k + surface_half),
+        ),
         surface_known=gap.known.tolist(),
-        ratio=_plain(comparison.ratio),
-        ratio_low=_plain(comparison.ratio_low),
-        ratio_high=_plain(comparison.ratio_high),
+        ratio=_estimates(*map(_plain, (comparison.ratio, comparison.ratio_low, comparison.ratio_high))),
         log_tau_sigmas=_plain(tau_sigmas),
         common_time_s=_plain(comparison.common_time_s),
         ambient_shift_k=_plain(fits.ambient_shift_k),
@@ -192,6 +230,23 @@ def _plain(values: Floats) -> Numbers:
         numbers: Numbers = values.tolist()
         return numbers
     return [value if good else None for value, good in zip(values.tolist(), finite.tolist(), strict=True)]
+
+
+def _estimates(values: Numbers, low: Numbers, high: Numbers) -> Estimates:
+    """Numbers with their intervals; None where there is no number, no interval where an end is missing."""
+    each = zip(values, low, high, strict=True)
+    return [
+        None
+        if value is None
+        else Estimate(value)
+        if down is None or up is None
+        else Estimate(value, down, up)
+        for value, down, up in each
+    ]
+
+
+def _by_side(values: list[Numbers], low: list[Numbers], high: list[Numbers]) -> list[Estimates]:
+    return [_estimates(*side) for side in zip(values, low, high, strict=True)]
 
 
 def _ends(steps: Steps) -> tuple[Floats, Floats]:

@@ -16,7 +16,7 @@ from msgspec import Struct
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import STRAY, UNTIMED
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.states import LEVELS_K
 from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Floats, Ints, Readings
@@ -65,10 +65,10 @@ def doubted(
     readings: Readings,
     pairs: Pairs,
     fits: Fits,
-    comparison: Comparison,
+    comparison: SideComparison,
     *,
     misses: Misses,
-    leveled: Comparison,
+    leveled: SideComparison,
 ) -> Doubt:
     """Find corners whose readings contradict each other, and work out their likelihoods.
 
@@ -77,9 +77,9 @@ def doubted(
     readings : Readings
     pairs : Pairs
     fits : Fits
-    comparison : Comparison
+    comparison : SideComparison
     misses : Misses
-    leveled : Comparison
+    leveled : SideComparison
         The same with the rises that the axles are compared by.
 
     Returns
@@ -112,14 +112,14 @@ def doubted(
     return Doubt(place=place, likelihood=np.maximum(np.exp(log_likelihood), _LEAST))
 
 
-def _level(comparison: Comparison, leveled: Comparison) -> Floats:
+def _level(comparison: SideComparison, leveled: SideComparison) -> Floats:
     """Rise that the axles are compared by over that of the curve: (2, pairs)."""
     own, level = comparison.state.rise_k, leveled.state.rise_k
     some = np.isfinite(own) & (np.abs(own) > 0.0)
     return np.where(some, level / np.where(some, own, 1.0), 1.0)
 
 
-def at_common_k(readings: Readings, pairs: Pairs, fits: Fits, comparison: Comparison) -> Floats:
+def at_common_k(readings: Readings, pairs: Pairs, fits: Fits, comparison: SideComparison) -> Floats:
     """Rise of every single reading, brought to the common time along its corner's own curve.
 
     Parameters
@@ -127,7 +127,7 @@ def at_common_k(readings: Readings, pairs: Pairs, fits: Fits, comparison: Compar
     readings : Readings
     pairs : Pairs
     fits : Fits
-    comparison : Comparison
+    comparison : SideComparison
 
     Returns
     -------

@@ -19,12 +19,9 @@ from thermlog.judging.reckoning import (
 )
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
-from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.kinds import fault_kind
+from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
-
-_HOT_CODES: dict[str, ReasonCode] = {
-    "axle_hot": "both_sides_hot", "diagonal_hot": "diagonal_hot", "circuit_hot": "circuit_hot",
-}  # fmt: skip
 
 
 def drag_answer(facts: CaseFacts) -> Answer:
@@ -62,7 +59,7 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
 def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
     """Numbers of the axles that the best explanation with a dragging brake names."""
     found = facts.drag
-    if code := _HOT_CODES.get(found.kind):
+    if code := fault_kind(found.kind).reason:
         return (Reason(code=code, corners=found.corners, numbers=above(facts, found.corners)),)
     reasons = []
     for corner in found.corners:
@@ -103,7 +100,7 @@ def _large_enough(facts: CaseFacts, found: Suspected) -> bool:
         numbers = facts.axle_of(corner)
         if numbers is None or mate_of(corner) in found.corners or numbers.difference_k is None:
             continue
-        if abs(numbers.difference_k) < facts.policy.watch_difference_k:
+        if numbers.size_k < facts.policy.watch_difference_k:
             return False
     return True
 
@@ -137,7 +134,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     plain = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts)]
     if not plain:
         return None
-    first = max(plain, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    first = max(plain, key=lambda numbers: numbers.size_k)
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
     single = tuple(
         Reason(code="single_reading", corners=(side.corner,)) for side in first.hot_cold if side.single

@@ -9,7 +9,7 @@ import numpy as np
 from thermlog.fitting.pairs import mean_of_series
 from thermlog.fitting.predict import SHIFT, curve_shape
 from thermlog.judging.judged import Judged
-from thermlog.words.findings import Budget, Contribution
+from thermlog.words.budgets import Budget, Contribution
 from thermlog.words.tables import Floats
 from thermlog.words.vehicle import SPOTS
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
+from typing import assert_never
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS, NONE, FaultKind, Members, Question, Sign, fault_kind
 from thermlog.words.policy import Policy
 
-KINDS: tuple[PatternKind, ...] = (
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot", "all_hot",
-    "several",
-)  # fmt: skip
-COLD_KINDS: frozenset[PatternKind] = frozenset({"corner_cold", "axle_cold"})
+# What competes for the probability of a vehicle, in the order of the columns of every table of kinds.
+KINDS: tuple[PatternKind, ...] = (NONE.name, *(kind.name for kind in FAULT_KINDS if kind.weighed))
 # States of an axle's two brakes.
 HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD = range(7)
 
@@ -27,20 +28,38 @@ class Explanation(Struct, frozen=True, kw_only=True):
     weight : float
         Prior probability.
     changed : tuple of (axle row, state)
-        Axles that depart from the heat level of the vehicle; none for "all_hot", which raises that level.
+        Axles that depart from the heat level of the vehicle; none where that level itself is raised.
     members : tuple of (axle row, side)
         Corners that are not healthy.
+    raises_level : bool
+        True if all brakes are hot from one cause.
     """
 
     kind: PatternKind
     weight: float
     changed: tuple[tuple[int, int], ...] = ()
-    members: tuple[tuple[int, int], ...] = ()
+    members: Members = ()
+    raises_level: bool = False
 
 
+def column_of(kind: FaultKind) -> int:
+    """Column of a kind in the tables."""
+    return KINDS.index(kind.name)
+
+
+def kinds_asked_of(question: Question) -> tuple[PatternKind, ...]:
+    """Kinds that alone answer a question with yes."""
+    return tuple(kind.name for kind in FAULT_KINDS if kind.weighed and kind.asked_of == question)
+
+
+# Nothing is too cold after a drive without braking.
+COLD_KINDS: frozenset[PatternKind] = frozenset(kinds_asked_of("idle"))
+
+
+@lru_cache(maxsize=64)
 def kind_weights(
     policy: Policy, axles: int, axle_count: int, impossible: frozenset[PatternKind]
-) -> dict[PatternKind, float]:
+) -> Mapping[PatternKind, float]:
     """Prior probability of every kind of fault that such a vehicle can have.
 
     Parameters
@@ -55,22 +74,14 @@ def kind_weights(
 
     Returns
     -------
-    dict
+    mapping
         Sums to ``policy.fault_share``.
     """
     weights: dict[PatternKind, float] = {
-        "corner_hot": policy.corner_hot_weight,
-        "corner_cold": policy.corner_cold_weight,
-        "axle_hot": policy.axle_hot_weight,
-        "axle_cold": policy.axle_cold_weight,
+        kind.name: getattr(policy, kind.weight)
+        for kind in FAULT_KINDS
+        if kind.weight is not None and kind.name not in impossible and kind.places(axles, axle_count)
     }
-    if axles >= 2:
-        weights |= {"all_hot": policy.all_hot_weight, "several": policy.several_weight}
-    if axles == 2 and axle_count == 2:
-        weights["diagonal_hot"] = policy.diagonal_hot_weight
-    if axles >= 3:
-        weights["circuit_hot"] = policy.circuit_hot_weight
-    weights = {kind: weight for kind, weight in weights.items() if kind not in impossible}
     total = sum(weights.values())
     return {kind: policy.fault_share * weight / total for kind, weight in weights.items() if weight > 0}
 
@@ -102,38 +113,52 @@ def explanations(
     tuple of Explanation
         The first is the healthy vehicle.
     """
-    rows = range(axles)
-    shapes: dict[PatternKind, list[tuple[tuple[tuple[int, int], ...], tuple[tuple[int, int], ...]]]] = {
-        "corner_hot": [(((r, HOT_LEFT + s),), ((r, s),)) for r in rows for s in (0, 1)],
-        "corner_cold": [(((r, COLD_LEFT + s),), ((r, s),)) for r in rows for s in (0, 1)],
-        "axle_hot": [_whole_axles([r], BOTH_HOT) for r in rows],
-        "axle_cold": [_whole_axles([r], BOTH_COLD) for r in rows],
-        "diagonal_hot": [(((0, HOT_LEFT + s), (1, HOT_RIGHT - s)), ((0, s), (1, 1 - s))) for s in (0, 1)],
-        "circuit_hot": [
-            _whole_axles(range(begin, end), BOTH_HOT)
-            for begin in rows
-            for end in range(begin + 2, axles + 1)
-            if end - begin < axles
-        ],
-        # one cause for all brakes: no axle departs from the others, the heat of the vehicle does
-        "all_hot": [((), _whole_axles(rows, BOTH_HOT)[1])],
-    }
-    table = [Explanation(kind="none", weight=1.0 - policy.fault_share)]
-    for kind, weight in kind_weights(policy, axles, axle_count, impossible).items():
-        places, fault = shapes.get(kind, []), kind not in harmless
-        table += [
-            Explanation(
-                kind=kind if fault else "none",
-                weight=weight / len(places),
-                changed=changed,
-                members=corners if fault else (),
-            )
-            for changed, corners in places
-        ]
+    table = [Explanation(kind=NONE.name, weight=1.0 - policy.fault_share)]
+    for name, weight in kind_weights(policy, axles, axle_count, impossible).items():
+        kind = fault_kind(name)
+        places = kind.places(axles, axle_count)
+        each = [one for members in places if (one := _at(members, kind, weight / len(places)))]
+        table += map(_no_fault, each) if name in harmless else each
     return tuple(table)
 
 
-def _whole_axles(
-    rows: list[int] | range, state: int
-) -> tuple[tuple[tuple[int, int], ...], tuple[tuple[int, int], ...]]:
-    return tuple((r, state) for r in rows), tuple((r, s) for r in rows for s in (0, 1))
+def _no_fault(one: Explanation) -> Explanation:
+    """The same where it is no fault of the vehicle."""
+    return replace(one, kind=NONE.name, members=())
+
+
+def _at(members: Members, kind: FaultKind, weight: float) -> Explanation | None:
+    """A kind of fault at one place; None for what is not weighed place by place."""
+    match kind.scope:
+        case "corner" | "axle" | "circuit":
+            changed = _changed(members, kind.sign)
+            return Explanation(kind=kind.name, weight=weight, changed=changed, members=members)
+        case "vehicle":
+            # one cause for all brakes: no axle departs from the others, the heat of the vehicle does
+            return Explanation(kind=kind.name, weight=weight, members=members, raises_level=True)
+        case "several" | "nothing" | "hub":
+            return None
+        case _:
+            assert_never(kind.scope)
+
+
+def _changed(members: Members, sign: Sign) -> tuple[tuple[int, int], ...]:
+    """Axles with their states where some corners are hot, or cold."""
+    sides: dict[int, list[int]] = {}
+    for row, side in members:
+        sides.setdefault(row, []).append(side)
+    left, right, both = _states(sign)
+    return tuple((row, both if len(odd) == 2 else (left, right)[odd[0]]) for row, odd in sides.items())
+
+
+def _states(sign: Sign) -> tuple[int, int, int]:
+    """States of an axle with its left, its right and both brakes of one sign."""
+    match sign:
+        case "hot":
+            return HOT_LEFT, HOT_RIGHT, BOTH_HOT
+        case "cold":
+            return COLD_LEFT, COLD_RIGHT, BOTH_COLD
+        case "mixed" | "none":
+            return HEALTHY, HEALTHY, HEALTHY
+        case _:
+            assert_never(sign)

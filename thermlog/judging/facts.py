@@ -11,9 +11,9 @@ from msgspec import Struct
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Members
-from thermlog.judging.sight import Shown, Sight, shown_by, sight_of
+from thermlog.judging.sight import CaseSight, ShownTogether, shown_by, sight_of
 from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import SIDES, Vehicle, corner_name
@@ -54,7 +54,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
     vehicle: Vehicle
     policy: Policy
     axles: Mapping[int, AxleNumbers]
-    sight: Sight
+    sight: CaseSight
     drag: Suspected
     idle: Suspected
     p_heat: float | None
@@ -113,8 +113,8 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         policy=judged.policies[k],
         axles=axles,
         sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], _shown(judged, k, axles)),
-        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), dragging, "corner_hot"),
-        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), without, "corner_cold"),
+        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), dragging, CORNER_HOT),
+        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), without, CORNER_COLD),
         p_heat=told.p_heat[k],
         p_kind=dict(zip(KINDS, patterns.p_kind[k].tolist(), strict=True)) if weighed else {},
         hides_drag=hidden_drag,
@@ -122,11 +122,11 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     )
 
 
-def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> Shown:
+def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> ShownTogether:
     """The brakes' readings of one case together."""
     pairs = [numbers.pair for numbers in axles.values()]
     if not pairs:
-        return Shown(hottest_degc=-math.inf, all_alike=False)
+        return ShownTogether(hottest_degc=-math.inf, all_alike=False)
     rows = judged.rows_of(k)
     rows = rows[np.isin(judged.pairs.row_pair[rows], pairs)]
     brakes = sum(side.readings > 0 for numbers in axles.values() for side in numbers.sides)
@@ -138,6 +138,6 @@ def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]
     return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].used)
 
 
-def _suspected(p: float | None, kind: int, corners: tuple[str, ...], one: PatternKind) -> Suspected:
+def _suspected(p: float | None, kind: int, corners: tuple[str, ...], one: FaultKind) -> Suspected:
     """The best explanation of a question; `one` is its kind where it names a single corner."""
-    return Suspected(p=p, kind=one if len(corners) == 1 and kind >= 0 else KINDS[kind], corners=corners)
+    return Suspected(p=p, kind=one.name if len(corners) == 1 and kind >= 0 else KINDS[kind], corners=corners)

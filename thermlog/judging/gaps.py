@@ -7,7 +7,7 @@ from typing import Protocol
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.skingap import SkinGap
 from thermlog.words.tables import Bools, Floats, Ints
 
@@ -37,12 +37,12 @@ class Gaps(Struct, frozen=True, kw_only=True, eq=False):
     half_k: Floats
 
 
-def gaps_of(comparison: Comparison, gap: SkinGap, case: Ints) -> Gaps:
+def gaps_of(comparison: SideComparison, gap: SkinGap, case: Ints) -> Gaps:
     """Gaps of all pairs; where an emissivity was stated its own spread belongs to the gap of the metal.
 
     Parameters
     ----------
-    comparison : Comparison
+    comparison : SideComparison
     gap : SkinGap
     case : int array (pairs,)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.explanations import KINDS
+from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.limits import (
     Z80,
@@ -21,8 +21,10 @@ from thermlog.judging.limits import (
     places_of,
     unchanged,
 )
-from thermlog.judging.pattern import Evidence, Patterns, groups_of, nodes_of, read_of, speaking
+from thermlog.judging.pattern import Evidence, groups_of, nodes_of, read_of, speaking
 from thermlog.judging.scales import Weighing, scales_of
+from thermlog.judging.weighed import Patterns
+from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
 
@@ -61,7 +63,8 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
     Hidden
     """
     asked = _asked(evidence, gaps, patterns)
-    found = Hidden(drag={}, idle={})
+    hides_drag: _Corners = {}
+    hides_idle: _Corners = {}
     cases = np.zeros(len(evidence.context.policies), dtype=bool)
     cases[evidence.pairs.case[asked.any((0, 1))]] = True
     wanted = speaking(evidence) & cases[evidence.pairs.case]
@@ -73,16 +76,16 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
         places = places_of(evidence, group, here[0] | here[1], unchanged)
         trial = Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
         drag, idle = here[:, places.case, places.side * len(group.axles) + places.row]
-        _collect(trial, drag & ~clears_drag(trial), found.drag)
-        _collect(trial, idle & ~clears_idle(trial), found.idle)
-    return found
+        _collect(trial, drag & ~clears_drag(trial), hides_drag)
+        _collect(trial, idle & ~clears_idle(trial), hides_idle)
+    return Hidden(drag=hides_drag, idle=hides_idle)
 
 
 def _asked(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Bools:
     """Corners of quiet vehicles, without those where a fault would be plain: (questions, 2, pairs)."""
     marks, case = _Marks.of(evidence), evidence.pairs.case
     with np.errstate(invalid="ignore"):
-        calm = patterns.p_kind[:, KINDS.index("none")] >= _CALM
+        calm = patterns.p_kind[:, column_of(NONE)] >= _CALM
         quiet = np.stack([patterns.p_drag, patterns.p_idle]) < marks.doubt_probability
     quiet[1] &= ~evidence.context.coast
     asked: Bools = quiet[:, None, case] & ~(_plainly_clear(evidence, gaps, marks) & calm[case])

@@ -88,7 +88,7 @@ def hub_numbers(told: Digest, span: range, idle: tuple[str, ...], policy: Policy
 
 def _over(told: Digest, pair: int, side: int) -> float | None:
     difference = told.difference_k[pair]
-    return None if difference is None else (difference if side == 0 else -difference)
+    return None if difference is None else (difference.value if side == 0 else -difference.value)
 
 
 def _over_mate(told: Digest, pair: int, side: int, policy: Policy) -> HotHub | None:
@@ -122,7 +122,7 @@ def _over_own(told: Digest, pair: int, side: int, brake: int) -> float | None:
     hub, beside = told.at_common_degc[side][pair], told.at_common_degc[side][brake]
     if hub is None or beside is None or told.used[side][brake] < _FEWEST_BESIDE:
         return None
-    return hub - beside
+    return hub.value - beside.value
 
 
 def _probability(told: Digest, pair: int, side: int) -> float | None:

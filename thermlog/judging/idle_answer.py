@@ -18,6 +18,7 @@ from thermlog.judging.reckoning import (
 )
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
@@ -116,9 +117,9 @@ def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:
 
 def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
     found = facts.idle
-    if found.kind == "axle_cold":
+    if code := fault_kind(found.kind).reason:
         below = below_others(facts, found.corners)
-        return (Reason(code="both_sides_cold", corners=found.corners, numbers=below),)
+        return (Reason(code=code, corners=found.corners, numbers=below),)
     reasons = []
     for corner in found.corners:
         numbers = facts.axle_of(corner)

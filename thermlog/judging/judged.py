@@ -11,12 +11,13 @@ from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.settle import Settling
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.digest import Digest
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.hidden import Hidden
-from thermlog.judging.pattern import Evidence, Patterns
+from thermlog.judging.pattern import Evidence
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.weighed import Patterns
 from thermlog.words.few import Few
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
@@ -58,7 +59,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     pairs: Pairs
     fits: Fits
     settling: Settling
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     gaps: Gaps
     patterns: Patterns

@@ -35,6 +35,8 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
         The pairs that speak for the axles.
     axles : tuple of int
         Axle numbers of the rows.
+    shot_sigma_k : float
+        Scatter of one shot on one spot [K].
     likeness : tuple of {"like", "unlike", "unsaid"}
         Of every axle of the vehicle: are its brakes of the commonest kind?
     air_unsure : bool
@@ -45,6 +47,7 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
     columns: Ints
     axles: tuple[int, ...]
     policy: Policy
+    shot_sigma_k: float
     states: States
     coast: bool
     steered_front: bool

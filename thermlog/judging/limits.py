@@ -194,14 +194,14 @@ def limits_of(
     Limits
     """
     count = evidence.pairs.count
-    found = Limits(extra_k=np.full((2, count), np.nan), loss_share=np.full((2, count), np.nan))
+    extra_k, loss_share = np.full((2, 2, count), np.nan)
     for trial in trials(evidence, gaps, cases, change, regroup=regroup):
         places = trial.places
         where = (places.side, places.pair)
-        found.extra_k[where] = _least_drag_k(trial)
+        extra_k[where] = _least_drag_k(trial)
         if not trial.group.coast:
-            found.loss_share[where] = _least_loss(trial)
-    return found
+            loss_share[where] = _least_loss(trial)
+    return Limits(extra_k=extra_k, loss_share=loss_share)
 
 
 def _least_drag_k(trial: Trial) -> Floats:

@@ -8,6 +8,7 @@ from thermlog.words.sentences import degc, kelvin, named, sentence
 from thermlog.words.vehicle import SIDES, corner_name
 
 _AMBIENT_PULL_SIGMAS = 3.0
+_NAMED = 20  # readings of one corner and reason named one by one: twice round ten times
 
 
 def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
@@ -70,13 +71,24 @@ def _settling_notes(judged: Judged, span: range) -> list[str]:
 
 def _left_out_notes(judged: Judged, k: int) -> list[str]:
     """Readings kept in the file and on the chart that do not vote."""
-    readings = judged.readings
+    readings, codes = judged.readings, judged.fits.left_out
     notes: list[str] = []
     of = "" if judged.corrected is None else " of the metal"
+    alike: dict[tuple[int, int, int], list[int]] = {}
     for row in judged.digest.left_out.get(k, []):
-        corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
-        reason = REASONS[int(judged.fits.left_out[row])]
-        shown = degc(float(readings.indicated_degc[row]), digits=1)
-        pattern = "line {}: {} {}{} does not vote: {}"
-        notes.append(sentence(pattern, readings.line[row], named(corner), shown, of, reason))
+        same = alike.setdefault((int(readings.axle[row]), int(readings.side[row]), int(codes[row])), [])
+        same.append(row)
+        if len(same) <= _NAMED:
+            corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
+            shown = degc(float(readings.indicated_degc[row]), digits=1)
+            pattern = "line {}: {} {}{} does not vote: {}"
+            reason = REASONS[int(codes[row])]
+            notes.append(sentence(pattern, readings.line[row], named(corner), shown, of, reason))
+    for (axle, side, code), rows in alike.items():
+        more = rows[_NAMED:]
+        if more:
+            corner = corner_name(axle, SIDES[side])
+            first, last = (readings.line[row] for row in (more[0], more[-1]))
+            pattern = "lines {} to {}: {} more of {} do not vote: {}"
+            notes.append(sentence(pattern, first, last, len(more), named(corner), REASONS[code]))
     return notes

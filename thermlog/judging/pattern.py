@@ -18,13 +18,14 @@ from msgspec.structs import replace
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import SHIFT
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt
-from thermlog.judging.explanations import KINDS, explanations
+from thermlog.judging.explanations import explanations
 from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood, brake_likelihood
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
+from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
@@ -36,45 +37,6 @@ _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed 
 # distribution up to the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
 _SURE_AIR = ((1.0, 0.0),)
 _UNSURE_AIR = ((2.0 / 3.0, 0.0), (1.0 / 6.0, -(3.0**0.5)), (1.0 / 6.0, 3.0**0.5))
-Members = tuple[tuple[int, int], ...]
-
-
-class Patterns(Struct, frozen=True, kw_only=True, eq=False):
-    """Support for every explanation.
-
-    Attributes
-    ----------
-    p_kind : float array (cases, kinds)
-        Probability of each of `KINDS`; NaN where nothing can be compared.
-    p_hot, p_cold : float array (2, pairs)
-        Probability that the brake is hot or cold; NaN for pairs that do not speak for their axle.
-    p_drag, p_idle : float array (cases,)
-        Probability that a brake that was read carries extra heat, or lacks a part of its heat.
-    p_heat : float array (cases,)
-        Probability that all brakes are hot, against what is usual after such a drive.
-    skin_odds : float array (cases,)
-        Odds of the readings if the skins of the vehicle are alike, over those if they are not.
-    kind, drag_kind, idle_kind : int array (cases,)
-        Index of the best supported kind, of all, of those with a dragging and with an idle brake; -1 where
-        there is none.
-    members, drag_members, idle_members : tuple of tuple of (axle, side)
-        The corners that the best supported fault names, however likely the healthy vehicle is beside it; the
-        same of the best fault with a dragging brake, and with an idle one.
-    """
-
-    p_kind: Floats
-    p_hot: Floats
-    p_cold: Floats
-    p_drag: Floats
-    p_idle: Floats
-    p_heat: Floats
-    skin_odds: Floats
-    kind: Ints
-    drag_kind: Ints
-    idle_kind: Ints
-    members: tuple[Members, ...]
-    drag_members: tuple[Members, ...]
-    idle_members: tuple[Members, ...]
 
 
 class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
@@ -83,6 +45,8 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     policies : Few of Policy (cases,)
+    shot_sigma_k : float array (cases,)
+        Scatter of one shot on one spot [K].
     coast : bool array (cases,)
         True for a drive without braking.
     axle_count : int array (cases,)
@@ -102,6 +66,7 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     policies: Few[Policy]
+    shot_sigma_k: Floats
     coast: Bools
     axle_count: Ints
     steered_front: Bools
@@ -117,7 +82,7 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    comparison : Comparison
+    comparison : SideComparison
         With the levels at which axles are weighed.
     gap : SkinGap
         What surfaces leave open in each rise.
@@ -127,7 +92,7 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
 
     pairs: Pairs
     fits: Fits
-    comparison: Comparison
+    comparison: SideComparison
     gap: SkinGap
     doubt: Doubt
     context: CaseContext
@@ -144,47 +109,20 @@ def find_patterns(evidence: Evidence) -> Patterns:
     -------
     Patterns
     """
-    pairs = evidence.pairs
-    found = _nothing_yet(len(evidence.context.policies), pairs.count)
-    named: list[list[Members]] = [[()] * found.kind.size for _ in range(3)]
-    for group in groups_of(evidence, np.flatnonzero(speaking(evidence))):
-        nodes = nodes_of(evidence, group)
-        weighed = [(node.weight, likelihood) for node, likelihood in nodes]
-        posterior = weigh(group, weighed, read_of(evidence, group))
-        _store(group, posterior, found)
-        found.skin_odds[group.cases] = _skin_odds([node for node, _ in nodes], posterior)
-        for names, kinds, (members, kind) in zip(
-            named, (found.kind, found.drag_kind, found.idle_kind), named_faults(group, posterior), strict=True
-        ):
-            kinds[group.cases] = kind
-            for case, rows in zip(group.cases.tolist(), members, strict=True):
-                names[case] = tuple((group.axles[row], side) for row, side in rows)
-    return replace(found, members=tuple(named[0]), drag_members=tuple(named[1]), idle_members=tuple(named[2]))
+    weighed = [_weighed(evidence, group) for group in groups_of(evidence, np.flatnonzero(speaking(evidence)))]
+    return patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
 
 
-def _nothing_yet(cases: int, pairs: int) -> Patterns:
-    return Patterns(
-        p_kind=np.full((cases, len(KINDS)), np.nan),
-        p_hot=np.full((2, pairs), np.nan),
-        p_cold=np.full((2, pairs), np.nan),
-        p_drag=np.full(cases, np.nan),
-        p_idle=np.full(cases, np.nan),
-        p_heat=np.full(cases, np.nan),
-        skin_odds=np.full(cases, np.nan),
-        kind=np.full(cases, -1),
-        drag_kind=np.full(cases, -1),
-        idle_kind=np.full(cases, -1),
-        members=(),
-        drag_members=(),
-        idle_members=(),
+def _weighed(evidence: Evidence, group: Group) -> WeighedGroup:
+    nodes = nodes_of(evidence, group)
+    shares = [(node.weight, likelihood) for node, likelihood in nodes]
+    posterior = weigh(group, shares, read_of(evidence, group))
+    return WeighedGroup(
+        group=group,
+        posterior=posterior,
+        skin_odds=_skin_odds([node for node, _ in nodes], posterior),
+        named=tuple(named_faults(group, posterior)),
     )
-
-
-def _store(group: Group, posterior: Posterior, found: Patterns) -> None:
-    found.p_kind[group.cases] = posterior.p_kind
-    found.p_hot[:, group.columns], found.p_cold[:, group.columns] = posterior.p_hot, posterior.p_cold
-    found.p_drag[group.cases], found.p_idle[group.cases] = posterior.p_drag, posterior.p_idle
-    found.p_heat[group.cases] = posterior.p_heat
 
 
 def _skin_odds(nodes: Sequence[Node], posterior: Posterior) -> Floats:
@@ -274,6 +212,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         columns=columns,
         axles=tuple(evidence.pairs.axle[columns[:, 0]].tolist()),
         policy=policy,
+        shot_sigma_k=float(context.shot_sigma_k[first]),
         states=states_of(policy, coast=coast),
         coast=coast,
         steered_front=bool(context.steered_front[first]),

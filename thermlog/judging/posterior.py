@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import assert_never
 
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.explanations import COLD_RIGHT, HEALTHY, HOT_LEFT, KINDS, Explanation, kind_weights
+from thermlog.judging.explanations import (
+    COLD_RIGHT,
+    HEALTHY,
+    HOT_LEFT,
+    KINDS,
+    Explanation,
+    column_of,
+    kind_weights,
+    kinds_asked_of,
+)
 from thermlog.judging.likelihood import Group
+from thermlog.words.kinds import ALL_HOT, CORNER_COLD, CORNER_HOT, NONE, SEVERAL, Members, fault_kind
 from thermlog.words.tables import Bools, Floats, Ints
 
-_DRAGS = ("corner_hot", "axle_hot", "diagonal_hot", "circuit_hot")  # "all_hot" is asked apart
-_IDLES = ("corner_cold", "axle_cold")
-_SEVERAL = KINDS.index("several")
+_DRAGS, _IDLES = kinds_asked_of("drag"), kinds_asked_of("idle")
+_SEVERAL = column_of(SEVERAL)
 _ALSO = 0.5  # of the first corner's probability: a second one is named with it
 SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
 _SAME = 1e-9  # probabilities that differ by less are the same
@@ -97,7 +107,7 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
-        product = one.weight * (self.all_hot if one.kind == "all_hot" else self.base)
+        product = one.weight * (self.all_hot if one.raises_level else self.base)
         for row, state in one.changed:
             product *= self.odds[:, row, state]
         return product
@@ -141,7 +151,7 @@ def _evidences(group: Group, odds: Odds) -> Floats:
 def two_faults(group: Group, axles: int) -> Floats:
     """Weight of each of two separate faults at every axle, so that their products are the pair's prior."""
     weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
-    prior, hot, cold = (weights.get(kind, 0.0) for kind in ("several", "corner_hot", "corner_cold"))
+    prior, hot, cold = (weights.get(kind.name, 0.0) for kind in (SEVERAL, CORNER_HOT, CORNER_COLD))
     if axles < 2 or prior == 0.0:
         return np.zeros((axles, 4))
     hot_part = hot / max(hot + cold, 1e-9)
@@ -212,7 +222,7 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     explained /= total[:, None]
     of_kind, of_hot, of_cold = _shares(group.table, axles)  # a vehicle all hot has no odd corner
     p_kind, in_hot, in_cold = ((explained[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
-    p_kind[:, KINDS.index("several")] += several / total
+    p_kind[:, _SEVERAL] += several / total
     odd = (touched / total[:, None, None]).T  # (4, axles, cases)
     drags, idles = odd_and_read(group, read)
     return Posterior(
@@ -250,7 +260,7 @@ def _whole_hot(group: Group, p_kind: Floats, evidence: Floats) -> Floats:
     """Share of "all hot" among vehicles without any other fault, times the probability of those."""
     share = group.policy.all_hot_share
     even, hot = (1.0 - share) * evidence[0], share * evidence[1]
-    no_other = p_kind[:, [KINDS.index(kind) for kind in ("none", "all_hot")]].sum(1)
+    no_other = p_kind[:, [column_of(kind) for kind in (NONE, ALL_HOT)]].sum(1)
     p: Floats = no_other * hot / np.maximum(even + hot, 1e-300)
     return p
 
@@ -262,14 +272,21 @@ def _shares(table: tuple[Explanation, ...], axles: int) -> tuple[Floats, Floats,
     hot, cold = np.zeros((len(table), 2 * axles)), np.zeros((len(table), 2 * axles))
     for row, explanation in enumerate(table):
         kind[row, KINDS.index(explanation.kind)] = 1.0
-        if explanation.kind == "all_hot":
-            continue
-        odd = cold if explanation.kind in _IDLES else hot
-        odd[row, [side * axles + axle for axle, side in explanation.members]] = 1.0
+        columns = [side * axles + axle for axle, side in explanation.members]
+        question = fault_kind(explanation.kind).asked_of
+        match question:
+            case "drag":
+                hot[row, columns] = 1.0
+            case "idle":
+                cold[row, columns] = 1.0
+            case "heat" | None:
+                pass
+            case _:
+                assert_never(question)
     return kind, hot, cold
 
 
-def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[int, int], ...]], Ints]]:
+def named_faults(group: Group, found: Posterior) -> list[tuple[list[Members], Ints]]:
     """The best fault, the best with a dragging brake and the best with an idle one.
 
     Parameters
@@ -284,7 +301,7 @@ def named_faults(group: Group, found: Posterior) -> list[tuple[list[tuple[tuple[
     """
     p_kind = found.p_kind
     both = _best_fault(
-        group, found, np.where(np.array(KINDS) == "none", -1.0, p_kind), found.p_hot + found.p_cold
+        group, found, np.where(np.array(KINDS) == NONE.name, -1.0, p_kind), found.p_hot + found.p_cold
     )
     drag = _best_fault(group, found, _with_several(p_kind, _DRAGS, found.p_drag), found.p_hot)
     idle = _best_fault(group, found, _with_several(p_kind, _IDLES, found.p_idle), found.p_cold)
@@ -302,9 +319,7 @@ def _with_several(p_kind: Floats, kinds: tuple[str, ...], p: Floats) -> Floats:
     return support
 
 
-def _best_fault(
-    group: Group, found: Posterior, p_kind: Floats, p_odd: Floats
-) -> tuple[list[tuple[tuple[int, int], ...]], Ints]:
+def _best_fault(group: Group, found: Posterior, p_kind: Floats, p_odd: Floats) -> tuple[list[Members], Ints]:
     """Corners and kind of the best supported fault of every case."""
     kind = p_kind.argmax(1)
     names = _named(group, found.explanation, kind)
@@ -313,7 +328,7 @@ def _best_fault(
     return names, kind
 
 
-def _named(group: Group, posterior: Floats, kind: Ints) -> list[tuple[tuple[int, int], ...]]:
+def _named(group: Group, posterior: Floats, kind: Ints) -> list[Members]:
     """Corners of the best explanation of the given kind of every case, as (row of the axle, side)."""
     kinds = np.array([KINDS.index(explanation.kind) for explanation in group.table])
     support = np.where(kinds == kind[:, None], posterior, -1.0)
@@ -322,7 +337,7 @@ def _named(group: Group, posterior: Floats, kind: Ints) -> list[tuple[tuple[int,
     return [group.table[row].members for row in likeliest.tolist()]
 
 
-def _oddest(p_odd: Floats) -> tuple[tuple[int, int], ...]:
+def _oddest(p_odd: Floats) -> Members:
     """The likeliest odd corner, and one of another axle about as likely, from an array (axles, 2)."""
     told = np.round(p_odd / _SAME)  # what differs by rounding only keeps its order
     rows = np.argsort(-told.max(1), kind="stable")[:2]

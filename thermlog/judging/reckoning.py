@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
@@ -44,7 +45,7 @@ def no_difference(facts: CaseFacts) -> tuple[Reason, ...]:
     sound = [numbers for numbers in compared if numbers.axle not in idle and not numbers.is_plain(policy)]
     if not sound:
         return ()
-    widest = max(sound, key=lambda numbers: abs(numbers.difference_k or 0.0))
+    widest = max(sound, key=lambda numbers: numbers.size_k)
     corners = tuple(side.corner for side in widest.hot_cold)
     return (Reason(code="even", corners=corners, numbers=widest.gap_numbers),)
 
@@ -58,7 +59,7 @@ def few_readings(facts: CaseFacts, corner: str) -> bool:
 def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:
     """Axles whose gap is too clear to be called even, the widest first."""
     plain = [numbers for numbers in facts.axles.values() if numbers.is_plain(facts.policy)]
-    return sorted(plain, key=lambda numbers: -abs(numbers.difference_k or 0.0))
+    return sorted(plain, key=lambda numbers: -numbers.size_k)
 
 
 def rivals(facts: CaseFacts) -> bool:
@@ -66,7 +67,7 @@ def rivals(facts: CaseFacts) -> bool:
     doubt = facts.policy.doubt_probability
     if (facts.drag.p or 0.0) < doubt or (facts.idle.p or 0.0) < doubt:
         return False
-    whole = facts.drag.kind in {"axle_hot", "circuit_hot"} or facts.idle.kind == "axle_cold"
+    whole = any(fault_kind(found.kind).shown_by == "height" for found in (facts.drag, facts.idle))
     return whole and not set(facts.drag.corners) & set(facts.idle.corners)
 
 

@@ -36,10 +36,9 @@ from thermlog.judging.posterior import (
     read_parts,
 )
 from thermlog.judging.states import LEVELS_K
-from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-Question: TypeAlias = Literal["drag", "idle"]
+BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
 _STATES = BOTH_COLD + 1
 
@@ -105,8 +104,8 @@ class Scale(Struct, frozen=True, kw_only=True, eq=False):
     skin_part: float
     brakes: Brakes
     total: Floats
-    asked: Mapping[Question, Floats]
-    own: Mapping[Question, Floats]
+    asked: Mapping[BrakeQuestion, Floats]
+    own: Mapping[BrakeQuestion, Floats]
 
 
 class Scales(Struct, frozen=True, kw_only=True, eq=False):
@@ -117,7 +116,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     doubt: Doubt
 
 
-def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Floats, Floats]:
+def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tuple[Floats, Floats]:
     """Probabilities with heat planted at every place, each by itself.
 
     Parameters
@@ -134,7 +133,7 @@ def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Fl
     """
     sums = np.zeros((3, extra_k.size))
     for node in scales.nodes:
-        brakes = _with_extra(node.brakes, extra_k, scales.group.policy)
+        brakes = _with_extra(node.brakes, extra_k, scales.group)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
         for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
             sums[row] += node.weight * (own * vector).sum(-1)
@@ -142,10 +141,10 @@ def shares_with(scales: Scales, extra_k: Floats, question: Question) -> tuple[Fl
     return sums[1] / total, sums[2] / total
 
 
-def _with_extra(brakes: Brakes, extra_k: Floats, policy: Policy) -> Brakes:
+def _with_extra(brakes: Brakes, extra_k: Floats, group: Group) -> Brakes:
     """Brakes with extra heat; what scatters in proportion to the rise scatters accordingly."""
     before, after = (
-        policy.reading_sigma_k**2 + (policy.aim_fraction * rise) ** 2
+        group.shot_sigma_k**2 + (group.policy.aim_fraction * rise) ** 2
         for rise in (brakes.rise_k, brakes.rise_k + extra_k)
     )
     return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
@@ -213,9 +212,11 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
         here = np.flatnonzero(places.row == row)
         if here.size == 0:
             continue
-        case, side, kernel, brake = at[here], places.side[here], axle_kernel(axle, group), mate[here]
+        side, kernel, brake = places.side[here], axle_kernel(axle, group), mate[here]
+        case, of_case = np.unique(at[here], return_inverse=True)  # both sides share their axle's coefficients
         maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        weights = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case]) @ kernel
+        told = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case])
+        weights = (told @ kernel)[:, of_case]
         healthy, hot, cold = _of_states(weights[0], maps, side)
         hot, cold = hot @ to_hot, cold @ to_cold
         folded[0, here], folded[3, here], folded[4, here] = healthy + hot + cold, hot, cold

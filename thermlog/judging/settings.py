@@ -35,7 +35,7 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
     """
 
-    reading: ReadOptions = ReadOptions()
+    reading: ReadOptions = field(default_factory=ReadOptions)
     policy: Policy | None = None
     law: Law = "exponential"
     gun: Gun = field(default_factory=usual_gun)

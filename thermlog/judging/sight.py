@@ -17,7 +17,7 @@ _FEWEST_ALIKE = 4  # readings of several brakes before "all the same" means a gu
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 
 
-class Shown(Struct, frozen=True, kw_only=True):
+class ShownTogether(Struct, frozen=True, kw_only=True):
     """All readings of one case together.
 
     Attributes
@@ -31,7 +31,7 @@ class Shown(Struct, frozen=True, kw_only=True):
     all_alike: bool
 
 
-def shown_by(values_degc: Floats, brakes: int, ambient_degc: float | None) -> Shown:
+def shown_by(values_degc: Floats, brakes: int, ambient_degc: float | None) -> ShownTogether:
     """What all readings of a case have in common.
 
     Parameters
@@ -45,10 +45,10 @@ def shown_by(values_degc: Floats, brakes: int, ambient_degc: float | None) -> Sh
     low, high = float(values_degc.min()), float(values_degc.max())
     warm = ambient_degc is not None and high - ambient_degc > _WARM_K
     alike = low == high and values_degc.size >= _FEWEST_ALIKE and brakes >= _FEWEST_ALIKE and warm
-    return Shown(hottest_degc=high, all_alike=alike)
+    return ShownTogether(hottest_degc=high, all_alike=alike)
 
 
-class Sight(Struct, frozen=True, kw_only=True):
+class CaseSight(Struct, frozen=True, kw_only=True):
     """Reasons why something cannot be cleared.
 
     Attributes
@@ -72,8 +72,8 @@ class Sight(Struct, frozen=True, kw_only=True):
 
 
 def sight_of(
-    case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy, reading: Shown
-) -> Sight:
+    case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy, reading: ShownTogether
+) -> CaseSight:
     """What cannot be cleared, and why.
 
     Parameters
@@ -84,12 +84,12 @@ def sight_of(
     axles : mapping of int to AxleNumbers
         Axles with a brake that was read.
     policy : Policy
-    reading : Shown
+    reading : ShownTogether
         Of all readings of the case.
 
     Returns
     -------
-    Sight
+    CaseSight
     """
     blind = _by_corner(case.blind)
     highest = max(
@@ -117,7 +117,7 @@ def sight_of(
     )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
-    return Sight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
+    return CaseSight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
 
 
 def _spoken_of(case: Case, vehicle: Vehicle) -> int:
@@ -151,7 +151,7 @@ def _air_k(case: Case, policy: Policy) -> float:
     return _BELOW_ANY_AIR * (case.ambient_sigma_k or policy.ambient_sigma_k)
 
 
-def _among(one: Blind, reading: Shown) -> bool:
+def _among(one: Blind, reading: ShownTogether) -> bool:
     """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
     return one.value_degc is not None and one.value_degc <= reading.hottest_degc
 

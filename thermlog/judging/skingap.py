@@ -11,7 +11,7 @@ from thermlog.correcting.gun import Gun, accuracy_sigma_k
 from thermlog.correcting.skins import skin_spread_k
 from thermlog.correcting.surfaces import Catalogue, Skin
 from thermlog.fitting.pairs import Pairs, mean_of_series
-from thermlog.judging.compare import Comparison
+from thermlog.judging.compare import SideComparison
 from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SPOTS
 
@@ -60,14 +60,14 @@ class SkinGap(Struct, frozen=True, kw_only=True):
 
 
 def skin_gap(
-    pairs: Pairs, comparison: Comparison, ambient_degc: Floats, gun: Gun, catalogue: Catalogue
+    pairs: Pairs, comparison: SideComparison, ambient_degc: Floats, gun: Gun, catalogue: Catalogue
 ) -> SkinGap:
     """Gap of the metal where no emissivity is stated.
 
     Parameters
     ----------
     pairs : Pairs
-    comparison : Comparison
+    comparison : SideComparison
     ambient_degc : float array (cases,)
         As used in the fit [°C].
     gun : Gun
@@ -148,7 +148,7 @@ def _row(skin: Skin) -> tuple[float, float, float]:
     return middle, common, corner
 
 
-def _read_sigma(comparison: Comparison, gain: Floats) -> Floats:
+def _read_sigma(comparison: SideComparison, gain: Floats) -> Floats:
     """Uncertainty of the readings' gap, scaled from what is shown to the metal."""
     variance = comparison.state.temperature_variance
     total = (gain**2 * variance).sum(0) - 2.0 * gain[0] * gain[1] * comparison.state.temperature_covariance
@@ -166,14 +166,14 @@ class Correcting(Struct, frozen=True, kw_only=True):
     catalogue: Catalogue
 
 
-def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: Correcting) -> SkinGap:
+def with_stated(gap: SkinGap, pairs: Pairs, comparison: SideComparison, correcting: Correcting) -> SkinGap:
     """The gap again where emissivities were stated: curves of the metal, and the spread of what was stated.
 
     Parameters
     ----------
     gap : SkinGap
     pairs : Pairs
-    comparison : Comparison
+    comparison : SideComparison
         Of the corrected readings.
     correcting : Correcting
 
@@ -208,7 +208,9 @@ def with_stated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: 
     )
 
 
-def beside_unstated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcting: Correcting) -> Comparison:
+def beside_unstated(
+    gap: SkinGap, pairs: Pairs, comparison: SideComparison, correcting: Correcting
+) -> SideComparison:
     """Rises for the comparison of axles where a vehicle has stated and unstated ones.
 
     Metal beside bare readings would make every axle with a stated emissivity look hot. The sides of such an
@@ -219,12 +221,12 @@ def beside_unstated(gap: SkinGap, pairs: Pairs, comparison: Comparison, correcti
     gap : SkinGap
         From `with_stated`.
     pairs : Pairs
-    comparison : Comparison
+    comparison : SideComparison
     correcting : Correcting
 
     Returns
     -------
-    Comparison
+    SideComparison
         Unchanged for vehicles whose axles are all stated, or none.
     """
     cases = pairs.first.size - 1

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
-from thermlog.judging.axlenumbers import axle_numbers
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
@@ -17,6 +16,7 @@ from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
+from thermlog.judging.limits import Limits
 from thermlog.judging.notes import notes_of
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
@@ -24,7 +24,6 @@ from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
     Diagnosis,
-    Interval,
     PolicyMark,
     Verdict,
 )
@@ -34,7 +33,7 @@ from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 
 
-def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
+def tell(judged: Judged, k: int, *, curves: bool = False, limits: Limits | None = None) -> Diagnosis:
     """Findings of case `k`, with limits, causes, next check, cautions, severity and notes.
 
     Parameters
@@ -43,6 +42,8 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     k : int
     curves : bool
         True to add the curves a chart needs.
+    limits : Limits, optional
+        Of the whole batch, from `detectable.limits_of_all`; those of this case are worked out if not given.
 
     Returns
     -------
@@ -53,7 +54,10 @@ def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
     from thermlog.judging.clues import advice, evidence_of
     from thermlog.judging.detectable import with_limits
 
-    found = tell_findings(judged, k, refine=with_limits)
+    def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
+        return with_limits(weighed, facts, answers, limits if weighed is judged else None)
+
+    found = tell_findings(judged, k, refine=refine)
     evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
     suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
@@ -167,14 +171,14 @@ def _corners(
                 found.append(_hub(told, (pair, side), hubs[corner], known=known))
             else:
                 verdict, reasons = corner_verdict(corner, answers, facts)
-                one = _corner(told, (pair, side), known=known)
+                one = told.corner_finding(pair, side, known=known)
                 found.append(replace(one, verdict=verdict, reasons=reasons))
     return tuple(found)
 
 
 def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) -> CornerFinding:
     """A hub has a verdict of its own: beside its mate, then beside its own brake."""
-    one = _corner(told, place, known=known)
+    one = told.corner_finding(*place, known=known)
     if hub.hot is not None:
         numbers = {"difference_k": hub.hot.difference_k, "mark_k": hub.hot.mark_k}
         code: ReasonCode = "hub_over_mate" if hub.hot.over == "mate" else "hub_over_brake"
@@ -187,56 +191,18 @@ def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) 
     return replace(one, verdict=verdict, reasons=reasons, p_hot=hub.p_hot, p_cold=None)
 
 
-def _corner(told: Digest, place: tuple[int, int], *, known: bool) -> CornerFinding:
-    """Numbers of one corner; rise and probabilities only where the ambient is `known`."""
-    pair, side = place
-    return CornerFinding(
-        corner=told.corner[side][pair],
-        axle=told.axle[pair],
-        side=SIDES[side],
-        spot=told.spot[pair],
-        readings=told.readings[side][pair],
-        readings_used=told.used[side][pair],
-        start_degc=told.start_degc[side][pair],
-        tau_s=told.tau_s[side][pair],
-        tau_interval_s=_interval(told.tau_low_s[side][pair], told.tau_high_s[side][pair]),
-        at_common_degc=told.at_common_degc[side][pair],
-        interval_degc=_interval(told.low_degc[side][pair], told.high_degc[side][pair]),
-        rise_k=told.rise_k[side][pair] if known else None,
-        p_hot=told.p_hot[side][pair] if known else None,
-        p_cold=told.p_cold[side][pair] if known else None,
-    )
-
-
 def _axles(
     columns: tuple[Digest, range], facts: CaseFacts, answers: Answers, *, known: bool
 ) -> tuple[AxleFinding, ...]:
     told, span = columns
     found = []
     for pair in (pair for pair in span if told.chosen[pair]):
-        number, numbers = told.axle[pair], axle_numbers(told, pair)
+        number = told.axle[pair]
         words = {
             corner: corner_verdict(corner, answers, facts)[0]
             for corner in (corner_name(number, side) for side in SIDES)
         }
         verdict, suspect, reasons = axle_verdict(number, words, answers, facts)
-        found.append(
-            AxleFinding(
-                axle=number,
-                difference_k=numbers.difference_k,
-                difference_interval_k=numbers.difference_interval_k,
-                rise_ratio=numbers.ratio if known else None,
-                rise_ratio_interval=numbers.ratio_interval if known else None,
-                surface_difference_k=told.surface_k[pair],
-                surface_difference_interval_k=_interval(told.surface_low_k[pair], told.surface_high_k[pair]),
-                surface_known=told.surface_known[pair],
-                verdict=verdict,
-                suspect=suspect,
-                reasons=reasons,
-            )
-        )
+        one = told.axle_finding(pair, known=known)
+        found.append(replace(one, verdict=verdict, suspect=suspect, reasons=reasons))
     return tuple(found)
-
-
-def _interval(low: float | None, high: float | None) -> Interval | None:
-    return None if low is None or high is None else (low, high)

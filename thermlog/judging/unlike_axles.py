@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, AnswerWord
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, NONE
 from thermlog.words.reasons import Reason
 
 _LEAST_SHARE = 0.25  # of the two readings; less likely ones are not watched, and not excluded either
@@ -13,10 +14,10 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     """Answer for two axles far from their usual share: one drags, or the other does nothing."""
     if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast or facts.vehicle.regenerative:
         return None
-    p_hot, p_cold = facts.p_kind["axle_hot"], facts.p_kind["axle_cold"]
+    p_hot, p_cold = facts.p_kind[AXLE_HOT.name], facts.p_kind[AXLE_COLD.name]
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
     warm = _warm_axle(facts)
-    if warm is None or facts.sight.corners or best not in {"none", "axle_hot", "axle_cold"}:
+    if warm is None or facts.sight.corners or best not in {NONE.name, AXLE_HOT.name, AXLE_COLD.name}:
         return None
     if len({axle.surface_known for axle in facts.axles.values()}) > 1:
         # metal beside bare readings: the one is always the hotter

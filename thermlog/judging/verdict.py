@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from thermlog.judging.facts import CaseFacts
-from thermlog.words.findings import Answer, Answers, AnswerWord, PatternFinding, PatternKind, Verdict
+from thermlog.words.findings import Answer, Answers, AnswerWord, PatternFinding, Verdict
+from thermlog.words.kinds import (
+    ALL_HOT,
+    AXLE_COLD,
+    AXLE_HOT,
+    CANNOT_TELL,
+    CORNER_COLD,
+    CORNER_HOT,
+    HUB_HOT,
+    NONE,
+    SEVERAL,
+    FaultKind,
+    fault_kind,
+)
 from thermlog.words.reasons import Reason, unique_reasons
 
 _BY_WEIGHT: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
@@ -124,16 +137,16 @@ def pattern_of(answers: Answers, facts: CaseFacts, hot_hubs: tuple[str, ...]) ->
     drag, idle = answers.drag, answers.idle
     if drag.answer == idle.answer == "yes" and not set(drag.corners) & set(idle.corners):
         both = tuple(sorted({*drag.corners, *idle.corners}))
-        return _pattern("several", both, (*drag.reasons, *idle.reasons), facts)
+        return _pattern(SEVERAL, both, (*drag.reasons, *idle.reasons), facts)
     called = _of_word("yes", answers, facts)
     if called is None and hot_hubs:
-        called = PatternFinding(kind="hub_hot", corners=hot_hubs)
+        called = PatternFinding(kind=HUB_HOT.name, corners=hot_hubs)
     found = called or _of_word("watch", answers, facts)
     if found is not None:
         return found
     if drag.answer == "cannot_tell":
-        return PatternFinding(kind="cannot_tell", reasons=drag.reasons)
-    return PatternFinding(kind="none", p=facts.p_kind.get("none"))
+        return PatternFinding(kind=CANNOT_TELL.name, reasons=drag.reasons)
+    return PatternFinding(kind=NONE.name, p=facts.p_kind.get(NONE.name))
 
 
 def _of_word(wanted: AnswerWord, answers: Answers, facts: CaseFacts) -> PatternFinding | None:
@@ -144,32 +157,32 @@ def _of_word(wanted: AnswerWord, answers: Answers, facts: CaseFacts) -> PatternF
     if idle.answer == wanted and idle.corners:
         return _pattern(_idle_kind(idle, facts), idle.corners, idle.reasons, facts)
     if heat.answer == wanted:
-        return _pattern("all_hot", heat.corners, heat.reasons, facts)
+        return _pattern(ALL_HOT, heat.corners, heat.reasons, facts)
     return None
 
 
 def _pattern(
-    kind: PatternKind, corners: tuple[str, ...], reasons: tuple[Reason, ...], facts: CaseFacts
+    kind: FaultKind, corners: tuple[str, ...], reasons: tuple[Reason, ...], facts: CaseFacts
 ) -> PatternFinding:
-    return PatternFinding(kind=kind, corners=corners, p=facts.p_kind.get(kind), reasons=reasons)
+    return PatternFinding(kind=kind.name, corners=corners, p=facts.p_kind.get(kind.name), reasons=reasons)
 
 
-def _drag_kind(drag: Answer, heat: Answer, facts: CaseFacts) -> PatternKind:
+def _drag_kind(drag: Answer, heat: Answer, facts: CaseFacts) -> FaultKind:
     """Kind of the best explanation where it names these corners, else what their number says."""
     if drag.corners == facts.drag.corners and not facts.coast:
-        return facts.drag.kind
+        return fault_kind(facts.drag.kind)
     if set(drag.corners) == set(heat.corners):
-        return "all_hot"
-    return _by_number(drag.corners, "corner_hot", "axle_hot")
+        return ALL_HOT
+    return _by_number(drag.corners, CORNER_HOT, AXLE_HOT)
 
 
-def _idle_kind(idle: Answer, facts: CaseFacts) -> PatternKind:
+def _idle_kind(idle: Answer, facts: CaseFacts) -> FaultKind:
     if idle.corners == facts.idle.corners:
-        return facts.idle.kind
-    return _by_number(idle.corners, "corner_cold", "axle_cold")
+        return fault_kind(facts.idle.kind)
+    return _by_number(idle.corners, CORNER_COLD, AXLE_COLD)
 
 
-def _by_number(corners: tuple[str, ...], one: PatternKind, axle: PatternKind) -> PatternKind:
+def _by_number(corners: tuple[str, ...], one: FaultKind, axle: FaultKind) -> FaultKind:
     if len(corners) == 1:
         return one
-    return axle if len({corner[:-1] for corner in corners}) == 1 else "several"
+    return axle if len({corner[:-1] for corner in corners}) == 1 else SEVERAL

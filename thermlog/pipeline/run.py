@@ -8,9 +8,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.decide import what_decides
-from thermlog.judging.diagnose import judge, refuse_missing_axles
+from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles
 from thermlog.judging.explain import budgets
-from thermlog.judging.tell import tell
 from thermlog.reading.read import Logs, read_logs
 from thermlog.words.errors import VehicleError
 
@@ -51,12 +50,12 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         curves : bool
             True to add the curves a chart needs.
         """
-        for k in range(len(self.judged.readings.cases)):
-            found = tell(self.judged, k, curves=curves)
-            if explain:
-                decisions = what_decides(self.judged, k, self.settings)
-                found = replace(found, budgets=budgets(self.judged, k), decisions=decisions)
-            yield found
+        for k, found in enumerate(diagnoses(self.judged, curves=curves)):
+            if not explain:
+                yield found
+                continue
+            decisions = what_decides(self.judged, k, self.settings)
+            yield replace(found, budgets=budgets(self.judged, k), decisions=decisions)
 
 
 def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Run:

@@ -6,10 +6,12 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from msgspec.structs import replace
+
 from thermlog.correcting.gun import load_gun, usual_gun
 from thermlog.correcting.surfaces import load_surfaces, surface_choice, usual_surfaces
 from thermlog.judging.settings import Settings
-from thermlog.reading.cornerwords import corner_of_word
+from thermlog.reading.cornerwords import place_word
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import PolicyError
@@ -24,8 +26,6 @@ if TYPE_CHECKING:
 Chooser: TypeAlias = Literal["caller", "environment", "config"]
 
 POLICY_VARIABLE = "THERMLOG_POLICY"
-# "rear" is axle 2 of some logs and axle 3 of others: a surface for all logs names it by its number
-_SOME_CORNERS = ("1L", "1R", "2L", "2R", "3L", "3R")
 
 
 def gather_settings(
@@ -44,7 +44,7 @@ def gather_settings(
     ----------
     reading : ReadOptions, optional
     policy : str, optional
-        Bundled name or file; else as `named_policy` finds.
+        Bundled name or file; else as `named_policy` finds. Its limits are those of the reader.
     law : Law
     gun, surfaces, vehicle : str, optional
         Files (TOML); without them the usual gun, the bundled table, and what the logs say.
@@ -68,13 +68,17 @@ def gather_settings(
     if used.check is not None and "water" not in catalogue.surfaces:
         msg = f'{surfaces}: no surface "water", which the check of {gun} needs; add [surface.water]'
         raise PolicyError(msg)
+    stated = tuple(surface_choice(text, catalogue, place_word=place_word) for text in surface)
+    # a surface may name a wheel by a word that only a log can tell the meaning of
+    options = replace(reading or ReadOptions(), places=tuple(one.word for one in stated if one.word))
+    judged_by = None if named is None else load_policy(named)
     return Settings(
-        reading=reading or ReadOptions(),
-        policy=None if named is None else load_policy(named),
+        reading=options if judged_by is None else replace(options, limits=judged_by.limits),
+        policy=judged_by,
         law=law,
         gun=used,
         catalogue=catalogue,
-        surfaces=tuple(surface_choice(_with_code(text), catalogue) for text in surface),
+        surfaces=stated,
         vehicle=load_vehicle(vehicle) if vehicle else None,
     )
 
@@ -119,11 +123,3 @@ def _beside(config: Path, named: object) -> str:
         raise PolicyError(msg)
     beside = config.parent / named
     return named if named in BUNDLED or not beside.is_file() else str(beside)
-
-
-def _with_code(surface: str) -> str:
-    """The same statement with the canonical code of its corner, where a word for it has one meaning only."""
-    place, equals, what = surface.partition("=")
-    word, dot, spot = place.strip().partition(".")
-    corner = corner_of_word(word, _SOME_CORNERS) or word
-    return f"{corner}{dot}{spot}{equals}{what}"

@@ -108,7 +108,9 @@ def settle_air(asked: Asked, log_degc: float, *, line: int, column: str, value: 
     if "ambient" in asked.options.override:
         return [sentence("ambient {} taken from the option; the log states {}", *both)]
     problem = sentence("--ambient says {}, and the log states {}; " + cure("ambient"), *both)
-    raise LogRefusedError(problem, file=asked.file, line=line, column=column, value=value)
+    raise LogRefusedError(
+        problem, code="ambient_contradicted", file=asked.file, line=line, column=column, value=value
+    )
 
 
 def column_air(

@@ -14,7 +14,8 @@ from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
-from thermlog.words.tables import Blind, BlindCode, Seen, SetAside, SetAsideCode
+from thermlog.words.errors import SetAsideCode
+from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
 from thermlog.words.vehicle import corner_name
 
 # What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
@@ -57,7 +58,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                 ),
             )
     for entry, cells in strays(work):
-        if entry.code != "second_header" and _holds_figures(cells, work):
+        if _holds_figures(cells, work):
             quoted = entry.value or ""
             yield None, Blind(code="set_aside", line=entry.line, corner=entry.corner, quoted=quoted)
     if work.seen.gaps:

@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.reading.cellwords import cell_words, joined
-from thermlog.words.tables import SetAsideCode
+from thermlog.words.errors import SetAsideCode
 from thermlog.words.units import Unit
 
 DecimalMark: TypeAlias = Literal[".", ","]

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Literal, TypeAlias, cast
 
 from msgspec import Struct
 
-from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.positions.words import tokens_of, turned
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from thermlog.words.tables import SeenCode, SetAsideCode
+    from thermlog.words.errors import SetAsideCode
+    from thermlog.words.tables import SeenCode
 
 Felt: TypeAlias = Literal["hot", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity"]
@@ -40,19 +41,15 @@ def cell_words() -> CellWords:
     raw = tomllib.loads(Path(__file__).with_name("cellwords.toml").read_text(encoding="utf-8"))
     beside = raw["beside_seen"]
     return CellWords(
-        no_temperature=cast("Mapping[str, SetAsideCode]", _turned(raw["no_temperature"])),
-        by_hand=cast("Mapping[str, Felt]", _turned(raw["by_hand"])),
-        no_wheel=cast("Mapping[str, NoWheel]", _turned(raw["no_wheel"])),
-        seen=cast("Mapping[str, SeenCode]", _turned(raw["seen"])),
+        no_temperature=cast("Mapping[str, SetAsideCode]", turned(raw["no_temperature"])),
+        by_hand=cast("Mapping[str, Felt]", turned(raw["by_hand"])),
+        no_wheel=cast("Mapping[str, NoWheel]", turned(raw["no_wheel"])),
+        seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
         between=frozenset(beside["between"]),
         nothing=frozenset(beside["nothing"]),
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset(beside["harmless"]),
     )
-
-
-def _turned(lists: Mapping[str, list[str]]) -> dict[str, str]:
-    return {word: value for value, names in lists.items() for word in names}
 
 
 def joined(text: str) -> str:

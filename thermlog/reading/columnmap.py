@@ -14,7 +14,8 @@ from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
-from thermlog.reading.vocabulary import MAPPED, UNIT_S, Role
+from thermlog.reading.vocabulary import UNIT_S
+from thermlog.words.columns import MAPPED, Role
 from thermlog.words.errors import LogRefusedError
 
 _LAYOUTS: tuple[MapLayout, ...] = get_args(MapLayout)
@@ -48,7 +49,7 @@ def load_column_map(path: str) -> ColumnMap:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         problem = f"not a TOML file ({fault}); start from the map that `thermlog inspect` prints"
-        raise LogRefusedError(problem, file=path) from None
+        raise LogRefusedError(problem, code="column_map", file=path) from None
     return _checked(raw, path)
 
 
@@ -81,7 +82,7 @@ def _checked(raw: Mapping[str, Any], path: str) -> ColumnMap:
 
 
 def _bad(path: str, column: str, value: str, problem: str) -> LogRefusedError:
-    return LogRefusedError(problem, file=path, column=column, value=shown(value))
+    return LogRefusedError(problem, code="column_map", file=path, column=column, value=shown(value))
 
 
 def _texts(raw: Mapping[str, Any], section: str, path: str) -> dict[str, str]:
@@ -174,7 +175,7 @@ def _heading_row(sample: Records, column_map: ColumnMap, file: str) -> int | Non
         problem = (
             f"the column map says header_line = {column_map.header_line}, but no such line starts this log"
         )
-        raise LogRefusedError(problem, file=file)
+        raise LogRefusedError(problem, code="column_map", file=file)
     names = {plain_words(str(name)) for name in wanted if _as_number(name) is None}
     hits = [len(names & {plain_words(cell) for cell in row}) for row in sample.rows]
     return (

@@ -3,23 +3,15 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
 from thermlog.reading.headings import Heading, plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BRAKE_PARTS, ONCE, OTHER_PARTS, Role, TimeUnit
-
-_PART_WORDS: dict[str, TimeUnit] = {
-    "h": "h", "hh": "h", "hr": "h", "hour": "h", "hours": "h", "std": "h", "stunde": "h", "stunden": "h",
-    "heure": "h", "heures": "h", "hora": "h", "horas": "h", "ora": "h", "ore": "h", "uur": "h",
-    "m": "min", "mm": "min", "min": "min", "mins": "min", "minute": "min", "minutes": "min",
-    "minuten": "min", "minuto": "min", "minutos": "min", "minuti": "min", "minuut": "min",
-    "s": "s", "ss": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "sekunde": "s",
-    "sekunden": "s", "seconde": "s", "secondes": "s", "segundo": "s", "segundos": "s", "secondi": "s",
-    "seconden": "s",
-}  # fmt: skip
+from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TimeUnit
+from thermlog.words.columns import ONCE, TAKING, Role
 
 
 @lru_cache(maxsize=1024)
@@ -71,7 +63,7 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
                     missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
                 )
             index[role] = k
-        elif role in {"gun", "odometer", "who"}:
+        elif role in TAKING:
             about.setdefault(role, k)
         elif role is None and heading.text:
             unknown.append(k)
@@ -149,9 +141,7 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
 
 def _time_parts(headings: list[Heading]) -> tuple[tuple[int, TimeUnit], ...]:
     """Hours, minutes and seconds in columns of their own: two or three of them, each once, side by side."""
-    found = [
-        (k, _PART_WORDS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in _PART_WORDS
-    ]
+    found = [(k, TIME_PARTS[word]) for k, h in enumerate(headings) if (word := h.text.lower()) in TIME_PARTS]
     units = [unit for _, unit in found]
     whole = units in (["h", "min", "s"], ["h", "min"], ["min", "s"])
     others = [k for k in _times(headings) if k not in dict(found)]
@@ -168,12 +158,21 @@ def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int])
     if len(elapsed) != 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in times)
         return replace(plan, layout=None, missing=f"columns {names} both look like times")
-    others = ", ".join(f'"{plan.names[k]}"' for k in times if k != elapsed[0])
     kept = [
         h if k not in times or k == elapsed[0] else replace(h, role="note") for k, h in enumerate(headings)
     ]
-    note = f'times taken from column "{plan.names[elapsed[0]]}", not from {others}'
-    return _shared_time(replace(plan, notes=(*plan.notes, note)), kept)
+    return _shared_time(_taken_from(plan, "times", elapsed[0], times), kept)
+
+
+def _temp(plan: Plan, headings: list[Heading], k: int, **more: Any) -> TempColumn:
+    return TempColumn(index=k, name=plan.names[k], unit=headings[k].unit, factor=headings[k].factor, **more)
+
+
+def _taken_from(plan: Plan, what: str, chosen: int, columns: list[int]) -> Plan:
+    """The plan with a note that one of several columns is read."""
+    others = ", ".join(f'"{plan.names[k]}"' for k in columns if k != chosen)
+    note = f'{what} taken from column "{plan.names[chosen]}", not from {others}'
+    return replace(plan, notes=(*plan.notes, note))
 
 
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
@@ -181,9 +180,7 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
         plan, temps = _one_temperature(plan, headings, temps)
     if len(temps) > 1:
         plan, temps = _told_by_part(plan, temps)
-    heading = headings[temps[0]]
-    temp = TempColumn(index=temps[0], name=plan.names[temps[0]], unit=heading.unit, factor=heading.factor)
-    plan = _shared_time(replace(plan, layout="long", temps=(temp,)), headings)
+    plan = _shared_time(replace(plan, layout="long", temps=(_temp(plan, headings, temps[0]),)), headings)
     if plan.missing:
         return replace(plan, layout=None)
     if len(temps) > 1:
@@ -201,9 +198,7 @@ def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> t
     if None in units or len(set(units)) < len(units):
         return plan, temps
     first = next((k for k in temps if headings[k].unit == "C"), temps[0])
-    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != first)
-    note = f'temperatures taken from column "{plan.names[first]}", not from {others}'
-    return replace(plan, notes=(*plan.notes, note)), [first]
+    return _taken_from(plan, "temperatures", first, temps), [first]
 
 
 def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
@@ -214,22 +209,11 @@ def _told_by_part(plan: Plan, temps: list[int]) -> tuple[Plan, list[int]]:
     chosen = brakes or plain
     if len(chosen) != 1 or not all(tokens[k] & (BRAKE_PARTS | OTHER_PARTS) for k in temps if k not in chosen):
         return plan, temps
-    others = ", ".join(f'"{plan.names[k]}"' for k in temps if k != chosen[0])
-    note = f'temperatures taken from column "{plan.names[chosen[0]]}", not from {others}'
-    return replace(plan, notes=(*plan.notes, note)), chosen
+    return _taken_from(plan, "temperatures", chosen[0], temps), chosen
 
 
 def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
-    temps = tuple(
-        TempColumn(
-            index=k,
-            name=plan.names[k],
-            unit=headings[k].unit,
-            factor=headings[k].factor,
-            wheel=headings[k].wheel,
-        )
-        for k in wheels
-    )
+    temps = tuple(_temp(plan, headings, k, wheel=headings[k].wheel) for k in wheels)
     plan = replace(plan, temps=temps)
     times = _times(headings)
     if len(times) == len(wheels) and (len(times) > 1 or headings[times[0]].wheel):
@@ -270,16 +254,9 @@ def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
 def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
     """A column a round: times in the headings, in columns of their own, or nowhere."""
     times = {headings[k].number: k for k in _times(headings)}
+    own_time = {k: times.get(headings[k].number) if headings[k].number is not None else None for k in moments}
     temps = tuple(
-        TempColumn(
-            index=k,
-            name=plan.names[k],
-            unit=headings[k].unit,
-            factor=headings[k].factor,
-            moment=headings[k].moment,
-            time_index=times.get(headings[k].number) if headings[k].number is not None else None,
-        )
-        for k in moments
+        _temp(plan, headings, k, moment=headings[k].moment, time_index=own_time[k]) for k in moments
     )
     plan = replace(plan, layout="rounds", temps=temps, score=plan.score + len(temps))
     own = [temp.time_index is not None for temp in temps]

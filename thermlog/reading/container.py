@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import NoReturn
 from xml.parsers import expat
 
-from thermlog.words.errors import LogRefusedError
+from thermlog.words.errors import LogRefusedError, TroubleCode
 
 MOST_UNPACKED_BYTES = 32 * 1024**2  # some 200 000 readings; a walk round has a hundred
 _MOST_PARTS = 5_000
@@ -60,7 +60,9 @@ class Container:
         self.file = file
         self._left = MOST_UNPACKED_BYTES
         if content.count(_ENTRY) > _MOST_PARTS:
-            self.refuse(f"holds over {_MOST_PARTS} parts, which no workbook of a walk round does")
+            self.refuse(
+                f"holds over {_MOST_PARTS} parts, which no workbook of a walk round does", "too_large"
+            )
         try:
             self._archive = zipfile.ZipFile(io.BytesIO(content))
             entries = self._archive.infolist()
@@ -68,14 +70,14 @@ class Container:
             self.damaged(fault)
         self._entries = {_plain_name(entry.filename): entry for entry in entries}
 
-    def refuse(self, problem: str) -> NoReturn:
+    def refuse(self, problem: str, code: TroubleCode) -> NoReturn:
         """Refuse the whole workbook."""
         whole = f"{problem}; save the sheet as CSV"
-        raise LogRefusedError(whole, file=self.file) from None
+        raise LogRefusedError(whole, code=code, file=self.file) from None
 
     def damaged(self, why: object) -> NoReturn:
         """Refuse what is no workbook."""
-        self.refuse(f"not an .xlsx workbook that can be read ({why})")
+        self.refuse(f"not an .xlsx workbook that can be read ({why})", "damaged")
 
     def holds(self, part: str) -> bool:
         """True if there is such a part."""
@@ -108,7 +110,7 @@ class Container:
                 while piece := stream.read(_CHUNK):
                     self._left -= len(piece)
                     if self._left < 0:
-                        self.refuse(f"unpacks to over {MOST_UNPACKED_BYTES // 1024**2} MiB")
+                        self.refuse(f"unpacks to over {MOST_UNPACKED_BYTES // 1024**2} MiB", "too_large")
                     feed(piece)
                 feed(None)
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, ValueError) as fault:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from typing import TypeVar
 
 from msgspec.structs import replace
 
+from thermlog.reading.cells import shown
 from thermlog.reading.headings import plain_words
-from thermlog.reading.statements import Said, Statements, figure, one_of, refused, unused_note
+from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.vehicle import BrakeKind, Role, Split, Vehicle, WeightClass, default_vehicle
+from thermlog.words.vehicle import AxleRole, BrakeKind, Split, Vehicle, WeightClass, default_vehicle
 
-_ROLE_WORDS: dict[str, Role] = {
+_ROLE_WORDS: dict[str, AxleRole] = {
     "steer": "steer", "steering": "steer", "front": "steer", "drive": "drive", "driven": "drive",
     "trailer": "trailer", "semi": "trailer", "lift": "lift", "liftable": "lift", "tag": "tag",
     "pusher": "pusher", "dolly": "dolly", "axle": "axle", "rear": "axle",
@@ -65,56 +67,64 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
     LogRefusedError
         A description contradicts itself or the readings.
     """
-    said = readable(statements, axle_count=axle_count, file=file)
+    said = readable(statements, axle_count=axle_count)
     if _DESCRIBING.isdisjoint(said):
         return None
-    roles = _listed(said.get("axles"), _ROLE_WORDS, file)
+    roles = _listed(said.get("axles"), _ROLE_WORDS)
     if roles and len(roles) < axle_count:
-        raise refused(
-            said["axles"],
-            f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front",
-            file,
+        stated = said["axles"]
+        problem = (
+            f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front"
+        )
+        raise LogRefusedError(
+            problem,
+            code="too_few_axles",
+            file=file,
+            line=stated.line,
+            column=f"# {stated.key}",
+            value=shown(stated.text),
         )
     vehicle = default_vehicle(
-        len(roles) or axle_count, weight_class=one_of(said.get("weight"), _WEIGHTS, file), drum=drum
+        len(roles) or axle_count, weight_class=one_of(said.get("weight"), _WEIGHTS), drum=drum
     )
-    vehicle = _with_axles(vehicle, roles, said, file)
-    radius_m = figure(said.get("tyre_radius"), file, "write metres, like 0.31")
+    vehicle = _with_axles(vehicle, roles, said)
+    radius_m = figure(said.get("tyre_radius"), "write metres, like 0.31")
     return replace(
         vehicle,
-        split=one_of(said.get("split"), _SPLITS, file) or vehicle.split,
-        regenerative=bool(one_of(said.get("regenerative"), _TRUTHS, file)),
+        split=one_of(said.get("split"), _SPLITS) or vehicle.split,
+        regenerative=bool(one_of(said.get("regenerative"), _TRUTHS)),
         tyre_radius_m=radius_m or vehicle.tyre_radius_m,
         stated=True,
     )
 
 
-def unreadable(statements: Statements, *, axle_count: int, file: str) -> dict[Key, str]:
+def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, str]:
     """Describing statements that cannot be read, and the note that says so of each."""
     found: dict[Key, str] = {}
-    for key in _DESCRIBING & statements.said.keys():
-        one = statements.said[key]
-        count = max(
-            axle_count, len(statements.said["axles"].text.split()) if "axles" in statements.said else 0
-        )
+    count = axle_count
+    with suppress(NotReadError):  # named below
+        count = len(_listed(statements.said.get("axles"), _ROLE_WORDS)) or axle_count
+    for key, one in statements.said.items():
+        if key not in _DESCRIBING:
+            continue
         try:
-            _READ[key](one, count, file)
-        except LogRefusedError as fault:
+            _READ[key](one, count)
+        except NotReadError as fault:
             found[key] = unused_note(one, fault)
     return found
 
 
-def readable(statements: Statements, *, axle_count: int, file: str) -> dict[Key, Said]:
+def readable(statements: Statements, *, axle_count: int) -> dict[Key, Said]:
     """The statements without those that cannot be read."""
-    bad = unreadable(statements, axle_count=axle_count, file=file)
+    bad = unreadable(statements, axle_count=axle_count)
     return {key: one for key, one in statements.said.items() if key not in bad}
 
 
-def _with_axles(vehicle: Vehicle, roles: tuple[Role, ...], said: Mapping[Key, Said], file: str) -> Vehicle:
+def _with_axles(vehicle: Vehicle, roles: tuple[AxleRole, ...], said: Mapping[Key, Said]) -> Vehicle:
     count = len(vehicle.axles)
-    brakes = _brakes(said.get("brakes"), count, file)
-    parking = _axle_numbers(said.get("parking_brake"), count, file)
-    lifted = _axle_numbers(said.get("lifted"), count, file)
+    brakes = _brakes(said.get("brakes"), count)
+    parking = _axle_numbers(said.get("parking_brake"), count)
+    lifted = _axle_numbers(said.get("lifted"), count)
     axles = tuple(
         replace(
             axle,
@@ -128,7 +138,7 @@ def _with_axles(vehicle: Vehicle, roles: tuple[Role, ...], said: Mapping[Key, Sa
     return replace(vehicle, axles=axles)
 
 
-def _listed(said: Said | None, words: Mapping[str, _V], file: str) -> tuple[_V, ...]:
+def _listed(said: Said | None, words: Mapping[str, _V]) -> tuple[_V, ...]:
     """Words of a list, one an axle."""
     if said is None:
         return ()
@@ -136,11 +146,12 @@ def _listed(said: Said | None, words: Mapping[str, _V], file: str) -> tuple[_V, 
     unknown = [token for token in tokens if token not in words]
     if unknown:
         names = ", ".join(str(name) for name in dict.fromkeys(words.values()))
-        raise refused(said, f'"{unknown[0]}" is not understood; write one word an axle: {names}', file)
+        msg = f'"{unknown[0]}" is not understood; write one word an axle: {names}'
+        raise NotReadError(msg)
     return tuple(words[token] for token in tokens)
 
 
-def _axle_numbers(said: Said | None, count: int, file: str) -> frozenset[int]:
+def _axle_numbers(said: Said | None, count: int) -> frozenset[int]:
     if said is None:
         return frozenset()
     words = {"front": "1", "rear": str(count), "no": "", "none": ""}
@@ -149,24 +160,26 @@ def _axle_numbers(said: Said | None, count: int, file: str) -> frozenset[int]:
     ]
     numbers = [int(token) for token in tokens if token.isascii() and token.isdigit()]
     if len(numbers) < sum(map(bool, tokens)) or any(not 1 <= n <= count for n in numbers):
-        raise refused(said, f"write axle numbers from 1 to {count}, like 2 or 2 3", file)
+        msg = f"write axle numbers from 1 to {count}, like 2 or 2 3"
+        raise NotReadError(msg)
     return frozenset(numbers)
 
 
-def _brakes(said: Said | None, count: int, file: str) -> tuple[BrakeKind, ...]:
-    brakes = _listed(said, _BRAKES, file)
+def _brakes(said: Said | None, count: int) -> tuple[BrakeKind, ...]:
+    brakes = _listed(said, _BRAKES)
     if said is not None and len(brakes) not in {0, 1, count}:
-        raise refused(said, f"{len(brakes)} kinds for {count} axles; write one, or one an axle", file)
+        msg = f"{len(brakes)} kinds for {count} axles; write one, or one an axle"
+        raise NotReadError(msg)
     return brakes
 
 
-_READ: dict[Key, Callable[[Said, int, str], object]] = {
-    "axles": lambda said, _, file: _listed(said, _ROLE_WORDS, file),
+_READ: dict[Key, Callable[[Said, int], object]] = {
+    "axles": lambda said, _: _listed(said, _ROLE_WORDS),
     "brakes": _brakes,
-    "split": lambda said, _, file: one_of(said, _SPLITS, file),
+    "split": lambda said, _: one_of(said, _SPLITS),
     "parking_brake": _axle_numbers,
-    "regenerative": lambda said, _, file: one_of(said, _TRUTHS, file),
+    "regenerative": lambda said, _: one_of(said, _TRUTHS),
     "lifted": _axle_numbers,
-    "tyre_radius": lambda said, _, file: figure(said, file, "write metres, like 0.31"),
-    "weight": lambda said, _, file: one_of(said, _WEIGHTS, file),
+    "tyre_radius": lambda said, _: figure(said, "write metres, like 0.31"),
+    "weight": lambda said, _: one_of(said, _WEIGHTS),
 }

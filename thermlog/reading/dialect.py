@@ -170,16 +170,28 @@ def _one_record(lines: Sequence[str], index: int, dialect: Dialect) -> _Record:
     if dialect.quote not in line:
         return _Record(cells=_cells(line, dialect, strict=False))
     for span in range(1, min(LONGEST_RECORD, len(lines) - index) + 1):
+        record = "\n".join(lines[index : index + span])
         try:
-            cells = _cells("\n".join(lines[index : index + span]), dialect, strict=True)
-        except csv.Error as fault:
-            if "unexpected end of data" in str(fault):
+            cells = _cells(record, dialect, strict=True)
+        except csv.Error:
+            if _stays_open(record, dialect):
                 continue
             return _Record(cells=_cells(line, dialect, strict=False), problem=_BROKEN_QUOTE)
         if _swallowed(lines[index + 1 : index + span], len(cells), dialect):
             break
         return _Record(cells=cells, span=span)
     return _Record(cells=_cells(line, dialect, strict=False), problem=_OPEN_QUOTE)
+
+
+def _stays_open(record: str, dialect: Dialect) -> bool:
+    """True if nothing is wrong with a record but that its last quote, or escape, waits for more."""
+    for more in (f"\n{dialect.quote}", " "):
+        try:
+            _cells(record + more, dialect, strict=True)
+        except csv.Error:
+            continue
+        return True
+    return False
 
 
 _OPEN_QUOTE = "a quote is opened and not closed in this row; remove it or close it"

@@ -22,8 +22,8 @@ from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
-from thermlog.reading.vocabulary import Role
-from thermlog.reading.wheelcodes import AIR, wheel_codes
+from thermlog.reading.wheelcodes import AIR, places_named, wheel_codes
+from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
 from thermlog.words.vehicle import SPOTS
@@ -31,7 +31,6 @@ from thermlog.words.vehicle import SPOTS
 _DRUM = SPOTS.index("drum")
 _MOST_TYPED = 400
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
-_HIGHEST: dict[Role, float] = {"emissivity": 1.0, "distance": 100.0}  # no unit; metres
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
 
@@ -119,10 +118,10 @@ def _drive_or_count(seen: Observations, name: str) -> None:
 def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
     if not seen.set_aside:
         problem = "there are no readings below the header; add one row a reading"
-        return LogRefusedError(problem, file=asked.file)
+        return LogRefusedError(problem, code="no_readings", file=asked.file)
     first = seen.set_aside[0]
     problem = f"no row fits the header; the first: {first.reason}"
-    return LogRefusedError(problem, file=asked.file, line=first.line, value=first.value)
+    return LogRefusedError(problem, code=first.code, file=asked.file, line=first.line, value=first.value)
 
 
 def _nothing_left(work: Sifting) -> LogRefusedError:
@@ -131,6 +130,7 @@ def _nothing_left(work: Sifting) -> LogRefusedError:
     more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
     return LogRefusedError(
         first.reason + more,
+        code=first.code,
         file=work.asked.file,
         line=first.line,
         column=first.column,
@@ -171,7 +171,16 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
     )
     return Gathered(
         readings=_table(
-            work, _Told(airs=airs, record=record, blind=blind_by_case(work), seen=beheld, odd=odd), beside
+            work,
+            _Told(
+                airs=airs,
+                record=record,
+                blind=blind_by_case(work),
+                seen=beheld,
+                odd=odd,
+                places=places_named(work.codes, work.asked),
+            ),
+            beside,
         ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
@@ -186,9 +195,7 @@ def _note_unreadable(work: Sifting) -> None:
         return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
     for case in range(len(work.keys)):
-        bad = unreadable(
-            _statements_of(work, case), axle_count=int(axles.max(initial=1)), file=work.asked.file
-        )
+        bad = unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1)))
         work.notes += bad.values()
 
 
@@ -255,7 +262,8 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
             )
         return values, "in the ambient column"
     degc = work.temps.degc.tolist()
-    low, high = work.asked.options.lowest_degc, work.asked.options.highest_degc
+    limits = work.asked.options.limits
+    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
     return {row: degc[row] for row in rows}, "in rows of their own"
 
@@ -271,6 +279,7 @@ class _Told(Struct, kw_only=True):
     blind: Sequence[tuple[Blind, ...]]
     seen: Sequence[tuple[Seen, ...]]
     odd: Sequence[Sequence[Odd]]
+    places: tuple[tuple[str, tuple[str, ...]], ...]
 
 
 def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
@@ -344,6 +353,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         axles_least=int(work.codes.axles_least[code[own]].max(initial=0)),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
+        places=told.places,
     )
 
 
@@ -378,13 +388,13 @@ def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> F
     strange = 0
     for row, cell in enumerate(work.seen.extra.get(role, ())):
         value = number(cell, work.decimal)
-        if value is not None and 0 < value * factor <= _HIGHEST[role]:
+        if value is not None and 0 < value * factor <= MOST[role]:
             out[row] = value * factor
         elif cell.strip():
             strange += 1
     if strange:
         cells = count_words(strange, "cell")
         work.notes.append(
-            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {_HIGHEST[role]:g}'
+            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {MOST[role]:g}'
         )
     return out

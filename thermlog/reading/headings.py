@@ -16,13 +16,13 @@ from thermlog.reading.vocabulary import (
     COUNTDOWN_WORDS,
     DIGIT_STYLES,
     HARMLESS_IN_TIME,
-    PHRASES,
+    HEADINGS,
     ROLES,
     STYLES,
     TIME_UNITS,
-    Role,
     TimeUnit,
 )
+from thermlog.words.columns import PHRASES, Role
 from thermlog.words.units import Unit
 
 _LENGTH_TO_M = {
@@ -38,7 +38,6 @@ _SINCE_PARKED = re.compile(
     r"\b(?:since|after|from) (?:the )?(?:parked|parking|stop|stopping|stopped|standstill)\b|"
     r"\bseit (?:dem )?(?:abstellen|halt|stillstand)\b|\bt parked\b|\bparked for\b"
 )
-_TEMP_TOKEN = re.compile(r"\b(?:temp(?:erature|eratur|eratura|eratuur)?|teplota|reading|ir|value)\b")
 _PART_OF_SECOND = re.compile(
     r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)"
 )
@@ -55,17 +54,16 @@ _MOMENT = re.compile(
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
 )
-_TEMP_WORDS = "|".join(
-    sorted((word for word, role in ROLES.items() if role == "temperature"), key=len, reverse=True)
-)
-_TIME_WORDS = "|".join(
-    sorted((word for word, role in ROLES.items() if role == "time"), key=len, reverse=True)
+_TEMP_WORDS, _TIME_WORDS = (
+    "|".join(sorted(map(re.escape, HEADINGS[role].split("|")), key=len, reverse=True))
+    for role in ("temperature", "time")
 )
 _ROUND = re.compile(
     rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?"
     r"(?P<number>\d{1,2})|"
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
+_TEMP_TOKEN = re.compile(rf"\b(?:{_TEMP_WORDS})\b")
 _TIME_TOKEN = re.compile(rf"\b(?:{_TIME_WORDS})\b")
 _TIME_ROUND = re.compile(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 

@@ -13,7 +13,7 @@ from thermlog.reading.cells import DecimalMark, measured
 from thermlog.reading.dialect import Records
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.vocabulary import Role
+from thermlog.words.columns import Role
 
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
 

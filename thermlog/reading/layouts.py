@@ -16,7 +16,8 @@ from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.observations import Gap, Observations, Remark, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BESIDE, UNIT_S, TimeUnit
+from thermlog.reading.vocabulary import UNIT_S, TimeUnit
+from thermlog.words.columns import BESIDE
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import SetAside
 
@@ -49,7 +50,7 @@ def observe(table: Table, *, file: str) -> Observations:
             plans.append(plan)
     except csv.Error as fault:
         problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
-        raise LogRefusedError(problem, file=file) from None
+        raise LogRefusedError(problem, code="row_shape", file=file) from None
     if len(plans) > 1:
         seen.plan = replace(plans[0], temps=tuple(temp for plan in plans for temp in plan.temps))
     return seen

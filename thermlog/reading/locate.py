@@ -193,7 +193,7 @@ def _refuse_too_wide(lines: Sequence[str], file: str) -> None:
                 f"{columns} columns, and a log has at most {WIDEST}; if readings go on to the right, turn "
                 "the table so that each is a row, else export only the columns of time, wheel and temperature"
             )
-            raise LogRefusedError(problem, file=file, line=number, value=shown(line[:200]))
+            raise LogRefusedError(problem, code="too_wide", file=file, line=number, value=shown(line[:200]))
 
 
 def _delimiters(lines: Sequence[str], options: ReadOptions) -> tuple[Sequence[str], int]:
@@ -213,7 +213,7 @@ def _sample(lines: Sequence[str], dialect: Dialect, first: int, file: str) -> Re
         return split_block(lines[first : first + _SAMPLE_LINES], dialect, first_line=first + 1)
     except csv.Error as fault:
         problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
-        raise LogRefusedError(problem, file=file) from None
+        raise LogRefusedError(problem, code="row_shape", file=file) from None
 
 
 def _mixed(row: Sequence[str], delimiter: str) -> bool:
@@ -319,7 +319,9 @@ def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> Log
         )
     else:
         problem += "; give every row as many cells, or say what stands between them with --delimiter"
-    return LogRefusedError(problem, file=file, line=sample.lines[odd[0]], value=shown(",".join(row)))
+    return LogRefusedError(
+        problem, code="row_shape", file=file, line=sample.lines[odd[0]], value=shown(",".join(row))
+    )
 
 
 def _even_width(sample: Records) -> int:
@@ -331,7 +333,9 @@ def _even_width(sample: Records) -> int:
 def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
     rows = [(line, row) for line, row in zip(sample.lines, sample.rows, strict=False) if any(row)]
     if not rows:
-        return LogRefusedError("the file is empty; a log needs a header line and readings", file=file)
+        return LogRefusedError(
+            "the file is empty; a log needs a header line and readings", code="empty", file=file
+        )
     line, row = sample.lines[header.index], sample.rows[header.index]
     if not any(row):
         line, row = rows[0]
@@ -339,6 +343,7 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
     problem = f"{why}; name the columns like time_s,position,temp_c or give a map of them with --columns"
     return LogRefusedError(
         problem,
+        code="columns",
         file=file,
         line=line,
         value=shown(",".join(row)),

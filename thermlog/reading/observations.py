@@ -9,7 +9,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.plan import Plan
-from thermlog.reading.vocabulary import Role
+from thermlog.words.columns import Role
 from thermlog.words.tables import SetAside
 
 
@@ -57,6 +57,8 @@ class Observations(Struct, kw_only=True):
         None if the table has no times.
     which : list of int or None
         Index into the plan's temperature columns; None: all from the first.
+    walk : list of int or None
+        Number of the drive of its vehicle, where lines of a day or a parked moment tell them apart.
     extra : dict
         Role -> cells, for the columns a table may have beside these.
     about : dict
@@ -80,6 +82,7 @@ class Observations(Struct, kw_only=True):
     position: list[str] = field(default_factory=list)
     time: list[str] | None = None
     which: list[int] | None = None
+    walk: list[int] | None = None
     extra: dict[Role, list[str]] = field(default_factory=dict)
     about: dict[Role, list[str]] = field(default_factory=dict)
     numbers: list[float] | None = field(default_factory=list)

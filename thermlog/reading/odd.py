@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 _FEWEST = 3  # other readings
 _FAR = 0.6  # of the span of the others, at least
 _LEAST_FAR_K = 25.0
-_NEAR_K = 8.0
+_NEAR_K = 5.0  # of the others that do not stand apart themselves
 _SAME = 0.6  # of the distance to the other wheels: another reading of the wheel so near speaks for it
 _WORDS: dict[OddCode, str] = {
     "other_unit": "if typed in {}",
@@ -56,7 +56,9 @@ def odd_readings(
         margin = max(_FAR * (high - low), _LEAST_FAR_K)
         if low - margin <= value <= high + margin or _shown_again(row, degc_of, corner_of):
             continue
-        hits = (one for one in _otherwise(value, others, unit) if low - _NEAR_K <= one[1] <= high + _NEAR_K)
+        near = [other for other in others if low - margin <= other <= high + margin]
+        low, high = min(near) - _NEAR_K, max(near) + _NEAR_K
+        hits = (one for one in _otherwise(value, others, unit) if low <= one[1] <= high)
         if (hit := next(hits, None)) is not None:
             corner = corner_of(row)
             found.append(Odd(code=hit[0], line=line_of[row], corner=corner, degc=value, would_be_degc=hit[1]))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import codecs
 import math
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from numbers import Real
-from typing import Any
+from typing import Any, Literal, get_args, get_origin
 
 import msgspec
 
@@ -15,7 +16,7 @@ from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, Col
 from thermlog.reading.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import OptionError
 
-_NUMBERS = ("ambient_degc", "ambient_sigma_k", "lowest_degc", "highest_degc")
+_NUMBERS = ("ambient_degc", "ambient_sigma_k")
 _LISTS = ("override", "seen")
 
 
@@ -41,7 +42,7 @@ def checked_options(given: Mapping[str, Any]) -> ReadOptions:
     >>> checked_options({"unit": "Q"})
     Traceback (most recent call last):
     ...
-    thermlog.words.errors.OptionError: unit="Q": Invalid enum value 'Q'
+    thermlog.words.errors.OptionError: unit="Q": write one of C, F, K
     """
     values = dict(given)
     for name in values:
@@ -52,6 +53,8 @@ def checked_options(given: Mapping[str, Any]) -> ReadOptions:
     for name in _NUMBERS:
         if name in values:
             values[name] = _number(name, values[name])
+    if values.get("delimiter") == "tab":
+        values["delimiter"] = "\t"
     for name in _LISTS:
         if isinstance(values.get(name), str):
             values[name] = (values[name],)
@@ -61,7 +64,7 @@ def checked_options(given: Mapping[str, Any]) -> ReadOptions:
 
 
 def _number(name: str, value: Any) -> float | None:
-    if value is None and name.startswith("ambient"):
+    if value is None:
         return None
     no_number = isinstance(value, bool) or not isinstance(value, Real)
     number = math.nan if no_number else float(value)
@@ -76,24 +79,47 @@ def _fitting(name: str, value: object) -> Any:
     try:
         return msgspec.convert(value, field.type)
     except msgspec.ValidationError as fault:
-        raise _refused(name, value, str(fault)) from None
+        words = list(_words_of(field.type))
+        why = f"write one of {', '.join(words)}" if words else str(fault)
+        raise _refused(name, value, why) from None
+
+
+def _words_of(kind: Any) -> Iterator[str]:
+    """Words that a type lets through, where they are counted."""
+    if get_origin(kind) is Literal:
+        yield from get_args(kind)
+    else:
+        for part in get_args(kind):
+            yield from _words_of(part)
 
 
 def _refuse_meaningless(options: ReadOptions) -> None:
     air, sigma, vehicle = options.ambient_degc, options.ambient_sigma_k, options.vehicle
-    low, high = options.lowest_degc, options.highest_degc
     no_air = f"no air temperature in °C; give one from {COLDEST_AIR_DEGC:g} to {HOTTEST_AIR_DEGC:g}"
     no_name = "the name of a vehicle is wanted; a description in a file is given as vehicle_file"
     wrong = (
         ("ambient_degc", air, air is None or COLDEST_AIR_DEGC <= air <= HOTTEST_AIR_DEGC, no_air),
         ("ambient_sigma_k", sigma, sigma is None or sigma > 0, "an uncertainty lies above 0 K"),
         ("vehicle", vehicle, vehicle is None or not is_vehicle_file(vehicle), no_name),
-        ("lowest_degc", low, low < high, f"not below highest_degc={high:g}"),
+        ("delimiter", options.delimiter, len(options.delimiter or ",") == 1, "one sign is wanted, or tab"),
+        (
+            "encoding",
+            options.encoding,
+            _is_encoding(options.encoding),
+            "no such encoding; try utf-8 or cp1252",
+        ),
         *(("seen", text, _is_sight(text), f"nothing known as seen; {SEEN_HINT}") for text in options.seen),
     )
     for name, value, right, why in wrong:
         if not right:
             raise _refused(name, value, why)
+
+
+def _is_encoding(name: str | None) -> bool:
+    try:
+        return name is None or bool(codecs.lookup(name))
+    except (LookupError, ValueError):
+        return False
 
 
 def _is_sight(text: str) -> bool:

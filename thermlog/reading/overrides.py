@@ -68,7 +68,9 @@ and --unit says F; leave out --unit, or add --override unit
         where = "" if other.line is None else f" in line {other.line}"
         return [f"--unit {options.unit} taken instead of {said}, which the log states{where}"]
     problem = f"the log states {said}, and --unit says {options.unit}; {cure('unit')}"
-    raise LogRefusedError(problem, file=file, line=other.line, column=other.column, value=other.value)
+    raise LogRefusedError(
+        problem, code="unit_contradicted", file=file, line=other.line, column=other.column, value=other.value
+    )
 
 
 def cure(name: Overridable) -> str:

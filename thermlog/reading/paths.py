@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct, field
 
 from thermlog.reading.rawtext import STANDARD_INPUT
-from thermlog.words.errors import LogRefusedError
+from thermlog.words.errors import LogRefusedError, TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -47,9 +47,9 @@ class Expanded(Struct, kw_only=True):
     refused: list[LogRefusedError] = field(default_factory=list)
     passed: dict[str, PassedOver] = field(default_factory=dict)
 
-    def refuse(self, path: str, problem: str) -> None:
+    def refuse(self, path: str, problem: str, code: TroubleCode) -> None:
         """Note a path that cannot be read; the others go on."""
-        self.refused.append(LogRefusedError(problem, file=path))
+        self.refused.append(LogRefusedError(problem, code=code, file=path))
 
     def pass_over(self, ending: str, path: str) -> None:
         """Count a file that is no log by its ending."""
@@ -114,14 +114,16 @@ def _take_folder(folder: str, found: Expanded) -> None:
         return
     beside = sum(kind.count for kind in found.passed.values()) - before[1]
     others = f" among {beside} other files" if beside > 1 else ""
-    found.refuse(folder, f"no log in this folder{others}; logs end in {', '.join(_LOG_ENDINGS)}")
+    problem = f"no log in this folder{others}; logs end in {', '.join(_LOG_ENDINGS)}"
+    found.refuse(folder, problem, "no_log")
 
 
 def _logs_below(folder: str, found: Expanded) -> Iterator[str]:
     """Logs in a folder and below; what else lies there is noted. Links to folders are not followed."""
 
     def cannot_enter(fault: OSError) -> None:
-        found.refuse(str(fault.filename), f"this folder cannot be looked into ({fault.strerror})")
+        problem = f"this folder cannot be looked into ({fault.strerror})"
+        found.refuse(str(fault.filename), problem, "no_access")
 
     pending = [folder]
     while pending:
@@ -159,11 +161,11 @@ def _is_file(path: str, found: Expanded) -> bool:
         mode = os.stat(path).st_mode  # noqa: PTH116 - as above
     except OSError as fault:
         link = "a link that leads nowhere" if os.path.islink(path) else "cannot be reached"  # noqa: PTH114
-        found.refuse(path, f"{link} ({fault.strerror}); remove it, or put the log there")
+        found.refuse(path, f"{link} ({fault.strerror}); remove it, or put the log there", "no_access")
         return False
     if not stat.S_ISREG(mode):
         kind = "a pipe" if stat.S_ISFIFO(mode) else "a device or a socket"
-        found.refuse(path, f"{kind}, not a file; name it itself if a log comes through it")
+        found.refuse(path, f"{kind}, not a file; name it itself if a log comes through it", "not_a_file")
         return False
     return True
 
@@ -187,7 +189,7 @@ def _take_pattern(pattern: str, found: Expanded) -> None:
     matches = sorted(glob.glob(pattern, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
     whole = os.path.basename(pattern) in {"*", "**"}  # noqa: PTH119
     if not matches:
-        found.refuse(pattern, _no_match(pattern))
+        found.refuse(pattern, _no_match(pattern), "no_file")
     for path in matches:
         if os.path.isdir(path):  # noqa: PTH112
             if "**" not in pattern:

@@ -6,7 +6,8 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.reading.vocabulary import Role, TimeUnit
+from thermlog.reading.vocabulary import TimeUnit
+from thermlog.words.columns import Role
 from thermlog.words.units import Unit
 
 Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]

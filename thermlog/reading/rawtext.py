@@ -72,14 +72,14 @@ def read_bytes(path: str) -> bytes:
         content = _drained(sys.stdin.buffer) if path == STANDARD_INPUT else _file_bytes(path)
     except FileNotFoundError:
         problem = "no such file; check the name and the folder"
-        raise LogRefusedError(problem, file=path) from None
+        raise LogRefusedError(problem, code="no_file", file=path) from None
     except IsADirectoryError:
         problem = "this is a folder, not a log; name one file in it, or give the folder to `thermlog fleet`"
-        raise LogRefusedError(problem, file=path) from None
+        raise LogRefusedError(problem, code="folder", file=path) from None
     except (OSError, ValueError) as fault:
         why = getattr(fault, "strerror", None) or str(fault)
         problem = f"cannot be opened ({why}); check the name and the rights"
-        raise LogRefusedError(problem, file=path) from None
+        raise LogRefusedError(problem, code="no_access", file=path) from None
     if len(content) > LARGEST_BYTES:
         raise _too_large(path)
     return content
@@ -108,7 +108,7 @@ def _drained(stream: SupportsRead[bytes]) -> bytes:
 
 def _too_large(file: str) -> LogRefusedError:
     problem = f"larger than {LARGEST_BYTES // 1024**2} MiB; cut it into one file a vehicle"
-    return LogRefusedError(problem, file=file)
+    return LogRefusedError(problem, code="too_large", file=file)
 
 
 def is_workbook(content: bytes) -> bool:
@@ -134,7 +134,7 @@ def unpack(content: bytes, *, file: str) -> bytes:
             plain = stream.read(LARGEST_BYTES + 1)
     except (OSError, EOFError, zlib.error):
         problem = "the gzip data are damaged or cut off; copy the file again"
-        raise LogRefusedError(problem, file=file) from None
+        raise LogRefusedError(problem, code="damaged", file=file) from None
     if len(plain) > LARGEST_BYTES:
         raise _too_large(file)
     return plain
@@ -163,7 +163,7 @@ def decode(content: bytes, *, file: str, encoding: str | None = None) -> Decoded
     """
     if not content or content.isspace():
         problem = "the file is empty; a log needs a header line and readings"
-        raise LogRefusedError(problem, file=file)
+        raise LogRefusedError(problem, code="empty", file=file)
     if encoding is not None:
         return _decode_as(content, encoding, file)
     if content[0] in _FIRST_BYTES:
@@ -196,6 +196,7 @@ def _windows_1252(content: bytes, file: str) -> Decoded:
         problem = "neither UTF-8 nor Windows-1252 text; save it as UTF-8 or name its encoding with --encoding"
         raise LogRefusedError(
             problem,
+            code="encoding",
             file=file,
             line=line,
             value=f"byte 0x{content[fault.start]:02X}",
@@ -219,7 +220,7 @@ def _refuse_known(content: bytes, file: str) -> None:
     for magic, what in _MAGIC:
         if content.startswith(magic):
             problem = f"this is {what}, not a text log; export the readings as CSV"
-            raise LogRefusedError(problem, file=file)
+            raise LogRefusedError(problem, code="other_kind", file=file)
 
 
 def _refuse_binary(head: bytes, file: str) -> None:
@@ -228,7 +229,7 @@ def _refuse_binary(head: bytes, file: str) -> None:
         return
     if strange > 0.02 * len(head) or head.count(0) > 0.1 * len(head):
         problem = "binary data, not a text log; export the readings as CSV"
-        raise LogRefusedError(problem, file=file)
+        raise LogRefusedError(problem, code="other_kind", file=file)
 
 
 def _decode_as(content: bytes, codec: str, file: str) -> Decoded:
@@ -236,10 +237,10 @@ def _decode_as(content: bytes, codec: str, file: str) -> Decoded:
         text = content.decode(codec)
     except LookupError:
         problem = "no such encoding; try utf-8, utf-16, cp1252, cp850, latin-1 or mac-roman"
-        raise LogRefusedError(problem, file=file, value=codec) from None
+        raise LogRefusedError(problem, code="encoding", file=file, value=codec) from None
     except UnicodeError:
         problem = f"not text in {codec}; name the right encoding with --encoding"
-        raise LogRefusedError(problem, file=file) from None
+        raise LogRefusedError(problem, code="encoding", file=file) from None
     name = {"utf-8-sig": "UTF-8 with byte order mark"}.get(codec, codec.upper())
     return Decoded(text=text.removeprefix("\ufeff"), encoding=name)
 

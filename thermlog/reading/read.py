@@ -22,10 +22,8 @@ from thermlog.reading.scale import Asked
 from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
-from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
-
-_DEFAULTS = ReadOptions()
 
 
 class Understood(Struct, frozen=True, kw_only=True):
@@ -33,9 +31,20 @@ class Understood(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    encoding, delimiter, decimal, layout, unit, time : str
-    columns : dict
+    encoding : str
+        Text encoding.
+    delimiter : str
+        Sign between columns.
+    decimal : str
+        Decimal mark.
+    layout : str
+        What a row holds.
+    columns : dict of str to str
         Role -> heading as written, or ``column 3``.
+    unit : str
+        Unit of the readings.
+    time : str
+        What the times count from, and in what.
     """
 
     encoding: str
@@ -65,20 +74,48 @@ class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Unreadable(Struct, frozen=True, kw_only=True):
-    """A log that was refused, and why."""
+    """A log that was refused, and why.
+
+    Attributes
+    ----------
+    file : str
+            Path as given.
+    reason : str
+        File, line, column, value found and the cure, as far as they are known.
+    code : TroubleCode
+        The same for programs; more may come.
+    line, column, value : int, str, str or None
+        Where in the file, and what stands there; None where there is no such place.
+    """
 
     file: str
     reason: str
+    code: TroubleCode
+    line: int | None = None
+    column: str | None = None
+    value: str | None = None
 
 
-def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> LogReadings:
+def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
+    """The log that a refusal stops; one for the fault of another file names both."""
+    return Unreadable(
+        file=file,
+        reason=str(refusal) if refusal.file == file else f"{file}: {refusal}",
+        code=refusal.code,
+        line=refusal.line,
+        column=refusal.column,
+        value=refusal.value,
+    )
+
+
+def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -> LogReadings:
     """Read one log.
 
     Parameters
     ----------
     path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
-    options : ReadOptions
+    options : ReadOptions, optional
 
     Raises
     ------
@@ -89,7 +126,7 @@ def read_log(path: str | os.PathLike[str], options: ReadOptions = _DEFAULTS) -> 
     return read_content(read_bytes(file), file=file, options=options)
 
 
-def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS) -> LogReadings:
+def read_content(content: bytes, *, file: str, options: ReadOptions | None = None) -> LogReadings:
     r"""Read one log from its bytes; `file` is its name for messages.
 
     Raises
@@ -103,6 +140,7 @@ def read_content(content: bytes, *, file: str, options: ReadOptions = _DEFAULTS)
     >>> log.record.rows_used, log.readings.indicated_degc.tolist(), log.understood.layout
     (2, [85.5, 91.0], 'a row a reading')
     """
+    options = options or ReadOptions()
     sha256 = hashlib.sha256(content).hexdigest()
     content = unpack(content, file=file)
     if is_workbook(content):
@@ -161,10 +199,9 @@ def _read_table(
         plan=plan,
         statements=statements,
         options=options,
-        spreadsheet=table.dialect is None,
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
-    place_in_sections(seen, statements)
+    place_in_sections(seen, statements, file=file)
     notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     return LogReadings(
@@ -234,17 +271,17 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
 
     def unreadable(self) -> tuple[Unreadable, ...]:
         """What was refused, in words."""
-        return tuple(Unreadable(file=file, reason=str(refusal)) for file, refusal in self.refused)
+        return tuple(unreadable_for(refusal, file) for file, refusal in self.refused)
 
 
-def read_logs(paths: Sequence[str], options: ReadOptions = _DEFAULTS) -> Logs:
+def read_logs(paths: Sequence[str], options: ReadOptions | None = None) -> Logs:
     """Read many logs; one that is refused never stops the rest.
 
     Parameters
     ----------
     paths : sequence of str
         Files, as `expand_paths` lists them.
-    options : ReadOptions
+    options : ReadOptions, optional
     """
     logs: list[LogReadings] = []
     refused: list[tuple[str, ThermlogError]] = []

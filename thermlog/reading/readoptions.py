@@ -8,13 +8,11 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.reading.cells import DecimalMark
-from thermlog.reading.vocabulary import TimeUnit
+from thermlog.reading.vocabulary import AxleCount, DateOrder, TimeUnit, VehicleSide
+from thermlog.words.policy import ReadingLimits, usual_limits
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
-VehicleSide: TypeAlias = Literal["left", "right"]
-DateOrder: TypeAlias = Literal["dmy", "mdy"]
-AxleCount: TypeAlias = Literal["combined", "per_unit"]
 MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 Overridable: TypeAlias = Literal["unit", "ambient"]
 
@@ -86,8 +84,10 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Columns named by the user.
     seen : tuple of str
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
-    lowest_degc, highest_degc : float
-        Readings outside are set aside [°C].
+    places : tuple of str
+        Words for wheels or axles, as of a surface stated for them; each log tells which corners they name.
+    limits : ReadingLimits
+        What a reading and a walk can be: those of the policy that was asked for, else of the bundled ones.
     """
 
     unit: Unit | None = None
@@ -106,5 +106,5 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     axle_count: AxleCount | None = None
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
-    lowest_degc: float = -60.0
-    highest_degc: float = 1000.0
+    places: tuple[str, ...] = ()
+    limits: ReadingLimits = field(default_factory=usual_limits)

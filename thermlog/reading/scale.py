@@ -16,12 +16,11 @@ from thermlog.reading.overrides import UNIT_WORDS, StatedUnit, settle_unit
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
-from thermlog.reading.vocabulary import Role
-from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Floats, SetAsideCode
+from thermlog.words.columns import FIGURES, Role
+from thermlog.words.errors import LogRefusedError, SetAsideCode
+from thermlog.words.tables import Floats
 from thermlog.words.units import UNITS, Unit, to_degc
 
-_FIGURES: tuple[Role, ...] = ("ambient", "emissivity", "distance")
 _BELOW_AIR_K = 10.0  # a wheel reads no colder than the air but for the gun's error; wide: no published bound
 
 
@@ -55,7 +54,6 @@ class Asked(Struct, kw_only=True):
     plan: Plan
     statements: Statements
     options: ReadOptions
-    spreadsheet: bool = False
 
 
 def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
@@ -70,7 +68,7 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
     if stated is not None:
         return stated
     times = seen.time or []
-    beside = [cell for role in _FIGURES for cell in seen.extra.get(role, ())]
+    beside = [cell for role in FIGURES for cell in seen.extra.get(role, ())]
     mark: DecimalMark | Literal["both"] | None
     if seen.numbers is not None and "," not in "".join([*times, *beside]):
         return "."
@@ -101,14 +99,16 @@ def _both_marks(seen: Observations, asked: Asked) -> LogRefusedError:
     """Refusal that shows the first cell with a decimal comma."""
     problem = "decimal comma here and decimal point elsewhere; use one mark, or say which with --decimal"
     columns: dict[Role, Sequence[str]] = {"temperature": seen.temp, "time": seen.time or ()}
-    columns |= {role: seen.extra[role] for role in _FIGURES if role in seen.extra}
+    columns |= {role: seen.extra[role] for role in FIGURES if role in seen.extra}
     for role, cells in columns.items():
         for row, cell in enumerate(cells):
             if decimal_of([cell]) == ",":
                 name = temp_name(seen, asked.plan, row) if role == "temperature" else role
                 line = seen.line[row]
-                return LogRefusedError(problem, file=asked.file, line=line, column=name, value=shown(cell))
-    return LogRefusedError(problem, file=asked.file)
+                return LogRefusedError(
+                    problem, code="decimal_mark", file=asked.file, line=line, column=name, value=shown(cell)
+                )
+    return LogRefusedError(problem, code="decimal_mark", file=asked.file)
 
 
 def temp_name(seen: Observations, plan: Plan, row: int) -> str:
@@ -199,7 +199,12 @@ def _one_unit(asked: Asked) -> Unit | None:
         other = UNIT_WORDS[next(iter(stated - {written}))]
         problem = f"a heading states {other}; correct one, or say --unit with --override unit"
         raise LogRefusedError(
-            problem, file=asked.file, line=said.line, column=f"# {said.key}", value=shown(said.text)
+            problem,
+            code="unit_contradicted",
+            file=asked.file,
+            line=said.line,
+            column=f"# {said.key}",
+            value=shown(said.text),
         )
     if written is not None:
         return written
@@ -245,7 +250,7 @@ def _settle_bare(
     """Bare numbers beside numbers with a unit: one unit may stand for all, two may not."""
     if len(stated) > 1:
         problem = "no unit here, and the log states more than one elsewhere; write one beside every reading"
-        raise _refused(problem, seen, asked, bare[0])
+        raise _no_unit(problem, seen, asked, bare[0])
     unit = next(iter(stated))
     readings = count_words(len(bare), "reading")
     found.notes.append(f"{readings} without a unit taken as {UNIT_WORDS[unit]}, the only unit in the log")
@@ -282,19 +287,25 @@ def _by_plausibility(found: Temperatures, seen: Observations, asked: Asked, air_
         return possible[0]
     first = next(k for k in range(len(seen.temp)) if math.isfinite(found.degc[k]))
     problem = "no temperature unit is stated; add --unit C (or F, K), or write it in the heading, like temp_c"
-    raise _refused(problem, seen, asked, first)
+    raise _no_unit(problem, seen, asked, first)
 
 
-def _refused(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:
+def _no_unit(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:
     name = temp_name(seen, asked.plan, row)
     return LogRefusedError(
-        problem, file=asked.file, line=seen.line[row], column=name, value=shown(seen.temp[row])
+        problem,
+        code="no_unit",
+        file=asked.file,
+        line=seen.line[row],
+        column=name,
+        value=shown(seen.temp[row]),
     )
 
 
 def _possible(low: float, high: float, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:
-    floor = options.lowest_degc if air_degc is None else max(options.lowest_degc, air_degc - _BELOW_AIR_K)
-    return to_degc(low, unit) >= floor and to_degc(high, unit) <= options.highest_degc
+    floor, top = options.limits.lowest_reading_degc, options.limits.highest_reading_degc
+    floor = floor if air_degc is None else max(floor, air_degc - _BELOW_AIR_K)
+    return to_degc(low, unit) >= floor and to_degc(high, unit) <= top
 
 
 def _mostly(values: Floats, unit: Unit, options: ReadOptions, air_degc: float | None) -> bool:

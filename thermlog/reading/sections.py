@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reading.walks import number_walks
+
 if TYPE_CHECKING:
     from thermlog.reading.observations import Observations
     from thermlog.reading.statements import Statements
-    from thermlog.reading.vocabulary import Role
+    from thermlog.words.columns import Role
 
 
-def place_in_sections(seen: Observations, statements: Statements) -> None:
-    """Fill in vehicle, drive and wheel of the readings for which they are stated between the rows."""
+def place_in_sections(seen: Observations, statements: Statements, *, file: str) -> None:
+    """Fill in vehicle, drive, walk and wheel of the readings for which they are stated between the rows.
+
+    Raises
+    ------
+    LogRefusedError
+        As for `number_walks`.
+    """
+    number_walks(seen, statements, file=file)
     if not statements.sections and "wheel" not in statements.said:
         return
     told = [statements.at(line) for line in seen.line]

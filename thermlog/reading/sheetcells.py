@@ -92,8 +92,9 @@ def shown_by(code: str) -> Shown:
 def cell_text(value: str, shown: Shown, *, since_1904: bool = False) -> str:
     """Text of a cell that holds a number.
 
-    A time is written as the sheet shows it, ``0:15`` for what was typed as ``0:15``, so that it is understood
-    like the same cell of a text file; but no second is dropped because the format hides it.
+    A time whose seconds show, or that has some, is written with hours, minutes and seconds, whatever it is
+    counted in: nothing is left to guess. One of which a sheet shows hours and minutes alone is written so:
+    ``0:15`` may have been typed for fifteen seconds, and is understood like the same cell of a text file.
 
     Parameters
     ----------
@@ -109,6 +110,8 @@ def cell_text(value: str, shown: Shown, *, since_1904: bool = False) -> str:
     ('80.5', '81', '11')
     >>> cell_text("0.010416666666666666", shown_by("h:mm")), cell_text("47971.5855", shown_by("d/m/yy h:mm"))
     ('0:15', '2031-05-03T14:03:07.200')
+    >>> cell_text("0.0001744212962963", shown_by("mm:ss.0")), cell_text("1.0003009259259259", shown_by("[s]"))
+    ('0:00:15.070', '24:00:26')
     """
     try:
         number = float(value)
@@ -138,14 +141,8 @@ def _clock_text(ms: int) -> str:
 
 def _time_text(total_ms: int, shown: Shown) -> str:
     hours, minutes, seconds = _split(total_ms)
-    if shown.hours:
-        whole = not (shown.seconds or total_ms % 60_000)
-        return f"{hours}:{minutes:02d}" if whole else f"{hours}:{minutes:02d}:{seconds}"
-    if not shown.minutes:
-        return _number_text(total_ms / 1000)
-    if hours and not shown.elapsed:
-        return f"{hours}:{minutes:02d}:{seconds}"
-    return f"{60 * hours + minutes}:{seconds}"
+    hides_seconds = not (shown.seconds or total_ms % 60_000)
+    return f"{hours}:{minutes:02d}" if hides_seconds else f"{hours}:{minutes:02d}:{seconds}"
 
 
 def _split(ms: int) -> tuple[int, int, str]:

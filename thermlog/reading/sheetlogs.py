@@ -76,7 +76,7 @@ class SheetLogs(Generic[_Understood]):
         told = [(sheet, refusal) for sheet, refusal in self._passed if refusal is not None]
         if not told:
             return LogRefusedError(
-                "the workbook is empty; a log needs a header line and readings", file=self._file
+                "the workbook is empty; a log needs a header line and readings", code="empty", file=self._file
             )
         sheet, first = told[0]
         if len(self._passed) == 1:
@@ -84,6 +84,7 @@ class SheetLogs(Generic[_Understood]):
         more = "" if len(told) == 1 else f" (no log on {len(told)} sheets; this is the first)"
         return LogRefusedError(
             f"{_named(sheet)}: {first.problem}{more}",
+            code=first.code,
             file=first.file,
             line=first.line,
             column=first.column,

@@ -50,8 +50,8 @@ def sift(work: Sifting) -> None:
 def _temperatures(work: Sifting) -> None:
     for row, (code, problem) in work.temps.problems.items():
         work.drop_temp(row, code, problem)
-    values_degc, options = work.temps.degc, work.asked.options
-    low, high = options.lowest_degc, options.highest_degc
+    values_degc, limits = work.temps.degc, work.asked.options.limits
+    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     if np.minimum.reduce(values_degc) >= low and np.maximum.reduce(values_degc) <= high:  # NaN fails both
         return
     for row in np.flatnonzero((values_degc < low) | (values_degc > high)).tolist():
@@ -104,7 +104,7 @@ def _cases(work: Sifting) -> None:
     vehicle, drive = said.vehicle or options.vehicle, said.drive or options.drive
     if said.sections:  # what holds for a row is filled in; what is not stated there is not known
         vehicle, drive = options.vehicle, options.drive
-    if "vehicle" not in extra and "drive" not in extra:
+    if "vehicle" not in extra and "drive" not in extra and work.seen.walk is None:
         work.keys = [CaseKey(vehicle=vehicle, drive=drive)]
         return
     blank = [""] * len(work.seen.line)
@@ -112,8 +112,10 @@ def _cases(work: Sifting) -> None:
     names: dict[str, str] = {}
     keys: dict[CaseKey, int] = {}
     work.case = [
-        keys.setdefault(CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive), len(keys))
-        for v, d in zip(vehicles, drives, strict=True)
+        keys.setdefault(
+            CaseKey(vehicle=_one_name(names, v) or vehicle, drive=_drive(d) or drive, walk=walk), len(keys)
+        )
+        for v, d, walk in zip(vehicles, drives, work.seen.walk or [0] * len(blank), strict=True)
     ]
     if spelled := sorted({shown(v.strip()) for v in vehicles} - {"", *names.values()}):
         work.notes.append(f"vehicle {', '.join(spelled)}: the same as another but for case or blanks")
@@ -208,7 +210,6 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
             digits=plan.digits,
             countdown=plan.countdown,
             strange_unit=plan.strange_time,
-            spreadsheet=work.asked.spreadsheet,
         ),
     )
     for problem in found.problems:
@@ -232,14 +233,16 @@ def _walk(work: Sifting, rows: Sequence[int]) -> Walk:
     whole = len(rows) == len(work.code)
     degc = work.temps.degc if whole else work.temps.degc[np.array(rows, dtype=np.int64)]
     lines = np.array(_picked(work.seen.line, rows), dtype=np.int64)
-    walk = Walk(wheels=wheels, degc=degc, lines=lines)
+    walk = Walk(wheels=wheels, degc=degc, lines=lines, limits=work.asked.options.limits)
     work.walk = walk if whole else None
     return walk
 
 
 def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
     """Lines of two readings of a case that nobody can have taken so soon, or so late, after one another."""
-    if work.seen.time is None or (work.rising and not work.dropped and plainly_possible(work.elapsed_s)):
+    limits = work.asked.options.limits
+    plain = work.rising and not work.dropped and plainly_possible(work.elapsed_s, limits)
+    if work.seen.time is None or plain:
         return ()
     rows = work.live()
     if work.case is not None:

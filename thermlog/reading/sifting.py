@@ -10,16 +10,21 @@ from thermlog.reading.cells import DecimalMark, shown
 from thermlog.reading.observations import Observations
 from thermlog.reading.scale import Asked, Temperatures, temp_name
 from thermlog.reading.times.pace import Walk
-from thermlog.reading.vocabulary import Role
 from thermlog.reading.wheelcodes import WheelCodes
-from thermlog.words.tables import SetAside, SetAsideCode
+from thermlog.words.columns import Role
+from thermlog.words.errors import SetAsideCode
+from thermlog.words.tables import SetAside
 
 
 class CaseKey(Struct, frozen=True, kw_only=True):
-    """What makes one case: vehicle and drive, the drive as written where its word is not known."""
+    """What makes one case: vehicle and drive, the drive as written where its word is not known.
+
+    `walk` counts the drives of one vehicle that have no names of their own.
+    """
 
     vehicle: str | None
     drive: str | None
+    walk: int = 0
 
 
 class Sifting(Struct, kw_only=True, eq=False):

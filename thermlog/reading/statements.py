@@ -6,7 +6,7 @@ import re
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -14,11 +14,13 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words, without_accents
-from thermlog.reading.readoptions import AxleCount, DateOrder, VehicleSide
 from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
+
+if TYPE_CHECKING:
+    from thermlog.reading.vocabulary import AxleCount, DateOrder, VehicleSide
 
 _PAIR = re.compile(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
@@ -56,6 +58,7 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
+_MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer"})
 _UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -213,14 +216,17 @@ class _Block(Struct, kw_only=True):
             if pair.key == "seen":
                 self.seen.append(fresh)
             elif pair.key in self.said:
-                _refuse_contradiction(self.said[pair.key], fresh, pair.key, self.file)
+                if pair.key not in _MAY_DIFFER and self.said[pair.key].text != fresh.text:
+                    raise contradiction(self.said[pair.key], fresh, self.file)
             else:
                 self.said[pair.key] = fresh
 
     def begins_anew(self, fresh: _Block) -> bool:
-        """Whether a block of comments between the rows names another vehicle, drive or wheel."""
+        """Whether a block of comments between the rows names another vehicle, drive, wheel or moment."""
         keys = SECTION_KEYS & fresh.said.keys()
-        return any(key not in self.said or self.said[key].text != fresh.said[key].text for key in keys)
+        if any(key not in self.said or self.said[key].text != fresh.said[key].text for key in keys):
+            return True
+        return any(self.said[key].text != fresh.said[key].text for key in _moments(self, fresh))
 
     def followed_by(self, fresh: _Block) -> _Block:
         """What holds from there on: of another vehicle neither drive, wheel nor parked moment are known."""
@@ -229,6 +235,8 @@ class _Block(Struct, kw_only=True):
             known = {key: one for key, one in known.items() if key not in _OF_ONE_DRIVE}
         elif "drive" in fresh.said:
             known.pop("parked", None)
+        elif any(self.said[key].text != fresh.said[key].text for key in _moments(self, fresh)):
+            known = {key: one for key, one in known.items() if key not in _OF_ONE_DAY}
         return _Block(file=self.file, said={**known, **fresh.said}, notes=fresh.notes, seen=fresh.seen)
 
     def understood(self) -> Statements:
@@ -240,18 +248,29 @@ class _Block(Struct, kw_only=True):
                 continue
             name, reader = _READERS[key]
             try:
-                found[name] = reader(one, self.file)
-            except LogRefusedError as fault:
+                found[name] = reader(one)
+            except NotReadError as fault:
                 notes.append(unused_note(one, fault))
         return Statements(said=self.said, notes=tuple(notes), seen=tuple(self.seen), **found)
 
 
+def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:
+    return WALK_KEYS & before.said.keys() & fresh.said.keys()
+
+
+# Another value of these between the rows may begin another drive of the same vehicle.
+WALK_KEYS: frozenset[Key] = frozenset({"date", "parked"})
+_OF_ONE_DAY: frozenset[Key] = frozenset({"ambient", "parked", "started", "odometer"})
 _OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "parked", "started", "odometer"})
 
 
-def unused_note(said: Said, fault: LogRefusedError) -> str:
+class NotReadError(Exception):
+    """What a statement says cannot be read; it sinks nothing and becomes a note."""
+
+
+def unused_note(said: Said, fault: NotReadError) -> str:
     """Note that names a statement which cannot be read."""
-    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault.problem}'
+    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault}'
 
 
 class _Pair(Struct, frozen=True, kw_only=True):
@@ -291,23 +310,24 @@ def _key_of(text: str) -> tuple[Key | None, Unit | None]:
     return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
-def _refuse_contradiction(old: Said, new: Said, key: Key, file: str) -> None:
-    if key in {"remark", "date", "started", "by", "gun", "odometer"} or old.text == new.text:
-        return
+def contradiction(old: Said, new: Said, file: str) -> LogRefusedError:
+    """Refusal of a key with two values, where nothing says that they are of two drives."""
     problem = (
         f'line {old.line} states "{shown(old.text)}" already; make one file of each drive or vehicle, '
         "or state it in a column"
     )
-    raise LogRefusedError(problem, file=file, line=new.line, column=f"# {new.key}", value=shown(new.text))
-
-
-def refused(said: Said, problem: str, file: str) -> LogRefusedError:
-    """Refusal that names a statement and where it stands."""
-    return LogRefusedError(problem, file=file, line=said.line, column=f"# {said.key}", value=shown(said.text))
+    return LogRefusedError(
+        problem,
+        code="stated_twice",
+        file=file,
+        line=new.line,
+        column=f"# {new.key}",
+        value=shown(new.text),
+    )
 
 
 def one_of(
-    said: Said | None, words: Mapping[str, _V], file: str, *, normal: Callable[[str], str] = plain_words
+    said: Said | None, words: Mapping[str, _V], *, normal: Callable[[str], str] = plain_words
 ) -> _V | None:
     """Meaning of a statement by its word; None if nothing was stated."""
     if said is None:
@@ -316,56 +336,61 @@ def one_of(
     if word in words:
         return words[word]
     names = ", ".join(str(name) for name in dict.fromkeys(words.values()))
-    raise refused(said, f"not understood; write one of: {names}", file)
+    msg = f"not understood; write one of: {names}"
+    raise NotReadError(msg)
 
 
-def _ambient(said: Said, file: str) -> Measured | None:
+def _ambient(said: Said) -> Measured | None:
     if _UNKNOWN.fullmatch(said.text.lower()):
         return None
     found = measured(said.text, ".")
     if found.problem:
         found = measured(said.text, ",")
     if found.problem:
-        raise refused(said, "not a temperature; write it like 18 C, 64 F or 18 ± 2 C", file)
+        msg = "not a temperature; write it like 18 C, 64 F or 18 ± 2 C"
+        raise NotReadError(msg)
     return replace(found, unit=found.unit or said.unit)
 
 
-def _unit(said: Said, file: str) -> Unit:
+def _unit(said: Said) -> Unit:
     unit = unit_word(said.text)
     if unit is None:
-        raise refused(said, "not a temperature unit; write C, F or K", file)
+        msg = "not a temperature unit; write C, F or K"
+        raise NotReadError(msg)
     return unit
 
 
-def figure(said: Said | None, file: str, cure: str) -> float | None:
+def figure(said: Said | None, cure: str) -> float | None:
     """Positive number of a statement below 100; None if nothing was stated."""
     if said is None:
         return None
     value = number(re.sub(r"\s*m$", "", said.text).replace(",", "."))
     if value is None or not 0 < value < 100:
-        raise refused(said, f"not understood; {cure}", file)
+        msg = f"not understood; {cure}"
+        raise NotReadError(msg)
     return value
 
 
-def _emissivity(said: Said, file: str) -> float | None:
-    value = figure(said, file, "write the emissivity of the surface, like 0.8")
+def _emissivity(said: Said) -> float | None:
+    value = figure(said, "write the emissivity of the surface, like 0.8")
     if value is not None and value > 1:
-        raise refused(said, "an emissivity lies above 0 and up to 1", file)
+        msg = "an emissivity lies above 0 and up to 1"
+        raise NotReadError(msg)
     return value
 
 
-_READERS: dict[Key, tuple[str, Callable[[Said, str], Any]]] = {
+_READERS: dict[Key, tuple[str, Callable[[Said], Any]]] = {
     "ambient": ("ambient", _ambient),
-    "parked": ("parked", lambda said, _: said.text),
-    "vehicle": ("vehicle", lambda said, _: shown(said.text)),
-    "drive": ("drive", lambda said, file: one_of(said, _DRIVES, file)),
+    "parked": ("parked", lambda said: said.text),
+    "vehicle": ("vehicle", lambda said: shown(said.text)),
+    "drive": ("drive", lambda said: one_of(said, _DRIVES)),
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
-    "distance": ("distance_m", lambda said, file: figure(said, file, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said, file: one_of(said, _TRAFFIC, file)),
-    "driver_side": ("driver_side", lambda said, file: one_of(said, _SIDES, file)),
-    "language": ("language", lambda said, _: plain_words(said.text)),
-    "axle_count": ("axle_count", lambda said, file: one_of(said, _COUNTS, file)),
-    "date_order": ("date_order", lambda said, file: one_of(said, _ORDERS, file)),
-    "decimal": ("decimal", lambda said, file: one_of(said, _MARKS, file, normal=tidy)),
+    "distance": ("distance_m", lambda said: figure(said, "write metres, like 0.4")),
+    "traffic": ("traffic", lambda said: one_of(said, _TRAFFIC)),
+    "driver_side": ("driver_side", lambda said: one_of(said, _SIDES)),
+    "language": ("language", lambda said: plain_words(said.text)),
+    "axle_count": ("axle_count", lambda said: one_of(said, _COUNTS)),
+    "date_order": ("date_order", lambda said: one_of(said, _ORDERS)),
+    "decimal": ("decimal", lambda said: one_of(said, _MARKS, normal=tidy)),
 }

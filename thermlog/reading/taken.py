@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from thermlog.reading.statements import Said
-    from thermlog.reading.times.cell import DateOrder, DayText
-    from thermlog.reading.vocabulary import Role
+    from thermlog.reading.times.cell import DayText
+    from thermlog.reading.vocabulary import DateOrder
+    from thermlog.words.columns import Role
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
 _DISTANCE = re.compile(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-from msgspec import Struct
+from thermlog.words.columns import Role
 
-Role: TypeAlias = Literal[
-    "time", "half", "lap", "date", "position", "axle", "side", "vehicle_part", "temperature", "unit", "vehicle",
-    "drive", "spot", "ambient", "emissivity", "distance", "round", "note", "seen", "who", "gun", "odometer",
-    "wheel", "moment",
-]  # fmt: skip
+# What a user may have to say of a log: the side traffic keeps to or the driver sits on, the order of a date, and
+# whether trailer axles are counted on.
+VehicleSide: TypeAlias = Literal["left", "right"]
+DateOrder: TypeAlias = Literal["dmy", "mdy"]
+AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
     "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side",
@@ -74,6 +74,11 @@ _TIME_UNIT_WORDS: dict[TimeUnit, str] = {
 TIME_UNITS: dict[str, TimeUnit] = {
     word: unit for unit, words in _TIME_UNIT_WORDS.items() for word in words.split("|")
 }
+# Headings of columns of hours, minutes and seconds which make one time.
+TIME_PARTS: dict[str, TimeUnit] = {
+    **{word: unit for word, unit in TIME_UNITS.items() if unit in {"h", "min", "s"}},
+    "hh": "h", "heure": "h", "hora": "h", "ora": "h", "mm": "min", "m": "min", "ss": "s",
+}  # fmt: skip
 STYLES: dict[str, TimeUnit] = {
     "hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min", "hhmm": "h", "min sec": "min", "mm ss s": "min",
 }  # fmt: skip
@@ -111,144 +116,50 @@ WEEKDAYS = _word_set(
 
 # ---- columns --------------------------------------------------------------------------------------------
 
-
-class Column(Struct, frozen=True, kw_only=True):
-    """One kind of column: all that reading, a column map and the documentation know of it.
-
-    Attributes
-    ----------
-    role : Role
-    words : str
-        Headings, parted by bars.
-    about : str
-        What its cells hold, for the documentation.
-    once : bool
-        A table has it once at most.
-    mapped : bool
-        A column map may name it.
-    beside : bool
-        Its cells are kept beside each reading.
-    phrase : int
-        Place among the roles a longer heading may have by one of its words, 1 first; 0: none.
-    """
-
-    role: Role
-    words: str
-    about: str
-    once: bool = False
-    mapped: bool = False
-    beside: bool = False
-    phrase: int = 0
-
-
-COLUMNS: tuple[Column, ...] = (
-    Column(
-        role="time", mapped=True, phrase=5,
-        about="when: a number with its unit in the heading, a clock time, a date and time, a duration",
-        words="time|t|elapsed|elapsed time|total time|seconds|second|sec|secs|minutes|minute|"
-        "hours|hour|hrs|days|serial|heures|horas|"
-        "milliseconds|millis|clock|clock time|time of day|wall clock|timestamp|time stamp|datetime|date time|"
-        "date and time|local time|epoch|unix|unix time|epoch time|stopwatch|stop watch|duration|"
-        "time left|time remaining|remaining|countdown|"
-        "zeit|uhrzeit|uhr|zeitpunkt|zeitstempel|sekunden|minuten|stunden|dauer|gesamtzeit|restzeit|"
-        "temps|heure|horodatage|secondes|duree|temps total|hora|tiempo|segundos|minutos|duracion|tempo|ora|"
-        "orario|secondi|minuti|durata|segundo|minuto|"
-        "tijd|tijdstip|seconden|duur|tid|klokkeslett|klockslag|sekunder|minutter|minuter|"
-        "czas|godzina|sekundy|minuty|cas|hodina|vteriny|"
-        "measured at|taken at|read at|when|hh mm ss|h mm ss|mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec",
-    ),
-    Column(role="half", once=True, about="am or pm beside a clock time", words="am pm|ampm|a m p m|am or pm|meridiem"),
-    Column(
-        role="lap", about="time since the reading before; not used beside a total",
-        words="lap time|split|split time|interval|delta t|dt|since last|time since last|lap s|zwischenzeit|"
-        "rundenzeit|temps intermediaire|tiempo parcial|parcial|tempo parziale|parziale|tussentijd",
-    ),
-    Column(
-        role="date", once=True, mapped=True, beside=True, about="the day of a clock time",
-        words="date|day|datum|tag|fecha|data|dato|jour|dia|giorno|dag|dzien|den",
-    ),
-    Column(
-        role="position", once=True, mapped=True, phrase=6, about="which wheel",
-        words="position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
-        "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|pozice|positie|"
-        "posisjon|stelle|emplacement|brake|brake position|bremse|frein|freno|freio|rem|bremse position|"
-        "measuring point|messpunkt|messstelle|which wheel|which",
-    ),
-    Column(
-        role="axle", once=True, mapped=True, about="axle number from the front, or front and rear",
-        words="axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|naprava|axle nr|end",
-    ),
-    Column(
-        role="side", once=True, mapped=True, about="left or right beside the axle",
-        words="side|seite|cote|lado|lato|kant|zijde|side of vehicle|hand|left right|l r|strona|strana",
-    ),
-    Column(
-        role="vehicle_part", once=True, mapped=True, about="tractor, trailer or dolly beside the axle",
-        words="part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
-    ),
-    Column(
-        role="temperature", mapped=True, phrase=4, about="what the gun showed; the unit may stand in the heading",
-        words="temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|"
-        "temperatur|temperatura|messwert|wert|valeur|valor|valore|mesure|medida|misura|measured|result|heat|"
-        "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper",
-    ),
-    Column(
-        role="unit", once=True, mapped=True, beside=True, about="temperature unit of each reading",
-        words="unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|scale|temp unit|"
-        "temperature unit",
-    ),
-    Column(
-        role="vehicle", once=True, mapped=True, beside=True, phrase=7, about="name of the vehicle",
-        words="vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
-        "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
-    ),
-    Column(
-        role="drive", once=True, mapped=True, beside=True, about="kind of drive: normal, coast, verification",
-        words="drive|run|drive type|test drive|drive kind|fahrt|trajet|recorrido|prova|rit|test|phase",
-    ),
-    Column(
-        role="spot", once=True, mapped=True, beside=True, about="where the gun was aimed: rotor, drum, hub, rim ...",
-        words="spot|target|surface|component|aimed at|aim|part of brake|messfleck|bauteil|cible|objetivo|"
-        "punto|onderdeel|komponent|czesc|dil",
-    ),
-    Column(
-        role="ambient", once=True, mapped=True, beside=True, phrase=1, about="air temperature", words=AIR,
-    ),
-    Column(
-        role="emissivity", once=True, mapped=True, beside=True, phrase=2, about="emissivity of the surface, 0 to 1",
-        words="emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
-    ),
-    Column(
-        role="distance", once=True, mapped=True, beside=True, phrase=3, about="distance of the gun",
-        words="distance|range|abstand|distancia|distanza|afstand|gun distance",
-    ),
-    Column(
-        role="round", about="number of the round or row; not needed",
-        words="round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
-    ),
-    Column(
-        role="note", about="a remark; looked through for what was seen",
-        words="note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
-    ),
-    Column(
-        role="seen", about="smoke, glow, flame or smell",
-        words="seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|"
-        "sett|widziane|videno",
-    ),
-    Column(
-        role="who", about="who took the reading", words="by|technician|operator|user|battery|prufer|mechanic|"
-        "read by|taken by|tecnico|monteur|mekaniker",
-    ),
-    Column(role="gun", about="which gun", words="gun|device|instrument|thermometer|pyrometer|gerat|ir gun"),
-    Column(role="odometer", about="distance driven", words="odometer|odo|mileage|kilometerstand|km stand"),
-)  # fmt: skip
-ROLES: dict[str, Role] = {word: column.role for column in COLUMNS for word in column.words.split("|")}
-ONCE: frozenset[Role] = frozenset(column.role for column in COLUMNS if column.once)
-MAPPED: tuple[Role, ...] = tuple(column.role for column in COLUMNS if column.mapped)
-BESIDE: tuple[Role, ...] = tuple(column.role for column in COLUMNS if column.beside)
-PHRASES: tuple[Role, ...] = tuple(
-    column.role for column in sorted(COLUMNS, key=lambda column: column.phrase) if column.phrase
-)
+# Headings of each column, parted by bars; what the columns are stands in words/columns.py.
+HEADINGS: dict[Role, str] = {
+    "time": "time|t|elapsed|elapsed time|total time|seconds|second|sec|secs|minutes|minute|hours|hour|hrs|days|"
+    "serial|heures|horas|milliseconds|millis|clock|clock time|time of day|wall clock|timestamp|"
+    "time stamp|datetime|date time|date and time|local time|epoch|unix|unix time|epoch time|stopwatch|"
+    "stop watch|duration|time left|time remaining|remaining|countdown|zeit|uhrzeit|uhr|zeitpunkt|"
+    "zeitstempel|sekunden|minuten|stunden|dauer|gesamtzeit|restzeit|temps|heure|horodatage|secondes|"
+    "duree|temps total|hora|tiempo|segundos|minutos|duracion|tempo|ora|orario|secondi|minuti|durata|"
+    "segundo|minuto|tijd|tijdstip|seconden|duur|tid|klokkeslett|klockslag|sekunder|minutter|minuter|"
+    "czas|godzina|sekundy|minuty|cas|hodina|vteriny|measured at|taken at|read at|when|hh mm ss|h mm ss|"
+    "mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec",
+    "half": "am pm|ampm|a m p m|am or pm|meridiem",
+    "lap": "lap time|split|split time|interval|delta t|dt|since last|time since last|lap s|zwischenzeit|"
+    "rundenzeit|temps intermediaire|tiempo parcial|parcial|tempo parziale|parziale|tussentijd",
+    "date": "date|day|datum|tag|fecha|data|dato|jour|dia|giorno|dag|dzien|den",
+    "position": "position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
+    "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|pozice|"
+    "positie|posisjon|stelle|emplacement|brake|brake position|bremse|frein|freno|freio|rem|"
+    "bremse position|measuring point|messpunkt|messstelle|which wheel|which",
+    "axle": "axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|naprava|axle nr|end",
+    "side": "side|seite|cote|lado|lato|kant|zijde|side of vehicle|hand|left right|l r|strona|strana",
+    "vehicle_part": "part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
+    "temperature": "temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|temperatur|"
+    "temperatura|messwert|wert|valeur|valor|valore|mesure|medida|misura|measured|result|heat|"
+    "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper",
+    "unit": "unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|scale|temp unit|"
+    "temperature unit",
+    "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
+    "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
+    "drive": "drive|run|drive type|test drive|drive kind|fahrt|trajet|recorrido|prova|rit|test|phase",
+    "spot": "spot|target|surface|component|aimed at|aim|part of brake|messfleck|bauteil|cible|objetivo|punto|"
+    "onderdeel|komponent|czesc|dil",
+    "ambient": AIR,
+    "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
+    "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
+    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
+    "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
+    "seen": "seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|sett|"
+    "widziane|videno",
+    "who": "by|technician|operator|user|battery|prufer|mechanic|read by|taken by|tecnico|monteur|mekaniker",
+    "gun": "gun|device|instrument|thermometer|pyrometer|gerat|ir gun",
+    "odometer": "odometer|odo|mileage|kilometerstand|km stand",
+}
+ROLES: dict[str, Role] = {word: role for role, words in HEADINGS.items() for word in words.split("|")}
 # Words beside "temperature" that say what was aimed at: of several columns those of the brake are read.
 BRAKE_PARTS = _word_set(
     "brake|brakes|disc|disk|rotor|drum|caliper|calliper|bremse|bremsscheibe|scheibe|trommel|frein|"

@@ -11,10 +11,12 @@ from msgspec import Struct
 from thermlog.reading.air import is_air_word
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.cornerwords import corners_of_word
 from thermlog.reading.positions.nearest import nearest_wheel
 from thermlog.reading.positions.resolve import PositionProblem, PositionRules, PositionSet, resolve_positions
 from thermlog.reading.scale import Asked
-from thermlog.words.tables import Ints, SetAsideCode
+from thermlog.words.errors import LogRefusedError, SetAsideCode
+from thermlog.words.tables import Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 AIR = -2
@@ -66,6 +68,34 @@ def position_rules(asked: Asked) -> PositionRules:
         language=options.language or said.language,
         axle_count=options.axle_count or said.axle_count,
     )
+
+
+def places_named(codes: WheelCodes, asked: Asked) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Corners that the options name by words, by the words of this file.
+
+    Raises
+    ------
+    LogRefusedError
+        A word may mean several here.
+    """
+    if not asked.options.places:
+        return ()
+    corners_of = {text: corner for text, code in codes.of.items() if (corner := codes.corner(code))}
+    own = {text.strip().casefold(): corner for text, corner in corners_of.items()}
+    found: list[tuple[str, tuple[str, ...]]] = []
+    for word in asked.options.places:
+        if corner := own.get(word.casefold()):
+            found.append((word, (corner,)))
+            continue
+        named, why = corners_of_word(
+            word, texts=corners_of, corners=frozenset(corners_of.values()), rules=position_rules(asked)
+        )
+        if why:
+            raise LogRefusedError(
+                why, code="unclear_wheel", file=asked.file, column="--surface", value=shown(word)
+            )
+        found.append((word, named))
+    return tuple(found)
 
 
 def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:

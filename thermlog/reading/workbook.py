@@ -16,7 +16,7 @@ from thermlog.reading.cells import number
 from thermlog.reading.container import Container, Handlers, relations_of
 from thermlog.reading.dialect import Records
 from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, shown_by
-from thermlog.words.errors import LogRefusedError
+from thermlog.words.errors import LogRefusedError, TroubleCode
 
 MOST_CELLS = 500_000  # of one sheet, empty ones within its corners counted
 _MOST_SHEETS = 500
@@ -191,8 +191,8 @@ class _Cells(Handlers):
                     rows[row][column - 1] = word
         return rows
 
-    def _refuse(self, problem: str, value: str | None = None) -> NoReturn:
-        raise LogRefusedError(problem, file=self._file, line=max(1, self._row), value=value)
+    def _refuse(self, problem: str, value: str | None = None, *, code: TroubleCode = "damaged") -> NoReturn:
+        raise LogRefusedError(problem, code=code, file=self._file, line=max(1, self._row), value=value)
 
     def _begin_row(self, number: str | None) -> None:
         before = self._row
@@ -248,7 +248,7 @@ class _Cells(Handlers):
             f"over {MOST_CELLS // 1000} thousand cells or {_MOST_LETTERS // 1024**2} million letters; "
             "delete what stands far from the readings, or save the sheet as CSV"
         )
-        self._refuse(problem)
+        self._refuse(problem, code="too_large")
 
     def _text_of(self, raw: str) -> str:
         if self._kind == "s":
@@ -298,9 +298,11 @@ def workbook_sheets(content: bytes, *, file: str) -> Iterator[Sheet]:
     container = Container(content, file=file)
     main = next((part for kind, part in relations_of(container, "").values() if kind == "officeDocument"), "")
     if other := container.other():
-        container.refuse(f"this is {other}, not an .xlsx workbook")
+        container.refuse(f"this is {other}, not an .xlsx workbook", "other_kind")
     if not main:
-        container.refuse(f"this is a zip archive of {container.parts()} files, not an .xlsx workbook")
+        container.refuse(
+            f"this is a zip archive of {container.parts()} files, not an .xlsx workbook", "other_kind"
+        )
     overview = _Overview()
     container.parse(main, overview)
     relations = relations_of(container, main)
@@ -323,7 +325,7 @@ def _shared(container: Container, relations: Mapping[str, tuple[str, str]], *, s
 def _read_sheet(container: Container, listed: _Listed, kind: str, part: str, book: _Book) -> Sheet:
     hidden = listed.state in {"hidden", "veryHidden"}
     if kind != "worksheet":
-        refusal = LogRefusedError(f"no sheet of cells ({kind})", file=container.file)
+        refusal = LogRefusedError(f"no sheet of cells ({kind})", code="other_kind", file=container.file)
         return Sheet(name=listed.name, hidden=hidden, records=None, refusal=refusal)
     cells = _Cells(book, container.file)
     try:

@@ -19,10 +19,12 @@ from thermlog.reports.wording import (
     printable,
     temperature,
 )
-from thermlog.words.findings import AxleFinding, CornerFinding, Curve, Diagnosis, Interval, Urgent, Verdict
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Urgent, Verdict
+from thermlog.words.fitted import Curve
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import capital
-from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, axle_words, mate_of, split_corner
+from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, axle_words, mate_of, split_corner
 from thermlog.words.version import __version__
 
 SIDE_WORDS = {"L": "left", "R": "right"}
@@ -79,25 +81,10 @@ def lines_below(diagnosis: Diagnosis, show: Show) -> tuple[str, ...]:
 
 def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
     """How far a corner stands from its mate, such as ``"20 ± 5 °C above right"``."""
-    difference_k, interval_k = seen_from(axle, corner)
-    way = "above" if difference_k >= 0 else "below"
-    if difference_k < 0:
-        difference_k, interval_k = -difference_k, turned(interval_k)
-    size = difference_with_range(difference_k, interval_k, show, signed=False)
-    return f"{size} {degrees(show)} {way} {mate}"
-
-
-def turned(interval: Interval | None) -> Interval | None:
-    """Interval of the difference taken the other way round."""
-    return None if interval is None else (-interval[1], -interval[0])
-
-
-def seen_from(axle: AxleFinding, corner: str) -> tuple[float, Interval | None]:
-    """Difference of an axle [K] as this corner minus its mate, with its interval."""
-    difference_k, interval_k = axle.difference_k or 0.0, axle.difference_interval_k
-    if split_corner(corner)[1] == "L":
-        return difference_k, interval_k
-    return -difference_k, turned(interval_k)
+    gap_k = axle.difference_k or Estimate(0.0)
+    seen_k = gap_k if split_corner(corner)[1] == "L" else gap_k.turned
+    way = "above" if seen_k.value >= 0 else "below"
+    return f"{difference_with_range(seen_k.size, show, signed=False)} {degrees(show)} {way} {mate}"
 
 
 def _hotter_words(axle: AxleFinding, show: Show) -> str:
@@ -111,23 +98,8 @@ def _above_mate(axle: AxleFinding, corner: str, show: Show) -> str:
 
 def hotter_corner(axle: AxleFinding) -> str:
     """The hotter corner of an axle whose difference is known."""
-    return f"{axle.axle}{'L' if (axle.difference_k or 0.0) >= 0 else 'R'}"
-
-
-def axle_of(diagnosis: Diagnosis, number: int) -> AxleFinding | None:
-    """Finding of one axle; None if that axle was not read."""
-    return next((axle for axle in diagnosis.axles if axle.axle == number), None)
-
-
-def corner_finding(diagnosis: Diagnosis, corner: str, spot: str | None = None) -> CornerFinding | None:
-    """Finding of one corner at one spot; without `spot` the first of that corner."""
-    return next((c for c in diagnosis.corners if c.corner == corner and spot in (None, c.spot)), None)
-
-
-def at_common(diagnosis: Diagnosis, corner: str, spot: str | None = None) -> float | None:
-    """Temperature of a corner at the common time [°C]; None if there is none."""
-    found = corner_finding(diagnosis, corner, spot)
-    return None if found is None else found.at_common_degc
+    left = axle.difference_k is None or axle.difference_k.value >= 0
+    return f"{axle.axle}{'L' if left else 'R'}"
 
 
 def axles_shown(diagnosis: Diagnosis) -> list[int]:
@@ -179,7 +151,7 @@ def _hub_words(diagnosis: Diagnosis, number: int) -> list[str]:
 
 
 def _pair_words(diagnosis: Diagnosis, number: int, show: Show) -> str:
-    axle, told = axle_of(diagnosis, number), _brake_verdicts(diagnosis, number)
+    axle, told = diagnosis.axle(number), _brake_verdicts(diagnosis, number)
     compared = axle is not None and axle.difference_k is not None
     odd = [corner for corner, verdict in told.items() if verdict in ("hot", "cold", "watch")]
     words = ", ".join(_sided(word, told) for word in ("hot", "cold", "watch") if word in told.values())
@@ -240,7 +212,7 @@ def curve_of(diagnosis: Diagnosis, corner: CornerFinding) -> Curve | None:
 
 def _why(diagnosis: Diagnosis, number: int) -> Sequence[Reason]:
     """Reasons that an axle is not plainly even or called, and that one of its corners cannot be told."""
-    axle = axle_of(diagnosis, number)
+    axle = diagnosis.axle(number)
     if axle is None:
         reasons = list(_spoken_of(diagnosis, number))[:_MOST_WHY]
     elif axle.verdict in ("watch", "cannot_tell"):
@@ -292,9 +264,9 @@ def is_urgent(diagnosis: Diagnosis, curve: Curve) -> bool:
     return any((one.corner, one.spot) == (curve.corner, curve.spot) for one in diagnosis.urgent)
 
 
-def told_verdict(diagnosis: Diagnosis, corner: str, spot: str) -> Verdict:
+def told_verdict(diagnosis: Diagnosis, corner: str, spot: Spot) -> Verdict:
     """Verdict of a corner at a spot; tyres and rims have none of their own."""
-    found = corner_finding(diagnosis, corner, spot)
+    found = diagnosis.corner(corner, spot)
     if spot in ("rim", *TYRE_SPOTS):
         return "even"
     return found.verdict if found else "cannot_tell"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from thermlog.followup.estimates import Estimate
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
@@ -48,19 +47,6 @@ def log_names(diagnoses: tuple[Diagnosis, ...]) -> tuple[str, ...]:
     return tuple(f"log {k}" for k in range(1, len(diagnoses) + 1))
 
 
-def estimate_text(estimate: Estimate | None, show: Show) -> str:
-    """Signed difference with its range, without unit.
-
-    Examples
-    --------
-    >>> estimate_text(Estimate(value=20.0, interval=(15.0, 25.0)), "F"), estimate_text(None, "C")
-    ('+36 ± 9', '-')
-    """
-    if estimate is None:
-        return "-"
-    return difference_with_range(estimate.value, estimate.interval, show)
-
-
 def axle_head(axle: ComparedAxle, axle_count: int) -> str:
     """Name of the axle and, where a repair is asked about, the outcome."""
     name = capital(axle_words(axle.axle, axle_count))
@@ -83,12 +69,12 @@ def axle_lines(
     """
     unit = degrees(show)
     lines = [
-        f"left minus right {estimate_text(one, show)} {unit}, {name}"
+        f"left minus right {difference_with_range(one, show)} {unit}, {name}"
         for one, name in zip(axle.differences_k, names, strict=True)
         if one is not None
     ]
     if axle.changes_k[-1] is not None:
-        lines.append(f"change {estimate_text(axle.changes_k[-1], show)} {unit}")
+        lines.append(f"change {difference_with_range(axle.changes_k[-1], show)} {unit}")
     if axle.asked and axle.outcome != "repaired":
         lines += why_lines(axle, show, axle_count)
     return tuple(lines)
@@ -123,7 +109,9 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
 
 def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
     name, unit = capital(axle_words(axle.axle, comparison.axle_count)), degrees(show)
-    first, last = (estimate_text(one, show) for one in (axle.differences_k[0], axle.differences_k[-1]))
+    first, last = (
+        difference_with_range(one, show) for one in (axle.differences_k[0], axle.differences_k[-1])
+    )
     if not axle.asked:
         return f"{name}: left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
     head = f"{name} {OUTCOME_WORDS[axle.outcome]}"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, of_axle
-from thermlog.words.findings import Budget, Diagnosis
+from thermlog.words.budgets import Budget
+from thermlog.words.findings import Diagnosis
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import axle_words
 

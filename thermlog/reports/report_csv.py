@@ -4,32 +4,88 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import TYPE_CHECKING, TypeAlias
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Generic, NamedTuple, ParamSpec, TypeAlias
 
-from thermlog.reports.answerobjects import reason_texts
-from thermlog.reports.wording import printable, six_digits
+from thermlog.reports.wording import printable, reason_texts, six_digits
+from thermlog.words.columns import CellKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from thermlog.fleet.fleetlist import FleetRow
     from thermlog.reading.read import Unreadable
-    from thermlog.words.findings import CornerFinding, Diagnosis, Interval
+    from thermlog.words.estimates import Estimate
+    from thermlog.words.findings import CornerFinding, Diagnosis
 
+Row = ParamSpec("Row")
 Cell: TypeAlias = str | int | float | None
 # A spreadsheet takes a cell that begins so for a formula (OWASP ASVS 5.0, 1.2.10).
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
-CORNER_COLUMNS = (
-    "file", "vehicle", "drive", "corner", "spot", "readings", "readings_used", "start_degc", "tau_s",
-    "tau_low_s", "tau_high_s", "common_time_s", "at_common_degc", "low_degc", "high_degc", "rise_k", "p_hot",
-    "p_cold", "verdict", "why", "policy", "drag", "idle", "heat", "p_drag", "p_idle", "urgent",
-)  # fmt: skip
-FLEET_COLUMNS = (
-    "rank", "unit", "file", "drive", "axle", "corner", "difference_k", "low_k", "high_k", "rise_ratio",
-    "verdict", "pattern", "p_fault", "why", "cannot_tell", "policy", "drag", "idle", "heat", "p_drag",
-    "p_idle", "urgent", "decides",
-)  # fmt: skip
+
+class Told(NamedTuple, Generic[Row]):
+    """One column of a result: its name, the kind of its cells, and how a row fills it."""
+
+    name: str
+    kind: CellKind
+    cell: Callable[Row, Cell]
+
+
+CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
+    Told("file", "text", lambda one, _: one.log.file),
+    Told("vehicle", "text", lambda one, _: one.vehicle),
+    Told("drive", "text", lambda one, _: one.drive),
+    Told("corner", "text", lambda _, corner: corner.corner),
+    Told("spot", "text", lambda _, corner: corner.spot),
+    Told("readings", "whole", lambda _, corner: corner.readings),
+    Told("readings_used", "whole", lambda _, corner: corner.readings_used),
+    Told("start_degc", "figure", lambda _, corner: corner.start_degc),
+    Told("tau_s", "figure", lambda _, corner: cells_of(corner.tau_s)[0]),
+    Told("tau_low_s", "figure", lambda _, corner: cells_of(corner.tau_s)[1]),
+    Told("tau_high_s", "figure", lambda _, corner: cells_of(corner.tau_s)[2]),
+    Told("common_time_s", "figure", lambda one, _: one.common_time_s),
+    Told("at_common_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[0]),
+    Told("low_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[1]),
+    Told("high_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[2]),
+    Told("rise_k", "figure", lambda _, corner: cells_of(corner.rise_k)[0]),
+    Told("p_hot", "figure", lambda _, corner: corner.p_hot),
+    Told("p_cold", "figure", lambda _, corner: corner.p_cold),
+    Told("verdict", "text", lambda _, corner: corner.verdict),
+    Told("why", "text", lambda _, corner: "; ".join(reason_texts(corner.reasons))),
+    Told("policy", "text", lambda one, _: one.policy.name),
+    Told("drag", "text", lambda one, _: one.answers.drag.answer),
+    Told("idle", "text", lambda one, _: one.answers.idle.answer),
+    Told("heat", "text", lambda one, _: one.answers.heat.answer),
+    Told("p_drag", "figure", lambda one, _: one.answers.drag.p),
+    Told("p_idle", "figure", lambda one, _: one.answers.idle.p),
+    Told("urgent", "text", lambda one, _: "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent))),
+)
+FLEET: tuple[Told[[int, FleetRow]], ...] = (
+    Told("rank", "whole", lambda rank, _: rank),
+    Told("unit", "text", lambda _, row: row.unit),
+    Told("file", "text", lambda _, row: row.file),
+    Told("drive", "text", lambda _, row: row.drive),
+    Told("axle", "whole", lambda _, row: row.finding.axle or None),
+    Told("corner", "text", lambda _, row: row.finding.suspect),
+    Told("difference_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[0]),
+    Told("low_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[1]),
+    Told("high_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[2]),
+    Told("rise_ratio", "figure", lambda _, row: cells_of(row.finding.rise_ratio)[0]),
+    Told("verdict", "text", lambda _, row: row.finding.verdict),
+    Told("pattern", "text", lambda _, row: row.pattern),
+    Told("p_fault", "figure", lambda _, row: row.p_fault),
+    Told("why", "text", lambda _, row: "; ".join(reason_texts(row.finding.reasons))),
+    Told("cannot_tell", "text", lambda _, row: "; ".join(reason_texts(row.cannot_tell))),
+    Told("policy", "text", lambda _, row: row.policy),
+    Told("drag", "text", lambda _, row: row.drag),
+    Told("idle", "text", lambda _, row: row.idle),
+    Told("heat", "text", lambda _, row: row.heat),
+    Told("p_drag", "figure", lambda _, row: row.p_drag),
+    Told("p_idle", "figure", lambda _, row: row.p_idle),
+    Told("urgent", "text", lambda _, row: "; ".join(row.urgent)),
+    Told("decides", "text", lambda _, row: "; ".join(reason_texts([row.decides] if row.decides else []))),
+)
 
 
 def guarded(cell: Cell) -> Cell:
@@ -49,16 +105,15 @@ def guarded(cell: Cell) -> Cell:
 
 
 def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
-    """One row a corner and spot, columns `CORNER_COLUMNS`."""
-    return csv_table(
-        CORNER_COLUMNS, (corner_cells(one, corner) for one in diagnoses for corner in one.corners)
-    )
+    """One row a corner and spot, columns `CORNERS`."""
+    rows = ((one, corner) for one in diagnoses for corner in one.corners)
+    return csv_table([column.name for column in CORNERS], ([c.cell(*row) for c in CORNERS] for row in rows))
 
 
 def fleet_csv(rows: Sequence[FleetRow], unreadable: Sequence[Unreadable]) -> str:
-    """One row a line of the ranked list, columns `FLEET_COLUMNS`; files that were refused come last."""
-    ranked = (_fleet_cells(rank, row) for rank, row in enumerate(rows, start=1))
-    return csv_table(FLEET_COLUMNS, [*ranked, *map(_refused_cells, unreadable)])
+    """One row a line of the ranked list, columns `FLEET`; files that were refused come last."""
+    ranked = ([column.cell(rank, row) for column in FLEET] for rank, row in enumerate(rows, start=1))
+    return csv_table([column.name for column in FLEET], [*ranked, *map(_refused_cells, unreadable)])
 
 
 def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
@@ -70,69 +125,11 @@ def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     return text.getvalue()
 
 
-def corner_cells(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, ...]:
-    """Values of one corner and spot, in the order of `CORNER_COLUMNS`."""
-    return (
-        one.log.file,
-        one.vehicle,
-        one.drive,
-        corner.corner,
-        corner.spot,
-        corner.readings,
-        corner.readings_used,
-        corner.start_degc,
-        corner.tau_s,
-        *ends(corner.tau_interval_s),
-        one.common_time_s,
-        corner.at_common_degc,
-        *ends(corner.interval_degc),
-        corner.rise_k,
-        corner.p_hot,
-        corner.p_cold,
-        corner.verdict,
-        "; ".join(reason_texts(corner.reasons)),
-        one.policy.name,
-        one.answers.drag.answer,
-        one.answers.idle.answer,
-        one.answers.heat.answer,
-        one.answers.drag.p,
-        one.answers.idle.p,
-        "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent)),
-    )
-
-
-def _fleet_cells(rank: int, row: FleetRow) -> tuple[Cell, ...]:
-    return (
-        rank,
-        row.unit,
-        row.file,
-        row.drive,
-        row.axle,
-        row.corner,
-        row.difference_k,
-        *ends(row.difference_interval_k),
-        row.rise_ratio,
-        row.verdict,
-        row.pattern,
-        row.p_fault,
-        "; ".join(reason_texts(row.why)),
-        "; ".join(reason_texts(row.cannot_tell)),
-        row.policy,
-        row.drag,
-        row.idle,
-        row.heat,
-        row.p_drag,
-        row.p_idle,
-        "; ".join(row.urgent),
-        "; ".join(reason_texts([row.decides] if row.decides else [])),
-    )
-
-
 def _refused_cells(item: Unreadable) -> tuple[Cell, ...]:
     known: dict[str, Cell] = {"file": item.file, "verdict": "unreadable", "why": item.reason}
-    return tuple(known.get(column) for column in FLEET_COLUMNS)
+    return tuple(known.get(column.name) for column in FLEET)
 
 
-def ends(interval: Interval | None) -> tuple[Cell, Cell]:
-    """Two cells of an interval, both empty where it is not known."""
-    return (None, None) if interval is None else interval
+def cells_of(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
+    """Value and both ends; empty where they are not known."""
+    return (None, None, None) if estimate is None else (estimate.value, estimate.low, estimate.high)

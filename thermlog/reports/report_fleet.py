@@ -16,6 +16,7 @@ from thermlog.reports.wording import (
     percent,
     printable,
 )
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from thermlog.fleet.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
-    from thermlog.reading.read import Unreadable
     from thermlog.words.findings import AnswerWord, UrgentCode
     from thermlog.words.reasons import Reason
 
@@ -76,7 +76,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
         [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
         _pressing(pressing, show),
         _untold([row for row in rows if row.cannot_tell], show),
-        _titled("Unreadable", [_refusal(item) for item in fleet.unreadable]),
+        _titled("Unreadable", [item.reason for item in fleet.unreadable]),
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
     )
@@ -119,7 +119,7 @@ def _pressing_row(rank: int, row: FleetRow, show: Show) -> tuple[str, ...]:
         printable(row.unit),
         row.drive or "-",
         _place(row),
-        difference_with_range(row.difference_k, row.difference_interval_k, show),
+        difference_with_range(row.finding.difference_k, show),
         _DRAG_WORDS[row.drag],
         _IDLE_WORDS[row.idle],
         percent(row.p_drag),
@@ -138,16 +138,17 @@ def _also(row: FleetRow) -> str:
 
 def _place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
-    if row.corner is not None:
-        hub = " hub" if row.pattern == "hub_hot" and row.verdict == "hot" else ""
-        return corner_words(row.corner, row.axle_count) + hub
+    axle = row.finding
+    if axle.suspect is not None:
+        hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
+        return corner_words(axle.suspect, row.axle_count) + hub
     if len(row.members) == 2 * row.axle_count:
         return "every brake"
     if row.members:
         return corners_in_words(row.members, row.axle_count)
-    if row.verdict in {"even", "cannot_tell"}:
+    if axle.verdict in {"even", "cannot_tell"}:
         return "-"
-    return "not known" if row.axle is None else f"{axle_words(row.axle, row.axle_count)}, side open"
+    return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "not known"
 
 
 def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:
@@ -197,11 +198,6 @@ def _spoken(reasons: Iterable[Reason], page: Page) -> list[str]:
 def _in_general(reason: Reason) -> Reason:
     """The same without the corners and numbers of one vehicle."""
     return replace(reason, corners=(), numbers={}, quoted="")
-
-
-def _refusal(item: Unreadable) -> str:
-    """File and reason; a reason that begins with the file says it once."""
-    return item.reason if item.reason.startswith(item.file) else f"{item.file}: {item.reason}"
 
 
 def _titled(title: str, lines: Sequence[str]) -> list[str]:

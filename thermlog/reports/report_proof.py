@@ -1,25 +1,19 @@
-"""A comparison of drives -> text, JSON and CSV."""
+"""A comparison of drives -> text and CSV."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from msgspec.structs import replace
-
-from thermlog.followup.estimates import Estimate
-from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
-from thermlog.reports.answerobjects import answers_object, reason_object, urgent_object
+from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
-    estimate_text,
     log_names,
     urgent_lines,
     why_lines,
 )
-from thermlog.reports.report_csv import Cell, csv_table, ends
-from thermlog.reports.report_json import SCHEMA_VERSION, check_object, json_text
+from thermlog.reports.report_csv import Cell, cells_of, csv_table
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -31,7 +25,6 @@ from thermlog.reports.wording import (
     moment,
     of_axle,
     printable,
-    six_digits,
     with_range,
 )
 from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
@@ -97,17 +90,13 @@ def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) ->
         (
             corner_words(corner.corner, count),
             corner.spot.replace("_", " "),
-            *(_rise_text(one, show) for one in corner.rises_k),
-            *(estimate_text(one, show) for one in corner.changes_k[1:]),
+            *(difference_with_range(one, show, signed=False) for one in corner.rises_k),
+            *(difference_with_range(one, show) for one in corner.changes_k[1:]),
         )
         for corner in comparison.corners
     ]
     title = f"Rise above own ambient at the common time ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])] if rows else []
-
-
-def _rise_text(rise: Estimate | None, show: Show) -> str:
-    return "-" if rise is None else difference_with_range(rise.value, rise.interval, show, signed=False)
 
 
 def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
@@ -119,9 +108,9 @@ def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
     rows = [
         (
             axle_words(axle.axle, count),
-            *(estimate_text(one, show) for one in axle.differences_k),
-            *(estimate_text(one, show) for one in axle.changes_k[1:]),
-            " -> ".join(_ratio_text(one) for one in axle.ratios),
+            *(difference_with_range(one, show) for one in axle.differences_k),
+            *(difference_with_range(one, show) for one in axle.changes_k[1:]),
+            " -> ".join(with_range(one) for one in axle.ratios),
             " -> ".join(_verdict_text(one) for one in axle.verdicts),
             OUTCOME_WORDS[axle.outcome] or "-",
         )
@@ -129,10 +118,6 @@ def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
     ]
     title = f"Left minus right at the common time ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])] if rows else []
-
-
-def _ratio_text(ratio: Estimate | None) -> str:
-    return "-" if ratio is None else with_range(ratio.value, ratio.interval)
 
 
 def _verdict_text(verdict: Verdict | None) -> str:
@@ -198,67 +183,6 @@ def _policies(comparison: Comparison) -> str:
     return printable(", ".join(marks))
 
 
-def comparison_json(comparison: Comparison) -> str:
-    """JSON text of a comparison: numbers finite, six significant digits, or null."""
-    last = check_object(replace(comparison.last, next_check=comparison.next_check))
-    content = {
-        "schema_version": SCHEMA_VERSION,
-        "tool": {"version": __version__},
-        "logs": [_log_object(one) for one in comparison.diagnoses],
-        "corners": [_corner_object(corner) for corner in comparison.corners],
-        "axles": [_axle_object(axle) for axle in comparison.axles],
-        "notes": list(comparison.notes),
-        "open_or_flagged": comparison.open_or_flagged,
-        **{key: last[key] for key in ("urgent", "suspects", "next_check", "cautions")},
-    }
-    return json_text(content)
-
-
-def _log_object(one: Diagnosis) -> dict[str, object]:
-    return {
-        "file": one.log.file,
-        "sha256": one.log.sha256,
-        "vehicle": one.vehicle,
-        "drive": one.drive,
-        "ambient_degc": six_digits(one.ambient_degc),
-        "common_time_s": six_digits(one.common_time_s),
-        "parked_known": one.parked_known,
-        "policy": {"name": one.policy.name, "sha256": one.policy.sha256},
-        "answers": answers_object(one.answers),
-        "urgent": [urgent_object(line) for line in one.urgent],
-    }
-
-
-def _corner_object(corner: ComparedCorner) -> dict[str, object]:
-    return {
-        "corner": corner.corner,
-        "spot": corner.spot,
-        "rises": [_estimate_object(one, "_k") for one in corner.rises_k],
-        "changes": [_estimate_object(one, "_k") for one in corner.changes_k],
-        "verdicts": list(corner.verdicts),
-    }
-
-
-def _axle_object(axle: ComparedAxle) -> dict[str, object]:
-    return {
-        "axle": axle.axle,
-        "differences": [_estimate_object(one, "_k") for one in axle.differences_k],
-        "changes": [_estimate_object(one, "_k") for one in axle.changes_k],
-        "rise_ratios": [_estimate_object(one, "") for one in axle.ratios],
-        "verdicts": list(axle.verdicts),
-        "outcome": axle.outcome,
-        "why": "; ".join(axle.why),
-        "reasons": [reason_object(reason) for reason in axle.reasons],
-    }
-
-
-def _estimate_object(estimate: Estimate | None, unit: str) -> dict[str, object] | None:
-    if estimate is None:
-        return None
-    limits = None if estimate.interval is None else [six_digits(limit) for limit in estimate.interval]
-    return {f"value{unit}": six_digits(estimate.value), f"interval{unit}": limits}
-
-
 # --- CSV ----------------------------------------------------------------------------------------------------
 
 
@@ -270,7 +194,7 @@ def comparison_csv(comparison: Comparison) -> str:
 def _corner_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
     for corner in comparison.corners:
         for k in range(len(comparison.diagnoses)):
-            numbers = (*_cells(corner.rises_k[k]), *_cells(corner.changes_k[k]), *_cells(None))
+            numbers = (*cells_of(corner.rises_k[k]), *cells_of(corner.changes_k[k]), *cells_of(None))
             yield (
                 corner.corner,
                 corner.spot,
@@ -286,7 +210,11 @@ def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
     last = len(comparison.diagnoses) - 1
     for axle in comparison.axles:
         for k in range(last + 1):
-            numbers = (*_cells(axle.differences_k[k]), *_cells(axle.changes_k[k]), *_cells(axle.ratios[k]))
+            numbers = (
+                *cells_of(axle.differences_k[k]),
+                *cells_of(axle.changes_k[k]),
+                *cells_of(axle.ratios[k]),
+            )
             proof = (axle.outcome, "; ".join(axle.why)) if k == last else (None, None)
             place = f"axle {axle.axle} left minus right"
             yield (place, None, *_log_cells(comparison, k), *numbers, axle.verdicts[k], *proof)
@@ -295,9 +223,3 @@ def _axle_rows(comparison: Comparison) -> Iterator[tuple[Cell, ...]]:
 def _log_cells(comparison: Comparison, k: int) -> tuple[Cell, ...]:
     one = comparison.diagnoses[k]
     return (k + 1, one.log.file, one.vehicle, one.drive, one.common_time_s)
-
-
-def _cells(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:
-    if estimate is None:
-        return None, None, None
-    return estimate.value, *ends(estimate.interval)

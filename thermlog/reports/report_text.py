@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.summary import answer_lines, headline, page_of, said_all
@@ -25,6 +25,8 @@ from thermlog.reports.wording import (
     temperature_with_range,
     with_range,
 )
+from thermlog.words.findings import widest_axle
+from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
@@ -32,13 +34,12 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from thermlog.words.estimates import Estimate
     from thermlog.words.findings import AxleFinding, CornerFinding, Detectable, Diagnosis
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
 _MOST_STEPS = 4  # of what would decide an answer
-# Findings that left against right does not show
-_SEEN_AS_HEIGHT = {"axle_hot", "axle_cold", "circuit_hot", "all_hot", "hub_hot"}
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
 
@@ -121,9 +122,9 @@ def _corner_row(corner: CornerFinding, axle_count: int, show: Show) -> tuple[str
         corner_words(corner.corner, axle_count),
         corner.spot.replace("_", " "),
         temperature(corner.start_degc, show),
-        temperature_with_range(corner.at_common_degc, corner.interval_degc, show),
-        difference(corner.rise_k, show),
-        minutes_with_range(corner.tau_s, corner.tau_interval_s),
+        temperature_with_range(corner.at_common_degc, show),
+        difference(corner.rise_k.value if corner.rise_k else None, show),
+        minutes_with_range(corner.tau_s),
         f"{corner.readings_used} of {corner.readings}",
         VERDICT_WORDS[corner.verdict],
     )
@@ -139,13 +140,13 @@ def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
 
 
 def _axle_row(axle: AxleFinding, axle_count: int, policy: Policy, show: Show) -> tuple[str, ...]:
-    ratio = with_range(axle.rise_ratio, axle.rise_ratio_interval)
+    ratio = with_range(axle.rise_ratio)
     odd = f" {corner_words(axle.suspect, axle_count)}" if axle.suspect else ""
     steps_k = (policy.watch_difference_k, policy.suspect_difference_k, policy.strong_difference_k)
     steps = (policy.watch_ratio, policy.suspect_ratio, policy.strong_ratio)
     return (
         axle_words(axle.axle, axle_count),
-        difference_with_range(axle.difference_k, axle.difference_interval_k, show),
+        difference_with_range(axle.difference_k, show),
         _highest_mark(axle.difference_k, steps_k),
         ratio,
         _highest_mark(axle.rise_ratio, steps),
@@ -153,12 +154,14 @@ def _axle_row(axle: AxleFinding, axle_count: int, policy: Policy, show: Show) ->
     )
 
 
-def _highest_mark(value: float | None, steps: tuple[float, float, float]) -> str:
+def _highest_mark(estimate: Estimate | None, steps: tuple[float, float, float]) -> str:
     """Name of the highest mark that a size passes."""
-    if value is None:
+    if estimate is None:
         return "-"
     passed = [
-        name for name, step in zip(("watch", "suspect", "strong"), steps, strict=True) if abs(value) >= step
+        name
+        for name, step in zip(("watch", "suspect", "strong"), steps, strict=True)
+        if abs(estimate.value) >= step
     ]
     return passed[-1] if passed else "none"
 
@@ -243,17 +246,31 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
-    """What the finding rests on: the odd axles, or the brakes of a vehicle or hub, else the largest gap."""
-    if diagnosis.pattern.kind in _SEEN_AS_HEIGHT:
-        return _heights(diagnosis, show)
+    """What the finding rests on: gaps between left and right, or the temperatures of brakes or hubs."""
+    shown_by, members = fault_kind(diagnosis.pattern.kind).shown_by, diagnosis.pattern.corners
+    match shown_by:
+        case "gap":
+            return _gaps(diagnosis, show)
+        case "height":
+            named = [corner for corner in diagnosis.corners if corner.corner in members]
+            return _heights(named, diagnosis, show)
+        case "hub":
+            both = {*members, *map(mate_of, members)}
+            named = [one for one in diagnosis.corners if one.spot == HUB_SPOT and one.corner in both]
+            return _heights(named, diagnosis, show)
+        case _:
+            assert_never(shown_by)
+
+
+def _gaps(diagnosis: Diagnosis, show: Show) -> str:
+    """The odd axles, else the axle that is furthest from even."""
     odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
     if odd := [axle for axle in odd if axle.difference_k is not None]:
         gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
         return f"{gaps}, {moment(diagnosis)}"
-    compared = [axle for axle in diagnosis.axles if axle.difference_k is not None]
-    if not compared:
+    widest = widest_axle(diagnosis.axles)
+    if widest is None:
         return "no axle could be compared"
-    widest = max(compared, key=lambda axle: abs(axle.difference_k or 0.0))
     return f"largest difference of all axles, {_gap(widest, diagnosis, show)}, {moment(diagnosis)}"
 
 
@@ -261,33 +278,20 @@ def _gap(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
     place = axle_words(axle.axle, diagnosis.axle_count)
     if axle.difference_k is None:
         return f"{place}: left and right could not be compared"
-    warmer, cooler = ("left", "right") if axle.difference_k >= 0 else ("right", "left")
-    size, ends = abs(axle.difference_k), axle.difference_interval_k
-    if ends is not None and axle.difference_k < 0:
-        ends = (-ends[1], -ends[0])
-    by = difference_with_range(size, ends, show, signed=False)
-    ratio = (
-        ""
-        if axle.rise_ratio is None
-        else f", {with_range(axle.rise_ratio, axle.rise_ratio_interval)} times its rise"
-    )
-    if ends is not None and ends[0] <= 0.0 <= ends[1]:
+    warmer, cooler = ("left", "right") if axle.difference_k.value >= 0 else ("right", "left")
+    size = axle.difference_k.size
+    by = difference_with_range(size, show, signed=False)
+    ratio = "" if axle.rise_ratio is None else f", {with_range(axle.rise_ratio)} times its rise"
+    if size.low is not None and size.high is not None and size.low <= 0.0 <= size.high:
         return f"{place}: left and right differ by {by} {degrees(show)}"
     return f"{place}: {warmer} is {by} {degrees(show)} hotter than {cooler}{ratio}"
 
 
-def _heights(diagnosis: Diagnosis, show: Show) -> str:
-    """Temperatures of the corners a pattern names, where no axle is odd in itself."""
-    members = diagnosis.pattern.corners
-    if diagnosis.pattern.kind == "hub_hot":
-        mates = {mate_of(corner) for corner in members}
-        named = [corner for corner in diagnosis.corners if corner.spot == HUB_SPOT]
-        named = [corner for corner in named if corner.corner in mates.union(members)]
-    else:
-        named = [corner for corner in diagnosis.corners if corner.corner in members]
+def _heights(named: Sequence[CornerFinding], diagnosis: Diagnosis, show: Show) -> str:
+    """Temperatures of some corners, where no axle is odd in itself."""
     heights = ", ".join(
         f"{_spot_words(corner, diagnosis.axle_count)} "
-        f"{temperature_with_range(corner.at_common_degc, corner.interval_degc, show)} {degrees(show)}"
+        f"{temperature_with_range(corner.at_common_degc, show)} {degrees(show)}"
         for corner in named[:4]
     )
     return f"{heights}{' ...' if len(named) > 4 else ''}, {moment(diagnosis)}"

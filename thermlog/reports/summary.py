@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
 from thermlog.words.reasontexts import reason_sentence
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode, Verdict
     from thermlog.words.reasons import Reason
 
-Question: TypeAlias = str
-QUESTIONS: tuple[Question, Question, Question] = (
+QUESTIONS: tuple[str, str, str] = (
     "Does a brake drag?",
     "Does a brake not work?",
     "Is the whole vehicle hot?",
@@ -163,7 +162,7 @@ def answer_lines(diagnosis: Diagnosis, *, show: Show | None = "C") -> tuple[str,
     return drag, idle, heat
 
 
-def _answer_line(question: Question, answer: Answer, odd: Verdict, page: Page) -> str:
+def _answer_line(question: str, answer: Answer, odd: Verdict, page: Page) -> str:
     sign = odd if answer.answer == "yes" else "even" if answer.answer == "no" else answer.answer
     named = corners_in_words(answer.corners, page.axle_count or 0) if answer.suspects else ""
     chance = "" if answer.p is None else f" (probability {percent(answer.p)})"

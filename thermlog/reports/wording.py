@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from thermlog.words.estimates import Estimate
+from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
-    from thermlog.words.findings import Diagnosis, Interval, Verdict
+    from thermlog.words.findings import Diagnosis, Verdict
+    from thermlog.words.reasons import Reason
     from thermlog.words.tables import AmbientSource, SetAside
 
 Show: TypeAlias = Literal["C", "F"]
@@ -54,6 +57,11 @@ def six_digits(value: float | None) -> float | None:
     (1234.57, None, None)
     """
     return None if value is None or not math.isfinite(value) else float(f"{value:.6g}")
+
+
+def reason_texts(reasons: Iterable[Reason]) -> tuple[str, ...]:
+    """Reasons in words, in kelvin, degrees Celsius and codes of corners."""
+    return tuple(map(reason_sentence, reasons))
 
 
 def degrees(show: Show) -> str:
@@ -105,30 +113,28 @@ def difference(value_k: float | None, show: Show) -> str:
     return "-" if value_k is None else _fixed(difference_from_k(value_k, show), 0)
 
 
-def with_range(value: float | None, interval: Interval | None, *, signed: bool = False) -> str:
-    """Value with its 95 % range: ``±`` where the range is even-sided, else both ends.
+def with_range(estimate: Estimate | None, *, signed: bool = False) -> str:
+    """Value with its 95 % range: ``±`` where the range is even-sided, else both ends; ``-`` if not known.
 
     Parameters
     ----------
-    value : float or None
+    estimate : Estimate or None
         In the unit wanted on paper.
-    interval : (low, high) or None
-        Same unit.
     signed : bool
         Write a plus before positive values.
 
     Examples
     --------
-    >>> with_range(58.0, (50.0, 66.0)), with_range(1.93, (1.6, 2.7)), with_range(1.2, None)
-    ('58 ± 8', '1.93 (1.60 to 2.70)', '1.20')
-    >>> with_range(-0.4, (-1.3, 0.5), signed=True), with_range(None, None)
-    ('-0.4 ± 0.9', '-')
+    >>> with_range(Estimate(58.0, 50.0, 66.0)), with_range(Estimate(1.93, 1.6, 2.7))
+    ('58 ± 8', '1.93 (1.60 to 2.70)')
+    >>> with_range(Estimate(-0.4, -1.3, 0.5), signed=True), with_range(Estimate(1.2)), with_range(None)
+    ('-0.4 ± 0.9', '1.20', '-')
     """
-    if value is None:
+    if estimate is None:
         return "-"
-    if interval is None:
+    value, low, high = estimate.value, estimate.low, estimate.high
+    if low is None or high is None:
         return _fixed(value, _digits(abs(value) / 30), signed=signed)
-    low, high = interval
     half = (high - low) / 2
     digits = _digits(half)
     if abs((high + low) / 2 - value) <= 0.1 * half:
@@ -137,50 +143,46 @@ def with_range(value: float | None, interval: Interval | None, *, signed: bool =
     return f"{_fixed(value, digits, signed=signed)} {ends}"
 
 
-def temperature_with_range(value_degc: float | None, interval_degc: Interval | None, show: Show) -> str:
+def temperature_with_range(degc: Estimate | None, show: Show) -> str:
     """Temperature with its 95 % range in the unit shown.
 
     Examples
     --------
-    >>> temperature_with_range(100.0, (90.0, 110.0), "F")
+    >>> temperature_with_range(Estimate(100.0, 90.0, 110.0), "F")
     '212 ± 18'
     """
-    shown = None if value_degc is None else from_degc(value_degc, show)
-    ends = interval_degc and (from_degc(interval_degc[0], show), from_degc(interval_degc[1], show))
-    return with_range(shown, ends)
+    return with_range(degc and degc.each(lambda value: from_degc(value, show)))
 
 
-def difference_with_range(
-    value_k: float | None, interval_k: Interval | None, show: Show, *, signed: bool = True
-) -> str:
+def difference_with_range(kelvin: Estimate | None, show: Show, *, signed: bool = True) -> str:
     """Temperature difference with its 95 % range in the unit shown.
 
     Examples
     --------
-    >>> difference_with_range(58.0, (50.0, 66.0), "C"), difference_with_range(-10.0, (-20.0, 0.0), "F")
-    ('+58 ± 8', '-18 ± 18')
+    >>> difference_with_range(Estimate(58.0, 50.0, 66.0), "C")
+    '+58 ± 8'
+    >>> difference_with_range(Estimate(-10.0, -20.0, 0.0), "F"), difference_with_range(None, "C")
+    ('-18 ± 18', '-')
     """
-    shown = None if value_k is None else difference_from_k(value_k, show)
-    ends = interval_k and (difference_from_k(interval_k[0], show), difference_from_k(interval_k[1], show))
-    return with_range(shown, ends, signed=signed)
+    return with_range(kelvin and kelvin.each(lambda value: difference_from_k(value, show)), signed=signed)
 
 
-def minutes_with_range(value_s: float | None, interval_s: Interval | None) -> str:
+def minutes_with_range(seconds: Estimate | None) -> str:
     """Time constant in minutes with both ends of its 95 % range.
 
     Examples
     --------
-    >>> minutes_with_range(1860.0, (1440.0, 2400.0)), minutes_with_range(None, None)
+    >>> minutes_with_range(Estimate(1860.0, 1440.0, 2400.0)), minutes_with_range(None)
     ('31 min (24 to 40)', '-')
     """
-    if value_s is None:
+    if seconds is None:
         return "-"
-    minutes = value_s / 60
-    digits = 1 if minutes < 10 else 0
+    minutes = seconds.each(lambda value: value / 60)
+    digits = 1 if minutes.value < 10 else 0
     ends = (
-        "" if interval_s is None else f" ({interval_s[0] / 60:.{digits}f} to {interval_s[1] / 60:.{digits}f})"
+        "({:.{}f} to {:.{}f})".format(minutes.low, digits, minutes.high, digits) if minutes.interval else ""
     )
-    return f"{minutes:.{digits}f} min{ends}"
+    return f"{minutes.value:.{digits}f} min {ends}".rstrip()
 
 
 def moment(diagnosis: Diagnosis) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal, TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -12,11 +11,10 @@ from thermlog.simulation.brakeheat import BrakeNodes, BrakeState, HeatInput, adv
 from thermlog.simulation.roadtest import RoadLoad
 from thermlog.simulation.vehicleclass import VehicleClass
 from thermlog.words.errors import VehicleError
+from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import NONE, fault_kind
 from thermlog.words.tables import Floats
-
-FaultKind: TypeAlias = Literal[
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "all_hot", "hub_hot"
-]
+from thermlog.words.vehicle import SIDES, corner_name
 
 # Part of the friction heat that goes into rotor or drum, the rest into pads and hub: Limpert, Brake Design
 # and Safety (from memory, not checked), computed 0.98 for organic linings by effusivity.
@@ -34,10 +32,10 @@ class Fault(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    kind : FaultKind
-        Pattern of the fault; a parking brake left on is ``"axle_hot"`` on its axle.
+    kind : PatternKind
+        One that is simulated; a parking brake left on is ``"axle_hot"`` on its axle.
     corners : tuple of str
-        Canonical corners it sits at; empty for ``"none"`` and ``"all_hot"`` (all corners).
+        Canonical corners it sits at; empty for no fault and for one of the whole vehicle.
     drag_nm : float
         Torque of the dragging brake, the mean if there are several, or of the failing bearing [N·m]. What
         holds several brakes works through lines or cables: they share it as they share the braking force.
@@ -45,7 +43,7 @@ class Fault(Struct, frozen=True, kw_only=True):
         Part of its braking that each cold corner has lost, 0 to 1. The other brakes then work more.
     """
 
-    kind: FaultKind = "none"
+    kind: PatternKind = NONE.name
     corners: tuple[str, ...] = ()
     drag_nm: float = 0.0
     lost_fraction: float = 0.0
@@ -113,14 +111,14 @@ class Cooldown(Struct, frozen=True, kw_only=True):
     hub_degc: Floats
 
 
-def fault_places(vehicle_class: VehicleClass, kind: FaultKind) -> tuple[tuple[str, ...], ...]:
+def fault_places(vehicle_class: VehicleClass, kind: PatternKind) -> tuple[tuple[str, ...], ...]:
     """All places where a fault of this kind can sit.
 
     Parameters
     ----------
     vehicle_class : VehicleClass
         The vehicle.
-    kind : FaultKind
+    kind : PatternKind
         Pattern of the fault.
 
     Returns
@@ -134,15 +132,11 @@ def fault_places(vehicle_class: VehicleClass, kind: FaultKind) -> tuple[tuple[st
     >>> fault_places(VEHICLE_CLASSES["car_disc"], "diagonal_hot")
     (('1L', '2R'), ('1R', '2L'))
     """
-    corners = vehicle_class.corners
-    axles = tuple(zip(corners[::2], corners[1::2], strict=True))
-    if kind in {"axle_hot", "axle_cold"}:
-        return axles
-    if kind == "diagonal_hot":
-        return (("1L", "2R"), ("1R", "2L")) if len(axles) == 2 else ()
-    if kind in {"none", "all_hot"}:
-        return ((),)
-    return tuple((corner,) for corner in corners)
+    axles, fault = len(vehicle_class.axles), fault_kind(kind)
+    places = fault.places(axles, axles)
+    if fault.scope == "vehicle":
+        return ((),) if places else ()
+    return tuple(tuple(corner_name(row + 1, SIDES[side]) for row, side in place) for place in places)
 
 
 def build_fleet(
@@ -179,7 +173,7 @@ def build_fleet(
         vehicle_class, _at_corners(vehicle_class, faults, [fault.drag_nm for fault in faults])
     )
     lost = _at_corners(vehicle_class, faults, [fault.lost_fraction for fault in faults])
-    in_hub = np.array([[fault.kind == "hub_hot"] for fault in faults])
+    in_hub = np.array([[fault_kind(fault.kind).size == "bearing"] for fault in faults])
     working = force * (1.0 - lost)
     return BuiltFleet(
         vehicle_class=vehicle_class,
@@ -213,7 +207,7 @@ def _at_corners(vehicle_class: VehicleClass, faults: Sequence[Fault], values: Se
     corners = vehicle_class.corners
     places = np.zeros((len(faults), len(corners)))
     for k, (fault, value) in enumerate(zip(faults, values, strict=True)):
-        for corner in fault.corners or (corners if fault.kind == "all_hot" else ()):
+        for corner in fault.corners or (corners if fault_kind(fault.kind).scope == "vehicle" else ()):
             if corner not in corners:
                 msg = f'{vehicle_class.name} has no corner "{corner}"; it has {", ".join(corners)}'
                 raise VehicleError(msg)

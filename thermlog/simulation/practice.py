@@ -4,24 +4,25 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from typing import Literal, TypeAlias, get_args
+from typing import Literal, TypeAlias, assert_never
 
 import numpy as np
 from msgspec import Struct
 
-from thermlog.simulation.builds import DayPlan, Fault, FaultKind, fault_places
+from thermlog.simulation.builds import DayPlan, Fault, fault_places
 from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
 from thermlog.simulation.walkround import BRIGHT_SKINS, MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
 from thermlog.words.errors import VehicleError
+from thermlog.words.findings import PatternKind
+from thermlog.words.kinds import FAULT_KINDS, NONE, FaultKind, fault_kind
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import HUB_SPOT, Spot
 
 SkinName: TypeAlias = Literal["rusty", "bright", "mixed"]
 SKINS: dict[SkinName, SkinPlan] = {"rusty": RUSTY_SKINS, "bright": BRIGHT_SKINS, "mixed": MIXED_SKINS}
 Order: TypeAlias = Literal["around", "across"]
-_COLD: tuple[FaultKind, ...] = ("corner_cold", "axle_cold")
 # Strength of a fault nobody chose: plain to find, but not extreme (own estimate).
 _DRAG_NM = {"light": 30.0, "heavy": 150.0}
 _LOST_FRACTION = 0.9
@@ -34,7 +35,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     ----------
     vehicle_class : str
         Name in `vehicleclass.VEHICLE_CLASSES`.
-    fault : FaultKind or "any"
+    fault : PatternKind or "any"
         "any": kind, place and strength are drawn by the seed; it may be none.
     corner : str or None
         Where: the fault sits at the place that holds this corner. None: drawn by the seed.
@@ -51,7 +52,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     """
 
     vehicle_class: str
-    fault: FaultKind | Literal["any"] = "none"
+    fault: PatternKind | Literal["any"] = NONE.name
     corner: str | None = None
     drag_nm: float | None = None
     lost_fraction: float | None = None
@@ -123,13 +124,19 @@ def planted_fault(wanted: Wanted) -> Fault:
     name = _any_kind(kind, wanted, rng) if wanted.fault == "any" else wanted.fault
     corners = _place(kind, name, wanted.corner, rng)
     strength = float(2.0 ** rng.uniform(-1.0, 1.0)) if wanted.fault == "any" else 1.0
-    if name == "none":
-        return Fault()
-    if name in _COLD:
-        lost = _LOST_FRACTION if wanted.lost_fraction is None else wanted.lost_fraction
-        return Fault(kind=name, corners=corners, lost_fraction=lost)
-    usual_nm = round(strength * _DRAG_NM[kind.weight_class], 1)
-    return Fault(kind=name, corners=corners, drag_nm=usual_nm if wanted.drag_nm is None else wanted.drag_nm)
+    size = fault_kind(name).size
+    match size:
+        case "none":
+            return Fault()
+        case "loss":
+            lost = _LOST_FRACTION if wanted.lost_fraction is None else wanted.lost_fraction
+            return Fault(kind=name, corners=corners, lost_fraction=lost)
+        case "drag" | "bearing":
+            usual_nm = round(strength * _DRAG_NM[kind.weight_class], 1)
+            drag_nm = usual_nm if wanted.drag_nm is None else wanted.drag_nm
+            return Fault(kind=name, corners=corners, drag_nm=drag_nm)
+        case _:
+            assert_never(size)
 
 
 def fault_words(fault: Fault) -> str:
@@ -140,28 +147,44 @@ def fault_words(fault: Fault) -> str:
     >>> fault_words(Fault(kind="corner_hot", corners=("1L",), drag_nm=30.0))
     'corner hot at 1L, drag 30 N·m'
     """
-    if fault.kind == "none":
-        return "healthy, no fault planted"
-    place = " and ".join(fault.corners) or "all corners"
-    if fault.kind in _COLD:
-        return f"{fault.kind.replace('_', ' ')} at {place}, {fault.lost_fraction:.0%} of its braking lost"
-    return f"{fault.kind.replace('_', ' ')} at {place}, drag {fault.drag_nm:g} N·m"
+    what = f"{fault.kind.replace('_', ' ')} at {' and '.join(fault.corners) or 'all corners'}"
+    size = fault_kind(fault.kind).size
+    match size:
+        case "none":
+            return "healthy, no fault planted"
+        case "loss":
+            return f"{what}, {fault.lost_fraction:.0%} of its braking lost"
+        case "drag" | "bearing":
+            return f"{what}, drag {fault.drag_nm:g} N·m"
+        case _:
+            assert_never(size)
 
 
-def _any_kind(kind: VehicleClass, wanted: Wanted, rng: np.random.Generator) -> FaultKind:
+def _any_kind(kind: VehicleClass, wanted: Wanted, rng: np.random.Generator) -> PatternKind:
     """A kind this vehicle can have and these readings can show, all alike likely."""
-    names: tuple[FaultKind, ...] = get_args(FaultKind)
-    hidden = {
-        *(_COLD if wanted.drive == "coast" else ()),
-        *(() if HUB_SPOT in wanted.spots else ("hub_hot",)),
-    }
-    shown = [name for name in names if name not in hidden]
-    possible = [name for name in shown if fault_places(kind, name)]
+    possible = [
+        fault.name
+        for fault in FAULT_KINDS
+        if fault.simulated and _shows(fault, wanted) and fault_places(kind, fault.name)
+    ]
     return possible[int(rng.integers(len(possible)))]
 
 
+def _shows(fault: FaultKind, wanted: Wanted) -> bool:
+    """True if such a drive, read at these spots, shows such a fault."""
+    match fault.size:
+        case "loss":
+            return wanted.drive != "coast"
+        case "bearing":
+            return HUB_SPOT in wanted.spots
+        case "none" | "drag":
+            return True
+        case _:
+            assert_never(fault.size)
+
+
 def _place(
-    kind: VehicleClass, name: FaultKind, corner: str | None, rng: np.random.Generator
+    kind: VehicleClass, name: PatternKind, corner: str | None, rng: np.random.Generator
 ) -> tuple[str, ...]:
     places = fault_places(kind, name)
     if not places:

@@ -23,9 +23,9 @@ from thermlog.simulation.vehicleclass import VehicleClass
 from thermlog.simulation.walkround import (
     GunPlan,
     Shots,
+    SimulatedWalk,
     SkinPlan,
     Target,
-    Walk,
     WalkPlan,
     draw_skins,
     draw_walk,
@@ -218,7 +218,7 @@ def _grid_place(elapsed_s: Floats, grid_s: Floats) -> tuple[Ints, Floats]:
     return low, place - low
 
 
-def _at_walk(walk: Walk, cooldown: Cooldown) -> Floats:
+def _at_walk(walk: SimulatedWalk, cooldown: Cooldown) -> Floats:
     """True temperature of what each shot is aimed at, (vehicles, readings) [°C]."""
     low, part = _grid_place(walk.elapsed_s, cooldown.grid_s)
     vehicle = np.arange(walk.corner.shape[0])[:, np.newaxis]
@@ -255,7 +255,7 @@ def _cases(built: BuiltFleet, plan: MeasurePlan, *, drive: Drive, seed: int, row
         )
 
 
-def _readings(walk: Walk, shots: Shots, cases: tuple[Case, ...]) -> Readings:
+def _readings(walk: SimulatedWalk, shots: Shots, cases: tuple[Case, ...]) -> Readings:
     """The shots that showed a number, as a table."""
     shown = ~np.isnan(shots.indicated_degc)
     vehicle, place = np.nonzero(shown)

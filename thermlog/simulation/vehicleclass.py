@@ -10,7 +10,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from thermlog.words.vehicle import SIDES, Axle, Role, Split, Vehicle, WeightClass, corner_name
+from thermlog.words.vehicle import SIDES, Axle, AxleRole, Split, Vehicle, WeightClass, corner_name
 
 
 class BrakeBuild(Struct, frozen=True, kw_only=True):
@@ -123,7 +123,7 @@ def _axle_builds(table: Mapping[str, Any], brakes: Mapping[str, BrakeBuild]) -> 
     )
 
 
-def _axle(brake: str, role: Role, *, parking: bool) -> Axle:
+def _axle(brake: str, role: AxleRole, *, parking: bool) -> Axle:
     return Axle(role=role, brake="drum" if brake.endswith("_drum") else "disc", parking_brake=parking)
 
 

@@ -116,7 +116,7 @@ BRIGHT_SKINS = SkinPlan(emissivity=0.35, common_sigma=0.06, separate_sigma=0.03)
 MIXED_SKINS = SkinPlan(emissivity=0.60, common_sigma=0.12, separate_sigma=0.06, idle_emissivity=0.80)
 
 
-class Walk(Struct, frozen=True, kw_only=True):
+class SimulatedWalk(Struct, frozen=True, kw_only=True):
     """Who is read when: arrays (vehicles, readings), each row in order of time.
 
     Attributes
@@ -167,7 +167,7 @@ class Shots(Struct, frozen=True, kw_only=True, eq=False):
     missed: Bools
 
 
-def draw_walk(plan: WalkPlan, *, axles: int, vehicles: int, rng: np.random.Generator) -> Walk:
+def draw_walk(plan: WalkPlan, *, axles: int, vehicles: int, rng: np.random.Generator) -> SimulatedWalk:
     """Moments and places of all readings of many walks after one plan.
 
     Parameters
@@ -181,7 +181,7 @@ def draw_walk(plan: WalkPlan, *, axles: int, vehicles: int, rng: np.random.Gener
 
     Returns
     -------
-    Walk
+    SimulatedWalk
     """
     corner, spot = _stations(plan, axles)
     per_round = corner.size
@@ -195,7 +195,7 @@ def draw_walk(plan: WalkPlan, *, axles: int, vehicles: int, rng: np.random.Gener
     planned_s = place * plan.seconds_per_reading + (place // per_round) * plan.round_gap_s
     delay_s = plan.start_delay_s * np.exp(0.3 * rng.standard_normal((vehicles, 1)))
     drawn_s = delay_s + planned_s + plan.jitter_s * rng.standard_normal((vehicles, corners.size))
-    return Walk(
+    return SimulatedWalk(
         elapsed_s=np.sort(np.maximum(np.round(drawn_s), 1.0), axis=1),
         corner=corners ^ mirrored,
         spot=np.broadcast_to(spots, (vehicles, spots.size)),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal, TypeAlias
+
 EXIT_EVEN = 0
 EXIT_FLAGGED = 1
 EXIT_USAGE = 2
@@ -10,10 +12,42 @@ EXIT_FAULT = 4
 EXIT_INTERRUPTED = 130
 
 
+# Every trouble by its name, for programs: they never compare sentences. A name never changes its meaning.
+# docs/log-format.md shows an example of each.
+SetAsideCode: TypeAlias = Literal[  # what becomes of single readings
+    "row_shape", "over_range", "under_range", "no_value", "by_hand", "not_a_number", "unit", "impossible",
+    "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air", "spot", "time", "repeat", "surface",
+]  # fmt: skip
+TroubleCode: TypeAlias = Literal[
+    SetAsideCode,  # a log is refused for what all its readings share
+    "no_file", "folder", "no_access", "not_a_file", "no_log", "too_large", "empty", "damaged", "other_kind",
+    "encoding", "columns", "column_map", "no_readings", "too_wide", "second_table",
+    "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "stated_twice", "too_few_axles",
+    "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date", "date_order", "time_order",
+    "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
+    "option", "policy", "vehicle", "output",
+]  # fmt: skip
+
+
 class ThermlogError(Exception):
-    """Something the user can put right; the text says where, what was found, and the cure."""
+    """Something the user can put right; the text says where, what was found, and the cure.
+
+    Attributes
+    ----------
+    code : TroubleCode
+        The kind of trouble, for programs.
+    file, column, value : str or None
+        Where it is and what stands there, as far as there is such a place.
+    line : int or None
+        First line 1.
+    """
 
     exit_code = EXIT_REFUSED
+    code: TroubleCode
+    file: str | None = None
+    line: int | None = None
+    column: str | None = None
+    value: str | None = None
 
 
 class LogRefusedError(ThermlogError):
@@ -23,6 +57,8 @@ class LogRefusedError(ThermlogError):
     ----------
     problem : str
         What was found and what would be right, one sentence without a final full stop.
+    code : TroubleCode
+        The kind of trouble.
     file : str
         The path as the user gave it, ``-`` for standard input.
     line : int, optional
@@ -33,24 +69,29 @@ class LogRefusedError(ThermlogError):
         The cell as found.
     hint : str, optional
         Text worth printing under the message, such as a column map ready to edit.
-    code : str
-        The kind of problem, for programs: they never compare sentences.
+
+    Attributes
+    ----------
+    code : TroubleCode
+        The kind of trouble, for programs: they never compare sentences.
+    problem, file, line, column, value, hint
+        As given.
     """
 
     def __init__(
         self,
         problem: str,
         *,
+        code: TroubleCode,
         file: str,
         line: int | None = None,
         column: str | None = None,
         value: str | None = None,
         hint: str | None = None,
-        code: str = "other",
     ) -> None:
         self.code = code
         self.problem = problem
-        self.file = file
+        self.file: str = file
         self.line = line
         self.column = column
         self.value = value
@@ -71,9 +112,13 @@ class LogRefusedError(ThermlogError):
 class OptionError(ThermlogError):
     """An option given from Python is unknown, or its value has no meaning."""
 
+    code: TroubleCode = "option"
+
 
 class PolicyError(ThermlogError):
     """A policy file is missing, unreadable, incomplete or has a number without unit or source."""
+
+    code: TroubleCode = "policy"
 
 
 class EvidenceError(ThermlogError):
@@ -81,8 +126,27 @@ class EvidenceError(ThermlogError):
 
 
 class VehicleError(ThermlogError):
-    """A vehicle description contradicts itself or the log."""
+    """A vehicle description contradicts itself or the log.
+
+    Parameters
+    ----------
+    problem : str
+        The whole sentence, with file and line.
+    file : str, optional
+        The log that the description contradicts.
+    line : int, optional
+        Line of it.
+    """
+
+    code: TroubleCode = "vehicle"
+
+    def __init__(self, problem: str, *, file: str | None = None, line: int | None = None) -> None:
+        self.file = file
+        self.line = line
+        super().__init__(problem)
 
 
 class OutputError(ThermlogError):
     """A result cannot be written: the file exists, the folder is missing, the disk refuses."""
+
+    code: TroubleCode = "output"

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.bounds import AxleNumber, CornerName, NotNegative, Sha256, Share
+from thermlog.words.budgets import Budget
+from thermlog.words.estimates import Estimate, Interval
+from thermlog.words.fitted import Curve
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import AmbientSource, Blind, Drive, Floats, Ints, LogRecord, Seen, Taken
-from thermlog.words.vehicle import Vehicle
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
+from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
-PatternKind: TypeAlias = Literal[
-    "none", "corner_hot", "corner_cold", "axle_hot", "axle_cold", "diagonal_hot", "circuit_hot",
-    "all_hot", "hub_hot", "several", "cannot_tell",
-]  # fmt: skip
-Interval: TypeAlias = tuple[float, float]
+if TYPE_CHECKING:
+    PatternKind: TypeAlias = str
+else:
+    PatternKind = Literal[tuple(kind.name for kind in FAULT_KINDS)]  # what the JSON Schema lists
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
@@ -29,8 +34,10 @@ class Detectable(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     corner : str
+        Axle number from the front and the vehicle's own side.
     rise_k : float or None
-        Extra heat at the common time, indicated [K]; None where even the largest looked for would be missed.
+        Least extra heat at the common time, indicated [K]; None where even the largest looked for would be
+        missed.
     torque_nm : float or None
         Residual torque behind it, right within a factor of about three [N·m].
     lost_share : float or None
@@ -38,10 +45,10 @@ class Detectable(Struct, frozen=True, kw_only=True):
         be missed.
     """
 
-    corner: str
+    corner: CornerName
     rise_k: float | None = None
-    torque_nm: float | None = None
-    lost_share: float | None = None
+    torque_nm: NotNegative | None = None
+    lost_share: Share | None = None
 
 
 class Answer(Struct, frozen=True, kw_only=True):
@@ -114,15 +121,18 @@ class Urgent(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     code : UrgentCode
+        What it is; the first half are temperatures, the others were seen.
     corner, spot : str or None
-        None for what was seen without a place.
-    value_degc, limit_degc : float or None
-        Hottest reading and the line it passes [°C]; None for what was seen.
+        Where; None for what was seen without a place.
+    value_degc : float or None
+        Hottest reading [°C]; None for what was seen.
+    limit_degc : float or None
+        The line it passes [°C]; None for what was seen.
     """
 
     code: UrgentCode
-    corner: str | None = None
-    spot: str | None = None
+    corner: CornerName | None = None
+    spot: Spot | None = None
     value_degc: float | None = None
     limit_degc: float | None = None
 
@@ -138,11 +148,11 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
         Readings of this corner and spot; those that vote in the fit.
     start_degc : float or None
         Fitted indicated temperature at the first reading of the whole walk [°C].
-    tau_s, tau_interval_s : float, interval or None
-        Time constant with its 95 % interval [s].
-    at_common_degc, interval_degc : float, interval or None
-        Fitted indicated temperature at the common time with its 95 % interval [°C].
-    rise_k : float or None
+    tau_s : Estimate or None
+        Time constant [s].
+    at_common_degc : Estimate or None
+        Fitted indicated temperature at the common time [°C].
+    rise_k : Estimate or None
         The same above ambient [K]; None if the ambient is not known.
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
@@ -150,18 +160,16 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     reasons : tuple of Reason
     """
 
-    corner: str
-    axle: int
-    side: str
-    spot: str
+    corner: CornerName
+    axle: AxleNumber
+    side: Side
+    spot: Spot
     readings: int
     readings_used: int
     start_degc: float | None = None
-    tau_s: float | None = None
-    tau_interval_s: Interval | None = None
-    at_common_degc: float | None = None
-    interval_degc: Interval | None = None
-    rise_k: float | None = None
+    tau_s: Estimate | None = None
+    at_common_degc: Estimate | None = None
+    rise_k: Estimate | None = None
     p_hot: float | None = None
     p_cold: float | None = None
     verdict: Verdict = "cannot_tell"
@@ -173,11 +181,11 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    difference_k, difference_interval_k : float, interval or None
-        Left minus right, indicated [K], with its 95 % interval.
-    rise_ratio, rise_ratio_interval : float, interval or None
+    difference_k : Estimate or None
+        Left minus right, indicated [K].
+    rise_ratio : Estimate or None
         Hotter over cooler rise; None where the cooler rise is not clearly above zero.
-    surface_difference_k, surface_difference_interval_k : float, interval or None
+    surface_difference_k : Estimate or None
         Left minus right of the metal [K]. Much wider than the indicated one where emissivities are not known;
         the same where they were stated and the readings corrected.
     surface_known : bool
@@ -187,16 +195,19 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
     """
 
     axle: int
-    difference_k: float | None = None
-    difference_interval_k: Interval | None = None
-    rise_ratio: float | None = None
-    rise_ratio_interval: Interval | None = None
-    surface_difference_k: float | None = None
-    surface_difference_interval_k: Interval | None = None
+    difference_k: Estimate | None = None
+    rise_ratio: Estimate | None = None
+    surface_difference_k: Estimate | None = None
     surface_known: bool = False
     verdict: Verdict = "cannot_tell"
     suspect: str | None = None
     reasons: tuple[Reason, ...] = ()
+
+
+def widest_axle(axles: Sequence[AxleFinding]) -> AxleFinding | None:
+    """Axle with the largest difference among those that could be compared; None without one."""
+    gaps = {k: abs(axle.difference_k.value) for k, axle in enumerate(axles) if axle.difference_k is not None}
+    return axles[max(gaps, key=lambda k: gaps[k])] if gaps else None
 
 
 class PatternFinding(Struct, frozen=True, kw_only=True):
@@ -208,8 +219,22 @@ class PatternFinding(Struct, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
 
 
-class Suspect(Struct, frozen=True, kw_only=True):
-    """One cause at one place, with what speaks for and against it."""
+class Suspect(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
+    """One cause at one place, with what speaks for and against it.
+
+    Attributes
+    ----------
+    cause : str
+        For programs.
+    name : str
+        For people.
+    place : str
+        Where it would be, in words.
+    standing : str
+        How well it fits what was found, in words.
+    for_, against : tuple of str
+        What speaks for it, or against it; may change.
+    """
 
     cause: str
     name: str
@@ -220,62 +245,36 @@ class Suspect(Struct, frozen=True, kw_only=True):
 
 
 class NextCheck(Struct, frozen=True, kw_only=True):
-    """The physical check, or the reading, that helps most now."""
+    """The physical check, or the reading, that helps most now.
+
+    Attributes
+    ----------
+    id : str
+        For programs.
+    question : str
+        What to find out, or to do.
+    minutes : float
+        About how long it takes.
+    safety : str
+        How to do it safely.
+    why : str
+        What it is good for; may change.
+    """
 
     id: str
     question: str
-    minutes: float
+    minutes: NotNegative
     safety: str
     why: str
 
 
-class Contribution(Struct, frozen=True, kw_only=True):
-    """One source of uncertainty of a difference.
-
-    Attributes
-    ----------
-    source : str
-        In plain words.
-    sigma_k : float
-        Standard uncertainty it brings [K].
-    share : float
-        Part of the whole variance, 0 to 1.
-    """
-
-    source: str
-    sigma_k: float
-    share: float
-
-
-class Budget(Struct, frozen=True, kw_only=True):
-    """Uncertainty of left minus right on one axle, source by source.
-
-    Attributes
-    ----------
-    axle : int
-    spot : str
-    difference_k, sigma_k : float
-        What the budget is of, and its combined standard uncertainty [K].
-    covers : {"indicated", "surface"}
-        What an error-free gun of the same setting would show, or the metal itself.
-    contributions : tuple of Contribution
-        Largest first; their variances add up to ``sigma_k ** 2``.
-    """
-
-    axle: int
-    spot: str
-    difference_k: float
-    sigma_k: float
-    covers: Literal["indicated", "surface"]
-    contributions: tuple[Contribution, ...]
-
-
-class Decision(Struct, frozen=True, kw_only=True):
+class Decision(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One thing to do, and what it would bring if it confirms the present curves.
 
     Attributes
     ----------
     axle : int
+        From the front.
     action : str
         In words, with corner and time.
     verdict : Verdict
@@ -286,7 +285,7 @@ class Decision(Struct, frozen=True, kw_only=True):
         True if that verdict is settled.
     """
 
-    axle: int
+    axle: AxleNumber
     action: str
     verdict: Verdict
     half_width_k: float | None
@@ -299,60 +298,43 @@ class Severity(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     corner : str
-    torque_nm, torque_interval_nm : float, interval
+        Axle number from the front and the vehicle's own side.
+    torque_nm : float
         Residual torque [N·m].
-    heat_w, heat_interval_w : float, interval
+    torque_interval_nm : interval
+        Within which most such brakes lie [low, high].
+    heat_w : float
         Heat it makes at the speed assumed [W].
+    heat_interval_w : interval
+        Within which most such brakes lie [low, high].
     lower_bound : bool
         True if the brake is hotter than what was read: all numbers are then the least.
     words : str
         The same for people, with what was assumed.
     """
 
-    corner: str
-    torque_nm: float
+    corner: CornerName
+    torque_nm: NotNegative
     torque_interval_nm: Interval
-    heat_w: float
+    heat_w: NotNegative
     heat_interval_w: Interval
     lower_bound: bool
     words: str
 
 
 class PolicyMark(Struct, frozen=True, kw_only=True):
-    """Name and hash of the policy that judged."""
-
-    name: str
-    sha256: str
-
-
-class Curve(Struct, frozen=True, kw_only=True, eq=False):
-    """Readings and fitted curve of one corner and spot, ready to draw.
+    """Name and hash of the policy that judged.
 
     Attributes
     ----------
-    elapsed_s, indicated_degc : float array (readings,)
-        Raw readings on the log's own clock [s], [°C].
-    line : int array (readings,)
-        Line in the file.
-    left_out : tuple of str (readings,)
-        Empty for a reading that votes, else the reason why it does not.
-    residual_k : float array (readings,)
-        Reading minus curve [K]; NaN where there is no curve.
-    grid_s, mean_degc, low_degc, high_degc : float array (points,)
-        Fitted curve with its 95 % band over the window of all readings; empty if there is no fit.
+    name : str
+        Bundled name, or that of the file.
+    sha256 : str
+        Hash of its bytes.
     """
 
-    corner: str
-    spot: str
-    elapsed_s: Floats
-    indicated_degc: Floats
-    line: Ints
-    left_out: tuple[str, ...]
-    residual_k: Floats
-    grid_s: Floats
-    mean_degc: Floats
-    low_degc: Floats
-    high_degc: Floats
+    name: str
+    sha256: Sha256
 
 
 class Diagnosis(Struct, frozen=True, kw_only=True):
@@ -390,6 +372,14 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     def axle_count(self) -> int:
         """Highest axle number known."""
         return max([len(self.description.axles), *(corner.axle for corner in self.corners)], default=0)
+
+    def axle(self, number: int) -> AxleFinding | None:
+        """Finding of one axle; None if it was not read."""
+        return next((axle for axle in self.axles if axle.axle == number), None)
+
+    def corner(self, corner: str, spot: Spot | None = None) -> CornerFinding | None:
+        """Finding of one corner at one spot, without `spot` the first of that corner; None if not read."""
+        return next((c for c in self.corners if c.corner == corner and spot in {None, c.spot}), None)
 
     @property
     def flagged(self) -> bool:

@@ -21,9 +21,45 @@ _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
 _ABOVE_ZERO = frozenset(
     {
         "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k",
-        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio",
+        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio", "slowest_lap_s",
     }
 )  # fmt: skip
+
+
+# Numbers of earlier policy files, and the cure where one is found.
+_GONE = {
+    "gun_resolution_k": "state it as resolution_k of a gun file (--gun)",
+    "gun_repeatability_k": "state it as repeatability_k of a gun file (--gun)",
+    "cold_fraction": "take the line out: nothing was decided by it",
+}
+
+
+class ReadingLimits(Struct, frozen=True, kw_only=True):
+    """What a reading, and a walk with a gun, can be: the part of a policy that the reader goes by.
+
+    Attributes
+    ----------
+    lowest_reading_degc, highest_reading_degc : float
+        Readings outside are set aside [°C].
+    fastest_gap_s : float
+        Nobody aims at the next wheel sooner [s].
+    fastest_mean_gap_s : float
+        Nor reads faster on average over a whole log [s].
+    slowest_mean_gap_s : float
+        Nor slower from wheel to wheel within a lap, on average [s].
+    slowest_lap_s : float
+        Nor takes longer once round: what is compared then was not read in one walk [s].
+    longest_pause_s : float
+        Nor waits longer between two laps [s].
+    """
+
+    lowest_reading_degc: float
+    highest_reading_degc: float
+    fastest_gap_s: float
+    fastest_mean_gap_s: float
+    slowest_mean_gap_s: float
+    slowest_lap_s: float
+    longest_pause_s: float
 
 
 class Policy(Struct, frozen=True, kw_only=True):
@@ -42,7 +78,6 @@ class Policy(Struct, frozen=True, kw_only=True):
     suspect_difference_k: float
     strong_ratio: float
     strong_difference_k: float
-    cold_fraction: float
     hub_over_mate_k: float
     hub_own_heat_k: float
     hub_stop_k: float
@@ -55,8 +90,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     urgent_tyre_degc: float
     lowest_reading_degc: float
     highest_reading_degc: float
-    gun_resolution_k: float
-    gun_repeatability_k: float
+    fastest_gap_s: float
+    fastest_mean_gap_s: float
+    slowest_mean_gap_s: float
+    slowest_lap_s: float
+    longest_pause_s: float
     reading_sigma_k: float
     aim_fraction: float
     miss_share: float
@@ -121,6 +159,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     hidden_drag_part: float
     hidden_loss_share: float
 
+    @property
+    def limits(self) -> ReadingLimits:
+        """The numbers that the reader goes by."""
+        return ReadingLimits(**{name: getattr(self, name) for name in ReadingLimits.__struct_fields__})
+
 
 _NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256"})
 
@@ -181,6 +224,10 @@ def _policy_in(content: bytes, where: str) -> Policy:
     if missing:
         msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
         raise PolicyError(msg)
+    low, high = numbers["lowest_reading_degc"], numbers["highest_reading_degc"]
+    if low >= high:
+        msg = f"{where}: lowest_reading_degc is {low:g}; it must lie below highest_reading_degc, {high:g}"
+        raise PolicyError(msg)
     return Policy(name=str(name), sha256=digest.hexdigest(), **numbers)
 
 
@@ -207,13 +254,18 @@ def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
     return (policy_sources(str(base)) if base is not None else {}) | stated
 
 
+def usual_limits() -> ReadingLimits:
+    """Limits that every bundled policy states: a log is read before its vehicle is known."""
+    return load_policy(BUNDLED[0]).limits
+
+
 def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
     if name_or_file in BUNDLED:
         return (_FOLDER / f"{name_or_file}.toml").read_bytes(), name_or_file
     try:
         return Path(name_or_file).read_bytes(), name_or_file
-    except OSError as fault:
-        reason = fault.strerror or "unreadable"
+    except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
+        reason = getattr(fault, "strerror", None) or "unreadable"
         msg = f"{name_or_file}: {reason}; name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
         raise PolicyError(msg) from fault
 
@@ -223,6 +275,9 @@ def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:
 
 
 def _number(key: str, entry: object, where: str) -> float:
+    if key in _GONE:
+        msg = f'{where}: "{key}" is no policy number any more; {_GONE[key]}'
+        raise PolicyError(msg)
     if key not in _NUMBERS:
         msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
         raise PolicyError(msg)

@@ -8,6 +8,9 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.words.bounds import CornerName, Count
+from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
+from thermlog.words.errors import SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
 if TYPE_CHECKING:
@@ -25,13 +28,6 @@ DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
 AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
-SetAsideCode: TypeAlias = Literal[
-    "row_shape", "second_header", "second_table", "over_range", "under_range", "no_value", "by_hand",
-    "not_a_number", "unit", "impossible", "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air",
-    "spot", "time", "repeat", "other",
-]  # fmt: skip
-
-
 class SetAside(Struct, frozen=True, kw_only=True):
     """One reading of a log that does not vote, and why.
 
@@ -46,17 +42,17 @@ class SetAside(Struct, frozen=True, kw_only=True):
     code : SetAsideCode
         ``"no_wheel"``: none is named; ``"unknown_wheel"``: a word nobody knows; ``"unclear_wheel"``: a word
         that may mean several. ``"by_hand"``: a word such as hot stands for the figure. ``"summary"``: a
-        mean or the like. ``"other"``: no reading step named it.
+        mean or the like. ``"surface"``: no surface of the stated emissivity shows such a value.
     corner : str or None
         Canonical code; None where the wheel is not known.
     """
 
-    line: int
+    line: Count
     column: str | None
     value: str | None
     reason: str
-    code: SetAsideCode = "other"
-    corner: str | None = None
+    code: SetAsideCode
+    corner: CornerName | None = None
 
 
 BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]
@@ -82,8 +78,8 @@ class Blind(Struct, frozen=True, kw_only=True):
     """
 
     code: BlindCode
-    line: int
-    corner: str | None = None
+    line: Count
+    corner: CornerName | None = None
     quoted: str = ""
     value_degc: float | None = None
 
@@ -94,12 +90,13 @@ class Seen(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     code : {"smoke", "glow", "flame", "smell"}
+        What it was.
     corner : str or None
         Where it was seen; None if nobody said.
     """
 
     code: SeenCode
-    corner: str | None = None
+    corner: CornerName | None = None
 
 
 class LogRecord(Struct, frozen=True, kw_only=True):
@@ -192,6 +189,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Lines of two readings that nobody can have taken so soon, or so late, after one another.
     odd : tuple of Odd
         Readings that may be typing errors.
+    places : tuple of (str, tuple of str)
+        Words of the options for wheels, and the corners they name in this log.
     """
 
     log: LogRecord
@@ -208,13 +207,11 @@ class Case(Struct, frozen=True, kw_only=True):
     axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
+    places: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
-# The columns of the readings table: what is stacked, picked and checked goes by this list.
-COLUMN_KINDS: dict[str, type[np.int64] | type[np.float64]] = {
-    "case": np.int64, "line": np.int64, "axle": np.int64, "side": np.int64, "spot": np.int64,
-    "elapsed_s": np.float64, "indicated_degc": np.float64, "emissivity": np.float64, "distance_m": np.float64,
-}  # fmt: skip
+_NUMPY: dict[CellKind, type[np.int64] | type[np.float64]] = {"whole": np.int64, "figure": np.float64}
+_STACKED = {field.name: _NUMPY[field.kind] for field in STACKED}
 
 
 class Readings(Struct, frozen=True, kw_only=True, eq=False):
@@ -256,7 +253,7 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
     distance_m: Floats
 
     def __post_init__(self) -> None:
-        lengths = {getattr(self, name).shape for name in COLUMN_KINDS}
+        lengths = {getattr(self, name).shape for name in _STACKED}
         if len(lengths) > 1:
             msg = f"columns of unequal length: {sorted(lengths)}"
             raise ValueError(msg)
@@ -268,26 +265,29 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
 
     def take(self, rows: Bools | Ints) -> Readings:
         """Some rows, in the order asked for; all cases stay."""
-        return replace(self, **{name: getattr(self, name)[rows] for name in COLUMN_KINDS})
+        return replace(self, **{name: getattr(self, name)[rows] for name in _STACKED})
 
     def frame(self) -> pd.DataFrame:
-        """The same table as a pandas DataFrame, one row a reading, names as in the documentation."""
+        """The same table as a pandas DataFrame: the columns `columns.HANDED_OUT`, typed also when empty."""
         import pandas as pd
 
-        pick = [self.cases[k] for k in self.case]
-        side = [SIDES[k] for k in self.side]
+        cases = [self.cases[k] for k in self.case]
+        sides = [SIDES[k] for k in self.side]
+        words = {
+            "file": [case.log.file for case in cases],
+            "vehicle": [case.vehicle for case in cases],
+            "drive": [case.drive for case in cases],
+            "side": sides,
+            "corner": [corner_name(int(axle), side) for axle, side in zip(self.axle, sides, strict=True)],
+            "spot": [SPOTS[k] for k in self.spot],
+        }
         return pd.DataFrame(
             {
-                "log": [case.log.file for case in pick],
-                "vehicle": [case.vehicle for case in pick],
-                "drive": [case.drive for case in pick],
-                "line": self.line,
-                "axle": self.axle,
-                "side": side,
-                "corner": [corner_name(int(a), s) for a, s in zip(self.axle, side, strict=True)],
-                "spot": [SPOTS[k] for k in self.spot],
-                "elapsed_s": self.elapsed_s,
-                "indicated_degc": self.indicated_degc,
+                field.name: pd.Series(
+                    words[field.name] if field.written == "text" else getattr(self, field.name),
+                    dtype=FRAME_TYPES[field.written],
+                )
+                for field in HANDED_OUT
             }
         )
 
@@ -307,7 +307,7 @@ def stack_readings(tables: list[Readings]) -> Readings:
     starts = np.cumsum([0] + [len(table.cases) for table in tables])
     columns = {
         name: np.concatenate([np.zeros(0, dtype=kind), *(getattr(table, name) for table in tables)])
-        for name, kind in COLUMN_KINDS.items()
+        for name, kind in _STACKED.items()
     }
     shifts = [np.full(table.rows, start) for table, start in zip(tables, starts[:-1], strict=True)]
     columns["case"] += np.concatenate([np.zeros(0, dtype=np.int64), *shifts])

@@ -28,8 +28,8 @@ def read_toml(path: str | Path, *, refusal: type[ThermlogError], cure: str) -> d
     """
     try:
         content = Path(path).read_bytes()
-    except OSError as fault:
-        msg = f"{path}: {fault.strerror or 'unreadable'}; {cure}"
+    except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
+        msg = f"{path!s}: {getattr(fault, 'strerror', None) or 'unreadable'}; {cure}"
         raise refusal(msg) from fault
     return parse_toml(content, str(path), refusal=refusal)
 

@@ -22,8 +22,8 @@ TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
 
 WeightClass: TypeAlias = Literal["light", "heavy"]
 BrakeKind: TypeAlias = Literal["disc", "drum"]
-Role: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
-ROLES: tuple[Role, ...] = ("steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle")
+AxleRole: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
+ROLES: tuple[AxleRole, ...] = ("steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle")
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
 
 
@@ -32,7 +32,7 @@ class Axle(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    role : Role
+    role : AxleRole
         What the axle does; ``"axle"`` if not said.
     brake : {"disc", "drum"}, optional
         None if not said and not to be seen from the spots read.
@@ -42,7 +42,7 @@ class Axle(Struct, frozen=True, kw_only=True):
         True if the axle was up or unloaded on this drive: cold is then normal.
     """
 
-    role: Role = "axle"
+    role: AxleRole = "axle"
     brake: BrakeKind | None = None
     parking_brake: bool = False
     lifted: bool = False
@@ -165,7 +165,7 @@ def default_vehicle(
     if weight_class is None:
         weight_class = "heavy" if axle_count > 2 else "light"
     brake: BrakeKind | None = "drum" if drum else None
-    roles: list[Role] = ["axle"] * axle_count
+    roles: list[AxleRole] = ["axle"] * axle_count
     if axle_count >= 2:
         roles[0] = "steer"
     axles = tuple(Axle(role=role, brake=brake) for role in roles)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
@@ -11,13 +11,13 @@ from thermlog.reading.positions.words import Meaning, word_table
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-AxleCount: TypeAlias = Literal["combined", "per_unit"]
+    from thermlog.reading.vocabulary import AxleCount
 
 _FEWEST_TRACTOR_AXLES = 2  # a motor vehicle that draws a trailer has at least two: common practice, no source
 _END_NUMBER = {"front": 1, "rear": 2}
 
 
-class AxleNumbers(Struct, frozen=True, kw_only=True):
+class NumberedAxles(Struct, frozen=True, kw_only=True):
     """Result of `number_axles`.
 
     Attributes
@@ -41,7 +41,7 @@ class _Count(Struct, kw_only=True):
     notes: list[str] = field(default_factory=list)
 
 
-def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None = None) -> AxleNumbers:
+def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None = None) -> NumberedAxles:
     """Give every text of one file its axle number.
 
     Parameters
@@ -54,7 +54,7 @@ def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | Non
 
     Returns
     -------
-    AxleNumbers
+    NumberedAxles
     """
     count = _Count()
     for unit in word_table().units:
@@ -62,7 +62,7 @@ def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | Non
         if members:
             ahead = max((axle + meanings[text].leads for text, axle in count.axles.items()), default=0)
             _add_unit(count, members, _counted(count, members, ahead=ahead, stated=axle_count), ahead=ahead)
-    return AxleNumbers(axles=count.axles, problems=count.problems, notes=tuple(count.notes))
+    return NumberedAxles(axles=count.axles, problems=count.problems, notes=tuple(count.notes))
 
 
 def _counted(

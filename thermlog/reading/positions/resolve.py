@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.positions.axles import AxleCount, number_axles
+from thermlog.reading.positions.axles import number_axles
 from thermlog.reading.positions.words import (
     SHORT_CODE,
     Meaning,
@@ -24,9 +24,8 @@ from thermlog.reading.positions.words import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from thermlog.reading.vocabulary import AxleCount, VehicleSide
     from thermlog.words.vehicle import Side, Spot
-
-VehicleSide: TypeAlias = Literal["left", "right"]
 
 
 class PositionRules(Struct, frozen=True, kw_only=True):
@@ -39,7 +38,7 @@ class PositionRules(Struct, frozen=True, kw_only=True):
     driver_side : {"left", "right"}, optional
         Side of the vehicle the driver sits on.
     language : str, optional
-        One of `position_languages`; its codes are then read whatever else is in the file.
+        One of the languages of `words.word_table`; its codes are then read whatever else is in the file.
     axle_count : {"combined", "per_unit"}, optional
         Whether trailer axles are counted on from the tractor's or start again at 1.
     """
@@ -118,16 +117,6 @@ def looks_like_position(text: str) -> bool:
     if text.strip().upper() in word_table().side_headings:
         return False
     return bool(parse_position(text, wheel_is_spot=False).meanings)
-
-
-def position_words() -> frozenset[str]:
-    """Every whole position code known, normalised: upper case, no accents, no separators."""
-    return frozenset(word_table().codes)
-
-
-def position_languages() -> tuple[str, ...]:
-    """Languages which have codes of their own; what `PositionRules.language` may name."""
-    return word_table().languages
 
 
 def resolve_positions(texts: Iterable[str], rules: PositionRules) -> PositionSet:

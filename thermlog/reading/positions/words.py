@@ -109,9 +109,9 @@ def word_table() -> WordTable:
         codes=_codes(raw),
         words=words,
         by_first={first: tuple(w for w in words if w[0] == first) for first in {w[0] for w in words}},
-        spots=_turned(raw["spot"]),
-        duals=_turned(raw["dual"]),
-        styles=_turned(raw["style"]),
+        spots=turned(raw["spot"]),
+        duals=turned(raw["dual"]),
+        styles=turned(raw["style"]),
         support=raw["support"],
         roles=tuple(raw["role"]),
         units=tuple(raw["unit"]),
@@ -124,7 +124,8 @@ def word_table() -> WordTable:
     )
 
 
-def _turned(lists: Mapping[str, Sequence[str]]) -> dict[str, Any]:
+def turned(lists: Mapping[str, Sequence[str]]) -> dict[str, Any]:
+    """Word -> what it stands under, from the lists of words of a TOML file."""
     return {word: value for value, names in lists.items() for word in names}
 
 

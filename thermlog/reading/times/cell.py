@@ -12,10 +12,9 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.reading.vocabulary import MONTHS, TIME_UNITS, UNIT_S, WEEKDAYS
+from thermlog.reading.vocabulary import MONTHS, TIME_UNITS, UNIT_S, WEEKDAYS, DateOrder
 
 Style: TypeAlias = Literal["number", "units", "two", "three", "clock", "stamp"]
-DateOrder: TypeAlias = Literal["dmy", "mdy"]
 
 DAY_S = 86400.0
 HOUR_S = 3600.0

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell, parse_day, parse_time
+from thermlog.reading.times.cell import DAY_S, TimeCell, parse_day, parse_time
 from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
 from thermlog.reading.times.face import (
     ClockRefusedError,
-    Decision,
+    ColumnChoice,
     clock_change,
     first_part,
     is_time_of_day,
@@ -25,7 +25,7 @@ from thermlog.reading.times.numbers import number_line, quick_numbers
 from thermlog.reading.times.pace import likely
 from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
-from thermlog.reading.vocabulary import UNIT_NAMES, TimeUnit
+from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -199,7 +199,7 @@ def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> s
     if len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
         both = " and ".join(_GROUP_WORDS[name] for name, _ in ranked[:2])
         msg = f"the times are as many {both}; write all in one style"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="time_styles")
     main = ranked[0][0]
     for name, group in groups.items():
         for index in group if name != main else ():
@@ -236,7 +236,9 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
             return _dated(column, _with_days(column, cells))
     ordered = list(cells.values())
     parked = column.parked_cell()
-    first = Decision(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
+    first = (
+        ColumnChoice(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
+    )
     hours = first.choice == "hours"
     seconds = {index: cell.value * (_scale(cell) if hours else 1.0) for index, cell in cells.items()}
     if first.why:
@@ -268,12 +270,6 @@ def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Seque
         return (
             "the times are read as minutes and seconds, by the pace: a spreadsheet made hours of the minutes"
         )
-    if as_minutes and column.heading.spreadsheet:
-        msg = (
-            "the workbook holds hours and minutes here; minutes and seconds may be meant; "
-            "write seconds under time_s"
-        )
-        raise ClockRefusedError(msg, code="two_ways")
     return ""
 
 
@@ -301,7 +297,7 @@ def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell 
     parked_s = seconds_of_day(parked)
     if parked_s is None:
         msg = f'the parked moment "{column.parked}" is no time of day but the times are; write it as 14:03:10'
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="parked")
     column.zero = "parked"
     zero_s = parked_s + round((earliest - parked_s) / DAY_S) * DAY_S
     if -_HALF_DAY_S <= earliest - zero_s < -_HALF_DAY_S + _SOON_S and parked_s >= _HALF_DAY_S > earliest:
@@ -371,7 +367,7 @@ def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
     kept = {index: value for index, value in seconds.items() if value >= 0.0}
     if seconds and not kept:
         msg = "every reading lies before the parked moment; correct the one or the others"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="parked")
     for index in seconds.keys() - kept.keys():
         column.drop(index, "this lies before the wheels stopped; correct the time, or the parked moment")
     in_file = [kept[index] for index in sorted(kept)]

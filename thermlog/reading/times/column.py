@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.reading.times.cell import DateOrder, TimeCell, parse_time
+from thermlog.reading.times.cell import TimeCell, parse_time
 from thermlog.reading.times.face import ClockRefusedError
 from thermlog.reading.times.pace import Walk
+from thermlog.reading.vocabulary import DateOrder
+from thermlog.words.errors import TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -28,7 +30,7 @@ class ClockProblem(Struct, frozen=True, kw_only=True):
     index: int
     value: str
     problem: str
-    code: str = "time"
+    code: TroubleCode
     at: int = 0
 
 
@@ -71,15 +73,12 @@ class TimeHeading(Struct, frozen=True, kw_only=True):
         They run down.
     strange_unit : str
         A unit that nobody knows; empty if there is none.
-    spreadsheet : bool
-        The cells come from a workbook, which turns 0:15 into a quarter of an hour.
     """
 
     of_day: bool = False
     digits: bool = False
     countdown: bool = False
     strange_unit: str = ""
-    spreadsheet: bool = False
 
 
 class TimeColumn(Struct, kw_only=True):
@@ -101,7 +100,7 @@ class TimeColumn(Struct, kw_only=True):
 
     def drop(self, index: int, problem: str) -> None:
         """Set a cell aside and say why."""
-        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem))
+        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem, code="time"))
 
     def limit_walk(self, kept: Collection[int]) -> None:
         """Leave out of the walk the readings whose times were set aside."""
@@ -127,5 +126,5 @@ class TimeColumn(Struct, kw_only=True):
         cell = parse_time(self.parked, self.decimal)
         if cell is None:
             msg = f'the parked moment "{self.parked}" is no time; write it as 14:03:10 or 2031-05-04 14:03:10'
-            raise ClockRefusedError(msg)
+            raise ClockRefusedError(msg, code="parked")
         return cell

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reading.times.cell import DAY_S, HOUR_S, TimeCell
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import ThermlogError, TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,26 +36,26 @@ class ClockRefusedError(ThermlogError):
     ----------
     problem : str
         Why, and the cure.
-    code : str
+    code : TroubleCode
         The same for programs.
     at : int
         Index of the cell that shows it.
     """
 
-    def __init__(self, problem: str, *, code: str = "time", at: int = 0) -> None:
+    def __init__(self, problem: str, *, code: TroubleCode, at: int = 0) -> None:
         self.code = code
         self.at = at
         super().__init__(problem)
 
 
-class Decision(Struct, frozen=True, kw_only=True):
+class ColumnChoice(Struct, frozen=True, kw_only=True):
     """One thing decided about a column, and why."""
 
     choice: str
     why: str = ""
 
 
-def first_part(cells: Sequence[TimeCell], *, unit: str | None, parked: TimeCell | None) -> Decision:
+def first_part(cells: Sequence[TimeCell], *, unit: str | None, parked: TimeCell | None) -> ColumnChoice:
     """Decide whether times such as 14:03 begin with hours or with minutes.
 
     Parameters
@@ -69,7 +69,7 @@ def first_part(cells: Sequence[TimeCell], *, unit: str | None, parked: TimeCell 
 
     Returns
     -------
-    Decision
+    ColumnChoice
         ``"hours"`` or ``"minutes"``.
 
     Raises
@@ -79,30 +79,32 @@ def first_part(cells: Sequence[TimeCell], *, unit: str | None, parked: TimeCell 
     """
     two = [cell for cell in cells if cell.style == "two"]
     if not two or any(cell.style == "clock" for cell in cells):
-        return Decision(choice="hours")
+        return ColumnChoice(choice="hours")
     if any(cell.fraction or abs(cell.value) >= 24 * 60 for cell in two):
-        return Decision(choice="minutes", why="the first part is above 23, or the second has a fraction")
+        return ColumnChoice(choice="minutes", why="the first part is above 23, or the second has a fraction")
     if unit is not None:
-        return Decision(choice="hours" if unit == "h" else "minutes", why="the heading says so")
+        return ColumnChoice(choice="hours" if unit == "h" else "minutes", why="the heading says so")
     if parked and parked.value == 0.0 and parked.style in {"number", "two"}:
-        return Decision(choice="minutes", why="the parked moment is zero")
+        return ColumnChoice(choice="minutes", why="the parked moment is zero")
     if len(two) < len(cells):
         return _beside_hours(cells, two)
     return _by_pace([cell.value for cell in two], parked)
 
 
-def _beside_hours(cells: Sequence[TimeCell], two: Sequence[TimeCell]) -> Decision:
+def _beside_hours(cells: Sequence[TimeCell], two: Sequence[TimeCell]) -> ColumnChoice:
     """Some cells show their hours: decide by whether the others begin with the same ones."""
     hours = [cell.value // HOUR_S for cell in cells if cell.style == "three"]
     near = all(min(hours) - 1 <= cell.value // 60 <= max(hours) + 1 for cell in two)
     if near and max(hours) <= 1:
-        raise ClockRefusedError(_both_ways(two[0].value))
+        raise ClockRefusedError(_both_ways(two[0].value), code="two_ways")
     if near:
-        return Decision(choice="hours", why="they begin with the hours of the longer times beside them")
-    return Decision(choice="minutes", why="they do not begin with the hours of the longer times beside them")
+        return ColumnChoice(choice="hours", why="they begin with the hours of the longer times beside them")
+    return ColumnChoice(
+        choice="minutes", why="they do not begin with the hours of the longer times beside them"
+    )
 
 
-def _by_pace(values: Sequence[float], parked: TimeCell | None) -> Decision:
+def _by_pace(values: Sequence[float], parked: TimeCell | None) -> ColumnChoice:
     """Decide by the pace of the readings, the parked moment and the turn of the day."""
     as_hours = [value * 60 for value in values]
     parked_s = None if parked is None else seconds_of_day(parked)
@@ -111,18 +113,18 @@ def _by_pace(values: Sequence[float], parked: TimeCell | None) -> Decision:
         and min((v - parked_s) % DAY_S for v in as_hours) <= _SOON_S
         and _slow_enough(as_hours)
     ):
-        return Decision(choice="hours", why="they follow the parked moment")
+        return ColumnChoice(choice="hours", why="they follow the parked moment")
     if _turns_once(as_hours) and _slow_enough(as_hours):
-        return Decision(choice="hours", why="they pass midnight")
+        return ColumnChoice(choice="hours", why="they pass midnight")
     minutes_fit, hours_fit = _fast_enough(values), parked_s is None and _slow_enough(as_hours)
     if minutes_fit != hours_fit:
-        return Decision(
+        return ColumnChoice(
             choice="minutes" if minutes_fit else "hours",
             why="the readings would follow one another too slowly or too fast otherwise",
         )
     if minutes_fit and min(values) < 60 and any(value % 5 for value in values):  # 0:10, 0:20 may be hours
-        return Decision(choice="minutes", why="they begin below 1:00")
-    raise ClockRefusedError(_both_ways(values[0]))
+        return ColumnChoice(choice="minutes", why="they begin below 1:00")
+    raise ClockRefusedError(_both_ways(values[0]), code="two_ways")
 
 
 def _fast_enough(values: Sequence[float]) -> bool:
@@ -158,7 +160,7 @@ def seconds_of_day(cell: TimeCell) -> float | None:
 
 def is_time_of_day(
     seconds: Sequence[float], cells: Sequence[TimeCell], *, parked: TimeCell | None
-) -> Decision:
+) -> ColumnChoice:
     """Decide whether times with hours are times of day or elapsed.
 
     Parameters
@@ -172,7 +174,7 @@ def is_time_of_day(
 
     Returns
     -------
-    Decision
+    ColumnChoice
         ``"clock"`` or ``"elapsed"``; only the place of zero depends on it.
 
     Raises
@@ -181,21 +183,21 @@ def is_time_of_day(
         If the parked moment lies so close before midnight that both are possible.
     """
     if any(cell.style == "clock" for cell in cells):
-        return Decision(choice="clock")
+        return ColumnChoice(choice="clock")
     if parked and parked.style == "number":
-        return Decision(choice="elapsed", why="the parked moment is a number")
+        return ColumnChoice(choice="elapsed", why="the parked moment is a number")
     low = min(seconds) < HOUR_S and max(seconds) < _HALF_DAY_S
     if min(seconds) < 0 or max(seconds) >= DAY_S:
-        return Decision(choice="elapsed", why="a time of day lies between 0:00 and 24:00")
+        return ColumnChoice(choice="elapsed", why="a time of day lies between 0:00 and 24:00")
     parked_s = None if parked is None else seconds_of_day(parked)
     if not low:
-        return Decision(choice="clock")
+        return ColumnChoice(choice="clock")
     if parked_s is None or min((v - parked_s) % DAY_S for v in seconds) > _SOON_S:
-        return Decision(choice="elapsed", why="they begin within the first hour")
+        return ColumnChoice(choice="elapsed", why="they begin within the first hour")
     if parked_s > _HALF_DAY_S:
         msg = "these may be times past midnight or elapsed times; write them with the date, or as seconds"
-        raise ClockRefusedError(msg)
-    return Decision(choice="clock")
+        raise ClockRefusedError(msg, code="two_ways")
+    return ColumnChoice(choice="clock")
 
 
 class Unwrapped(Struct, frozen=True, kw_only=True):
@@ -240,7 +242,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
         start = seconds[0]
     elif night < _NIGHT_GAP_S:
         msg = "the times pass midnight more than once or are out of order; add a date to each"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="time_order")
     elif ordered[0] + DAY_S - ordered[-1] >= night:  # the longest pause is the night itself
         return Unwrapped(times=list(seconds))
     return Unwrapped(
@@ -302,7 +304,7 @@ def clock_change(seconds: Sequence[float]) -> str:
         f"the times go back by about an hour, from {before} to {after}; if the clock was put back, add an"
         " hour to the later ones, or write times with their offset such as 2031-05-04T14:03:10+02:00"
     )
-    raise ClockRefusedError(msg)
+    raise ClockRefusedError(msg, code="clock_back", at=at + 1)
 
 
 def clock_words(seconds: float) -> str:

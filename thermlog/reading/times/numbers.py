@@ -118,7 +118,7 @@ def number_line(column: TimeColumn, values: Sequence[float], texts: Sequence[str
             "write s, ms, min or h in it, such as time_s"
         )
         raise ClockRefusedError(msg, code="time_unit")
-    if running := _running_clock(values, column.unit):
+    if running := _running_clock(column, values, texts):
         return running
     if digits := _digits(column, values, texts):
         return digits
@@ -128,8 +128,9 @@ def number_line(column: TimeColumn, values: Sequence[float], texts: Sequence[str
     return _unit_by_pace(column, values, texts, notes)
 
 
-def _running_clock(values: Sequence[float], unit: TimeUnit | None) -> NumberLine | None:
-    """Numbers that count from an epoch; None if they do not."""
+def _running_clock(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -> NumberLine | None:
+    """Numbers that count from an epoch; None if they do not. A moment that no log is of refuses."""
+    unit = column.unit
     if unit == "d" or (unit is not None and max(values) * UNIT_S[unit] < _RUNNING_CLOCK_S):
         return None
     if unit is not None and max(values) * UNIT_S[unit] < _LATEST_S:
@@ -139,6 +140,13 @@ def _running_clock(values: Sequence[float], unit: TimeUnit | None) -> NumberLine
     if found is None:
         return None
     kind = f"{UNIT_NAMES[found]} of a running clock"
+    odd = next((k for k, value in enumerate(values) if not 0.0 <= value * UNIT_S[found] < _LATEST_S), None)
+    if odd is not None:
+        msg = (
+            f"{texts[odd].strip()} is no moment in {kind}; write seconds from the first reading, or 14:03:10"
+        )
+        at = column.cells.index(texts[odd]) if texts[odd] in column.cells else 0
+        raise ClockRefusedError(msg, code="far_moment", at=at)
     return NumberLine(
         times=tuple(
             value * UNIT_S[found] if UNIT_S[found] >= 1 else value / (1 / UNIT_S[found]) for value in values

@@ -7,19 +7,15 @@ from operator import sub
 from typing import TYPE_CHECKING
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, field
+from msgspec.structs import replace
 
+from thermlog.words.policy import ReadingLimits, usual_limits
 from thermlog.words.tables import Floats, Ints
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-# What a walk with a gun can be like: common practice, no source.
-FASTEST_GAP_S = 1.0  # nobody aims at the next wheel sooner
-SLOWEST_LAP_S = 1800.0  # nor takes longer once round: what is compared then was not read in one walk
-_FASTEST_MEAN_S = 1.5  # on average over a whole log
-_SLOWEST_MEAN_S = 120.0  # from wheel to wheel within a lap
-_LONGEST_PAUSE_S = 7200.0  # between two laps
 _FEW = 3  # readings below which nothing is said
 _MOST_PAIRS = 20
 
@@ -35,17 +31,20 @@ class Walk(Struct, frozen=True, kw_only=True, eq=False):
         What the gun showed [°C].
     lines : int array, optional
         Line of the file: the wheels of one line may have been read in another order than they stand there.
+    limits : ReadingLimits
+        What a walk can be like.
     """
 
     wheels: Ints
     degc: Floats
     lines: Ints | None = None
+    limits: ReadingLimits = field(default_factory=usual_limits)
 
     def take(self, rows: Sequence[int]) -> Walk:
         """Some readings."""
         picked = list(rows)
         lines = None if self.lines is None else self.lines[picked]
-        return Walk(wheels=self.wheels[picked], degc=self.degc[picked], lines=lines)
+        return replace(self, wheels=self.wheels[picked], degc=self.degc[picked], lines=lines)
 
     def turns_within_lines(self, rows: Sequence[int], backs: Sequence[int]) -> bool:
         """True if the times of `rows` run back, at places `backs`, only between wheels of one line."""
@@ -65,18 +64,19 @@ def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
     """
     if len(times_s) < 2:
         return True
+    limits = usual_limits() if walk is None else walk.limits
     span, last = max(times_s) - min(times_s), max(times_s)
     before_last = sum(time < last for time in times_s)
-    fastest_s = _FASTEST_MEAN_S * before_last if len(times_s) >= _FEW else FASTEST_GAP_S
+    fastest_s = limits.fastest_mean_gap_s * before_last if len(times_s) >= _FEW else limits.fastest_gap_s
     if before_last and span < fastest_s:
         return False
     laps = list(_laps(times_s, walk))
     steps = [(lap[-1] - lap[0], len(lap) - 1) for lap in laps if len(lap) > 1]
     steps_s, count = sum(span for span, _ in steps), sum(count for _, count in steps)
-    if count >= _FEW and steps_s < FASTEST_GAP_S * count:
+    if count >= _FEW and steps_s < limits.fastest_gap_s * count:
         return False
-    slow = steps_s > _SLOWEST_MEAN_S * count
-    return not slow and all(b[0] - a[-1] <= _LONGEST_PAUSE_S for a, b in pairwise(laps))
+    slow = steps_s > limits.slowest_mean_gap_s * count
+    return not slow and all(b[0] - a[-1] <= limits.longest_pause_s for a, b in pairwise(laps))
 
 
 def _laps(times_s: Sequence[float], walk: Walk | None) -> Iterator[list[float]]:
@@ -109,8 +109,8 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
     Returns
     -------
     list of (int, int)
-        Rows of two wheels read closer together than `FASTEST_GAP_S` and not at one moment, and of the ends
-        of laps longer than `SLOWEST_LAP_S`.
+        Rows of two wheels read closer together than `fastest_gap_s` and not at one moment, and of the ends
+        of laps longer than `slowest_lap_s`.
 
     Examples
     --------
@@ -120,45 +120,50 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
     """
     if not len(times_s):
         return []
-    times, wheels = np.asarray(times_s, dtype=np.float64), walk.wheels
+    times, wheels, limits = np.asarray(times_s, dtype=np.float64), walk.wheels, walk.limits
     order = np.argsort(times, kind="stable")
     steps = np.diff(times[order])
-    fast = (steps > 0.0) & (steps < FASTEST_GAP_S) & (np.diff(wheels[order]) != 0)
+    fast = (steps > 0.0) & (steps < limits.fastest_gap_s) & (np.diff(wheels[order]) != 0)
     found = [(int(order[k]), int(order[k + 1])) for k in np.flatnonzero(fast)[:_MOST_PAIRS].tolist()]
-    if _may_be_long(times, wheels):
-        found += _long_laps(times.tolist(), wheels.tolist(), order.tolist())
-    if not found and _too_many(times):
+    if _may_be_long(times, wheels, limits.slowest_lap_s):
+        found += _long_laps(times.tolist(), wheels.tolist(), order.tolist(), limits.slowest_lap_s)
+    if not found and _too_many(times, limits.fastest_gap_s):
         found.append((int(order[0]), int(order[-1])))
     return found[:_MOST_PAIRS]
 
 
-def plainly_possible(rising_s: Sequence[float]) -> bool:
+def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
     """True if times that rise from reading to reading leave a person the time; False says nothing.
 
     Examples
     --------
-    >>> plainly_possible([0.0, 12.0, 25.0]), plainly_possible([0.0, 0.2])
+    >>> limits = usual_limits()
+    >>> plainly_possible([0.0, 12.0, 25.0], limits), plainly_possible([0.0, 0.2], limits)
     (True, False)
     """
     if not rising_s:
         return True
     steps = map(sub, rising_s[1:], rising_s)
-    return rising_s[-1] - rising_s[0] <= SLOWEST_LAP_S and min(steps, default=FASTEST_GAP_S) >= FASTEST_GAP_S
+    fastest_s = limits.fastest_gap_s
+    in_one_lap = rising_s[-1] - rising_s[0] <= limits.slowest_lap_s
+    return in_one_lap and min(steps, default=fastest_s) >= fastest_s
 
 
-def _may_be_long(times: Floats, wheels: Ints) -> bool:
+def _may_be_long(times: Floats, wheels: Ints, slowest_lap_s: float) -> bool:
     """False if every wheel is read again soon, so that no lap can be too long."""
     last = float(times.max())
-    if last - float(times.min()) <= SLOWEST_LAP_S:
+    if last - float(times.min()) <= slowest_lap_s:
         return False
     order = np.lexsort((times, wheels))
     same = np.diff(wheels[order]) == 0
     gaps = np.diff(times[order])[same]
     ends = times[order][np.append(~same, True)]
-    return bool(gaps.max(initial=0.0) > SLOWEST_LAP_S or last - float(ends.min()) > SLOWEST_LAP_S)
+    return bool(gaps.max(initial=0.0) > slowest_lap_s or last - float(ends.min()) > slowest_lap_s)
 
 
-def _long_laps(times: list[float], wheels: list[int], order: list[int]) -> list[tuple[int, int]]:
+def _long_laps(
+    times: list[float], wheels: list[int], order: list[int], slowest_lap_s: float
+) -> list[tuple[int, int]]:
     """First and last reading of each lap that takes too long."""
     found = []
     first, before = order[0], order[0]
@@ -166,18 +171,18 @@ def _long_laps(times: list[float], wheels: list[int], order: list[int]) -> list[
     for row in order:
         wheel = wheels[row]
         if seen.get(wheel, times[row]) < times[row]:
-            if times[before] - times[first] > SLOWEST_LAP_S:
+            if times[before] - times[first] > slowest_lap_s:
                 found.append((first, before))
             first, seen = row, {}
         seen.setdefault(wheel, times[row])
         before = row
-    if times[before] - times[first] > SLOWEST_LAP_S:
+    if times[before] - times[first] > slowest_lap_s:
         found.append((first, before))
     return found
 
 
-def _too_many(times: Floats) -> bool:
+def _too_many(times: Floats, fastest_gap_s: float) -> bool:
     """Whether there are more readings than anyone takes in their time."""
     first, last = float(times.min()), float(times.max())
     before_last = int((times < last).sum())
-    return first < last and times.size > _FEW and last - first < FASTEST_GAP_S * before_last
+    return first < last and times.size > _FEW and last - first < fastest_gap_s * before_last

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.times.cell import DAY_S, DateOrder, TimeCell
+from thermlog.reading.times.cell import DAY_S, TimeCell
 from thermlog.reading.times.face import ClockRefusedError
+from thermlog.reading.vocabulary import DateOrder
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,7 +60,7 @@ def stamp_line(cells: Sequence[TimeCell], *, date_order: DateOrder | None) -> St
     stated = {cell.offset_s is not None for cell in cells}
     if len(stated) > 1:
         msg = "some times state an offset from UTC and others do not; write it on all or on none"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="offsets")
     offsets = {cell.offset_s for cell in cells}
     notes = (
         ["the times have different offsets from UTC; they are brought together"] if len(offsets) > 1 else []
@@ -83,7 +84,7 @@ def _days(cells: Sequence[TimeCell], date_order: DateOrder | None) -> tuple[list
     possible = {order: days for order in orders if (days := _ordinals(cells, order)) is not None}
     if not possible:
         msg = "some dates do not exist; write them as 2031-05-04, or say --date-order dmy or --date-order mdy"
-        raise ClockRefusedError(msg)
+        raise ClockRefusedError(msg, code="no_such_date")
     open_order = any(cell.day and not cell.day.order for cell in cells)
     if date_order or not open_order or _same_steps(possible):
         return next(iter(possible.values())), ""
@@ -117,4 +118,4 @@ def _by_span(cells: Sequence[TimeCell], possible: dict[DateOrder, list[int]]) ->
     if all(cell.day and (cell.day.dotted or cell.day.order) for cell in cells):
         return possible["dmy"], "dates with dots are read day first"
     msg = "day and month may change places in these dates; say --date-order dmy or --date-order mdy"
-    raise ClockRefusedError(msg)
+    raise ClockRefusedError(msg, code="date_order")
