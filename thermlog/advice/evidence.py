@@ -14,7 +14,7 @@ from thermlog.words.sentences import capital
 
 Once: TypeAlias = Literal["wheel", "axle", "vehicle"]
 Source: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
-Scope: TypeAlias = Literal[
+ActsOn: TypeAlias = Literal[
     "corner", "axle", "circuit", "vehicle", "corner_or_circuit", "corner_or_axle", "axle_or_circuit", "any"
 ]
 Tends: TypeAlias = Literal["hot", "cold", "hot_or_cold", "hub_hot", "either"]
@@ -23,7 +23,7 @@ Requires: TypeAlias = Literal[
 ]  # fmt: skip
 
 
-class Kind(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class KindOfBrake(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A kind of brake: what it is called, which vehicles have it, how to tell it."""
 
     words: str
@@ -45,7 +45,7 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ----------
     name, short : str
         In full, and as few words as a sentence needs.
-    scope : Scope
+    scope : ActsOn
         What it acts on.
     tends : Tends
         What it makes of the brake.
@@ -67,7 +67,7 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     name: str
     short: str
-    scope: Scope
+    scope: ActsOn
     tends: Tends
     prior: Mapping[str, float]
     requires: Requires = ""
@@ -158,7 +158,7 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     setup_min: Mapping[str, float]
     role: Mapping[str, tuple[str, ...]]
     role_cause: Mapping[str, str]
-    kinds: Mapping[str, Kind]
+    kinds: Mapping[str, KindOfBrake]
     share: Mapping[str, Mapping[str, float]]
     needs: Mapping[str, str]
     causes: Mapping[str, Cause]
