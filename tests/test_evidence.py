@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shutil
+from itertools import combinations
+from math import log, sqrt
 from pathlib import Path
 
 import pytest
@@ -149,6 +151,21 @@ PINS = r"^ 10  90 \| slide_pin_seized$"
         ("evidence.toml", r"^look = ", "loook = ", "role.*loo"),
         ("evidence.toml", r"^idle = ", "idel = ", "role_cause.*id"),
         ("evidence.toml", r"^idle = \"[^\"]*\"", 'idle = "idle"', "role_cause.idle.*no such cause"),
+        ("evidence.toml", r"\"relay_holds\", \"trailer", '"relay_hold", "trailer', "alike.*no such cause"),
+        ("evidence.toml", r"^why = \"Both[^\n]*\n", "", "alike: .*why"),
+        ("evidence.toml", r"^see = \"a rotor[^\n]*\n", "", "kind.air_disc: .*see"),
+        (
+            "checks.toml",
+            r'applies_to = \["pedal", "air"\]\nsafety = \["none"\]\npercent = """.*?"""',
+            'applies_to = []\nsafety = ["none"]\npercent = ""',
+            "check.lamp.*which kinds",
+        ),
+        (
+            "checks.toml",
+            r"answers = { one_reading[^\n]*",
+            'answers = { one_reading = "only one" }',
+            "th_repeat.percent.*1 answers need 1 numbers",
+        ),
         (
             "evidence.toml",
             r"^pedal = \[\"hyd_disc_floating\"",
@@ -237,6 +254,26 @@ def test_whatever_opens_a_fluid_line_applies_to_fluid_alone_and_is_gated():
         assert not set(TABLE.observations[key].applies_to) & AIR
         assert may_ask(key, rear, ready, warm=True)
         assert not may_ask(key, rear, ready - {TABLE.named("parking")}, warm=True)
+
+
+def apart(one: str, other: str, kind: str) -> float:
+    """Bhattacharyya distance summed over all that can be asked at such a brake, with place and sign."""
+    return sum(
+        -log(sum(sqrt(p * q) for p, q in zip(asked.p[one], asked.p[other], strict=True)))
+        for key, asked in TABLE.observations.items()
+        if kind in asked.applies_to and (asked.source != "log" or key in {"th_scope", "th_sign"})
+    )
+
+
+def test_every_pair_of_causes_is_kept_apart_or_named_as_alike():
+    """Below 0.6 two causes are hard to tell apart: judgement, common practice, no source."""
+    close = {
+        frozenset((one, other))
+        for kind in TABLE.kinds
+        for one, other in combinations((key for key, cause in TABLE.causes.items() if kind in cause.prior), 2)
+        if apart(one, other, kind) < 0.6
+    }
+    assert close == {frozenset(pair.causes) for pair in TABLE.alike}
 
 
 def test_spring_chambers_are_never_opened():

@@ -141,6 +141,13 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         return tuple(self.answers.values())[row.index(max(row))]
 
 
+class Alike(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two causes that no question keeps apart well, and why."""
+
+    causes: tuple[str, str]
+    why: str
+
+
 class EvidenceTable(Struct, frozen=True, kw_only=True):
     """The evidence files.
 
@@ -150,6 +157,8 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         Names of checks by what the program needs them for: "look", "turn", "parking", "gate" ...
     role_cause : mapping of str to str
         Causes the program knows by name: "no_fault", "idle", "bearing".
+    alike : tuple of Alike
+        Pairs of causes that no question keeps apart well.
     needs : mapping of str to str
         What a check may need, in words.
     """
@@ -158,6 +167,7 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     setup_min: Mapping[str, float]
     role: Mapping[str, tuple[str, ...]]
     role_cause: Mapping[str, str]
+    alike: tuple[Alike, ...]
     kinds: Mapping[str, KindOfBrake]
     share: Mapping[str, Mapping[str, float]]
     needs: Mapping[str, str]

@@ -53,9 +53,11 @@ def _refuse_roles(table: EvidenceTable) -> None:
         for name in names:
             if name not in table.observations:
                 refuse("evidence.toml", f"role.{role}", name, "no such check")
-    for role, name in table.role_cause.items():
+    known = [(f"role_cause.{role}", name) for role, name in table.role_cause.items()]
+    known += [("alike", name) for pair in table.alike for name in pair.causes]
+    for where, name in known:
         if name not in table.causes:
-            refuse("evidence.toml", f"role_cause.{role}", name, "no such cause")
+            refuse("evidence.toml", where, name, "no such cause")
 
 
 def _refuse_names(where: str, needed: Collection[str], stated: Collection[str]) -> None:
@@ -88,7 +90,6 @@ _RULES: tuple[tuple[Callable[[Observation], bool], str, str], ...] = (
     (lambda asked: not asked.ask.endswith("?"), "ask", "a question ends with a question mark"),
     (lambda asked: asked.ask.count("?") > 1, "ask", "one question asks one thing"),
     (lambda asked: asked.once == "wheel" and "{place}" not in asked.ask, "ask", "name the {place}"),
-    (lambda asked: len(asked.answers) < 2, "answers", "a question has two answers or more"),
     (lambda asked: not asked.applies_to, "applies_to", "say for which kinds of brake"),
     (lambda asked: asked.minutes <= 0 and asked.source != "log", "minutes", "say how long it takes"),
     (lambda asked: "lift" in asked.needs and "stands" not in asked.needs, "needs", "no lift without stands"),

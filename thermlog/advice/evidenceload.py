@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from msgspec import ValidationError, convert
 
-from thermlog.advice.evidence import Cause, EvidenceTable, KindOfBrake, Observation
+from thermlog.advice.evidence import Alike, Cause, EvidenceTable, KindOfBrake, Observation
 from thermlog.advice.evidencechecks import refuse, refuse_mistakes
 from thermlog.words.errors import EvidenceError
 from thermlog.words.tomlfile import read_toml
@@ -41,6 +41,7 @@ def load_evidence(folder: Path) -> EvidenceTable:
         setup_min=head["setup_min"],
         role={key: tuple(names) for key, names in head["role"].items()},
         role_cause=head["role_cause"],
+        alike=tuple(_as(Alike, entry, "alike") for entry in head["alike"]),
         kinds={key: _as(KindOfBrake, entry, f"kind.{key}") for key, entry in head["kind"].items()},
         share=head["share"],
         needs=head["need"],
