@@ -12,7 +12,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.simulation.builds import HEALTHY, DayPlan, Fault
-from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
+from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import BRIGHT_SKINS, RUSTY_SKINS, GunPlan, SkinPlan, WalkPlan
@@ -24,6 +24,7 @@ from thermlog.words.vehicle import Spot
 FOLDER = Path(__file__).parent.parent / "sample_logs"
 GERMAN_WORDS = {"1L": "VL", "1R": "VR", "2L": "HL", "2R": "HR"}
 SIDE_FIRST_WORDS = {"1L": "LF", "1R": "RF", "2L": "LR", "2R": "RR"}
+TWO_AXLE_WORDS = {"1L": "FL", "1R": "FR", "2L": "RL", "2R": "RR"}
 FOUR_WORDS = LogStyle(words=TWO_AXLE_WORDS)
 CANONICAL = LogStyle()
 SPOTTED = LogStyle(spots=True)

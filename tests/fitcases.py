@@ -1,6 +1,6 @@
 """Made-up readings for the tests of the fit: cooling curves with known answers, easy ones and hard ones."""
 
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 from msgspec import Struct
@@ -14,6 +14,7 @@ from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Case, Floats, LogRecord, Readings
 
 LOG = LogRecord(file="made-up.csv", sha256="0" * 64, rows_read=0, rows_used=0)
+LAWS: tuple[Law, ...] = get_args(Law)
 MEDIAN_TAU_S = 1800.0
 TAU_SPREAD, SIDE_SPREAD = 0.5, 0.2
 STATED_AMBIENT_DEGC, AMBIENT_SIGMA_K = 18.0, 2.0

@@ -13,8 +13,7 @@ import sys
 import numpy as np
 from ht.conv_free_immersed import Nu_vertical_plate_Churchill
 from msgspec import Struct
-
-from thermlog.physics.cooling import radiation_film_w_m2k
+from oracle.cooling import radiation_film_w_m2k
 
 DRAWS = 20000
 RISE_K, AMBIENT_DEGC = 100.0, 20.0

@@ -16,7 +16,7 @@ from thermlog.correcting.correct import (
     correction_notes,
     target_share,
 )
-from thermlog.correcting.gun import BathCheck, Gun, usual_gun
+from thermlog.correcting.gun import BathCheck, Gun, noise_sigma_k, usual_gun
 from thermlog.correcting.surfaces import SurfaceChoice, surface_choice, usual_surfaces
 from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc
@@ -208,6 +208,63 @@ def test_field_check_takes_an_offset_off_every_reading():
     np.testing.assert_allclose(got.surface_degc, [17.0, 147.0], atol=1e-9)
 
 
+def bath_sigmas(pressure_hpa=1000.0, pressure_sigma_hpa=0.0):
+    """Standard uncertainty of a field check at its two points."""
+    boiling = boiling_point_degc(pressure_hpa)
+    shown = indicated_degc([0.0, boiling], emissivity=0.96)
+    check = BathCheck(
+        ice_degc=float(shown[0]),
+        boiling_degc=float(shown[1]),
+        pressure_hpa=pressure_hpa,
+        pressure_sigma_hpa=pressure_sigma_hpa,
+    )
+    return check_correction(replace(GUN, check=check), CATALOGUE).sigmas_k
+
+
+@pytest.mark.parametrize("sigma_hpa", [2.0, 12.0, 30.0])
+def test_pressure_in_doubt_widens_the_boiling_point_by_its_slope(sigma_hpa):
+    """The root of squares grows by (dT/dp · u(p))²; dT/dp by difference of IAPWS-IF97's line, to 2 %."""
+    slope = (boiling_point_degc(1014.0) - boiling_point_degc(1012.0)) / 2.0
+    assert slope == pytest.approx(0.0277, rel=5e-3)  # worked from the table of the boiling point
+    sure, unsure = bath_sigmas(), bath_sigmas(pressure_sigma_hpa=sigma_hpa)
+    assert unsure[0] == sure[0]
+    assert math.sqrt(unsure[1] ** 2 - sure[1] ** 2) == pytest.approx(slope * sigma_hpa, rel=0.02)
+
+
+def test_baths_hold_their_temperature_to_a_third_and_half_a_kelvin():
+    """The rule's own numbers, 0.3 K of ice and 0.5 K of boiling water, beside noise and the skin of water."""
+    water, noise = CATALOGUE.surfaces["water"], noise_sigma_k(GUN)
+    baths = np.array([0.0, boiling_point_degc(1000.0)])
+    ends = indicated_degc(baths, emissivity=water.emissivity + np.array([[-1.0], [1.0]]) * water.spread)
+    skin = np.abs(ends[1] - ends[0]) / 2.0
+    wanted = [math.hypot(noise, bath, own) for bath, own in zip((0.3, 0.5), skin.tolist(), strict=True)]
+    assert bath_sigmas() == pytest.approx(wanted, rel=1e-9)
+
+
 def test_correction_of_a_gun_without_a_check_is_refused():
     with pytest.raises(ValueError, match="no field check"):
         check_correction(GUN, CATALOGUE)
+
+
+SETTING = GUN.emissivity_setting
+
+
+@pytest.mark.parametrize(
+    ("stated", "source"),
+    [
+        ([SETTING, SETTING], "gun setting"),
+        ([SETTING + 0.0004, SETTING - 0.0004], "gun setting"),
+        ([SETTING + 0.0006, SETTING], "row"),  # one that differs: somebody looked at surfaces
+        ([SETTING, math.nan], "mixed"),
+        ([SETTING, 1.5], "mixed"),  # no emissivity at all says nothing of the others
+        ([0.0, SETTING], "mixed"),
+        ([1.0, SETTING], "row"),
+    ],
+)
+def test_a_log_that_states_the_guns_own_setting_tells_nothing_of_surfaces(stated, source):
+    """Emissivities are stated to two or three digits: half a unit of the third is the same."""
+    got = corrected(readings([100.0, 90.0], emissivity=stated))
+    wanted = {"mixed": ["gun setting" if value == SETTING else "unknown" for value in stated]}
+    assert names(got) == wanted.get(source, [source] * 2)
+    if source != "row":
+        assert got.surface_degc.tolist() == [100.0, 90.0]

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, walked
+from oracle.cooling import newton_degc
 
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
 from thermlog.judging.diagnose import diagnosis, judge
 from thermlog.judging.settings import Settings
-from thermlog.physics.cooling import newton_cooling_degc
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import stack_readings
 
@@ -41,7 +41,7 @@ def test_curve_spans_the_walk_and_follows_the_cooling():
     one = curve(curves_of(judge(walked(VAN_K, Walk(rounds=6, noise_k=0.0)), LIGHT), 0), "1L")
     assert (one.grid_s[0], one.grid_s[-1]) == (20.0, 965.0)
     assert (np.diff(one.grid_s) > 0).all()
-    wanted = newton_cooling_degc(one.grid_s, start_degc=123.0, ambient_degc=18.0, tau_s=1800.0)
+    wanted = newton_degc(one.grid_s, start_degc=123.0, ambient_degc=18.0, tau_s=1800.0)
     np.testing.assert_allclose(one.mean_degc, wanted, atol=0.1)
     np.testing.assert_allclose(one.residual_k, 0.0, atol=0.1)
 

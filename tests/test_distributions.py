@@ -6,24 +6,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.special import ndtr, ndtri, stdtrit
+from scipy.special import ndtri, stdtrit
 
 from thermlog.physics.distributions import (
-    aicc,
     fieller_limits,
-    fit_line,
-    normal_cdf,
     normal_quantile,
     student_quantile,
 )
-
-
-def test_normal_cdf_keeps_both_tails():
-    """Reference: scipy.special.ndtr."""
-    z = np.linspace(-30.0, 10.0, 401)
-    np.testing.assert_allclose(normal_cdf(z), ndtr(z), rtol=1e-12)  # rounding of z grows as z²
-    assert math.isnan(float(normal_cdf(math.nan)))
-    assert normal_cdf(np.zeros((2, 3))).shape == (2, 3)
 
 
 @given(st.floats(1e-12, 1.0 - 1e-12))
@@ -118,46 +107,3 @@ def test_fieller_is_unbounded_without_a_warning_where_the_denominator_may_be_zer
     assert np.isnan(got.upper[:2]).all()
     assert got.g[0] == pytest.approx(4.0)
     assert math.isinf(got.g[1])
-
-
-def test_aicc_penalty_and_where_it_is_not_available():
-    """Last term of Burnham & Anderson 2002, 2.4: 24, 12, 6, 3 for K = 3 at n = 5, 6, 8, 12 (by hand)."""
-    n = np.array([5, 6, 8, 12])
-    penalty = aicc(n.astype(float), n, 3) - 6.0
-    np.testing.assert_allclose(penalty, [24.0, 12.0, 6.0, 3.0], rtol=1e-12)
-    np.testing.assert_allclose(aicc([6.0, 8.0, 12.0], [6, 8, 12], 4) - 8.0, [40.0, 40.0 / 3.0, 40.0 / 7.0])
-    assert np.isnan(aicc(1.0, [4, 3, 0], 3)).all()
-    assert math.isnan(float(aicc(1.0, 5, 4)))
-    assert math.isnan(float(aicc(0.0, 9, 3)))
-
-
-# JCGM 100:2008 (GUM), table H.6: thermometer readings and corrections [°C].
-GUM_T = np.array([21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511])
-GUM_B = np.array([-171, -169, -166, -159, -164, -165, -156, -157, -159, -161, -160]) / 1000.0
-
-
-def test_line_is_the_calibration_line_of_the_gum():
-    """GUM H.3.3-H.3.4, printed to the digits used as tolerance (values from memory, recomputed)."""
-    line = fit_line(GUM_T - 20.0, GUM_B)
-    assert line.intercept == pytest.approx(-0.1712, abs=5e-5)
-    assert line.intercept_sigma == pytest.approx(0.0029, abs=5e-5)
-    assert line.slope == pytest.approx(0.00218, abs=5e-6)
-    assert line.slope_sigma == pytest.approx(0.00067, abs=5e-6)
-    assert line.correlation == pytest.approx(-0.930, abs=5e-4)
-    assert line.residual_sigma == pytest.approx(0.0035, abs=5e-5)
-    assert line.at(10.0) == pytest.approx((-0.1494, 0.0041), abs=5e-5)
-
-
-def test_line_to_all_digits():
-    """The same line with more digits, computed independently of this code."""
-    line = fit_line(GUM_T - 20.0, GUM_B)
-    assert (line.intercept, line.intercept_sigma) == pytest.approx((-0.1712037901, 0.0028775978), abs=1e-10)
-    assert (line.slope, line.slope_sigma) == pytest.approx((0.0021826977, 0.0006679388), abs=1e-10)
-    assert (line.correlation, line.residual_sigma) == pytest.approx((-0.9304296031, 0.0034975640), abs=1e-10)
-    assert line.at(10.0) == pytest.approx((-0.1493768127, 0.0041385958), abs=1e-10)
-
-
-@pytest.mark.parametrize("x", [[], [1.0, 2.0], [3.0, 3.0, 3.0]])
-def test_line_refuses_what_gives_no_uncertainty(x):
-    with pytest.raises(ValueError, match="three points"):
-        fit_line(np.array(x), np.array(x))

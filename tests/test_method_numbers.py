@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from test_cooling_bodies import benchmark_degc, fitted_exponential
+from bodies import plain_fit, plate_degc
 
 from thermlog.advice.severity import severity_figures
 from thermlog.fitting.settle import FEWEST_READINGS
@@ -14,7 +14,7 @@ from thermlog.fleet.skinlearning import FEWEST_LOGS, MOST_LOGS
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.limits import Z80
 from thermlog.judging.settings import Settings
-from thermlog.physics.cooling import biot_number, law_shape
+from thermlog.physics.cooling import law_shape
 from thermlog.physics.radiation import indicated_degc, surface_degc
 from thermlog.reading.read import read_log
 from thermlog.words.policy import load_policy
@@ -41,18 +41,18 @@ def test_minutes_of_the_walk():
 
 def test_biot_number_of_the_ring():
     """By hand: 100 × 0.011 / 48."""
-    biot = biot_number(film_w_m2k=100.0, length_m=0.022 / 2.0, conductivity_w_mk=48.0)
+    biot = 100.0 * (0.022 / 2.0) / 48.0
 
     assert biot == pytest.approx(0.0229, abs=5e-5)
     assert f"22 mm thick, of iron with 48 W/(m·K), it is {biot:.3f} even at 100 W/(m²·K)" in METHOD
 
 
 def test_two_laws_look_alike_in_twelve_minutes():
-    """An exponential through the 5/4-power law at six readings, by scipy's least squares."""
+    """An exponential through the 5/4-power law at six readings, by the fit of logs."""
     minutes = np.linspace(0.0, 12.0, 6)
     truth = 100.0 * law_shape(minutes / 30.0, "power")[0]
-    amplitude, tau = fitted_exponential(minutes, truth)
-    worst = np.abs(amplitude * np.exp(-minutes / tau) - truth).max()
+    _, fits = plain_fit(60.0 * minutes, truth, 0.0)
+    worst = np.abs(fits.residual_k).max()
 
     assert 0.1 < worst <= 0.25
     assert (
@@ -63,13 +63,12 @@ def test_two_laws_look_alike_in_twelve_minutes():
 
 @pytest.mark.parametrize("emissivity", [0.3, 0.8])
 def test_an_hour_ahead(emissivity):
-    """The worked body of test_cooling_bodies.py, integrated, fitted by scipy and run forward."""
+    """The worked body of test_cooling_bodies.py, integrated, fitted and run forward."""
     minutes = np.array([2.0, 5.0, 8.0, 11.0, 14.0])
-    truth = benchmark_degc(60.0 * minutes, emissivity)
-    amplitude, tau = fitted_exponential(minutes, truth - 20.0)
-    worst = np.abs(20.0 + amplitude * np.exp(-minutes / tau) - truth).max()
-    ahead = 20.0 + amplitude * math.exp(-60.0 / tau)
-    (hour,) = benchmark_degc([3600.0], emissivity)
+    _, fits = plain_fit(60.0 * minutes, plate_degc(60.0 * minutes, emissivity), 20.0)
+    worst, tau_s = np.abs(fits.residual_k).max(), np.exp(fits.log_tau[0, 0])
+    ahead = 20.0 + fits.amplitude_k[0, 0] * math.exp((fits.reference_s[0] - 3600.0) / tau_s)
+    (hour,) = plate_degc([3600.0], emissivity)
     row = f"| {emissivity} | {worst:.1f} °C | {ahead:.1f} °C | {hour:.1f} °C | {ahead - hour:.1f} °C |"
 
     assert row in METHOD

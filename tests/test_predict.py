@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from fitcases import Plan, both_sides, logs, no_prior, priors
+from fitcases import LAWS, Plan, both_sides, logs, no_prior, priors
+from oracle.cooling import newton_degc
 
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, pair_readings
 from thermlog.fitting.predict import PairState, state_at
-from thermlog.physics.cooling import LAWS, newton_cooling_degc
 
 
 def state(fits: Fits, pairs: Pairs, time_s: float) -> PairState:
@@ -23,12 +23,12 @@ def fitted(law: str = "exponential") -> tuple[Fits, Pairs]:
 def test_exact_readings_give_the_exact_temperature_between_them():
     """Newton's law by its own function; the gap that is left is that of float64."""
     times = np.array([100.0, 250.0, 400.0, 700.0])
-    left = newton_cooling_degc(times, start_degc=180.0, ambient_degc=18.0, tau_s=1500.0)
-    right = newton_cooling_degc(times + 15.0, start_degc=90.0, ambient_degc=18.0, tau_s=2500.0)
+    left = newton_degc(times, start_degc=180.0, ambient_degc=18.0, tau_s=1500.0)
+    right = newton_degc(times + 15.0, start_degc=90.0, ambient_degc=18.0, tau_s=2500.0)
     readings = both_sides((times, left), (times + 15.0, right))
     pairs = pair_readings(readings)
     found = state(fit(readings, pairs, priors(pairs, 1, **no_prior())), pairs, 333.0)
-    wanted = newton_cooling_degc(333.0, start_degc=[180.0, 90.0], ambient_degc=18.0, tau_s=[1500.0, 2500.0])
+    wanted = newton_degc(333.0, start_degc=[180.0, 90.0], ambient_degc=18.0, tau_s=[1500.0, 2500.0])
     np.testing.assert_allclose(found.temperature_degc[:, 0], wanted, atol=1e-9)
     np.testing.assert_allclose(found.rise_k[:, 0], wanted - 18.0, atol=1e-9)
 
@@ -95,3 +95,16 @@ def test_a_side_without_readings_has_no_temperature():
     for column in (found.temperature_degc, found.rise_k, found.temperature_variance, found.rise_variance):
         assert np.isnan(column[1, 0])
     assert np.isnan(found.temperature_covariance[0])
+
+
+@pytest.mark.parametrize("off_k", [-6.0, 6.0])
+def test_temperature_stands_above_the_air_that_was_fitted(off_k):
+    """Exact readings under an air stated wrong and left open: the curve passes through them all the same."""
+    times = np.array([0.0, 400.0, 1100.0, 2600.0])
+    left, right = (newton_degc(times, start_degc=s, ambient_degc=18.0, tau_s=1500.0) for s in (180.0, 120.0))
+    readings = both_sides((times, left), (times, right))
+    pairs = pair_readings(readings)
+    air = {"ambient_degc": 18.0 + off_k, "ambient_sigma_k": np.inf}
+    found = state(fit(readings, pairs, priors(pairs, 1, **no_prior(**air))), pairs, 1100.0)
+    np.testing.assert_allclose(found.temperature_degc[:, 0], [left[2], right[2]], atol=1e-6)
+    np.testing.assert_allclose(found.rise_k[:, 0], [left[2] - 18.0, right[2] - 18.0], atol=1e-6)

@@ -6,18 +6,16 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from oracle.radiation import SECOND_RADIATION_UM_K, planck_radiance
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
+from thermlog.physics.cooling import STEFAN_BOLTZMANN
 from thermlog.physics.radiation import (
-    band_fraction,
     band_radiance,
     band_slope,
     band_temperature_degc,
-    effective_exponent,
     indicated_degc,
-    partial_fill_degc,
-    planck_radiance,
     spot_diameter_m,
     surface_degc,
     surface_sensitivity,
@@ -45,18 +43,29 @@ FRACTIONS = {
 }
 
 
-@pytest.mark.parametrize(("product", "expected"), FRACTIONS.items())
-def test_black_body_fractions(product, expected):
-    """The printed table rests on older constants and is off by up to 4.3e-5, hence 5e-5 and not 1e-6."""
-    worked, printed = expected
-    got = float(band_fraction(product))
-    assert got == pytest.approx(worked, abs=5.1e-10)
+TABLE_KELVIN = 500.0  # at which the products of the table are wavelengths of 2 to 20 µm
+
+
+def share_of_all(band_um, degc=TABLE_KELVIN - 273.15):
+    """Band radiance over that of all wavelengths."""
+    return float(band_radiance(degc, band_um)) * math.pi / (STEFAN_BOLTZMANN * (degc + 273.15) ** 4)
+
+
+@pytest.mark.parametrize("upper", [product for product in FRACTIONS if product > 1000])
+def test_black_body_fractions(upper):
+    """F(0 → λT) as differences from 1000 µm·K. The printed table rests on older constants and is off by up to
+    4.3e-5, hence 5e-5 and not 1e-6."""
+    (worked, printed), (lowest, lowest_printed) = FRACTIONS[upper], FRACTIONS[1000]
+    got = share_of_all((1000 / TABLE_KELVIN, upper / TABLE_KELVIN))
+    assert got == pytest.approx(worked - lowest, abs=5e-9)  # the table of the band is good to 4e-9
     if printed is not None:
-        assert got == pytest.approx(printed, abs=5e-5)
+        assert got == pytest.approx(printed - lowest_printed, abs=5e-5)
 
 
 def test_planck_radiance_at_ten_micrometres():
-    """Worked values at 300, 393.15 and 573.15 K."""
+    """Worked values at 300, 393.15, 573.15 K: the reference of the quadratures below, and a narrow band."""
+    narrow = [float(band_radiance(k - 273.15, (9.999, 10.001))) / 0.002 for k in (300.0, 393.15, 573.15)]
+    np.testing.assert_allclose(narrow, [9.924033330, 31.470518574, 105.321984233], rtol=1e-6)
     got = planck_radiance(10.0, np.array([300.0, 393.15, 573.15]) - 273.15)
     np.testing.assert_allclose(got, [9.924033330, 31.470518574, 105.321984233], rtol=1e-9)
 
@@ -80,15 +89,19 @@ BAND = {
 @pytest.mark.parametrize(("degc", "expected"), BAND.items())
 def test_band_radiance_share_and_exponent(degc, expected):
     radiance, share, exponent = expected
-    kelvin = degc + 273.15
     assert float(band_radiance(degc)) == pytest.approx(radiance, abs=5.1e-9)
-    assert float(band_fraction(14 * kelvin) - band_fraction(8 * kelvin)) == pytest.approx(share, abs=5.1e-9)
-    assert float(effective_exponent(degc)) == pytest.approx(exponent, abs=5.1e-8)
+    assert share_of_all((8.0, 14.0), degc) == pytest.approx(share, abs=5.1e-9)
+    assert exponent_of(degc) == pytest.approx(exponent, abs=5.1e-8)
+
+
+def exponent_of(degc):
+    """Power of the absolute temperature with which the band radiance climbs, d ln L/d ln T."""
+    return float(band_slope(degc) / band_radiance(degc)) * (degc + 273.15)
 
 
 def test_fourth_power_holds_at_one_temperature_only():
     """Worked: n = 4 at 352.1098380 K."""
-    crossing = brentq(lambda degc: float(effective_exponent(degc)) - 4.0, 50.0, 120.0, xtol=1e-12)
+    crossing = brentq(lambda degc: exponent_of(degc) - 4.0, 50.0, 120.0, xtol=1e-12)
     assert crossing + 273.15 == pytest.approx(352.1098380, abs=1e-6)
 
 
@@ -106,11 +119,11 @@ def test_exponent_agrees_with_quadrature():
     kelvin = 423.15
 
     def weighted(um: float) -> float:
-        x = 0.014387768775e6 / (um * kelvin)
+        x = SECOND_RADIATION_UM_K / (um * kelvin)
         return float(planck_radiance(um, 150.0)) * x / -math.expm1(-x)
 
     top, _ = quad(weighted, 8.0, 14.0, epsrel=1e-12)
-    assert float(effective_exponent(150.0)) == pytest.approx(top / float(band_radiance(150.0)), rel=1e-9)
+    assert exponent_of(150.0) == pytest.approx(top / float(band_radiance(150.0)), rel=1e-9)
 
 
 @given(st.floats(-90.0, 1190.0))
@@ -279,7 +292,8 @@ def test_sensitivities_are_the_derivatives(read_degc, emissivity, reflected_degc
 
 def test_partly_filled_spot():
     """Worked: 150 °C before 30 °C, 0.9 / 0.7 / 0.5 filled."""
-    got = partial_fill_degc(150.0, background_degc=30.0, filled=[0.9, 0.7, 0.5])
+    filled = np.array([0.9, 0.7, 0.5])
+    got = band_temperature_degc(filled * band_radiance(150.0) + (1.0 - filled) * band_radiance(30.0))
     np.testing.assert_allclose(got, [140.81908256, 121.33038477, 99.90196637], atol=2e-8, rtol=0)
 
 
@@ -302,3 +316,40 @@ def test_time_constant_survives_a_wrong_emissivity_better_than_the_amplitude():
         best = int(np.argmin(np.sum((rise - scale[:, np.newaxis] * shapes) ** 2, axis=1)))
         assert taus[best] == pytest.approx(tau, abs=6e-4)
         assert scale[best] == pytest.approx(amplitude, abs=2e-3)
+
+
+def test_usual_surroundings_are_at_twenty_degrees_and_guns_set_to_0_95():
+    """What is left out of a call: 0.95, 20 °C mirrored, and the gun takes just that off."""
+    named = {"gun_emissivity": 0.95, "reflected_degc": 20.0}
+    assert indicated_degc(120.0, emissivity=0.6) == indicated_degc(
+        120.0, emissivity=0.6, compensated=True, **named
+    )
+    assert surface_degc(90.0, emissivity=0.6) == surface_degc(90.0, emissivity=0.6, compensated=True, **named)
+    usual, stated = (
+        surface_sensitivity(90.0, surface_degc=120.0, emissivity=0.6, **about) for about in ({}, named)
+    )
+    for name in ("per_indicated", "per_emissivity_k", "per_reflected"):
+        assert float(getattr(usual, name)) == float(getattr(stated, name))
+
+
+def test_table_reaches_from_100_below_to_1200_above_and_not_beyond():
+    """Both ends are in it, and are met from both sides."""
+    assert np.isfinite(band_radiance([-100.0, 1200.0])).all()
+    assert np.isnan(band_radiance([-100.001, 1200.001])).all()
+    for end in (-100.0, 1200.0):
+        exact, _ = quad(
+            lambda um, end=end: float(planck_radiance(um, end)), 8.0, 14.0, epsabs=0.0, epsrel=1e-12
+        )
+        assert float(band_radiance(end)) == pytest.approx(exact, rel=1e-9)
+        assert float(band_temperature_degc(float(band_radiance(end)))) == pytest.approx(end, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("band", "fits"), [((1.0, 20.0), True), ((0.999, 20.0), False), ((1.0, 20.001), False)]
+)
+def test_bands_lie_between_one_and_twenty_micrometres(band, fits):
+    if fits:
+        assert float(band_radiance(100.0, band)) > float(band_radiance(100.0))
+    else:
+        with pytest.raises(ValueError, match="band must rise"):
+            band_radiance(100.0, band)

@@ -7,37 +7,9 @@ from __future__ import annotations
 
 import pytest
 from readcases import outcome, read, rows
+from timecases import DEGC, WALK_S, WHEELS, clock, log, same
 
 from thermlog.words.errors import LogRefusedError
-
-WALK_S = (0, 12, 25, 37, 240, 252, 265, 277)
-WHEELS = ("FL", "FR", "RL", "RR") * 2
-DEGC = (85.5, 84.0, 61.5, 92.0, 80.0, 79.0, 58.0, 86.0)
-CORNERS = ("1L", "1R", "2L", "2R") * 2
-TRUTH = list(zip(map(float, WALK_S), CORNERS, DEGC, strict=True))
-
-
-def log(heading: str, write, *, delimiter: str = ",", order=range(8), more: str = "") -> str:
-    """One row a reading, the time written as asked; `order` of the rows."""
-    lines = [delimiter.join((heading, "position", "temp_c"))]
-    lines += [delimiter.join((write(WALK_S[k]), WHEELS[k], str(DEGC[k]))) for k in order]
-    return more + "\n".join(lines) + "\n"
-
-
-def same(found, *, from_first: bool = True) -> None:
-    """The walk, from its first reading or from the zero of the watch."""
-    seen = rows(found)
-    first = seen[0][0] if from_first else 0.0
-    assert [(corner, degc) for _, corner, degc in seen] == [(c, d) for _, c, d in TRUTH]
-    assert [time - first for time, _, _ in seen] == pytest.approx([t for t, _, _ in TRUTH], abs=2e-3)
-    assert found.record.set_aside == ()
-    assert found.readings.cases[0].impossible_pace == ()
-
-
-def clock(seconds: int, start: int = 50_400) -> str:
-    at = (start + seconds) % 86400
-    return f"{at // 3600:02d}:{at // 60 % 60:02d}:{at % 60:02d}"
-
 
 # ---- units of headings and cells ------------------------------------------------------------------------
 
@@ -362,47 +334,6 @@ def test_two_units_that_stay_possible_are_refused() -> None:
 )
 def test_a_pace_that_nobody_walks_stands_on_the_case(text: str, pairs) -> None:
     assert read(text).readings.cases[0].impossible_pace == pairs
-
-
-# ---- dates ----------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    "day",
-    [
-        "2031-05-04", "2031/05/04", "4 May 2031", "4. Mai 2031", "May 4, 2031", "04-May-31", "20310504",
-        "Sun 4 May 2031", "4 mai 2031", "4 de mayo de 2031", "4 maggio 2031", "Sonntag, 4. Mai 2031",
-        "4th May 2031",
-    ],
-)  # fmt: skip
-def test_usual_dates_before_the_time(day: str) -> None:
-    found = read(log("time", lambda s: f"{day} {clock(s)}", delimiter=";"))
-    same(found)
-    assert found.readings.cases[0].taken.start == "2031-05-04T14:00:00"
-
-
-@pytest.mark.parametrize("form", ["20310504T{}", "20310504 {}", "20310504_{}", "20310504-{}"])
-def test_compact_stamps(form: str) -> None:
-    same(read(log("time", lambda s: form.format(clock(s).replace(":", "")))))
-
-
-def test_the_time_before_the_date() -> None:
-    same(read(log("time", lambda s: f"{clock(s)} 2031-05-04")))
-
-
-def test_a_clock_of_twelve_hours_beside_its_date() -> None:
-    found = read("date,time,position,temp_c\n2031-05-04,12:58:00,FL,80\n2031-05-04,1:02:00,FR,81\n")
-    assert found.readings.elapsed_s.tolist() == [0.0, 240.0]
-
-
-def test_clock_times_with_dots_beside_decimal_commas() -> None:
-    found = read("Uhr;Rad;Temp (C)\n14.03;VL;80,5\n14.03;VR;81\n14.07;VL;79,5\n")
-    assert found.readings.elapsed_s.tolist() == [0.0, 0.0, 240.0]
-
-
-def test_a_column_min_is_no_time_alone() -> None:
-    found = read("time_s,position,min,max,temp_c\n0,FL,1,2,80\n9,FR,1,2,81\n")
-    assert '2 columns not used: "min", "max"' in found.record.notes
 
 
 def test_the_wheels_of_a_line_may_be_read_in_any_order() -> None:

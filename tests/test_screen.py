@@ -2,9 +2,14 @@
 
 import numpy as np
 import pytest
+from fitcases import LAWS
+from hypothesis import given
+from hypothesis import strategies as st
 
+from thermlog.fitting import screen
 from thermlog.fitting.screen import HIGH_MISS_SIGMAS, LOW_MISS_SIGMAS, Series, is_stray, strays
-from thermlog.physics.cooling import LAWS, law_shape
+from thermlog.fitting.strays import _median
+from thermlog.physics.cooling import law_shape
 
 
 def series(rise_k, *, time_s=None, voting=None, law="exponential"):
@@ -133,3 +138,15 @@ def test_series_do_not_see_each_other():
     assert together.any()
     for k in range(30):
         np.testing.assert_array_equal(together[:, k], strays(series(rise[:, k]))[:, 0])
+
+
+@pytest.mark.parametrize(("sigmas", "far"), [(-3.49, False), (-3.51, True), (4.49, False), (4.51, True)])
+def test_low_shots_are_believed_to_miss_sooner_than_high_ones(sigmas, far):
+    assert bool(screen.is_stray(np.array(sigmas))) is far
+
+
+@given(st.lists(st.floats(0.0, 50.0), min_size=1, max_size=24))
+def test_median_of_some_is_numpys(values):
+    """Of the smallest so many of every column; the others are infinite."""
+    column = np.array([*values, *[np.inf] * 3])[:, None]
+    assert _median(column, np.array([len(values)]))[0] == pytest.approx(np.median(values))

@@ -2,14 +2,14 @@
 
 import numpy as np
 import pytest
-from fitcases import STATED_AMBIENT_DEGC, Plan, both_sides, corner, logs, priors, rows
+from fitcases import LAWS, STATED_AMBIENT_DEGC, Plan, both_sides, corner, logs, priors, rows
 from scipy.optimize import curve_fit
 
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import pair_readings
 from thermlog.fitting.settle import FEWEST_READINGS, Settling, settling
 from thermlog.fitting.stack import STRAY
-from thermlog.physics.cooling import LAWS, law_shape
+from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Readings
 
 TIMES = np.arange(16) * 180.0

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 import tomllib
-from collections.abc import Sequence
 from pathlib import Path
 
 import jsonschema
@@ -15,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from judgecases import LIGHT, VAN_K, Walk, corner_of, described, told, walked
 from msgspec.structs import replace
+from severitycases import CAR, COAST_PER_NM, KELVIN_PER_NM, PER_NM, POLICY, corner, estimate, four
 
 from thermlog.advice.severity import (
     BRAKE_CLASSES,
@@ -33,47 +33,8 @@ from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Severity
-from thermlog.words.policy import load_policy
+from thermlog.words.findings import AxleFinding, Diagnosis, Severity
 from thermlog.words.vehicle import Axle, Vehicle
-
-POLICY = load_policy("light")
-CAR = Vehicle(axles=(Axle(role="steer"), Axle()), weight_class="light")
-
-
-def corner(name: str, rise_k: float, verdict: str = "even", **about) -> CornerFinding:
-    """A brake in air of 18 °C that cooled a little between its first reading and the common time."""
-    return CornerFinding(
-        corner=name,
-        axle=int(name[:-1]),
-        side=name[-1],
-        readings=3,
-        readings_used=3,
-        verdict=verdict,
-        **{
-            "spot": "brake",
-            "rise_k": Estimate(rise_k),
-            "at_common_degc": Estimate(18.0 + rise_k),
-            "start_degc": 25.0 + rise_k,
-        }
-        | about,
-    )
-
-
-def estimate(
-    corners: Sequence[CornerFinding], vehicle: Vehicle = CAR, drive: str | None = "normal"
-) -> tuple[Severity, ...]:
-    return severities(corners, (), SeverityCase(vehicle=vehicle, drive=drive, policy=POLICY))
-
-
-def four(hot_k: float = 150.0, **about) -> list[CornerFinding]:
-    return [
-        corner("1L", hot_k, "hot", **about),
-        corner("1R", 90.0, spot=about.get("spot", "brake")),
-        corner("2L", 55.0),
-        corner("2R", 55.0),
-    ]
-
 
 # figures
 
@@ -132,10 +93,11 @@ def test_coast_drive_of_a_car_disc_agrees_with_the_trade_estimate(torque_nm, ris
 )
 def test_heat_is_torque_times_wheel_speed(torque_nm, watt_at_100_kmh):
     """P = M·ω, tyre 0.31 m: values computed at 100 km/h, half of them at the 50 km/h assumed here."""
-    rise_per_nm = 1.0 / drag_torque_nm(1.0, "light_disc", tyre_radius_m=0.31)
-    (found,) = estimate(four(90.0 + torque_nm * rise_per_nm))
-    assert found.torque_nm == pytest.approx(torque_nm, rel=1e-9)
-    assert found.heat_w == pytest.approx(0.5 * watt_at_100_kmh, rel=1e-9)
+    (found,) = estimate(four(90.0 + torque_nm * 3.0793818))  # K per N·m: see KELVIN_PER_NM
+    assert found.torque_nm == pytest.approx(torque_nm, rel=1e-6)
+    assert found.heat_w == pytest.approx(0.5 * watt_at_100_kmh, rel=1e-6)
+    (coast,) = estimate(four(torque_nm * 4.6190726), drive="coast")
+    assert coast.heat_w == pytest.approx(0.6 * watt_at_100_kmh, rel=1e-6)  # 60 km/h
 
 
 # rules
@@ -143,11 +105,9 @@ def test_heat_is_torque_times_wheel_speed(torque_nm, watt_at_100_kmh):
 
 def test_excess_counts_from_the_mate_on_a_normal_drive_and_from_the_air_on_a_coast_drive():
     (normal,) = estimate(four())
-    assert normal.torque_nm == pytest.approx(drag_torque_nm(60.0, "light_disc", tyre_radius_m=0.31))
+    assert normal.torque_nm == pytest.approx(60.0 / PER_NM, rel=1e-6)
     (coast,) = estimate(four(), drive="coast")
-    assert coast.torque_nm == pytest.approx(
-        drag_torque_nm(150.0, "light_disc", tyre_radius_m=0.31, drive="coast")
-    )
+    assert coast.torque_nm == pytest.approx(150.0 / COAST_PER_NM, rel=1e-6)
     assert estimate(four(), drive="verification") == estimate(four(), drive=None) == (normal,)
     assert "60 km/h" in coast.words
     assert "50 km/h" in normal.words
@@ -157,13 +117,13 @@ def test_without_a_healthy_mate_the_other_axle_tells_the_share():
     both = [corner("1L", 190.0, "hot"), corner("1R", 170.0, "hot"), corner("2L", 50.0), corner("2R", 60.0)]
     left, right = estimate(both)
     share_k = 55.0 * POLICY.front_share
-    assert left.torque_nm == pytest.approx(drag_torque_nm(190.0 - share_k, "light_disc", tyre_radius_m=0.31))
-    assert right.torque_nm == pytest.approx(drag_torque_nm(170.0 - share_k, "light_disc", tyre_radius_m=0.31))
-    factor = severity_figures().interval_factor_by_share
+    assert left.torque_nm == pytest.approx((190.0 - share_k) / PER_NM, rel=1e-6)
+    assert right.torque_nm == pytest.approx((170.0 - share_k) / PER_NM, rel=1e-6)
+    factor = 3.0  # by the share of another axle
     assert left.torque_interval_nm == pytest.approx((left.torque_nm / factor, left.torque_nm * factor))
     rear = [corner("1L", 99.0), corner("2L", 160.0, "hot")]
     assert estimate(rear)[0].torque_nm == pytest.approx(
-        drag_torque_nm(160.0 - 99.0 / POLICY.front_share, "light_disc", tyre_radius_m=0.31)
+        (160.0 - 99.0 / POLICY.front_share) / PER_NM, rel=1e-6
     )
 
 
@@ -209,7 +169,7 @@ def test_face_corrected_with_a_stated_emissivity_is_no_lower_bound():
 def test_each_brake_is_estimated_once_at_the_spot_that_shows_most():
     two_spots = [*four(spot="caliper"), *four(160.0, spot="hat")]
     (found,) = estimate(two_spots)
-    assert found.torque_nm == pytest.approx(drag_torque_nm(70.0, "light_disc", tyre_radius_m=0.31))
+    assert found.torque_nm == pytest.approx(70.0 / PER_NM, rel=1e-6)
 
 
 def test_class_follows_the_spot_then_the_description():
@@ -254,8 +214,7 @@ def test_wide_measurement_widens_the_interval():
 
 
 def test_words_say_that_it_is_an_estimate():
-    excess_k = 20.0 / drag_torque_nm(1.0, "light_disc", tyre_radius_m=0.31)
-    words = estimate(four(90.0 + excess_k))[0].words
+    words = estimate(four(90.0 + 20.0 * 0.999999 * PER_NM))[0].words
     assert words == (
         "drag of the order of 20 N·m (10 to 40), heat about 1000 W (500 to 2000); "
         "an estimate for a light disc brake at 50 km/h; small drags are called only where they read high: "
@@ -265,12 +224,12 @@ def test_words_say_that_it_is_an_estimate():
 
 def test_only_small_drags_carry_the_words_about_selection():
     """Up to twice the torque of severity.toml: 10 N·m on light vehicles, 40 N·m on heavy ones."""
-    per_nm = 1.0 / drag_torque_nm(1.0, "light_disc", tyre_radius_m=0.31)
+    per_nm = PER_NM
     for torque_nm, warned in ((8.0, True), (19.9, True), (20.1, False), (60.0, False)):
         words = estimate(four(90.0 + torque_nm * per_nm))[0].words
         assert ("read high" in words) == warned
     heavy = replace(CAR, weight_class="heavy")
-    per_nm = 1.0 / drag_torque_nm(1.0, "heavy_disc", tyre_radius_m=0.31)
+    per_nm = KELVIN_PER_NM["heavy_disc"][0] * 0.5 / 0.31  # the tyre of this vehicle is smaller
     axle = Axle(role="steer", brake="disc")
     for torque_nm, warned in ((79.0, True), (81.0, False)):
         words = estimate(four(90.0 + torque_nm * per_nm), replace(heavy, axles=(axle, axle)))[0].words

@@ -48,6 +48,17 @@ def test_missed_shot_shows_anything_below_the_brake_and_hardly_anything_above():
     assert high == pytest.approx(0.003 / (level + 10.0), rel=1e-6)
 
 
+@pytest.mark.parametrize("row", [5, 25, 45])
+def test_missed_shot_may_read_up_to_two_deviations_above_the_level(row):
+    """Where every shot missed, all that is left is the miss: a hundredth of it from 2 σ on."""
+    level = LEVELS_K[row]
+    sigma = np.sqrt(4.0 + 2.0**2 + (0.1 * level) ** 2)
+    edge = level + 2.0 * sigma
+    inside, outside = likelihood([edge - 1e-9 * edge, edge + 1e-9 * edge], miss=1.0)[:, row]
+    assert inside == pytest.approx(1.0 / (level + 10.0), rel=1e-12)
+    assert outside == pytest.approx(0.01 / (level + 10.0), rel=1e-12)
+
+
 def test_brake_that_nobody_read_says_nothing():
     np.testing.assert_array_equal(likelihood([np.nan, 50.0])[0], np.ones(LEVELS_K.size))
     assert not np.allclose(likelihood([50.0])[0], 1.0)

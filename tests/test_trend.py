@@ -236,3 +236,22 @@ def test_vehicle_that_climbs_a_little_everywhere_is_never_fitted():
     fits = fitted(walk(up, up, up, up))
     assert (fits.state == RISING).all()
     assert not fits.used.any()
+
+
+# JCGM 100:2008 (GUM), table H.6: thermometer readings and corrections [°C] (values from memory, recomputed).
+GUM_T = np.array([21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511])
+GUM_B = np.array([-171, -169, -166, -159, -164, -165, -156, -157, -159, -161, -160]) / 1000.0
+
+
+def test_line_is_the_calibration_line_of_the_gum():
+    """GUM H.3.3-H.3.4: slope 0.00218 with 0.00067, s = 0.0035; more digits computed apart from this code."""
+    shape = (-1, 1, 1, 1)
+    line = line_through(
+        (GUM_T - 20.0).reshape(shape), GUM_B.reshape(shape), np.ones((11, 1, 1, 1), dtype=bool),
+        np.full((1, 1, 1), 0.0034975640),
+    )  # fmt: skip
+    slope, sigma = float(line.slope_k_per_s[0, 0, 0]), float(line.sigma_k_per_s[0, 0, 0])
+    assert (slope, sigma) == pytest.approx((0.00218, 0.00067), abs=5e-6)
+    assert (slope, sigma) == pytest.approx((0.0021826977, 0.0006679388), abs=1e-10)
+    at_mean = float(line.level_k[0, 0, 0])
+    assert at_mean - slope * float((GUM_T - 20.0).mean()) == pytest.approx(-0.1712037901, abs=1e-10)

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
-from thermlog.reading.vehiclefile import AXLE_KEYS, VEHICLE_KEYS, load_vehicle
+from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import VehicleError
 from thermlog.words.policy import load_policy
 from thermlog.words.vehicle import ROLES, Axle, Vehicle, default_vehicle
@@ -206,11 +206,20 @@ def test_sample_files_fit_their_logs():
         assert judge(read, Settings(vehicle=vehicle)).vehicles[0] == vehicle
 
 
-def test_page_tells_every_key_and_every_word():
+def known_keys(file, text):
+    """Keys that the refusal of an unknown one lists."""
+    with pytest.raises(VehicleError) as refused:
+        load_vehicle(file(text))
+    return set(str(refused.value).rpartition("write one of ")[2].split(", "))
+
+
+def test_page_tells_every_key_and_every_word(vehicle_file):
     keys = {
         found[1]: found[0] for found in re.findall(r"^(\| `(\w+)`(?: of an axle)? \|.*)$", PAGE, re.MULTILINE)
     }
-    assert set(keys) == {*AXLE_KEYS, *VEHICLE_KEYS, "schema"} - {"axles"}
+    of_axle, of_vehicle = (known_keys(vehicle_file, text) for text in ("[[axles]]\nqqq = 1\n", "qqq = 1\n"))
+    assert "parking_brake" in of_axle
+    assert set(keys) == (of_axle | of_vehicle | {"schema"}) - {"axles"}
     assert all(f'`"{role}"`' in keys["role"] for role in ROLES)
 
 

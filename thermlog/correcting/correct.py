@@ -19,7 +19,7 @@ from thermlog.words.tables import Bools, Floats, Ints, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, split_corner
 
 EMISSIVITY_SOURCES = ("unknown", "row", "stated", "one side only", "gun setting")
-UNKNOWN, ROW, STATED, ONE_SIDE, SETTING = range(5)
+UNKNOWN, ROW, STATED, ONE_SIDE, SETTING = range(len(EMISSIVITY_SOURCES))
 
 # How well a bath's surface holds the temperature it should have [K]: engineering judgement, common practice,
 # no source.

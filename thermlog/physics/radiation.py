@@ -32,55 +32,6 @@ LOWEST_DEGC, HIGHEST_DEGC = -100.0, 1200.0
 
 _SERIES_TERMS = 60  # the last term is below 1e-13 of the sum for x above 0.5
 _STEP_K = 1.0
-_FULL_SERIES = np.pi**4 / 15.0
-
-
-def planck_radiance(wavelength_um: ArrayLike, temperature_degc: ArrayLike) -> Floats:
-    """Spectral radiance of a black body.
-
-    Parameters
-    ----------
-    wavelength_um : array_like
-        Wavelength, above 0 [µm].
-    temperature_degc : array_like
-        Temperature, above absolute zero [°C].
-
-    Returns
-    -------
-    float array
-        Radiance [W/(m²·sr·µm)], shapes broadcast.
-
-    Examples
-    --------
-    >>> float(planck_radiance(10.0, 26.85).round(6))
-    9.924033
-    """
-    metres = np.asarray(wavelength_um, dtype=np.float64) * 1e-6
-    kelvin = np.asarray(temperature_degc, dtype=np.float64) + ZERO_DEGC_IN_K
-    per_metre = FIRST_RADIATION_W_M2_SR / metres**5 / np.expm1(SECOND_RADIATION_M_K / (metres * kelvin))
-    return np.asarray(per_metre * 1e-6, dtype=np.float64)
-
-
-def band_fraction(wavelength_temperature_um_k: ArrayLike) -> Floats:
-    """Share of black-body radiation below a wavelength.
-
-    Parameters
-    ----------
-    wavelength_temperature_um_k : array_like
-        Wavelength times temperature λT, 300 to 28 000 [µm·K].
-
-    Returns
-    -------
-    float array
-        F(0 → λT), 0 to 1, to about 1e-12.
-
-    Notes
-    -----
-    Series of Chang & Rhee, Int. Comm. Heat Mass Transfer 11 (1984) 451 (from memory, not checked).
-    """
-    return _series(SECOND_RADIATION_M_K * 1e6 / np.asarray(wavelength_temperature_um_k, dtype=np.float64)) / (
-        _FULL_SERIES
-    )
 
 
 def _series(x: Floats) -> Floats:
@@ -159,17 +110,6 @@ def band_slope(temperature_degc: ArrayLike, band_um: Band = USUAL_BAND_UM) -> Fl
     """Derivative dL/dT of `band_radiance` [W/(m²·sr·K)]."""
     log_radiance, log_slope = _table(band_um).at(np.asarray(temperature_degc, dtype=np.float64))
     return np.asarray(np.exp(log_radiance) * log_slope, dtype=np.float64)
-
-
-def effective_exponent(temperature_degc: ArrayLike, band_um: Band = USUAL_BAND_UM) -> Floats:
-    """Power of the absolute temperature with which the band radiance climbs, n = d ln L/d ln T.
-
-    Four only near 79 °C in the 8-14 µm band: the fourth-power rule over-states how fast the signal climbs on
-    a hot brake, and so corrects too little.
-    """
-    degc = np.asarray(temperature_degc, dtype=np.float64)
-    _, log_slope = _table(band_um).at(degc)
-    return np.asarray(log_slope * (degc + ZERO_DEGC_IN_K), dtype=np.float64)
 
 
 def band_temperature_degc(radiance: ArrayLike, band_um: Band = USUAL_BAND_UM) -> Floats:
@@ -325,39 +265,6 @@ def surface_sensitivity(
         per_emissivity_k=-excess / steepness,
         per_reflected=-(1.0 - own) * band_slope(reflected_degc, band_um) / steepness,
     )
-
-
-def partial_fill_degc(
-    target_degc: ArrayLike,
-    *,
-    background_degc: ArrayLike,
-    filled: ArrayLike,
-    band_um: Band = USUAL_BAND_UM,
-) -> Floats:
-    """Reading where the target fills only part of the spot, both black.
-
-    Parameters
-    ----------
-    target_degc, background_degc : array_like
-        Temperature of target, and of what shows beside it [°C].
-    filled : array_like
-        Part of the spot's signal that comes from the target, 0 to 1.
-    band_um : pair of float
-        The gun's band [µm].
-
-    Returns
-    -------
-    float array
-        Indicated temperature [°C].
-
-    Examples
-    --------
-    >>> float(partial_fill_degc(150.0, background_degc=30.0, filled=0.5).round(3))
-    99.902
-    """
-    share = np.asarray(filled, dtype=np.float64)
-    target, beside = band_radiance(target_degc, band_um), band_radiance(background_degc, band_um)
-    return band_temperature_degc(share * target + (1.0 - share) * beside, band_um)
 
 
 def spot_diameter_m(distance_m: ArrayLike, ratio: ArrayLike) -> Floats:

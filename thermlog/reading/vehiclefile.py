@@ -131,4 +131,3 @@ _VEHICLE_KEYS: dict[str, _Reader] = {
     "regenerative": _truth,
     "tyre_radius_m": _radius_m,
 }
-AXLE_KEYS, VEHICLE_KEYS = tuple(_AXLE_KEYS), tuple(_VEHICLE_KEYS)

@@ -121,23 +121,6 @@ def _rates(step: _Step, rotor_degc: Floats, hub_degc: Floats) -> tuple[Floats, F
     )
 
 
-def losses_w(nodes: BrakeNodes, heat: HeatInput, state: BrakeState) -> Floats:
-    """Heat that both nodes together lose to the surroundings.
-
-    Parameters
-    ----------
-    nodes, heat, state
-        Brakes, what acts on them, their temperatures; shapes broadcast.
-
-    Returns
-    -------
-    float array
-        Convection and radiation of rotor and hub [W].
-    """
-    rotor_w, hub_w = _losses_w(_prepare(nodes, heat), state.rotor_degc, state.hub_degc)
-    return np.asarray(rotor_w + hub_w, dtype=np.float64)
-
-
 def advance(nodes: BrakeNodes, heat: HeatInput, state: BrakeState, *, step_s: float) -> BrakeState:
     """Temperatures one step later.
 

@@ -12,7 +12,6 @@ from thermlog.words.tables import Case, Ints, Readings
 from thermlog.words.units import Unit, from_degc
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
 
-TWO_AXLE_WORDS: Mapping[str, str] = {"1L": "FL", "1R": "FR", "2L": "RL", "2R": "RR"}
 _DAY_S = 86_400
 
 

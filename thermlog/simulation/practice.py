@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias, assert_never
 import numpy as np
 from msgspec import Struct
 
-from thermlog.simulation.builds import DayPlan, Fault, fault_places
+from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, fault_places
 from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
@@ -127,7 +127,7 @@ def planted_fault(wanted: Wanted) -> Fault:
     size = fault_kind(name).size
     match size:
         case "none":
-            return Fault()
+            return HEALTHY
         case "loss":
             lost = _LOST_FRACTION if wanted.lost_fraction is None else wanted.lost_fraction
             return Fault(kind=name, corners=corners, lost_fraction=lost)

@@ -6,7 +6,6 @@ from typing import Literal, TypeAlias
 
 EXIT_EVEN = 0
 EXIT_FLAGGED = 1
-EXIT_USAGE = 2
 EXIT_REFUSED = 3
 EXIT_FAULT = 4
 EXIT_INTERRUPTED = 130

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,13 +30,17 @@ def read_toml(path: str | Path, *, refusal: type[ThermlogError], cure: str) -> d
     except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
         msg = f"{path!s}: {getattr(fault, 'strerror', None) or 'unreadable'}; {cure}"
         raise refusal(msg) from fault
-    return parse_toml(content, str(path), refusal=refusal)
+    return parse_toml(content, str(path), refusal=refusal, cure=cure)
 
 
-def parse_toml(content: bytes, where: str, *, refusal: type[ThermlogError]) -> dict[str, Any]:
-    """Table of the content of a TOML file; `where` names it in the refusal."""
+def parse_toml(
+    content: bytes, where: str, *, refusal: type[ThermlogError], cure: str = "mend the file"
+) -> dict[str, Any]:
+    """Table of the content of a TOML file; `where` names it in the refusal, `cure` says what to do."""
+    import tomllib  # who reads logs alone does without
+
     try:
         return tomllib.loads(content.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        msg = f"{where}: not a TOML file: {fault}"
+        msg = f"{where}: not a TOML file: {fault}; {cure}"
         raise refusal(msg) from fault

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from operator import le
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from thermlog.reading.times.pace import Walk
 
-Wrap: TypeAlias = Literal["none", "minute", "hour"]
 
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
 _SOON_S = 300.0  # a watch that wraps is read again so soon after

@@ -1,0 +1,1 @@
+"""Formulas of books that only tests use: references for the code that the program runs."""

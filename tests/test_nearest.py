@@ -1,0 +1,54 @@
+"""Best guesses at the wheel that an unknown word may mean: questions for the writer, worked by hand."""
+
+import pytest
+
+from thermlog.reading.positions.nearest import nearest_wheel
+from thermlog.reading.positions.resolve import PositionRules, resolve_positions
+
+
+def guess(text, *others, language=None):
+    return nearest_wheel(text, resolve_positions(list(others), PositionRules()), language)
+
+
+@pytest.mark.parametrize(
+    ("text", "others", "wheel"),
+    [
+        ("lefft front", (), "FL"),
+        ("rear rigth", (), "RR"),
+        ("front lef", ("FL",), "FL"),
+        ("frontlefftfrontlefftfron", (), "FL"),  # 24 letters
+        ("frontlefftfrontlefftfront", (), None),  # a sentence
+        ("axl 3 lefft", ("FL",), "axle 3 left"),
+        ("axle 3 lft", (), "axle 3 left"),
+        ("achse 2 lnks", (), "achse 2 links"),
+        ("axle 7 zzz", (), None),
+        ("hinten lnks", ("VL", "VR", "HR"), "RL"),
+    ],
+)
+def test_the_nearest_known_word_is_asked_for(text, others, wheel):
+    assert guess(text, *others) == wheel
+
+
+@pytest.mark.parametrize(
+    ("others", "wheel"),
+    [
+        (("FL", "FR", "RL"), "RR"),
+        (("FR", "RL", "RR"), "FL"),
+        (("FL",), "1R"),  # of one axle only nobody knows that it is the front one
+        (("3L", "3R", "4L"), "4R"),
+        (("FL", "FR"), None),
+        (("FL", "RL"), None),  # two are missing
+        ((), None),
+    ],
+)
+@pytest.mark.parametrize("text", ["zzqqx", "", "9", "a sentence far too long for a wheel of any kind"])
+def test_the_one_wheel_nobody_read_is_asked_for_where_no_word_is_near(text, others, wheel):
+    assert guess(text, *others) == wheel
+
+
+def test_of_several_words_as_near_one_in_the_language_of_the_file_that_nobody_read_goes_first():
+    assert guess("VK", "VL", "HL", "HR") == "VR"
+    assert guess("VK", "VL") == "VR"
+    assert guess("FX", "FL", "RL", "RR") == "FR"
+    assert guess("VK", language="german") == "VL"
+    assert guess("VK") is None  # no language is named: its codes mean nothing
