@@ -7,9 +7,11 @@ from collections.abc import Mapping
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import Situation, brake_parts, evidence_table
+from thermlog.advice.suspects import Situation, brake_parts
 from thermlog.advice.telling import check_minutes, is_warm, may_ask
+from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
 _LOOK = "Chocked, engine off. Hot parts burn: look, do not touch."
@@ -28,8 +30,8 @@ class Candidate(Struct, frozen=True, kw_only=True):
     key : str
     ask, how, safety : str
         In a mechanic's words; `ask` may name the place.
-    words : mapping
-        Answer -> words.
+    words, means : mapping
+        Answer -> words; answer -> what it tells, where the card says so.
     answers_of : mapping
         Cause -> probability of every answer.
     needs : frozenset of str
@@ -44,6 +46,7 @@ class Candidate(Struct, frozen=True, kw_only=True):
     how: str = ""
     safety: str = _LOOK
     words: Mapping[str, str]
+    means: Mapping[str, str] = field(default_factory=dict)
     answers_of: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     needs: frozenset[str] = frozenset()
     applies: float = 1.0
@@ -71,7 +74,8 @@ def candidates(situation: Situation) -> list[Candidate]:
         Candidate(
             key=key,
             ask=asked.ask,
-            how=getattr(asked, "how", ""),
+            how=asked.how,
+            means=asked.means,
             safety=asked.safety,
             words=asked.answers,
             answers_of=asked.p,
@@ -89,11 +93,12 @@ def _brake_kind(situation: Situation) -> list[Candidate]:
     kinds = [kind for kind, share in situation.shares if share > 0]
     if len(kinds) < 2:
         return []
-    words = evidence_table().brake_words
+    kinds_of, words = evidence_table().kinds, evidence_table().brake_words
     return [
         Candidate(
             key=BRAKE_KIND,
             ask="Which kind of brake is fitted at {place}?",
+            how=" ".join(f"{capital(kinds_of[kind].words)}: {kinds_of[kind].see}." for kind in kinds),
             words={kind: words[kind] for kind in kinds},
             answers_of={
                 cause: tuple(parts[kind] for kind in kinds) for cause, parts in brake_parts(situation).items()

@@ -16,12 +16,12 @@ from msgspec.structs import replace
 
 from thermlog.advice.candidates import Candidate, candidates, gate_of, known_answers, with_answer
 from thermlog.advice.doing import BY_THE_BOOK
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import (
     Situation,
     cause_weights,
-    evidence_table,
     nothing_fits,
     rank_suspects,
     ranked,
@@ -198,8 +198,8 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
     rule = evidence_table().rule
     shares = _believed(position.situation)
     contradicted = nothing_fits(position.situation, cause_weights(position.situation))
-    if max(shares.values()) >= rule["settled_share"] and not contradicted:
-        return replace(state, ending="settled")
+    if not contradicted and (ending := _ended(shares, rule["settled_share"])):
+        return replace(state, ending=ending)
     possible = [one for one in candidates(position.situation) if _may_be_asked(one, position, state)]
     best = max(possible, key=lambda one: _rate(one, position, shares), default=None)
     if best is None or _gain(best, shares) < rule["least_bits"]:
@@ -207,6 +207,15 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
     asked = replace(state, ending="contradiction" if contradicted else None)
     gate = gate_of(best, position.told)
     return _asking(gate or best, position, asked, leads_to=best if gate else None)
+
+
+def _ended(shares: Mapping[str, float], enough: float) -> Ending | None:
+    """One cause is left, or two that no question keeps apart."""
+    first, second = sorted(shares, key=lambda cause: -shares[cause])[:2]
+    if shares[first] >= enough:
+        return "settled"
+    alike = any({first, second} == set(pair.causes) for pair in evidence_table().alike)
+    return "inseparable" if alike and shares[first] + shares[second] >= enough else None
 
 
 def _without_check(state: Narrowed, *, contradicted: bool, left: Candidate | None) -> Ending:
@@ -266,16 +275,10 @@ def _why(one: Candidate, leads_to: Candidate | None) -> str:
 
 
 def _points(one: Candidate, answer: str, position: _Position, leads_to: Candidate | None) -> str:
-    """Where an answer would lead."""
+    """What an answer tells by its card, and which cause would then stand first."""
     if leads_to is not None:
         return "the checks at the raised wheel follow" if answer == "yes" else "only checks on the ground"
-    before, after = (
-        cause_weights(situation)
-        for situation in (position.situation, with_answer(position.situation, one.key, answer))
-    )
-    first, now = next(iter(before)), next(iter(after))
-    named = evidence_table().causes[now].short
-    if now != first:
-        return f"points to {named}"
-    stronger = after[now] / sum(after.values()) >= before[now] / sum(before.values())
-    return f"{'speaks for' if stronger else 'leaves'} {named}{'' if stronger else ' first, less surely'}"
+    after = cause_weights(with_answer(position.situation, one.key, answer))
+    named = evidence_table().causes[next(iter(after))].short
+    told = one.means.get(answer, "").rstrip(".")
+    return f"{told} (then first: {named})" if told else f"then first: {named}"

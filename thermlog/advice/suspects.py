@@ -7,87 +7,31 @@ answers are not independent; the answer about where keeps its full weight. All n
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Collection, Mapping
-from functools import cache, lru_cache
+from functools import lru_cache
 from math import log, prod
-from pathlib import Path
-from typing import Any, Literal, assert_never
+from typing import Literal, assert_never
 
 from msgspec import Struct
 
+from thermlog.advice.evidence import Cause, EvidenceTable, Observation
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.findings import Suspect
 from thermlog.words.kinds import CORNER_HOT
-from thermlog.words.sentences import capital, named, sentence
+from thermlog.words.sentences import named, sentence
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of
 
 _MOST_SUSPECTS = 5
-
-
-class Cause(Struct, frozen=True, kw_only=True):
-    """One cause as the evidence file states it."""
-
-    name: str
-    short: str
-    scope: str
-    brakes: Collection[str]
-    tends: str
-    prior_light: float
-    prior_heavy: float
-    prior_on: Mapping[str, float] = {}
-    requires: str
-
-    def prior(self, weight_class: WeightClass, brake: str) -> float:
-        """Prior weight on one kind of brake: its own where the file states one, else that of the class."""
-        usual = self.prior_light if weight_class == "light" else self.prior_heavy
-        return self.prior_on.get(brake, usual)
-
-
-class Observation(Struct, frozen=True, kw_only=True):
-    """One question, its answers in words, and the probability of each answer under each cause."""
-
-    ask: str
-    minutes: float
-    source: str
-    needs: Collection[str]
-    applies_to: Collection[str]
-    safety: str
-    answers: Mapping[str, str]
-    p: Mapping[str, tuple[float, ...]]
-
-    def likelihood(self, answer: str, cause: str) -> float:
-        """P(answer | cause)."""
-        return self.p[cause][tuple(self.answers).index(answer)]
-
-    def fact(self, answer: str) -> str:
-        """An answer as a sentence without its final stop."""
-        return capital(self.answers[answer])
-
-    def usual(self, cause: str) -> str:
-        """The answer most often met under a cause, in words."""
-        row = self.p[cause]
-        return tuple(self.answers.values())[row.index(max(row))]
-
-
-class EvidenceTable(Struct, frozen=True, kw_only=True):
-    """The evidence file."""
-
-    rule: Mapping[str, float]
-    setup_min: Mapping[str, float]
-    share: Mapping[str, Mapping[str, float]]
-    brake_words: Mapping[str, str]
-    causes: Mapping[str, Cause]
-    observations: Mapping[str, Observation]
 
 
 class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
 
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
-    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `answers`:
-    what the log answers itself.
+    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
+    its axles described as a trailer's; `answers`: what the log answers itself.
     """
 
     weight_class: WeightClass
@@ -96,6 +40,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     shares: tuple[tuple[str, float], ...]
     parking: Literal["yes", "assumed", "no"]
     idle: bool
+    trailer: bool = False
     answers: tuple[tuple[str, str], ...]
 
     def share_of(self, brakes: Collection[str]) -> float:
@@ -106,27 +51,8 @@ class Situation(Struct, frozen=True, kw_only=True):
     def wrong_split(self) -> bool:
         """True if the stated hydraulic split does not join the corners that stand out."""
         joins = {"diagonal": "diagonal_pair", "front_rear": "axle_pair"}.get(self.split)
-        seen = dict(self.answers).get("th_scope")
+        seen = dict(self.answers).get(evidence_table().named("scope"))
         return joins is not None and seen != joins and seen in {"diagonal_pair", "axle_pair"}
-
-
-@cache
-def evidence_table() -> EvidenceTable:
-    """The bundled evidence file, read once and only when something is flagged."""
-    raw = tomllib.loads(Path(__file__).with_name("evidence.toml").read_text(encoding="utf-8"))
-    return EvidenceTable(
-        rule=raw["rule"],
-        setup_min=raw["setup_min"],
-        share=raw["share"],
-        brake_words=raw["brake_words"],
-        causes={key: Cause(**entry) for key, entry in raw["cause"].items()},
-        observations={key: _observation(entry) for key, entry in raw["observation"].items()},
-    )
-
-
-def _observation(entry: dict[str, Any]) -> Observation:
-    rows = (line.split() for line in entry.pop("percent").splitlines())
-    return Observation(**entry, p={row[0]: tuple(int(cell) / 100 for cell in row[1:]) for row in rows})
 
 
 def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
@@ -167,6 +93,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
         idle=evidence.spared,
+        trailer=all(axle.role in {"trailer", "dolly"} for axle in here),
         answers=_answers(evidence),
     )
 
@@ -197,9 +124,9 @@ def _prior(cause: Cause, situation: Situation) -> float:
 def _by_kind(cause: Cause, situation: Situation) -> dict[str, float]:
     """Prior of a cause on each kind of brake that this may be, with the share of that kind."""
     unsaid = cause.requires == "idle_axle_here" and not situation.idle
-    least, weight_class = evidence_table().rule["idle_unsaid"], situation.weight_class
+    least = evidence_table().rule["idle_unsaid"]
     return {
-        kind: share * (least if unsaid else cause.prior(weight_class, kind)) * (kind in cause.brakes)
+        kind: share * (least if unsaid and kind in cause.prior else cause.prior.get(kind, 0.0))
         for kind, share in situation.shares
     }
 
@@ -218,7 +145,9 @@ def _fitting(cause: Cause, situation: Situation) -> float:
     """Factor on a prior by what the vehicle has there; 0 where it lacks what the cause needs."""
     rule = evidence_table().rule
     factor = 1.0
-    if cause.requires in {"parking_brake_here", "spring_brake_here"} and situation.parking == "no":
+    if cause.requires.endswith("_brake_here") and situation.parking == "no":
+        return 0.0
+    if cause.requires == "trailer_here" and not situation.trailer:
         return 0.0
     if cause.requires == "parking_brake_here":
         factor *= rule["parking_factor"]
@@ -231,7 +160,7 @@ def _fitting(cause: Cause, situation: Situation) -> float:
 
 def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
     p = table.observations[key].likelihood(answer, cause)
-    return p if key == "th_scope" else float(p ** table.rule["temper"])
+    return p if key in table.role["scope"] else float(p ** table.rule["temper"])
 
 
 def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...]:
@@ -258,14 +187,15 @@ def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
     """What the log answers by itself, in the order of the evidence file."""
     clearly_hot = evidence.fault.sign == "hot" and not evidence.open_side
     found = {
-        "th_scope": evidence.fault.stands_out,
-        "th_sign": _sign(evidence),
-        "th_repeat": "one_reading" if evidence.single_reading else None,
-        "th_coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
-        "th_face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
-        "th_hub": _hub(evidence),
+        "scope": evidence.fault.stands_out,
+        "sign": _sign(evidence),
+        "repeat": "one_reading" if evidence.single_reading else None,
+        "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
+        "face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
+        "hub": _hub(evidence),
     }
-    return tuple((key, answer) for key, answer in found.items() if answer)
+    table = evidence_table()
+    return tuple((table.named(role), answer) for role, answer in found.items() if answer)
 
 
 def _sign(evidence: LogEvidence) -> str | None:
@@ -310,7 +240,7 @@ def _hub(evidence: LogEvidence) -> str | None:
 def nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
     """True if every cause worth naming has an answer that it explains badly."""
     table = evidence_table()
-    asked = [(key, answer) for key, answer in situation.answers if key != "th_repeat"]
+    asked = [(key, answer) for key, answer in situation.answers if key not in table.role["repeat"]]
     least = max(weights.values()) * table.rule["possible_ratio"]
     worst = (
         min((table.observations[key].likelihood(answer, cause) for key, answer in asked), default=1.0)
@@ -321,8 +251,8 @@ def nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
 
 
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
-    asked = evidence_table().observations
-    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key != "th_scope"]
+    asked, scope = evidence_table().observations, evidence_table().role["scope"]
+    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key not in scope]
     several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",

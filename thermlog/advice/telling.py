@@ -8,8 +8,10 @@ from math import log2
 from operator import mul
 
 from thermlog.advice.doing import BY_THE_BOOK, doing
+from thermlog.advice.evidence import Observation
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import Observation, Situation, cause_weights, evidence_table, situation_of
+from thermlog.advice.suspects import Situation, cause_weights, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.vehicle import axle_words, corner_words
 
@@ -55,7 +57,7 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
     """
     asked = evidence_table().observations[key]
     applies = asked.source != "log" and key not in answered and situation.share_of(asked.applies_to) > 0
-    hot = warm and dict(situation.answers).get("th_sign") != "colder"
+    hot = warm and dict(situation.answers).get(evidence_table().named("sign")) != "colder"
     possible = hot or "hot" not in asked.needs
     steered = situation.steered or "steer" not in asked.needs
     parking = situation.parking != "no" or "parking" not in asked.needs
@@ -70,9 +72,10 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
 
 def _may_open(situation: Situation, answered: Collection[str]) -> bool:
     """True once the wheel was looked at and turned by hand, and the parking brake (if any) checked."""
-    turned = not {"spin_hot", "frees_cold"}.isdisjoint(answered)
-    parked = situation.parking == "no" or "pb_state" in answered
-    return "visual" in answered and turned and parked
+    role = evidence_table().role
+    turned = not set(role["turn"]).isdisjoint(answered)
+    parked = situation.parking == "no" or not set(role["parking"]).isdisjoint(answered)
+    return set(role["look"]) <= set(answered) and turned and parked
 
 
 def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
@@ -141,14 +144,14 @@ def _minutes(
 ) -> float:
     """Time for a check, with getting there from the states that were reached.
 
-    A check at a wheel is made at every wheel concerned, the driver is asked once, and all cool together.
+    A check at a wheel is made at every wheel concerned, one at the vehicle once, and all cool together.
     """
     setup = evidence_table().setup_min
     wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
     raised = sum(setup[f"{state}_{weight_class}"] for state in wanted)
     waits = "cold" in asked.needs and "cold" not in reached
     waited = setup[f"cold_{weight_class}"] if waits else 0.0
-    each = wheels if "{place}" in asked.ask and asked.source != "driver" else 1
+    each = {"wheel": wheels, "axle": axles, "vehicle": 1}[asked.once]
     return asked.minutes * each + raised * axles + waited
 
 

@@ -232,7 +232,7 @@ def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
 
 
 def _known_cause(cause: str | None) -> str | None:
-    from thermlog.advice.suspects import evidence_table
+    from thermlog.advice.evidenceload import evidence_table
 
     if cause is not None and cause not in evidence_table().causes:
         msg = f'--cause: no cause "{cause}"; it can be {", ".join(evidence_table().causes)}'

@@ -24,6 +24,7 @@ _ENDINGS: dict[Ending, str] = {
 }
 _WIDEST = 96
 _ON_SCREEN = 3  # causes
+_SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
 
 
 def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis) -> str:
@@ -86,27 +87,26 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     """
     page = page_of(diagnosis, show)
     narrowed, wide = on_page(narrowed, page), min(width - 1, _WIDEST)
-    lines = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
+    above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     for one in narrowed.suspects[:_ON_SCREEN]:
-        lines += _cut(f"- {one.name} ({one.standing})", wide, 1)
+        above += _cut(f"- {one.name} ({one.standing})", wide, 1)
     if narrowed.ending:
-        lines += _cut(_ENDINGS[narrowed.ending], wide, 2)
+        above += _cut(_ENDINGS[narrowed.ending], wide, 2)
     check = narrowed.check
     if check is None:
-        return "\n".join(lines)
-    lines += ["", *_cut(f"{check.question} (about {check.minutes:.0f} min)", wide, 3)]
-    lines += _cut(narrowed.how, wide, 4)
-    lines += _cut(f"Caution: {check.safety}", wide, 3)
-    lines += [
-        _cut(f"  {key}  {one.words}: {one.means}", wide, 1)[0]
-        for key, one in enumerate(narrowed.answers, start=1)
-    ]
-    return "\n".join([*lines, "  s  cannot do it now   b  back   q  stop here"])
+        return "\n".join(above)
+    above += ["", *_cut(f"{check.question} (about {check.minutes:.0f} min)", wide, 3)]
+    below = _cut(f"Caution: {check.safety}", wide, 3)
+    for key, choice in enumerate(narrowed.answers, start=1):
+        below += _cut(f"  {key}  {choice.words}: {choice.means}", wide, 1)
+    below.append("  s  cannot do it now   b  back   q  stop here")
+    how = _cut(narrowed.how, wide, max(_SCREEN_LINES - len(above) - len(below), 0))
+    return "\n".join([*above, *how, *below])
 
 
 def _cut(text: str, wide: int, most: int) -> list[str]:
     """The text in so many lines at most; what does not fit ends in dots, and stands in full in the record."""
-    lines = wrap(printable(text), wide) if text else []
+    lines = wrap(printable(text), wide) if text and most else []
     if len(lines) <= most:
         return lines
     return [*lines[: most - 1], lines[most - 1][: wide - 4] + " ..."]

@@ -120,6 +120,10 @@ class PolicyError(ThermlogError):
     code: TroubleCode = "policy"
 
 
+class EvidenceError(ThermlogError):
+    """The evidence files of the advice contradict themselves, or something in them is missing."""
+
+
 class VehicleError(ThermlogError):
     """A vehicle description contradicts itself or the log.
 
