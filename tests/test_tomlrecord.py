@@ -98,6 +98,11 @@ REFUSED = {
         surfaces("[skin.hat]", "[skin.cap]"),
         f', [skin]: "hat" is missing; found cap; it needs {SPOTS}',
     ),
+    "spot left out": (
+        load_surfaces,
+        surfaces("hat = {", "# hat = {"),
+        f', [target]: "hat" is missing; it needs {SPOTS}',
+    ),
     "spot unknown": (
         load_surfaces,
         surfaces("[target]", "[target]\nplate = 1"),

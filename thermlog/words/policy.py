@@ -1,7 +1,6 @@
 """Every threshold and assumption that can change a verdict, with unit and source, from one file."""
 
-from __future__ import annotations
-
+# Types are not deferred here as elsewhere: msgspec would have to evaluate every one at every start.
 import hashlib
 from functools import lru_cache
 from pathlib import Path
