@@ -17,7 +17,7 @@ from thermlog.reading.readoptions import ColumnMap, MapLayout
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import MAPPED, Role
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tomlrecord import Fault, Refusal, cure, record_of
+from thermlog.words.tomlrecord import Misfit, Refusal, cure, record_of
 
 _LINE = "write a line number, or 0 if the log has no headings"
 _Text: TypeAlias = Annotated[str | int | float, cure("write a text in quotes")]
@@ -75,11 +75,11 @@ def load_column_map(path: str) -> ColumnMap:
     for key, name in stated.columns.items():
         if key not in MAPPED:
             said = f"write one of: {', '.join(MAPPED)}"
-            raise refusal(Fault(steps=("columns", key), found=name, cure=said))
+            raise refusal(Misfit(steps=("columns", key), found=name, cure=said))
     unit = unit_word(stated.units.temperature)
     if stated.units.temperature and unit is None:
         steps = ("units", "temperature")
-        raise refusal(Fault(steps=steps, found=stated.units.temperature, cure="write C, F or K"))
+        raise refusal(Misfit(steps=steps, found=stated.units.temperature, cure="write C, F or K"))
     return _complete(
         ColumnMap(
             layout=stated.layout,
@@ -102,11 +102,11 @@ def _texts(table: Mapping[str, _Text]) -> dict[str, str]:
 def _refusal(path: str) -> Refusal:
     """Refusals by file, table and key, value found and cure."""
 
-    def refusal(fault: Fault) -> LogRefusedError:
-        *tables, key = fault.steps
+    def refusal(misfit: Misfit) -> LogRefusedError:
+        *tables, key = misfit.steps
         place = f"[{tables[0]}] {key}" if tables else str(key)
-        problem = f"not known; {fault.cure}" if fault.unknown else fault.cure
-        found = shown(str(fault.found))
+        problem = f"not known; {misfit.cure}" if misfit.unknown else misfit.cure
+        found = shown(str(misfit.found))
         return LogRefusedError(problem, code="column_map", file=path, column=place, value=found)
 
     return refusal
@@ -124,7 +124,7 @@ def _complete(column_map: ColumnMap, refusal: Refusal) -> ColumnMap:
     elif column_map.layout == "rounds" and not (placed and column_map.rounds):
         lacks = "[columns] must name position, and [rounds] the column of each round"
     if lacks:
-        raise refusal(Fault(steps=("layout",), found=column_map.layout, cure=lacks))
+        raise refusal(Misfit(steps=("layout",), found=column_map.layout, cure=lacks))
     return column_map
 
 

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.words.errors import VehicleError
 from thermlog.words.tomlfile import read_toml
-from thermlog.words.tomlrecord import Fault, Refusal, cure, record_of
+from thermlog.words.tomlrecord import Misfit, Refusal, cure, record_of
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, default_vehicle
 
 SCHEMA = "thermlog-vehicle-1"
@@ -68,11 +68,11 @@ def load_vehicle(path: str) -> Vehicle:
 def _refusal(path: str) -> Refusal:
     """Refusals by file, axle, key, value found and cure."""
 
-    def refusal(fault: Fault) -> VehicleError:
-        within = fault.steps[1:] if len(fault.steps) > 1 else fault.steps  # an axle by its number alone
+    def refusal(misfit: Misfit) -> VehicleError:
+        within = misfit.steps[1:] if len(misfit.steps) > 1 else misfit.steps  # an axle by its number alone
         place = ", ".join(f"axle {step}" if isinstance(step, int) else step for step in within)
-        found = f'"{fault.found}"' if isinstance(fault.found, str) else str(fault.found).lower()
-        said = "no such key; " if fault.unknown else ""
-        return VehicleError(f"{path}: {place}, found {found}: {said}{fault.cure}")
+        found = f'"{misfit.found}"' if isinstance(misfit.found, str) else str(misfit.found).lower()
+        said = "no such key; " if misfit.unknown else ""
+        return VehicleError(f"{path}: {place}, found {found}: {said}{misfit.cure}")
 
     return refusal

@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from thermlog.words.errors import ThermlogError
 
 _Record = TypeVar("_Record")
-Steps: TypeAlias = tuple[str | int, ...]
+KeyPath: TypeAlias = tuple[str | int, ...]
 
 
-class Fault(Struct, frozen=True, kw_only=True):
+class Misfit(Struct, frozen=True, kw_only=True):
     """The first thing in a table that its type does not allow.
 
     Attributes
@@ -43,14 +43,14 @@ class Fault(Struct, frozen=True, kw_only=True):
         True if the key itself may not stand there.
     """
 
-    steps: Steps
+    steps: KeyPath
     found: object | UnsetType
     cure: str
     unknown: bool = False
 
 
 _PLAIN_CURES = {bool: "write true or false, without quotes", str: "write a text in quotes"}
-Refusal: TypeAlias = Callable[[Fault], "ThermlogError"]
+Refusal: TypeAlias = Callable[[Misfit], "ThermlogError"]
 
 
 def cure(text: str) -> Meta:
@@ -73,7 +73,7 @@ def record_of(table: object, kind: type[_Record], refusal: Refusal) -> _Record:
         A `msgspec.Struct`, or a dict of them. A dict whose keys are words of a `Literal` needs every one
         of them, and a ``Meta(min_length=...)`` that says so.
     refusal : callable
-        Makes the exception from a `Fault`.
+        Makes the exception from a `Misfit`.
 
     Raises
     ------
@@ -83,37 +83,38 @@ def record_of(table: object, kind: type[_Record], refusal: Refusal) -> _Record:
     try:
         return convert(table, kind)
     except ValidationError as wrong:
-        raise refusal(_fault(table, kind, ())) from wrong
+        raise refusal(_misfit(table, kind, ())) from wrong
 
 
 def policy_refusal(where: str) -> Refusal:
     """Refusals of a file of assumptions, by file, table, key, value found and cure."""
 
-    def refusal(fault: Fault) -> PolicyError:
-        *tables, key = fault.steps
+    def refusal(misfit: Misfit) -> PolicyError:
+        *tables, key = misfit.steps
         place = f"{where}, [{'.'.join(map(str, tables))}]" if tables else where
-        if fault.found is UNSET:
-            return PolicyError(f'{place}: "{key}" is missing; {fault.cure}')
-        zero = not isinstance(fault.found, bool) and fault.found == 0
-        found = "zero" if zero else repr(fault.found) if isinstance(fault.found, str) else str(fault.found)
-        said = ": no such key" if fault.unknown else ""
-        return PolicyError(f"{place}: {key} is {found}{said}; {fault.cure}")
+        if misfit.found is UNSET:
+            return PolicyError(f'{place}: "{key}" is missing; {misfit.cure}')
+        found = repr(misfit.found) if isinstance(misfit.found, str) else str(misfit.found)
+        if misfit.found == 0 and not isinstance(misfit.found, bool):
+            found = "zero"
+        said = ": no such key" if misfit.unknown else ""
+        return PolicyError(f"{place}: {key} is {found}{said}; {misfit.cure}")
 
     return refusal
 
 
-def _fault(found: object, kind: Any, steps: Steps) -> Fault:
+def _misfit(found: object, kind: Any, steps: KeyPath) -> Misfit:
     """Where a value that is known not to fit goes wrong, as deep inside as can be told."""
     bare, remarks = _bare(kind)
     for step, value, of in _inside(found, bare):
         here = (*steps, step)
         if isinstance(of, str):
-            return Fault(steps=here, found=value, cure=of, unknown=value is not UNSET)
+            return Misfit(steps=here, found=value, cure=of, unknown=value is not UNSET)
         try:
             convert(value, of)
         except ValidationError:
-            return _fault(value, of, here)
-    return Fault(steps=steps, found=found, cure=_cure(bare, remarks, steps))
+            return _misfit(value, of, here)
+    return Misfit(steps=steps, found=found, cure=_cure(bare, remarks, steps))
 
 
 def _bare(kind: Any) -> tuple[Any, tuple[Meta, ...]]:
@@ -158,7 +159,7 @@ def _nearest(key: str, known: Iterable[str]) -> str:
     return f'did you mean "{near[0]}"?' if near else f"write one of {', '.join(known)}"
 
 
-def _cure(bare: Any, remarks: tuple[Meta, ...], steps: Steps) -> str:
+def _cure(bare: Any, remarks: tuple[Meta, ...], steps: KeyPath) -> str:
     for remark in remarks:
         if remark.extra:
             return str(remark.extra["cure"])
