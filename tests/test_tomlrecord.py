@@ -52,6 +52,11 @@ REFUSED = {
         "accuracy_k = 2024-01-01",
         ": accuracy_k is 2024-01-01; a number from 0 to 20 is needed",
     ),
+    "table for a number": (
+        load_gun,
+        "resolution_k = { step = 1 }",
+        ": resolution_k is {'step': 1}; a number from 0 to 10 is needed",
+    ),
     "number for a name": (load_gun, "name = 4", ": name is 4; write a text in quotes"),
     "unknown key, near": (
         load_gun,

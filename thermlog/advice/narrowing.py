@@ -54,7 +54,7 @@ class Found(Struct, frozen=True, kw_only=True):
     answer: str
 
 
-class Meaning(Struct, frozen=True, kw_only=True):
+class AnswerMeaning(Struct, frozen=True, kw_only=True):
     """One answer that the next check can have.
 
     Attributes
@@ -83,7 +83,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
         The next one; None where the search has ended.
     how : str
         How the check is done.
-    answers : tuple of Meaning
+    answers : tuple of AnswerMeaning
         What it can show. Empty for a reading or a drive that the log asks for.
     ending : Ending or None
         Why the search has ended; "contradiction" may stand beside a check.
@@ -97,7 +97,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     suspects: tuple[Suspect, ...]
     check: NextCheck | None
     how: str = ""
-    answers: tuple[Meaning, ...] = ()
+    answers: tuple[AnswerMeaning, ...] = ()
     ending: Ending | None = None
     minutes: float = 0.0
     found: tuple[Found, ...] = ()
@@ -194,8 +194,8 @@ def _before_it_cooled(position: _Position, state: Narrowed) -> Narrowed:
     check = next_check(position.evidence, ())
     waits = position.told.get("clear_and_wait") == "not_yet"
     meanings = (
-        Meaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
-        Meaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
+        AnswerMeaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
+        AnswerMeaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
     )
     return replace(state, check=check, answers=meanings, ending="wait" if waits else None)
 
@@ -324,7 +324,7 @@ def _asking(
 ) -> Narrowed:
     """A check with what each of its answers would mean."""
     meanings = tuple(
-        Meaning(id=answer, words=words, means=_points(one, answer, position))
+        AnswerMeaning(id=answer, words=words, means=_points(one, answer, position))
         for answer, words in one.words.items()
     )
     check = NextCheck(

@@ -24,7 +24,7 @@ from thermlog.words.errors import PolicyError
 if TYPE_CHECKING:
     from thermlog.words.errors import ThermlogError
 
-_Record = TypeVar("_Record")
+_Record = TypeVar("_Record", bound=Struct)
 KeyPath: TypeAlias = tuple[str | int, ...]
 
 
@@ -70,8 +70,8 @@ def record_of(table: object, kind: type[_Record], refusal: Refusal) -> _Record:
     table : object
         As `tomlfile` reads it.
     kind : type
-        A `msgspec.Struct`, or a dict of them. A dict whose keys are words of a `Literal` needs every one
-        of them, and a ``Meta(min_length=...)`` that says so.
+        A `msgspec.Struct` that forbids unknown fields. A dict in it whose keys are words of a `Literal`
+        needs every one of them, and a ``Meta(min_length=...)`` that says so.
     refusal : callable
         Makes the exception from a `Misfit`.
 
