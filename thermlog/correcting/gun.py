@@ -14,7 +14,7 @@ from thermlog.physics.boiling import pressure_at_altitude_hpa
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
-from thermlog.words.tomlrecord import Source, cure, policy_refusal, record_of
+from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -96,7 +96,7 @@ class _GunFile(GunSheet, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     schema: Literal["thermlog-gun-1"]
     check: _BathSheet | None = None
-    sources: dict[str, Source] = {}
+    sources: dict[str, SourceText] = {}
 
 
 class Gun(GunSheet, frozen=True, kw_only=True):

@@ -15,7 +15,7 @@ from msgspec.structs import asdict
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
-from thermlog.words.tomlrecord import Source, policy_refusal, record_of
+from thermlog.words.tomlrecord import SourceText, policy_refusal, record_of
 from thermlog.words.vehicle import SIDES, SPOTS, Spot
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _EVERY_SPOT = Meta(min_length=len(SPOTS))
 
 
 class _Row(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    source: Source
+    source: SourceText
 
 
 class _SurfaceRow(_Row, frozen=True, kw_only=True):

@@ -10,7 +10,7 @@ from msgspec import Meta, Struct
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tomlfile import parse_toml
-from thermlog.words.tomlrecord import Source, cure, policy_refusal, record_of
+from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
 SCHEMA = "thermlog-policy-1"
 BUNDLED = ("light", "heavy")
@@ -37,7 +37,7 @@ class _Entry(Struct, frozen=True, kw_only=True):
 
     value: _Plain
     unit: str
-    source: Source
+    source: SourceText
 
 
 class ReadingLimits(Struct, frozen=True, kw_only=True):

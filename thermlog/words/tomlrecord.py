@@ -59,7 +59,7 @@ def cure(text: str) -> Meta:
 
 
 # Where a number comes from; beside every number of the bundled files.
-Source = Annotated[str, Meta(pattern=r"\S"), cure("the number has no source; say where it comes from")]
+SourceText = Annotated[str, Meta(pattern=r"\S"), cure("the number has no source; say where it comes from")]
 
 
 def record_of(table: object, kind: type[_Record], refusal: Refusal) -> _Record:
