@@ -72,6 +72,7 @@ class Policy(Struct, frozen=True, kw_only=True):
     name: str
     sha256: str
     common_time_s: float
+    latest_reading_s: float
     watch_ratio: float
     watch_difference_k: float
     suspect_ratio: float

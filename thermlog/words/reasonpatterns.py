@@ -142,6 +142,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "a fault at {corner} could hide in this log",
         "a fault could hide in this log",
     ),
+    "read_too_late": (
+        "{corners}: first read {minutes} min after the wheels stopped, or later: after {latest} min a brake "
+        "that dragged may have cooled like the others",
+        "{corners}: first read so long after the wheels stopped that a brake that dragged may have cooled",
+        "read so long after the wheels stopped that a brake that dragged may have cooled",
+    ),
     "not_enough_heat": (
         "the warmest brake is {warmest_k} above the air, {needed_k} are needed before a brake that does "
         "nothing can be told",
@@ -355,6 +361,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "again at once: what stays hot?",
     ),
     "drive_with_braking": (
+        "Drive again with usual braking, stop, and read every brake within {within} min of stopping, "
+        "then all of them once more.",
         "Drive again with about {stops} stops from {from_kmh} km/h, then read every brake at "
         "once: {missing_k} "
         "more are needed.",
