@@ -24,6 +24,10 @@ _URGENT: dict[UrgentCode, str] = {
         "Stop driving: a brake reads {0}{1}; it can fail or set fire to what is near; let it cool by itself, "
         "never with water."
     ),
+    "over_range": (
+        "Stop driving and keep clear: the gun was above its range{1}, which may be the hottest wheel of all; "
+        "let it cool by itself, never with water."
+    ),
     "hub_hot": "Stop driving: a hub reads {0}{1}; its bearing can seize or lose the wheel.",
     "hub_over_brake": "Stop driving: a hub hotter than its brake{1} can be a failing bearing.",
     "hub_over_mate": "Stop driving: a hub far above its mate{1} can be a failing bearing.",
@@ -92,13 +96,16 @@ def _said(alike: list[Urgent]) -> str:
 def _of_heat(evidence: LogEvidence) -> list[str]:
     dragging = evidence.fault.warms or evidence.answers.drag.answer == "yes"
     hottest = max((evidence.brake_degc or 0.0, *(one.value_degc or 0.0 for one in evidence.urgent)))
-    boiled = hottest >= doing().rule["no_drive_degc"] or any(
-        one.code in {"brake_hot", "caliper_hot"} for one in evidence.urgent
+    beyond = any(one.code == "over_range" for one in evidence.urgent)
+    boiled = (
+        beyond
+        or hottest >= doing().rule["no_drive_degc"]
+        or any(one.code in {"brake_hot", "caliper_hot"} for one in evidence.urgent)
     )
     said = [_NO_FURTHER] if dragging else []
     if boiled and has_fluid(evidence.vehicle):
         said.append(_SOFT_PEDAL)
-    if dragging or hottest >= doing().rule["cool_degc"]:
+    if dragging or beyond or hottest >= doing().rule["cool_degc"]:
         said.append(_HOT_METAL)
     return said
 

@@ -167,7 +167,7 @@ def _air_k(case: Case, policy: Policy) -> float:
 
 def _among(one: Blind, reading: ShownTogether) -> bool:
     """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
-    return one.value_degc is not None and one.value_degc <= reading.hottest_degc
+    return one.code != "over_range" and one.value_degc is not None and one.value_degc <= reading.hottest_degc
 
 
 def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:

@@ -74,6 +74,8 @@ def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
 
 def _urgent(one: Urgent, page: Page) -> str:
     where = "" if one.corner is None else f" {corners_in_words((one.corner,), page.axle_count or 0)}"
+    if one.code == "over_range":
+        return f"reading above the gun's range{where and ' at'}{where}"
     part = _PARTS.get(one.code)
     if part is None:
         return f"{one.code} seen{where and ' at'}{where}"
