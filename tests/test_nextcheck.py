@@ -257,8 +257,23 @@ def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():
 
 def test_a_hub_that_cooled_is_not_forgotten():
     hub = (Urgent(code="hub_over_mate", corner="2L", spot="hub"),)
-    why = check_for(log_evidence("hub_hot", "2L", urgent=hub)).why
-    assert "The bearing of 2L is checked before the vehicle moves again" in why
+    safety = check_for(log_evidence("hub_hot", "2L", urgent=hub)).safety
+    assert safety.startswith("The bearing of 2L is checked before the vehicle moves again")
+    assert "Nobody stands at a sidewall" in safety
+
+
+@pytest.mark.parametrize(
+    ("codes", "asked"),
+    [
+        (("smoke",), "Nobody goes near (smoke noticed)"),
+        (("smell", "glow"), "Nobody goes near (glow noticed)"),
+        (("smell",), "keep clear, wait 45 min, then read every wheel again"),
+    ],
+)
+def test_a_smell_alone_is_waited_for_and_not_watched_until_it_stops_smoking(codes, asked):
+    question = check_for(log_evidence("none", urgent=tuple(Urgent(code=code) for code in codes))).question
+    assert asked in question
+    assert ("smokes or glows" in question) == (codes != ("smell",))
 
 
 def test_hot_corner_on_one_reading_says_so_beside_the_check():

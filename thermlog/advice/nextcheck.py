@@ -16,6 +16,7 @@ from thermlog.words.sentences import capital, named, sentence
 from thermlog.words.vehicle import mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
+_NOBODY_NEAR = frozenset(SEEN_CODES) - {"smell"}  # a smell alone may be looked for, once it has cooled
 _SUPPLIES = "The log cannot tell; this supplies what is missing."
 _WHY: dict[ReasonCode, str] = {
     "clear_and_wait": "Above an urgent line no check is worth the danger: first it cools.",
@@ -32,9 +33,8 @@ _WHY: dict[ReasonCode, str] = {
     "read_again": "A reading that missed the brake looks just like this; another one costs little.",
     "keep_record": "Nothing stands out in this log; what changes from here to the next one tells most.",
 }
-_HUB_WHY = (
-    "Above an urgent line no check is worth the danger: first it cools. The bearing of {} is checked before "
-    "the vehicle moves again, however cool its hub has become."
+_HUB_SAFETY = (
+    "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
 )
 _BEARING_WHY = (
     "A hub that is hot by itself points to its bearing; a failing bearing can seize or lose the wheel."
@@ -68,10 +68,10 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
 
 def _clear(evidence: LogEvidence) -> NextCheck:
     """Nobody works and nobody drives, whatever else is open."""
-    seen = next((one.code for one in evidence.urgent if one.code in SEEN_CODES), "")
+    seen = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), "")
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
-    why = sentence(_HUB_WHY, named(*hubs)) if hubs else _WHY["clear_and_wait"]
-    return _do(Reason(code="clear_and_wait", quoted=seen), evidence, why=why)
+    check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
+    return replace(check, safety=sentence(_HUB_SAFETY, named(*hubs), check.safety)) if hubs else check
 
 
 def _settle_side(evidence: LogEvidence) -> NextCheck:
