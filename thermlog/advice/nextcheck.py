@@ -54,13 +54,16 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     -------
     NextCheck
         ``id`` is a `DoCode` or the name of a question in ``evidence.toml``. Above any urgent line always
-        ``clear_and_wait``. No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
+        ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
+        No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
         An axle without heat that the description does not explain is checked standing, never driven.
         What is established asks for the physical check with the highest expected information per minute;
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
         return _clear(evidence)
+    if (below := _below_air(evidence)) is not None:
+        return _do(below, evidence)
     if evidence.open_side:
         return _settle_side(evidence)
     return _called(evidence, suspects) if suspects else _unsettled(evidence)
@@ -72,6 +75,16 @@ def _clear(evidence: LogEvidence) -> NextCheck:
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
     return replace(check, safety=sentence(_HUB_SAFETY, named(*hubs), check.safety)) if hubs else check
+
+
+def _below_air(evidence: LogEvidence) -> Reason | None:
+    """To read a brake again, and the air, before anything is lifted: it is below the air that was stated."""
+    idle = evidence.answers.idle
+    for reason in idle.reasons if idle.suspects else ():
+        if reason.code == "below_air" and reason.corners and reason.corners[0] in idle.corners:
+            pair = (reason.corners[0], mate_of(reason.corners[0]))
+            return Reason(code="read_again", corners=pair, numbers=reason.numbers)
+    return None
 
 
 def _settle_side(evidence: LogEvidence) -> NextCheck:

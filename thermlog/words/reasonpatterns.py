@@ -281,6 +281,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "or behind, never at a sidewall.",
     ),
     "read_again": (
+        "Read {corner} again now, close and square on, then {others}, and measure the air again in the "
+        "shade: {corner} reads {below_k} below the air that is stated. Lift nothing before both are right.",
         "Read {corner} again now, close and square on, then {others}.",
         "Read {corner} again now, close and square on, and its mate right after it.",
         "Read every brake again now, close and square on, left and right one right after the other.",
