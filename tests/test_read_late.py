@@ -101,7 +101,7 @@ def test_fleet_lists_it_as_undecided(thermlog) -> None:
     ran = thermlog("fleet", ".")
     assert ran.code == 1
     assert "2 drives judged: 1 ask for a look (1 undecided), 1 clear" in ran.out
-    assert "a brake that dragged may have cooled" in ran.out
+    assert "a dragging brake may have cooled" in ran.out
 
 
 def test_a_drive_without_braking_read_late_is_made_again() -> None:

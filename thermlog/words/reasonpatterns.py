@@ -143,10 +143,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "a fault could hide in this log",
     ),
     "read_too_late": (
-        "{corners}: first read {minutes} min after the wheels stopped, or later: after {latest} min a brake "
-        "that dragged may have cooled like the others",
-        "{corners}: first read so long after the wheels stopped that a brake that dragged may have cooled",
-        "read so long after the wheels stopped that a brake that dragged may have cooled",
+        "{corners}: first read {minutes} min or more after stopping; past {latest} min a dragging brake may "
+        "have cooled",
+        "{corners}: first read so long after stopping that a dragging brake may have cooled",
+        "read so long after stopping that a dragging brake may have cooled",
     ),
     "not_enough_heat": (
         "the warmest brake is {warmest_k} above the air, {needed_k} are needed before a brake that does "
