@@ -71,7 +71,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
     """
     rows = fleet.ranked()
     pressing = [row for row in rows if row.standing in {"urgent", "yes", "watch"}]
-    look = _pressing(pressing, show) if fleet.judged else ["Nothing was judged."]
+    look = _pressing(pressing, show) if rows else ["Nothing was judged."]
     unreadable = _titled("Unreadable", [item.reason for item in fleet.unreadable])
     if quiet:
         return _paged([_counts(fleet, rows)], look, unreadable)
@@ -100,7 +100,7 @@ def skins_words(skins: LearnedSkins) -> str:
 def _counts(fleet: FleetList, rows: Sequence[FleetRow]) -> str:
     """How many drives ask for a look, and for which; a drive of several lines counts once."""
     files = f"{len(fleet.unreadable)} unreadable, {len(fleet.duplicates)} of the same content as another"
-    if not fleet.judged:
+    if not rows:
         return f"0 drives judged | files: {files}"
     drives = Counter({_drive(row): row.standing for row in rows}.values())
     parts = ", ".join(f"{drives[one]} {words}" for one, words in _STANDINGS.items() if drives[one])
