@@ -56,6 +56,19 @@ def test_quiet_leaves_the_last_four_lines(thermlog):
     assert thermlog("check", log, "-q").out.splitlines() == thermlog("check", log).out.splitlines()[-4:]
 
 
+def test_quiet_names_file_vehicle_and_drive_above_each_block_where_there_are_several(thermlog):
+    write_log(HERE, "a.csv", DRAGGING_K)
+    Path("b.csv").write_text(log_text(HEALTHY_K).replace("# vehicle: van 7\n# drive: normal\n", ""))
+    lines = thermlog("check", "a.csv", "b.csv", "-q").out.splitlines()
+
+    assert [line for line in lines if not line.startswith(("FINDING", "MEASURED", "DO NEXT", "CAUTION"))] == [
+        "LOG       a.csv | van 7 | normal drive",
+        "",
+        "LOG       b.csv | vehicle not named",
+    ]
+    assert lines[0].startswith("LOG")
+
+
 def test_json_of_one_log_is_an_object_and_of_several_a_list(thermlog):
     one, two = write_log(HERE, "a.csv", DRAGGING_K), write_log(HERE, "b.csv", HEALTHY_K)
     single = json.loads(thermlog("check", one, "--format", "json").out)

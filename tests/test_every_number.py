@@ -72,6 +72,9 @@ LOGS = {
     "van, hurried": timed("time_s", *(1.2 * k for k in range(8))),
     "van, hurried, no unit": timed("time", *(2.0 * k for k in range(8))),
     "van, slow": timed("time_s", *(400.0 * k for k in range(8))),
+    "van, read late": re.sub(
+        r"(?m)^(..),(\d+),", lambda m: f"{m[1]},{int(m[2]) + 3000},", log_text(HEALTHY_K)
+    ),
     "van, slow, no unit": timed("time", *(100.0 * k for k in range(8))),
     "van, a long pause, no unit": timed("time", 0, 20, 40, 60, 6000, 6020, 6040, 6060),
     "van, one side stated bright": log_text(times(DRAGGING_K, 1.7)),
@@ -112,6 +115,7 @@ FIRST_IN = {
     "van, hurried": "fastest_gap_s",
     "van, hurried, no unit": "fastest_mean_gap_s slowest_mean_gap_s",
     "van, slow": "slowest_lap_s",
+    "van, read late": "latest_reading_s",
     "van, one wheel alone": "longest_pause_s",
     "van, no air stated": "unstated_air_low_degc unstated_air_high_degc",
     "lorry, one brake drags": "tau_drum_s tau_drum_spread circuit_hot_weight hidden_loss_share",

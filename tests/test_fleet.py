@@ -202,6 +202,31 @@ def test_patterns_and_files_are_taken_once_each(thermlog):
     assert files == ["depot/a_healthy.csv", "depot/b_dragging.csv", "depot/c_cold.csv"]
 
 
+def test_quiet_keeps_totals_what_needs_a_look_and_what_cannot_be_read(thermlog):
+    depot()
+    Path("depot/no_log.csv").write_text("hello\n")
+    Path("depot/stopped.csv").write_text("# seen: smoke\n" + log_text(HEALTHY_K))
+    ran = thermlog("fleet", "depot", "-q")
+
+    first, table, unreadable = ran.out.split("\n\n")
+    assert "drives judged: " in first
+    assert "1 urgent" in first
+    assert "3 unreadable" in first
+    assert "STOP: smoke" in table
+    assert "DRAGS" in table
+    assert "depot/no_log.csv" in unreadable
+
+
+@pytest.mark.parametrize("how", [(), ("-q",)])
+def test_of_nothing_that_could_be_judged_nothing_is_said_to_be_in_order(thermlog, how):
+    Path("no_log.csv").write_text("hello\n")
+    ran = thermlog("fleet", "no_log.csv", *how)
+
+    assert ran.out.startswith("0 drives judged | files: 1 unreadable")
+    assert "\nNothing was judged.\n" in ran.out
+    assert "Nothing urgent" not in ran.out
+
+
 def test_only_even_vehicles_leave_with_0(thermlog):
     write_log(HERE, "a.csv", HEALTHY_K)
     ran = thermlog("fleet", "a.csv")

@@ -261,8 +261,45 @@ def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():
 
 def test_a_hub_that_cooled_is_not_forgotten():
     hub = (Urgent(code="hub_over_mate", corner="2L", spot="hub"),)
-    why = check_for(log_evidence("hub_hot", "2L", urgent=hub)).why
-    assert "The bearing of 2L is checked before the vehicle moves again" in why
+    safety = check_for(log_evidence("hub_hot", "2L", urgent=hub)).safety
+    assert safety.startswith("The bearing of 2L is checked before the vehicle moves again")
+    assert "Nobody stands at a sidewall" in safety
+
+
+@pytest.mark.parametrize(
+    ("codes", "asked"),
+    [
+        (("smoke",), "Nobody goes near (smoke noticed)"),
+        (("smell", "glow"), "Nobody goes near (glow noticed)"),
+        (("smell",), "keep clear, wait 45 min, then read every wheel again"),
+    ],
+)
+def test_a_smell_alone_is_waited_for_and_not_watched_until_it_stops_smoking(codes, asked):
+    question = check_for(log_evidence("none", urgent=tuple(Urgent(code=code) for code in codes))).question
+    assert asked in question
+    assert ("smokes or glows" in question) == (codes != ("smell",))
+
+
+BELOW = Reason(code="below_air", corners=("1L",), numbers={"below_k": 8.0})
+COLD = Reason(code="stands_out_cold", corners=("1L", "1R"), numbers={"difference_k": 90.0, "ratio": 9.0})
+
+
+@pytest.mark.parametrize("word", ["yes", "watch"])
+def test_a_brake_below_the_stated_air_is_read_again_with_the_air_before_anything_is_lifted(word):
+    idle = Answer(answer=word, corners=("1L",), reasons=(COLD, BELOW), decides=(COAST,))
+    called = replace(answered("corner_cold", "1L"), idle=idle)
+    check = check_for(log_evidence("corner_cold" if word == "yes" else "cannot_tell", "1L", answers=called))
+    assert check.id == "read_again"
+    assert "Read 1L again now, close and square on, then 1R, and measure the air again" in check.question
+    assert "1L reads 8 K below the air that is stated. Lift nothing" in check.question
+
+
+def test_a_brake_above_the_air_or_another_one_below_it_is_checked_as_ever():
+    for below in (BELOW, replace(BELOW, corners=("2L",))):
+        reasons = (COLD, below) if below is not BELOW else (COLD,)
+        idle = Answer(answer="yes", corners=("1L",), reasons=reasons)
+        called = replace(answered("corner_cold", "1L"), idle=idle)
+        assert check_for(log_evidence("corner_cold", "1L", answers=called)).id == "apply_hold"
 
 
 def test_hot_corner_on_one_reading_says_so_beside_the_check():

@@ -143,7 +143,7 @@ def test_what_is_urgent_or_seen_or_not_read_is_in_the_object():
     ]
     assert smoking["seen"] == [{"code": "smoke", "corner": "1L"}]
     assert untold["blind"] == [
-        {"code": "no_value", "line": 7, "corner": "2L", "quoted": "OL", "value_degc": None}
+        {"code": "no_value", "line": 7, "corner": "2L", "quoted": "OL", "value_degc": None, "spot": None}
     ]
 
 

@@ -93,7 +93,7 @@ def test_a_watch_names_both_readings_of_a_gap_and_what_decides():
 def test_what_stops_the_vehicle_comes_before_everything_else():
     first = report(smoking_van(), LIGHT).splitlines()[0]
 
-    assert first.startswith("!! STOP DRIVING: smoke seen at front left, tyre front left 118 °C; ")
+    assert first == "!! STOP DRIVING: smoke seen at front left, tyre front left 118 °C"
 
 
 def test_pattern_over_several_corners_names_their_temperatures():

@@ -9,7 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Struct
 
-from thermlog.words.sentences import Page, Sentence, capital, degc, kelvin, named, on_page, sentence
+from thermlog.words.sentences import (
+    Page,
+    Sentence,
+    capital,
+    degc,
+    kelvin,
+    named,
+    on_page,
+    sentence,
+    with_article,
+)
 
 ENDS = kelvin(73, bare=True), kelvin(90)
 GAP = sentence("{} is {} above {} ({} to {})", named("1L"), kelvin(81.4), named("1R"), *ENDS)
@@ -98,3 +108,18 @@ def test_celsius_shows_the_same_number_as_kelvin(value, signed):
     text = sentence("{}", kelvin(value, signed=signed))
     assert on_page(text, CELSIUS) == text.replace(" K", " °C")
     assert "-0 " not in text
+
+
+@pytest.mark.parametrize(
+    ("noun", "said"),
+    [
+        ("floating caliper", "a floating caliper"),
+        ("hydraulic drum", "a hydraulic drum"),
+        ("air disc", "an air disc"),
+        ("overrun or electric trailer drum", "an overrun or electric trailer drum"),
+        ("S-cam air drum", "an S-cam air drum"),
+        ("solid disc", "a solid disc"),
+    ],
+)
+def test_an_article_follows_the_sound_of_its_noun(noun, said):
+    assert with_article(noun) == said

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from thermlog.advice.doing import doing
-from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.logevidence import LogEvidence, makes_cool
 from thermlog.advice.urgency import has_fluid, light_trailer
-from thermlog.words.findings import Urgent, UrgentCode
+from thermlog.words.findings import Answers, Urgent, UrgentCode
 from thermlog.words.sentences import degc, named, sentence
+from thermlog.words.vehicle import Vehicle, split_corner
 
 # {0} is what was read, {1} where.
 _URGENT: dict[UrgentCode, str] = {
@@ -24,6 +25,10 @@ _URGENT: dict[UrgentCode, str] = {
         "Stop driving: a brake reads {0}{1}; it can fail or set fire to what is near; let it cool by itself, "
         "never with water."
     ),
+    "over_range": (
+        "Stop driving and keep clear: the gun was above its range{1}, which may be the hottest wheel of all; "
+        "let it cool by itself, never with water."
+    ),
     "hub_hot": "Stop driving: a hub reads {0}{1}; its bearing can seize or lose the wheel.",
     "hub_over_brake": "Stop driving: a hub hotter than its brake{1} can be a failing bearing.",
     "hub_over_mate": "Stop driving: a hub far above its mate{1} can be a failing bearing.",
@@ -34,6 +39,10 @@ _INSPECT = (
     "Whatever was that hot is inspected before it is used again: tyre, rim, linings, grease, seals and fluid."
 )
 _NO_FURTHER = "Do not keep driving a dragging brake; stop at once on smoke, smell or a growing pull."
+_NOT_RELIED_ON = (
+    "Do not rely on a vehicle with a brake that does not work: no driving on the road until that brake is "
+    "checked and put right."
+)
 _SOFT_PEDAL = (
     "A pedal that is soft or sinks after heat: the vehicle stays where it is until the reason is found."
 )
@@ -70,6 +79,24 @@ def cautions(evidence: LogEvidence) -> tuple[str, ...]:
     return (*said, _COOL_IS_NO_CLEARANCE, _SCREENS_ONLY)
 
 
+def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False) -> str:
+    """What a fault that is called forbids, in one line; empty where nothing is.
+
+    Parameters
+    ----------
+    answers : Answers
+    vehicle : Vehicle
+        Where it makes cool brakes normal, one without heat forbids nothing.
+    warms : bool
+        True if the fault that is established makes heat, whatever the answers say of brakes.
+    """
+    said = [_NO_FURTHER] if warms or answers.drag.answer == "yes" else []
+    axles = {split_corner(corner)[0] for corner in answers.idle.corners}
+    if answers.idle.answer == "yes" and not makes_cool(vehicle, axles):
+        said.append(_NOT_RELIED_ON)
+    return " ".join(said)
+
+
 def _urgent(evidence: LogEvidence) -> list[str]:
     """One line a code, at its hottest; then that overheated parts are not simply used again."""
     by_code: dict[UrgentCode, list[Urgent]] = {}
@@ -90,15 +117,19 @@ def _said(alike: list[Urgent]) -> str:
 
 
 def _of_heat(evidence: LogEvidence) -> list[str]:
+    forbidden = of_faults(evidence.answers, evidence.vehicle, warms=evidence.fault.warms)
     dragging = evidence.fault.warms or evidence.answers.drag.answer == "yes"
     hottest = max((evidence.brake_degc or 0.0, *(one.value_degc or 0.0 for one in evidence.urgent)))
-    boiled = hottest >= doing().rule["no_drive_degc"] or any(
-        one.code in {"brake_hot", "caliper_hot"} for one in evidence.urgent
+    beyond = any(one.code == "over_range" for one in evidence.urgent)
+    boiled = (
+        beyond
+        or hottest >= doing().rule["no_drive_degc"]
+        or any(one.code in {"brake_hot", "caliper_hot"} for one in evidence.urgent)
     )
-    said = [_NO_FURTHER] if dragging else []
+    said = [forbidden] if forbidden else []
     if boiled and has_fluid(evidence.vehicle):
         said.append(_SOFT_PEDAL)
-    if dragging or hottest >= doing().rule["cool_degc"]:
+    if dragging or beyond or hottest >= doing().rule["cool_degc"]:
         said.append(_HOT_METAL)
     return said
 

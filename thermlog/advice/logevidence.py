@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec import Struct
 
 from thermlog.words.findings import Answers, PatternKind, Urgent
@@ -78,14 +80,19 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     @property
     def spared(self) -> bool:
         """True if the description makes cool brakes normal on an axle concerned."""
-        here = [self.vehicle.axle(number) for number in self.axles]
-        lifted = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
-        return self.vehicle.regenerative or lifted
+        return makes_cool(self.vehicle, self.axles)
 
     @property
     def strong_gap(self) -> bool:
         """True if a reason of drag or idle tells a gap that passes the policy's strong marks."""
         return has_strong_gap(self.answers, self.policy)
+
+
+def makes_cool(vehicle: Vehicle, axles: Iterable[int]) -> bool:
+    """True if the description makes cool brakes normal on one of these axles."""
+    here = [vehicle.axle(number) for number in axles]
+    lifted = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
+    return vehicle.regenerative or lifted
 
 
 def has_strong_gap(answers: Answers, policy: Policy) -> bool:

@@ -17,6 +17,7 @@ from thermlog.words.sentences import capital, named, sentence
 from thermlog.words.vehicle import mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
+_NOBODY_NEAR = frozenset(SEEN_CODES) - {"smell"}  # a smell alone may be looked for, once it has cooled
 _SUPPLIES = "The log cannot tell; this supplies what is missing."
 _WHY: dict[ReasonCode, str] = {
     "clear_and_wait": "Above an urgent line no check is worth the danger: first it cools.",
@@ -33,9 +34,8 @@ _WHY: dict[ReasonCode, str] = {
     "read_again": "A reading that missed the brake looks just like this; another one costs little.",
     "keep_record": "Nothing stands out in this log; what changes from here to the next one tells most.",
 }
-_HUB_WHY = (
-    "Above an urgent line no check is worth the danger: first it cools. The bearing of {} is checked before "
-    "the vehicle moves again, however cool its hub has become."
+_HUB_SAFETY = (
+    "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
 )
 _BEARING_WHY = (
     "A hub that is hot by itself points to its bearing; a failing bearing can seize or lose the wheel."
@@ -55,13 +55,16 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     -------
     NextCheck
         ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
-        ``clear_and_wait``. No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
+        ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
+        No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
         An axle without heat that the description does not explain is checked standing, never driven.
         What is established asks for the physical check with the highest expected information per minute;
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
         return _clear(evidence)
+    if (below := _below_air(evidence)) is not None:
+        return _do(below, evidence)
     if evidence.open_side:
         return _settle_side(evidence)
     return _called(evidence, suspects) if suspects else _unsettled(evidence)
@@ -69,10 +72,20 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
 
 def _clear(evidence: LogEvidence) -> NextCheck:
     """Nobody works and nobody drives, whatever else is open."""
-    seen = next((one.code for one in evidence.urgent if one.code in SEEN_CODES), "")
+    seen = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), "")
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
-    why = sentence(_HUB_WHY, named(*hubs)) if hubs else _WHY["clear_and_wait"]
-    return _do(Reason(code="clear_and_wait", quoted=seen), evidence, why=why)
+    check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
+    return replace(check, safety=sentence(_HUB_SAFETY, named(*hubs), check.safety)) if hubs else check
+
+
+def _below_air(evidence: LogEvidence) -> Reason | None:
+    """To read a brake again, and the air, before anything is lifted: it is below the air that was stated."""
+    idle = evidence.answers.idle
+    for reason in idle.reasons if idle.suspects else ():
+        if reason.code == "below_air" and reason.corners and reason.corners[0] in idle.corners:
+            pair = (reason.corners[0], mate_of(reason.corners[0]))
+            return Reason(code="read_again", corners=pair, numbers=reason.numbers)
+    return None
 
 
 def _settle_side(evidence: LogEvidence) -> NextCheck:

@@ -20,7 +20,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.findings import Suspect
 from thermlog.words.kinds import CORNER_HOT
-from thermlog.words.sentences import named, sentence
+from thermlog.words.sentences import named, sentence, with_article
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of
 
 _MOST_SUSPECTS = 5
@@ -355,5 +355,5 @@ def _doubts(situation: Situation, cause: str) -> list[str]:
         said.append("The description does not say that the parking brake acts here.")
     if situation.share_of(found.brakes) < table.rule["known_share"]:
         kinds = " or ".join(table.brake_words[kind] for kind, _ in situation.shares if kind in found.brakes)
-        said.append(f"Only on a {kinds}; the log does not say which brake this is.")
+        said.append(f"Only on {with_article(kinds)}; the log does not say which brake this is.")
     return said

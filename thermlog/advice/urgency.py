@@ -14,7 +14,7 @@ from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, Vehicle
 
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "tyre_hot", "rim_hot", "brake_hot", "hub_hot", "hub_over_brake",
+    "flame", "smoke", "glow", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot", "hub_over_brake",
     "hub_over_mate", "caliper_hot", "smell",
 )  # fmt: skip
 SEEN_CODES: tuple[UrgentCode, ...] = ("flame", "smoke", "glow", "smell")
@@ -77,12 +77,15 @@ class HotSpots(Struct, frozen=True, kw_only=True):
         True if calipers are pushed by brake fluid, which boils.
     ambient_degc : float or None
         Stated air temperature [°C]: hubs have a line above the air, too.
+    over_range : tuple of (str or None)
+        Corners at which the gun was above its range; None for one nobody names.
     """
 
     readings: tuple[HottestReading, ...] = ()
     hubs: tuple[HubDifference, ...] = ()
     hydraulic: bool = False
     ambient_degc: float | None = None
+    over_range: tuple[str | None, ...] = ()
 
 
 def has_fluid(vehicle: Vehicle) -> bool:
@@ -117,7 +120,8 @@ def urgent_lines(spots: HotSpots, seen: Sequence[Seen], policy: Policy) -> tuple
     tuple of Urgent
         One a code and corner, with its hottest reading.
     """
-    found = [*_seen(seen), *_passed(spots, policy), *_hubs(spots, policy)]
+    passed = list(_passed(spots, policy))
+    found = [*_seen(seen), *passed, *_over_range(spots, passed), *_hubs(spots, policy)]
     found.sort(key=lambda one: (BY_DANGER.index(one.code), -_excess_k(one), one.corner or ""))
     kept: dict[tuple[UrgentCode, str | None], Urgent] = {}
     for one in found:
@@ -131,6 +135,12 @@ def _excess_k(one: Urgent) -> float:
 
 def _seen(seen: Sequence[Seen]) -> Iterable[Urgent]:
     return (Urgent(code=one.code, corner=one.corner) for one in seen)
+
+
+def _over_range(spots: HotSpots, passed: Sequence[Urgent]) -> Iterable[Urgent]:
+    """Corners that may be the hottest of all, unless a figure has raised their line already."""
+    raised = {one.corner for one in passed}
+    return (Urgent(code="over_range", corner=one) for one in spots.over_range if one not in raised)
 
 
 def _passed(spots: HotSpots, policy: Policy) -> Iterable[Urgent]:

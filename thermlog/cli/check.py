@@ -95,11 +95,14 @@ def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, a
         from thermlog.reports.report_csv import corners_csv
 
         return corners_csv(found)
-    from thermlog.reports.report_text import last_lines, report
+    from thermlog.reports.report_text import last_lines, report, whose
 
     show = writing.show
     if writing.quiet:
-        return "\n".join("\n".join(last_lines(one, show=show)) + "\n" for one in found)
+        blocks = [last_lines(one, show=show) for one in found]
+        if len(found) > 1:
+            blocks = [[whose(one), *lines] for one, lines in zip(found, blocks, strict=True)]
+        return "\n".join("\n".join(lines) + "\n" for lines in blocks)
     texts = [report(one, policy, show=show) for one, policy in zip(found, judged.policies, strict=True)]
     return f"\n{'=' * 100}\n\n".join(texts)
 

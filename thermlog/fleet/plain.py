@@ -35,7 +35,13 @@ def plainly_even(judged: Judged) -> Bools:
         True where `tell.tell_findings` answers all three questions with "no", calls every axle and corner
         even and nothing urgent; False where it has to be asked.
     """
-    even: Bools = _seen_whole(judged) & _improbable(judged) & _warm_and_varied(judged) & _axles_alike(judged)
+    even: Bools = (
+        _seen_whole(judged)
+        & ~_late(judged)
+        & _improbable(judged)
+        & _warm_and_varied(judged)
+        & _axles_alike(judged)
+    )
     odd = np.zeros(even.size, dtype=bool)
     odd[judged.pairs.case[~_even_axles(judged)]] = True
     return even & ~odd
@@ -69,6 +75,16 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         and not case.seen
         and not any(axle.lifted for axle in vehicle.axles)
     )
+
+
+def _late(judged: Judged) -> Bools:
+    """Cases with a brake first read so long after the wheels stopped that nothing is cleared by it."""
+    parked = np.fromiter((case.parked_known for case in judged.readings.cases), bool)
+    latest_s = _CLEAR * judged.policies.table(lambda policy: policy.latest_reading_s)
+    first_s = np.full(parked.size, -np.inf)
+    np.fmax.at(first_s, judged.pairs.case, judged.fits.first_s.max(0))
+    late: Bools = parked & (first_s > latest_s)
+    return late
 
 
 def _improbable(judged: Judged) -> Bools:

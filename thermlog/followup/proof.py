@@ -7,6 +7,7 @@ from itertools import combinations
 
 from msgspec import Struct
 
+from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of
 from thermlog.words.estimates import Estimate, against_first
@@ -15,7 +16,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
-from thermlog.words.vehicle import Spot, split_corner
+from thermlog.words.vehicle import HUB_SPOT, Spot, split_corner
 
 # Compared moments further apart than this are told to the reader (common practice, no source).
 _SAME_MOMENT_S = 60.0
@@ -111,6 +112,13 @@ class Comparison(Struct, frozen=True, kw_only=True):
     def urgent(self) -> tuple[Urgent, ...]:
         """For what the vehicle stops, in the last log."""
         return self.last.urgent
+
+    @property
+    def caution(self) -> str:
+        """What a fault that the last log calls forbids; empty where it calls none."""
+        last = self.last
+        warms = any(one.spot == HUB_SPOT and one.verdict == "hot" for one in last.corners)
+        return of_faults(last.answers, last.description, warms=warms or last.answers.heat.answer == "yes")
 
     @property
     def axle_count(self) -> int:

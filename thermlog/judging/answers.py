@@ -97,6 +97,8 @@ def _heat(facts: CaseFacts) -> Answer:
     corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
     rises = [side.rise_k for axle in facts.axles.values() for side in axle.sides if side.rise_k is not None]
     numbers = {"rise_k": median(rises)} if rises else {}  # one hot brake is no warm vehicle
+    if p < policy.heat_watch_probability and facts.sight.late.issuperset(corners):
+        return Answer(answer="cannot_tell", p=p, reasons=facts.sight.reasons)
     if p < policy.heat_watch_probability:
         return Answer(answer="no", p=p, reasons=(Reason(code="heat_usual", numbers=numbers),))
     word: AnswerWord = "yes" if p >= policy.heat_call_probability else "watch"

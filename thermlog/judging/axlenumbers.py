@@ -28,6 +28,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
         Lowest and highest single reading, brought to the common time [K].
     p_hot, p_cold : float
     readings, used : int
+    first_s : float or None
+        When the first reading that votes was taken [s], on the log's clock.
     rising, standing, unchanged : bool
         True if the readings climb; if they stand where a brake cools; if they are all the same.
     in_doubt : bool
@@ -48,6 +50,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     unchanged: bool
     in_doubt: bool
     tau_s: float | None
+    first_s: float | None = None
 
     @property
     def single(self) -> bool:
@@ -193,4 +196,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         unchanged=told.unchanged[side][pair],
         in_doubt=told.in_doubt[side][pair],
         tau_s=None if tau_s is None else tau_s.value,
+        first_s=told.first_s[side][pair],
     )

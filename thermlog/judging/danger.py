@@ -37,6 +37,7 @@ def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[U
         hubs=tuple(_hot_hubs(hubs)),
         hydraulic=has_fluid(judged.vehicles[k]),
         ambient_degc=case.ambient_degc,
+        over_range=tuple(one.corner for one in case.blind if one.code == "over_range"),
     )
     return urgent_lines(spots, case.seen, judged.policies[k])
 
@@ -57,7 +58,6 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     """
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
-    hot |= any(one.code == "over_range" for one in judged.readings.cases[k].blind)
     return Danger(urgent=bool(urgent), no_drive=hot or has_strong_gap(answers, judged.policies[k]))
 
 
@@ -86,8 +86,9 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
                     bright=(side, pair) in bright,
                 )
     for blind in judged.readings.cases[k].blind:
-        if blind.value_degc is not None:  # of a wheel nobody knows: taken as a brake's
-            yield HottestReading(spot="brake", value_degc=blind.value_degc)
+        if blind.value_degc is not None:  # where nobody says of what: taken as a brake's
+            spot = blind.spot or "brake"
+            yield HottestReading(corner=blind.corner, spot=spot, value_degc=blind.value_degc)
 
 
 def _bright(judged: Judged, k: int) -> frozenset[tuple[int, int]]:

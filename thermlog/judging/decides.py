@@ -14,16 +14,18 @@ from thermlog.words.vehicle import mate_of
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
-    "under_range": "read_unread", "over_range": "wait_and_read", "set_aside": "look_at_log",
+    "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel",
     "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
     "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
+    "read_too_late": "drive_with_braking",
 }  # fmt: skip
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
+_WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
 _FEW = 2  # readings a side below which another round says more than paint
 _STOPS, _FROM_KMH = 20.0, 60.0  # of a drive that warms brakes; common practice, no source
 
@@ -110,6 +112,9 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         return Reason(code=code, corners=(corner, mate_of(corner)))
     if code == "wait_and_read":
         return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
+    if reason.code == "read_too_late":
+        within = {"within": _WITHIN_MINUTES}
+        return Reason(code="repeat_drive") if facts.coast else Reason(code=code, numbers=within)
     if code == "drive_with_braking":
         missing = {"missing_k": max(facts.policy.minimum_rise_k - facts.warmest_k, 0.0)}
         how = {"stops": _STOPS, "from_kmh": _FROM_KMH}

@@ -59,12 +59,13 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limit
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
     limits = known or _limits(judged, facts)
-    cold, dragging = found_cold(facts), answers.drag.suspected
+    late, dragging = facts.sight.late, answers.drag.suspected
+    cold = {*found_cold(facts), *late}
     drags = {corner: one for corner, one in _drags(judged, facts, limits).items() if corner not in cold}
     losses = {
         corner: one
         for corner, one in _losses(facts, limits).items()
-        if not found_working(facts, corner, dragging)
+        if corner not in late and not found_working(facts, corner, dragging)
     }
     drag = _with_numbers(answers.drag, drags, facts, _drag_numbers)
     idle = _with_numbers(answers.idle, losses, facts, _loss_numbers)

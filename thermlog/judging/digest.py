@@ -46,6 +46,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     corner: list[list[str]]
     readings: list[list[int]]
     used: list[list[int]]
+    first_s: list[Numbers]
     state: list[list[int]]
     unchanged: list[list[bool]]
     start_degc: list[Numbers]
@@ -181,6 +182,7 @@ def digest(steps: Steps) -> Digest:
         corner=[[names[number, side] for number in axle] for side in SIDES],
         readings=pairs.readings.tolist(),
         used=fits.used.tolist(),
+        first_s=[_plain(fits.first_s[side]) for side in (0, 1)],
         state=fits.state.tolist(),
         unchanged=_unchanged(steps).tolist(),
         start_degc=sides(reference_degc + fits.amplitude_k),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from msgspec import Struct
@@ -66,6 +67,11 @@ class CaseSight(Struct, frozen=True, kw_only=True):
     blocks_all: bool
 
     @property
+    def late(self) -> frozenset[str]:
+        """Corners first read so long after the wheels stopped that a fault may no longer show."""
+        return frozenset(c for c, reason in self.corners.items() if reason.code == "read_too_late")
+
+    @property
     def reasons(self) -> tuple[Reason, ...]:
         """All of them: first what concerns everything, then corners with the same reason together."""
         return (*self.whole, *_joined(self.corners))
@@ -96,13 +102,14 @@ def sight_of(
         len(vehicle.axles), *axles, *(int(corner[:-1]) for corner in blind), _spoken_of(case, vehicle)
     )
     corners: dict[str, Reason] = {}
-    below_air = _BelowAir(limit_k=_air_k(case, policy), others_warm=_warm(axles, policy))
+    late_s = policy.latest_reading_s if case.parked_known else math.inf
+    spoils = _Spoils(below_k=_air_k(case, policy), others_warm=_warm(axles, policy), late_s=late_s)
     for number in range(1, highest + 1):
         if vehicle.stated and vehicle.axle(number).lifted:
             continue
         for side in SIDES:
             corner = corner_name(number, side)
-            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), below_air):
+            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), spoils):
                 corners[corner] = reason
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
@@ -125,20 +132,27 @@ def _spoken_of(case: Case, vehicle: Vehicle) -> int:
     return 0 if vehicle.stated else case.axles_least
 
 
-class _BelowAir(Struct, frozen=True, kw_only=True):
-    """Readings further below the stated air than that are no brake's, or the air is wrong.
+class _Spoils(Struct, frozen=True, kw_only=True):
+    """When readings that vote tell nothing of their brake.
 
-    Beside warm brakes a wheel read twice is then a brake without any heat, whatever the air.
+    Those further below the stated air than `below_k` are no brake's, or the air is wrong; beside warm brakes
+    a wheel read twice is then a brake without any heat, whatever the air. Those first taken later than
+    `late_s` show no brake that dragged and has cooled since.
     """
 
-    limit_k: float
+    below_k: float
     others_warm: bool
+    late_s: float
 
-    def spoils(self, side: SideNumbers) -> bool:
-        """True if nothing can be made of this side."""
-        if side.rise_k is None or side.rise_k >= -self.limit_k:
+    def below_air(self, side: SideNumbers) -> bool:
+        """True if nothing can be made of this side: it is colder than the air."""
+        if side.rise_k is None or side.rise_k >= -self.below_k:
             return False
         return side.single or not self.others_warm
+
+    def late(self, side: SideNumbers) -> bool:
+        """True if the first reading came too long after the wheels stopped."""
+        return side.first_s is not None and side.first_s > self.late_s
 
 
 def _warm(axles: Mapping[int, AxleNumbers], policy: Policy) -> bool:
@@ -153,7 +167,7 @@ def _air_k(case: Case, policy: Policy) -> float:
 
 def _among(one: Blind, reading: ShownTogether) -> bool:
     """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
-    return one.value_degc is not None and one.value_degc <= reading.hottest_degc
+    return one.code != "over_range" and one.value_degc is not None and one.value_degc <= reading.hottest_degc
 
 
 def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
@@ -164,21 +178,26 @@ def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
     return found
 
 
-def _unjudged(
-    corner: str, numbers: AxleNumbers | None, blind: list[Blind], below_air: _BelowAir
-) -> Reason | None:
+def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoils: _Spoils) -> Reason | None:
     """Why a corner cannot be judged; a reading above the gun's range counts whatever else was read there."""
     over = next((one for one in blind if one.code == "over_range"), None)
     if over is not None:
         return _of_blind(over, corner)
     side = None if numbers is None else numbers.side(corner)
+    if side is not None and side.used and spoils.late(side):
+        return _too_late(side, spoils)
     if side is not None and side.readings and (code := _unfitted(side)):
         return Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
-    if below_air.spoils(side):
+    if spoils.below_air(side):
         return Reason(code="below_air", corners=(corner,), numbers={"below_k": -(side.rise_k or 0.0)})
     return None
+
+
+def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
+    numbers = {"minutes": (side.first_s or 0.0) / 60.0, "latest": spoils.late_s / 60.0}
+    return Reason(code="read_too_late", corners=(side.corner,), numbers=numbers)
 
 
 def _of_blind(one: Blind, corner: str) -> Reason:
@@ -195,16 +214,18 @@ def _unfitted(side: SideNumbers) -> ReasonCode | None:
     return "no_times" if side.used == 0 else None
 
 
-_TOGETHER = frozenset({"not_read", "rising", "held", "no_times"})
+_TOGETHER = frozenset({"not_read", "rising", "held", "no_times", "read_too_late"})
 
 
 def _joined(corners: dict[str, Reason]) -> list[Reason]:
-    """Corners with one and the same reason in one."""
+    """Corners with one and the same reason in one, with the least of each of its numbers."""
     found: list[Reason] = []
     for reason in corners.values():
         same = next((k for k, one in enumerate(found) if one.code == reason.code), None)
         if same is None or reason.code not in _TOGETHER:
             found.append(reason)
         else:
-            found[same] = Reason(code=reason.code, corners=(*found[same].corners, *reason.corners))
+            both = (*found[same].corners, *reason.corners)
+            least = {name: min(value, reason.numbers[name]) for name, value in found[same].numbers.items()}
+            found[same] = Reason(code=reason.code, corners=both, numbers=least)
     return found

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from thermlog.reading.cells import number, shown
+from thermlog.reading.cells import measured, number, shown, tidy, unit_word
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sifting import Sifting
@@ -16,7 +16,8 @@ from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
-from thermlog.words.vehicle import corner_name
+from thermlog.words.units import to_degc
+from thermlog.words.vehicle import SPOTS, Spot, corner_name
 
 # What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
 # None: no wheel's reading, or one that was used elsewhere.
@@ -54,7 +55,8 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                     line=entry.line,
                     corner=entry.corner,
                     quoted=entry.value or "",
-                    value_degc=_value_degc(work, row) if code == "unknown_wheel" else None,
+                    value_degc=_VALUES[code](work, row) if code in _VALUES else None,
+                    spot=_spot(work, row) if code == "over_range" else None,
                 ),
             )
     for entry, cells in strays(work):
@@ -69,6 +71,32 @@ def _value_degc(work: Sifting, row: int) -> float | None:
     """Temperature read at a wheel nobody knows [°C]; None where it tells none."""
     value = float(work.temps.degc[row])
     return value if math.isfinite(value) else None
+
+
+def _beyond_degc(work: Sifting, row: int) -> float | None:
+    """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
+    figure = measured(tidy(work.seen.temp[row]).lstrip(_BEYOND), work.decimal)
+    own = work.seen.extra.get("unit")
+    unit = figure.unit or (unit_word(own[row]) if own else None) or work.temps.base
+    if figure.problem or unit is None:
+        return None
+    column = 0 if work.seen.which is None else work.seen.which[row]
+    return float(to_degc(figure.value * work.asked.plan.temps[column].factor, unit))
+
+
+_BEYOND = ">≥= "
+_VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
+    "unknown_wheel": _value_degc,
+    "over_range": _beyond_degc,
+}
+
+
+def _spot(work: Sifting, row: int) -> Spot | None:
+    """Where a reading was tried: as its row says, else as the word for its wheel."""
+    said = -1 if work.spots is None else work.spots[row]
+    code = work.code[row]
+    spot = int(work.codes.spot[code]) if said < 0 <= code else said
+    return SPOTS[spot] if spot >= 0 else None
 
 
 def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:

@@ -38,7 +38,7 @@ _CELL = re.compile(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^
 _BEYOND = re.compile(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
 _NO_READING = re.compile(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
 NO_TEMPERATURE: dict[SetAsideCode, str] = {
-    "over_range": "above the gun's range: may be the hottest wheel; use a gun that reaches higher",
+    "over_range": "above the gun's range: may be the hottest wheel; keep clear, let it cool, read again",
     "under_range": "below the gun's range, no figure; use a gun that reaches lower",
     "no_value": "no reading here: this wheel was not measured",
 }

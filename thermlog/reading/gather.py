@@ -127,7 +127,7 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
 def _nothing_left(work: Sifting) -> LogRefusedError:
     first = min(work.dropped.values(), key=lambda one: (one.code == "air", one.line))
     count = len(work.dropped)
-    more = "" if count == 1 else f" (no usable reading in {count}; this is the first)"
+    more = "" if count == 1 else f" (none of the {count} readings can be used; this is the first)"
     return LogRefusedError(
         first.reason + more,
         code=first.code,

@@ -49,6 +49,7 @@ _URGENT_WORDS: dict[UrgentCode, str] = {
     "brake_hot": "brake", "hub_hot": "hub", "hub_over_mate": "hub", "hub_over_brake": "hub",
     "tyre_hot": "tyre", "rim_hot": "rim", "caliper_hot": "caliper", "smoke": "smoke", "glow": "glow",
     "flame": "flame", "smell": "smell",
+    "over_range": "above the gun's range",
 }  # fmt: skip
 _QUESTIONS = {
     "drag": "whether a brake drags",
@@ -66,20 +67,25 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
     show : {"C", "F"}
         Unit on paper.
     quiet : bool
-        Only the list of what needs a look.
+        Only the totals, the list of what needs a look, and files that cannot be read.
     """
     rows = fleet.ranked()
     pressing = [row for row in rows if row.standing in {"urgent", "yes", "watch"}]
+    look = _pressing(pressing, show) if rows else ["Nothing was judged."]
+    unreadable = _titled("Unreadable", [item.reason for item in fleet.unreadable])
     if quiet:
-        return "\n".join(_pressing(pressing, show)) + "\n"
-    blocks = (
+        return _paged([_counts(fleet, rows)], look, unreadable)
+    return _paged(
         [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
-        _pressing(pressing, show),
+        look,
         _untold([row for row in rows if row.cannot_tell], show),
-        _titled("Unreadable", [item.reason for item in fleet.unreadable]),
+        unreadable,
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
     )
+
+
+def _paged(*blocks: list[str]) -> str:
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
 
@@ -94,6 +100,8 @@ def skins_words(skins: LearnedSkins) -> str:
 def _counts(fleet: FleetList, rows: Sequence[FleetRow]) -> str:
     """How many drives ask for a look, and for which; a drive of several lines counts once."""
     files = f"{len(fleet.unreadable)} unreadable, {len(fleet.duplicates)} of the same content as another"
+    if not rows:
+        return f"0 drives judged | files: {files}"
     drives = Counter({_drive(row): row.standing for row in rows}.values())
     parts = ", ".join(f"{drives[one]} {words}" for one, words in _STANDINGS.items() if drives[one])
     asked = f"{fleet.flagged} ask for a look" + (f" ({parts})" if parts else "")

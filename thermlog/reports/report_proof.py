@@ -166,9 +166,9 @@ def _next_step(comparison: Comparison) -> str:
 
 
 def _caution(comparison: Comparison) -> str:
-    """What always stands, and how to do safely what comes next."""
+    """What a fault forbids, what always stands, and how to do safely what comes next."""
     safety = comparison.next_check.safety if comparison.next_check is not None else ""
-    return " ".join(filter(None, (_SCREENED, safety)))
+    return " ".join(filter(None, (comparison.caution, _SCREENED, safety)))
 
 
 def _causes(comparison: Comparison) -> list[str]:

@@ -85,6 +85,13 @@ def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     return _last_lines(on_page(diagnosis, page_of(diagnosis, show)), show)
 
 
+def whose(diagnosis: Diagnosis) -> str:
+    """The line that tells one block of last lines from the next: file, vehicle, and drive if stated."""
+    drive = f"{diagnosis.drive} drive" if diagnosis.drive else ""
+    said = (diagnosis.log.file, diagnosis.vehicle or "vehicle not named", drive)
+    return f"LOG       {' | '.join(printable(one) for one in said if one)}"
+
+
 def _last_lines(diagnosis: Diagnosis, show: Show) -> list[str]:
     return [
         f"FINDING   {printable(headline(diagnosis, show=show))}",

@@ -58,10 +58,14 @@ def headline(diagnosis: Diagnosis, *, show: Show | None = "C") -> str:
     show : {"C", "F"}
     """
     page = page_of(diagnosis, show)
-    answers = _answers_in_one(diagnosis, page)
     if not diagnosis.urgent:
-        return answers
-    return f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(diagnosis.urgent, page)}; {answers}"
+        return _answers_in_one(diagnosis, page)
+    answers = diagnosis.answers
+    stop = f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(diagnosis.urgent, page)}"
+    # beside what stops the vehicle nothing is said to be in order, only what is left to tell
+    return "; ".join(
+        [stop, _answers_in_one(diagnosis, page)] if any(one.open for one in answers.each) else [stop]
+    )
 
 
 def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
@@ -74,9 +78,12 @@ def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
 
 def _urgent(one: Urgent, page: Page) -> str:
     where = "" if one.corner is None else f" {corners_in_words((one.corner,), page.axle_count or 0)}"
+    if one.code == "over_range":
+        return f"reading above the gun's range{where and ' at'}{where}"
     part = _PARTS.get(one.code)
     if part is None:
-        return f"{one.code} seen{where and ' at'}{where}"
+        noticed = "noticed" if one.code == "smell" else "seen"
+        return f"{one.code} {noticed}{where and ' at'}{where}"
     if one.value_degc is None or one.code in _HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
@@ -94,8 +101,9 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
         parts = [f"{SIGNS['watch']} {said(shared, page)}"]
     else:
         hot = heat.suspects  # then all may drag alike
-        parts = [_STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)]
-        parts.append(_idle_words(idle, page))
+        of_drag = _STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)
+        asked = ((drag, of_drag), (idle, _idle_words(idle, page)))
+        parts = [words for answer, words in asked if answer.open or not diagnosis.urgent]
     if heat.suspects:
         parts.append(_heat_words(heat))
     return "; ".join(parts)

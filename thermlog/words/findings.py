@@ -24,6 +24,7 @@ else:
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
+    "over_range",
     "smoke", "glow", "flame", "smell",
 ]  # fmt: skip
 
@@ -125,7 +126,7 @@ class Urgent(Struct, frozen=True, kw_only=True):
     corner, spot : str or None
         Where; None for what was seen without a place.
     value_degc : float or None
-        Hottest reading [°C]; None for what was seen.
+        Hottest reading [°C]; None for what was seen, and above the gun's range.
     limit_degc : float or None
         The line it passes [°C]; None for what was seen.
     """

@@ -78,6 +78,7 @@ class Policy(Struct, frozen=True, kw_only=True):
     name: str
     sha256: str
     common_time_s: _AtLeastZero
+    latest_reading_s: _AtLeastZero
     watch_ratio: _AtLeastZero
     watch_difference_k: _AtLeastZero
     suspect_ratio: _AtLeastZero

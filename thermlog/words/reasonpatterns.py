@@ -142,6 +142,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "a fault at {corner} could hide in this log",
         "a fault could hide in this log",
     ),
+    "read_too_late": (
+        "{corners}: first read {minutes} min or more after stopping; past {latest} min a dragging brake may "
+        "have cooled",
+        "{corners}: first read so long after stopping that a dragging brake may have cooled",
+        "read so long after stopping that a dragging brake may have cooled",
+    ),
     "not_enough_heat": (
         "the warmest brake is {warmest_k} above the air, {needed_k} are needed before a brake that does "
         "nothing can be told",
@@ -275,6 +281,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "or behind, never at a sidewall.",
     ),
     "read_again": (
+        "Read {corner} again now, close and square on, then {others}, and measure the air again in the "
+        "shade: {corner} reads {below_k} below the air that is stated. Lift nothing before both are right.",
         "Read {corner} again now, close and square on, then {others}.",
         "Read {corner} again now, close and square on, and its mate right after it.",
         "Read every brake again now, close and square on, left and right one right after the other.",
@@ -355,6 +363,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "again at once: what stays hot?",
     ),
     "drive_with_braking": (
+        "Drive again with usual braking, stop, and read every brake within {within} min of stopping, "
+        "then all of them once more.",
         "Drive again with about {stops} stops from {from_kmh} km/h, then read every brake at "
         "once: {missing_k} "
         "more are needed.",

@@ -116,6 +116,17 @@ def sentence(pattern: str, *parts: object) -> Sentence:
     return _made(pattern, parts, _NO_PAGE, starts=False)
 
 
+def with_article(noun: str) -> str:
+    """A noun behind "a" or "an".
+
+    Examples
+    --------
+    >>> with_article("fixed caliper"), with_article("air disc"), with_article("S-cam air drum")
+    ('a fixed caliper', 'an air disc', 'an S-cam air drum')
+    """
+    return f"{'an' if noun.startswith((*'aeio', 'S-')) else 'a'} {noun}"
+
+
 def capital(text: str) -> str:
     """The same text with a capital first letter.
 

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from thermlog.words.bounds import CornerName, Count
 from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
-from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -74,7 +74,10 @@ class Blind(Struct, frozen=True, kw_only=True):
     quoted : str
         The word or value as it stands in the log.
     value_degc : float or None
-        What was read at a wheel nobody knows [°C]; None where no temperature can be told.
+        What was read at a wheel nobody knows, or what a wheel above the gun's range is hotter than, as ">500"
+        says [°C]; None where no temperature can be told.
+    spot : Spot or None
+        Where a wheel was above the gun's range; None where nothing says so.
     """
 
     code: BlindCode
@@ -82,6 +85,7 @@ class Blind(Struct, frozen=True, kw_only=True):
     corner: CornerName | None = None
     quoted: str = ""
     value_degc: float | None = None
+    spot: Spot | None = None
 
 
 class Seen(Struct, frozen=True, kw_only=True):
