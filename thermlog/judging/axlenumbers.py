@@ -33,6 +33,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     in_doubt : bool
         True if the readings contradict each other.
     tau_s : float or None
+    hottest_degc : float or None
+        Hottest reading [°C].
     """
 
     corner: str
@@ -48,6 +50,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     unchanged: bool
     in_doubt: bool
     tau_s: float | None
+    hottest_degc: float | None = None
 
     @property
     def single(self) -> bool:
@@ -193,4 +196,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         unchanged=told.unchanged[side][pair],
         in_doubt=told.in_doubt[side][pair],
         tau_s=None if tau_s is None else tau_s.value,
+        hottest_degc=told.hottest_degc[side][pair],
     )

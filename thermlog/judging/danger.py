@@ -85,9 +85,10 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
                     value_degc=value,
                     bright=(side, pair) in bright,
                 )
-    for blind in judged.readings.cases[k].blind:
-        if blind.value_degc is not None:  # of a wheel nobody knows: taken as a brake's
-            yield HottestReading(spot="brake", value_degc=blind.value_degc)
+    highest_degc = judged.policies[k].highest_reading_degc
+    for blind in judged.readings.cases[k].blind:  # taken as a brake's: of what else, nobody knows
+        if blind.value_degc is not None and blind.value_degc <= highest_degc:
+            yield HottestReading(corner=blind.corner, spot="brake", value_degc=blind.value_degc)
 
 
 def _bright(judged: Judged, k: int) -> frozenset[tuple[int, int]]:

@@ -102,7 +102,9 @@ def sight_of(
             continue
         for side in SIDES:
             corner = corner_name(number, side)
-            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), below_air):
+            mine = blind.get(corner, [])
+            reason = _unjudged(corner, axles.get(number), mine, below_air)
+            if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
@@ -179,6 +181,24 @@ def _unjudged(
     if below_air.spoils(side):
         return Reason(code="below_air", corners=(corner,), numbers={"below_k": -(side.rise_k or 0.0)})
     return None
+
+
+def _hotter_aside(
+    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
+) -> Reason | None:
+    """A reading set aside for its time, or its row, that lies clearly above all that was used there."""
+    used_degc = None if numbers is None else numbers.side(corner).hottest_degc
+    values = [
+        (one.value_degc, one) for one in blind if one.code == "set_aside" and one.value_degc is not None
+    ]
+    if used_degc is None or not values:
+        return None
+    value_degc, hottest = max(values, key=lambda one: one[0])
+    above_k = value_degc - used_degc
+    if above_k <= policy.watch_difference_k:
+        return None
+    told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
+    return Reason(code="aside_hotter", corners=(corner,), numbers=told, quoted=hottest.quoted)
 
 
 def _of_blind(one: Blind, corner: str) -> Reason:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from thermlog.reading.cells import number, shown
+from thermlog.reading.cells import measured, number, shown
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sifting import Sifting
@@ -16,6 +16,7 @@ from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
+from thermlog.words.units import to_degc
 from thermlog.words.vehicle import corner_name
 
 # What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
@@ -25,6 +26,7 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
     "summary": None, "air": None, "repeat": None,
 }  # fmt: skip
+_TELLS: frozenset[BlindCode] = frozenset({"unknown_wheel", "set_aside"})  # a temperature all the same
 _FIGURES = re.compile(r"\d+")
 
 
@@ -54,21 +56,42 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                     line=entry.line,
                     corner=entry.corner,
                     quoted=entry.value or "",
-                    value_degc=_value_degc(work, row) if code == "unknown_wheel" else None,
+                    value_degc=_value_degc(work, row) if code in _TELLS else None,
                 ),
             )
     for entry, cells in strays(work):
         if _holds_figures(cells, work):
             quoted = entry.value or ""
-            yield None, Blind(code="set_aside", line=entry.line, corner=entry.corner, quoted=quoted)
+            value_degc = None if entry.corner is None else _stray_degc(work, cells)
+            yield (
+                None,
+                Blind(
+                    code="set_aside",
+                    line=entry.line,
+                    corner=entry.corner,
+                    quoted=quoted,
+                    value_degc=value_degc,
+                ),
+            )
     if work.seen.gaps:
         yield from _gaps(work)
 
 
 def _value_degc(work: Sifting, row: int) -> float | None:
-    """Temperature read at a wheel nobody knows [°C]; None where it tells none."""
+    """Temperature of a reading that was not used [°C]; None where it tells none."""
     value = float(work.temps.degc[row])
     return value if math.isfinite(value) else None
+
+
+def _stray_degc(work: Sifting, cells: Sequence[str]) -> float | None:
+    """Temperature in a row of another shape [°C]: where the header has it, else its last number."""
+    temps = work.asked.plan.temps
+    place = temps[0].index if len(temps) == 1 else -1
+    told = [cells[place]] if 0 <= place < len(cells) else []
+    found = (measured(cell, work.decimal) for cell in (*told, *reversed(cells)))
+    cell = next((one for one in found if not one.problem), None)
+    unit = None if cell is None else cell.unit or work.temps.base
+    return None if cell is None or unit is None else float(to_degc(cell.value, unit))
 
 
 def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:

@@ -227,6 +227,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: readings were set aside and do not vote",
         "readings were set aside and do not vote",
     ),
+    "aside_hotter": (
+        'line {line}: {value_degc} at {corner} was set aside ("{quoted}"), {above_k} above what else was '
+        "read there: it may be true",
+        "line {line}: {value_degc} at {corner} was set aside, {above_k} above what else was read there: it may "
+        "be true",
+        "a reading set aside was hotter than what else was read there: it may be true",
+    ),
     "held": (
         "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
         "{corners}: the same number again and again: a held display, or copied numbers",

@@ -14,8 +14,8 @@ WhyCode: TypeAlias = Literal[
     "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
     "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",
     "one_side_read", "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "no_times",
-    "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot", "air_uncertain", "too_few_readings",
-    "class_unstated", "nothing_braked", "nothing_warm", "heat_usual", "heat_high", "impossible_pace",
+    "aside_hotter", "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot", "air_uncertain",
+    "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual", "heat_high", "impossible_pace",
     "contradicting_readings", "any_air", "hub_over_mate", "hub_over_brake", "hub_alone",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.

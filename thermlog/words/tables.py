@@ -74,7 +74,7 @@ class Blind(Struct, frozen=True, kw_only=True):
     quoted : str
         The word or value as it stands in the log.
     value_degc : float or None
-        What was read at a wheel nobody knows [°C]; None where no temperature can be told.
+        What was read at a wheel nobody knows, or was set aside [°C]; None where no temperature can be told.
     """
 
     code: BlindCode
