@@ -366,7 +366,9 @@ def test_a_word_nobody_knows_as_seen_is_refused_by_name(thermlog, command):
     Path("a.csv").write_text(log_text(HEALTHY_K))
     ran = thermlog(command, "a.csv", "a.csv", "--seen", "mist")
     assert ran.code == 2
-    assert '"mist" is nothing known as seen; write one or more of smoke, glow, flame, smell' in ran.err
+    assert (
+        '"mist" is nothing known as seen; write one or more of smoke, glow, flame, sparks, steam' in ran.err
+    )
 
 
 def test_inspect_quiet_is_one_line(thermlog):

@@ -14,9 +14,11 @@ from msgspec.structs import replace
 from thermlog.judging.airs import under_airs, what_holds, without_air
 from thermlog.judging.danger import danger_of
 from thermlog.judging.decides import Danger, with_decides
-from thermlog.judging.diagnose import judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.sight import ShownTogether, shown_by, sight_of
+from thermlog.reading.read import read_content
+from thermlog.reports.summary import headline
 from thermlog.words.findings import Answers
 from thermlog.words.reasons import DRIVES, Reason
 
@@ -142,6 +144,29 @@ def test_a_hot_wheel_is_not_cleared_because_its_reading_was_set_aside(row: str, 
         (reason,) = answer.reasons
         assert (answer.answer, reason.code, reason.corners) == ("cannot_tell", "aside_hotter", ("2R",))
         assert (reason.numbers["line"], reason.quoted) == (9.0, quoted)
+
+
+def test_nothing_is_cleared_beside_something_seen_that_nobody_understands() -> None:
+    text = "# seen: rattle at RF\n" + SHORT_WALK.format("14:07:45,RR,55")
+    found = told_text(text)
+    assert [one.answer for one in found.answers.each] == ["cannot_tell"] * 3
+    for answer in found.answers.each:
+        (reason,) = answer.reasons
+        assert (reason.code, reason.quoted, reason.numbers["line"]) == ("unread_sight", "rattle at rf", 1.0)
+        assert answer.decides[0].code == "name_sight"
+        assert not {one.code for one in answer.decides} & DRIVES
+    assert '"rattle at rf" was seen' in headline(found)
+
+
+def test_what_is_not_understood_on_the_braked_drive_is_not_cleared_by_the_other() -> None:
+    coast = "".join(f"coast,{120 * k},{w},{30 - k}\n" for k in range(3) for w in ("FL", "FR", "RL", "RR"))
+    brakes = "".join(
+        f"normal,{120 * k},{w},{98 - 6 * k}\n" for k in range(3) for w in ("FL", "FR", "RL", "RR")
+    )
+    head = "# ambient: 18 C\ndrive,elapsed_s,wheel,temp_c,seen\n"
+    rows = (brakes + coast).replace("\n", ",\n").replace("98,\n", "98,rattle\n", 1)
+    braked, _ = diagnoses(judge(read_content((head + rows).encode(), file="both.csv").readings, USUAL))
+    assert [one.answer for one in braked.answers.each] == ["cannot_tell"] * 3
 
 
 def test_a_usual_reading_set_aside_leaves_the_answer() -> None:

@@ -227,7 +227,7 @@ _READING = (
     click.option("--columns", metavar="MAP.toml",
                  help="Column map for a log of unusual layout."),
     click.option("--seen", multiple=True, callback=seen_words, metavar="WHAT",
-                 help="What was seen: smoke, glow, flame or smell, as in \"smoke at RF\". May be repeated."),
+                 help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (
     click.option("--policy", metavar="NAME|FILE",

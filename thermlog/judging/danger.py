@@ -57,7 +57,7 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     """
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
-    hot |= any(one.code == "over_range" for one in judged.readings.cases[k].blind)
+    hot |= any(one.code in {"over_range", "unread_sight"} for one in judged.readings.cases[k].blind)
     return Danger(urgent=bool(urgent), no_drive=hot or has_strong_gap(answers, judged.policies[k]))
 
 

@@ -109,7 +109,7 @@ def sight_of(
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
         for one in case.blind
-        if one.corner is None and (corners or not _among(one, reading))
+        if one.corner is None and one.code != "unread_sight" and (corners or not _among(one, reading))
     )
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
@@ -119,7 +119,18 @@ def sight_of(
     )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
-    return CaseSight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
+    return CaseSight(
+        corners=corners, whole=(*no_air, *none, *pace, *held, *_unread(case), *strange), blocks_all=blocks
+    )
+
+
+def _unread(case: Case) -> tuple[Reason, ...]:
+    """What was seen in words nobody knows: it may be smoke."""
+    return tuple(
+        Reason(code="unread_sight", numbers={"line": float(one.line)}, quoted=one.quoted)
+        for one in case.blind
+        if one.code == "unread_sight"
+    )
 
 
 def _spoken_of(case: Case, vehicle: Vehicle) -> int:

@@ -12,7 +12,7 @@ from thermlog.reading.cells import measured, number, shown
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sifting import Sifting
-from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_sights
+from thermlog.reading.sights import SEEN_HINT, Sight, Sights, nearest_sight, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
@@ -73,8 +73,18 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                     value_degc=value_degc,
                 ),
             )
+    yield from _unread(work)
     if work.seen.gaps:
         yield from _gaps(work)
+
+
+def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+    """What was seen, stated where nothing else is stated, in words nobody knows."""
+    said = [(None, one.line, one.text) for one in work.asked.statements.seen]
+    cells = [(one.row, one.line, one.text) for one in work.seen.remarks if one.strict]
+    for row, line, text in (*said, *cells):
+        for words in read_sights(text).strange:
+            yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
 
 
 def _value_degc(work: Sifting, row: int) -> float | None:
@@ -178,7 +188,11 @@ def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
 
 def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
     for words in sights.strange:
-        work.notes.append(f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {SEEN_HINT}')
+        near = nearest_sight(words)
+        guess = f"did you mean {near}? " if near else ""
+        work.notes.append(
+            f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {guess}{SEEN_HINT}'
+        )
 
 
 def _corner(work: Sifting, sight: Sight) -> str | None:

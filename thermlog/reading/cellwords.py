@@ -31,6 +31,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     nothing: frozenset[str]
     conjunctions: frozenset[str]
     harmless: frozenset[str]
+    fine: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -49,6 +50,7 @@ def cell_words() -> CellWords:
         nothing=frozenset(beside["nothing"]),
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset(beside["harmless"]),
+        fine=frozenset(beside["fine"]),
     )
 
 

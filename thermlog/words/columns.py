@@ -134,7 +134,7 @@ COLUMNS: tuple[Column, ...] = (
     ),
     Column(role="round", about="number of the round or row; not needed"),
     Column(role="note", about="a remark; looked through for what was seen"),
-    Column(role="seen", about="smoke, glow, flame or smell"),
+    Column(role="seen", about="smoke, glow, flame, sparks, steam or smell"),
     Column(role="who", taking=True, about="who took the reading"),
     Column(role="gun", taking=True, about="which gun"),
     Column(role="odometer", taking=True, about="distance driven"),

@@ -24,7 +24,7 @@ else:
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
-    "smoke", "glow", "flame", "smell",
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease",
 ]  # fmt: skip
 
 

@@ -204,6 +204,11 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "line {line}: no wheel is named: a wheel nobody knows is never cleared",
         "a reading names no wheel: a wheel nobody knows is never cleared",
     ),
+    "unread_sight": (
+        'line {line}: "{quoted}" was seen, and thermlog does not know what that is: nothing is '
+        "cleared beside it",
+        "something was seen of which thermlog does not know what it is: nothing is cleared beside it",
+    ),
     "over_range": (
         "line {line}: {corner} above the gun's range: may be the hottest wheel",
         "line {line}: a wheel above the gun's range: may be the hottest one",
@@ -230,8 +235,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "aside_hotter": (
         'line {line}: {value_degc} at {corner} was set aside ("{quoted}"), {above_k} above what else was '
         "read there: it may be true",
-        "line {line}: {value_degc} at {corner} was set aside, {above_k} above what else was read there: it may "
-        "be true",
+        "line {line}: {value_degc} at {corner} was set aside, {above_k} above what else was read there: it "
+        "may be true",
         "a reading set aside was hotter than what else was read there: it may be true",
     ),
     "held": (
@@ -342,6 +347,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "look_at_log": (
         "Look at line {line} of the log, correct what is wrong, and check it again.",
         "Look at the readings that were set aside, correct what is wrong, and check the log again.",
+    ),
+    "name_sight": (
+        'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '
+        "words known (smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, smell), and check "
+        "the log again.",
+        "Look at what was seen before the vehicle is driven, say what it was in words known, and check the "
+        "log again.",
     ),
     "keep_record": (
         "Keep this log as the record of today, and read this vehicle again at the next service or when "

@@ -55,8 +55,10 @@ class SetAside(Struct, frozen=True, kw_only=True):
     corner: CornerName | None = None
 
 
-BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]
-SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell"]
+BlindCode: TypeAlias = Literal[
+    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"
+]
+SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"]
 
 
 class Blind(Struct, frozen=True, kw_only=True):
@@ -64,9 +66,10 @@ class Blind(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside"}
+    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"}
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
-        the reading was set aside for another reason.
+        the reading was set aside for another reason; no reading, but words for what was seen that nobody
+        knows.
     line : int
         Line in the file.
     corner : str or None
@@ -85,12 +88,12 @@ class Blind(Struct, frozen=True, kw_only=True):
 
 
 class Seen(Struct, frozen=True, kw_only=True):
-    """Smoke, glow, flame or smell that the log, or an option, states.
+    """Smoke, glow, flame, sparks or the like that the log, or an option, states.
 
     Attributes
     ----------
-    code : {"smoke", "glow", "flame", "smell"}
-        What it was.
+    code : {"smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"}
+        What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out.
     corner : str or None
         Where it was seen; None if nobody said.
     """
