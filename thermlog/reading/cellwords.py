@@ -32,6 +32,8 @@ class CellWords(Struct, frozen=True, kw_only=True):
     conjunctions: frozenset[str]
     harmless: frozenset[str]
     fine: frozenset[str]
+    only: frozenset[str]
+    missed: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -51,6 +53,8 @@ def cell_words() -> CellWords:
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset(beside["harmless"]),
         fine=frozenset(beside["fine"]),
+        only=frozenset(raw["aimed"]["only"]),
+        missed=frozenset(raw["aimed"]["missed"]),
     )
 
 

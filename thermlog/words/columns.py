@@ -133,7 +133,7 @@ COLUMNS: tuple[Column, ...] = (
         about="distance of the gun", field=Field(name="distance_m", kind="figure"),
     ),
     Column(role="round", about="number of the round or row; not needed"),
-    Column(role="note", about="a remark; looked through for what was seen"),
+    Column(role="note", about="a remark; looked through for what was seen; a spot alone is where the gun pointed"),
     Column(role="seen", about="smoke, glow, flame, sparks, steam or smell"),
     Column(role="who", taking=True, about="who took the reading"),
     Column(role="gun", taking=True, about="which gun"),
