@@ -130,6 +130,15 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
         "# ambient: 18 C\n" + PLAIN,
         {"ambient_degc": 20.0, "override": ("ambient",)},
     ),
+    "ambient that is no air temperature": ("# ambient: 61\n" + PLAIN, {}),
+    "a column of the air that holds no air temperature": (
+        "time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,61\n",
+        {},
+    ),
+    "a bare ambient option beside readings in °F": (
+        PLAIN.replace("temp_c", "temp_f"),
+        {"ambient_degc": 40.0, "ambient_bare": True},
+    ),
     "ambient without unit": ("# ambient: 18\n" + PLAIN, {}),
     "ambient not a temperature": ("# ambient: warm\n" + PLAIN, {}),
     "ambient as rows": (PLAIN + "40,ambient,18.5\n", {}),

@@ -38,8 +38,15 @@ _KEEPS_LEFT = """
 """
 
 
-def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:  # noqa: ARG001
-    """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``, in [°C]."""
+class GivenAir(Struct, frozen=True, kw_only=True):
+    """Air temperature as the user gave it [°C]; `bare` without a unit."""
+
+    degc: float
+    bare: bool
+
+
+def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> GivenAir | None:  # noqa: ARG001
+    """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``."""
     if value is None:
         return None
     found = re.fullmatch(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*(?:°|deg)?\s*([CFK]?)\s*", value, re.IGNORECASE)
@@ -53,7 +60,7 @@ def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> f
     if not COLDEST_AIR_DEGC <= degc <= HOTTEST_AIR_DEGC:
         msg = f"{value} is {degc:.0f} °C, no air temperature; add the unit, as in 64F"
         raise click.BadParameter(msg)
-    return degc
+    return GivenAir(degc=degc, bare=not found[2])
 
 
 def vehicle_name(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
@@ -105,7 +112,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be read; None where the log itself shall tell."""
 
     unit: Unit | None
-    ambient: float | None
+    ambient: GivenAir | None
     ambient_sigma: float | None
     override: tuple[Literal["unit", "ambient"], ...]
     vehicle_name: str | None
@@ -144,7 +151,8 @@ class Reading(Struct, frozen=True, kw_only=True):
 
         return ReadOptions(
             unit=self.unit,
-            ambient_degc=self.ambient,
+            ambient_degc=self.ambient.degc if self.ambient else None,
+            ambient_bare=self.ambient is not None and self.ambient.bare,
             ambient_sigma_k=self.ambient_sigma,
             override=self.override,
             vehicle=self.vehicle_name,
@@ -202,7 +210,8 @@ _READING = (
     click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
                  help="Unit of the readings where the log does not say."),
     click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
-                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C."),
+                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C, "
+                      "and refused beside readings in °F."),
     click.option("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
                  help="Standard uncertainty of it in kelvin; else the policy's."),
     click.option("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
