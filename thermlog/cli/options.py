@@ -38,15 +38,8 @@ _KEEPS_LEFT = """
 """
 
 
-class GivenAir(Struct, frozen=True, kw_only=True):
-    """Air temperature as the user gave it [°C]; `bare` without a unit."""
-
-    degc: float
-    bare: bool
-
-
-def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> GivenAir | None:  # noqa: ARG001
-    """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``."""
+def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:  # noqa: ARG001
+    """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``, in [°C]."""
     if value is None:
         return None
     found = re.fullmatch(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*(?:°|deg)?\s*([CFK]?)\s*", value, re.IGNORECASE)
@@ -60,7 +53,22 @@ def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> G
     if not COLDEST_AIR_DEGC <= degc <= HOTTEST_AIR_DEGC:
         msg = f"{value} is {degc:.0f} °C, no air temperature; add the unit, as in 64F"
         raise click.BadParameter(msg)
-    return GivenAir(degc=degc, bare=not found[2])
+    return degc
+
+
+class GivenAir(Struct, frozen=True, kw_only=True):
+    """Air temperature as the user gave it [°C]; `bare` without a unit."""
+
+    degc: float
+    bare: bool
+
+
+def given_air(ctx: click.Context, param: click.Parameter, value: str | None) -> GivenAir | None:
+    """The same, with whether a unit was written."""
+    degc = air_degc(ctx, param, value)
+    return (
+        None if degc is None or value is None else GivenAir(degc=degc, bare=not value.strip()[-1].isalpha())
+    )
 
 
 def vehicle_name(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
@@ -209,7 +217,7 @@ class Judging(Struct, frozen=True, kw_only=True):
 _READING = (
     click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
                  help="Unit of the readings where the log does not say."),
-    click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
+    click.option("--ambient", callback=given_air, metavar="TEMPERATURE",
                  help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C, "
                       "and refused beside readings in °F."),
     click.option("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
