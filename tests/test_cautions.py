@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from msgspec.structs import replace
 
 from thermlog.advice.cautions import cautions
-from thermlog.advice.suspects import evidence_table
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, urgent_lines
 from thermlog.words.policy import load_policy
 from thermlog.words.sentences import Page, on_page

@@ -14,7 +14,7 @@ import jsonschema
 import pytest
 from msgspec.structs import replace
 
-from thermlog.advice.suspects import evidence_table
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.judging.explanations import KINDS, explanations
 from thermlog.simulation.builds import fault_places
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES

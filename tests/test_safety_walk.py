@@ -9,9 +9,10 @@ from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, POLICY, a
 from msgspec.structs import replace
 
 from thermlog.advice.cautions import cautions
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import DRIVES, next_check
-from thermlog.advice.suspects import evidence_table, rank_suspects
+from thermlog.advice.suspects import rank_suspects
 from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
 from thermlog.words.findings import Answer, Answers, AnswerWord, NextCheck
 from thermlog.words.reasons import Reason

@@ -1,7 +1,7 @@
 """thermlog: find the dragging or dead brake from timed infrared readings.
 
-The two functions here are the Python interface; they hand out pandas DataFrames. Everything is imported where
-it is used, so that ``thermlog --help`` stays quick.
+The functions here are the Python interface; `read_logs` and `diagnose` hand out pandas DataFrames. Everything
+is imported where it is used, so that ``thermlog --help`` stays quick.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     import pandas as pd
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     Path: TypeAlias = str | os.PathLike[str]
     Paths: TypeAlias = Path | Iterable[Path]
 
-__all__ = ["__version__", "diagnose", "read_logs"]
+__all__ = ["__version__", "diagnose", "narrow", "read_logs"]
 
 
 def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd.DataFrame:
@@ -124,6 +124,62 @@ def diagnose(
 
 def _named(policy: Path | None) -> str | None:
     return None if policy is None else _path(policy, "policy")
+
+
+def narrow(
+    path: Path,
+    found: Mapping[str, str] | None = None,
+    *,
+    policy: Path | None = None,
+    vehicle_file: Path | None = None,
+    **reading: Any,
+) -> dict[str, Any]:
+    """Where the search for the cause stands after some answers found at the wheel.
+
+    Parameters
+    ----------
+    path : str or Path
+        One log with one flagged drive.
+    found : mapping of str to str, optional
+        Check -> answer, in the order they were found.
+    policy, vehicle_file
+        As for `diagnose`.
+    **reading
+        As for `read_logs`.
+
+    Returns
+    -------
+    dict
+        As ``thermlog narrow --format json`` prints it.
+
+    Raises
+    ------
+    thermlog.words.errors.OptionError
+        As for `read_logs`; or there is no such check, or no such answer to it.
+    thermlog.words.errors.LogRefusedError
+        The log cannot be read.
+    thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError
+        As for `diagnose`.
+    """
+    import msgspec
+
+    from thermlog.advice.narrowing import Found
+    from thermlog.pipeline.run import run
+    from thermlog.pipeline.settings import gather_settings
+    from thermlog.reports.report_narrow import narrow_json
+
+    settings = gather_settings(
+        reading=_options(reading),
+        policy=None if policy is None else _path(policy, "policy"),
+        vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
+    )
+    done = run([_path(path, "path")], settings)
+    for _, refusal in done.read.refused:
+        raise refusal
+    k, told = done.flagged_case()
+    answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
+    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers), told))
+    return decoded
 
 
 def _options(reading: dict[str, Any]) -> ReadOptions:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from thermlog.advice.doing import doing
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import as_check, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
@@ -53,7 +54,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     Returns
     -------
     NextCheck
-        ``id`` is a `DoCode` or the name of a question in ``evidence.toml``. Above any urgent line always
+        ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
         ``clear_and_wait``. No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
         An axle without heat that the description does not explain is checked standing, never driven.
         What is established asks for the physical check with the highest expected information per minute;
@@ -84,11 +85,13 @@ def _settle_side(evidence: LogEvidence) -> NextCheck:
 def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     """A physical check for what is established."""
     first, cold = suspects[0].cause, evidence.fault.sign == "cold"
-    if (evidence.single_reading and cold) or first == "normal_or_measurement":
+    table = evidence_table()
+    known = table.role_cause
+    if (evidence.single_reading and cold) or first == known["no_fault"]:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
-    if first == "wheel_bearing" or evidence.hub_odd:
-        return as_check(evidence, "bearing_check", _BEARING_WHY)
-    if evidence.fault == AXLE_COLD or first == "idle_by_design":
+    if first == known["bearing"] or evidence.hub_odd:
+        return as_check(evidence, table.named("bearing"), _BEARING_WHY)
+    if evidence.fault == AXLE_COLD or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
     return telling_check(evidence)
 

@@ -7,87 +7,31 @@ answers are not independent; the answer about where keeps its full weight. All n
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Collection, Mapping
-from functools import cache, lru_cache
-from math import prod
-from pathlib import Path
-from typing import Any, Literal, assert_never
+from functools import lru_cache
+from math import log, prod
+from typing import Literal, assert_never
 
 from msgspec import Struct
 
+from thermlog.advice.evidence import Cause, EvidenceTable, Observation
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.findings import Suspect
 from thermlog.words.kinds import CORNER_HOT
-from thermlog.words.sentences import capital, named, sentence
+from thermlog.words.sentences import named, sentence
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, mate_of
 
 _MOST_SUSPECTS = 5
-
-
-class Cause(Struct, frozen=True, kw_only=True):
-    """One cause as the evidence file states it."""
-
-    name: str
-    short: str
-    scope: str
-    brakes: Collection[str]
-    tends: str
-    prior_light: float
-    prior_heavy: float
-    prior_on: Mapping[str, float] = {}
-    requires: str
-
-    def prior(self, weight_class: WeightClass, brake: str) -> float:
-        """Prior weight on one kind of brake: its own where the file states one, else that of the class."""
-        usual = self.prior_light if weight_class == "light" else self.prior_heavy
-        return self.prior_on.get(brake, usual)
-
-
-class Observation(Struct, frozen=True, kw_only=True):
-    """One question, its answers in words, and the probability of each answer under each cause."""
-
-    ask: str
-    minutes: float
-    source: str
-    needs: Collection[str]
-    applies_to: Collection[str]
-    safety: str
-    answers: Mapping[str, str]
-    p: Mapping[str, tuple[float, ...]]
-
-    def likelihood(self, answer: str, cause: str) -> float:
-        """P(answer | cause)."""
-        return self.p[cause][tuple(self.answers).index(answer)]
-
-    def fact(self, answer: str) -> str:
-        """An answer as a sentence without its final stop."""
-        return capital(self.answers[answer])
-
-    def usual(self, cause: str) -> str:
-        """The answer most often met under a cause, in words."""
-        row = self.p[cause]
-        return tuple(self.answers.values())[row.index(max(row))]
-
-
-class EvidenceTable(Struct, frozen=True, kw_only=True):
-    """The evidence file."""
-
-    rule: Mapping[str, float]
-    setup_min: Mapping[str, float]
-    share: Mapping[str, Mapping[str, float]]
-    brake_words: Mapping[str, str]
-    causes: Mapping[str, Cause]
-    observations: Mapping[str, Observation]
 
 
 class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
 
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
-    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `answers`:
-    what the log answers itself.
+    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
+    its axles described as a trailer's; `answers`: what the log answers itself.
     """
 
     weight_class: WeightClass
@@ -96,6 +40,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     shares: tuple[tuple[str, float], ...]
     parking: Literal["yes", "assumed", "no"]
     idle: bool
+    trailer: bool = False
     answers: tuple[tuple[str, str], ...]
 
     def share_of(self, brakes: Collection[str]) -> float:
@@ -106,31 +51,12 @@ class Situation(Struct, frozen=True, kw_only=True):
     def wrong_split(self) -> bool:
         """True if the stated hydraulic split does not join the corners that stand out."""
         joins = {"diagonal": "diagonal_pair", "front_rear": "axle_pair"}.get(self.split)
-        seen = dict(self.answers).get("th_scope")
+        seen = dict(self.answers).get(evidence_table().named("scope"))
         return joins is not None and seen != joins and seen in {"diagonal_pair", "axle_pair"}
 
 
-@cache
-def evidence_table() -> EvidenceTable:
-    """The bundled evidence file, read once and only when something is flagged."""
-    raw = tomllib.loads(Path(__file__).with_name("evidence.toml").read_text(encoding="utf-8"))
-    return EvidenceTable(
-        rule=raw["rule"],
-        setup_min=raw["setup_min"],
-        share=raw["share"],
-        brake_words=raw["brake_words"],
-        causes={key: Cause(**entry) for key, entry in raw["cause"].items()},
-        observations={key: _observation(entry) for key, entry in raw["observation"].items()},
-    )
-
-
-def _observation(entry: dict[str, Any]) -> Observation:
-    rows = (line.split() for line in entry.pop("percent").splitlines())
-    return Observation(**entry, p={row[0]: tuple(int(cell) / 100 for cell in row[1:]) for row in rows})
-
-
 def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
-    """Causes worth a look, the likeliest first.
+    """Causes worth a look by the log alone, the likeliest first.
 
     Returns
     -------
@@ -139,10 +65,14 @@ def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
     """
     if not evidence.fault.is_fault:
         return ()
-    situation = situation_of(evidence)
+    return ranked(evidence, situation_of(evidence))
+
+
+def ranked(evidence: LogEvidence, situation: Situation) -> tuple[Suspect, ...]:
+    """The same by all that is known, `situation`, which may hold answers found at the wheel."""
     weights = cause_weights(situation)
     best = max(weights.values())
-    unlike = evidence.fault.scope == "several" or _nothing_fits(situation, weights)
+    unlike = evidence.fault.scope == "several" or nothing_fits(situation, weights)
     at_most = "also possible" if unlike else "most likely"
     listed = [
         _suspect(evidence, situation, cause, weight / best, at_most=at_most)
@@ -163,6 +93,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
         idle=evidence.spared,
+        trailer=all(axle.role in {"trailer", "dolly"} for axle in here),
         answers=_answers(evidence),
     )
 
@@ -187,26 +118,49 @@ def _priors(situation: Situation) -> Mapping[str, float]:
 
 
 def _prior(cause: Cause, situation: Situation) -> float:
-    rule = evidence_table().rule
-    prior = sum(
-        share * cause.prior(situation.weight_class, kind)
+    return sum(_by_kind(cause, situation).values()) * _fitting(cause, situation)
+
+
+def _by_kind(cause: Cause, situation: Situation) -> dict[str, float]:
+    """Prior of a cause on each kind of brake that this may be, with the share of that kind."""
+    unsaid = cause.requires == "idle_axle_here" and not situation.idle
+    least = evidence_table().rule["idle_unsaid"]
+    return {
+        kind: share * (least if unsaid and kind in cause.prior else cause.prior.get(kind, 0.0))
         for kind, share in situation.shares
-        if kind in cause.brakes
-    )
-    if cause.requires in {"parking_brake_here", "spring_brake_here"} and situation.parking == "no":
+    }
+
+
+def brake_parts(situation: Situation) -> dict[str, dict[str, float]]:
+    """Probability of every kind of brake, given each cause that is possible here."""
+    found = {}
+    for key in _priors(situation):
+        parts = _by_kind(evidence_table().causes[key], situation)
+        total = sum(parts.values())
+        found[key] = {kind: part / total for kind, part in parts.items()}
+    return found
+
+
+def _fitting(cause: Cause, situation: Situation) -> float:
+    """Factor on a prior by what the vehicle has there; 0 where it lacks what the cause needs."""
+    rule = evidence_table().rule
+    factor = 1.0
+    if cause.requires.endswith("_brake_here") and situation.parking == "no":
+        return 0.0
+    if cause.requires == "trailer_here" and not situation.trailer:
         return 0.0
     if cause.requires == "parking_brake_here":
-        prior *= rule["parking_factor"]
-    if cause.requires == "idle_axle_here":
-        prior = prior * rule["idle_factor"] if situation.idle else rule["idle_unsaid"]
+        factor *= rule["parking_factor"]
+    if cause.requires == "idle_axle_here" and situation.idle:
+        factor *= rule["idle_factor"]
     if "circuit" in cause.scope and situation.wrong_split:
-        prior *= rule["wrong_split"]
-    return prior
+        factor *= rule["wrong_split"]
+    return factor
 
 
 def _tempered(table: EvidenceTable, key: str, answer: str, cause: str) -> float:
     p = table.observations[key].likelihood(answer, cause)
-    return p if key == "th_scope" else float(p ** table.rule["temper"])
+    return p if key in table.role["scope"] else float(p ** table.rule["temper"])
 
 
 def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...]:
@@ -233,14 +187,15 @@ def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
     """What the log answers by itself, in the order of the evidence file."""
     clearly_hot = evidence.fault.sign == "hot" and not evidence.open_side
     found = {
-        "th_scope": evidence.fault.stands_out,
-        "th_sign": _sign(evidence),
-        "th_repeat": "one_reading" if evidence.single_reading else None,
-        "th_coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
-        "th_face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
-        "th_hub": _hub(evidence),
+        "scope": evidence.fault.stands_out,
+        "sign": _sign(evidence),
+        "repeat": "one_reading" if evidence.single_reading else None,
+        "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
+        "face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
+        "hub": _hub(evidence),
     }
-    return tuple((key, answer) for key, answer in found.items() if answer)
+    table = evidence_table()
+    return tuple((table.named(role), answer) for role, answer in found.items() if answer)
 
 
 def _sign(evidence: LogEvidence) -> str | None:
@@ -282,10 +237,10 @@ def _hub(evidence: LogEvidence) -> str | None:
     return "hub_above_mate" if over_mate else "hub_not_odd"
 
 
-def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
+def nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
     """True if every cause worth naming has an answer that it explains badly."""
     table = evidence_table()
-    asked = [(key, answer) for key, answer in situation.answers if key != "th_repeat"]
+    asked = [(key, answer) for key, answer in situation.answers if key not in table.role["repeat"]]
     least = max(weights.values()) * table.rule["possible_ratio"]
     worst = (
         min((table.observations[key].likelihood(answer, cause) for key, answer in asked), default=1.0)
@@ -296,8 +251,8 @@ def _nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
 
 
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
-    asked = evidence_table().observations
-    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key != "th_scope"]
+    asked, scope = evidence_table().observations, evidence_table().role["scope"]
+    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.answers if key not in scope]
     several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",
@@ -351,18 +306,32 @@ def _axles(numbers: tuple[int, ...]) -> str:
 
 @lru_cache(maxsize=4096)
 def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What speaks for a cause, what against: the answers that moved it, then the description."""
-    table, priors = evidence_table(), _priors(situation)
-    speaks_for, speaks_against = [], []
+    """What speaks for a cause against its rivals, what against it, the strongest first.
+
+    An answer that all causes worth naming explain alike, such as that something stands out, is no reason.
+    """
+    table = evidence_table()
+    weights = cause_weights(situation)
+    rivals = {key: weight for key, weight in weights.items() if key != cause}
+    total = sum(rivals.values())
+    told = []
     for key, answer in situation.answers:
         asked = table.observations[key]
-        p = asked.likelihood(answer, cause)
-        ratio = p / sum(prior * asked.likelihood(answer, other) for other, prior in priors.items())
-        if ratio >= table.rule["reason_for"]:
-            speaks_for.append(f"{asked.fact(answer)}.")
-        elif ratio <= table.rule["reason_against"]:
-            speaks_against.append(f"{asked.fact(answer)}; with this cause more often {asked.usual(cause)}.")
+        beside = sum(weight * asked.likelihood(answer, rival) for rival, weight in rivals.items()) / total
+        told.append((asked.likelihood(answer, cause) / beside, asked, answer))
+    strongest = sorted(told, key=lambda one: -abs(log(one[0])))
+    least, most = table.rule["reason_for"], table.rule["reason_against"]
+    speaks_for = [f"{asked.fact(answer)}." for ratio, asked, answer in strongest if ratio >= least]
+    speaks_against = [_against(asked, answer, cause) for ratio, asked, answer in strongest if ratio <= most]
     return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
+
+
+def _against(asked: Observation, answer: str, cause: str) -> str:
+    """What speaks against a cause, and what would rather be seen with it."""
+    usual = asked.usual(cause)
+    if usual == asked.answers[answer]:
+        return f"{asked.fact(answer)}: more usual with other causes."
+    return f"{asked.fact(answer)}; with this cause more often {usual}."
 
 
 def _known_for(situation: Situation, cause: str) -> list[str]:

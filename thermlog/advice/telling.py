@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from functools import lru_cache
 from math import log2
+from operator import mul
 
 from thermlog.advice.doing import BY_THE_BOOK, doing
+from thermlog.advice.evidence import Observation
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import Observation, Situation, cause_weights, evidence_table, situation_of
+from thermlog.advice.suspects import Situation, cause_weights, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.vehicle import axle_words, corner_words
 
@@ -54,31 +57,40 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
     """
     asked = evidence_table().observations[key]
     applies = asked.source != "log" and key not in answered and situation.share_of(asked.applies_to) > 0
-    hot = warm and dict(situation.answers).get("th_sign") != "colder"
-    possible = hot or "hot" not in asked.needs
-    steered = situation.steered or "steer" not in asked.needs
-    parking = situation.parking != "no" or "parking" not in asked.needs
-    return (
-        applies
-        and possible
-        and steered
-        and parking
-        and ("opens" not in asked.needs or _may_open(situation, answered))
-    )
+    colder = dict(situation.answers).get(evidence_table().named("sign")) == "colder"
+    possible = {
+        "hot": warm and not colder,
+        "drags": not colder and not _turns_free(situation),
+        "steer": situation.steered,
+        "parking": situation.parking != "no",
+        "opens": not before_opening(situation, answered),
+    }
+    return applies and all(possible.get(need, True) for need in asked.needs)
 
 
-def _may_open(situation: Situation, answered: Collection[str]) -> bool:
-    """True once the wheel was looked at and turned by hand, and the parking brake (if any) checked."""
-    turned = not {"spin_hot", "frees_cold"}.isdisjoint(answered)
-    parked = situation.parking == "no" or "pb_state" in answered
-    return "visual" in answered and turned and parked
+def _turns_free(situation: Situation) -> bool:
+    """True if it was turned by hand and does not drag any more."""
+    told = dict(situation.answers)
+    return any(told.get(check) == "free" for check in evidence_table().role["turn"])
+
+
+def before_opening(situation: Situation, answered: Collection[str]) -> list[tuple[str, ...]]:
+    """What must be answered before anything hydraulic is opened: of each group one check.
+
+    The wheel is looked at and turned by hand, and the parking brake, if any acts here, is checked.
+    """
+    role = evidence_table().role
+    groups = [*((check,) for check in role["look"]), role["turn"]]
+    if situation.parking != "no":
+        groups.append(role["parking"])
+    return [group for group in groups if set(group).isdisjoint(answered)]
 
 
 def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
     """Expected information per minute [bit/min], doubled where it cannot be made up later."""
     table = evidence_table()
     asked = table.observations[key]
-    gain = information_bits(_believed(situation), asked) * situation.share_of(asked.applies_to)
+    gain = information_bits(_believed(situation), asked.p) * situation.share_of(asked.applies_to)
     hurry = table.rule["hot_first"] if "hot" in asked.needs else 1.0
     minutes = _minutes(asked, situation.weight_class, wheels=wheels, axles=axles)
     return gain * hurry / (minutes + table.rule["overhead_min"])
@@ -107,15 +119,15 @@ def held_below(weights: Mapping[str, float], most: float) -> dict[str, float]:
     return {cause: most if cause == first else p * (1 - most) / (1 - share) for cause, p in shares.items()}
 
 
-def information_bits(believed: Mapping[str, float], asked: Observation) -> float:
+def information_bits(believed: Mapping[str, float], p: Mapping[str, tuple[float, ...]]) -> float:
     """Expected information of a question about the cause [bit]: the mutual information of cause and answer.
 
     Parameters
     ----------
     believed : mapping of str to float
         Share of every cause, summing to one.
-    asked : Observation
-        No answer may be impossible under a believed cause.
+    p : mapping of str to tuple of float
+        Of every cause: probability of every answer.
 
     References
     ----------
@@ -123,27 +135,39 @@ def information_bits(believed: Mapping[str, float], asked: Observation) -> float
        checked).
     """
     gain = 0.0
-    for k, p_answer in enumerate(_answer_shares(believed, asked)):
+    for k, p_answer in enumerate(_answer_shares(believed, p)):
         for cause, share in believed.items():
-            gain += share * asked.p[cause][k] * log2(asked.p[cause][k] / p_answer)
+            if p[cause][k] > 0.0:
+                gain += share * p[cause][k] * log2(p[cause][k] / p_answer)
     return gain
 
 
-def _answer_shares(believed: Mapping[str, float], asked: Observation) -> list[float]:
-    answers = range(len(asked.answers))
-    return [sum(share * asked.p[cause][k] for cause, share in believed.items()) for k in answers]
+def _answer_shares(believed: Mapping[str, float], p: Mapping[str, tuple[float, ...]]) -> list[float]:
+    columns = zip(*(p[cause] for cause in believed), strict=True)
+    return [sum(map(mul, believed.values(), column)) for column in columns]
 
 
-def _minutes(asked: Observation, weight_class: str, *, wheels: int, axles: int) -> float:
-    """Time for a check, with getting there.
+def _minutes(
+    asked: Observation, weight_class: str, *, wheels: int, axles: int, reached: Collection[str] = ()
+) -> float:
+    """Time for a check, with getting there from the states that were reached.
 
-    A check at a wheel is made at every wheel concerned, the driver is asked once, and all cool together.
+    A check at a wheel is made at every wheel concerned, one at the vehicle once, and all cool together.
     """
     setup = evidence_table().setup_min
-    reached = sum(setup[f"{state}_{weight_class}"] for state in ("lift", "wheel_off") if state in asked.needs)
-    waited = setup[f"cold_{weight_class}"] if "cold" in asked.needs else 0.0
-    each = wheels if "{place}" in asked.ask and asked.source != "driver" else 1
-    return asked.minutes * each + reached * axles + waited
+    wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
+    raised = sum(setup[f"{state}_{weight_class}"] for state in wanted)
+    waits = "cold" in asked.needs and "cold" not in reached
+    waited = setup[f"cold_{weight_class}"] if waits else 0.0
+    each = {"wheel": wheels, "axle": axles, "vehicle": 1}[asked.once]
+    return asked.minutes * each + raised * axles + waited
+
+
+def check_minutes(evidence: LogEvidence, key: str, reached: Collection[str] = ()) -> float:
+    """Time for a check at all places concerned, from the states that were reached."""
+    wheels, axles = _places(evidence)
+    asked = evidence_table().observations[key]
+    return _minutes(asked, evidence.vehicle.weight_class, wheels=wheels, axles=axles, reached=reached)
 
 
 def _places(evidence: LogEvidence) -> tuple[int, int]:
@@ -153,11 +177,11 @@ def _places(evidence: LogEvidence) -> tuple[int, int]:
 
 def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
     """One question of the evidence file as a check at the place concerned."""
-    asked, (wheels, axles) = evidence_table().observations[key], _places(evidence)
+    asked = evidence_table().observations[key]
     return NextCheck(
         id=key,
-        question=asked.ask.format(place=_named(evidence)),
-        minutes=_minutes(asked, evidence.vehicle.weight_class, wheels=wheels, axles=axles),
+        question=asked.ask.format(place=places_named(evidence)),
+        minutes=check_minutes(evidence, key),
         safety=f"{asked.safety} {BY_THE_BOOK}",
         why=why,
     )
@@ -168,7 +192,7 @@ def _why(situation: Situation, key: str) -> str:
     """Which cause each of the likeliest answers would speak for."""
     table = evidence_table()
     asked, believed = table.observations[key], _believed(situation)
-    shares, words = _answer_shares(believed, asked), tuple(asked.answers.values())
+    shares, words = _answer_shares(believed, asked.p), tuple(asked.answers.values())
     meant: dict[str, list[str]] = {}
     for k in sorted(range(len(shares)), key=lambda k: -shares[k])[:_MOST_ANSWERS]:
         # Squared: a cause that is believed and explains the answer well, not the believed one by habit.
@@ -178,7 +202,7 @@ def _why(situation: Situation, key: str) -> str:
     return f"It tells most per minute now: {', '.join(said)}."
 
 
-def _named(evidence: LogEvidence) -> str:
+def places_named(evidence: LogEvidence) -> str:
     """The place in words with the names of its corners."""
     count = len(evidence.vehicle.axles)
     if evidence.fault.scope == "vehicle":

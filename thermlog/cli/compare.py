@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file
 from thermlog.cli.options import (
@@ -13,6 +14,7 @@ from thermlog.cli.options import (
     Writing,
     chart_option,
     exit_zero_option,
+    gathered,
     judging_options,
     reading_options,
     writing_options,
@@ -30,16 +32,26 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 
+class ComparedParts(Struct, frozen=True, kw_only=True):
+    """What is compared, and where it is entered."""
+
+    corner: tuple[str, ...]
+    job: str | None
+
+
+_WANTED = (
+    click.option("--corner", multiple=True, metavar="1L",
+                 help="Only this corner, or both of an axle, in any word that a log may have, as in "
+                      '1L, "front left" or rear; may be repeated.'),
+    click.option("--job", metavar="FILE.json",
+                 help="Record of the job, begun by narrow: its log comes first, and what became of the "
+                      "fault is entered."),
+)  # fmt: skip
+
+
 @click.command()
 @click.argument("logs", metavar="LOG LOG...", nargs=-1, required=True)
-@click.option(
-    "--corner",
-    "corners",
-    multiple=True,
-    metavar="1L",
-    help="Only this corner, or both of an axle, in any word that a log may have, as in "
-    '1L, "front left" or rear; may be repeated.',
-)
+@gathered("wanted", ComparedParts, _WANTED)
 @chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
 @exit_zero_option
@@ -50,7 +62,7 @@ def compare(
     ctx: click.Context,
     *,
     logs: tuple[str, ...],
-    corners: tuple[str, ...],
+    wanted: ComparedParts,
     chart: str | None,
     writing: Writing,
     exit_zero: bool,
@@ -62,18 +74,46 @@ def compare(
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
     is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
+    logs = logs if wanted.job is None else _with_first(logs, wanted.job)
     inputs = [*logs, *judging.files(), *reading.files()]
     refuse_same_file(chart, writing.output, "--chart and --output")
     if chart is not None:
         refuse_existing(chart, force=writing.force, inputs=inputs)
     with writing.stream(inputs) as out:
         policy, found = _judged(logs, reading, judging, curves=chart is not None)
-        comparison = _compared(found, corners, policy, reading)
+        comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
+    if wanted.job is not None:
+        _enter(comparison, wanted.job)
     if chart is not None:
         _draw(comparison, chart, writing)
     ctx.exit(EXIT_FLAGGED if comparison.open_or_flagged and not exit_zero else EXIT_EVEN)
+
+
+def _with_first(logs: tuple[str, ...], job: str) -> tuple[str, ...]:
+    """The logs, the one that the job began with first."""
+    from pathlib import Path
+
+    from thermlog.followup.jobrecord import known_job
+
+    first = known_job(job).log.file
+    named = {str(Path(log).resolve()) for log in logs}
+    return logs if str(Path(first).resolve()) in named else (first, *logs)
+
+
+def _enter(comparison: Comparison, job: str) -> None:
+    """Enter what became of the fault; refused for another vehicle, or if the first log has changed."""
+    from thermlog.followup.jobrecord import job_text, known_job, refuse_other, verified
+    from thermlog.reports.proofwords import comparison_headline, log_names
+    from thermlog.reports.wholefile import write_whole
+
+    record, first, last = known_job(job), comparison.diagnoses[0], comparison.last
+    refuse_other(record, job, vehicle=first.vehicle, sha256=first.log.sha256)
+    refuse_other(record, job, vehicle=last.vehicle, sha256=None)
+    outcome = comparison_headline(comparison, log_names(comparison.diagnoses), "C")
+    text = job_text(verified(record, last, str(outcome), even_again=not comparison.open_or_flagged))
+    write_whole(job, lambda place: place.write_text(text, encoding="utf-8"), force=True)
 
 
 def _judged(

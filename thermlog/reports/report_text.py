@@ -233,7 +233,10 @@ def _suspects(diagnosis: Diagnosis) -> list[str]:
         lines.append(f"  {rank}  {suspect.name} | {suspect.place} | {suspect.standing}")
         lines += [f"       for: {reason}" for reason in suspect.for_]
         lines += [f"       against: {reason}" for reason in suspect.against]
-    return ["What could cause it", *map(printable, lines)] if lines else []
+    if not lines:
+        return []
+    lines.append(f"  At the wheel, one check after another: thermlog narrow {diagnosis.log.file}")
+    return ["What could cause it", *map(printable, lines)]
 
 
 def _foot(diagnosis: Diagnosis) -> list[str]:

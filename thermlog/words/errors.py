@@ -24,7 +24,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
-    "option", "policy", "vehicle", "output",
+    "option", "policy", "vehicle", "output", "job",
 ]  # fmt: skip
 
 
@@ -120,6 +120,10 @@ class PolicyError(ThermlogError):
     code: TroubleCode = "policy"
 
 
+class EvidenceError(ThermlogError):
+    """The evidence files of the advice contradict themselves, or something in them is missing."""
+
+
 class VehicleError(ThermlogError):
     """A vehicle description contradicts itself or the log.
 
@@ -145,3 +149,9 @@ class OutputError(ThermlogError):
     """A result cannot be written: the file exists, the folder is missing, the disk refuses."""
 
     code: TroubleCode = "output"
+
+
+class JobRefusedError(ThermlogError):
+    """A job record cannot be read, or belongs to another vehicle or log."""
+
+    code: TroubleCode = "job"

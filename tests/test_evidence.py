@@ -1,0 +1,318 @@
+"""The evidence files: whole, in the words of their kinds of brake, every mistake refused by name."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from itertools import combinations
+from math import log, sqrt
+from pathlib import Path
+
+import pytest
+from advicecases import CAR, log_evidence
+
+from thermlog.advice import evidenceload
+from thermlog.advice.evidenceload import evidence_table, load_evidence
+from thermlog.advice.suspects import situation_of
+from thermlog.advice.telling import may_ask
+from thermlog.words.errors import EvidenceError
+
+ADVICE = Path(evidenceload.__file__).parent
+FILES = ("evidence.toml", "causes.toml", "checks.toml")
+TABLE = evidence_table()
+AIR = {"air_drum_scam", "air_drum_wedge", "air_disc"}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    for name in FILES:
+        shutil.copy(ADVICE / name, tmp_path)
+    return tmp_path
+
+
+def change(folder: Path, name: str, pattern: str, replacement: str) -> None:
+    """The first match in one file replaced; it must be there."""
+    text, count = re.subn(
+        pattern, replacement, (folder / name).read_text(encoding="utf-8"), count=1, flags=re.M | re.S
+    )
+    assert count == 1
+    (folder / name).write_text(text, encoding="utf-8")
+
+
+def test_a_copy_of_the_files_is_read_like_the_bundled_ones(folder):
+    assert load_evidence(folder) == TABLE
+
+
+PINS = r"^ 10  90 \| slide_pin_seized$"
+
+
+@pytest.mark.parametrize(
+    ("name", "pattern", "replacement", "said"),
+    [
+        ("checks.toml", PINS, " 10  80 | slide_pin_seized", "check.pins_slide.percent.*sum to 100"),
+        ("checks.toml", PINS, "100   0 | slide_pin_seized", "numbers from 1 on"),
+        ("checks.toml", PINS, " 10  80  10 | slide_pin_seized", "2 answers need 2 numbers"),
+        ("checks.toml", PINS, " 10  9o | slide_pin_seized", "whole numbers"),
+        ("checks.toml", PINS, " 10  90 | slide_pin_siezed", "slide_pin_s.*"),
+        ("checks.toml", PINS, "", "slide_pin_seized.*has no row here"),
+        ("checks.toml", PINS, " 10  90 | slide_pin_seized pads_bound", "pads_bound.*every cause once"),
+        ("checks.toml", PINS, " 10  90 | slide_pin_seized cam_bushing", "cam_bushing.*take it out"),
+        ("checks.toml", r"^title = \"Slide pins\"", 'title = ""', "check.pins_slide.title.*not complete"),
+        (
+            "checks.toml",
+            r"^title = \"Slide pins\"",
+            'title = "{place}"',
+            "check.pins_slide.title.*in the question",
+        ),
+        ("checks.toml", r"^how = \"Each pin alone[^\n]*", 'how = " "', "pins_slide.how.*not complete"),
+        ("checks.toml", r"^how = \"Each pin alone[^\n]*\n", "", "pins_slide.how.*not complete"),
+        ("checks.toml", r"by hand\?\"\nhow = \"Each pin", 'by hand"\nhow = "Each pin', "question mark"),
+        ("checks.toml", r"travel by hand\?", "travel? By hand?", "one question asks one thing"),
+        ("checks.toml", r"Wheel off at {place}: does each", "Does each", r"name the {place}"),
+        ("checks.toml", r", stiff = \"clean or renew[^\"]*\"", "", "pins_slide.means.*every answer"),
+        ("checks.toml", r'"stands", "wheel_off"\]', '"wheel_off"]', "pins_slide.*no lift without stands"),
+        ("checks.toml", r'"lift", "stands", "wheel_off"\]', '"wheel_off"]', "pins_slide.*lift it first"),
+        ("checks.toml", r"^needs = \[\"helper\"\]", 'needs = ["helpers"]', "helpers.*no such need"),
+        (
+            "checks.toml",
+            r"^applies_to = \[\"air_drum_scam\"\]",
+            'applies_to = ["air_drum"]',
+            "air_drum.*no such kind",
+        ),
+        (
+            "checks.toml",
+            r"^safety = \[\"stands\", \"caliper\"\]",
+            'safety = ["stand"]',
+            "pins_slide.safety.*no such caution",
+        ),
+        ("checks.toml", r"^once = \"wheel\"", 'once = "corner"', r"check\.\w+: Invalid enum value 'corner'"),
+        ("checks.toml", r"^minutes = 6.0", "minutes = -6.0", "how long"),
+        ("checks.toml", r"thermlog-checks-1", "thermlog-checks-9", "checks.toml, schema"),
+        (
+            "causes.toml",
+            r"^confirms = \[\"pins_slide=stiff\"",
+            'confirms = ["pins_slide=sticky"',
+            "pins_slide=sticky",
+        ),
+        (
+            "causes.toml",
+            r"^confirms = \[\"pins_slide=stiff\"",
+            'confirms = ["pin_slide=stiff"',
+            "no such check",
+        ),
+        (
+            "causes.toml",
+            r"^confirms = \[\"pins_slide=stiff\"",
+            'confirms = ["pins_slide=free"',
+            "not speak for the cause",
+        ),
+        (
+            "causes.toml",
+            r"^confirms = \[\"pins_slide=stiff\", [^\n]*",
+            "confirms = []",
+            "slide_pin_seized.*nothing confirms",
+        ),
+        (
+            "causes.toml",
+            r"^confirms = \[\"stroke=over_limit\", [^\n]*",
+            'confirms = ["stroke=over_limit"]',
+            "air_drum_wedge.*nothing confirms",
+        ),
+        (
+            "causes.toml",
+            r"^prior = { hyd_disc_floating = 0.2,",
+            "prior = { hyd_disc_flaoting = 0.2,",
+            "hyd_disc_flaoting",
+        ),
+        (
+            "causes.toml",
+            r"^prior = { hyd_disc_floating = 0.2,",
+            "prior = { hyd_disc_floating = 0.0,",
+            "above zero",
+        ),
+        ("causes.toml", r"^also = \"The pins of the mate[^\n]*", 'also = ""', "cause.slide_pin_seized.also"),
+        ("causes.toml", r"^tends = \"hot\"", 'tends = "warm"', "warm"),
+        ("causes.toml", r"^scope = \"corner\"", 'scope = "wheel"', "wheel"),
+        ("causes.toml", r"^also = ", "aslo = ", "aslo"),
+        (
+            "evidence.toml",
+            r"^light_drum = { hyd_drum = 1.0",
+            "light_drum = { hyd_drum = 0.9",
+            "share.light_drum.*sum to 1",
+        ),
+        (
+            "evidence.toml",
+            r"^light_drum = { hyd_drum",
+            "light_drum = { drum",
+            "share.light_drum.*no such kind",
+        ),
+        ("evidence.toml", r"^look = \[\"visual\"\]", 'look = ["vizual"]', "role.look.*no such check"),
+        ("evidence.toml", r"^look = \[\"visual\"\]", "look = []", "role.*look.*missing or empty"),
+        ("evidence.toml", r"^look = ", "loook = ", "role.*loo"),
+        ("evidence.toml", r"^idle = ", "idel = ", "role_cause.*id"),
+        ("evidence.toml", r"^idle = \"[^\"]*\"", 'idle = "idle"', "role_cause.idle.*no such cause"),
+        ("evidence.toml", r"\"relay_holds\", \"trailer", '"relay_hold", "trailer', "alike.*no such cause"),
+        ("evidence.toml", r"^why = \"Both[^\n]*\n", "", "alike: .*why"),
+        ("evidence.toml", r"^see = \"a rotor[^\n]*\n", "", "kind.air_disc: .*see"),
+        (
+            "checks.toml",
+            r'applies_to = \["pedal", "air"\]\nsafety = \["none"\]\npercent = """.*?"""',
+            'applies_to = []\nsafety = ["none"]\npercent = ""',
+            "check.lamp.*which kinds",
+        ),
+        (
+            "checks.toml",
+            r"answers = { one_reading[^\n]*",
+            'answers = { one_reading = "only one" }',
+            "th_repeat.percent.*1 answers need 1 numbers",
+        ),
+        (
+            "evidence.toml",
+            r"^pedal = \[\"hyd_disc_floating\"",
+            'pedal = ["hyd_disk"',
+            "hyd_disk.*no such kind",
+        ),
+    ],
+)
+def test_a_mistake_is_refused_by_name(folder, name, pattern, replacement, said):
+    change(folder, name, pattern, replacement)
+    with pytest.raises(EvidenceError, match=re.compile(said, re.S)):
+        load_evidence(folder)
+
+
+def test_a_missing_or_broken_file_is_refused_by_name(folder):
+    (folder / "causes.toml").write_text("[cause", encoding="utf-8")
+    with pytest.raises(EvidenceError, match=r"causes\.toml: not a TOML file"):
+        load_evidence(folder)
+    (folder / "causes.toml").unlink()
+    with pytest.raises(EvidenceError, match=r"causes\.toml: .*install thermlog again"):
+        load_evidence(folder)
+
+
+def test_a_cause_is_added_with_one_table_and_a_name_on_a_line_of_each_question(folder):
+    """A twin of the seized wedge: an entry, and its name after the wedge's wherever that stands."""
+    text = (folder / "causes.toml").read_text(encoding="utf-8")
+    entry = re.search(r"\[cause\.wedge_stuck\].*?\n\n", text, re.S).group()
+    (folder / "causes.toml").write_text(
+        text + "\n" + entry.replace("wedge_stuck", "wedge_bent"), encoding="utf-8"
+    )
+    with pytest.raises(EvidenceError, match=r"wedge_bent.*has no row here"):
+        load_evidence(folder)
+    checks = (folder / "checks.toml").read_text(encoding="utf-8")
+    (folder / "checks.toml").write_text(
+        checks.replace("wedge_stuck", "wedge_stuck wedge_bent"), encoding="utf-8"
+    )
+    assert load_evidence(folder).causes["wedge_bent"].name == TABLE.causes["wedge_stuck"].name
+
+
+def test_every_row_sums_to_one_and_what_never_meets_is_flat():
+    for asked in TABLE.observations.values():
+        assert set(asked.p) == set(TABLE.causes)
+        for cause, row in asked.p.items():
+            assert len(row) == len(asked.answers)
+            assert sum(row) == pytest.approx(1.0)
+            if set(TABLE.causes[cause].brakes).isdisjoint(asked.applies_to):
+                assert row == (1 / len(row),) * len(row)
+
+
+def test_no_question_mixes_the_words_of_fluid_and_of_air():
+    """One for air brakes alone may say treadle, one for hydraulic ones piston; one for both says neither."""
+    air, fluid = ("treadle", "pushrod is", "chamber", "relay"), ("bleeder", "master cylinder", "piston")
+    for key, asked in TABLE.observations.items():
+        kinds, words = set(asked.applies_to), asked.ask.lower()
+        if kinds - AIR:
+            assert not any(word in words for word in air), key
+        if kinds & AIR:
+            assert not any(word in words for word in fluid), key
+            assert "brake pedal" not in words
+
+
+def test_a_light_trailer_is_never_told_of_a_pedal():
+    trailer = {key for key, kind in TABLE.kinds.items() if kind.group == "trailer"} - {"surge_hyd"}
+    for key, asked in TABLE.observations.items():
+        if trailer & set(asked.applies_to):
+            said = f"{asked.ask} {asked.safety}".lower()
+            assert not re.search(r"\b(pedal|treadle|booster|master cylinder|pushrod|bleeder)", said), key
+
+
+def test_every_kind_of_brake_has_causes_of_drag_and_of_no_work_and_its_safety_checks():
+    for kind in TABLE.kinds:
+        tends = {cause.tends for cause in TABLE.causes.values() if kind in cause.prior}
+        assert {"hot", "cold", "hub_hot"} <= tends
+        for role in ("look", "turn"):
+            assert any(kind in TABLE.observations[key].applies_to for key in TABLE.role[role])
+        if kind not in {"electric_drum"}:
+            assert any(kind in TABLE.observations[key].applies_to for key in TABLE.role["parking"])
+
+
+def test_whatever_opens_a_fluid_line_applies_to_fluid_alone_and_is_gated():
+    rear = situation_of(log_evidence("corner_hot", "2R", vehicle=CAR))
+    ready = {TABLE.named("look"), TABLE.named("turn"), TABLE.named("parking")}
+    opens = [key for key, asked in TABLE.observations.items() if "opens" in asked.needs]
+    assert set(TABLE.role["ladder_fluid"]) <= set(opens)
+    for key in opens:
+        assert not set(TABLE.observations[key].applies_to) & AIR
+        assert may_ask(key, rear, ready, warm=True)
+        assert not may_ask(key, rear, ready - {TABLE.named("parking")}, warm=True)
+
+
+def apart(one: str, other: str, kind: str) -> float:
+    """Bhattacharyya distance summed over all that can be asked at such a brake, with place and sign."""
+    return sum(
+        -log(sum(sqrt(p * q) for p, q in zip(asked.p[one], asked.p[other], strict=True)))
+        for key, asked in TABLE.observations.items()
+        if kind in asked.applies_to and (asked.source != "log" or key in {"th_scope", "th_sign"})
+    )
+
+
+def test_every_pair_of_causes_is_kept_apart_or_named_as_alike():
+    """Below 0.6 two causes are hard to tell apart: judgement, common practice, no source."""
+    close = {
+        frozenset((one, other))
+        for kind in TABLE.kinds
+        for one, other in combinations((key for key, cause in TABLE.causes.items() if kind in cause.prior), 2)
+        if apart(one, other, kind) < 0.6
+    }
+    assert close == {frozenset(pair.causes) for pair in TABLE.alike}
+
+
+def test_spring_chambers_are_never_opened():
+    for key in ("spring_caged", "hold_off", "cam_turns", "wedge_moves"):
+        assert "Never open or hammer a spring-brake chamber" in TABLE.observations[key].safety
+    assert "Never open or hammer" in TABLE.causes["spring_chamber"].safety
+
+
+def test_rungs_of_the_ladder_each_part_one_cause_from_the_next():
+    """Opened point by point: what still frees lies above, the first that does not is just below."""
+
+    def frees(rung: str, cause: str) -> bool:
+        return TABLE.observations[rung].likelihood("frees", cause) > 0.5
+
+    rungs = TABLE.role["ladder_fluid"]
+    expected = {
+        "piston_stuck_on": 0, "hose_holds_pressure": 2, "abs_valve_holds": 3, "mc_port_blocked": 5,
+        "pushrod_no_play": 6,
+    }  # fmt: skip
+    for cause, count in expected.items():
+        assert [frees(rung, cause) for rung in rungs] == [k < count for k in range(len(rungs))]
+
+    def left(rung: str, cause: str) -> bool:
+        return TABLE.observations[rung].likelihood("air_left", cause) > 0.5
+
+    air = {
+        "cam_bushing": 0,
+        "air_hose_restricted": 1,
+        "abs_air_holds": 2,
+        "relay_holds": 3,
+        "treadle_holds": 4,
+    }
+    for cause, count in air.items():
+        assert [left(rung, cause) for rung in TABLE.role["ladder_air"]] == [k < count for k in range(4)]
+
+
+def test_the_narrower_name_of_a_prior_counts():
+    """causes.toml states a bearing 0.05 on all brakes and 0.03 on air brakes."""
+    prior = TABLE.causes["wheel_bearing"].prior
+    assert {kind: prior[kind] for kind in ("hyd_drum", "electric_drum", "air_disc")} == {
+        "hyd_drum": 0.05, "electric_drum": 0.05, "air_disc": 0.03
+    }  # fmt: skip

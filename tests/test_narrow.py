@@ -1,0 +1,338 @@
+"""From the odd corner to the cause: what is asked, in which order, and when it ends."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import pty
+import select
+import signal
+import sys
+import termios
+import time
+from contextlib import suppress
+from pathlib import Path
+
+import numpy as np
+import pytest
+from advicecases import CAR, HEAVY_DRUMS, log_evidence
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.stats import entropy
+
+import thermlog as package
+from thermlog.advice.candidates import ON_STANDS, candidates
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.narrowing import Found, Narrowed, narrow
+from thermlog.advice.suspects import cause_weights, situation_of
+from thermlog.advice.telling import information_bits
+from thermlog.words.errors import OptionError
+from thermlog.words.findings import Urgent
+
+SAMPLE = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
+OTHER = str(Path(__file__).parent.parent / "sample_logs" / "estate_front_right_hot.csv")
+HEALTHY = str(Path(__file__).parent.parent / "sample_logs" / "saloon_healthy.csv")
+BEFORE = str(Path(SAMPLE).with_name("van_before_repair.csv"))
+AFTER = str(Path(SAMPLE).with_name("van_after_repair.csv"))
+TABLE = evidence_table()
+URGENT = Urgent(code="hub_stop", corner="1L", spot="hub", value_degc=130.0, limit_degc=120.0)
+
+
+def session(evidence, cause: str, *, most: int = 40) -> tuple[Narrowed, list[Found]]:
+    """Answer as a cause mostly would, until the search ends."""
+    found: list[Found] = []
+    for _ in range(most):
+        state = narrow(evidence, found)
+        if state.check is None or not state.answers:
+            return state, found
+        asked = TABLE.observations.get(state.check.id)
+        answers = [one.id for one in state.answers]
+        usual = answers[0] if asked is None else tuple(asked.answers)[int(np.argmax(asked.p[cause]))]
+        found.append(Found(check=state.check.id, answer=usual))
+    raise AssertionError(found)
+
+
+@pytest.mark.parametrize("cause", ["slide_pin_seized", "piston_stuck_on", "hose_holds_pressure"])
+def test_answers_of_a_cause_lead_to_it(cause):
+    """Answered as the file says it mostly shows itself, a common cause of a hot front disc comes first."""
+    state, _ = session(log_evidence("corner_hot", "1L"), cause)
+    assert state.suspects[0].cause == cause
+    assert state.check is None
+
+
+def test_no_check_is_asked_twice_and_minutes_add_up():
+    state, found = session(log_evidence("corner_hot", "1L"), "slide_pin_seized")
+    assert len({one.check for one in found}) == len(found)
+    assert state.found == tuple(found)
+    minutes = [narrow(log_evidence("corner_hot", "1L"), found[:n]).minutes for n in range(len(found) + 1)]
+    assert minutes[0] == 0.0
+    assert minutes == sorted(minutes)
+
+
+def test_raising_is_counted_once():
+    """The second check at the raised wheel costs no second raising."""
+    evidence = log_evidence("corner_hot", "1L")
+    raised = [
+        one
+        for one in candidates(situation_of(evidence))
+        if "lift" in one.needs and "wheel_off" not in one.needs
+    ]
+    one = raised[0]
+    saved = one.minutes(evidence, frozenset()) - one.minutes(evidence, frozenset({"lift"}))
+    assert saved == TABLE.setup_min["lift_light"]
+
+
+def test_skipped_checks_are_not_asked():
+    evidence, skipped = log_evidence("corner_hot", "1L"), []
+    for _ in range(60):
+        state = narrow(evidence, (), skipped)
+        if state.check is None:
+            break
+        assert state.check.id not in skipped
+        skipped.append(state.check.id)
+    assert state.check is None
+    assert state.ending == "no_check"
+
+
+def test_above_an_urgent_line_only_cooling_is_asked():
+    evidence = log_evidence("corner_hot", "1L", urgent=(URGENT,))
+    state = narrow(evidence)
+    assert (state.check.id, [one.id for one in state.answers]) == ("clear_and_wait", ["cooled", "not_yet"])
+    assert narrow(evidence, [Found(check="clear_and_wait", answer="not_yet")]).ending == "wait"
+    after = narrow(evidence, [Found(check="clear_and_wait", answer="cooled")])
+    assert after.check.id != "clear_and_wait"
+
+
+def test_without_a_fault_there_is_no_cause():
+    state = narrow(log_evidence("none"))
+    assert (state.suspects, state.ending, state.answers) == ((), "no_cause", ())
+    assert state.check is not None
+
+
+@pytest.mark.parametrize(
+    ("check", "answer", "said"),
+    [
+        ("spin_hott", "free", "no check"),
+        ("spin_hot", "fre", "no answer"),
+        ("th_scope", "axle_pair", "no check"),
+    ],
+)
+def test_unknown_checks_and_answers_are_refused_by_name(check, answer, said):
+    with pytest.raises(OptionError, match=said):
+        narrow(log_evidence("corner_hot", "1L"), [Found(check=check, answer=answer)])
+
+
+def test_information_is_that_of_a_brute_force_enumeration_and_of_scipy():
+    """H(cause) - E[H(cause | answer)], by scipy.stats.entropy over all answers."""
+    weights = cause_weights(situation_of(log_evidence("corner_hot", "1L")))
+    shares = np.array(list(weights.values())) / sum(weights.values())
+    believed = dict(zip(weights, shares.tolist(), strict=True))
+    for asked in TABLE.observations.values():
+        p = np.array([asked.p[cause] for cause in weights])
+        answer = shares @ p
+        after = sum(q * entropy(shares * p[:, k] / q, base=2) for k, q in enumerate(answer) if q > 0)
+        assert information_bits(believed, asked.p) == pytest.approx(entropy(shares, base=2) - after, abs=1e-9)
+
+
+def test_kind_of_brake_is_a_question_and_its_answers_are_bayes():
+    """P(kind) before equals the mean over the causes; the answer leaves only causes of that kind."""
+    evidence = log_evidence("corner_hot", "1L")
+    situation = situation_of(evidence)
+    kind = next(one for one in candidates(situation) if one.key == "brake_kind")
+    for parts in kind.answers_of.values():
+        assert math.fsum(parts) == pytest.approx(1.0)
+    fixed = narrow(evidence, [Found(check="brake_kind", answer="hyd_disc_fixed")])
+    assert "slide_pin_seized" not in {one.cause for one in fixed.suspects}
+
+
+def test_contradiction_is_said():
+    """To every check the answer that the possible causes explain worst: nothing fits, and that is said."""
+    evidence = log_evidence("corner_hot", "1L")
+    causes = list(cause_weights(situation_of(evidence)))
+    found = []
+    for key, asked in TABLE.observations.items():
+        best = np.max([asked.p[cause] for cause in causes], axis=0)
+        if asked.source != "log":
+            found.append(Found(check=key, answer=tuple(asked.answers)[int(best.argmin())]))
+    state = narrow(evidence, found)
+    assert state.ending == "contradiction"
+    assert state.suspects[0].cause == "no_single_cause"
+
+
+VEHICLES = (CAR, HEAVY_DRUMS)
+
+
+@settings(max_examples=150, deadline=None)
+@given(data=st.data())
+def test_no_order_of_answers_passes_a_gate(data):
+    """Random answers: nothing raised before stands, nothing opened before look, turn and parking brake."""
+    vehicle = data.draw(st.sampled_from(VEHICLES))
+    kind = data.draw(st.sampled_from(["corner_hot", "corner_cold", "axle_hot", "all_hot"]))
+    corners = {"corner_hot": ("1L",), "corner_cold": ("2R",), "axle_hot": ("2L", "2R"), "all_hot": ()}[kind]
+    urgent = (URGENT,) if data.draw(st.booleans()) else ()
+    evidence = log_evidence(kind, *corners, vehicle=vehicle, urgent=urgent)
+    found: list[Found] = []
+    for _ in range(30):
+        state = narrow(evidence, found)
+        if state.check is None or not state.answers or state.ending == "wait":
+            return
+        told = {one.check: one.answer for one in found}
+        assert not urgent or told.get("clear_and_wait") == "cooled" or state.check.id == "clear_and_wait"
+        asked = TABLE.observations.get(state.check.id)
+        if asked is not None and {"lift", "wheel_off"} & set(asked.needs):
+            assert told.get(ON_STANDS) == "yes"
+        if asked is not None and "opens" in asked.needs:
+            assert "visual" in told
+            assert {"spin_hot", "frees_cold"} & set(told)
+        answer = data.draw(st.sampled_from([one.id for one in state.answers]))
+        found.append(Found(check=state.check.id, answer=answer))
+
+
+# the command
+
+
+def test_command_prints_causes_and_the_next_check(thermlog):
+    ran = thermlog("narrow", SAMPLE)
+    assert ran.code == 1
+    assert "NEXT      " in ran.out
+    assert "CAUTION   " in ran.out
+
+
+def test_json_of_the_command_and_of_python_is_the_same(thermlog):
+    ran = thermlog("narrow", SAMPLE, "--found", "on_stands=yes", "--format", "json")
+    found = json.loads(ran.out)
+    assert found["asked"] == [{"id": "on_stands", "answer": "yes"}]
+    assert found["next_check"]["answers"]
+    assert found == package.narrow(SAMPLE, {"on_stands": "yes"})
+
+
+def test_healthy_log_has_no_cause(thermlog):
+    ran = thermlog("narrow", HEALTHY, "--format", "json")
+    found = json.loads(ran.out)
+    assert (found["causes"], found["ending"]) == ([], "no_cause")
+
+
+def test_check_names_the_command(thermlog):
+    assert f"thermlog narrow {SAMPLE}" in thermlog("check", SAMPLE).out
+    assert "thermlog narrow" not in thermlog("check", HEALTHY).out
+
+
+def test_record_keeps_answers_and_goes_on(thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json", "--found", "on_stands=yes", "--complaint", "smell")
+    first = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert (first["schema"], first["complaint"]) == ("thermlog-job-1", "smell")
+    assert [(one["check"], one["answer"]) for one in first["answers"]] == [("on_stands", "yes")]
+    assert len(first["readings"]) == 12
+    more = thermlog(
+        "narrow", SAMPLE, "--job", "card.json", "--found", "visual=nothing_seen", "--part", "pin kit"
+    )
+    assert "on_stands=yes, visual=nothing_seen" in more.out
+    second = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert second["answers"][0] == first["answers"][0]  # with its time
+    assert (second["complaint"], second["parts"]) == ("smell", ["pin kit"])
+    assert "certifies nothing" in second["wording"]
+
+
+def test_record_of_another_vehicle_is_refused_and_kept(thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json")
+    before = Path("card.json").read_bytes()
+    ran = thermlog("narrow", OTHER, "--job", "card.json")
+    assert ran.code == 3
+    assert "name another file for this job" in ran.err
+    assert Path("card.json").read_bytes() == before
+
+
+@pytest.mark.parametrize("content", ["", "{}", '{"schema": "thermlog-job-9"}', "no json"])
+def test_file_that_is_no_record_is_refused_and_kept(thermlog, content):
+    Path("card.json").write_text(content, encoding="utf-8")
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json")
+    assert ran.code == 3
+    assert "no job record of thermlog" in ran.err
+    assert Path("card.json").read_text(encoding="utf-8") == content
+
+
+def test_words_for_a_record_need_one(thermlog):
+    assert thermlog("narrow", SAMPLE, "--complaint", "smell").code == 2
+
+
+def test_cause_of_a_record_is_one_that_exists(thermlog):
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json", "--cause", "gremlins")
+    assert ran.code == 3
+    assert 'no cause "gremlins"' in ran.err
+
+
+@pytest.mark.parametrize("named", [(), (BEFORE,)])
+def test_repair_is_entered_in_the_record(thermlog, named):
+    """The log that the job began with comes first, named again or not."""
+    thermlog("narrow", BEFORE, "--job", "card.json")
+    ran = thermlog("compare", *named, AFTER, "--job", "card.json")
+    found = json.loads(Path("card.json").read_text(encoding="utf-8"))["verification"]
+    assert ran.out == thermlog("compare", BEFORE, AFTER).out
+    assert (found["file"], found["even_again"]) == (AFTER, True)
+    assert f"FINDING   {found['outcome']}" in ran.out
+
+
+def test_repair_of_another_vehicle_is_not_entered(thermlog):
+    thermlog("narrow", BEFORE, "--job", "card.json")
+    before = Path("card.json").read_bytes()
+    ran = thermlog("compare", HEALTHY, "--job", "card.json")
+    assert (ran.code, Path("card.json").read_bytes()) == (3, before)
+
+
+def test_log_that_changed_since_is_not_entered(thermlog):
+    Path("first.csv").write_bytes(Path(BEFORE).read_bytes())
+    thermlog("narrow", "first.csv", "--job", "card.json")
+    Path("first.csv").write_bytes(Path(BEFORE).read_bytes() + b"# seen: smell\n")
+    assert thermlog("compare", AFTER, "--job", "card.json").code == 3
+
+
+def test_record_must_exist_to_be_compared(thermlog):
+    ran = thermlog("compare", AFTER, "--job", "card.json")
+    assert ran.code == 3
+    assert "begin the record with thermlog narrow" in ran.err
+
+
+# a terminal
+
+
+def on_terminal(keys: str, *arguments: str) -> str:
+    """What a terminal of 80 columns shows while these keys are pressed, one a screen."""
+    child, terminal = pty.fork()
+    if child == 0:
+        os.environ |= {"TERM": "xterm", "COLUMNS": "80", "LINES": "24"}
+        os.execv(sys.executable, [sys.executable, "-m", "thermlog", "narrow", *arguments])  # noqa: S606 - our own
+    shown, waiting = b"", list(keys)
+    while True:
+        ready, _, _ = select.select([terminal], [], [], 30)
+        if not ready:
+            break
+        try:
+            part = os.read(terminal, 65536)
+        except OSError:
+            break
+        if not part:
+            break
+        shown += part
+        if shown.endswith(b"stop here\r\n") and waiting:
+            while termios.tcgetattr(terminal)[3] & termios.ICANON:  # it does not listen yet
+                time.sleep(0.005)
+            os.write(terminal, waiting.pop(0).encode())
+    with suppress(ProcessLookupError):
+        os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    os.close(terminal)
+    return shown.decode()
+
+
+def test_one_key_an_answer_back_and_stop():
+    """One answer, back, again, cannot do, stop: the record holds what was answered, no screen scrolls."""
+    shown = on_terminal("1b1sq", SAMPLE, "--job", "card.json")
+    record = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert len(record["answers"]) == 1
+    assert len(record["skipped"]) == 1
+    screens = shown.split("stop here")[:-1]
+    assert len(screens) == 5
+    for one in screens:
+        assert one.count("\n") <= 24
+    assert "RESULT" in shown or "NEXT" in shown

@@ -1,0 +1,184 @@
+"""Records of the evidence files: causes, questions with their cards, kinds of brake, roles.
+
+All numbers are engineering judgement, common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+
+from thermlog.words.sentences import capital
+
+Once: TypeAlias = Literal["wheel", "axle", "vehicle"]
+AnsweredBy: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
+ActsOn: TypeAlias = Literal[
+    "corner", "axle", "circuit", "vehicle", "corner_or_circuit", "corner_or_axle", "axle_or_circuit", "any"
+]
+Tends: TypeAlias = Literal["hot", "cold", "hot_or_cold", "hub_hot", "either"]
+Requires: TypeAlias = Literal[
+    "", "parking_brake_here", "spring_brake_here", "idle_axle_here", "trailer_here"
+]  # fmt: skip
+
+
+class KindOfBrake(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A kind of brake: what it is called, which vehicles have it, how to tell it."""
+
+    words: str
+    group: Literal["light", "heavy", "trailer"]
+    see: str
+
+
+class Confirmation(Struct, frozen=True, array_like=True):
+    """The answer of a check that confirms a cause."""
+
+    check: str
+    answer: str
+
+
+class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One cause and its card.
+
+    Attributes
+    ----------
+    name, short : str
+        In full, and as few words as a sentence needs.
+    scope : ActsOn
+        What it acts on.
+    tends : Tends
+        What it makes of the brake.
+    prior : mapping of str to float
+        Weight within each kind of brake that can have it.
+    requires : Requires
+        What must be there beside the kind of brake; "" for nothing.
+    how : str
+        How it comes about.
+    confirms : tuple of Confirmation
+        Which answers confirm it, the best first.
+    do : str
+        What to do; defers to the service information.
+    also : str
+        What else to look at.
+    safety : str
+        Cautions, as sentences.
+    """
+
+    name: str
+    short: str
+    scope: ActsOn
+    tends: Tends
+    prior: Mapping[str, float]
+    requires: Requires = ""
+    how: str
+    confirms: tuple[Confirmation, ...]
+    do: str
+    also: str
+    safety: str
+
+    @property
+    def brakes(self) -> Collection[str]:
+        """Kinds of brake that can have it."""
+        return self.prior.keys()
+
+
+class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One question, its card, and the probability of each answer under each cause.
+
+    Attributes
+    ----------
+    title : str
+        Two to six words.
+    ask : str
+        The question; ``{place}`` is where.
+    how : str
+        How to find out, in a mechanic's words.
+    answers : mapping of str to str
+        Every answer as half a sentence.
+    means : mapping of str to str
+        What each answer points to.
+    minutes : float
+        Without getting there [min].
+    once : {"wheel", "axle", "vehicle"}
+        What the minutes are counted once for.
+    source : AnsweredBy
+        Who or what answers; "log" is never asked.
+    needs : collection of str
+        Keys of `EvidenceTable.needs`.
+    applies_to : collection of str
+        Kinds of brake.
+    safety : str
+        Cautions, as sentences.
+    p : mapping of str to tuple of float
+        Under every cause, in the order of `answers`; flat where the two never meet.
+    """
+
+    title: str = ""
+    ask: str
+    how: str = ""
+    answers: Mapping[str, str]
+    means: Mapping[str, str] = {}
+    minutes: float
+    once: Once = "wheel"
+    source: AnsweredBy
+    needs: Collection[str]
+    applies_to: Collection[str]
+    safety: str
+    p: Mapping[str, tuple[float, ...]]
+
+    def likelihood(self, answer: str, cause: str) -> float:
+        """P(answer | cause)."""
+        return self.p[cause][tuple(self.answers).index(answer)]
+
+    def fact(self, answer: str) -> str:
+        """An answer as a sentence without its final stop."""
+        return capital(self.answers[answer])
+
+    def usual(self, cause: str) -> str:
+        """The answer most often met under a cause, in words."""
+        row = self.p[cause]
+        return tuple(self.answers.values())[row.index(max(row))]
+
+
+class Alike(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two causes that no question keeps apart well, and why."""
+
+    causes: tuple[str, str]
+    why: str
+
+
+class EvidenceTable(Struct, frozen=True, kw_only=True):
+    """The evidence files.
+
+    Attributes
+    ----------
+    role : mapping of str to tuple of str
+        Names of checks by what the program needs them for: "look", "turn", "parking", "gate" ...
+    role_cause : mapping of str to str
+        Causes the program knows by name: "no_fault", "idle", "bearing".
+    alike : tuple of Alike
+        Pairs of causes that no question keeps apart well.
+    needs : mapping of str to str
+        What a check may need, in words.
+    """
+
+    rule: Mapping[str, float]
+    setup_min: Mapping[str, float]
+    role: Mapping[str, tuple[str, ...]]
+    role_cause: Mapping[str, str]
+    alike: tuple[Alike, ...]
+    kinds: Mapping[str, KindOfBrake]
+    share: Mapping[str, Mapping[str, float]]
+    needs: Mapping[str, str]
+    causes: Mapping[str, Cause]
+    observations: Mapping[str, Observation]
+
+    @property
+    def brake_words(self) -> Mapping[str, str]:
+        """What the kinds of brake are called."""
+        return {key: kind.words for key, kind in self.kinds.items()}
+
+    def named(self, role: str) -> str:
+        """The first check of a role."""
+        return self.role[role][0]

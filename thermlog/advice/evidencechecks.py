@@ -1,0 +1,120 @@
+"""What must hold in the evidence files beside their rows: names, cards, confirmations, roles."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from math import isclose
+from typing import NoReturn
+
+from thermlog.advice.evidence import Cause, EvidenceTable, Observation
+from thermlog.words.errors import EvidenceError
+
+_ROLES = frozenset(
+    {
+        "scope", "sign", "repeat", "coast", "face", "hub", "look", "turn", "parking", "bearing", "intake",
+        "gate", "ladder_fluid", "ladder_air", "verify",
+    }
+)  # fmt: skip
+_ROLE_CAUSES = frozenset({"no_fault", "idle", "bearing"})
+
+
+def refuse(file: str, where: str, found: object, cure: str) -> NoReturn:
+    """Raise the refusal of one mistake: file, place, value found and the cure."""
+    msg = f'{file}, {where}, found "{found}": {cure}'
+    raise EvidenceError(msg)
+
+
+def refuse_mistakes(table: EvidenceTable) -> None:
+    """Raise an `EvidenceError` for the first mistake; nothing if there is none."""
+    _refuse_shares(table)
+    _refuse_roles(table)
+    for key, cause in table.causes.items():
+        _refuse_card(f"cause.{key}", cause, ("name", "short", "how", "do", "also", "safety"), "causes.toml")
+        _refuse_cause(key, cause, table)
+    for key, asked in table.observations.items():
+        _refuse_card(f"check.{key}", asked, ("title", "ask", "how", "safety"), "checks.toml")
+        _refuse_question(f"check.{key}", asked, table.needs)
+
+
+def _refuse_shares(table: EvidenceTable) -> None:
+    for key, shares in table.share.items():
+        for kind in shares.keys() - table.kinds.keys():
+            refuse("evidence.toml", f"share.{key}", kind, "no such kind of brake")
+        if not isclose(sum(shares.values()), 1.0):
+            refuse("evidence.toml", f"share.{key}", sum(shares.values()), "shares sum to 1")
+
+
+def _refuse_roles(table: EvidenceTable) -> None:
+    _refuse_names("role", _ROLES, table.role)
+    _refuse_names("role_cause", _ROLE_CAUSES, table.role_cause)
+    for role, names in table.role.items():
+        if not names:
+            refuse("evidence.toml", f"role.{role}", "", "this role is missing or empty")
+        for name in names:
+            if name not in table.observations:
+                refuse("evidence.toml", f"role.{role}", name, "no such check")
+    known = [(f"role_cause.{role}", name) for role, name in table.role_cause.items()]
+    known += [("alike", name) for pair in table.alike for name in pair.causes]
+    for where, name in known:
+        if name not in table.causes:
+            refuse("evidence.toml", where, name, "no such cause")
+
+
+def _refuse_names(where: str, needed: Collection[str], stated: Collection[str]) -> None:
+    for name in set(needed) ^ set(stated):
+        cure = "this role is missing or empty" if name in needed else "no such role; take it out"
+        refuse("evidence.toml", where, name, cure)
+
+
+def _refuse_card(where: str, card: Cause | Observation, texts: tuple[str, ...], file: str) -> None:
+    for name in texts:
+        text = getattr(card, name)
+        if not text.strip():
+            refuse(file, f"{where}.{name}", "", "the card is not complete; write it")
+        if "{" in text and name != "ask":
+            refuse(file, f"{where}.{name}", text, "the place is named in the question only")
+
+
+def _refuse_question(where: str, asked: Observation, needs: Collection[str]) -> None:
+    if set(asked.means) != set(asked.answers) or not all(asked.means.values()):
+        refuse("checks.toml", f"{where}.means", list(asked.means), "say of every answer what it means")
+    for name in asked.needs:
+        if name not in needs:
+            refuse("checks.toml", f"{where}.needs", name, "no such need")
+    for wrong, found, cure in _RULES:
+        if wrong(asked):
+            refuse("checks.toml", where, getattr(asked, found), cure)
+
+
+_RULES: tuple[tuple[Callable[[Observation], bool], str, str], ...] = (
+    (lambda asked: not asked.ask.endswith("?"), "ask", "a question ends with a question mark"),
+    (lambda asked: asked.ask.count("?") > 1, "ask", "one question asks one thing"),
+    (lambda asked: asked.once == "wheel" and "{place}" not in asked.ask, "ask", "name the {place}"),
+    (lambda asked: not asked.applies_to, "applies_to", "say for which kinds of brake"),
+    (lambda asked: asked.minutes <= 0 and asked.source != "log", "minutes", "say how long it takes"),
+    (lambda asked: "lift" in asked.needs and "stands" not in asked.needs, "needs", "no lift without stands"),
+    (lambda asked: "wheel_off" in asked.needs and "lift" not in asked.needs, "needs", "lift it first"),
+)  # fmt: skip
+
+
+def _refuse_cause(key: str, cause: Cause, table: EvidenceTable) -> None:
+    where, kinds = f"cause.{key}.confirms", set[str]()
+    if not cause.prior or min(cause.prior.values()) <= 0:
+        refuse("causes.toml", f"cause.{key}.prior", dict(cause.prior), "a weight above zero for every kind")
+    for confirmation in cause.confirms:
+        asked = table.observations.get(confirmation.check)
+        if asked is None or confirmation.answer not in asked.answers:
+            refuse(
+                "causes.toml", where, f"{confirmation.check}={confirmation.answer}", "no such check or answer"
+            )
+        kinds |= set(asked.applies_to)
+        if not _speaks_for(asked, confirmation.answer, key):
+            refuse("causes.toml", where, confirmation.check, "this answer does not speak for the cause")
+    if unsure := sorted(cause.prior.keys() - kinds):
+        refuse("causes.toml", where, unsure, "nothing confirms it on these kinds of brake")
+
+
+def _speaks_for(asked: Observation, answer: str, cause: str) -> bool:
+    """True if the answer is likelier under the cause than under the causes on average."""
+    column = [asked.likelihood(answer, other) for other in asked.p]
+    return asked.likelihood(answer, cause) > sum(column) / len(column)

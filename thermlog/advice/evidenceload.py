@@ -1,0 +1,145 @@
+"""The evidence files -> one table, everything in them checked, every mistake refused by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from msgspec import ValidationError, convert
+
+from thermlog.advice.evidence import Alike, Cause, EvidenceTable, KindOfBrake, Observation
+from thermlog.advice.evidencechecks import refuse, refuse_mistakes
+from thermlog.words.errors import EvidenceError
+from thermlog.words.tomlfile import read_toml
+
+_FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "checks": "thermlog-checks-1"}
+_Record = TypeVar("_Record")
+_CURE = "install thermlog again"
+
+
+@cache
+def evidence_table() -> EvidenceTable:
+    """The bundled evidence, read once and only when something is flagged."""
+    return load_evidence(Path(__file__).parent)
+
+
+def load_evidence(folder: Path) -> EvidenceTable:
+    """Evidence of a folder with ``evidence.toml``, ``causes.toml`` and ``checks.toml``.
+
+    Raises
+    ------
+    EvidenceError
+        A file cannot be read, or anything in it is missing, unknown or does not add up.
+    """
+    raw = {name: _file(folder, name, schema) for name, schema in _FILES.items()}
+    head = raw["evidence"]
+    causes = {key: _cause(key, entry, head) for key, entry in raw["causes"]["cause"].items()}
+    table = EvidenceTable(
+        rule=head["rule"],
+        setup_min=head["setup_min"],
+        role={key: tuple(names) for key, names in head["role"].items()},
+        role_cause=head["role_cause"],
+        alike=tuple(_as(Alike, entry, "alike") for entry in head["alike"]),
+        kinds={key: _as(KindOfBrake, entry, f"kind.{key}") for key, entry in head["kind"].items()},
+        share=head["share"],
+        needs=head["need"],
+        causes=causes,
+        observations={
+            key: _observation(key, entry, head, causes) for key, entry in raw["checks"]["check"].items()
+        },
+    )
+    refuse_mistakes(table)
+    return table
+
+
+def _file(folder: Path, name: str, schema: str) -> dict[str, Any]:
+    path = folder / f"{name}.toml"
+    content = read_toml(path, refusal=EvidenceError, cure=_CURE)
+    if content.get("schema") != schema:
+        refuse(path.name, "schema", content.get("schema"), f'"{schema}" is read here')
+    return content
+
+
+def _cause(key: str, entry: dict[str, Any], head: Mapping[str, Any]) -> Cause:
+    where = f"cause.{key}"
+    prior: dict[str, float] = {}
+    # The wider name first, so that the narrower one counts.
+    for name in sorted(entry.get("prior", {}), key=lambda name: -len(_kinds([name], head, where))):
+        prior |= dict.fromkeys(_kinds([name], head, where), entry["prior"][name])
+    confirms = [tuple(one.partition("=")[::2]) for one in entry.get("confirms", [])]
+    safety = _cautions(entry.get("safety", []), head, where)
+    return _as(Cause, entry | {"prior": prior, "confirms": confirms, "safety": safety}, where)
+
+
+def _observation(
+    key: str, entry: dict[str, Any], head: Mapping[str, Any], causes: Mapping[str, Cause]
+) -> Observation:
+    where = f"check.{key}"
+    kinds = _kinds(entry.get("applies_to", []), head, where)
+    stated = _rows(entry.get("percent", ""), where)
+    met = {cause for cause, found in causes.items() if not found.prior.keys().isdisjoint(kinds)}
+    _refuse_rows(where, stated, met, width=len(entry.get("answers", {})))
+    flat = (1 / max(1, len(entry.get("answers", {}))),) * len(entry.get("answers", {}))
+    p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
+    made = {"applies_to": kinds, "safety": _cautions(entry.get("safety", []), head, where), "p": p}
+    return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
+
+
+def _rows(percent: str, where: str) -> dict[str, tuple[int, ...]]:
+    """Rows of a block: numbers, a bar, the causes they hold for; a line without numbers goes on."""
+    rows: dict[str, tuple[int, ...]] = {}
+    numbers: tuple[int, ...] = ()
+    for line in percent.splitlines():
+        before, _, after = line.partition("|")
+        try:
+            numbers = tuple(int(cell) for cell in before.split()) or numbers
+        except ValueError:
+            refuse(
+                "checks.toml", f"{where}.percent", line, "write whole numbers, a bar, then names of causes"
+            )
+        for cause in after.split():
+            if cause in rows:
+                refuse("checks.toml", f"{where}.percent", cause, "name every cause once")
+            rows[cause] = numbers
+    return rows
+
+
+def _refuse_rows(where: str, rows: Mapping[str, tuple[int, ...]], met: set[str], *, width: int) -> None:
+    where = f"{where}.percent"
+    for cause in met - rows.keys():
+        refuse("checks.toml", where, cause, "this cause has no row here; name it on a line")
+    for cause in rows.keys() - met:
+        refuse("checks.toml", where, cause, "no such cause, or none of these kinds of brake; take it out")
+    for cause, row in rows.items():
+        if len(row) != width:
+            refuse("checks.toml", where, f"{cause} {row}", f"{width} answers need {width} numbers")
+        if sum(row) != 100 or min(row) < 1:
+            refuse("checks.toml", where, f"{cause} {row}", "numbers from 1 on that sum to 100")
+
+
+def _kinds(names: Iterable[str], head: Mapping[str, Any], where: str) -> tuple[str, ...]:
+    """Kinds of brake by their names and the names of sets, each once."""
+    found: dict[str, None] = {}
+    for name in names:
+        for kind in head["set"].get(name, [name]):
+            if kind not in head["kind"]:
+                refuse("evidence.toml", where, kind, "no such kind of brake or set of kinds")
+            found[kind] = None
+    return tuple(found)
+
+
+def _cautions(keys: Iterable[str], head: Mapping[str, Any], where: str) -> str:
+    for key in keys:
+        if key not in head["caution"]:
+            refuse("evidence.toml", f"{where}.safety", key, "no such caution")
+    return " ".join(head["caution"][key] for key in keys)
+
+
+def _as(record: type[_Record], entry: Mapping[str, Any], where: str) -> _Record:
+    try:
+        return convert(entry, record)
+    except ValidationError as fault:
+        msg = f"{where}: {fault}"
+        raise EvidenceError(msg) from fault

@@ -1,0 +1,248 @@
+"""``thermlog narrow``: from the odd corner to the cause, one check after another."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from typing import TYPE_CHECKING
+
+import click
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.cli.options import (
+    Judging,
+    Reading,
+    Writing,
+    exit_zero_option,
+    gathered,
+    judging_options,
+    reading_options,
+    writing_options,
+)
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
+
+if TYPE_CHECKING:
+    from thermlog.advice.narrowing import Found, Narrowed
+    from thermlog.followup.jobrecord import JobRecord
+    from thermlog.pipeline.run import Run
+    from thermlog.words.findings import Diagnosis
+
+_LEAST_WIDTH = 60
+
+
+class Job(Struct, frozen=True, kw_only=True):
+    """What the user says about the job; kept in the record."""
+
+    job: str | None
+    complaint: str | None
+    by: str | None
+    cause: str | None
+    part: tuple[str, ...]
+    measured: tuple[str, ...]
+
+
+_JOB = (
+    click.option("--job", metavar="FILE.json",
+                 help="Record of the job, written after every answer; a search that stopped goes on there."),
+    click.option("--complaint", metavar="TEXT", help="For the record: what the driver says."),
+    click.option("--by", metavar="NAME", help="For the record: who works on it."),
+    click.option("--cause", metavar="CAUSE", help="For the record: the cause that was really found."),
+    click.option("--part", multiple=True, metavar="TEXT",
+                 help="For the record: a part fitted. May be repeated."),
+    click.option("--measured", multiple=True, metavar="TEXT",
+                 help="For the record: a measurement. May be repeated."),
+)  # fmt: skip
+
+
+def found_pairs(
+    ctx: click.Context,  # noqa: ARG001 - click's signature
+    param: click.Parameter,  # noqa: ARG001
+    values: tuple[str, ...],
+) -> tuple[tuple[str, str], ...]:
+    """``check=answer`` as pairs."""
+    for value in values:
+        if "=" not in value:
+            msg = f'"{value}": write CHECK=ANSWER, as in spin_hot=free'
+            raise click.BadParameter(msg)
+    return tuple(
+        (check.strip(), answer.strip()) for check, _, answer in (one.partition("=") for one in values)
+    )
+
+
+class KnownAnswers(Struct, frozen=True, kw_only=True):
+    """What is asked about, and what is known already."""
+
+    found: tuple[tuple[str, str], ...]
+    skip: tuple[str, ...]
+    case: int | None
+
+
+_ASKED = (
+    click.option("--found", multiple=True, callback=found_pairs, metavar="CHECK=ANSWER",
+                 help="What a check showed; may be repeated. With it nothing is asked."),
+    click.option("--skip", multiple=True, metavar="CHECK",
+                 help="A check that cannot be done now; may be repeated."),
+    click.option("--case", type=click.IntRange(min=1), metavar="N",
+                 help="Which of several flagged drives of a log."),
+)  # fmt: skip
+
+
+@click.command()
+@click.argument("log", metavar="LOG")
+@gathered("asked", KnownAnswers, _ASKED)
+@gathered("kept", Job, _JOB)
+@writing_options("text", "json")
+@exit_zero_option
+@judging_options
+@reading_options
+@click.pass_context
+def narrow(
+    ctx: click.Context,
+    *,
+    log: str,
+    asked: KnownAnswers,
+    kept: Job,
+    writing: Writing,
+    exit_zero: bool,
+    judging: Judging,
+    reading: Reading,
+) -> None:
+    """Look for the cause: the next best check, what each answer means, and what is left.
+
+    On a terminal every check is asked with one key an answer. Elsewhere the state after the answers of
+    --found is printed.
+    """
+    from thermlog.pipeline.run import run
+
+    with writing.stream([log, *judging.files(), *reading.files()]) as out:
+        done = run([log], judging.settings(reading))
+        for _, refusal in done.read.refused:
+            raise refusal
+        search = _Search(done, *done.flagged_case(asked.case), kept)
+        search.take(asked)
+        if not asked.found and writing.output_format == "text" and _on_terminal():
+            search.ask(writing)
+        search.keep()
+        out.write(_rendered(search.state, search.told, writing))
+    ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
+
+
+def _on_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+class _Search:
+    """The search on its way: answers so far, and the record they are kept in."""
+
+    def __init__(self, done: Run, k: int, told: Diagnosis, kept: Job) -> None:
+        self.done, self.k, self.told, self.kept = done, k, told, kept
+        self.record = _record(done, k, told, kept)
+        self.found, self.skipped = _recorded(self.record)
+        self.state = self._narrowed()
+
+    def take(self, asked: KnownAnswers) -> None:
+        """Add what was given on the command line."""
+        from thermlog.advice.narrowing import Found
+
+        self.found += [Found(check=check, answer=answer) for check, answer in asked.found]
+        self.skipped += asked.skip
+        self.state = self._narrowed()
+
+    def ask(self, writing: Writing) -> None:
+        """Ask check after check on the terminal, one key an answer."""
+        from thermlog.reports.report_narrow import screen
+
+        while self.state.check is not None and self.state.answers and self.state.ending != "wait":
+            width = max(_LEAST_WIDTH, shutil.get_terminal_size().columns)
+            click.clear()
+            click.echo(screen(self.state, self.told, show=writing.show, width=width), err=True)
+            if not self._key(click.getchar().lower()):
+                break
+            self.state = self._narrowed()
+            self.keep()
+        click.clear()
+
+    def _key(self, key: str) -> bool:
+        """Act on a key; False to stop."""
+        from thermlog.advice.narrowing import Found
+
+        check, answers = self.state.check, self.state.answers
+        if check is None or key in {"q", "\x04"}:
+            return False
+        if key == "b" and (self.found or self.skipped):
+            (self.skipped if not self.found else self.found).pop()
+        elif key == "s":
+            self.skipped.append(check.id)
+        elif key.isdigit() and 1 <= int(key) <= len(answers):
+            self.found.append(Found(check=check.id, answer=answers[int(key) - 1].id))
+        return True
+
+    def keep(self) -> None:
+        """Write the record, if the user wants one."""
+        if self.kept.job is None or self.record is None:
+            return
+        from thermlog.followup.jobrecord import JobCause, job_text, with_answers
+        from thermlog.reports.wholefile import write_whole
+
+        causes = tuple(
+            JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
+            for one in self.state.suspects
+        )
+        record = with_answers(self.record, self.state.found, self.state.skipped)
+        self.record = replace(record, causes=causes)
+        text = job_text(self.record)
+        write_whole(self.kept.job, lambda place: place.write_text(text, encoding="utf-8"), force=True)
+
+    def _narrowed(self) -> Narrowed:
+        return self.done.narrowed(self.k, self.told, self.found, self.skipped)
+
+
+def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
+    from thermlog.advice.narrowing import Found
+
+    if record is None:
+        return [], []
+    return [Found(check=one.check, answer=one.answer) for one in record.answers], [*record.skipped]
+
+
+def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
+    """The record that exists, or a new one, with what the command line adds."""
+    if kept.job is None:
+        if kept.complaint or kept.by or kept.cause or kept.part or kept.measured:
+            msg = "--complaint, --by, --cause, --part and --measured belong to a record; name it with --job"
+            raise click.UsageError(msg)
+        return None
+    from thermlog.followup.jobrecord import load_job, new_record, refuse_other
+    from thermlog.reports.summary import answer_lines
+
+    record = load_job(kept.job)
+    if record is None:
+        readings = done.judged.as_read
+        record = new_record(told, readings.take(readings.case == k), answer_lines(told))
+    refuse_other(record, kept.job, vehicle=told.vehicle, sha256=told.log.sha256)
+    return replace(
+        record,
+        complaint=kept.complaint or record.complaint,
+        by=kept.by or record.by,
+        cause=_known_cause(kept.cause) or record.cause,
+        parts=(*record.parts, *kept.part),
+        measured=(*record.measured, *kept.measured),
+    )
+
+
+def _known_cause(cause: str | None) -> str | None:
+    from thermlog.advice.evidenceload import evidence_table
+
+    if cause is not None and cause not in evidence_table().causes:
+        msg = f'--cause: no cause "{cause}"; it can be {", ".join(evidence_table().causes)}'
+        raise OptionError(msg)
+    return cause
+
+
+def _rendered(state: Narrowed, told: Diagnosis, writing: Writing) -> str:
+    from thermlog.reports.report_narrow import narrow_json, narrow_text
+
+    if writing.output_format == "json":
+        return narrow_json(state, told)
+    return narrow_text(state, told, show=writing.show)

@@ -1,0 +1,284 @@
+"""The record of one job, kept in a small JSON file: readings, answers, cause found, repair, verification.
+
+It says what was read and found; it certifies nothing. A record belongs to one vehicle and is never mixed with
+another's.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import msgspec
+from msgspec import Struct
+
+from thermlog.words.errors import JobRefusedError
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.version import __version__
+
+if TYPE_CHECKING:
+    from thermlog.advice.narrowing import Found
+    from thermlog.words.findings import Diagnosis
+    from thermlog.words.tables import Readings
+
+WORDING = (
+    "A screening record: what was read, answered and found. It certifies nothing; whether the vehicle may "
+    "be used is decided by a qualified person under the local inspection code."
+)
+
+
+class JobLog(Struct, frozen=True, kw_only=True):
+    """The log that the job began with.
+
+    Attributes
+    ----------
+    file, sha256 : str
+    started_at, gun : str or None
+        As far as the log says so.
+    """
+
+    file: str
+    sha256: str
+    started_at: str | None = None
+    gun: str | None = None
+
+
+class JobReading(Struct, frozen=True, kw_only=True):
+    """One reading: where and when it was taken [s], and what the gun showed [°C]."""
+
+    line: int
+    corner: str
+    spot: str
+    elapsed_s: float | None
+    indicated_degc: float
+
+
+class JobAnswer(Struct, frozen=True, kw_only=True):
+    """One check that was answered, and when."""
+
+    check: str
+    answer: str
+    at: str
+
+
+class JobCause(Struct, frozen=True, kw_only=True):
+    """One cause as it stood when the record was written."""
+
+    cause: str
+    name: str
+    place: str
+    standing: str
+
+
+class JobVerification(Struct, frozen=True, kw_only=True):
+    """The drive after the repair: its log, and what the comparison said of it."""
+
+    file: str
+    sha256: str
+    at: str
+    outcome: str
+    even_again: bool
+
+
+class JobRecord(Struct, frozen=True, kw_only=True):
+    """One job.
+
+    Attributes
+    ----------
+    schema : str
+    tool : str
+        Version of thermlog that wrote it.
+    vehicle, drive : str or None
+    log : JobLog
+    opened_at, changed_at : str
+        ISO 8601 with the offset of the place.
+    complaint, by : str or None
+        What the driver says; who works on it.
+    readings : tuple of JobReading
+    findings : tuple of str
+        The answers about the vehicle, as printed.
+    answers : tuple of JobAnswer
+    skipped : tuple of str
+        Checks that could not be done.
+    causes : tuple of JobCause
+    cause, parts, measured : str or None, tuples of str
+        What was really found, what was fitted, what was measured.
+    verification : JobVerification or None
+    wording : str
+    """
+
+    schema: Literal["thermlog-job-1"] = "thermlog-job-1"
+    tool: str = __version__
+    vehicle: str | None
+    drive: str | None
+    log: JobLog
+    opened_at: str
+    changed_at: str
+    complaint: str | None = None
+    by: str | None = None
+    readings: tuple[JobReading, ...] = ()
+    findings: tuple[str, ...] = ()
+    answers: tuple[JobAnswer, ...] = ()
+    skipped: tuple[str, ...] = ()
+    causes: tuple[JobCause, ...] = ()
+    cause: str | None = None
+    parts: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    verification: JobVerification | None = None
+    wording: str = WORDING
+
+
+def new_record(told: Diagnosis, readings: Readings, findings: tuple[str, ...]) -> JobRecord:
+    """Begin the record of a job.
+
+    Parameters
+    ----------
+    told : Diagnosis
+        Of the drive that the job begins with.
+    readings : Readings
+        Of this drive alone, as read.
+    findings : tuple of str
+        The answers about the vehicle, as printed.
+    """
+    moment, taken = now(), told.taken
+    rows = zip(
+        readings.axle,
+        readings.side,
+        readings.spot,
+        readings.elapsed_s,
+        readings.indicated_degc,
+        readings.line,
+        strict=True,
+    )
+    return JobRecord(
+        vehicle=told.vehicle,
+        drive=told.drive,
+        log=JobLog(
+            file=told.log.file,
+            sha256=told.log.sha256,
+            started_at=taken.start if taken else None,
+            gun=taken.gun if taken else None,
+        ),
+        opened_at=moment,
+        changed_at=moment,
+        readings=tuple(
+            JobReading(
+                line=int(line),
+                corner=corner_name(int(axle), SIDES[side]),
+                spot=SPOTS[spot],
+                elapsed_s=None if math.isnan(elapsed_s) else float(elapsed_s),
+                indicated_degc=float(indicated_degc),
+            )
+            for axle, side, spot, elapsed_s, indicated_degc, line in rows
+        ),
+        findings=findings,
+    )
+
+
+def now() -> str:
+    """The moment with the offset of this place, to the second."""
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def load_job(path: str) -> JobRecord | None:
+    """Record in a file; None if there is no such file yet.
+
+    Raises
+    ------
+    JobRefusedError
+        The file cannot be read or is no such record.
+    """
+    try:
+        content = Path(path).read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as fault:
+        msg = f"{path}: cannot be opened ({fault.strerror}); name another file for the job"
+        raise JobRefusedError(msg) from fault
+    try:
+        return msgspec.json.decode(content, type=JobRecord)
+    except msgspec.MsgspecError as fault:
+        msg = f"{path}: no job record of thermlog ({fault}); name another file, or mend this one"
+        raise JobRefusedError(msg) from fault
+
+
+def known_job(path: str) -> JobRecord:
+    """Record in a file that must exist.
+
+    Raises
+    ------
+    JobRefusedError
+        There is no such file, or it is no such record.
+    """
+    record = load_job(path)
+    if record is None:
+        msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {path}"
+        raise JobRefusedError(msg)
+    return record
+
+
+def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bool) -> JobRecord:
+    """The record with the drive after the repair.
+
+    Parameters
+    ----------
+    record : JobRecord
+    last : Diagnosis
+        Of that drive.
+    outcome : str
+        What the comparison says of it.
+    even_again : bool
+        True if nothing is open any more.
+    """
+    moment = now()
+    entry = JobVerification(
+        file=last.log.file, sha256=last.log.sha256, at=moment, outcome=outcome, even_again=even_again
+    )
+    return msgspec.structs.replace(record, verification=entry, changed_at=moment)
+
+
+def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: str | None) -> None:
+    """Raise where a record is of another vehicle, or began with another log.
+
+    Parameters
+    ----------
+    record : JobRecord
+    path : str
+        Its file.
+    vehicle : str or None
+        Of the log at hand.
+    sha256 : str or None
+        Of that log, where the job must have begun with it; None: any log of the vehicle will do.
+
+    Raises
+    ------
+    JobRefusedError
+    """
+    if record.vehicle and vehicle and _plain(record.vehicle) != _plain(vehicle):
+        msg = f'{path}: the record of "{record.vehicle}", not of "{vehicle}"; name another file for this job'
+        raise JobRefusedError(msg)
+    if sha256 is not None and record.log.sha256 != sha256:
+        msg = f"{path}: this job began with {record.log.file}, another log; name another file for this job"
+        raise JobRefusedError(msg)
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def with_answers(record: JobRecord, found: tuple[Found, ...], skipped: tuple[str, ...]) -> JobRecord:
+    """The record with these answers; those that stood there before keep their time."""
+    at = {(one.check, one.answer): one.at for one in record.answers}
+    moment = now()
+    answers = tuple(
+        JobAnswer(check=one.check, answer=one.answer, at=at.get((one.check, one.answer), moment))
+        for one in found
+    )
+    return msgspec.structs.replace(record, answers=answers, skipped=skipped, changed_at=moment)
+
+
+def job_text(record: JobRecord) -> str:
+    """What is written to the file."""
+    return msgspec.json.format(msgspec.json.encode(record, enc_hook=str), indent=2).decode() + "\n"

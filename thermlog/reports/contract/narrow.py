@@ -1,0 +1,155 @@
+"""Where the search for a cause stands, as JSON tells it."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from thermlog.advice.narrowing import Ending, Found, Narrowed
+from thermlog.reports.contract.check import SchemaVersion, ToolObject
+from thermlog.words.bounds import NotNegative, Sha256
+from thermlog.words.findings import Diagnosis, NextCheck, Suspect
+
+
+class SourceObject(Struct, frozen=True, kw_only=True):
+    """The log that the search began with.
+
+    Attributes
+    ----------
+    file : str
+        As given.
+    sha256 : str
+        Of its content.
+    """
+
+    file: str
+    sha256: Sha256
+
+
+class ChoiceObject(Struct, frozen=True, kw_only=True):
+    """One answer that the next check can have.
+
+    Attributes
+    ----------
+    id : str
+        For ``--found CHECK=ANSWER``.
+    means : str
+        The answer in words, and where it would lead; may change.
+    """
+
+    id: str
+    means: str
+
+
+class AskedObject(Struct, frozen=True, kw_only=True):
+    """One check that was answered.
+
+    Attributes
+    ----------
+    id : str
+        The check.
+    answer : str
+        What it showed.
+    """
+
+    id: str
+    answer: str
+
+    @classmethod
+    def of(cls, found: Found) -> AskedObject:
+        """One answer."""
+        return cls(id=found.check, answer=found.answer)
+
+
+class NextCheckObject(Struct, frozen=True, kw_only=True):
+    """The next check, with what it can show.
+
+    Attributes
+    ----------
+    id : str
+        For ``--found CHECK=ANSWER``.
+    question : str
+        What to find out, or to do.
+    minutes : float
+        About how long it takes, from where the vehicle stands now.
+    safety : str
+        How to do it safely.
+    why : str
+        What it is good for; may change.
+    how : str
+        How it is done; empty where the question says it all.
+    answers : tuple of ChoiceObject
+        What it can show. Empty for a reading or a drive that the log asks for.
+    """
+
+    id: str
+    question: str
+    minutes: NotNegative
+    safety: str
+    why: str
+    how: str
+    answers: tuple[ChoiceObject, ...]
+
+    @classmethod
+    def of(cls, check: NextCheck, narrowed: Narrowed) -> NextCheckObject:
+        """The next check of a search."""
+        return cls(
+            id=check.id,
+            question=check.question,
+            minutes=check.minutes,
+            safety=check.safety,
+            why=check.why,
+            how=narrowed.how,
+            answers=tuple(
+                ChoiceObject(id=one.id, means=f"{one.words}: {one.means}") for one in narrowed.answers
+            ),
+        )
+
+
+class NarrowObject(Struct, frozen=True, kw_only=True):
+    """Where the search for a cause stands.
+
+    Attributes
+    ----------
+    schema_version : {1}
+        Grows when a key changes its meaning or goes away; new keys leave it as it is.
+    tool : ToolObject
+        What wrote this.
+    log : SourceObject
+        The log that it began with.
+    causes : tuple of Suspect
+        The likeliest first; empty where no fault is established.
+    asked : tuple of AskedObject
+        Answers so far, in their order.
+    skipped : tuple of str
+        Checks that could not be done.
+    minutes : float
+        Spent on these checks, as the cards say.
+    ending : Ending or None
+        Why the search has ended; "contradiction" may stand beside a next check.
+    next_check : NextCheckObject or None
+        Null where the search has ended.
+    """
+
+    schema_version: SchemaVersion = 1
+    tool: ToolObject = ToolObject()
+    log: SourceObject
+    causes: tuple[Suspect, ...]
+    asked: tuple[AskedObject, ...]
+    skipped: tuple[str, ...]
+    minutes: NotNegative
+    ending: Ending | None
+    next_check: NextCheckObject | None
+
+    @classmethod
+    def of(cls, narrowed: Narrowed, diagnosis: Diagnosis) -> NarrowObject:
+        """Where the search stands that began with a log's findings."""
+        check = narrowed.check
+        return cls(
+            log=SourceObject(file=diagnosis.log.file, sha256=diagnosis.log.sha256),
+            causes=narrowed.suspects,
+            asked=tuple(map(AskedObject.of, narrowed.found)),
+            skipped=narrowed.skipped,
+            minutes=narrowed.minutes,
+            ending=narrowed.ending,
+            next_check=None if check is None else NextCheckObject.of(check, narrowed),
+        )
