@@ -56,6 +56,10 @@ def test_smoke_and_flames_and_stop_lines_are_all_printed_the_worst_first():
         (urgent(hubs=(HubDifference(corner="2L", over="mate", difference_k=44),)), "above its mate at 2L"),
         (urgent(hubs=(HubDifference(corner="2L", over="brake", difference_k=66),)), "its brake at 2L"),
         (urgent(seen=(Seen(code="smell", corner="2L"),)), "A smell of burning at 2L"),
+        (urgent(seen=(Seen(code="sparks", corner="2L"),)), "Sparks at 2L: stop driving"),
+        (urgent(seen=(Seen(code="steam", corner="2L"),)), "Steam at 2L: stop driving"),
+        (urgent(seen=(Seen(code="burst", corner="2L"),)), "A tyre burst at 2L: stop and keep clear"),
+        (urgent(seen=(Seen(code="grease", corner="2L"),)), "Grease thrown out at 2L: stop driving"),
         (urgent(seen=(Seen(code="glow"),)), "Something glows: stop"),
     ],
 )

@@ -379,10 +379,20 @@ def test_a_word_nobody_knows_as_seen_is_refused_by_name(thermlog, command):
     Path("a.csv").write_text(log_text(HEALTHY_K))
     ran = thermlog(command, "a.csv", "a.csv", "--seen", "mist")
     assert ran.code == 2
-    assert '"mist" is nothing known as seen; write one or more of smoke, glow, flame, smell' in ran.err
+    assert (
+        '"mist" is nothing known as seen; write one or more of smoke, glow, flame, sparks, steam' in ran.err
+    )
 
 
 def test_inspect_quiet_is_one_line(thermlog):
     ran = thermlog("inspect", write_log(HERE, "a.csv", HEALTHY_K), "-q")
 
     assert ran.out == "a.csv: 16 readings = 16 used + 0 set aside\n"
+
+
+@pytest.mark.parametrize(("given", "refused"), [("40", True), ("40F", False), ("10C", False)])
+def test_a_bare_ambient_is_asked_for_beside_fahrenheit(thermlog, given, refused):
+    Path("f.csv").write_text("time_s,wheel,temp_f\n0,FL,180\n9,FR,182\n20,RL,150\n30,RR,151\n")
+    ran = thermlog("check", "f.csv", "--ambient", given)
+    assert ("write 40F or 40C" in ran.err) == refused
+    assert (ran.code == 3) == refused

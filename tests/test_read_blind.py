@@ -268,6 +268,14 @@ def test_every_reading_is_used_or_blind(cells: list[str]) -> None:
         ("glowing; fire at FL", [("glow", None), ("flame", "1L")]),
         ("rook bij 2L", [("smoke", "2L")]),
         ("no smoke", []),
+        ("glowing red RF", [("glow", "1R")]),
+        ("sparks at RF", [("sparks", "1R")]),
+        ("Funken vorne rechts", [("sparks", "1R")]),
+        ("étincelles AVD", [("sparks", "1R")]),
+        ("steam RF", [("steam", "1R")]),
+        ("tyre blown RF", [("burst", "1R")]),
+        ("grease running out RF", [("grease", "1R")]),
+        ("Fett tritt aus HL", [("grease", "2L")]),
         ("nothing", []),
     ],
 )
@@ -283,6 +291,33 @@ def test_seen_may_be_stated_in_several_lines_and_unknown_words_are_noted() -> No
     assert seen(found) == [("smoke", None), ("glow", None)]
     assert found.record.notes[0].startswith('line 2: "mist" is nothing thermlog knows as seen')
     assert 'seen: glow at "door", which names no wheel known here' in found.record.notes
+
+
+@pytest.mark.parametrize(
+    ("words", "guess"),
+    [("smoek at RF", "did you mean smoke?"), ("sprks", "did you mean sparks?"), ("puddle RF", None)],
+)
+def test_what_was_seen_in_words_nobody_knows_is_blind(words: str, guess: str | None) -> None:
+    found = read(f"# seen: {words}\n{PLAIN}")
+    assert (seen(found), blind(found)) == ([], [("unread_sight", 1, None, words.lower())])
+    (note,) = [note for note in found.record.notes if "nothing thermlog knows as seen" in note]
+    assert guess in note if guess else "did you mean" not in note
+
+
+@pytest.mark.parametrize("words", ["no smoke", "all ok", "RF normal", "alles in Ordnung", "n/a", "none"])
+def test_words_for_nothing_seen_leave_nothing_blind(words: str) -> None:
+    found = read(f"# seen: {words}\n{PLAIN}")
+    assert (seen(found), blind(found)) == ([], [])
+
+
+def test_strange_words_in_a_column_stay_with_their_vehicle() -> None:
+    found = read("vehicle,time_s,position,temp_c,seen\nA,0,FL,80,mist\nB,0,FL,80,\n")
+    assert (blind(found, 0), blind(found, 1)) == ([("unread_sight", 2, None, "mist")], [])
+
+
+@pytest.mark.parametrize("note", ["spark plugs replaced", "steam cleaned", "greased the pins", "blown fuse"])
+def test_a_note_of_work_is_nothing_seen(note: str) -> None:
+    assert seen(read(f"time_s,position,temp_c,note\n0,FL,80,{note}\n30,FR,81,\n")) == []
 
 
 def test_the_place_is_read_in_the_language_of_the_file() -> None:

@@ -5,12 +5,45 @@ from __future__ import annotations
 import math
 
 import pytest
-from readcases import PLAIN, check_counts, read, rows
+from readcases import PLAIN, check_counts, outcome, read, rows
 
-from thermlog.words.errors import LogRefusedError
+from thermlog.words.errors import LogRefusedError, ThermlogError
 from thermlog.words.vehicle import SPOTS
 
 # ---- air ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("degc", "refused"), [(50.0, False), (50.1, True), (-40.0, False), (-40.1, True)])
+def test_air_in_which_nobody_works_is_refused_by_its_line(degc: float, refused: bool) -> None:
+    """Header, column and a row of its own alike; the ends are those of the reader."""
+    column = f"time_s,position,temp_c,ambient\n0,FL,80,18\n9,FR,81,{degc}\n"
+    for text, line in ((f"# ambient: {degc} C\n{PLAIN}", 1), (column, 3), (f"{PLAIN}40,air,{degc}\n", 6)):
+        found = outcome(text.encode())
+        if not refused:
+            assert not isinstance(found, ThermlogError)
+            continue
+        assert isinstance(found, ThermlogError)
+        assert (found.code, found.line) == ("no_air", line)
+        assert "is no air temperature (-40 to 50 °C)" in str(found)
+
+
+def test_an_air_that_is_none_is_the_trouble_and_not_the_unit() -> None:
+    found = outcome(("air: 160 C\n" + PLAIN.replace("temp_c", "temp")).encode())
+    assert isinstance(found, ThermlogError)
+    assert (found.code, found.line) == ("no_air", 1)
+
+
+def test_an_option_that_overrides_stands_over_an_air_that_is_none() -> None:
+    found = read(f"# ambient: 160 C\n{PLAIN}", ambient_degc=18.0, override=("ambient",))
+    assert found.readings.cases[0].ambient_degc == 18.0
+
+
+@pytest.mark.parametrize(("heading", "refused"), [("temp_f", True), ("temp_c", False)])
+def test_a_bare_option_is_refused_beside_fahrenheit(heading: str, refused: bool) -> None:
+    found = outcome(PLAIN.replace("temp_c", heading).encode(), ambient_degc=40.0, ambient_bare=True)
+    assert isinstance(found, ThermlogError) == refused
+    if refused:
+        assert "write 40F or 40C" in str(found)
 
 
 @pytest.mark.parametrize(

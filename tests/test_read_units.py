@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from readcases import read, rows
+from readcases import outcome, read, rows
 
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.errors import LogRefusedError
@@ -133,3 +133,17 @@ def test_times_with_thousands_and_clocks_with_dots_leave_the_mark_alone():
     found = rows(read(dotted))
     assert [t for _, _, t in found] == [80.5, 81.5, 70.5]
     assert [s for s, _, _ in found] == [0.0, 60.0, 120.0]
+
+
+@pytest.mark.parametrize("value", ["2555", "1500"])  # 1500 would be possible in °F
+def test_the_value_that_fits_no_unit_is_named_and_not_the_first(value: str) -> None:
+    found = outcome(f"air: 16 C\ntime_s,wheel,temp\n0,LF,98\n20,RF,101\n40,RR,60\n60,LR,{value}\n".encode())
+    assert isinstance(found, LogRefusedError)
+    assert (found.code, found.line, found.value) == ("no_unit", 6, value)
+    assert "--unit" in found.problem
+
+
+def test_a_value_that_fits_no_unit_is_named_where_the_air_has_none_either() -> None:
+    found = outcome(b"time_s,wheel,temp\n0,LF,98\n20,RF,101\n40,RR,2555\n60,LR,64\n")
+    assert isinstance(found, LogRefusedError)
+    assert (found.line, found.value) == (4, "2555")

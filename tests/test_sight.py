@@ -14,9 +14,11 @@ from msgspec.structs import replace
 from thermlog.judging.airs import under_airs, what_holds, without_air
 from thermlog.judging.danger import danger_of
 from thermlog.judging.decides import Danger, with_decides
-from thermlog.judging.diagnose import judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.sight import ShownTogether, shown_by, sight_of
+from thermlog.reading.read import read_content
+from thermlog.reports.summary import headline
 from thermlog.words.findings import Answers
 from thermlog.words.reasons import DRIVES, Reason
 
@@ -83,6 +85,101 @@ def test_what_was_tried_and_not_read_says_why() -> None:
     found = sight(blind("set_aside", "2L"), drop=(2,))
     assert found.corners["2L"] == Reason(code="set_aside", corners=("2L",), numbers={"line": 7.0}, quoted="x")
     assert found.corners["2R"].code == "not_read"
+
+
+def _hottest_degc(corner: str) -> float:
+    numbers = EVEN.axle_of(corner)
+    assert numbers is not None
+    hottest = numbers.side(corner).hottest_degc
+    assert hottest is not None
+    return hottest
+
+
+@pytest.mark.parametrize(
+    ("code", "past_k", "stands"),
+    [("set_aside", 0.1, True), ("set_aside", -0.1, False), ("no_value", 0.1, False)],
+)
+def test_a_reading_set_aside_counts_where_it_is_clearly_hotter(
+    code: str, past_k: float, stands: bool
+) -> None:
+    """The line is the watch difference of the policy above the hottest reading that was used."""
+    value_degc = _hottest_degc("2R") + POLICY.watch_difference_k + past_k
+    found = sight(blind(code, "2R", value_degc))
+    assert {corner: one.code for corner, one in found.corners.items()} == (
+        {"2R": "aside_hotter"} if stands else {}
+    )
+    if stands:
+        one = found.corners["2R"]
+        assert (one.numbers["line"], one.numbers["value_degc"], one.quoted) == (7.0, value_degc, "x")
+        assert one.numbers["above_k"] == pytest.approx(POLICY.watch_difference_k + past_k)
+
+
+SHORT_WALK = """air: 16 C
+parked: 14:03:00
+time,wheel,temp_c
+14:03:30,LF,98
+14:03:45,RF,101
+14:04:05,RR,60
+14:04:20,LR,64
+14:07:30,LR,58
+{}
+14:08:05,RF,90
+14:08:20,LF,88
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "quoted"),
+    [
+        ("14:70:45,RR,255", "14:70:45"),
+        (",RR,255", ""),
+        ("RR,255", "RR | 255"),
+        ("14:07:45,RR,255,one,two", "14:07:45 | RR | 255 | one | two"),
+        ("14:07:45,RR,2555", "2555"),
+    ],
+)
+def test_a_hot_wheel_is_not_cleared_because_its_reading_was_set_aside(row: str, quoted: str) -> None:
+    found = told_text(SHORT_WALK.format(row))
+    for answer in (found.answers.drag, found.answers.idle):
+        (reason,) = answer.reasons
+        assert (answer.answer, reason.code, reason.corners) == ("cannot_tell", "aside_hotter", ("2R",))
+        assert (reason.numbers["line"], reason.quoted) == (9.0, quoted)
+
+
+def test_nothing_is_cleared_beside_something_seen_that_nobody_understands() -> None:
+    text = "# seen: rattle at RF\n" + SHORT_WALK.format("14:07:45,RR,55")
+    found = told_text(text)
+    assert [one.answer for one in found.answers.each] == ["cannot_tell"] * 3
+    for answer in found.answers.each:
+        (reason,) = answer.reasons
+        assert (reason.code, reason.quoted, reason.numbers["line"]) == ("unread_sight", "rattle at rf", 1.0)
+        assert answer.decides[0].code == "name_sight"
+        assert not {one.code for one in answer.decides} & DRIVES
+    assert '"rattle at rf" was seen' in headline(found)
+
+
+def test_what_is_not_understood_on_the_braked_drive_is_not_cleared_by_the_other() -> None:
+    coast = "".join(f"coast,{120 * k},{w},{30 - k}\n" for k in range(3) for w in ("FL", "FR", "RL", "RR"))
+    brakes = "".join(
+        f"normal,{120 * k},{w},{98 - 6 * k}\n" for k in range(3) for w in ("FL", "FR", "RL", "RR")
+    )
+    head = "# ambient: 18 C\ndrive,elapsed_s,wheel,temp_c,seen\n"
+    rows = (brakes + coast).replace("\n", ",\n").replace("98,\n", "98,rattle\n", 1)
+    braked, _ = diagnoses(judge(read_content((head + rows).encode(), file="both.csv").readings, USUAL))
+    assert [one.answer for one in braked.answers.each] == ["cannot_tell"] * 3
+
+
+def test_a_usual_reading_set_aside_leaves_the_answer() -> None:
+    assert told_text(SHORT_WALK.format("14:70:45,RR,55")).answers.drag.answer == "no"
+
+
+@pytest.mark.parametrize(("value", "urgent"), [("655", {"brake_hot"}), ("2555", set())])
+def test_an_urgent_reading_set_aside_is_urgent_where_a_wheel_can_be_so_hot(
+    value: str, urgent: set[str]
+) -> None:
+    found = told_text(SHORT_WALK.format(f"14:70:45,RR,{value}")).urgent
+    assert {one.code for one in found} == urgent
+    assert {one.corner for one in found} <= {"2R"}
 
 
 def test_a_wheel_only_the_log_names_is_implied() -> None:
@@ -173,6 +270,7 @@ def steps(
     [
         ("not_read", "read_unread"), ("one_side_read", "read_unread"), ("no_value", "read_unread"),
         ("under_range", "read_unread"), ("over_range", "clear_and_wait"), ("set_aside", "look_at_log"),
+        ("aside_hotter", "look_at_log"),
         ("unknown_wheel", "name_wheel"), ("no_times", "write_times"), ("held", "release_hold"),
         ("rising", "wait_and_read"), ("no_ambient", "state_ambient"), ("no_brake_read", "read_unread"),
         ("single_reading", "read_again"), ("below_air", "check_ambient"),

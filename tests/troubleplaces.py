@@ -94,7 +94,7 @@ def _no_record() -> object:
 
 def _no_such_surface() -> object:
     Path("log.csv").write_text(
-        "# ambient: 60 C\ntime_s,position,temp_c,emissivity\n0,FL,20,0.1\n9,FR,80,0.95\n20,RL,70,0.95\n",
+        "# ambient: 50 C\ntime_s,position,temp_c,emissivity\n0,FL,20,0.1\n9,FR,80,0.95\n20,RL,70,0.95\n",
         encoding="utf-8",
     )
     return judge(read_log("log.csv").readings, Settings()).readings.cases[0].log

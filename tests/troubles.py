@@ -49,6 +49,10 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "two temperature columns": ("time_s,position,temp_c,temp_c\n0,FL,80,81\n", {}),
     "the same readings in two units": ("time_s,position,temp_c,temp_f\n0,FL,80,176\n", {}),
     "no header": ("0,FL,85 C\n10,FR,84 C\n20,RL,70 C\n30,RR,71 C\n", {}),
+    "no header, and a line that is no reading": (
+        "14:04:05 LF 98\n14:04:25 RF 101\n14:05:05 RR 60\n14:05:20 LR\n",
+        {},
+    ),
     "header over two lines": ("time,position,temp\ns,,°C\n0,FL,80\n10,FR,81\n", {}),
     "lines before the table": ("Report of the day\nBay 3\n\n" + PLAIN, {}),
     "header repeated": (PLAIN + HEAD + "40,FL,79\n", {}),
@@ -71,6 +75,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "decimal comma and decimal point in one file": ("time_s;position;temp_c\n0;FL;80,5\n10;FR;81.2\n", {}),
     "no unit stated": (PLAIN.replace("temp_c", "temp"), {}),
     "no unit, ambient with unit": ("# ambient: 18 C\n" + PLAIN.replace("temp_c", "temp"), {}),
+    "no unit, and a value impossible in any": (PLAIN.replace("temp_c", "temp").replace("71", "2555"), {}),
     "no unit, only one possible": (
         PLAIN.replace("temp_c", "temp").replace("70", "22"),
         {"ambient_degc": 20.0},
@@ -129,6 +134,15 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "the same with --override ambient": (
         "# ambient: 18 C\n" + PLAIN,
         {"ambient_degc": 20.0, "override": ("ambient",)},
+    ),
+    "ambient that is no air temperature": ("# ambient: 61\n" + PLAIN, {}),
+    "a column of the air that holds no air temperature": (
+        "time_s,position,temp_c,ambient\n0,FL,80,18\n10,FR,81,61\n",
+        {},
+    ),
+    "a bare ambient option beside readings in °F": (
+        PLAIN.replace("temp_c", "temp_f"),
+        {"ambient_degc": 40.0, "ambient_bare": True},
     ),
     "ambient without unit": ("# ambient: 18\n" + PLAIN, {}),
     "ambient not a temperature": ("# ambient: warm\n" + PLAIN, {}),

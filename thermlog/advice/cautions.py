@@ -33,6 +33,10 @@ _URGENT: dict[UrgentCode, str] = {
     "hub_over_brake": "Stop driving: a hub hotter than its brake{1} can be a failing bearing.",
     "hub_over_mate": "Stop driving: a hub far above its mate{1} can be a failing bearing.",
     "caliper_hot": "Stop driving: a caliper reads {0}{1}; brake fluid can boil, and the pedal then sinks.",
+    "burst": "A tyre burst{1}: stop and keep clear; the tyre or the brake beside it may be as hot.",
+    "sparks": "Sparks{1}: stop driving; metal runs on metal, and can set fire to what is near.",
+    "grease": "Grease thrown out{1}: stop driving; a bearing without it can seize or lose the wheel.",
+    "steam": "Steam{1}: stop driving until a person has found what is so hot; keep clear until it cooled.",
     "smell": "A smell of burning{1}: stop driving until a person has found where it comes from.",
 }
 _INSPECT = (

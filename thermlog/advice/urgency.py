@@ -14,10 +14,10 @@ from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, Vehicle
 
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot", "hub_over_brake",
-    "hub_over_mate", "caliper_hot", "smell",
+    "flame", "smoke", "glow", "burst", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot",
+    "grease", "hub_over_brake", "hub_over_mate", "caliper_hot", "steam", "smell",
 )  # fmt: skip
-SEEN_CODES: tuple[UrgentCode, ...] = ("flame", "smoke", "glow", "smell")
+SEEN_CODES: tuple[UrgentCode, ...] = ("flame", "smoke", "glow", "burst", "sparks", "grease", "steam", "smell")
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"
@@ -111,7 +111,7 @@ def urgent_lines(spots: HotSpots, seen: Sequence[Seen], policy: Policy) -> tuple
     ----------
     spots : HotSpots
     seen : sequence of Seen
-        Smoke, glow, flame or smell, whatever was read.
+        Smoke, glow, flame, sparks or the like, whatever was read.
     policy : Policy
         ``urgent_..._degc``, ``urgent_hub_rise_k``, ``hub_over_mate_k`` and ``hub_own_heat_k``.
 

@@ -56,6 +56,21 @@ def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> f
     return degc
 
 
+class GivenAir(Struct, frozen=True, kw_only=True):
+    """Air temperature as the user gave it [°C]; `bare` without a unit."""
+
+    degc: float
+    bare: bool
+
+
+def given_air(ctx: click.Context, param: click.Parameter, value: str | None) -> GivenAir | None:
+    """The same, with whether a unit was written."""
+    degc = air_degc(ctx, param, value)
+    return (
+        None if degc is None or value is None else GivenAir(degc=degc, bare=not value.strip()[-1].isalpha())
+    )
+
+
 def vehicle_name(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
     """Name of a vehicle; the name of a file belongs to another option."""
     if value is not None:
@@ -105,7 +120,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be read; None where the log itself shall tell."""
 
     unit: Unit | None
-    ambient: float | None
+    ambient: GivenAir | None
     ambient_sigma: float | None
     override: tuple[Literal["unit", "ambient"], ...]
     vehicle_name: str | None
@@ -144,7 +159,8 @@ class Reading(Struct, frozen=True, kw_only=True):
 
         return ReadOptions(
             unit=self.unit,
-            ambient_degc=self.ambient,
+            ambient_degc=self.ambient.degc if self.ambient else None,
+            ambient_bare=self.ambient is not None and self.ambient.bare,
             ambient_sigma_k=self.ambient_sigma,
             override=self.override,
             vehicle=self.vehicle_name,
@@ -201,8 +217,9 @@ class Judging(Struct, frozen=True, kw_only=True):
 _READING = (
     click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
                  help="Unit of the readings where the log does not say."),
-    click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
-                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C."),
+    click.option("--ambient", callback=given_air, metavar="TEMPERATURE",
+                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C, "
+                      "and refused beside readings in °F."),
     click.option("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
                  help="Standard uncertainty of it in kelvin; else the policy's."),
     click.option("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
@@ -227,7 +244,7 @@ _READING = (
     click.option("--columns", metavar="MAP.toml",
                  help="Column map for a log of unusual layout."),
     click.option("--seen", multiple=True, callback=seen_words, metavar="WHAT",
-                 help="What was seen: smoke, glow, flame or smell, as in \"smoke at RF\". May be repeated."),
+                 help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (
     click.option("--policy", metavar="NAME|FILE",

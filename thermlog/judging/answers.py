@@ -39,7 +39,16 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     idle = idle_answer(facts, drag.suspected)
     if coast is not None:
         drag, idle = _settled(facts, coast, idle)
+    drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
     return Answers(drag=drag, idle=idle, heat=heat)
+
+
+def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
+    """No "no" stands beside something seen that nobody understands, whatever was read, on either drive."""
+    unread = tuple(reason for reason in facts.sight.whole if reason.code == "unread_sight")
+    if answer.answer != "no" or not unread:
+        return answer
+    return replace(answer, answer="cannot_tell", reasons=unread)
 
 
 def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, Answer]:

@@ -35,6 +35,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     in_doubt : bool
         True if the readings contradict each other.
     tau_s : float or None
+    hottest_degc : float or None
+        Hottest reading [°C].
     """
 
     corner: str
@@ -51,6 +53,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     in_doubt: bool
     tau_s: float | None
     first_s: float | None = None
+    hottest_degc: float | None = None
 
     @property
     def single(self) -> bool:
@@ -197,4 +200,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         in_doubt=told.in_doubt[side][pair],
         tau_s=None if tau_s is None else tau_s.value,
         first_s=told.first_s[side][pair],
+        hottest_degc=told.hottest_degc[side][pair],
     )

@@ -58,6 +58,7 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     """
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
+    hot |= any(one.code in {"over_range", "unread_sight"} for one in judged.readings.cases[k].blind)
     return Danger(urgent=bool(urgent), no_drive=hot or has_strong_gap(answers, judged.policies[k]))
 
 
@@ -85,8 +86,9 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
                     value_degc=value,
                     bright=(side, pair) in bright,
                 )
-    for blind in judged.readings.cases[k].blind:
-        if blind.value_degc is not None:  # where nobody says of what: taken as a brake's
+    highest_degc = judged.policies[k].highest_reading_degc
+    for blind in judged.readings.cases[k].blind:  # where nobody says of what: taken as a brake's
+        if blind.value_degc is not None and blind.value_degc <= highest_degc:
             spot = blind.spot or "brake"
             yield HottestReading(corner=blind.corner, spot=spot, value_degc=blind.value_degc)
 

@@ -15,7 +15,8 @@ from thermlog.words.vehicle import mate_of
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
     "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
-    "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel",
+    "aside_hotter": "look_at_log",
+    "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
     "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",

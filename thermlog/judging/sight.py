@@ -109,12 +109,14 @@ def sight_of(
             continue
         for side in SIDES:
             corner = corner_name(number, side)
-            if reason := _unjudged(corner, axles.get(number), blind.get(corner, []), spoils):
+            mine = blind.get(corner, [])
+            reason = _unjudged(corner, axles.get(number), mine, spoils)
+            if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
     strange = tuple(
         Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
         for one in case.blind
-        if one.corner is None and (corners or not _among(one, reading))
+        if one.corner is None and one.code != "unread_sight" and (corners or not _among(one, reading))
     )
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
@@ -124,7 +126,18 @@ def sight_of(
     )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
-    return CaseSight(corners=corners, whole=(*no_air, *none, *pace, *held, *strange), blocks_all=blocks)
+    return CaseSight(
+        corners=corners, whole=(*no_air, *none, *pace, *held, *_unread(case), *strange), blocks_all=blocks
+    )
+
+
+def _unread(case: Case) -> tuple[Reason, ...]:
+    """What was seen in words nobody knows: it may be smoke."""
+    return tuple(
+        Reason(code="unread_sight", numbers={"line": float(one.line)}, quoted=one.quoted)
+        for one in case.blind
+        if one.code == "unread_sight"
+    )
 
 
 def _spoken_of(case: Case, vehicle: Vehicle) -> int:
@@ -198,6 +211,24 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
 def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
     numbers = {"minutes": (side.first_s or 0.0) / 60.0, "latest": spoils.late_s / 60.0}
     return Reason(code="read_too_late", corners=(side.corner,), numbers=numbers)
+
+
+def _hotter_aside(
+    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
+) -> Reason | None:
+    """A reading set aside for its time, or its row, that lies clearly above all that was used there."""
+    used_degc = None if numbers is None else numbers.side(corner).hottest_degc
+    values = [
+        (one.value_degc, one) for one in blind if one.code == "set_aside" and one.value_degc is not None
+    ]
+    if used_degc is None or not values:
+        return None
+    value_degc, hottest = max(values, key=lambda one: one[0])
+    above_k = value_degc - used_degc
+    if above_k <= policy.watch_difference_k:
+        return None
+    told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
+    return Reason(code="aside_hotter", corners=(corner,), numbers=told, quoted=hottest.quoted)
 
 
 def _of_blind(one: Blind, corner: str) -> Reason:

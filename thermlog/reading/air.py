@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.reading.cells import DecimalMark, Measured, measured, shown
 from thermlog.reading.headings import Heading, plain_words
 from thermlog.reading.overrides import UNIT_WORDS, cure
-from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, ReadOptions
 from thermlog.reading.scale import Asked, Temperatures
 from thermlog.reading.statements import Statements
 from thermlog.reading.vocabulary import AIR
@@ -39,6 +39,60 @@ def is_air_word(text: str) -> bool:
     (True, False)
     """
     return plain_words(text) in AIR_WORDS
+
+
+def refuse_no_air(asked: Asked, air_degc: float, *, line: int, column: str, value: str) -> None:
+    """Refuse an air temperature in which nobody works on a vehicle: a unit was mixed up.
+
+    Raises
+    ------
+    LogRefusedError
+        It is one, and no option states another.
+    """
+    if asked.options.ambient_degc is not None or COLDEST_AIR_DEGC <= air_degc <= HOTTEST_AIR_DEGC:
+        return
+    ends = degc(COLDEST_AIR_DEGC, digits=None, bare=True), degc(HOTTEST_AIR_DEGC, digits=None)
+    cure = "write it with its unit, like 18 C or 64 F, or give --ambient"
+    problem = sentence("{} is no air temperature ({} to {}); " + cure, degc(air_degc, digits=None), *ends)
+    raise LogRefusedError(problem, code="no_air", file=asked.file, line=line, column=column, value=value)
+
+
+def refuse_bare_option(asked: Asked, unit: Unit | None) -> None:
+    """Refuse a bare number for the air beside readings in °F.
+
+    Raises
+    ------
+    LogRefusedError
+        It may be of either unit.
+    """
+    options = asked.options
+    if options.ambient_bare and options.ambient_degc is not None and unit == "F":
+        given = f"{options.ambient_degc:g}"
+        problem = f"--ambient {given} has no unit, and the readings are in °F; write {given}F or {given}C"
+        raise LogRefusedError(problem, code="no_air", file=asked.file)
+
+
+def refuse_stated_no_air(asked: Asked, unit: Unit | None) -> None:
+    """The same for what a line of the header states.
+
+    Parameters
+    ----------
+    asked : Asked
+    unit : Unit or None
+        Unit of the readings, where it is known, for a line that states none.
+
+    Raises
+    ------
+    LogRefusedError
+        It is no air temperature.
+    """
+    said = asked.statements.ambient
+    own = None if said is None else said.unit or unit
+    if said is None or own is None:
+        return
+    written = asked.statements.said["ambient"]
+    place = {"column": f"# {written.key}", "value": shown(written.text)}
+    refuse_no_air(asked, to_degc(said.value, own), line=written.line, **place)
 
 
 def stated_air(statements: Statements, options: ReadOptions, unit: Unit | None) -> Air:
@@ -82,6 +136,7 @@ def air_notes(asked: Asked, unit: Unit | None) -> list[str]:
     own = said.unit or unit
     if own is None:
         return ["the stated ambient has no unit and is not used; write it like 18 C"]
+    refuse_stated_no_air(asked, unit)
     log_degc = to_degc(said.value, own)
     if options.ambient_degc is not None:
         written = statements.said["ambient"]

@@ -12,7 +12,7 @@ from thermlog.reading.cells import measured, number, shown, tidy, unit_word
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sifting import Sifting
-from thermlog.reading.sights import SEEN_HINT, Sight, Sights, read_sights, told_sights
+from thermlog.reading.sights import SEEN_HINT, Sight, Sights, nearest_sight, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
@@ -62,13 +62,33 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     for entry, cells in strays(work):
         if _holds_figures(cells, work):
             quoted = entry.value or ""
-            yield None, Blind(code="set_aside", line=entry.line, corner=entry.corner, quoted=quoted)
+            value_degc = None if entry.corner is None else _stray_degc(work, cells)
+            yield (
+                None,
+                Blind(
+                    code="set_aside",
+                    line=entry.line,
+                    corner=entry.corner,
+                    quoted=quoted,
+                    value_degc=value_degc,
+                ),
+            )
+    yield from _unread(work)
     if work.seen.gaps:
         yield from _gaps(work)
 
 
+def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+    """What was seen, stated where nothing else is stated, in words nobody knows."""
+    said = [(None, one.line, one.text) for one in work.asked.statements.seen]
+    cells = [(one.row, one.line, one.text) for one in work.seen.remarks if one.strict]
+    for row, line, text in (*said, *cells):
+        for words in read_sights(text).strange:
+            yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
+
+
 def _value_degc(work: Sifting, row: int) -> float | None:
-    """Temperature read at a wheel nobody knows [°C]; None where it tells none."""
+    """Temperature of a reading that was not used [°C]; None where it tells none."""
     value = float(work.temps.degc[row])
     return value if math.isfinite(value) else None
 
@@ -87,6 +107,7 @@ def _beyond_degc(work: Sifting, row: int) -> float | None:
 _BEYOND = ">≥= "
 _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
     "unknown_wheel": _value_degc,
+    "set_aside": _value_degc,
     "over_range": _beyond_degc,
 }
 
@@ -97,6 +118,17 @@ def _spot(work: Sifting, row: int) -> Spot | None:
     code = work.code[row]
     spot = int(work.codes.spot[code]) if said < 0 <= code else said
     return SPOTS[spot] if spot >= 0 else None
+
+
+def _stray_degc(work: Sifting, cells: Sequence[str]) -> float | None:
+    """Temperature in a row of another shape [°C]: where the header has it, else its last number."""
+    temps = work.asked.plan.temps
+    place = temps[0].index if len(temps) == 1 else -1
+    told = [cells[place]] if 0 <= place < len(cells) else []
+    found = (measured(cell, work.decimal) for cell in (*told, *reversed(cells)))
+    cell = next((one for one in found if not one.problem), None)
+    unit = None if cell is None else cell.unit or work.temps.base
+    return None if cell is None or unit is None else float(to_degc(cell.value, unit))
 
 
 def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
@@ -183,7 +215,11 @@ def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
 
 def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
     for words in sights.strange:
-        work.notes.append(f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {SEEN_HINT}')
+        near = nearest_sight(words)
+        guess = f"did you mean {near}? " if near else ""
+        work.notes.append(
+            f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {guess}{SEEN_HINT}'
+        )
 
 
 def _corner(work: Sifting, sight: Sight) -> str | None:

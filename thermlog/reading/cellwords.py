@@ -31,6 +31,9 @@ class CellWords(Struct, frozen=True, kw_only=True):
     nothing: frozenset[str]
     conjunctions: frozenset[str]
     harmless: frozenset[str]
+    fine: frozenset[str]
+    only: frozenset[str]
+    missed: frozenset[str]
 
 
 @lru_cache(maxsize=1)
@@ -49,6 +52,9 @@ def cell_words() -> CellWords:
         nothing=frozenset(beside["nothing"]),
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset(beside["harmless"]),
+        fine=frozenset(beside["fine"]),
+        only=frozenset(raw["aimed"]["only"]),
+        missed=frozenset(raw["aimed"]["missed"]),
     )
 
 

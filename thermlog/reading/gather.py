@@ -7,22 +7,27 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
-from thermlog.reading.air import Air, air_notes, column_air, measured_air, settle_air, stated_air
+from thermlog.reading.air import (
+    Air,
+    refuse_bare_option,
+    refuse_stated_no_air,
+    stated_air,
+)
 from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
-from thermlog.reading.cells import count_words, number, shown, unit_word
+from thermlog.reading.caseairs import case_airs
+from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import describe, describes, unreadable
-from thermlog.reading.headings import plain_words, read_heading
+from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import none_apart, odd_note, odd_readings
-from thermlog.reading.scale import Asked, decimal_mark, temp_name, temperatures
+from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.taken import taken_of
-from thermlog.reading.wheelcodes import AIR, places_named, wheel_codes
+from thermlog.reading.wheelcodes import places_named, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
@@ -72,7 +77,9 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
         raise _nothing_seen(seen, asked)
     _settle_roles(seen, asked)
     decimal = decimal_mark(seen, asked)
+    refuse_stated_no_air(asked, None)
     temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
+    refuse_bare_option(asked, temps.base)
     codes = wheel_codes(frozenset(seen.position) | {gap.wheel for gap in seen.gaps}, asked)
     code = [codes.of[text] for text in seen.position]
     work = Sifting(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code)
@@ -150,7 +157,7 @@ def _position_map(work: Sifting) -> str | None:
 
 
 def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
-    airs = _airs(work)
+    airs = case_airs(work)
     seen, said = work.seen, work.asked.statements
     beside = (
         _beside(work, "emissivity", said.emissivity, 1.0),
@@ -199,73 +206,9 @@ def _note_unreadable(work: Sifting) -> None:
         work.notes += bad.values()
 
 
-# ---- air ------------------------------------------------------------------------------------------------
-
-
-def _airs(work: Sifting) -> list[Air]:
-    """Air temperature of each case."""
-    section = [_section_of(work, case) for case in range(len(work.keys))]
-    told = [work.asked.statements.within(number) for number in section]
-    for said in map(work.asked.statements.within, dict.fromkeys(section)):
-        if said.ambient is not None:
-            work.notes += air_notes(replace(work.asked, statements=said), work.temps.base)
-    stated = [stated_air(said, work.asked.options, work.temps.base) for said in told]
-    measured = "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
-    if measured and work.asked.options.ambient_degc is not None:
-        work.notes += _beside_option(work)
-    if not measured or all(air.degc is not None for air in stated):
-        return stated
-    values, where = _measured_values(work)
-    airs = []
-    for case, own_air in enumerate(stated):
-        if own_air.degc is not None:
-            airs.append(own_air)
-            continue
-        own = [degc for row, degc in values.items() if work.case is None or work.case[row] == case]
-        air, notes = measured_air(own or list(values.values()), where) if values else (Air(), [])
-        work.notes += notes
-        airs.append(air)
-    return airs
-
-
-def _beside_option(work: Sifting) -> list[str]:
-    """Note on the first air temperature of a column or row that is not the option's."""
-    seen, cells = work.seen, work.seen.extra.get("ambient")
-    for row, air_degc in _measured_values(work)[0].items():
-        column = temp_name(seen, work.asked.plan, row) if cells is None else work.column("ambient")
-        value = shown((seen.temp if cells is None else cells)[row])
-        if notes := settle_air(work.asked, air_degc, line=seen.line[row], column=column, value=value):
-            return notes
-    return []
-
-
 def _statements_of(work: Sifting, case: int) -> Statements:
     """What holds for a case: what is stated at its first reading."""
-    return work.asked.statements.within(_section_of(work, case))
-
-
-def _section_of(work: Sifting, case: int) -> int:
-    said = work.asked.statements
-    if not said.sections:
-        return 0
-    row = 0 if work.case is None else work.case.index(case)
-    return said.section(work.seen.line[row])
-
-
-def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
-    cells = work.seen.extra.get("ambient")
-    if cells is not None:
-        values = column_air(cells, work.temps, read_heading(work.column("ambient")), work.decimal)
-        if strange := sum(map(bool, map(str.strip, cells))) - len(values):
-            work.notes.append(
-                f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"
-            )
-        return values, "in the ambient column"
-    degc = work.temps.degc.tolist()
-    limits = work.asked.options.limits
-    low, high = limits.lowest_reading_degc, limits.highest_reading_degc
-    rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
-    return {row: degc[row] for row in rows}, "in rows of their own"
+    return work.asked.statements.within(work.section(case))
 
 
 # ---- the table ------------------------------------------------------------------------------------------

@@ -70,7 +70,8 @@ def told_by_cells(sample: Records) -> Header | None:
     sample : Records
         First rows of the log.
     """
-    rows = [row for row in sample.rows if any(row)]
+    first = _first_reading(sample)
+    rows = [row for row in sample.rows[first:] if any(row)]
     width = len(rows[0]) if rows else 0
     if width < 3 or len(rows) < 4 or any(len(row) != width for row in rows):
         return None
@@ -83,10 +84,54 @@ def told_by_cells(sample: Records) -> Header | None:
     if time is None:
         return None
     temp = next(k for k in others if k != time)
-    return _headless(sample, width, {"time": time, "position": wheels[0]}, temp)
+    return _headless(first, width, {"time": time, "position": wheels[0]}, temp)
 
 
-def _headless(sample: Records, width: int, index: dict[Role, int], temp: int) -> Header:
+def _first_reading(sample: Records) -> int:
+    """Index of the first row that names a wheel, or that is as wide as the last: words stand before it."""
+    filled = [k for k, row in enumerate(sample.rows) if any(row)]
+    width = len(sample.rows[filled[-1]]) if filled else 0
+    hits = (k for k in filled if len(sample.rows[k]) == width or _names_wheel(sample.rows[k]))
+    return next(hits, 0)
+
+
+def _names_wheel(row: Sequence[str]) -> bool:
+    return any(map(looks_like_position, row))
+
+
+def header_for(rows: Sequence[Sequence[str]], delimiter: str) -> tuple[int, str] | None:
+    """Header line that is missing above rows of readings, and the first of them; None if they are none.
+
+    Parameters
+    ----------
+    rows : sequence of sequence of str
+    delimiter : str
+
+    Examples
+    --------
+    >>> header_for([["Bay 3"], ["14:04:05", "LF", "98"], ["14:04:25", "RF", "101"]], " ")
+    (1, 'time wheel temp_c')
+    """
+    told = [(k, _role_words(row)) for k, row in enumerate(rows)]
+    hits = [(k, words) for k, words in told if sorted(words) == ["temp_c", "time", "wheel"]]
+    filled = sum(any(row) for row in rows)
+    return (hits[0][0], delimiter.join(hits[0][1])) if 2 * len(hits) > filled else None
+
+
+def _role_words(row: Sequence[str]) -> list[str]:
+    """What each cell of a row is by itself: a wheel, a time of day or else a temperature."""
+    words = []
+    for cell in filter(str.strip, row):
+        if looks_like_position(cell):
+            words.append("wheel")
+        elif _CLOCK.search(cell):
+            words.append("time")
+        else:
+            words.append("other" if measured(cell, _mark([cell])).problem else "temp_c")
+    return words
+
+
+def _headless(first: int, width: int, index: dict[Role, int], temp: int) -> Header:
     names = tuple(f"column {k + 1}" for k in range(width))
     note = (
         f"no header: column {index['time'] + 1} taken as the time, "
@@ -101,7 +146,6 @@ def _headless(sample: Records, width: int, index: dict[Role, int], temp: int) ->
         notes=(note,),
         score=3,
     )
-    first = next(k for k, row in enumerate(sample.rows) if any(row))
     return Header(plan=plan, index=first, span=0, agreement=1.0)
 
 

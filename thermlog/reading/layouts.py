@@ -129,7 +129,18 @@ class _Weeder(Struct, kw_only=True):
 
     def _fitted(self, row: list[str]) -> list[str]:
         width = self.table.plan.width
+        if self._is_long_remark(row):
+            return [*row[: width - 1], ", ".join(cell.strip() for cell in row[width - 1 :] if cell.strip())]
         return row[:width] + [""] * (width - len(row))
+
+    def _is_long_remark(self, row: Sequence[str]) -> bool:
+        """True where the last column is for remarks, and words with a delimiter between them stand there.
+
+        A figure among them may be the rest of a decimal comma.
+        """
+        plan = self.table.plan
+        words = row[plan.width - 1 :]
+        return plan.width - 1 in plan.remarks and not any(c.isdigit() for cell in words for c in cell)
 
     def _problem(self, row: list[str], line: int) -> str | None:
         """Why a row is no row of the table; empty if it is one not worth a word; None if it is one."""
@@ -139,7 +150,7 @@ class _Weeder(Struct, kw_only=True):
         header = self._as_header(row, line)
         if header is not None:
             return header
-        if len(row) > plan.width and any(row[plan.width :]):
+        if len(row) > plan.width and any(row[plan.width :]) and not self._is_long_remark(row):
             return f"{_cells(row, plan)}; look for a delimiter too many"
         if len(row) <= plan.last_needed:
             return f"{_cells(row, plan)}; look for a delimiter missing"

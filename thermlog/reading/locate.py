@@ -24,7 +24,7 @@ from thermlog.reading.dialect import (
     take_comments,
 )
 from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
-from thermlog.reading.headless import Header, told_by_cells
+from thermlog.reading.headless import Header, header_for, told_by_cells
 from thermlog.reading.plan import Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
@@ -300,6 +300,12 @@ def _without_header(
     dialect, sample, header = max(tries, key=lambda t: (*header_rank(t[2]), _even_width(t[1])))
     if header.plan.layout is not None:
         raise _ragged(dialect, sample, header, file)
+    for other, rows, _ in tries:
+        if missing := header_for(rows.rows, other.delimiter):
+            row = rows.rows[missing[0]]
+            problem = f"no header, and not every line is a reading; add one line above: {missing[1]}"
+            line, value = rows.lines[missing[0]], shown(other.delimiter.join(row))
+            raise LogRefusedError(problem, code="columns", file=file, line=line, value=value)
     raise _no_table(sample, header, file)
 
 

@@ -17,7 +17,7 @@ MapLayout: TypeAlias = Literal["long", "wide", "rounds"]
 Overridable: TypeAlias = Literal["unit", "ambient"]
 
 # Air in which vehicles are worked on; outside it a unit was mixed up (common practice, no source).
-COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC = -60.0, 60.0
+COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC = -40.0, 50.0
 
 
 class ColumnMap(Struct, frozen=True, kw_only=True):
@@ -64,6 +64,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         Temperature unit of readings where the log states none.
     ambient_degc, ambient_sigma_k : float, optional
         Air temperature where the log states none [°C], and its standard uncertainty [K].
+    ambient_bare : bool
+        True if the user gave a number without a unit: refused beside readings in °F.
     override : tuple of {"unit", "ambient"}
         Options that stand, with a note, where the log states otherwise; without it such a log is refused.
     vehicle : str, optional
@@ -93,6 +95,7 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     unit: Unit | None = None
     ambient_degc: float | None = None
     ambient_sigma_k: float | None = None
+    ambient_bare: bool = False
     override: tuple[Overridable, ...] = ()
     vehicle: str | None = None
     drive: Drive | None = None

@@ -276,6 +276,7 @@ def _by_plausibility(found: Temperatures, seen: Observations, asked: Asked, air_
         unit_words = UNIT_WORDS[said.unit]
         found.notes.append(f"no unit at the readings; taken as {unit_words}, in which the ambient is stated")
         return said.unit
+    _refuse_culprit(found, seen, asked, air_degc)
     possible = [unit for unit in UNITS if _possible(low, high, unit, asked.options, air_degc)]
     if len(possible) == 1:
         others = " and ".join(UNIT_WORDS[unit] for unit in UNITS if unit not in possible)
@@ -288,6 +289,26 @@ def _by_plausibility(found: Temperatures, seen: Observations, asked: Asked, air_
     first = next(k for k in range(len(seen.temp)) if math.isfinite(found.degc[k]))
     problem = "no temperature unit is stated; add --unit C (or F, K), or write it in the heading, like temp_c"
     raise _no_unit(problem, seen, asked, first)
+
+
+def _refuse_culprit(found: Temperatures, seen: Observations, asked: Asked, air_degc: float | None) -> None:
+    """Refuse the few values that fit no unit, or not that of the air, where most others do: mistyped.
+
+    Raises
+    ------
+    LogRefusedError
+        There are such; it names the first.
+    """
+    said = asked.statements.ambient
+    units = UNITS if said is None or said.unit is None else (said.unit,)
+    told = [(k, float(value)) for k, value in enumerate(found.degc) if math.isfinite(value)]
+    odd = [k for k, v in told if not any(_possible(v, v, unit, asked.options, air_degc) for unit in units)]
+    if odd and 2 * len(odd) < len(told):
+        names = " and in ".join(UNIT_WORDS[unit] for unit in units)
+        beside = "" if len(units) > 1 else ", the unit of the ambient"
+        cure = "correct it, or state the unit of the readings with --unit or in the heading, like temp_c"
+        problem = f"impossible for a wheel end in {names}{beside}; {cure}"
+        raise _no_unit(problem, seen, asked, odd[0])
 
 
 def _no_unit(problem: str, seen: Observations, asked: Asked, row: int) -> LogRefusedError:

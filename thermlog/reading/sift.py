@@ -10,6 +10,7 @@ from typing import TypeVar, cast
 
 import numpy as np
 
+from thermlog.reading.aimed import aim_by_remarks
 from thermlog.reading.cells import shown
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import temp_name
@@ -40,6 +41,8 @@ def sift(work: Sifting) -> None:
     _wheels(work)
     _cases(work)
     _spots(work)
+    if work.seen.remarks:
+        aim_by_remarks(work)
     _times(work)
     _repeats(work)
 

@@ -104,6 +104,14 @@ class Sifting(Struct, kw_only=True, eq=False):
         index = self.asked.plan.index
         return self.asked.plan.names[index[role]] if role in index else role
 
+    def section(self, case: int) -> int:
+        """Section of the log in which the first reading of a case stands; 0 where it has none."""
+        said = self.asked.statements
+        if not said.sections:
+            return 0
+        row = 0 if self.case is None else self.case.index(case)
+        return said.section(self.seen.line[row])
+
     def live(self) -> Sequence[int]:
         """Rows not set aside."""
         count = range(len(self.seen.line))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from difflib import get_close_matches
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 _PARTS = re.compile(r"[,;&+/.!?|]|\b-\s|\s-\b")
 _LONGEST_RUN = 4  # tokens of the longest word in the table
+_ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
 
 
@@ -36,7 +38,10 @@ class Sights(Struct, frozen=True, kw_only=True):
     strange: tuple[str, ...] = ()
 
 
-SEEN_HINT = "write one or more of smoke, glow, flame, smell, with the wheel if known: smoke at RF"
+SEEN_HINT = (
+    "write one or more of smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, smell, with the "
+    "wheel if known: smoke at RF"
+)
 
 
 @lru_cache(maxsize=4096)
@@ -54,6 +59,8 @@ def read_sights(text: str) -> Sights:
     (Sight(code='smoke', place='RF'), Sight(code='smell', place=''))
     >>> read_sights("mist").strange, read_sights("no smoke").found
     (('mist',), ())
+    >>> read_sights("glowing red RF").found, read_sights("all ok").strange
+    ((Sight(code='glow', place='RF'),), ())
     """
     found: list[Sight] = []
     strange: list[str] = []
@@ -61,12 +68,29 @@ def read_sights(text: str) -> Sights:
         if _denied(tokens):
             continue
         codes, rest = _taken(tokens, shortest=1)
+        if not codes and _is_fine(rest):
+            continue
         place = _place(rest)
+        if codes and not looks_like_position(place):
+            place = _place_told(rest) or place  # "red" is no part of the wheel in "glowing red RF"
         before = [sight.code for sight in found[-1:]]
         if not codes and not (before and place):
             strange.append(" ".join(tokens).lower())
         found += [Sight(code=code, place=place) for code in codes or before]
     return Sights(found=tuple(dict.fromkeys(found)), strange=tuple(strange))
+
+
+def nearest_sight(words: str) -> SeenCode | None:
+    """What was seen, if a strange word is a slip of a known one: a question for the writer, never an answer.
+
+    Examples
+    --------
+    >>> nearest_sight("smoek at RF"), nearest_sight("puddle")
+    ('smoke', None)
+    """
+    known = [word for word in cell_words().seen if len(word) >= _SHORTEST_TOLD]
+    near = (get_close_matches(token, known, n=1, cutoff=_ALIKE) for token in tokens_of(words))
+    return next((cell_words().seen[found[0]] for found in near if found), None)
 
 
 @lru_cache(maxsize=4096)
@@ -115,6 +139,14 @@ def _place_told(tokens: Sequence[str]) -> str:
         for start in range(len(left) - length + 1)
     )
     return next(filter(looks_like_position, runs), "")
+
+
+def _is_fine(tokens: Sequence[str]) -> bool:
+    """True for "ok" and "RF normal": nothing was seen."""
+    table = cell_words()
+    rest = [token for token in tokens if token not in table.fine]
+    blank, wheel = set(rest) <= table.between, looks_like_position(_place(rest))
+    return (blank or wheel) if len(rest) < len(tokens) else (blank and not wheel)
 
 
 def _denied(tokens: Sequence[str]) -> bool:

@@ -11,7 +11,7 @@ from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.words.tables import Readings
+    from thermlog.words.tables import Blind, Readings
 
 _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 _SIDE_WORDS = ("left", "right")
@@ -69,12 +69,16 @@ def _of_case(table: Readings, case: int, *, timed: bool) -> Iterator[str]:
         yield "no times: readings cannot be compared at one moment"
     if about.ambient_degc is None:
         yield "no ambient: any usual air must be allowed for; add a line # ambient: 18 C, or say --ambient"
-    unknown = sorted({str(one.line) for one in about.blind if one.corner is None}, key=int)
+    unknown = sorted({str(one.line) for one in about.blind if _is_strange_wheel(one)}, key=int)
     if unknown:
         yield f"a reading of a wheel nobody knows: line {_listed(unknown)}"
     tried = sorted({one.corner for one in about.blind if one.corner is not None})
     if tried:
         yield f"a reading without a temperature at {_listed(tried)}: read it again"
+
+
+def _is_strange_wheel(one: Blind) -> bool:
+    return one.corner is None and one.code != "unread_sight"
 
 
 def _listed(names: Sequence[object], most: int = 6) -> str:

@@ -48,8 +48,8 @@ _HEAT_WORDS: dict[AnswerWord, str] = _DRAG_WORDS | {"yes": "ALL HOT"}
 _URGENT_WORDS: dict[UrgentCode, str] = {
     "brake_hot": "brake", "hub_hot": "hub", "hub_over_mate": "hub", "hub_over_brake": "hub",
     "tyre_hot": "tyre", "rim_hot": "rim", "caliper_hot": "caliper", "smoke": "smoke", "glow": "glow",
-    "flame": "flame", "smell": "smell",
-    "over_range": "above the gun's range",
+    "flame": "flame", "smell": "smell", "sparks": "sparks", "steam": "steam", "burst": "burst tyre",
+    "grease": "grease", "over_range": "above the gun's range",
 }  # fmt: skip
 _QUESTIONS = {
     "drag": "whether a brake drags",

@@ -30,6 +30,7 @@ _PARTS: dict[UrgentCode, str] = {
 }
 
 
+_SEEN: dict[UrgentCode, str] = {"burst": "burst tyre", "grease": "grease thrown out"}
 _STANDS_OUT = f"{SIGNS['even']} no brake stands out from the others"
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
@@ -83,7 +84,7 @@ def _urgent(one: Urgent, page: Page) -> str:
     part = _PARTS.get(one.code)
     if part is None:
         noticed = "noticed" if one.code == "smell" else "seen"
-        return f"{one.code} {noticed}{where and ' at'}{where}"
+        return f"{_SEEN.get(one.code, one.code)} {noticed}{where and ' at'}{where}"
     if one.value_degc is None or one.code in _HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))

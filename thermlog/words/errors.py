@@ -21,9 +21,9 @@ TroubleCode: TypeAlias = Literal[
     SetAsideCode,  # a log is refused for what all its readings share
     "no_file", "folder", "no_access", "not_a_file", "no_log", "too_large", "empty", "damaged", "other_kind",
     "encoding", "columns", "column_map", "no_readings", "too_wide", "second_table",
-    "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "stated_twice", "too_few_axles",
-    "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date", "date_order", "time_order",
-    "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
+    "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
+    "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
+    "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
     "option", "policy", "vehicle", "output", "job",
 ]  # fmt: skip
 

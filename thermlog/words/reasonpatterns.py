@@ -22,6 +22,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from thermlog.words.changepatterns import CHANGED
+from thermlog.words.dopatterns import TO_DO
 from thermlog.words.reasons import ReasonCode
 
 _SHARES = "{corner} drags {share_drag}, {mate} does too little {share_idle}, unlike surfaces {share_skins}, "
@@ -29,6 +30,7 @@ _GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
 
 TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     **CHANGED,
+    **TO_DO,
     # Why: something stands out
     "stands_out_hot": (
         _GAP + ", {ratio}; the other brakes side with {mate}",
@@ -210,6 +212,11 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "line {line}: no wheel is named: a wheel nobody knows is never cleared",
         "a reading names no wheel: a wheel nobody knows is never cleared",
     ),
+    "unread_sight": (
+        'line {line}: "{quoted}" was seen, and thermlog does not know what that is: nothing is '
+        "cleared beside it",
+        "something was seen of which thermlog does not know what it is: nothing is cleared beside it",
+    ),
     "over_range": (
         "line {line}: {corner} above the gun's range: may be the hottest wheel",
         "line {line}: a wheel above the gun's range: may be the hottest one",
@@ -232,6 +239,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "line {line}: {corner} was set aside: it counts as not read",
         "{corners}: readings were set aside and do not vote",
         "readings were set aside and do not vote",
+    ),
+    "aside_hotter": (
+        'line {line}: {value_degc} at {corner} was set aside ("{quoted}"), {above_k} above what else was '
+        "read there: it may be true",
+        "line {line}: {value_degc} at {corner} was set aside, {above_k} above what else was read there: it "
+        "may be true",
+        "a reading set aside was hotter than what else was read there: it may be true",
     ),
     "held": (
         "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
@@ -270,131 +284,5 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "hub_alone": (
         "hub of {corner}: the hub of the other side was not read",
         "the hub of the other side was not read",
-    ),
-    # Do: with the gun
-    "clear_and_wait": (
-        "Nobody goes near ({quoted} noticed). No work and no drive until nothing smokes or glows; then read "
-        "every wheel again, coming from ahead or behind, never at a sidewall.",
-        "No drive and no work at any wheel: keep clear, wait {minutes} min, then read every wheel again, "
-        "coming from ahead or behind, never at a sidewall.",
-        "No drive and no work at any wheel: keep clear, wait, then read every wheel again, coming from ahead "
-        "or behind, never at a sidewall.",
-    ),
-    "read_again": (
-        "Read {corner} again now, close and square on, then {others}, and measure the air again in the "
-        "shade: {corner} reads {below_k} below the air that is stated. Lift nothing before both are right.",
-        "Read {corner} again now, close and square on, then {others}.",
-        "Read {corner} again now, close and square on, and its mate right after it.",
-        "Read every brake again now, close and square on, left and right one right after the other.",
-    ),
-    "read_pair": (
-        "Read {corner} and {mate} one right after the other, same spot, three times in turn.",
-        "Read left and right of every axle one right after the other, same spot, three times in turn.",
-    ),
-    "read_unread": (
-        "Read {corners} now, and every other brake once more with it.",
-        "Read the brakes that were not read now, and every other one once more.",
-    ),
-    "another_round": (
-        "Walk round once more: every brake, same spots, same order; a drag of {after_k} would then show.",
-        "Walk round once more in about {minutes} min: every brake, same spots, same order.",
-        "Walk round once more: every brake, same spots, same order.",
-    ),
-    "wait_and_read": (
-        "Wait {minutes} min, then read {corners} again, same spot.",
-        "Wait {minutes} min, then read every brake again, same spots.",
-        "Wait until the temperatures fall, then read every brake again, same spots.",
-    ),
-    "release_hold": (
-        "Release the gun's hold, pull the trigger anew for every wheel, and read {corners} again.",
-        "Release the gun's hold, pull the trigger anew for every wheel, and read every brake again.",
-    ),
-    "mark_and_read": (
-        "Put the same matt black on both, heat-resistant paint or tape on a cooled part, never on a friction "
-        "face; after the next drive read {corner} and {mate} there: a drag of {after_k} would then show.",
-        "Put the same matt black on both, heat-resistant paint or tape on a cooled part, never on a friction "
-        "face; after the next drive read {corner} and {mate} there.",
-        "Put the same matt black on left and right, heat-resistant paint or tape on a cooled "
-        "part, never on a "
-        "friction face; read both there after the next drive.",
-    ),
-    # Do: in the log
-    "name_wheel": (
-        'Say which wheel "{quoted}" in line {line} is, and check the log again.',
-        "Say which wheel line {line} is about, and check the log again.",
-        "Name every wheel in the log, and check it again.",
-    ),
-    "state_ambient": (
-        "Hold a thermometer in the shade beside the vehicle, state the air temperature, and check again.",
-    ),
-    "check_ambient": (
-        "Measure the air again, in the shade, away from engine and exhaust: {ambient_degc} is "
-        "stated; correct "
-        "it, and check the log again.",
-        "Measure the air again, in the shade, away from engine and exhaust; correct what is "
-        "stated, and check "
-        "the log again.",
-    ),
-    "state_class": (
-        "State the vehicle (axles, disc or drum, light or heavy) and check the log again: the "
-        "marks follow it.",
-    ),
-    "write_times": ("Walk round again and write down the time of each reading, to the minute or better.",),
-    "look_at_log": (
-        "Look at line {line} of the log, correct what is wrong, and check it again.",
-        "Look at the readings that were set aside, correct what is wrong, and check the log again.",
-    ),
-    "keep_record": (
-        "Keep this log as the record of today, and read this vehicle again at the next service or when "
-        "anything pulls, smells or runs hot.",
-    ),
-    # Do: on the road
-    "coast_drive": (
-        "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
-        "of the brakes, then read {corners} again at once: what stays hot? A drag of {after_k} would then "
-        "show.",
-        "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
-        "of the brakes, then read {corners} again at once: what stays hot?",
-        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
-        "again at once: what stays hot? A drag of {after_k} would then show.",
-        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
-        "again at once: what stays hot?",
-        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
-        "again at once: what stays hot?",
-    ),
-    "drive_with_braking": (
-        "Drive again with usual braking, stop, and read every brake within {within} min of stopping, "
-        "then all of them once more.",
-        "Drive again with about {stops} stops from {from_kmh} km/h, then read every brake at "
-        "once: {missing_k} "
-        "more are needed.",
-        "Drive again with about {stops} usual stops, then read every brake at once: more heat is needed.",
-        "Drive again with usual braking, then read every brake at once: {missing_k} more are needed.",
-        "Drive again with usual braking, then read every brake twice, at once after parking.",
-    ),
-    "drive_loaded": (
-        "Drive again with the axle of {corners} down and loaded, where possible without braking "
-        "by the motor, "
-        "and read every brake at once.",
-        "Drive again with all axles down and loaded, where possible without braking by the motor, and read "
-        "every brake at once.",
-    ),
-    "repeat_drive": (
-        "Make the same drive again, same braking, same load, and read every brake at once.",
-    ),
-    # Do: at the wheel
-    "cool_and_turn": (
-        "Do not drive it. Let it cool, raise and support {corners} by the service information, and turn each "
-        "wheel by hand: free, or dragging?",
-        "Do not drive it. Let it cool, raise and support each wheel by the service information, and turn it "
-        "by hand: free, or dragging?",
-    ),
-    "static_check": (
-        "Do not drive it on the road. With the vehicle cooled and chocked, check {corners} "
-        "standing: does the "
-        "brake get its force, is the stroke or adjustment within its limit, does it grip?",
-        "Do not drive it on the road. With the vehicle cooled and chocked, check the cold brakes "
-        "standing: do "
-        "they get their force, is the stroke or adjustment within its limit, do they grip?",
     ),
 }  # fmt: skip

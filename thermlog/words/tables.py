@@ -55,8 +55,10 @@ class SetAside(Struct, frozen=True, kw_only=True):
     corner: CornerName | None = None
 
 
-BlindCode: TypeAlias = Literal["unknown_wheel", "over_range", "under_range", "no_value", "set_aside"]
-SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell"]
+BlindCode: TypeAlias = Literal[
+    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"
+]
+SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"]
 
 
 class Blind(Struct, frozen=True, kw_only=True):
@@ -64,9 +66,10 @@ class Blind(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside"}
+    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"}
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
-        the reading was set aside for another reason.
+        the reading was set aside for another reason; no reading, but words for what was seen that nobody
+        knows.
     line : int
         Line in the file.
     corner : str or None
@@ -74,8 +77,8 @@ class Blind(Struct, frozen=True, kw_only=True):
     quoted : str
         The word or value as it stands in the log.
     value_degc : float or None
-        What was read at a wheel nobody knows, or what a wheel above the gun's range is hotter than, as ">500"
-        says [°C]; None where no temperature can be told.
+        What was read at a wheel nobody knows, or was set aside, or what a wheel above the gun's range is
+        hotter than, as ">500" says [°C]; None where no temperature can be told.
     spot : Spot or None
         Where a wheel was above the gun's range; None where nothing says so.
     """
@@ -89,12 +92,12 @@ class Blind(Struct, frozen=True, kw_only=True):
 
 
 class Seen(Struct, frozen=True, kw_only=True):
-    """Smoke, glow, flame or smell that the log, or an option, states.
+    """Smoke, glow, flame, sparks or the like that the log, or an option, states.
 
     Attributes
     ----------
-    code : {"smoke", "glow", "flame", "smell"}
-        What it was.
+    code : {"smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"}
+        What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out.
     corner : str or None
         Where it was seen; None if nobody said.
     """
