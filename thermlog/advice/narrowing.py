@@ -202,7 +202,7 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
         return replace(state, ending=ending)
     possible = [one for one in candidates(position.situation) if _may_be_asked(one, position, state)]
     best = max(possible, key=lambda one: _rate(one, position, shares), default=None)
-    if best is None or _gain(best, shares) < rule["least_bits"]:
+    if best is None or not _worth_asking(best, position, shares):
         return replace(state, ending=_without_check(state, contradicted=contradicted, left=best))
     asked = replace(state, ending="contradiction" if contradicted else None)
     gate = gate_of(best, position.told)
@@ -244,6 +244,12 @@ def _rate(one: Candidate, position: _Position, shares: Mapping[str, float]) -> f
     hurry = rule["hot_first"] if "hot" in one.needs else 1.0
     minutes = one.minutes(position.evidence, position.reached)
     return _gain(one, shares) * hurry / (minutes + rule["overhead_min"])
+
+
+def _worth_asking(one: Candidate, position: _Position, shares: Mapping[str, float]) -> bool:
+    """False where it tells next to nothing, or too little for an hour's work."""
+    rule = evidence_table().rule
+    return _gain(one, shares) >= rule["least_bits"] and _rate(one, position, shares) >= rule["least_rate"]
 
 
 def _believed(situation: Situation) -> dict[str, float]:
