@@ -30,10 +30,18 @@ from typing import Any
 from msgspec import Struct
 from narrow_cases import TABLE, Case, cases
 
-from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, Candidate, candidates, gate_of, with_answer
+from thermlog.advice.candidates import (
+    BRAKE_KIND,
+    ON_STANDS,
+    Candidate,
+    candidates,
+    stands_before,
+    with_answer,
+)
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.suspects import Situation, cause_weights, situation_of
+from thermlog.advice.telling import before_opening
 
 PAGE = Path(__file__).parents[1] / "docs" / "narrow.md"
 HEAD, TAIL = "<!-- sessions: made by bench/narrow_sessions.py -->", "<!-- end of sessions -->"
@@ -147,13 +155,14 @@ def by_thermlog(evidence: LogEvidence, found: Sequence[Found], state: State) -> 
 
 
 def by_textbook(evidence: LogEvidence, found: Sequence[Found], state: State) -> str:
-    possible = allowed(evidence, found, state)
-    return gated(min(possible, key=lambda one: TEXTBOOK[one.key]), found)
+    first = min(allowed(evidence, found, state), key=lambda one: TEXTBOOK[one.key], default=None)
+    return gated(first, found) if first else state.check
 
 
 def by_greed(evidence: LogEvidence, found: Sequence[Found], state: State) -> str:
     weights = cause_weights(situation_after(evidence, found))
-    return gated(max(allowed(evidence, found, state), key=partial(confirms, weights=weights)), found)
+    best = max(allowed(evidence, found, state), key=partial(confirms, weights=weights), default=None)
+    return gated(best, found) if best else state.check
 
 
 def confirms(one: Candidate, weights: Mapping[str, float]) -> float:
@@ -171,7 +180,9 @@ def allowed(evidence: LogEvidence, found: Sequence[Found], state: State) -> list
     return [
         one
         for one in candidates(situation)
-        if one.key not in told and one.allowed(evidence, situation, state.minutes)
+        if one.key not in told
+        and one.allowed(evidence, situation, state.minutes)
+        and ("opens" not in one.needs or not before_opening(situation, told))
     ]
 
 
@@ -183,7 +194,7 @@ def situation_after(evidence: LogEvidence, found: Sequence[Found]) -> Situation:
 
 
 def gated(one: Candidate, found: Sequence[Found]) -> str:
-    gate = gate_of(one, {each.check: each.answer for each in found})
+    gate = stands_before(one, {each.check: each.answer for each in found})
     return one.key if gate is None else gate.key
 
 

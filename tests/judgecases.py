@@ -11,8 +11,9 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
 from thermlog.reading.read import read_content
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
 from thermlog.words.policy import load_policy
@@ -106,7 +107,7 @@ def table(rows: list[tuple[int, int, int, float, float]], walk: Walk = USUAL) ->
 
 def told(readings: Readings, settings: Settings = LIGHT, *, curves: bool = False) -> Diagnosis:
     """Findings of the first case."""
-    return diagnosis(judge(readings, settings), 0, curves=curves)
+    return tell(judge(readings, settings), 0, curves=curves)
 
 
 def renamed(tables: list[Readings]) -> list[Readings]:

@@ -62,7 +62,7 @@ def reached(trees: dict[str, ast.Module]) -> set[Place]:
         for name, node in definitions(tree):
             defined.setdefault((module, name), []).append(node)
     known = {module: imported(tree) for module, tree in trees.items()}
-    exported = {(PACKAGE, "diagnose"), (PACKAGE, "read_logs")}
+    exported = {(PACKAGE, "diagnose"), (PACKAGE, "narrow"), (PACKAGE, "read_logs")}
     todo = {place for place in defined if place[1] == "" or place[0].startswith(f"{PACKAGE}.cli")} | exported
     seen: set[Place] = set()
     while todo:

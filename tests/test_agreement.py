@@ -19,9 +19,10 @@ import pytest
 from thermlog.cli import run
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.lister import Lister
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
@@ -185,7 +186,7 @@ def judged_file(path: Path) -> Judged | None:
 
 
 def _cases(judged: Judged) -> list[Diagnosis]:
-    return [diagnosis(judged, k, curves=True) for k in range(len(judged.readings.cases))]
+    return [tell(judged, k, curves=True) for k in range(len(judged.readings.cases))]
 
 
 @pytest.mark.parametrize("path", [*SAMPLES, *WRITTEN], ids=lambda path: path.stem)
@@ -242,7 +243,7 @@ def test_outputs_agree_for_500_simulated_watches() -> None:
     for place in _worlds():
         judged = _batch(*place)
         for k in range(len(judged.readings.cases)):
-            one = diagnosis(judged, k, curves=False)
+            one = tell(judged, k, curves=False)
             words = {key: answer.answer for key, answer in three(one).items()}
             if "watch" not in words.values():
                 continue

@@ -152,11 +152,12 @@ SAMPLE_LOGS = sorted((Path(__file__).parent.parent / "sample_logs").glob("*.csv"
 
 @pytest.mark.parametrize("log", SAMPLE_LOGS, ids=lambda log: log.stem)
 def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log: Path) -> None:
-    from thermlog.judging.diagnose import diagnosis, judge
+    from thermlog.judging.diagnose import judge
     from thermlog.judging.settings import Settings
+    from thermlog.judging.tell import tell
     from thermlog.reading.read import read_log
 
-    found = diagnosis(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
+    found = tell(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
     figure = figure_of(found)
     said = [text.replace("\n", " ") for text in words_of(figure)]
     assert said[0] == headline(found)
@@ -169,13 +170,14 @@ def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log:
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
     from PIL import Image
 
-    from thermlog.judging.diagnose import diagnosis, judge
+    from thermlog.judging.diagnose import judge
     from thermlog.judging.settings import Settings
+    from thermlog.judging.tell import tell
     from thermlog.reading.read import read_log
 
     root = Path(__file__).parent.parent
     read = read_log(str(root / "sample_logs" / "van_front_left_hot.csv"))
-    today = figure_of(diagnosis(judge(read.readings, Settings()), 0, curves=True))
+    today = figure_of(tell(judge(read.readings, Settings()), 0, curves=True))
     picture = root / "docs" / "img" / "van_front_left_hot.png"
     with Image.open(picture) as drawn:
         said = drawn.info["Description"]

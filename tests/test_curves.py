@@ -7,8 +7,9 @@ from oracle.cooling import newton_degc
 
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import stack_readings
 
@@ -59,7 +60,7 @@ def test_band_is_the_interval_of_the_corner_at_the_common_time(law):
     The gun's calibration, shared by all corners, is in the corner's interval and not in the band.
     """
     judged = judge(walked(VAN_K, MANY), Settings(policy=load_policy("light"), law=law))
-    one, quantile = diagnosis(judged, 0, curves=True), float(judged.comparison.quantile[0])
+    one, quantile = tell(judged, 0, curves=True), float(judged.comparison.quantile[0])
     for corner, side, pair in (("1L", 0, 0), ("2R", 1, 1)):
         band, finding = curve(one.curves, corner), corner_of(one, corner)
         level = finding.at_common_degc
@@ -111,5 +112,5 @@ def test_curves_of_a_case_are_its_own():
     assert [len(curves_of(judged, k)) for k in range(3)] == [4, 1, 0]
     alone = judge(walked({"1L": 50.0}, MANY), LIGHT)
     np.testing.assert_allclose(
-        curves_of(judged, 1)[0].mean_degc, diagnosis(alone, 0, curves=True).curves[0].mean_degc, rtol=1e-9
+        curves_of(judged, 1)[0].mean_degc, tell(alone, 0, curves=True).curves[0].mean_degc, rtol=1e-9
     )

@@ -11,8 +11,9 @@ from test_metal import checked_gun, seen_through
 
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
 from thermlog.judging.decide import what_decides
-from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
 from thermlog.physics.radiation import surface_degc
 from thermlog.simulation import simulate
 from thermlog.simulation.builds import Fault
@@ -99,7 +100,7 @@ def read_again():
         for k in range(len(fleet.faults)):
             for said in what_decides(judged, k, Settings()):
                 if ACTION.match(said.action):
-                    again = diagnosis(judge(carried_out(fleet, early, k, said), Settings()), 0)
+                    again = tell(judge(carried_out(fleet, early, k, said), Settings()), 0)
                     found.append(Promise(said=said, kept=axle_of(again, said.axle)))
     return found
 

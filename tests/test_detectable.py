@@ -9,8 +9,9 @@ from judgecases import VAN_K, Walk, described, told, walked
 from msgspec.structs import replace
 from severitycases import COAST_PER_NM, PER_NM
 
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.limits import as_driven, limits_of, without_braking
+from thermlog.judging.tell import tell
 
 ONE = np.array([True])
 
@@ -22,7 +23,7 @@ def reason(answer, code):
 def test_a_no_tells_the_limit_of_its_worst_corner():
     """Torque by hand from the figures of a light disc; the line is the policy's."""
     judged = judge(walked(VAN_K, WALK), USUAL)
-    one, limits = diagnosis(judged, 0), limits_of(judged.evidence, judged.gaps, ONE)
+    one, limits = tell(judged, 0), limits_of(judged.evidence, judged.gaps, ONE)
     drag, idle = one.answers.drag, one.answers.idle
     assert (drag.answer, idle.answer) == ("no", "no")
     wanted = dict(zip(("1L", "1R", "2L", "2R"), limits.extra_k.T.ravel().tolist(), strict=True))
@@ -67,7 +68,7 @@ HIDING = dict.fromkeys(VAN_K, 60.0) | {"1L": 36.0}
 def test_what_would_decide_carries_the_limit_it_leads_to(rounds):
     """Each step by the limits of the brakes thought of: a shot more, skins to 2 %, heat of a coast drive."""
     judged = judge(walked(HIDING, replace(WALK, rounds=rounds, noise_k=0.0)), USUAL)
-    drag = diagnosis(judged, 0).answers.drag
+    drag = tell(judged, 0).answers.drag
     hidden = reason(drag, "limit_above_line")
     corner, limit_k = hidden.corners[0], hidden.numbers["limit_k"]
 

@@ -27,8 +27,9 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.pattern import find_patterns
+from thermlog.judging.tell import tell
 from thermlog.reading.read import read_content
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.estimates import Estimate
@@ -318,7 +319,7 @@ def test_limits_of_a_batch_are_those_of_each_case():
     ]
     judged = judge(stack_readings(renamed(walks)), LIGHT)
     together = [one.answers for one in diagnoses(judged)]
-    assert together == [diagnosis(judged, k).answers for k in range(len(walks))]
+    assert together == [tell(judged, k).answers for k in range(len(walks))]
     # own number: where wheels are unread, or nothing is asked of a drive, there are no limits
     assert sum(bool(one.drag.detectable) for one in together) >= 3
 

@@ -308,3 +308,11 @@ def test_rungs_of_the_ladder_each_part_one_cause_from_the_next():
     }
     for cause, count in air.items():
         assert [left(rung, cause) for rung in TABLE.role["ladder_air"]] == [k < count for k in range(4)]
+
+
+def test_the_narrower_name_of_a_prior_counts():
+    """causes.toml states a bearing 0.05 on all brakes and 0.03 on air brakes."""
+    prior = TABLE.causes["wheel_bearing"].prior
+    assert {kind: prior[kind] for kind in ("hyd_drum", "electric_drum", "air_disc")} == {
+        "hyd_drum": 0.05, "electric_drum": 0.05, "air_disc": 0.03
+    }  # fmt: skip

@@ -206,3 +206,17 @@ def test_the_list_of_a_fleet_names_all_of_it(thermlog):
     assert "thermlog: one file passed over, no logs by their ending: 1 .xls (depot/a.xls)\n" in ran.err
     for place in ("empty: no log", "depot/pipe.csv: a pipe", "no*.csv: no file matches"):
         assert place in ran.out
+
+
+def test_a_pattern_follows_no_links_to_folders(tmp_path, monkeypatch):
+    """Two links to a folder above are two to the power of the longest path of ways to the same file."""
+    monkeypatch.chdir(tmp_path)
+    Path("depot/a/b").mkdir(parents=True)
+    for place in ("depot/one.csv", "depot/a/b/two.csv", "depot/a/.hidden.csv"):
+        Path(place).write_text(PLAIN, encoding="utf-8")
+    Path("depot/up").symlink_to("..")
+    Path("depot/a/self").symlink_to(".")
+
+    assert list(expand_paths(["depot/**/*.csv"]).files) == ["depot/a/b/two.csv", "depot/one.csv"]
+    assert list(expand_paths(["depot/**"]).files) == ["depot/a/b/two.csv", "depot/one.csv"]
+    assert list(expand_paths([f"{tmp_path}/depot/**/two.csv"]).files) == [f"{tmp_path}/depot/a/b/two.csv"]

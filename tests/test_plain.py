@@ -15,11 +15,11 @@ from msgspec.structs import replace
 from thermlog.fleet.fleetlist import FleetRow
 from thermlog.fleet.fleetrows import plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell_findings
+from thermlog.judging.tell import tell, tell_findings
 from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -155,7 +155,7 @@ def test_rows_need_no_more_than_the_findings():
     chance = np.random.default_rng(11)
     judged = judge(stack_readings([simulated(chance, 0.15) for _ in range(200)]), Settings())
     for k in range(200):
-        whole, findings = diagnosis(judged, k), tell_findings(judged, k)
+        whole, findings = tell(judged, k), tell_findings(judged, k)
         assert whole.flagged == findings.flagged
         assert [bare(row) for row in rows_of(whole)] == [bare(row) for row in rows_of(findings)]
 

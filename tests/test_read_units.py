@@ -10,7 +10,7 @@ from thermlog.words.errors import LogRefusedError
 from thermlog.words.units import from_degc
 
 BELOW_AIR_K = 10.0  # the rule's own number: a wheel reads no colder than so far below the air
-LIMITS = ReadOptions()
+LIMITS = ReadOptions().limits
 
 
 def bare(*shown: float) -> str:
@@ -34,7 +34,7 @@ def test_figures_are_celsius_where_fahrenheit_would_be_ten_kelvins_below_the_air
 @pytest.mark.parametrize(("off", "unit"), [(-0.01, "F"), (0.01, None)])
 def test_figures_are_fahrenheit_where_celsius_would_pass_the_hottest_reading(off, unit):
     """From the highest temperature that is read at all; 180 K would be too cold for a wheel."""
-    top = LIMITS.highest_degc - off
+    top = LIMITS.highest_reading_degc - off
     if unit == "F":
         found = read(bare(180.0, 180.0, 180.0, top))
         assert rows(found)[3][2] == pytest.approx((top - 32.0) / 1.8, abs=1e-5)

@@ -21,11 +21,12 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 
 from thermlog.judging.alternatives import gap_open
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import Suspected
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.limits import as_driven, limits_of
 from thermlog.judging.reckoning import rivals, side_is_known
+from thermlog.judging.tell import tell
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.estimates import Estimate
 
@@ -311,7 +312,7 @@ def test_a_hub_over_its_brake_needs_the_wide_mark_unless_its_mate_is_usual():
 def test_another_round_halves_the_variance_of_one():
     """Variance of a mean: one shot more leaves n/(n + 1) of it, here half; its limit is foretold."""
     judged = judge(walked(dict.fromkeys(VAN_K, 100.0) | {"1L": (-1.0, 1e9)}, replace(WALK, rounds=1)), USUAL)
-    drag = diagnosis(judged, 0).answers.drag
+    drag = tell(judged, 0).answers.drag
     limit = next(reason for reason in drag.reasons if reason.code == "limit_above_line")
     step = next(step for step in drag.decides if step.code == "another_round")
 

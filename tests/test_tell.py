@@ -23,7 +23,7 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import diagnoses, diagnosis, judge
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
@@ -207,9 +207,9 @@ def test_lifted_axle_is_cold_by_right():
 
 def test_curves_come_on_demand_only():
     judged = judge(walked(VAN_K), LIGHT)
-    assert diagnosis(judged, 0).curves == ()
-    assert len(diagnosis(judged, 0, curves=True).curves) == 4
-    assert replace(diagnosis(judged, 0, curves=True), curves=()) == diagnosis(judged, 0)
+    assert tell(judged, 0).curves == ()
+    assert len(tell(judged, 0, curves=True).curves) == 4
+    assert replace(tell(judged, 0, curves=True), curves=()) == tell(judged, 0)
 
 
 def test_rows_of_another_order_tell_the_same():

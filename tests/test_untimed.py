@@ -4,8 +4,9 @@ import pytest
 
 from thermlog.fitting.fit import NO_READING
 from thermlog.fitting.stack import UNTIMED
-from thermlog.judging.diagnose import diagnosis, judge
+from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
 from thermlog.reading.read import read_content
 
 ROUNDS = b"""# ambient: 18 C
@@ -31,7 +32,7 @@ def test_no_reading_votes_and_none_is_lost(judged):
 
 def test_verdict_is_cannot_tell_and_names_the_cure(judged):
     """Both axles: no times, and what to write; no list of twelve readings that do not vote."""
-    found = diagnosis(judged, 0, curves=True)
+    found = tell(judged, 0, curves=True)
 
     assert [axle.verdict for axle in found.axles] == ["cannot_tell", "cannot_tell"]
     assert all([reason.code for reason in axle.reasons] == ["no_times"] for axle in found.axles)
@@ -47,4 +48,4 @@ def test_chart_without_times_is_drawn(judged):
     """A chart of such a log shows words instead of curves."""
     from thermlog.charts.chart import figure_of
 
-    assert figure_of(diagnosis(judged, 0, curves=True)).axes
+    assert figure_of(tell(judged, 0, curves=True)).axes

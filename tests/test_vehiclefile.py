@@ -6,6 +6,7 @@ import json
 import re
 import tomllib
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -19,10 +20,11 @@ from thermlog.reading.read import read_log
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import VehicleError
 from thermlog.words.policy import load_policy
-from thermlog.words.vehicle import ROLES, Axle, Vehicle, default_vehicle
+from thermlog.words.vehicle import Axle, AxleRole, Vehicle, default_vehicle
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "sample_logs"
+ROLES = get_args(AxleRole)
 PAGE = (ROOT / "docs" / "vehicle.md").read_text(encoding="utf-8")
 
 

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from thermlog.followup.jobrecord import known_job
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.reading.optionchecks import checked_options
 from thermlog.reading.paths import expand_paths
@@ -86,6 +87,11 @@ def _taken() -> object:
     return refuse_existing("report.txt", force=False)
 
 
+def _no_record() -> object:
+    Path("card.json").write_text("{}", encoding="utf-8")
+    return known_job("card.json")
+
+
 def _no_such_surface() -> object:
     Path("log.csv").write_text(
         "# ambient: 60 C\ntime_s,position,temp_c,emissivity\n0,FL,20,0.1\n9,FR,80,0.95\n20,RL,70,0.95\n",
@@ -111,6 +117,7 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "a vehicle file that cannot be read": _bad_vehicle,
         "a result where a file is already": _taken,
         "an emissivity that cannot be": _no_such_surface,
+        "a file that is no record of a job": _no_record,
     },
 }
 

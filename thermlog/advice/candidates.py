@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.suspects import Situation, brake_parts
-from thermlog.advice.telling import check_minutes, is_warm, may_ask
+from thermlog.advice.telling import before_opening, check_minutes, is_warm, may_ask
 from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
@@ -60,11 +60,13 @@ class Candidate(Struct, frozen=True, kw_only=True):
         return check_minutes(evidence, self.key, reached)
 
     def allowed(self, evidence: LogEvidence, situation: Situation, spent_min: float) -> bool:
-        """True if it applies and is safe in the present state."""
+        """True if it applies and is safe once its gates are passed."""
         if self.own_minutes is not None:
             return True
         answered = {key for key, _ in situation.answers}
         warm = is_warm(evidence) and spent_min < evidence_table().rule["warm_min"] and not evidence.urgent
+        if "opens" in self.needs and self.key not in answered:
+            answered |= {check for group in before_opening(situation, answered) for check in group}
         return may_ask(self.key, situation, answered, warm=warm)
 
 
@@ -92,10 +94,11 @@ def candidates(situation: Situation) -> tuple[Candidate, ...]:
 
 def _brake_kind(situation: Situation) -> list[Candidate]:
     """Ask which kind of brake it is: a doubt about equipment is a question."""
-    kinds = [kind for kind, share in situation.shares if share > 0]
-    if len(kinds) < 2:
+    if len([share for _, share in situation.shares if share > 0]) < 2:
         return []
     kinds_of, words = evidence_table().kinds, evidence_table().brake_words
+    groups = {kinds_of[kind].group for kind, share in situation.shares if share > 0}
+    kinds = [kind for kind in kinds_of if kinds_of[kind].group in groups]  # also those that are rare
     return [
         Candidate(
             key=BRAKE_KIND,
@@ -103,7 +106,8 @@ def _brake_kind(situation: Situation) -> list[Candidate]:
             how=" ".join(f"{capital(kinds_of[kind].words)}: {kinds_of[kind].see}." for kind in kinds),
             words={kind: words[kind] for kind in kinds},
             answers_of={
-                cause: tuple(parts[kind] for kind in kinds) for cause, parts in brake_parts(situation).items()
+                cause: tuple(parts.get(kind, 0.0) for kind in kinds)
+                for cause, parts in brake_parts(situation).items()
             },
             own_minutes=evidence_table().rule["look_min"],
         )
@@ -130,8 +134,8 @@ def _parking_here(situation: Situation) -> list[Candidate]:
     ]
 
 
-def gate_of(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
-    """What must be answered before this may be asked."""
+def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
+    """What must be answered before anything is done at a raised wheel."""
     if not one.needs & {"lift", "wheel_off"} or told.get(ON_STANDS) == "yes":
         return None
     return Candidate(

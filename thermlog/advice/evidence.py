@@ -13,7 +13,7 @@ from msgspec import Struct
 from thermlog.words.sentences import capital
 
 Once: TypeAlias = Literal["wheel", "axle", "vehicle"]
-Source: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
+AnsweredBy: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
 ActsOn: TypeAlias = Literal[
     "corner", "axle", "circuit", "vehicle", "corner_or_circuit", "corner_or_axle", "axle_or_circuit", "any"
 ]
@@ -102,7 +102,7 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         Without getting there [min].
     once : {"wheel", "axle", "vehicle"}
         What the minutes are counted once for.
-    source : Source
+    source : AnsweredBy
         Who or what answers; "log" is never asked.
     needs : collection of str
         Keys of `EvidenceTable.needs`.
@@ -121,7 +121,7 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     means: Mapping[str, str] = {}
     minutes: float
     once: Once = "wheel"
-    source: Source
+    source: AnsweredBy
     needs: Collection[str]
     applies_to: Collection[str]
     safety: str

@@ -14,7 +14,14 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.candidates import Candidate, candidates, gate_of, known_answers, with_answer
+from thermlog.advice.candidates import (
+    ON_STANDS,
+    Candidate,
+    candidates,
+    known_answers,
+    stands_before,
+    with_answer,
+)
 from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
@@ -27,7 +34,7 @@ from thermlog.advice.suspects import (
     ranked,
     situation_of,
 )
-from thermlog.advice.telling import held_below, information_bits, places_named
+from thermlog.advice.telling import before_opening, held_below, information_bits, places_named
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import NextCheck, Suspect
 
@@ -47,7 +54,7 @@ class Found(Struct, frozen=True, kw_only=True):
     answer: str
 
 
-class Meaning(Struct, frozen=True, kw_only=True):
+class AnswerMeaning(Struct, frozen=True, kw_only=True):
     """One answer that the next check can have.
 
     Attributes
@@ -76,7 +83,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
         The next one; None where the search has ended.
     how : str
         How the check is done.
-    answers : tuple of Meaning
+    answers : tuple of AnswerMeaning
         What it can show. Empty for a reading or a drive that the log asks for.
     ending : Ending or None
         Why the search has ended; "contradiction" may stand beside a check.
@@ -90,7 +97,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     suspects: tuple[Suspect, ...]
     check: NextCheck | None
     how: str = ""
-    answers: tuple[Meaning, ...] = ()
+    answers: tuple[AnswerMeaning, ...] = ()
     ending: Ending | None = None
     minutes: float = 0.0
     found: tuple[Found, ...] = ()
@@ -187,8 +194,8 @@ def _before_it_cooled(position: _Position, state: Narrowed) -> Narrowed:
     check = next_check(position.evidence, ())
     waits = position.told.get("clear_and_wait") == "not_yet"
     meanings = (
-        Meaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
-        Meaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
+        AnswerMeaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
+        AnswerMeaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
     )
     return replace(state, check=check, answers=meanings, ending="wait" if waits else None)
 
@@ -198,15 +205,64 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
     rule = evidence_table().rule
     shares = _believed(position.situation)
     contradicted = nothing_fits(position.situation, cause_weights(position.situation))
-    if not contradicted and (ending := _ended(shares, rule["settled_share"])):
-        return replace(state, ending=ending)
-    possible = [one for one in candidates(position.situation) if _may_be_asked(one, position, state)]
-    best = max(possible, key=lambda one: _rate(one, position, shares), default=None)
-    if best is None or not _worth_asking(best, position, shares):
+    every = {one.key: one for one in candidates(position.situation)}
+    possible = [one for one in every.values() if _may_be_asked(one, every, position, state)]
+    ending = None if contradicted else _ended(shares, rule["settled_share"])
+    if ending is not None:
+        confirming = _confirming(shares, possible, position) if ending == "settled" else None
+        if confirming is None:
+            return replace(state, ending=ending)
+        return _through_gates(confirming, every, position, state)
+    best = max(possible, key=lambda one: _rate(one, every, position, shares), default=None)
+    if best is None or not _worth_asking(best, every, position, shares):
         return replace(state, ending=_without_check(state, contradicted=contradicted, left=best))
-    asked = replace(state, ending="contradiction" if contradicted else None)
-    gate = gate_of(best, position.told)
-    return _asking(gate or best, position, asked, leads_to=best if gate else None)
+    return _through_gates(
+        best, every, position, replace(state, ending="contradiction" if contradicted else None)
+    )
+
+
+def _confirming(
+    shares: Mapping[str, float], possible: Sequence[Candidate], position: _Position
+) -> Candidate | None:
+    """What would confirm the cause that is left; None if it is confirmed, or nothing can confirm it."""
+    cause = evidence_table().causes[max(shares, key=lambda one: shares[one])]
+    if any(position.told.get(one.check) == one.answer for one in cause.confirms):
+        return None
+    keys = [one.check for one in cause.confirms]
+    return next((one for key in keys for one in possible if one.key == key), None)
+
+
+def _through_gates(
+    wanted: Candidate, every: Mapping[str, Candidate], position: _Position, state: Narrowed
+) -> Narrowed:
+    """The check itself, or what must be answered before it."""
+    asked = wanted
+    missing = _missing(wanted, every, position, state)
+    if missing:
+        asked = missing[0]
+    stands = stands_before(asked, position.told)
+    return _asking(
+        stands or asked, position, state, before=None if asked is wanted else wanted, stands=stands
+    )
+
+
+def _missing(
+    one: Candidate, every: Mapping[str, Candidate], position: _Position, state: Narrowed
+) -> list[Candidate]:
+    """Checks that come before one that opens a fluid line, as far as each can be made."""
+    if "opens" not in one.needs:
+        return []
+    groups = before_opening(position.situation, position.told)
+    found = []
+    for group in groups:
+        able = [
+            every[key]
+            for key in group
+            if key not in state.skipped
+            and every[key].allowed(position.evidence, position.situation, position.minutes)
+        ]
+        found += able[:1]
+    return found
 
 
 def _ended(shares: Mapping[str, float], enough: float) -> Ending | None:
@@ -225,41 +281,59 @@ def _without_check(state: Narrowed, *, contradicted: bool, left: Candidate | Non
     return "no_check" if left is None or state.skipped else "inseparable"
 
 
-def _may_be_asked(one: Candidate, position: _Position, state: Narrowed) -> bool:
+def _may_be_asked(
+    one: Candidate, every: Mapping[str, Candidate], position: _Position, state: Narrowed
+) -> bool:
     if one.key in position.told or one.key in state.skipped:
         return False
-    gate = gate_of(one, {})
-    if gate is not None and (gate.key in state.skipped or position.told.get(gate.key) == "no"):
+    if not one.allowed(position.evidence, position.situation, position.minutes):
         return False
-    return one.allowed(position.evidence, position.situation, position.minutes)
+    before = _missing(one, every, position, state)
+    if "opens" in one.needs and len(before) < len(before_opening(position.situation, position.told)):
+        return False  # a gate that cannot be passed now
+    closed = ON_STANDS in state.skipped or position.told.get(ON_STANDS) == "no"
+    return not (closed and any(stands_before(each, {}) for each in (one, *before)))
 
 
 def _gain(one: Candidate, shares: Mapping[str, float]) -> float:
     return information_bits(shares, one.answers_of) * one.applies
 
 
-def _rate(one: Candidate, position: _Position, shares: Mapping[str, float]) -> float:
-    """Expected information per minute [bit/min], doubled where it cannot be made up later."""
+def _rate(
+    one: Candidate, every: Mapping[str, Candidate], position: _Position, shares: Mapping[str, float]
+) -> float:
+    """Expected information per minute [bit/min] with what must come before; doubled where it cannot wait."""
     rule = evidence_table().rule
     hurry = rule["hot_first"] if "hot" in one.needs else 1.0
-    minutes = one.minutes(position.evidence, position.reached)
+    before = _missing(one, every, position, Narrowed(suspects=(), check=None))
+    minutes = sum(each.minutes(position.evidence, position.reached) for each in (one, *before))
     return _gain(one, shares) * hurry / (minutes + rule["overhead_min"])
 
 
-def _worth_asking(one: Candidate, position: _Position, shares: Mapping[str, float]) -> bool:
-    """False where it tells next to nothing, or too little for an hour's work."""
+def _worth_asking(
+    one: Candidate, every: Mapping[str, Candidate], position: _Position, shares: Mapping[str, float]
+) -> bool:
+    """False where it tells next to nothing, or too little for its minutes."""
     rule = evidence_table().rule
-    return _gain(one, shares) >= rule["least_bits"] and _rate(one, position, shares) >= rule["least_rate"]
+    rate = _rate(one, every, position, shares)
+    return _gain(one, shares) >= rule["least_bits"] and rate >= rule["least_rate"]
 
 
 def _believed(situation: Situation) -> dict[str, float]:
     return held_below(cause_weights(situation), evidence_table().rule["most_share"])
 
 
-def _asking(one: Candidate, position: _Position, state: Narrowed, *, leads_to: Candidate | None) -> Narrowed:
+def _asking(
+    one: Candidate,
+    position: _Position,
+    state: Narrowed,
+    *,
+    before: Candidate | None,
+    stands: Candidate | None,
+) -> Narrowed:
     """A check with what each of its answers would mean."""
     meanings = tuple(
-        Meaning(id=answer, words=words, means=_points(one, answer, position, leads_to))
+        AnswerMeaning(id=answer, words=words, means=_points(one, answer, position))
         for answer, words in one.words.items()
     )
     check = NextCheck(
@@ -267,22 +341,24 @@ def _asking(one: Candidate, position: _Position, state: Narrowed, *, leads_to: C
         question=one.ask.format(place=places_named(position.evidence)),
         minutes=one.minutes(position.evidence, position.reached),
         safety=f"{one.safety} {BY_THE_BOOK}",
-        why=_why(one, leads_to),
+        why=_why(one, before, stands),
     )
     return replace(state, check=check, how=one.how, answers=meanings)
 
 
-def _why(one: Candidate, leads_to: Candidate | None) -> str:
-    if leads_to is not None:
+def _why(one: Candidate, before: Candidate | None, stands: Candidate | None) -> str:
+    if stands is not None:
         return "The next check is made at a raised wheel."
+    if before is not None:
+        return "Before a fluid line is opened this is answered."
     if "hot" in one.needs:
         return "It tells most per minute now, and only while the brake is hot."
     return "It tells most per minute now."
 
 
-def _points(one: Candidate, answer: str, position: _Position, leads_to: Candidate | None) -> str:
+def _points(one: Candidate, answer: str, position: _Position) -> str:
     """What an answer tells by its card, and which cause would then stand first."""
-    if leads_to is not None:
+    if one.key == ON_STANDS:
         return "the checks at the raised wheel follow" if answer == "yes" else "only checks on the ground"
     after = cause_weights(with_answer(position.situation, one.key, answer))
     named = evidence_table().causes[next(iter(after))].short

@@ -57,25 +57,33 @@ def may_ask(key: str, situation: Situation, answered: Collection[str], *, warm: 
     """
     asked = evidence_table().observations[key]
     applies = asked.source != "log" and key not in answered and situation.share_of(asked.applies_to) > 0
-    hot = warm and dict(situation.answers).get(evidence_table().named("sign")) != "colder"
-    possible = hot or "hot" not in asked.needs
-    steered = situation.steered or "steer" not in asked.needs
-    parking = situation.parking != "no" or "parking" not in asked.needs
-    return (
-        applies
-        and possible
-        and steered
-        and parking
-        and ("opens" not in asked.needs or _may_open(situation, answered))
-    )
+    colder = dict(situation.answers).get(evidence_table().named("sign")) == "colder"
+    possible = {
+        "hot": warm and not colder,
+        "drags": not colder and not _turns_free(situation),
+        "steer": situation.steered,
+        "parking": situation.parking != "no",
+        "opens": not before_opening(situation, answered),
+    }
+    return applies and all(possible.get(need, True) for need in asked.needs)
 
 
-def _may_open(situation: Situation, answered: Collection[str]) -> bool:
-    """True once the wheel was looked at and turned by hand, and the parking brake (if any) checked."""
+def _turns_free(situation: Situation) -> bool:
+    """True if it was turned by hand and does not drag any more."""
+    told = dict(situation.answers)
+    return any(told.get(check) == "free" for check in evidence_table().role["turn"])
+
+
+def before_opening(situation: Situation, answered: Collection[str]) -> list[tuple[str, ...]]:
+    """What must be answered before anything hydraulic is opened: of each group one check.
+
+    The wheel is looked at and turned by hand, and the parking brake, if any acts here, is checked.
+    """
     role = evidence_table().role
-    turned = not set(role["turn"]).isdisjoint(answered)
-    parked = situation.parking == "no" or not set(role["parking"]).isdisjoint(answered)
-    return set(role["look"]) <= set(answered) and turned and parked
+    groups = [*((check,) for check in role["look"]), role["turn"]]
+    if situation.parking != "no":
+        groups.append(role["parking"])
+    return [group for group in groups if set(group).isdisjoint(answered)]
 
 
 def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 
-class Wanted(Struct, frozen=True, kw_only=True):
+class ComparedParts(Struct, frozen=True, kw_only=True):
     """What is compared, and where it is entered."""
 
     corner: tuple[str, ...]
@@ -51,7 +51,7 @@ _WANTED = (
 
 @click.command()
 @click.argument("logs", metavar="LOG LOG...", nargs=-1, required=True)
-@gathered("wanted", Wanted, _WANTED)
+@gathered("wanted", ComparedParts, _WANTED)
 @chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
 @exit_zero_option
@@ -62,7 +62,7 @@ def compare(
     ctx: click.Context,
     *,
     logs: tuple[str, ...],
-    wanted: Wanted,
+    wanted: ComparedParts,
     chart: str | None,
     writing: Writing,
     exit_zero: bool,

@@ -70,7 +70,7 @@ def found_pairs(
     )
 
 
-class Asked(Struct, frozen=True, kw_only=True):
+class KnownAnswers(Struct, frozen=True, kw_only=True):
     """What is asked about, and what is known already."""
 
     found: tuple[tuple[str, str], ...]
@@ -90,7 +90,7 @@ _ASKED = (
 
 @click.command()
 @click.argument("log", metavar="LOG")
-@gathered("asked", Asked, _ASKED)
+@gathered("asked", KnownAnswers, _ASKED)
 @gathered("kept", Job, _JOB)
 @writing_options("text", "json")
 @exit_zero_option
@@ -101,7 +101,7 @@ def narrow(
     ctx: click.Context,
     *,
     log: str,
-    asked: Asked,
+    asked: KnownAnswers,
     kept: Job,
     writing: Writing,
     exit_zero: bool,
@@ -141,7 +141,7 @@ class _Search:
         self.found, self.skipped = _recorded(self.record)
         self.state = self._narrowed()
 
-    def take(self, asked: Asked) -> None:
+    def take(self, asked: KnownAnswers) -> None:
         """Add what was given on the command line."""
         from thermlog.advice.narrowing import Found
 

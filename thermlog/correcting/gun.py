@@ -5,42 +5,25 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from thermlog.physics.boiling import pressure_at_altitude_hpa
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
+from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-SCHEMA = "thermlog-gun-1"
 _DEFAULT = Path(__file__).with_name("gun.toml")
 _LABELS = ("schema", "name", "sources")
+_Wavelength: TypeAlias = Annotated[float, Meta(ge=1.0, le=20.0)]
 
-# Key of the file: lowest and highest value that make sense.
-_LIMITS = {
-    "emissivity_setting": (0.1, 1.0),
-    "distance_ratio": (1.0, 200.0),
-    "accuracy_k": (0.0, 20.0),
-    "accuracy_percent": (0.0, 20.0),
-    "coverage_factor": (1.0, 4.0),
-    "repeatability_k": (0.0, 10.0),
-    "resolution_k": (0.0, 10.0),
-}
-_CHECK_LIMITS = {
-    "ice_degc": (-10.0, 10.0),
-    "boiling_degc": (60.0, 110.0),
-    "pressure_hpa": (500.0, 1080.0),
-    "altitude_m": (-400.0, 5500.0),
-    "surroundings_degc": (-20.0, 50.0),
-}
-_CHECK_NEEDS = {"ice_degc", "boiling_degc"}
 _WEATHER_SIGMA_HPA = 12.0  # engineering judgement, common practice, no source
 _BAROMETER_SIGMA_HPA = 1.0  # engineering judgement, common practice, no source
 
@@ -59,8 +42,8 @@ class BathCheck(Struct, frozen=True, kw_only=True):
     surroundings_degc: float = 20.0
 
 
-class Gun(Struct, frozen=True, kw_only=True):
-    """Description of an infrared gun.
+class GunSheet(Struct, frozen=True, kw_only=True):
+    """What the data sheet of an infrared gun tells, with the range in which each number makes sense.
 
     Attributes
     ----------
@@ -82,6 +65,45 @@ class Gun(Struct, frozen=True, kw_only=True):
         Step of the last digit [K].
     compensated : bool
         True if the gun takes off reflected radiation of its own temperature.
+    """
+
+    name: str
+    emissivity_setting: Annotated[float, Meta(ge=0.1, le=1.0)]
+    band_um: Annotated[
+        tuple[_Wavelength, _Wavelength], cure("two wavelengths from 1 to 20 µm are needed, such as [8, 14]")
+    ]
+    distance_ratio: Annotated[float, Meta(ge=1.0, le=200.0)]
+    accuracy_k: Annotated[float, Meta(ge=0.0, le=20.0)]
+    accuracy_percent: Annotated[float, Meta(ge=0.0, le=20.0)]
+    coverage_factor: Annotated[float, Meta(ge=1.0, le=4.0)] | None = None
+    repeatability_k: Annotated[float, Meta(ge=0.0, le=10.0)]
+    resolution_k: Annotated[float, Meta(ge=0.0, le=10.0)]
+    compensated: bool
+
+
+class _BathSheet(Struct, kw_only=True, forbid_unknown_fields=True):
+    """Table [check] of a gun file; the pressure is stated, or follows from the altitude."""
+
+    ice_degc: Annotated[float, Meta(ge=-10.0, le=10.0)]
+    boiling_degc: Annotated[float, Meta(ge=60.0, le=110.0)]
+    pressure_hpa: Annotated[float, Meta(ge=500.0, le=1080.0)] | None = None
+    altitude_m: Annotated[float, Meta(ge=-400.0, le=5500.0)] | None = None
+    surroundings_degc: Annotated[float, Meta(ge=-20.0, le=50.0)] = 20.0
+
+
+class _GunFile(GunSheet, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A gun file."""
+
+    schema: Literal["thermlog-gun-1"]
+    check: _BathSheet | None = None
+    sources: dict[str, SourceText] = {}
+
+
+class Gun(GunSheet, frozen=True, kw_only=True):
+    """Description of an infrared gun.
+
+    Attributes
+    ----------
     check : BathCheck or None
         Field check in ice and boiling water.
     assumed : tuple of str
@@ -90,16 +112,6 @@ class Gun(Struct, frozen=True, kw_only=True):
         Key and where its value comes from, as far as stated.
     """
 
-    name: str
-    emissivity_setting: float
-    band_um: tuple[float, float]
-    distance_ratio: float
-    accuracy_k: float
-    accuracy_percent: float
-    coverage_factor: float | None
-    repeatability_k: float
-    resolution_k: float
-    compensated: bool
     check: BathCheck | None = None
     assumed: tuple[str, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
@@ -108,8 +120,7 @@ class Gun(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=1)
 def usual_gun() -> Gun:
     """Gun assumed where nobody describes one; every value carries its source in ``sources``."""
-    table = _parse(_DEFAULT)
-    return _gun(table, _DEFAULT.name, assumed=tuple(key for key in table if key not in _LABELS))
+    return _gun({}, _DEFAULT.name)
 
 
 def load_gun(path: str) -> Gun:
@@ -120,93 +131,48 @@ def load_gun(path: str) -> Gun:
     PolicyError
         File missing or not TOML, unknown key, value of the wrong kind or out of range.
     """
-    own = _parse(Path(path))
-    usual = _parse(_DEFAULT)
-    assumed = tuple(key for key in usual if key not in own and key not in _LABELS)
-    stated = dict(_sources(own.get("sources", {}), path))
-    sources = {key: usual["sources"][key] for key in assumed} | stated
-    base = {key: usual[key] for key in (*assumed, "schema")}
-    return _gun({"name": Path(path).stem, **base, **own, "sources": sources}, path, assumed=assumed)
+    return _gun({"name": Path(path).stem} | _parse(path), path)
 
 
-def _parse(path: Path) -> dict[str, Any]:
+def _parse(path: str | Path) -> dict[str, Any]:
     return read_toml(path, refusal=PolicyError, cure="give the path of a gun file (TOML)")
 
 
-def _gun(table: dict[str, Any], where: str, *, assumed: tuple[str, ...]) -> Gun:
-    """Check every value of a complete table and make the gun."""
-    known = set(Gun.__struct_fields__) - {"assumed"} | {"schema"}
-    _refuse_unknown(table, known, where)
-    if table["schema"] != SCHEMA:
-        msg = f'{where}: schema is {table["schema"]!r}; this version reads only "{SCHEMA}"'
+def _gun(own: dict[str, Any], where: str) -> Gun:
+    """The usual gun where a file's own table says nothing."""
+    usual = _parse(_DEFAULT)
+    assumed = tuple(key for key in usual if key not in own and key not in _LABELS)
+    stated = record_of({**usual, "sources": {}, **own}, _GunFile, policy_refusal(where))
+    low_um, high_um = stated.band_um
+    if low_um >= high_um:
+        msg = f"{where}: band_um is [{low_um:g}, {high_um:g}]; the shorter wavelength comes first"
         raise PolicyError(msg)
-    if not isinstance(table["compensated"], bool):
-        msg = f"{where}: compensated is {table['compensated']!r}; write true or false"
-        raise PolicyError(msg)
-    numbers = {key: _number(table[key], key, _LIMITS[key], where) for key in _LIMITS if key in table}
     return Gun(
-        name=str(table["name"]),
-        band_um=_band(table["band_um"], where),
-        coverage_factor=numbers.pop("coverage_factor", None),
-        compensated=table["compensated"],
-        check=_check(table.get("check"), where),
+        **{key: getattr(stated, key) for key in GunSheet.__struct_fields__},
+        check=_check(stated.check, where),
         assumed=assumed,
-        sources=_sources(table.get("sources", {}), where),
-        **numbers,
+        sources=tuple(({key: usual["sources"][key] for key in assumed} | stated.sources).items()),
     )
 
 
-def _refuse_unknown(table: dict[str, Any], known: set[str], where: str) -> None:
-    for key in table:
-        if key not in known:
-            msg = f'{where}: "{key}" is not known; a gun file knows {", ".join(sorted(known))}'
-            raise PolicyError(msg)
-
-
-def _number(value: object, key: str, limits: tuple[float, float], where: str) -> float:
-    low, high = limits
-    if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-        msg = f"{where}: {key} is {value!r}; a number from {low:g} to {high:g} is needed"
-        raise PolicyError(msg)
-    return float(value)
-
-
-def _band(value: object, where: str) -> tuple[float, float]:
-    if not isinstance(value, list) or len(value) != 2:
-        msg = f"{where}: band_um is {value!r}; two wavelengths are needed, such as [8, 14]"
-        raise PolicyError(msg)
-    low, high = (_number(item, "band_um", (1.0, 20.0), where) for item in value)
-    if low >= high:
-        msg = f"{where}: band_um is {value!r}; the shorter wavelength comes first"
-        raise PolicyError(msg)
-    return low, high
-
-
-def _sources(value: object, where: str) -> tuple[tuple[str, str], ...]:
-    if not isinstance(value, dict) or not all(
-        isinstance(text, str) and text.strip() for text in value.values()
-    ):
-        msg = f"{where}: [sources] needs one line of text a key"
-        raise PolicyError(msg)
-    return tuple(value.items())
-
-
-def _check(value: object, where: str) -> BathCheck | None:
-    if value is None:
+def _check(stated: _BathSheet | None, where: str) -> BathCheck | None:
+    if stated is None:
         return None
-    if not isinstance(value, dict):
-        msg = f"{where}: check is {value!r}; a table [check] is needed"
+    if stated.pressure_hpa is not None and stated.altitude_m is None:
+        pressure_hpa, sigma_hpa = stated.pressure_hpa, _BAROMETER_SIGMA_HPA
+    elif stated.altitude_m is not None and stated.pressure_hpa is None:
+        pressure_hpa, sigma_hpa = pressure_at_altitude_hpa(stated.altitude_m), _WEATHER_SIGMA_HPA
+    else:
+        has = "neither" if stated.pressure_hpa is None else "both"
+        msg = f"{where}, [check]: has {has}; it needs one of pressure_hpa, altitude_m"
         raise PolicyError(msg)
-    _refuse_unknown(value, set(_CHECK_LIMITS), f"{where}, [check]")
-    if not set(value) >= _CHECK_NEEDS or len({"pressure_hpa", "altitude_m"} & set(value)) != 1:
-        needs = "ice_degc, boiling_degc and one of pressure_hpa, altitude_m"
-        msg = f"{where}, [check]: has {', '.join(value) or 'nothing'}; it needs {needs}"
-        raise PolicyError(msg)
-    numbers = {key: _number(v, key, _CHECK_LIMITS[key], f"{where}, [check]") for key, v in value.items()}
-    if "altitude_m" in numbers:
-        pressure_hpa = pressure_at_altitude_hpa(numbers.pop("altitude_m"))
-        return BathCheck(pressure_hpa=pressure_hpa, pressure_sigma_hpa=_WEATHER_SIGMA_HPA, **numbers)
-    return BathCheck(pressure_sigma_hpa=_BAROMETER_SIGMA_HPA, **numbers)
+    return BathCheck(
+        ice_degc=stated.ice_degc,
+        boiling_degc=stated.boiling_degc,
+        pressure_hpa=pressure_hpa,
+        pressure_sigma_hpa=sigma_hpa,
+        surroundings_degc=stated.surroundings_degc,
+    )
 
 
 class Correction(Struct, frozen=True, kw_only=True):

@@ -6,32 +6,65 @@ import math
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
+from msgspec.structs import asdict
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
+from thermlog.words.tomlrecord import SourceText, policy_refusal, record_of
 from thermlog.words.vehicle import SIDES, SPOTS, Spot
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-SCHEMA = "thermlog-surfaces-1"
 _FILE = Path(__file__).with_name("surfaces.toml")
+_Share: TypeAlias = Annotated[float, Meta(gt=0, le=1)]
+_EVERY_SPOT = Meta(min_length=len(SPOTS))
 
 
-class Surface(Struct, frozen=True, kw_only=True):
+class _Row(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    source: SourceText
+
+
+class _SurfaceRow(_Row, frozen=True, kw_only=True):
+    emissivity: _Share
+    spread: _Share
+    band: str = ""
+
+
+class _SkinRow(_Row, frozen=True, kw_only=True):
+    emissivity: _Share
+    spread_common: _Share
+    spread_corner: _Share
+
+
+class _TargetRow(_Row, frozen=True, kw_only=True):
+    width_m: _Share
+
+
+class _StatedRow(_Row, frozen=True, kw_only=True):
+    spread: _Share
+
+
+class _SurfacesFile(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A surfaces file."""
+
+    schema: Literal["thermlog-surfaces-1"]
+    surface: dict[str, _SurfaceRow]
+    skin: Annotated[dict[Spot, _SkinRow], _EVERY_SPOT]
+    target: Annotated[dict[Spot, _TargetRow], _EVERY_SPOT]
+    stated: _StatedRow
+
+
+class Surface(_SurfaceRow, frozen=True, kw_only=True):
     """One kind of surface: emissivity with its standard uncertainty, and where both come from."""
 
     name: str
-    emissivity: float
-    spread: float
-    band: str
-    source: str
 
 
 class Skin(Struct, frozen=True, kw_only=True):
@@ -110,57 +143,18 @@ def load_surfaces(path: str | Path) -> Catalogue:
     """
     where = _FILE.name if path is _FILE else str(path)
     table = read_toml(path, refusal=PolicyError, cure="give the path of a surfaces file (TOML)")
-    if table.get("schema") != SCHEMA:
-        msg = f'{where}: schema is {table.get("schema")!r}; this version reads only "{SCHEMA}"'
-        raise PolicyError(msg)
-    rows = _part(table, "surface", where)
-    skins, targets = _part(table, "skin", where), _part(table, "target", where)
+    stated = record_of(table, _SurfacesFile, policy_refusal(where))
     return Catalogue(
-        surfaces={name: _surface(name, row, where) for name, row in rows.items()},
+        surfaces={name: Surface(name=name, **asdict(row)) for name, row in stated.surface.items()},
         skins={
-            spot: _skin(_part(skins, spot, f"{where}, [skin]"), f"{where}, [skin.{spot}]") for spot in SPOTS
+            spot: Skin(
+                emissivity=row.emissivity, spread_common=row.spread_common, spread_corner=row.spread_corner
+            )
+            for spot, row in stated.skin.items()
         },
-        width_m=np.array(
-            [_share(_part(targets, s, where), "width_m", f"{where}, target {s}") for s in SPOTS]
-        ),
-        stated_spread=_share(_part(table, "stated", where), "spread", f"{where}, [stated]"),
+        width_m=np.array([stated.target[spot].width_m for spot in SPOTS]),
+        stated_spread=stated.stated.spread,
     )
-
-
-def _part(table: dict[str, Any], key: str, where: str) -> dict[str, Any]:
-    part = table.get(key)
-    if not isinstance(part, dict):
-        msg = f'{where}: "{key}" is missing or not a table'
-        raise PolicyError(msg)
-    return part
-
-
-def _share(row: dict[str, Any], key: str, where: str) -> float:
-    value = row.get(key)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 < value <= 1.0:
-        msg = f"{where}: {key} is {value!r}; a number above 0, at most 1 is needed"
-        raise PolicyError(msg)
-    if not isinstance(row.get("source"), str) or not row["source"].strip():
-        msg = f"{where}: {key} has no source; say where the number comes from"
-        raise PolicyError(msg)
-    return float(value)
-
-
-def _surface(name: str, row: dict[str, Any], where: str) -> Surface:
-    place = f"{where}, [surface.{name}]"
-    return Surface(
-        name=name,
-        emissivity=_share(row, "emissivity", place),
-        spread=_share(row, "spread", place),
-        band=str(row.get("band", "")),
-        source=row["source"],
-    )
-
-
-def _skin(row: dict[str, Any], place: str) -> Skin:
-    keys = ("emissivity", "spread_common", "spread_corner")
-    emissivity, common, corner = (_share(row, key, place) for key in keys)
-    return Skin(emissivity=emissivity, spread_common=common, spread_corner=corner)
 
 
 def _no_word(word: str) -> tuple[str, Spot | None] | None:  # noqa: ARG001

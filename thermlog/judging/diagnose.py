@@ -203,24 +203,6 @@ def _surfaces(
     return gap, beside_unstated(gap, pairs, comparison, correcting)
 
 
-def diagnosis(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
-    """Tell the findings of one case.
-
-    Parameters
-    ----------
-    judged : Judged
-    k : int
-        Which case.
-    curves : bool
-        True to add the curves a chart needs.
-
-    Returns
-    -------
-    Diagnosis
-    """
-    return tell(judged, k, curves=curves)
-
-
 def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
     """Tell the findings of all cases, in order.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, get_args
+from typing import Annotated, Literal, TypeAlias, get_args
 
-from msgspec import Struct
+from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
@@ -14,12 +14,32 @@ from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
-from thermlog.reading.vocabulary import UNIT_S
+from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import MAPPED, Role
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.tomlrecord import Misfit, Refusal, cure, record_of
 
-_LAYOUTS: tuple[MapLayout, ...] = get_args(MapLayout)
-_SECTIONS = ("columns", "wheels", "rounds", "positions", "units")
+_LINE = "write a line number, or 0 if the log has no headings"
+_Text: TypeAlias = Annotated[str | int | float, cure("write a text in quotes")]
+
+
+class _UnitsTable(Struct, kw_only=True, forbid_unknown_fields=True):
+    """Table [units] of a column map; empty where nothing is said."""
+
+    temperature: str = ""
+    time: Annotated[Literal["", TimeUnit], cure(f"write one of: {', '.join(UNIT_S)}")] = ""
+
+
+class _MapFile(Struct, kw_only=True, forbid_unknown_fields=True):
+    """A column map as it is written."""
+
+    layout: Annotated[MapLayout, cure(f"write one of: {', '.join(get_args(MapLayout))}")] = "long"
+    header_line: Annotated[int, Meta(ge=0, le=10_000), cure(_LINE)] | None = None
+    columns: dict[str, Annotated[str | int, cure("write a text in quotes, or the number of the column")]] = {}
+    wheels: dict[str, _Text] = {}
+    rounds: dict[str, _Text] = {}
+    positions: dict[str, _Text] = {}
+    units: _UnitsTable = field(default_factory=_UnitsTable)
 
 
 class MappedPlan(Struct, frozen=True, kw_only=True):
@@ -46,79 +66,53 @@ def load_column_map(path: str) -> ColumnMap:
 
     text = decode(read_bytes(path), file=path).text
     try:
-        raw = tomllib.loads(text)
+        table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         problem = f"not a TOML file ({fault}); start from the map that `thermlog inspect` prints"
         raise LogRefusedError(problem, code="column_map", file=path) from None
-    return _checked(raw, path)
-
-
-def _checked(raw: Mapping[str, Any], path: str) -> ColumnMap:
-    for key in raw:
-        if key not in {"layout", "header_line", *_SECTIONS}:
-            known = ", ".join(("layout", "header_line", *(f"[{name}]" for name in _SECTIONS)))
-            raise _bad(path, key, str(raw[key]), f"not known; a column map has {known}")
-    layout, header_line = raw.get("layout", "long"), raw.get("header_line")
-    if layout not in _LAYOUTS:
-        raise _bad(path, "layout", str(layout), f"write one of: {', '.join(_LAYOUTS)}")
-    if header_line is not None and (not isinstance(header_line, int) or not 0 <= header_line <= 10_000):
-        raise _bad(
-            path, "header_line", str(header_line), "write a line number, or 0 if the log has no headings"
-        )
-    units = _texts(raw, "units", path)
+    refusal = _refusal(path)
+    stated = record_of(table, _MapFile, refusal)
+    for key, name in stated.columns.items():
+        if key not in MAPPED:
+            said = f"write one of: {', '.join(MAPPED)}"
+            raise refusal(Misfit(steps=("columns", key), found=name, cure=said))
+    unit = unit_word(stated.units.temperature)
+    if stated.units.temperature and unit is None:
+        steps = ("units", "temperature")
+        raise refusal(Misfit(steps=steps, found=stated.units.temperature, cure="write C, F or K"))
     return _complete(
         ColumnMap(
-            layout=layout,
-            header_line=header_line,
-            columns=_columns(raw, path),
-            wheels=_texts(raw, "wheels", path),
-            rounds=_texts(raw, "rounds", path),
-            positions=_texts(raw, "positions", path),
-            unit=_unit(units, path),
-            time_unit=_time_unit(units, path),
+            layout=stated.layout,
+            header_line=stated.header_line,
+            columns=stated.columns,
+            wheels=_texts(stated.wheels),
+            rounds=_texts(stated.rounds),
+            positions=_texts(stated.positions),
+            unit=unit,
+            time_unit=stated.units.time or None,
         ),
-        path,
+        refusal,
     )
 
 
-def _bad(path: str, column: str, value: str, problem: str) -> LogRefusedError:
-    return LogRefusedError(problem, code="column_map", file=path, column=column, value=shown(value))
+def _texts(table: Mapping[str, _Text]) -> dict[str, str]:
+    return {key: str(value) for key, value in table.items()}
 
 
-def _texts(raw: Mapping[str, Any], section: str, path: str) -> dict[str, str]:
-    table = raw.get(section, {})
-    if not isinstance(table, dict):
-        raise _bad(path, section, str(table), f"write it as a table headed [{section}]")
-    for key, value in table.items():
-        if not isinstance(value, (str, int, float)):
-            raise _bad(path, f"[{section}] {key}", str(value), "write a text in quotes")
-    return {str(key): str(value) for key, value in table.items()}
+def _refusal(path: str) -> Refusal:
+    """Refusals by file, table and key, value found and cure."""
+
+    def refusal(misfit: Misfit) -> LogRefusedError:
+        *tables, key = misfit.steps
+        place = f"[{tables[0]}] {key}" if tables else str(key)
+        problem = f"not known; {misfit.cure}" if misfit.unknown else misfit.cure
+        found = shown(str(misfit.found))
+        return LogRefusedError(problem, code="column_map", file=path, column=place, value=found)
+
+    return refusal
 
 
-def _columns(raw: Mapping[str, Any], path: str) -> dict[str, str | int]:
-    texts = _texts(raw, "columns", path)
-    for key, value in texts.items():
-        if key not in MAPPED:
-            raise _bad(path, f"[columns] {key}", value, f"write one of: {', '.join(MAPPED)}")
-    return {key: raw["columns"][key] for key in texts}
-
-
-def _unit(units: Mapping[str, str], path: str) -> Any:
-    text = units.get("temperature")
-    unit = unit_word(text) if text else None
-    if text and unit is None:
-        raise _bad(path, "[units] temperature", text, "write C, F or K")
-    return unit
-
-
-def _time_unit(units: Mapping[str, str], path: str) -> Any:
-    text = units.get("time")
-    if text and text not in UNIT_S:
-        raise _bad(path, "[units] time", text, f"write one of: {', '.join(UNIT_S)}")
-    return text or None
-
-
-def _complete(column_map: ColumnMap, path: str) -> ColumnMap:
+def _complete(column_map: ColumnMap, refusal: Refusal) -> ColumnMap:
     """Refuse a map that leaves out what its layout needs."""
     has = column_map.columns.keys()
     placed = "position" in has or {"axle", "side"} <= has
@@ -130,7 +124,7 @@ def _complete(column_map: ColumnMap, path: str) -> ColumnMap:
     elif column_map.layout == "rounds" and not (placed and column_map.rounds):
         lacks = "[columns] must name position, and [rounds] the column of each round"
     if lacks:
-        raise _bad(path, "layout", column_map.layout, lacks)
+        raise refusal(Misfit(steps=("layout",), found=column_map.layout, cure=lacks))
     return column_map
 
 

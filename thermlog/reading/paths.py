@@ -184,9 +184,26 @@ def _no_match(pattern: str) -> str:
     return "no file matches this pattern; check the folder and the ending"
 
 
+def _matches(pattern: str) -> list[str]:
+    """What matches a pattern, in order. ``**`` follows no links: a link to a folder above would never end."""
+    if "**" not in pattern:
+        return sorted(glob.glob(pattern))  # noqa: PTH207 - absolute patterns, and no hidden files
+    parts = Path(pattern).parts
+    plain = next(k for k, part in enumerate(parts) if glob.has_magic(part))
+    below = [*parts[plain:], "*"] if parts[-1] == "**" else parts[plain:]
+    found = Path(*parts[:plain]).glob(str(Path(*below)))
+    return sorted(str(path) for path in found if not _hidden(path.parts[plain:], parts[plain:]))
+
+
+def _hidden(parts: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
+    """True for what lies hidden where the pattern does not say so."""
+    said = {part for part in pattern if part.startswith(".")}
+    return any(part.startswith(".") and part not in said for part in parts)
+
+
 def _take_pattern(pattern: str, found: Expanded) -> None:
     """Files that match a pattern; a folder that matches is looked through unless the pattern does so."""
-    matches = sorted(glob.glob(pattern, recursive=True))  # noqa: PTH207 - absolute patterns and ** alike
+    matches = _matches(pattern)
     whole = os.path.basename(pattern) in {"*", "**"}  # noqa: PTH119
     if not matches:
         found.refuse(pattern, _no_match(pattern), "no_file")

@@ -1,29 +1,27 @@
 """Every threshold and assumption that can change a verdict, with unit and source, from one file."""
 
-from __future__ import annotations
-
+# Types are not deferred here as elsewhere: msgspec would have to evaluate every one at every start.
 import hashlib
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, TypeAlias
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tomlfile import parse_toml
+from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
 SCHEMA = "thermlog-policy-1"
 BUNDLED = ("light", "heavy")
 _FOLDER = Path(__file__).parent / "policies"
 # The unit of a number is told by the end of its name; everything else is a plain ratio, share or count.
 _UNIT_BY_ENDING = {"_s": "s", "_k": "K", "_degc": "degC", "_spread": "ln"}
-# What is divided by, or whose logarithm is taken, beside every tau_... and ..._spread.
-_ABOVE_ZERO = frozenset(
-    {
-        "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k",
-        "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio", "slowest_lap_s",
-    }
-)  # fmt: skip
+_Plain: TypeAlias = Annotated[float, Meta(gt=-1e6, lt=1e6), cure("a plain number is needed")]
+# Above zero is what is divided by, or whose logarithm is taken.
+_AtLeastZero: TypeAlias = Annotated[float, Meta(ge=0), cure("it cannot be below zero")]
+_AboveZero: TypeAlias = Annotated[float, Meta(gt=0), cure("it must be above zero")]
+_Share: TypeAlias = Annotated[float, Meta(ge=0, le=1), cure("it cannot be above 1, nor below zero")]
 
 
 # Numbers of earlier policy files, and the cure where one is found.
@@ -32,6 +30,14 @@ _GONE = {
     "gun_repeatability_k": "state it as repeatability_k of a gun file (--gun)",
     "cold_fraction": "take the line out: nothing was decided by it",
 }
+
+
+class _Entry(Struct, frozen=True, kw_only=True):
+    """One number of a policy file."""
+
+    value: _Plain
+    unit: str
+    source: SourceText
 
 
 class ReadingLimits(Struct, frozen=True, kw_only=True):
@@ -71,93 +77,93 @@ class Policy(Struct, frozen=True, kw_only=True):
 
     name: str
     sha256: str
-    common_time_s: float
-    watch_ratio: float
-    watch_difference_k: float
-    suspect_ratio: float
-    suspect_difference_k: float
-    strong_ratio: float
-    strong_difference_k: float
-    hub_over_mate_k: float
-    hub_own_heat_k: float
-    hub_stop_k: float
-    urgent_brake_degc: float
-    urgent_bright_degc: float
-    urgent_caliper_degc: float
-    urgent_hub_degc: float
-    urgent_hub_rise_k: float
-    urgent_rim_degc: float
-    urgent_tyre_degc: float
-    lowest_reading_degc: float
-    highest_reading_degc: float
-    fastest_gap_s: float
-    fastest_mean_gap_s: float
-    slowest_mean_gap_s: float
-    slowest_lap_s: float
-    longest_pause_s: float
-    reading_sigma_k: float
-    aim_fraction: float
-    miss_share: float
-    high_miss_part: float
-    noise_prior_dof: float
-    unstated_air_low_degc: float
-    unstated_air_high_degc: float
-    ambient_sigma_k: float
-    tau_disc_s: float
-    tau_disc_spread: float
-    tau_drum_s: float
-    tau_drum_spread: float
-    tau_hub_s: float
-    tau_hub_spread: float
-    tau_side_spread: float
-    tau_unlike_ratio: float
-    side_spread_fraction: float
-    side_spread_k: float
-    skins_even_share: float
-    skins_even_part: float
-    skins_unlike_part: float
-    odd_skin_share: float
-    odd_skin_least: float
-    front_share: float
-    like_axle_spread: float
-    unlike_axle_spread: float
-    unsaid_axle_spread: float
-    heat_median_k: float
-    heat_spread: float
-    usual_heat_median_k: float
-    usual_heat_spread: float
-    coast_heat_median_k: float
-    coast_heat_spread: float
-    coast_side_spread_fraction: float
-    coast_side_spread_k: float
-    coast_axle_spread: float
-    coast_front_share: float
-    fault_share: float
-    corner_hot_weight: float
-    corner_cold_weight: float
-    axle_hot_weight: float
-    axle_cold_weight: float
-    diagonal_hot_weight: float
-    circuit_hot_weight: float
-    all_hot_share: float
-    all_hot_weight: float
-    several_weight: float
-    drag_least_k: float
-    drag_least_part: float
-    drag_most_k: float
-    cold_remaining_most: float
-    drag_call_probability: float
-    idle_call_probability: float
-    heat_watch_probability: float
-    heat_call_probability: float
-    doubt_probability: float
-    gap_probability: float
-    side_probability: float
-    unlike_axles_ratio: float
-    minimum_rise_k: float
-    hidden_drag_k: float
-    hidden_drag_part: float
-    hidden_loss_share: float
+    common_time_s: _AtLeastZero
+    watch_ratio: _AtLeastZero
+    watch_difference_k: _AtLeastZero
+    suspect_ratio: _AtLeastZero
+    suspect_difference_k: _AtLeastZero
+    strong_ratio: _AtLeastZero
+    strong_difference_k: _AtLeastZero
+    hub_over_mate_k: _AtLeastZero
+    hub_own_heat_k: _AtLeastZero
+    hub_stop_k: _AtLeastZero
+    urgent_brake_degc: _Plain
+    urgent_bright_degc: _Plain
+    urgent_caliper_degc: _Plain
+    urgent_hub_degc: _Plain
+    urgent_hub_rise_k: _AtLeastZero
+    urgent_rim_degc: _Plain
+    urgent_tyre_degc: _Plain
+    lowest_reading_degc: _Plain
+    highest_reading_degc: _Plain
+    fastest_gap_s: _AtLeastZero
+    fastest_mean_gap_s: _AtLeastZero
+    slowest_mean_gap_s: _AtLeastZero
+    slowest_lap_s: _AboveZero
+    longest_pause_s: _AtLeastZero
+    reading_sigma_k: _AboveZero
+    aim_fraction: _AtLeastZero
+    miss_share: _Share
+    high_miss_part: _AtLeastZero
+    noise_prior_dof: _AtLeastZero
+    unstated_air_low_degc: _Plain
+    unstated_air_high_degc: _Plain
+    ambient_sigma_k: _AtLeastZero
+    tau_disc_s: _AboveZero
+    tau_disc_spread: _AboveZero
+    tau_drum_s: _AboveZero
+    tau_drum_spread: _AboveZero
+    tau_hub_s: _AboveZero
+    tau_hub_spread: _AboveZero
+    tau_side_spread: _AboveZero
+    tau_unlike_ratio: _AboveZero
+    side_spread_fraction: _AtLeastZero
+    side_spread_k: _AtLeastZero
+    skins_even_share: _Share
+    skins_even_part: _AtLeastZero
+    skins_unlike_part: _AtLeastZero
+    odd_skin_share: _Share
+    odd_skin_least: _AtLeastZero
+    front_share: _AboveZero
+    like_axle_spread: _AboveZero
+    unlike_axle_spread: _AboveZero
+    unsaid_axle_spread: _AboveZero
+    heat_median_k: _AboveZero
+    heat_spread: _AboveZero
+    usual_heat_median_k: _AboveZero
+    usual_heat_spread: _AboveZero
+    coast_heat_median_k: _AboveZero
+    coast_heat_spread: _AboveZero
+    coast_side_spread_fraction: _AtLeastZero
+    coast_side_spread_k: _AtLeastZero
+    coast_axle_spread: _AboveZero
+    coast_front_share: _AboveZero
+    fault_share: _Share
+    corner_hot_weight: _AtLeastZero
+    corner_cold_weight: _AtLeastZero
+    axle_hot_weight: _AtLeastZero
+    axle_cold_weight: _AtLeastZero
+    diagonal_hot_weight: _AtLeastZero
+    circuit_hot_weight: _AtLeastZero
+    all_hot_share: _Share
+    all_hot_weight: _AtLeastZero
+    several_weight: _AtLeastZero
+    drag_least_k: _AboveZero
+    drag_least_part: _AtLeastZero
+    drag_most_k: _AboveZero
+    cold_remaining_most: _AtLeastZero
+    drag_call_probability: _Share
+    idle_call_probability: _Share
+    heat_watch_probability: _Share
+    heat_call_probability: _Share
+    doubt_probability: _Share
+    gap_probability: _Share
+    side_probability: _Share
+    unlike_axles_ratio: _AboveZero
+    minimum_rise_k: _AtLeastZero
+    hidden_drag_k: _AtLeastZero
+    hidden_drag_part: _AtLeastZero
+    hidden_loss_share: _Share
 
     @property
     def limits(self) -> ReadingLimits:
@@ -218,17 +224,19 @@ def _policy_in(content: bytes, where: str) -> Policy:
             raise PolicyError(msg)
         below = (_FOLDER / f"{base}.toml").read_bytes()
         digest.update(below)
-        numbers.update(_numbers(parse_toml(below, base, refusal=PolicyError), base))
-    numbers.update(_numbers(own, where))
-    missing = [key for key in _NUMBERS if key not in numbers]
-    if missing:
+        numbers |= _numbers(parse_toml(below, base, refusal=PolicyError), base)
+    numbers |= _numbers(own, where)
+    if missing := [key for key in _NUMBERS if key not in numbers]:
         msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
         raise PolicyError(msg)
-    low, high = numbers["lowest_reading_degc"], numbers["highest_reading_degc"]
+    policy = record_of(
+        {"name": str(name), "sha256": digest.hexdigest(), **numbers}, Policy, policy_refusal(where)
+    )
+    low, high = policy.lowest_reading_degc, policy.highest_reading_degc
     if low >= high:
         msg = f"{where}: lowest_reading_degc is {low:g}; it must lie below highest_reading_degc, {high:g}"
         raise PolicyError(msg)
-    return Policy(name=str(name), sha256=digest.hexdigest(), **numbers)
+    return policy
 
 
 def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
@@ -271,6 +279,7 @@ def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
 
 
 def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:
+    """Value of every number of a file that has its unit and its source."""
     return {key: _number(key, entry, where) for key, entry in table.items() if key not in {"name", "schema"}}
 
 
@@ -281,33 +290,14 @@ def _number(key: str, entry: object, where: str) -> float:
     if key not in _NUMBERS:
         msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
         raise PolicyError(msg)
-    if not isinstance(entry, dict) or set(entry) != {"value", "unit", "source"}:
+    if not isinstance(entry, dict) or entry.keys() != {"value", "unit", "source"}:
         msg = f"{where}: {key} needs {{ value = ..., unit = ..., source = ... }} and nothing else"
         raise PolicyError(msg)
-    value = entry["value"]
-    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e6 < value < 1e6:
-        msg = f"{where}: {key} has value {value!r}; a plain number is needed"
+    stated = record_of(entry, _Entry, policy_refusal(f"{where}: {key}"))
+    if stated.unit != unit_of(key):
+        msg = f'{where}: {key} is stated in "{stated.unit}"; it must be in "{unit_of(key)}"'
         raise PolicyError(msg)
-    if entry["unit"] != unit_of(key):
-        msg = f'{where}: {key} is stated in "{entry["unit"]}"; it must be in "{unit_of(key)}"'
-        raise PolicyError(msg)
-    if not str(entry["source"]).strip():
-        msg = f"{where}: {key} has no source; say where the number comes from"
-        raise PolicyError(msg)
-    _refuse_impossible(key, float(value), where)
-    return float(value)
-
-
-def _refuse_impossible(key: str, value: float, where: str) -> None:
-    if not key.endswith("_degc") and value < 0:
-        msg = f"{where}: {key} is {value:g}; it cannot be below zero"
-        raise PolicyError(msg)
-    if value == 0 and (key.startswith("tau_") or key.endswith("_spread") or key in _ABOVE_ZERO):
-        msg = f"{where}: {key} is zero; it must be above zero"
-        raise PolicyError(msg)
-    if (key.endswith(("_share", "_probability")) and not key.endswith("front_share")) and value > 1:
-        msg = f"{where}: {key} is {value:g}; it cannot be above 1"
-        raise PolicyError(msg)
+    return stated.value
 
 
 def _nearest(key: str) -> list[str]:

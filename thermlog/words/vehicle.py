@@ -23,7 +23,6 @@ TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
 WeightClass: TypeAlias = Literal["light", "heavy"]
 BrakeKind: TypeAlias = Literal["disc", "drum"]
 AxleRole: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
-ROLES: tuple[AxleRole, ...] = ("steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle")
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from difflib import SequenceMatcher, get_close_matches
 from itertools import islice, product
 from typing import TYPE_CHECKING
 
@@ -65,6 +64,8 @@ def _left_over(others: PositionSet) -> str | None:
 
 def _by_word(tokens: list[str]) -> str | None:
     """With an axle number: each strange word becomes the nearest known one."""
+    from difflib import get_close_matches  # most logs have no strange word
+
     known = word_table().words
     words = [word for word in known if len(word) >= _SHORTEST_WORD]
     choices = [
@@ -78,6 +79,8 @@ def _by_word(tokens: list[str]) -> str | None:
 
 
 def _by_code(code: str, others: PositionSet, language: str | None) -> str | None:
+    from difflib import SequenceMatcher
+
     named = (language or others.language or "").split(" or ")
     read = {(_AXLES.get(p.axle, ""), "left" if p.side == "L" else "right") for p in others.known.values()}
     best: tuple[tuple[float, bool, bool], str] | None = None
