@@ -44,13 +44,13 @@ WALKS = (
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="van_before_repair.csv",
-        story="Both faces are equally hot, the brake stays on after the pedal is let go, and the piston "
-        "stays out. Nothing frees it, not even opening the line above it.",
+        story="Both faces are equally hot. Opening the bleeder does not free the wheel, so no pressure is "
+        "held; when the pedal is let go, the brake stays on and the piston stays out.",
     ),
     Walk(
         title="Collapsed hose", cause="hose_holds_pressure", log="estate_front_right_hot.csv",
-        story="The wheel frees itself some seconds after the pedal is let go: something lets pressure out "
-        "slowly. Opened below the hose it frees at once, above the hose it does not.",
+        story="Opening the bleeder frees the wheel: pressure is held. Opened between hose and caliper it "
+        "frees, above the hose it does not.",
     ),
     Walk(
         title="Parking brake", cause="park_lever", log="hatchback_rear_right_hot.csv",
@@ -71,7 +71,8 @@ WALKS = (
     ),
     Walk(
         title="Bearing", cause="wheel_bearing", log="trailer_hub_hot.csv",
-        story="A hub is hot by itself. It cools first; the driver has heard a growl.",
+        story="A hub is hot by itself. It cools first. The driver has heard a growl; that alone settles "
+        "nothing, so the wheel is raised and turned: it is rough.",
     ),
     Walk(
         title="Trailer brake", cause="reverse_stuck", log="trailer.csv",
