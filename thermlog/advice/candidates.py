@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -69,7 +70,8 @@ class Candidate(Struct, frozen=True, kw_only=True):
         return may_ask(self.key, situation, answered, warm=warm)
 
 
-def candidates(situation: Situation) -> list[Candidate]:
+@lru_cache(maxsize=4096)
+def candidates(situation: Situation) -> tuple[Candidate, ...]:
     """Everything that can be asked about the causes that are possible here."""
     table = evidence_table()
     checks = [
@@ -87,7 +89,7 @@ def candidates(situation: Situation) -> list[Candidate]:
         for key, asked in table.observations.items()
         if asked.source != "log"
     ]
-    return [*checks, *_brake_kind(situation), *_parking_here(situation)]
+    return (*checks, *_brake_kind(situation), *_parking_here(situation))
 
 
 def _brake_kind(situation: Situation) -> list[Candidate]:

@@ -214,7 +214,7 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
             return replace(state, ending=ending)
         return _through_gates(confirming, every, position, state)
     best = max(possible, key=lambda one: _rate(one, every, position, shares), default=None)
-    if best is None or _gain(best, shares) < rule["least_bits"]:
+    if best is None or not _worth_asking(best, every, position, shares):
         return replace(state, ending=_without_check(state, contradicted=contradicted, left=best))
     return _through_gates(
         best, every, position, replace(state, ending="contradiction" if contradicted else None)
@@ -308,6 +308,15 @@ def _rate(
     before = _missing(one, every, position, Narrowed(suspects=(), check=None))
     minutes = sum(each.minutes(position.evidence, position.reached) for each in (one, *before))
     return _gain(one, shares) * hurry / (minutes + rule["overhead_min"])
+
+
+def _worth_asking(
+    one: Candidate, every: Mapping[str, Candidate], position: _Position, shares: Mapping[str, float]
+) -> bool:
+    """False where it tells next to nothing, or too little for its minutes."""
+    rule = evidence_table().rule
+    rate = _rate(one, every, position, shares)
+    return _gain(one, shares) >= rule["least_bits"] and rate >= rule["least_rate"]
 
 
 def _believed(situation: Situation) -> dict[str, float]:

@@ -238,16 +238,20 @@ def _hub(evidence: LogEvidence) -> str | None:
 
 
 def nothing_fits(situation: Situation, weights: Mapping[str, float]) -> bool:
-    """True if every cause worth naming has an answer that it explains badly."""
+    """True if every cause worth naming has answers that it explains badly, more than slips account for.
+
+    One answer in ten is wrong at a real wheel, too, so one of many that does not fit is no contradiction.
+    """
     table = evidence_table()
     asked = [(key, answer) for key, answer in situation.answers if key not in table.role["repeat"]]
+    slips = len(asked) // table.rule["answers_a_slip"]
     least = max(weights.values()) * table.rule["possible_ratio"]
-    worst = (
-        min((table.observations[key].likelihood(answer, cause) for key, answer in asked), default=1.0)
+    misfits = (
+        sum(table.observations[key].likelihood(answer, cause) < table.rule["misfit"] for key, answer in asked)
         for cause, weight in weights.items()
         if weight >= least
     )
-    return all(p < table.rule["misfit"] for p in worst)
+    return all(count > slips for count in misfits)
 
 
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:

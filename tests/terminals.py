@@ -1,0 +1,41 @@
+"""``thermlog narrow`` on a real pseudo-terminal."""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import signal
+import sys
+import termios
+import time
+from contextlib import suppress
+
+
+def on_terminal(keys: str, *arguments: str) -> str:
+    """What a terminal of 80 columns shows while these keys are pressed, one a screen."""
+    child, terminal = pty.fork()
+    if child == 0:
+        os.environ |= {"TERM": "xterm", "COLUMNS": "80", "LINES": "24"}
+        os.execv(sys.executable, [sys.executable, "-m", "thermlog", "narrow", *arguments])  # noqa: S606 - our own
+    shown, waiting = b"", list(keys)
+    while True:
+        ready, _, _ = select.select([terminal], [], [], 30)
+        if not ready:
+            break
+        try:
+            part = os.read(terminal, 65536)
+        except OSError:
+            break
+        if not part:
+            break
+        shown += part
+        if shown.endswith(b"stop here\r\n") and waiting:
+            while termios.tcgetattr(terminal)[3] & termios.ICANON:  # it does not listen yet
+                time.sleep(0.005)
+            os.write(terminal, waiting.pop(0).encode())
+    with suppress(ProcessLookupError):
+        os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    os.close(terminal)
+    return shown.decode()
