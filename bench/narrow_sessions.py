@@ -282,7 +282,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--write", action="store_true", help="put the table into docs/narrow.md")
     chosen = parser.parse_args(arguments)
     results = all_ends(chosen.each)
-    text = tables(results)
+    total = len(merged(results.values())["thermlog"])
+    count = f"At least {chosen.each} sessions a cause, {total} for each way to choose, {len(results)} cases."
+    text = f"{count}\n\n{tables(results)}"
     print(f"{text}\n\nRight in less than half of the sessions:\n{wrong(results)}")
     if chosen.write:
         PAGE.write_text(renewed(PAGE.read_text(encoding="utf-8"), text), encoding="utf-8")
