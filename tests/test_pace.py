@@ -8,6 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thermlog.reading.times.pace import Walk, impossible_pace, likely, plainly_possible
+from thermlog.words.policy import usual_limits
+
+LIMITS = usual_limits()
 
 
 def walk(*wheels: int) -> Walk:
@@ -85,9 +88,9 @@ def test_no_more_than_twenty_pairs_are_told():
 @given(st.lists(st.floats(0.0, 4000.0), min_size=1, max_size=12).map(sorted))
 def test_what_is_plainly_possible_is_possible(times):
     """Property: the quick look never lets through what the whole look names."""
-    if plainly_possible(times):
+    if plainly_possible(times, LIMITS):
         assert impossible_pace(times, walk(*range(len(times)))) == []
-    assert plainly_possible([])
+    assert plainly_possible([], LIMITS)
 
 
 @pytest.mark.parametrize(
@@ -95,7 +98,7 @@ def test_what_is_plainly_possible_is_possible(times):
     [((0.0, 1.0), True), ((0.0, 0.99), False), ((0.0, 1800.0), True), ((0.0, 1801.0), False), ((5.0,), True)],
 )
 def test_quick_look_at_its_lines(times, possible):
-    assert plainly_possible(times) is possible
+    assert plainly_possible(times, LIMITS) is possible
 
 
 def test_rows_of_one_line_may_run_back():

@@ -19,7 +19,7 @@ from thermlog.words.version import __version__
 # Command -> line in the overview. The module of the same name below this package holds the command.
 COMMANDS = {
     "check": "Judge one log or several: which brake stays hot or cold, how sure, what next.",
-    "narrow": "Look for the cause at the wheel: the next best check, what each answer means, what is left.",
+    "narrow": "Look for the cause: the next best check, what each answer means, and what is left.",
     "inspect": "Show what was understood of a log and what was set aside, without judging.",
     "compare": (
         "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."
