@@ -323,6 +323,17 @@ def test_standard_input_can_be_read_by_any_process():
     assert ran.stdout == b"twice\ntwice\n"
 
 
+def test_units_of_one_name_are_told_by_their_files(thermlog):
+    """What cannot be told of two vans of one name is told of which log; a name of its own stands alone."""
+    for name, unit in (("a.csv", "van 7"), ("b.csv", "van 7"), ("c.csv", "van 8")):
+        text = f"# seen: mist {name}\n" + log_text(HEALTHY_K, vehicle=unit)
+        Path(name).write_text(text, encoding="utf-8")
+    ran = thermlog("fleet", "a.csv", "b.csv", "c.csv")
+    assert "van 7 (a.csv)" in ran.out
+    assert "van 7 (b.csv)" in ran.out
+    assert "van 8 (" not in ran.out
+
+
 @pytest.mark.parametrize("form", ["text", "csv", "json"])
 def test_processes_change_nothing(thermlog, monkeypatch, form):
     monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 2)

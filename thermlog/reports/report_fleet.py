@@ -23,7 +23,7 @@ from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from thermlog.fleet.fleetlist import FleetList, FleetRow, LearnedSkins, Standing
     from thermlog.words.findings import AnswerWord, UrgentCode
@@ -78,7 +78,7 @@ def fleet_text(fleet: FleetList, *, show: Show = "C", quiet: bool = False) -> st
     return _paged(
         [_counts(fleet, rows), *([skins_words(fleet.skins)] if fleet.skins else [])],
         look,
-        _untold([row for row in rows if row.cannot_tell], show),
+        _untold(rows, show),
         unreadable,
         _titled("Same content, judged once", [f"{item.file} = {item.same_as}" for item in fleet.duplicates]),
         [_CAUTION, _foot(rows)],
@@ -159,17 +159,19 @@ def _place(row: FleetRow) -> str:
     return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "not known"
 
 
-def _untold(untold: Sequence[FleetRow], show: Show) -> list[str]:
+def _untold(rows: Sequence[FleetRow], show: Show) -> list[str]:
     """Drives that could not (or not wholly) be judged: by the question, then by what stands in the way."""
+    files = Counter(unit for unit, _ in {(row.unit, row.file) for row in rows})
+    shared = {unit for unit, count in files.items() if count > 1}
     table: dict[str, dict[tuple[str, str | None], dict[tuple[str, str, str | None], FleetRow]]] = {}
-    for row in untold:
+    for row in (row for row in rows if row.cannot_tell):
         cause = (row.cannot_tell[0].code, row.decides.code if row.decides else None)
         table.setdefault(_open_questions(row), {}).setdefault(cause, {})[_drive(row)] = row
     lines = []
     for questions, causes in table.items():
         count = sum(map(len, causes.values()))
         lines += [f"Cannot tell {questions} ({count})"]
-        lines += [printable(line) for rows in causes.values() for line in _missing(rows, show)]
+        lines += [printable(line) for alike in causes.values() for line in _missing(alike, shared, show)]
     return lines
 
 
@@ -181,13 +183,19 @@ def _open_questions(row: FleetRow) -> str:
     return " and ".join(_QUESTIONS[name] for name in still)
 
 
-def _missing(rows: Mapping[tuple[str, str, str | None], FleetRow], show: Show) -> list[str]:
-    """What stands in the way and what to do: of one drive in full, of many once, named up to a dozen."""
-    (first, *others), names = list(rows.values()), [row.unit for row in rows.values()]
+def _missing(
+    rows: Mapping[tuple[str, str, str | None], FleetRow], shared: Collection[str], show: Show
+) -> list[str]:
+    """What stands in the way and what to do: of one drive in full, of many once, named up to a dozen.
+
+    A unit whose name several files share is named with its file.
+    """
+    first, *others = rows.values()
+    names = [f"{row.unit} ({row.file})" if row.unit in shared else row.unit for row in rows.values()]
     page = Page(unit=show, axle_count=first.axle_count)
     if not others:
         said = "; ".join(_spoken(first.cannot_tell, page))
-        return [f"  {first.unit}: {said}", *_to_do(first.decides, page)]
+        return [f"  {names[0]}: {said}", *_to_do(first.decides, page)]
     more = len(names) - _MOST_NAMES
     rest = f" and {more} more (all are in --format csv)" if more > 0 else ""
     (cause,) = _spoken([_in_general(first.cannot_tell[0])], page)
