@@ -46,7 +46,8 @@ def narrow_text(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C") -
     """
     page = page_of(diagnosis, show)
     narrowed = on_page(narrowed, page)
-    lines = [f"FINDING   {headline(on_page(diagnosis, page), show=show)}", ""]
+    lines = [f"FINDING   {headline(on_page(diagnosis, page), show=show)}"]
+    lines += [""] if narrowed.suspects else []
     for rank, one in enumerate(narrowed.suspects, start=1):
         lines.append(f"  {rank}  {one.name} | {one.place} | {one.standing}")
         lines += [f"       for: {reason}" for reason in one.for_]
