@@ -279,6 +279,14 @@ def test_log_that_changed_since_is_not_entered(thermlog):
     assert thermlog("compare", AFTER, "--job", "card.json").code == 3
 
 
+@pytest.mark.parametrize("command", [("narrow", SAMPLE), ("compare", AFTER)])
+def test_result_never_takes_the_place_of_the_record(thermlog, command):
+    thermlog("narrow", SAMPLE if command[0] == "narrow" else BEFORE, "--job", "card.json")
+    before = Path("card.json").read_bytes()
+    ran = thermlog(*command, "--job", "card.json", "-o", "./card.json", "--force")
+    assert (ran.code, Path("card.json").read_bytes()) == (2, before)
+
+
 def test_record_must_exist_to_be_compared(thermlog):
     ran = thermlog("compare", AFTER, "--job", "card.json")
     assert ran.code == 3

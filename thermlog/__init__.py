@@ -164,7 +164,7 @@ def narrow(
     import msgspec
 
     from thermlog.advice.narrowing import Found
-    from thermlog.pipeline.run import run
+    from thermlog.pipeline.run import run_one
     from thermlog.pipeline.settings import gather_settings
     from thermlog.reports.report_narrow import narrow_json
 
@@ -173,9 +173,7 @@ def narrow(
         policy=None if policy is None else _path(policy, "policy"),
         vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
     )
-    done = run([_path(path, "path")], settings)
-    for _, refusal in done.read.refused:
-        raise refusal
+    done = run_one(_path(path, "path"), settings)
     k, told = done.flagged_case()
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
     decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers), told))

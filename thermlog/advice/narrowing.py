@@ -30,7 +30,6 @@ from thermlog.advice.suspects import (
     Situation,
     cause_weights,
     nothing_fits,
-    rank_suspects,
     ranked,
     situation_of,
 )
@@ -145,8 +144,7 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     )
     if evidence.urgent and not position.cleared:
         return _before_it_cooled(position, state)
-    suspects = rank_suspects(evidence)
-    if not suspects:
+    if not evidence.fault.is_fault:
         return replace(state, check=next_check(evidence, ()), ending="no_cause")
     state = replace(state, suspects=ranked(evidence, position.situation))
     return _next(position, state)

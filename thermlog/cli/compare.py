@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import refuse_same_file
+from thermlog.cli.files import keep_job, refuse_same_file
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -25,9 +25,8 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from thermlog.followup.jobrecord import JobRecord
     from thermlog.followup.proof import Comparison
-    from thermlog.judging.settings import Settings
-    from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
     from thermlog.words.policy import Policy
 
@@ -37,6 +36,12 @@ class ComparedParts(Struct, frozen=True, kw_only=True):
 
     corner: tuple[str, ...]
     job: str | None
+
+    def record(self) -> JobRecord | None:
+        """The record that is named, if one is."""
+        from thermlog.followup.jobrecord import known_job
+
+        return None if self.job is None else known_job(self.job)
 
 
 _WANTED = (
@@ -74,7 +79,10 @@ def compare(
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
     is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
-    logs = logs if wanted.job is None else _with_first(logs, wanted.job)
+    record = wanted.record()
+    logs = logs if record is None else _with_first(logs, record)
+    refuse_same_file(wanted.job, writing.output, "--job and --output")
+    refuse_same_file(wanted.job, chart, "--job and --chart")
     inputs = [*logs, *judging.files(), *reading.files()]
     refuse_same_file(chart, writing.output, "--chart and --output")
     if chart is not None:
@@ -84,36 +92,32 @@ def compare(
         comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
-    if wanted.job is not None:
-        _enter(comparison, wanted.job)
+    if wanted.job is not None and record is not None:
+        keep_job(wanted.job, _entered(record, wanted.job, comparison))
     if chart is not None:
         _draw(comparison, chart, writing)
     ctx.exit(EXIT_FLAGGED if comparison.open_or_flagged and not exit_zero else EXIT_EVEN)
 
 
-def _with_first(logs: tuple[str, ...], job: str) -> tuple[str, ...]:
+def _with_first(logs: tuple[str, ...], record: JobRecord) -> tuple[str, ...]:
     """The logs, the one that the job began with first."""
     from pathlib import Path
 
-    from thermlog.followup.jobrecord import known_job
-
-    first = known_job(job).log.file
+    first = record.log.file
     named = {str(Path(log).resolve()) for log in logs}
     return logs if str(Path(first).resolve()) in named else (first, *logs)
 
 
-def _enter(comparison: Comparison, job: str) -> None:
-    """Enter what became of the fault; refused for another vehicle, or if the first log has changed."""
-    from thermlog.followup.jobrecord import job_text, known_job, refuse_other, verified
+def _entered(record: JobRecord, path: str, comparison: Comparison) -> JobRecord:
+    """The record with what became of the fault; not of another vehicle, nor if the first log has changed."""
+    from thermlog.followup.jobrecord import refuse_other, verified
     from thermlog.reports.proofwords import comparison_headline, log_names
-    from thermlog.reports.wholefile import write_whole
 
-    record, first, last = known_job(job), comparison.diagnoses[0], comparison.last
-    refuse_other(record, job, vehicle=first.vehicle, sha256=first.log.sha256)
-    refuse_other(record, job, vehicle=last.vehicle, sha256=None)
+    first, last = comparison.diagnoses[0], comparison.last
+    refuse_other(record, path, vehicle=first.vehicle, sha256=first.log.sha256)
+    refuse_other(record, path, vehicle=last.vehicle, sha256=None)
     outcome = comparison_headline(comparison, log_names(comparison.diagnoses), "C")
-    text = job_text(verified(record, last, str(outcome), even_again=not comparison.open_or_flagged))
-    write_whole(job, lambda place: place.write_text(text, encoding="utf-8"), force=True)
+    return verified(record, last, str(outcome), even_again=not comparison.open_or_flagged)
 
 
 def _judged(
@@ -123,19 +127,12 @@ def _judged(
 
     Each file is judged by itself: a later drive of the same vehicle says nothing of the earlier one.
     """
+    from thermlog.pipeline.run import run_one
+
     settings = judging.settings(reading)
-    runs = [_run(path, settings) for path in logs]
+    runs = [run_one(path, settings) for path in logs]
     found = [one for done in runs for one in done.findings(curves=curves)]
     return runs[-1].judged.policies[-1], found
-
-
-def _run(path: str, settings: Settings) -> Run:
-    from thermlog.pipeline.run import run
-
-    done = run([path], settings)
-    for _, refusal in done.read.refused:
-        raise refusal
-    return done
 
 
 def _compared(

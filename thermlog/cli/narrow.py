@@ -10,6 +10,7 @@ import click
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.cli.files import keep_job, refuse_same_file
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -113,12 +114,11 @@ def narrow(
     On a terminal every check is asked with one key an answer. Elsewhere the state after the answers of
     --found is printed.
     """
-    from thermlog.pipeline.run import run
+    from thermlog.pipeline.run import run_one
 
+    refuse_same_file(kept.job, writing.output, "--job and --output")
     with writing.stream([log, *judging.files(), *reading.files()]) as out:
-        done = run([log], judging.settings(reading))
-        for _, refusal in done.read.refused:
-            raise refusal
+        done = run_one(log, judging.settings(reading))
         search = _Search(done, *done.flagged_case(asked.case), kept)
         search.take(asked)
         if not asked.found and writing.output_format == "text" and _on_terminal():
@@ -182,8 +182,7 @@ class _Search:
         """Write the record, if the user wants one."""
         if self.kept.job is None or self.record is None:
             return
-        from thermlog.followup.jobrecord import JobCause, job_text, with_answers
-        from thermlog.reports.wholefile import write_whole
+        from thermlog.followup.jobrecord import JobCause, with_answers
 
         causes = tuple(
             JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
@@ -191,8 +190,7 @@ class _Search:
         )
         record = with_answers(self.record, self.state.found, self.state.skipped)
         self.record = replace(record, causes=causes)
-        text = job_text(self.record)
-        write_whole(self.kept.job, lambda place: place.write_text(text, encoding="utf-8"), force=True)
+        keep_job(self.kept.job, self.record)
 
     def _narrowed(self) -> Narrowed:
         return self.done.narrowed(self.k, self.told, self.found, self.skipped)

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file, result_stream
 from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
-from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import refuse_existing, write_whole_text
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.kinds import FAULT_KINDS, HUB_HOT, Size, fault_kind
 from thermlog.words.units import Unit
@@ -172,7 +172,7 @@ def simulate(
         made = simulated_log(simulating.wanted(), style=simulating.style(), hidden=hide_fault)
         out.write(made.log)
     if truth is not None:
-        write_whole(truth, lambda place: place.write_text(made.truth, encoding="utf-8"), force=force)
+        write_whole_text(truth, made.truth, force=force)
 
 
 def _refuse_contradictions(asked: Simulating) -> None:

@@ -277,8 +277,3 @@ def with_answers(record: JobRecord, found: tuple[Found, ...], skipped: tuple[str
         for one in found
     )
     return msgspec.structs.replace(record, answers=answers, skipped=skipped, changed_at=moment)
-
-
-def job_text(record: JobRecord) -> str:
-    """What is written to the file."""
-    return msgspec.json.format(msgspec.json.encode(record, enc_hook=str), indent=2).decode() + "\n"

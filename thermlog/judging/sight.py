@@ -11,7 +11,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case, Floats
-from thermlog.words.vehicle import SIDES, Vehicle, corner_name
+from thermlog.words.vehicle import SIDES, Vehicle, corner_name, split_corner
 
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # readings of several brakes before "all the same" means a gun on hold
@@ -99,7 +99,7 @@ def sight_of(
     """
     blind = _by_corner(case.blind)
     highest = max(
-        len(vehicle.axles), *axles, *(int(corner[:-1]) for corner in blind), _spoken_of(case, vehicle)
+        len(vehicle.axles), *axles, *(split_corner(corner)[0] for corner in blind), _spoken_of(case, vehicle)
     )
     corners: dict[str, Reason] = {}
     late_s = policy.latest_reading_s if case.parked_known else math.inf

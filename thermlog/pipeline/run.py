@@ -132,6 +132,22 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
     return Run(settings=settings, read=read, judged=judge(judged.readings(), settings))
 
 
+def run_one(source: str, settings: Settings) -> Run:
+    """Read and judge one source.
+
+    Raises
+    ------
+    LogRefusedError
+        It cannot be read.
+    VehicleError
+        It reads an axle that the vehicle of the settings does not have.
+    """
+    done = run([source], settings)
+    for _, refusal in done.read.refused:
+        raise refusal
+    return done
+
+
 def readable(sources: Sequence[str], settings: Settings) -> Logs:
     """Logs that can be read and can be of the vehicle of the settings; the others are refused."""
     read, vehicle = read_logs(sources, settings.reading), settings.vehicle

@@ -108,6 +108,11 @@ def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> N
     finished.append(path)
 
 
+def write_whole_text(path: str, text: str, *, force: bool) -> None:
+    """Write a text, as UTF-8, completely or not at all; refuses as `write_whole` does."""
+    write_whole(path, lambda place: place.write_text(text, encoding="utf-8"), force=force)
+
+
 @contextmanager
 def _draft_beside(target: Path) -> Iterator[Path]:
     """An empty file beside the one wanted, gone again whatever happens."""

@@ -9,7 +9,7 @@ from typing import Annotated, Any, TypeAlias
 from msgspec import Meta, Struct
 
 from thermlog.words.errors import PolicyError
-from thermlog.words.tomlfile import parse_toml
+from thermlog.words.tomlfile import file_bytes, parse_toml
 from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
 SCHEMA = "thermlog-policy-1"
@@ -271,12 +271,8 @@ def usual_limits() -> ReadingLimits:
 def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
     if name_or_file in BUNDLED:
         return (_FOLDER / f"{name_or_file}.toml").read_bytes(), name_or_file
-    try:
-        return Path(name_or_file).read_bytes(), name_or_file
-    except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
-        reason = getattr(fault, "strerror", None) or "unreadable"
-        msg = f"{name_or_file}: {reason}; name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
-        raise PolicyError(msg) from fault
+    cure = f"name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
+    return file_bytes(name_or_file, refusal=PolicyError, cure=cure), name_or_file
 
 
 def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:

@@ -25,12 +25,16 @@ def read_toml(path: str | Path, *, refusal: type[ThermlogError], cure: str) -> d
     ThermlogError
         Of the kind `refusal`: the file cannot be read, or is no TOML.
     """
+    return parse_toml(file_bytes(path, refusal=refusal, cure=cure), str(path), refusal=refusal, cure=cure)
+
+
+def file_bytes(path: str | Path, *, refusal: type[ThermlogError], cure: str) -> bytes:
+    """Content of a file somebody wrote; `cure` says what to do about one that cannot be read."""
     try:
-        content = Path(path).read_bytes()
+        return Path(path).read_bytes()
     except (OSError, ValueError) as fault:  # a NUL in the name is a ValueError
         msg = f"{path!s}: {getattr(fault, 'strerror', None) or 'unreadable'}; {cure}"
         raise refusal(msg) from fault
-    return parse_toml(content, str(path), refusal=refusal, cure=cure)
 
 
 def parse_toml(
