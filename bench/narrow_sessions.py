@@ -160,18 +160,20 @@ def by_textbook(evidence: LogEvidence, found: Sequence[Found], state: State) -> 
 
 
 def by_greed(evidence: LogEvidence, found: Sequence[Found], state: State) -> str:
-    weights = cause_weights(situation_after(evidence, found))
-    best = max(allowed(evidence, found, state), key=partial(confirms, weights=weights), default=None)
+    confirming = partial(confirms, situation=situation_after(evidence, found))
+    best = max(allowed(evidence, found, state), key=confirming, default=None)
     return gated(best, found) if best else state.check
 
 
-def confirms(one: Candidate, weights: Mapping[str, float]) -> float:
+def confirms(one: Candidate, situation: Situation) -> float:
     """How much the answers of the likeliest cause would speak for it against all others [bit]."""
+    weights = cause_weights(situation)
     first, *others = weights
     beside = sum(weights[cause] for cause in others)
-    row = one.answers_of[first]
-    rest = [sum(weights[c] * one.answers_of[c][k] for c in others) / beside for k in range(len(row))]
-    return one.applies * sum(p * math.log2(p / q) for p, q in zip(row, rest, strict=True) if p > 0 and q > 0)
+    row = one.asked.p[first]
+    rest = [sum(weights[c] * one.asked.p[c][k] for c in others) / beside for k in range(len(row))]
+    told = sum(p * math.log2(p / q) for p, q in zip(row, rest, strict=True) if p > 0 and q > 0)
+    return situation.share_of(one.asked.applies_to) * told
 
 
 def allowed(evidence: LogEvidence, found: Sequence[Found], state: State) -> list[Candidate]:
@@ -182,7 +184,7 @@ def allowed(evidence: LogEvidence, found: Sequence[Found], state: State) -> list
         for one in candidates(situation)
         if one.key not in told
         and one.allowed(evidence, situation, state.minutes)
-        and ("opens" not in one.needs or not before_opening(situation, told))
+        and ("opens" not in one.asked.needs or not before_opening(situation, told))
     ]
 
 

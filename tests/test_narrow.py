@@ -18,7 +18,7 @@ from thermlog.advice.candidates import candidates
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, Narrowed, narrow
 from thermlog.advice.suspects import cause_weights, nothing_fits, situation_of
-from thermlog.advice.telling import held_below, information_bits
+from thermlog.advice.telling import check_minutes, held_below, information_bits
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Urgent
 
@@ -68,10 +68,10 @@ def test_raising_is_counted_once():
     raised = [
         one
         for one in candidates(situation_of(evidence))
-        if "lift" in one.needs and "wheel_off" not in one.needs
+        if "lift" in one.asked.needs and "wheel_off" not in one.asked.needs
     ]
     one = raised[0]
-    saved = one.minutes(evidence, frozenset()) - one.minutes(evidence, frozenset({"lift"}))
+    saved = check_minutes(evidence, one.asked) - check_minutes(evidence, one.asked, {"lift"})
     assert saved == TABLE.setup_min["lift_light"]
 
 
@@ -132,7 +132,7 @@ def test_kind_of_brake_is_a_question_and_its_answers_are_bayes():
     evidence = log_evidence("corner_hot", "1L")
     situation = situation_of(evidence)
     kind = next(one for one in candidates(situation) if one.key == "brake_kind")
-    for parts in kind.answers_of.values():
+    for parts in kind.asked.p.values():
         assert math.fsum(parts) == pytest.approx(1.0)
     fixed = narrow(evidence, [Found(check="brake_kind", answer="hyd_disc_fixed")])
     assert "slide_pin_seized" not in {one.cause for one in fixed.suspects}

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.suspects import Situation, brake_parts
-from thermlog.advice.telling import before_opening, check_minutes, is_warm, may_ask
+from thermlog.advice.telling import before_opening, is_warm, may_ask
 from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
-_LOOK = "Chocked, engine off. Hot parts burn: look, do not touch."
 _GATES: dict[str, Mapping[str, str]] = {
     ON_STANDS: {"yes": "raised, on rated stands, the others chocked", "no": "cannot be raised safely here"},
     "clear_and_wait": {"cooled": "cooled down", "not_yet": "not yet"},
@@ -24,48 +24,18 @@ _PARKING: Mapping[str, str] = {"yes": "acts here", "no": "does not act here"}
 
 
 class Candidate(Struct, frozen=True, kw_only=True):
-    """Something that can be asked now.
-
-    Attributes
-    ----------
-    key : str
-    ask, how, safety : str
-        In a mechanic's words; `ask` may name the place.
-    words, means : mapping
-        Answer -> words; answer -> what it tells, where the card says so.
-    answers_of : mapping
-        Cause -> probability of every answer.
-    needs : frozenset of str
-    applies : float
-        Probability that it can be asked of this brake at all.
-    own_minutes : float or None
-        Where the evidence file has no card for it.
-    """
+    """A question by its name: one of the evidence file, or one about what is fitted or how it stands."""
 
     key: str
-    ask: str
-    how: str = ""
-    safety: str = _LOOK
-    words: Mapping[str, str]
-    means: Mapping[str, str] = field(default_factory=dict)
-    answers_of: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
-    needs: frozenset[str] = frozenset()
-    applies: float = 1.0
-    own_minutes: float | None = None
-
-    def minutes(self, evidence: LogEvidence, reached: frozenset[str]) -> float:
-        """Time it takes from the state that was reached."""
-        if self.own_minutes is not None:
-            return self.own_minutes
-        return check_minutes(evidence, self.key, reached)
+    asked: Observation
 
     def allowed(self, evidence: LogEvidence, situation: Situation, spent_min: float) -> bool:
         """True if it applies and is safe once its gates are passed."""
-        if self.own_minutes is not None:
+        if self.key not in evidence_table().observations:
             return True
         answered = {key for key, _ in situation.answers}
         warm = is_warm(evidence) and spent_min < evidence_table().rule["warm_min"] and not evidence.urgent
-        if "opens" in self.needs and self.key not in answered:
+        if "opens" in self.asked.needs and self.key not in answered:
             answered |= {check for group in before_opening(situation, answered) for check in group}
         return may_ask(self.key, situation, answered, warm=warm)
 
@@ -73,23 +43,12 @@ class Candidate(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=4096)
 def candidates(situation: Situation) -> tuple[Candidate, ...]:
     """Everything that can be asked about the causes that are possible here."""
-    table = evidence_table()
-    checks = [
-        Candidate(
-            key=key,
-            ask=asked.ask,
-            how=asked.how,
-            means=asked.means,
-            safety=asked.safety,
-            words=asked.answers,
-            answers_of=asked.p,
-            needs=frozenset(asked.needs),
-            applies=situation.share_of(asked.applies_to),
-        )
-        for key, asked in table.observations.items()
-        if asked.source != "log"
-    ]
-    return (*checks, *_brake_kind(situation), *_parking_here(situation))
+    return (*_checks(), *_brake_kind(situation), *_parking_here(situation))
+
+
+def _checks() -> list[Candidate]:
+    asked = evidence_table().observations
+    return [Candidate(key=key, asked=one) for key, one in asked.items() if one.source != "log"]
 
 
 def _brake_kind(situation: Situation) -> list[Candidate]:
@@ -99,19 +58,16 @@ def _brake_kind(situation: Situation) -> list[Candidate]:
     kinds_of, words = evidence_table().kinds, evidence_table().brake_words
     groups = {kinds_of[kind].group for kind, share in situation.shares if share > 0}
     kinds = [kind for kind in kinds_of if kinds_of[kind].group in groups]  # also those that are rare
-    return [
-        Candidate(
-            key=BRAKE_KIND,
-            ask="Which kind of brake is fitted at {place}?",
-            how=" ".join(f"{capital(kinds_of[kind].words)}: {kinds_of[kind].see}." for kind in kinds),
-            words={kind: words[kind] for kind in kinds},
-            answers_of={
-                cause: tuple(parts.get(kind, 0.0) for kind in kinds)
-                for cause, parts in brake_parts(situation).items()
-            },
-            own_minutes=evidence_table().rule["look_min"],
-        )
-    ]
+    asked = _look(
+        "Which kind of brake is fitted at {place}?",
+        {kind: words[kind] for kind in kinds},
+        {
+            cause: tuple(parts.get(kind, 0.0) for kind in kinds)
+            for cause, parts in brake_parts(situation).items()
+        },
+        how=" ".join(f"{capital(kinds_of[kind].words)}: {kinds_of[kind].see}." for kind in kinds),
+    )
+    return [Candidate(key=BRAKE_KIND, asked=asked)]
 
 
 def _parking_here(situation: Situation) -> list[Candidate]:
@@ -120,31 +76,48 @@ def _parking_here(situation: Situation) -> list[Candidate]:
         return []
     table, usual = evidence_table(), evidence_table().rule["parking_here"]
     certain = {"parking_brake_here", "spring_brake_here"}
-    return [
-        Candidate(
-            key=PARKING_HERE,
-            ask="Does the parking brake act at {place}?",
-            words=_PARKING,
-            answers_of={
-                key: (1.0, 0.0) if cause.requires in certain else (usual, 1.0 - usual)
-                for key, cause in table.causes.items()
-            },
-            own_minutes=table.rule["look_min"],
-        )
-    ]
+    p = {
+        key: (1.0, 0.0) if cause.requires in certain else (usual, 1.0 - usual)
+        for key, cause in table.causes.items()
+    }
+    asked = _look("Does the parking brake act at {place}?", _PARKING, p)
+    return [Candidate(key=PARKING_HERE, asked=asked)]
+
+
+def _look(
+    ask: str, answers: Mapping[str, str], p: Mapping[str, tuple[float, ...]], *, how: str = ""
+) -> Observation:
+    """A question about equipment, answered by looking at any brake."""
+    return Observation(
+        ask=ask,
+        how=how,
+        answers=answers,
+        minutes=evidence_table().rule["look_min"],
+        once="vehicle",
+        source="ground",
+        needs=(),
+        applies_to=tuple(evidence_table().kinds),
+        safety="Chocked, engine off. Hot parts burn: look, do not touch.",
+        p=p,
+    )
 
 
 def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
     """What must be answered before anything is done at a raised wheel."""
-    if not one.needs & {"lift", "wheel_off"} or told.get(ON_STANDS) == "yes":
+    if {"lift", "wheel_off"}.isdisjoint(one.asked.needs) or told.get(ON_STANDS) == "yes":
         return None
-    return Candidate(
-        key=ON_STANDS,
+    asked = Observation(
         ask="Raise {place} at the lifting points: does it stand on rated stands, the other wheels chocked?",
+        answers=_GATES[ON_STANDS],
+        minutes=0.0,  # the raising is counted with the first check there
+        once="vehicle",
+        source="lift",
+        needs=(),
+        applies_to=tuple(evidence_table().kinds),
         safety="Level hard ground. Never under a vehicle on a jack alone.",
-        words=_GATES[ON_STANDS],
-        own_minutes=0.0,  # the raising is counted with the first check there
+        p={},
     )
+    return Candidate(key=ON_STANDS, asked=asked)
 
 
 def known_answers(check: str) -> tuple[str, ...] | None:

@@ -22,7 +22,6 @@ from thermlog.advice.candidates import (
     stands_before,
     with_answer,
 )
-from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
@@ -33,7 +32,14 @@ from thermlog.advice.suspects import (
     ranked,
     situation_of,
 )
-from thermlog.advice.telling import before_opening, held_below, information_bits, places_named
+from thermlog.advice.telling import (
+    before_opening,
+    believed,
+    bits_per_minute,
+    check_minutes,
+    check_of,
+    expected_bits,
+)
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import NextCheck, Suspect
 
@@ -163,15 +169,14 @@ def _position(evidence: LogEvidence, found: Sequence[Found]) -> _Position:
     )
     for check, answer in told.items():
         _refuse_unknown(check, answer)
-        asked = next((one for one in candidates(position.situation) if one.key == check), None)
-        minutes = 0.0 if asked is None else asked.minutes(evidence, position.reached)
-        needs = frozenset() if asked is None else frozenset(asked.needs)
-        position = replace(
-            position,
-            situation=with_answer(position.situation, check, answer),
-            reached=position.reached | (needs & {"lift", "wheel_off", "cold"}),
-            minutes=position.minutes + minutes,
-        )
+        asked = next((one.asked for one in candidates(position.situation) if one.key == check), None)
+        if asked is not None:
+            position = replace(
+                position,
+                reached=position.reached | ({"lift", "wheel_off", "cold"} & set(asked.needs)),
+                minutes=position.minutes + check_minutes(evidence, asked, position.reached),
+            )
+        position = replace(position, situation=with_answer(position.situation, check, answer))
     return position
 
 
@@ -201,7 +206,7 @@ def _before_it_cooled(position: _Position, state: Narrowed) -> Narrowed:
 def _next(position: _Position, state: Narrowed) -> Narrowed:
     """The next check of those that may be made, or why there is none."""
     rule = evidence_table().rule
-    shares = _believed(position.situation)
+    shares = believed(position.situation)
     contradicted = nothing_fits(position.situation, cause_weights(position.situation))
     every = {one.key: one for one in candidates(position.situation)}
     possible = [one for one in every.values() if _may_be_asked(one, every, position, state)]
@@ -211,8 +216,8 @@ def _next(position: _Position, state: Narrowed) -> Narrowed:
         if confirming is None:
             return replace(state, ending=ending)
         return _through_gates(confirming, every, position, state)
-    best = max(possible, key=lambda one: _rate(one, every, position, shares), default=None)
-    if best is None or not _worth_asking(best, every, position, shares):
+    best = max(possible, key=lambda one: _rate(one, every, position), default=None)
+    if best is None or not _worth_asking(best, every, position):
         return replace(state, ending=_without_check(state, contradicted=contradicted, left=best))
     return _through_gates(
         best, every, position, replace(state, ending="contradiction" if contradicted else None)
@@ -248,7 +253,7 @@ def _missing(
     one: Candidate, every: Mapping[str, Candidate], position: _Position, state: Narrowed
 ) -> list[Candidate]:
     """Checks that come before one that opens a fluid line, as far as each can be made."""
-    if "opens" not in one.needs:
+    if "opens" not in one.asked.needs:
         return []
     groups = before_opening(position.situation, position.told)
     found = []
@@ -287,38 +292,24 @@ def _may_be_asked(
     if not one.allowed(position.evidence, position.situation, position.minutes):
         return False
     before = _missing(one, every, position, state)
-    if "opens" in one.needs and len(before) < len(before_opening(position.situation, position.told)):
+    if "opens" in one.asked.needs and len(before) < len(before_opening(position.situation, position.told)):
         return False  # a gate that cannot be passed now
     closed = ON_STANDS in state.skipped or position.told.get(ON_STANDS) == "no"
     return not (closed and any(stands_before(each, {}) for each in (one, *before)))
 
 
-def _gain(one: Candidate, shares: Mapping[str, float]) -> float:
-    return information_bits(shares, one.answers_of) * one.applies
-
-
-def _rate(
-    one: Candidate, every: Mapping[str, Candidate], position: _Position, shares: Mapping[str, float]
-) -> float:
-    """Expected information per minute [bit/min] with what must come before; doubled where it cannot wait."""
-    rule = evidence_table().rule
-    hurry = rule["hot_first"] if "hot" in one.needs else 1.0
+def _rate(one: Candidate, every: Mapping[str, Candidate], position: _Position) -> float:
+    """Expected information per minute [bit/min], with what must come before."""
     before = _missing(one, every, position, Narrowed(suspects=(), check=None))
-    minutes = sum(each.minutes(position.evidence, position.reached) for each in (one, *before))
-    return _gain(one, shares) * hurry / (minutes + rule["overhead_min"])
+    minutes = sum(check_minutes(position.evidence, each.asked, position.reached) for each in (one, *before))
+    return bits_per_minute(expected_bits(one.asked, position.situation), one.asked, minutes)
 
 
-def _worth_asking(
-    one: Candidate, every: Mapping[str, Candidate], position: _Position, shares: Mapping[str, float]
-) -> bool:
+def _worth_asking(one: Candidate, every: Mapping[str, Candidate], position: _Position) -> bool:
     """False where it tells next to nothing, or too little for its minutes."""
     rule = evidence_table().rule
-    rate = _rate(one, every, position, shares)
-    return _gain(one, shares) >= rule["least_bits"] and rate >= rule["least_rate"]
-
-
-def _believed(situation: Situation) -> dict[str, float]:
-    return held_below(cause_weights(situation), evidence_table().rule["most_share"])
+    bits = expected_bits(one.asked, position.situation)
+    return bits >= rule["least_bits"] and _rate(one, every, position) >= rule["least_rate"]
 
 
 def _asking(
@@ -332,16 +323,11 @@ def _asking(
     """A check with what each of its answers would mean."""
     meanings = tuple(
         AnswerMeaning(id=answer, words=words, means=_points(one, answer, position))
-        for answer, words in one.words.items()
+        for answer, words in one.asked.answers.items()
     )
-    check = NextCheck(
-        id=one.key,
-        question=one.ask.format(place=places_named(position.evidence)),
-        minutes=one.minutes(position.evidence, position.reached),
-        safety=f"{one.safety} {BY_THE_BOOK}",
-        why=_why(one, before, stands),
-    )
-    return replace(state, check=check, how=one.how, answers=meanings)
+    why = _why(one, before, stands)
+    check = check_of(position.evidence, one.key, one.asked, why, position.reached)
+    return replace(state, check=check, how=one.asked.how, answers=meanings)
 
 
 def _why(one: Candidate, before: Candidate | None, stands: Candidate | None) -> str:
@@ -349,7 +335,7 @@ def _why(one: Candidate, before: Candidate | None, stands: Candidate | None) -> 
         return "The next check is made at a raised wheel."
     if before is not None:
         return "Before a fluid line is opened this is answered."
-    if "hot" in one.needs:
+    if "hot" in one.asked.needs:
         return "It tells most per minute now, and only while the brake is hot."
     return "It tells most per minute now."
 
@@ -360,5 +346,5 @@ def _points(one: Candidate, answer: str, position: _Position) -> str:
         return "the checks at the raised wheel follow" if answer == "yes" else "only checks on the ground"
     after = cause_weights(with_answer(position.situation, one.key, answer))
     named = evidence_table().causes[next(iter(after))].short
-    told = one.means.get(answer, "").rstrip(".")
+    told = one.asked.means.get(answer, "").rstrip(".")
     return f"{told} (then first: {named})" if told else f"then first: {named}"

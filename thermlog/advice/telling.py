@@ -87,17 +87,27 @@ def before_opening(situation: Situation, answered: Collection[str]) -> list[tupl
 
 
 def _rate(situation: Situation, key: str, *, wheels: int, axles: int) -> float:
-    """Expected information per minute [bit/min], doubled where it cannot be made up later."""
-    table = evidence_table()
-    asked = table.observations[key]
-    gain = information_bits(_believed(situation), asked.p) * situation.share_of(asked.applies_to)
-    hurry = table.rule["hot_first"] if "hot" in asked.needs else 1.0
+    """Expected information per minute [bit/min]."""
+    asked = evidence_table().observations[key]
     minutes = _minutes(asked, situation.weight_class, wheels=wheels, axles=axles)
-    return gain * hurry / (minutes + table.rule["overhead_min"])
+    return bits_per_minute(expected_bits(asked, situation), asked, minutes)
+
+
+def expected_bits(asked: Observation, situation: Situation) -> float:
+    """Expected information of a question, as far as it applies to what the brake may be [bit]."""
+    return information_bits(believed(situation), asked.p) * situation.share_of(asked.applies_to)
+
+
+def bits_per_minute(bits: float, asked: Observation, minutes: float) -> float:
+    """Rate by which checks are compared [bit/min]: doubled where a check cannot be made up later."""
+    rule = evidence_table().rule
+    hurry = rule["hot_first"] if "hot" in asked.needs else 1.0
+    return bits * hurry / (minutes + rule["overhead_min"])
 
 
 @lru_cache(maxsize=4096)
-def _believed(situation: Situation) -> Mapping[str, float]:
+def believed(situation: Situation) -> Mapping[str, float]:
+    """Share of every cause that is possible, the likeliest first."""
     return held_below(cause_weights(situation), evidence_table().rule["most_share"])
 
 
@@ -163,10 +173,9 @@ def _minutes(
     return asked.minutes * each + raised * axles + waited
 
 
-def check_minutes(evidence: LogEvidence, key: str, reached: Collection[str] = ()) -> float:
+def check_minutes(evidence: LogEvidence, asked: Observation, reached: Collection[str] = ()) -> float:
     """Time for a check at all places concerned, from the states that were reached."""
     wheels, axles = _places(evidence)
-    asked = evidence_table().observations[key]
     return _minutes(asked, evidence.vehicle.weight_class, wheels=wheels, axles=axles, reached=reached)
 
 
@@ -177,11 +186,17 @@ def _places(evidence: LogEvidence) -> tuple[int, int]:
 
 def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
     """One question of the evidence file as a check at the place concerned."""
-    asked = evidence_table().observations[key]
+    return check_of(evidence, key, evidence_table().observations[key], why)
+
+
+def check_of(
+    evidence: LogEvidence, key: str, asked: Observation, why: str, reached: Collection[str] = ()
+) -> NextCheck:
+    """A question as a check at the place concerned, from the states that were reached."""
     return NextCheck(
         id=key,
         question=asked.ask.format(place=places_named(evidence)),
-        minutes=check_minutes(evidence, key),
+        minutes=check_minutes(evidence, asked, reached),
         safety=f"{asked.safety} {BY_THE_BOOK}",
         why=why,
     )
@@ -191,12 +206,12 @@ def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
 def _why(situation: Situation, key: str) -> str:
     """Which cause each of the likeliest answers would speak for."""
     table = evidence_table()
-    asked, believed = table.observations[key], _believed(situation)
-    shares, words = _answer_shares(believed, asked.p), tuple(asked.answers.values())
+    asked, likely = table.observations[key], believed(situation)
+    shares, words = _answer_shares(likely, asked.p), tuple(asked.answers.values())
     meant: dict[str, list[str]] = {}
     for k in sorted(range(len(shares)), key=lambda k: -shares[k])[:_MOST_ANSWERS]:
         # Squared: a cause that is believed and explains the answer well, not the believed one by habit.
-        fit = {cause: share * asked.p[cause][k] ** 2 for cause, share in believed.items()}
+        fit = {cause: share * asked.p[cause][k] ** 2 for cause, share in likely.items()}
         meant.setdefault(max(fit, key=lambda cause: fit[cause]), []).append(f'"{words[k]}"')
     said = (f"{' or '.join(answers)} would point to {table.causes[c].short}" for c, answers in meant.items())
     return f"It tells most per minute now: {', '.join(said)}."
