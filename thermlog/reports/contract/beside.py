@@ -9,7 +9,7 @@ from msgspec import Meta, Struct
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.contract.answers import AnswersObject, ReasonObject, reason_objects
-from thermlog.reports.contract.check import SchemaVersion, ToolObject
+from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
@@ -201,15 +201,11 @@ class ComparedAxleObject(Struct, frozen=True, kw_only=True):
         )
 
 
-class CompareObject(Struct, frozen=True, kw_only=True):
+class CompareObject(DocumentObject, frozen=True, kw_only=True):
     """Two or more drives beside each other; lists have one entry a log, in the order given.
 
     Attributes
     ----------
-    schema_version : {1}
-        Grows when a key changes its meaning or goes away; new keys leave it as it is.
-    tool : ToolObject
-        What wrote this.
     logs : tuple of ComparedLogObject
         The drives.
     corners : tuple of ComparedCornerObject
@@ -230,8 +226,6 @@ class CompareObject(Struct, frozen=True, kw_only=True):
         What to beware of by the last log, the most pressing first; may change.
     """
 
-    schema_version: SchemaVersion = 1
-    tool: ToolObject = ToolObject()
     logs: Annotated[tuple[ComparedLogObject, ...], Meta(min_length=2)]
     corners: tuple[ComparedCornerObject, ...]
     axles: tuple[ComparedAxleObject, ...]

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
-
 from msgspec import UNSET, Struct, UnsetType
 
 from thermlog.reports.contract.answers import AnswersObject
+from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative, Sha256, Share
@@ -28,21 +27,6 @@ from thermlog.words.findings import (
 )
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken
 from thermlog.words.vehicle import Side, Spot
-from thermlog.words.version import __version__
-
-SchemaVersion: TypeAlias = Literal[1]
-
-
-class ToolObject(Struct, frozen=True, kw_only=True):
-    """What wrote this.
-
-    Attributes
-    ----------
-    version : str
-        Version of thermlog.
-    """
-
-    version: str = __version__
 
 
 class LogObject(Struct, frozen=True, kw_only=True):
@@ -284,15 +268,11 @@ class TakenObject(Struct, frozen=True, kw_only=True):
         return cls(started_at=said.start, by=said.by, gun=said.gun, odometer_km=six_digits(said.odometer_km))
 
 
-class CheckObject(Struct, frozen=True, kw_only=True):
+class CheckObject(DocumentObject, frozen=True, kw_only=True):
     """One drive of one vehicle.
 
     Attributes
     ----------
-    schema_version : {1}
-        Grows when a key changes its meaning or goes away; new keys leave it as it is.
-    tool : ToolObject
-        What wrote this.
     log : LogObject
         The input file and what became of its rows.
     vehicle : str or None
@@ -339,8 +319,6 @@ class CheckObject(Struct, frozen=True, kw_only=True):
         With --explain: what would settle an axle that is not settled.
     """
 
-    schema_version: SchemaVersion = 1
-    tool: ToolObject = ToolObject()
     log: LogObject
     vehicle: str | None
     drive: Drive | None

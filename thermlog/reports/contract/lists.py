@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
 from thermlog.reading.read import LogReadings, Understood, Unreadable
-from thermlog.reports.contract.check import CheckObject, LogObject, SchemaVersion, ToolObject
+from thermlog.reports.contract.check import CheckObject, LogObject
+from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Count, Share
@@ -65,15 +66,11 @@ class ReadingObject(Struct, frozen=True, kw_only=True):
     temp_degc: float
 
 
-class InspectObject(Struct, frozen=True, kw_only=True):
+class InspectObject(DocumentObject, frozen=True, kw_only=True):
     """What was understood of a log.
 
     Attributes
     ----------
-    schema_version : {1}
-        Grows when a key changes its meaning or goes away; new keys leave it as it is.
-    tool : ToolObject
-        What wrote this.
     log : LogObject
         The input file and what became of its rows.
     understood : Understood
@@ -86,8 +83,6 @@ class InspectObject(Struct, frozen=True, kw_only=True):
         Every reading that is judged, by vehicle, drive and time.
     """
 
-    schema_version: SchemaVersion = 1
-    tool: ToolObject = ToolObject()
     log: LogObject
     understood: Understood
     ambient_degc: float | None
@@ -155,15 +150,11 @@ class SkinsObject(Struct, frozen=True, kw_only=True):
         return cls(source="learned", even_share=six_digits(skins.even_share), logs=skins.logs)
 
 
-class FleetObject(Struct, frozen=True, kw_only=True):
+class FleetObject(DocumentObject, frozen=True, kw_only=True):
     """Every log judged, and the files that could not be read.
 
     Attributes
     ----------
-    schema_version : {1}
-        Grows when a key changes its meaning or goes away; new keys leave it as it is.
-    tool : ToolObject
-        What wrote this.
     logs : tuple of CheckObject
         In the order of the files, as ``thermlog check`` tells each.
     unreadable : tuple of Unreadable
@@ -174,8 +165,6 @@ class FleetObject(Struct, frozen=True, kw_only=True):
         How often the brakes of a vehicle look alike to the gun.
     """
 
-    schema_version: SchemaVersion = 1
-    tool: ToolObject = ToolObject()
     logs: tuple[CheckObject, ...] = ()
     unreadable: tuple[Unreadable, ...] = ()
     duplicates: tuple[Duplicate, ...] = ()

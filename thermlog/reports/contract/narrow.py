@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.advice.narrowing import Ending, Found, Narrowed
-from thermlog.reports.contract.check import SchemaVersion, ToolObject
+from thermlog.reports.contract.document import DocumentObject
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Suspect
 
@@ -105,15 +105,11 @@ class NextCheckObject(Struct, frozen=True, kw_only=True):
         )
 
 
-class NarrowObject(Struct, frozen=True, kw_only=True):
+class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     """Where the search for a cause stands.
 
     Attributes
     ----------
-    schema_version : {1}
-        Grows when a key changes its meaning or goes away; new keys leave it as it is.
-    tool : ToolObject
-        What wrote this.
     log : SourceObject
         The log that it began with.
     causes : tuple of Suspect
@@ -130,8 +126,6 @@ class NarrowObject(Struct, frozen=True, kw_only=True):
         Null where the search has ended.
     """
 
-    schema_version: SchemaVersion = 1
-    tool: ToolObject = ToolObject()
     log: SourceObject
     causes: tuple[Suspect, ...]
     asked: tuple[AskedObject, ...]

@@ -76,7 +76,7 @@ def _records(whole: type[Struct]) -> set[type[Struct]]:
 
 def _told(part: Schema, record: type[Struct]) -> Schema:
     """A record's schema with what its docstring says of it and of every key; every key is always there."""
-    summary, attributes = described(record)
+    summary, attributes = described(record)[0], _attributes(record)
     keys = dict(zip(record.__struct_fields__, record.__struct_encode_fields__, strict=True))
     words = {keys[name]: text for name, text in attributes.items() if name in keys}
     optional = {
@@ -91,6 +91,12 @@ def _told(part: Schema, record: type[Struct]) -> Schema:
         },
         "required": [key for key in properties if key not in optional],
     }
+
+
+def _attributes(record: type[Struct]) -> dict[str, str]:
+    """What is said of each attribute, of those that it shares with others too."""
+    kin = [one for one in reversed(record.__mro__) if issubclass(one, Struct) and one is not Struct]
+    return {name: text for one in kin for name, text in described(one)[1].items()}
 
 
 def _without_default(kind: Schema) -> Schema:
