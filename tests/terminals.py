@@ -1,4 +1,4 @@
-"""``thermlog narrow`` on a real pseudo-terminal."""
+"""Commands that ask for keys, on a real pseudo-terminal."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from contextlib import suppress
 
 
 def on_terminal(keys: str, *arguments: str) -> str:
-    """What a terminal of 80 columns shows while these keys are pressed, one a screen."""
+    """What a terminal of 80 columns and 24 lines shows while these keys are pressed, one a screen."""
     child, terminal = pty.fork()
     if child == 0:
         os.environ |= {"TERM": "xterm", "COLUMNS": "80", "LINES": "24"}
-        os.execv(sys.executable, [sys.executable, "-m", "thermlog", "narrow", *arguments])  # noqa: S606 - our own
+        os.execv(sys.executable, [sys.executable, "-m", "thermlog", *arguments])  # noqa: S606 - our own
     shown, waiting = b"", list(keys)
     while True:
         ready, _, _ = select.select([terminal], [], [], 30)

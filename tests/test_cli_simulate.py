@@ -11,7 +11,7 @@ import pytest
 from thermlog.cli.simulate import FAULTS, SKIN_NAMES
 from thermlog.reading.read import read_content, read_log
 from thermlog.simulation.builds import fault_places
-from thermlog.simulation.practice import SKINS, Wanted, fault_words, planted_fault
+from thermlog.simulation.onelog import SKINS, Wanted, fault_words, planted_fault
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 
 # every kind but what nobody simulates: neighbouring axles of one circuit, and two separate faults
@@ -139,6 +139,34 @@ def test_bright_skins_show_the_gun_less(thermlog):
     assert bright.indicated_degc.max() < 0.8 * rusty.indicated_degc.max()
 
 
+def test_pace_and_direction_of_the_walk(thermlog):
+    slow = readings_of(log_of(thermlog, "--seconds", "40", "--one-way"))
+    assert slow.elapsed_s[3] - slow.elapsed_s[0] == pytest.approx(3 * 40.0, abs=20.0)  # jitter 3 s a reading
+    assert slow.axle[:4].tolist() == slow.axle[4:8].tolist() == [1, 2, 2, 1]
+    there_and_back = readings_of(log_of(thermlog))
+    assert there_and_back.side[:4].tolist() == there_and_back.side[4:8].tolist()[::-1]
+
+
+def test_a_hard_last_stop_heats_the_front_discs(thermlog):
+    """0.5 * 1500 kg * (100/3.6 m/s)² * 0.85 * 0.73 / 2 / 3000 J/K = 60 K, less what the mass varies."""
+    plain, hard = (readings_of(log_of(thermlog, *more)) for more in ((), ("--last-stop", "100")))
+    first = hard.axle == 1
+    more_k = (hard.indicated_degc - plain.indicated_degc)[first & (hard.elapsed_s < 120)]
+    assert more_k == pytest.approx(45.0, abs=20.0)  # the gun at 0.95 sees about three quarters of it
+    assert more_k.min() > 1.3 * (hard.indicated_degc - plain.indicated_degc)[~first].max()
+
+
+def test_misses_and_uneven_skins(thermlog):
+    none, many = (readings_of(log_of(thermlog, "--misses", share)) for share in ("0", "0.5"))
+    assert (many.indicated_degc < none.indicated_degc - 15.0).sum() >= 3  # half of twelve shots, near the air
+    gaps = []
+    for skins in ("rusty", "uneven"):
+        read = readings_of(log_of(thermlog, "--skins", skins, "--misses", "0", "--seed", "3"))
+        left, right = (read.indicated_degc[(read.axle == 1) & (read.side == side)].mean() for side in (0, 1))
+        gaps.append(abs(left - right))
+    assert gaps[1] > gaps[0]
+
+
 # practice cases
 
 
@@ -146,7 +174,8 @@ def test_practice_case_tells_the_fault_in_the_truth_only(thermlog):
     ran = thermlog("simulate", *DRAG, "--hide-fault", "--truth", "truth.toml", "-o", "case.csv")
     assert (ran.code, ran.out, ran.err) == (0, "", "")
     log = Path("case.csv").read_text(encoding="utf-8")
-    assert log.startswith("# simulated: practice case, the fault is not told here\n# seed: 1\n")
+    assert log.startswith("# simulated: practice case, the fault is not told here\n# scenario: car_disc\n")
+    assert "seed" not in log  # it would make the same log again, with the fault told
     assert "1L, drag" not in log
     assert "corner hot" not in log
     truth = tomllib.loads(Path("truth.toml").read_text(encoding="utf-8"))
@@ -160,10 +189,13 @@ def test_practice_case_tells_the_fault_in_the_truth_only(thermlog):
         "drive": "normal",
         "rounds": 3,
         "skins": "rusty",
+        "seconds_per_reading": 15.0,
+        "one_way": False,
+        "miss_share": 0.03,
         "seed": 1,
     }
     told = log_of(thermlog, *DRAG)
-    assert told.splitlines()[1:] == log.splitlines()[1:]
+    assert told.splitlines()[2:] == log.splitlines()[1:]
     assert read_log("case.csv").record.rows_used == 12
 
 

@@ -298,7 +298,7 @@ def test_record_must_exist_to_be_compared(thermlog):
 
 def test_one_key_an_answer_back_and_stop():
     """One answer, back, again, cannot do, stop: the record holds what was answered, no screen scrolls."""
-    shown = on_terminal("1b1sq", SAMPLE, "--job", "card.json")
+    shown = on_terminal("1b1sq", "narrow", SAMPLE, "--job", "card.json")
     record = json.loads(Path("card.json").read_text(encoding="utf-8"))
     assert len(record["answers"]) == 1
     assert len(record["skipped"]) == 1

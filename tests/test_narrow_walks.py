@@ -44,7 +44,7 @@ def test_walk_ends_as_the_page_says(title, block):
     for command in commands[:-1]:
         assert run(command) == 0
     assert commands[-1][0] == "narrow"
-    shown = on_terminal(keys, *commands[-1][1:])
+    shown = on_terminal(keys, *commands[-1])
     expected = [line for line in lines if not line.startswith(("$ ", "keys: "))]
     assert len(expected) == 4, title
     assert shown_at_the_end(shown) == expected

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -11,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.cli.files import keep_job, refuse_same_file
+from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -28,8 +27,6 @@ if TYPE_CHECKING:
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
-
-_LEAST_WIDTH = 60
 
 
 class Job(Struct, frozen=True, kw_only=True):
@@ -121,15 +118,11 @@ def narrow(
         done = run_one(log, judging.settings(reading))
         search = _Search(done, *done.flagged_case(asked.case), kept)
         search.take(asked)
-        if not asked.found and writing.output_format == "text" and _on_terminal():
+        if not asked.found and writing.output_format == "text" and at_terminal():
             search.ask(writing)
         search.keep()
         out.write(_rendered(search.state, search.told, writing))
     ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
-
-
-def _on_terminal() -> bool:
-    return sys.stdin.isatty() and sys.stderr.isatty()
 
 
 class _Search:
@@ -154,10 +147,8 @@ class _Search:
         from thermlog.reports.report_narrow import screen
 
         while self.state.check is not None and self.state.answers and self.state.ending != "wait":
-            width = max(_LEAST_WIDTH, shutil.get_terminal_size().columns)
-            click.clear()
-            click.echo(screen(self.state, self.told, show=writing.show, width=width), err=True)
-            if not self._key(click.getchar().lower()):
+            shown = screen(self.state, self.told, show=writing.show, width=terminal_width())
+            if not self._key(asked_key(shown)):
                 break
             self.state = self._narrowed()
             self.keep()
@@ -168,7 +159,7 @@ class _Search:
         from thermlog.advice.narrowing import Found
 
         check, answers = self.state.check, self.state.answers
-        if check is None or key in {"q", "\x04"}:
+        if check is None or key == STOP:
             return False
         if key == "b" and (self.found or self.skipped):
             (self.skipped if not self.found else self.found).pop()

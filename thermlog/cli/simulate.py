@@ -18,14 +18,14 @@ from thermlog.words.vehicle import SPOTS, Spot
 
 if TYPE_CHECKING:
     from thermlog.simulation.logtext import LogStyle
-    from thermlog.simulation.practice import Order, SkinName, Wanted
+    from thermlog.simulation.onelog import Order, SkinName, Wanted
     from thermlog.words.findings import PatternKind
     from thermlog.words.tables import Drive
 
 _ANY = "any"
 FAULTS = (*(kind.name for kind in FAULT_KINDS if kind.simulated), _ANY)
 # Spelled out, so that help needs no simulator; a test compares.
-SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed")
+SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed", "uneven")
 _MOST_SEED = 2**63 - 1
 
 
@@ -43,6 +43,10 @@ class Simulating(Struct, frozen=True, kw_only=True):
     spots: tuple[Spot, ...]
     order: Order
     skins: SkinName
+    seconds: float
+    one_way: bool
+    misses: float
+    last_stop: float | None
     ambient: float | None
     bare: bool
     unit: Unit
@@ -60,7 +64,7 @@ class Simulating(Struct, frozen=True, kw_only=True):
     def wanted(self) -> Wanted:
         """The same for the simulator."""
         from thermlog.reading.cornerwords import corner_of_word
-        from thermlog.simulation.practice import Wanted
+        from thermlog.simulation.onelog import Wanted
 
         corners = VEHICLE_CLASSES[self.vehicle_class].corners
         return Wanted(
@@ -75,6 +79,10 @@ class Simulating(Struct, frozen=True, kw_only=True):
             spots=self.read_spots() or ("brake",),
             order=self.order,
             skins=self.skins,
+            seconds_per_reading=self.seconds,
+            one_way=self.one_way,
+            miss_share=self.misses,
+            last_stop_kmh=self.last_stop,
             ambient_degc=self.ambient,
             described=not self.bare,
         )
@@ -130,6 +138,13 @@ _OPTIONS = (
                  help="Down one side and back up the other, or axle by axle."),
     click.option("--skins", type=click.Choice(SKIN_NAMES), default="rusty", show_default=True,
                  help="How the surfaces shine that the gun is aimed at."),
+    click.option("--seconds", type=FiniteRange(min=1.0, max=300.0), default=15.0, show_default=True,
+                 metavar="S", help="From one reading to the next."),
+    click.option("--one-way", is_flag=True, help="Every round the same way, not to and fro."),
+    click.option("--misses", type=FiniteRange(min=0.0, max=1.0), default=0.03, show_default=True, metavar="F",
+                 help="Part of the shots that catch rim, tyre or gap, 0 to 1."),
+    click.option("--last-stop", type=FiniteRange(min=5.0, max=130.0), metavar="KM/H",
+                 help="Speed of one stop at the very end; else a gentle one from walking pace."),
     click.option("--ambient", callback=air_degc, metavar="TEMPERATURE",
                  help="True air temperature: 18, 18C or 64F; else drawn by the seed."),
     click.option("--bare", is_flag=True, help="Leave out the header lines that describe the vehicle."),
@@ -164,7 +179,7 @@ def simulate(
         msg = "--hide-fault needs --truth FILE, or nobody could tell the fault"
         raise click.UsageError(msg)
     refuse_same_file(truth, output, "--truth and --output")
-    from thermlog.simulation.practice import simulated_log
+    from thermlog.simulation.onelog import simulated_log
 
     if truth is not None:
         refuse_existing(truth, force=force)

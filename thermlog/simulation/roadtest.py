@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.words.tables import Drive, Floats
 from thermlog.words.vehicle import WeightClass
 
-# One gentle stop from walking-to-jogging speed ends every drive.
+# One gentle stop from walking-to-jogging speed ends a drive of which nothing else is said.
 LAST_STOP_MPS = 4.0
 
 
@@ -35,10 +35,11 @@ class DrivePhase(Struct, frozen=True, kw_only=True):
 
 
 class DrivePlan(Struct, frozen=True, kw_only=True):
-    """A drive: its name in the log, and its phases in order."""
+    """A drive: its name in the log, its phases in order, and the speed from which it ends [m/s]."""
 
     drive: Drive
     phases: tuple[DrivePhase, ...]
+    last_stop_mps: float = LAST_STOP_MPS
 
 
 class RoadLoad(Struct, frozen=True, kw_only=True):
@@ -107,8 +108,8 @@ def draw_road_load(
     parts = [_draw_phase(phase, vehicles=vehicles, rng=rng, step_s=step_s) for phase in plan.phases]
     speed_mps = np.concatenate([part[0] for part in parts])
     braking = np.concatenate([part[1] for part in parts])
-    speed_mps[-1] = 0.5 * LAST_STOP_MPS
-    braking[-1] = 0.5 * LAST_STOP_MPS**2 / step_s
+    speed_mps[-1] = 0.5 * plan.last_stop_mps
+    braking[-1] = 0.5 * plan.last_stop_mps**2 / step_s
     return RoadLoad(step_s=step_s, speed_mps=speed_mps, braking_w_per_kg=braking)
 
 

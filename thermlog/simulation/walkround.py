@@ -114,6 +114,8 @@ class SkinPlan(Struct, frozen=True, kw_only=True):
 RUSTY_SKINS = SkinPlan()
 BRIGHT_SKINS = SkinPlan(emissivity=0.35, common_sigma=0.06, separate_sigma=0.03)
 MIXED_SKINS = SkinPlan(emissivity=0.60, common_sigma=0.12, separate_sigma=0.06, idle_emissivity=0.80)
+# One corner polished and its mate rusty, as after work on one side: own estimate.
+UNEVEN_SKINS = SkinPlan(emissivity=0.60, common_sigma=0.05, separate_sigma=0.15)
 
 
 class SimulatedWalk(Struct, frozen=True, kw_only=True):

@@ -8,24 +8,37 @@ from typing import Literal, TypeAlias, assert_never
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.simulation.builds import HEALTHY, DayPlan, Fault, fault_places
 from thermlog.simulation.logtext import LogStyle, log_text
-from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
+from thermlog.simulation.roadtest import DRIVE_PLANS, DrivePlan
+from thermlog.simulation.simulate import MeasurePlan, SimulatedFleet, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES, VehicleClass
-from thermlog.simulation.walkround import BRIGHT_SKINS, MIXED_SKINS, RUSTY_SKINS, SkinPlan, WalkPlan
+from thermlog.simulation.walkround import (
+    BRIGHT_SKINS,
+    MIXED_SKINS,
+    RUSTY_SKINS,
+    UNEVEN_SKINS,
+    GunPlan,
+    SkinPlan,
+    WalkPlan,
+)
 from thermlog.words.errors import VehicleError
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import FAULT_KINDS, NONE, FaultKind, fault_kind
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import HUB_SPOT, Spot
 
-SkinName: TypeAlias = Literal["rusty", "bright", "mixed"]
-SKINS: dict[SkinName, SkinPlan] = {"rusty": RUSTY_SKINS, "bright": BRIGHT_SKINS, "mixed": MIXED_SKINS}
+SkinName: TypeAlias = Literal["rusty", "bright", "mixed", "uneven"]
+SKINS: dict[SkinName, SkinPlan] = {
+    "rusty": RUSTY_SKINS, "bright": BRIGHT_SKINS, "mixed": MIXED_SKINS, "uneven": UNEVEN_SKINS,
+}  # fmt: skip
 Order: TypeAlias = Literal["around", "across"]
 # Strength of a fault nobody chose: plain to find, but not extreme (own estimate).
 _DRAG_NM = {"light": 30.0, "heavy": 150.0}
 _LOST_FRACTION = 0.9
+_HIDDEN = ("simulated: practice case, the fault is not told here",)
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
@@ -45,6 +58,14 @@ class Wanted(Struct, frozen=True, kw_only=True):
         As in `simulate.simulate_fleet` and `walkround.WalkPlan`.
     spots, order, skins
         What is read at each corner, in which order, and how it shines.
+    seconds_per_reading : float
+        From one reading to the next [s].
+    one_way : bool
+        True if every round goes the same way.
+    miss_share : float
+        Part of the shots that catch rim, tyre or gap, 0 to 1.
+    last_stop_kmh : float or None
+        Speed of the stop that ends the drive [km/h]; None: a gentle one from walking pace.
     ambient_degc : float or None
         True air temperature [°C]; None: drawn by the seed.
     described : bool
@@ -62,11 +83,15 @@ class Wanted(Struct, frozen=True, kw_only=True):
     spots: tuple[Spot, ...] = ("brake",)
     order: Order = "around"
     skins: SkinName = "rusty"
+    seconds_per_reading: float = 15.0
+    one_way: bool = False
+    miss_share: float = 0.03
+    last_stop_kmh: float | None = None
     ambient_degc: float | None = None
     described: bool = True
 
 
-class Practice(Struct, frozen=True, kw_only=True):
+class OneLog(Struct, frozen=True, kw_only=True, eq=False):
     """A simulated log and its truth.
 
     Attributes
@@ -75,13 +100,19 @@ class Practice(Struct, frozen=True, kw_only=True):
         Text of the log.
     truth : str
         The same wants and the planted fault, as TOML.
+    fault : Fault
+        What was planted.
+    fleet : SimulatedFleet
+        The one vehicle behind it, with all that no gun shows.
     """
 
     log: str
     truth: str
+    fault: Fault
+    fleet: SimulatedFleet
 
 
-def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> Practice:
+def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> OneLog:
     """Drive, park and read one vehicle.
 
     Parameters
@@ -90,11 +121,11 @@ def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> P
     style : LogStyle
         How the log is written; a wide layout takes one spot only.
     hidden : bool
-        True to leave the planted fault out of the log.
+        True to leave out of the log what was planted, and the seed, from which it could be made again.
 
     Returns
     -------
-    Practice
+    OneLog
         Same wants and style: same bytes.
 
     Raises
@@ -104,17 +135,41 @@ def simulated_log(wanted: Wanted, *, style: LogStyle, hidden: bool = False) -> P
     """
     kind = VEHICLE_CLASSES[wanted.vehicle_class]
     fault = planted_fault(wanted)
-    plan = MeasurePlan(
-        walk=WalkPlan(rounds=wanted.rounds, spots=wanted.spots, order=wanted.order),
+    fleet = simulate_fleet(
+        kind, [fault], drive=_drive(kind, wanted), plan=_measured(wanted), seed=wanted.seed
+    )
+    remarks = _HIDDEN if hidden else (f"simulated: {fault_words(fault)}", f"seed: {wanted.seed}")
+    remarks = (*remarks, f"scenario: {wanted.vehicle_class}")
+    return OneLog(
+        log=log_text(fleet.readings, style=style, remarks=remarks),
+        truth="\n".join(_truth(wanted, fault)) + "\n",
+        fault=fault,
+        fleet=fleet,
+    )
+
+
+def _measured(wanted: Wanted) -> MeasurePlan:
+    walk = WalkPlan(
+        rounds=wanted.rounds,
+        seconds_per_reading=wanted.seconds_per_reading,
+        reverse_alternate=not wanted.one_way,
+        spots=wanted.spots,
+        order=wanted.order,
+    )
+    return MeasurePlan(
+        walk=walk,
+        gun=GunPlan(miss_share=wanted.miss_share),
         skins=SKINS[wanted.skins],
         day=DayPlan() if wanted.ambient_degc is None else DayPlan(ambient_degc=(wanted.ambient_degc,) * 2),
         described=wanted.described,
     )
-    fleet = simulate_fleet(kind, [fault], drive=wanted.drive, plan=plan, seed=wanted.seed)
-    told = "practice case, the fault is not told here" if hidden else fault_words(fault)
-    remarks = (f"simulated: {told}", f"seed: {wanted.seed}", f"scenario: {wanted.vehicle_class}")
-    log = log_text(fleet.readings, style=style, remarks=remarks)
-    return Practice(log=log, truth="\n".join(_truth(wanted, fault)) + "\n")
+
+
+def _drive(kind: VehicleClass, wanted: Wanted) -> DrivePlan:
+    usual = DRIVE_PLANS[kind.weight_class, wanted.drive]
+    if wanted.last_stop_kmh is None:
+        return usual
+    return replace(usual, last_stop_mps=wanted.last_stop_kmh / 3.6)
 
 
 def planted_fault(wanted: Wanted) -> Fault:
@@ -212,6 +267,11 @@ def _truth(wanted: Wanted, fault: Fault) -> Iterator[str]:
     yield f"drive = {_quoted(wanted.drive)}"
     yield f"rounds = {wanted.rounds}"
     yield f"skins = {_quoted(wanted.skins)}"
+    yield f"seconds_per_reading = {wanted.seconds_per_reading!r}"
+    yield f"one_way = {str(wanted.one_way).lower()}"
+    yield f"miss_share = {wanted.miss_share!r}"
+    if wanted.last_stop_kmh is not None:
+        yield f"last_stop_kmh = {wanted.last_stop_kmh!r}"
     yield f"seed = {wanted.seed}"
 
 
