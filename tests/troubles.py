@@ -157,6 +157,8 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
         "# date: 2031-05-04\n" + PLAIN + "# date: 2031-05-05\n300,FL,79\n310,FR,80\n",
         {},
     ),
+    "a reading taken back": (PLAIN + "# taken back: line 5, RR 71\n40,RR,72\n", {}),
+    "a reading taken back that is not there": (PLAIN + "# taken back: line 4, RR 71\n", {}),
     "a value that no key takes": ("# drive: Tuesday\n" + PLAIN, {}),
     "vehicle names that differ by case or blanks": (
         "vehicle,time_s,position,temp_c\nVan 7,0,FL,80\nVAN7,9,FR,81\n",

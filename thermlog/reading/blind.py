@@ -24,7 +24,7 @@ from thermlog.words.vehicle import SPOTS, Spot, corner_name
 _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "over_range": "over_range", "under_range": "under_range", "no_value": "no_value", "by_hand": "no_value",
     "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
-    "summary": None, "air": None, "repeat": None,
+    "summary": None, "air": None, "repeat": None, "taken_back": None,
 }  # fmt: skip
 _FIGURES = re.compile(r"\d+")
 

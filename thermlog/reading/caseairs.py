@@ -79,5 +79,7 @@ def _measured_values(work: Sifting) -> tuple[Mapping[int, float], str]:
     degc = work.temps.degc.tolist()
     limits = work.asked.options.limits
     low, high = limits.lowest_reading_degc, limits.highest_reading_degc
-    rows = [row for row, code in enumerate(work.code) if code == AIR and low <= degc[row] <= high]
+    back = {row for row, one in work.dropped.items() if one.code == "taken_back"}
+    own = [row for row, code in enumerate(work.code) if code == AIR and row not in back]
+    rows = [row for row in own if low <= degc[row] <= high]
     return {row: degc[row] for row in rows}, "in rows of their own"

@@ -16,6 +16,7 @@ from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import temp_name
 from thermlog.reading.sifting import CaseKey, Sifting
 from thermlog.reading.statements import drive_word
+from thermlog.reading.takenback import take_back
 from thermlog.reading.times.clock import read_times
 from thermlog.reading.times.column import ClockProblem, TimeHeading
 from thermlog.reading.times.pace import Walk, impossible_pace, plainly_possible
@@ -35,8 +36,9 @@ def sift(work: Sifting) -> None:
     Raises
     ------
     LogRefusedError
-        The times cannot be told.
+        The times cannot be told, or a reading is taken back that is not there.
     """
+    take_back(work)
     _temperatures(work)
     _wheels(work)
     _cases(work)

@@ -6,6 +6,7 @@ import re
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
+from itertools import chain
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
@@ -14,7 +15,16 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words, without_accents
-from thermlog.reading.vocabulary import KEY_WORDS, KEYS, LEFT_TRAFFIC, RIGHT_TRAFFIC, SECTION_KEYS, Key
+from thermlog.reading.vocabulary import (
+    COUNT_WORDS,
+    KEY_WORDS,
+    KEYS,
+    ORDER_WORDS,
+    SECTION_KEYS,
+    SIDE_WORDS,
+    TRAFFIC_WORDS,
+    Key,
+)
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
@@ -39,20 +49,6 @@ _DRIVE_WORDS: dict[Drive, str] = {
 _DRIVES: dict[str, Drive] = {
     word: drive for drive, words in _DRIVE_WORDS.items() for word in words.split("|")
 }
-_SIDES: dict[str, VehicleSide] = {
-    **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
-    **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
-}
-_TRAFFIC: dict[str, VehicleSide] = {
-    **_SIDES,
-    **dict.fromkeys(LEFT_TRAFFIC.split("|"), "left"),
-    **dict.fromkeys(RIGHT_TRAFFIC.split("|"), "right"),
-}  # fmt: skip
-_ORDERS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
-_COUNTS: dict[str, AxleCount] = {
-    **dict.fromkeys(("combined", "through", "counted through"), "combined"),
-    **dict.fromkeys(("per unit", "per vehicle", "each unit"), "per_unit"),
-}  # fmt: skip
 _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((",", "comma"), ","),
     **dict.fromkeys((".", "point", "dot"), "."),
@@ -84,6 +80,8 @@ class Statements(Struct, kw_only=True):
         Air temperature in the unit written.
     seen : tuple of Said
         What was seen, as written; may be stated more than once.
+    taken_back : tuple of Said
+        Readings that whoever took them did not mean, by their lines; may be stated more than once.
     notes : tuple of str
         Comments that say nothing thermlog knows, and statements that cannot be read.
     sections : tuple of (int, Statements)
@@ -105,6 +103,7 @@ class Statements(Struct, kw_only=True):
     date_order: DateOrder | None = None
     decimal: DecimalMark | None = None
     seen: tuple[Said, ...] = ()
+    taken_back: tuple[Said, ...] = ()
     notes: tuple[str, ...] = ()
     sections: tuple[tuple[int, Statements], ...] = ()
 
@@ -127,8 +126,6 @@ NOTHING_SAID = Statements(said={})
 def drive_word(text: str) -> Drive | None:
     """Kind of drive a word stands for, or None.
 
-    Examples
-    --------
     >>> drive_word("Coast-down"), drive_word("B"), drive_word("Tuesday")
     ('coast', 'coast', None)
     """
@@ -191,8 +188,14 @@ def _with_sections(whole: Statements, sections: Sequence[tuple[int, Statements]]
     notes = tuple(dict.fromkeys((*whole.notes, *(note for _, one in sections for note in one.notes))))
     if len(notes) > _MOST_NOTES:
         notes = (*notes[:_MOST_NOTES], f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses")
-    seen = tuple(dict.fromkeys((*whole.seen, *(said for _, one in sections for said in one.seen))))
-    return replace(whole, notes=notes, seen=seen, sections=tuple(sections))
+    blocks = (whole, *(one for _, one in sections))
+    seen, back = (tuple(dict.fromkeys(chain(*each))) for each in zip(*map(_repeatable, blocks), strict=True))
+    return replace(whole, notes=notes, seen=seen, taken_back=back, sections=tuple(sections))
+
+
+def _repeatable(one: Statements) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
+    """What may be stated more than once."""
+    return one.seen, one.taken_back
 
 
 class _Block(Struct, kw_only=True):
@@ -202,19 +205,19 @@ class _Block(Struct, kw_only=True):
     said: dict[Key, Said] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     seen: list[Said] = field(default_factory=list)
+    taken_back: list[Said] = field(default_factory=list)
 
     def add(self, comments: Iterable[Comment]) -> None:
         """Take up what comments state; a contradiction is refused."""
         for comment in comments:
             pair = _pair_in(comment.text)
             if pair is None or pair.key is None:
-                if comment.text:
-                    text = shown(comment.text, 60)
+                if text := shown(comment.text, 60):
                     self.notes.append(f'line {comment.line}: comment "{text}" says nothing thermlog uses')
                 continue
             fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
-            if pair.key == "seen":
-                self.seen.append(fresh)
+            if pair.key in {"seen", "taken_back"}:
+                (self.seen if pair.key == "seen" else self.taken_back).append(fresh)
             elif pair.key in self.said:
                 if pair.key not in _MAY_DIFFER and self.said[pair.key].text != fresh.text:
                     raise contradiction(self.said[pair.key], fresh, self.file)
@@ -237,7 +240,7 @@ class _Block(Struct, kw_only=True):
             known.pop("parked", None)
         elif any(self.said[key].text != fresh.said[key].text for key in _moments(self, fresh)):
             known = {key: one for key, one in known.items() if key not in _OF_ONE_DAY}
-        return _Block(file=self.file, said={**known, **fresh.said}, notes=fresh.notes, seen=fresh.seen)
+        return replace(fresh, said={**known, **fresh.said})
 
     def understood(self) -> Statements:
         """The same with every value read; one that cannot be is named and not used."""
@@ -251,7 +254,8 @@ class _Block(Struct, kw_only=True):
                 found[name] = reader(one)
             except NotReadError as fault:
                 notes.append(unused_note(one, fault))
-        return Statements(said=self.said, notes=tuple(notes), seen=tuple(self.seen), **found)
+        found |= {"seen": tuple(self.seen), "taken_back": tuple(self.taken_back)}
+        return Statements(said=self.said, notes=tuple(notes), **found)
 
 
 def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:
@@ -387,10 +391,10 @@ _READERS: dict[Key, tuple[str, Callable[[Said], Any]]] = {
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
     "distance": ("distance_m", lambda said: figure(said, "write metres, like 0.4")),
-    "traffic": ("traffic", lambda said: one_of(said, _TRAFFIC)),
-    "driver_side": ("driver_side", lambda said: one_of(said, _SIDES)),
+    "traffic": ("traffic", lambda said: one_of(said, TRAFFIC_WORDS)),
+    "driver_side": ("driver_side", lambda said: one_of(said, SIDE_WORDS)),
     "language": ("language", lambda said: plain_words(said.text)),
-    "axle_count": ("axle_count", lambda said: one_of(said, _COUNTS)),
-    "date_order": ("date_order", lambda said: one_of(said, _ORDERS)),
+    "axle_count": ("axle_count", lambda said: one_of(said, COUNT_WORDS)),
+    "date_order": ("date_order", lambda said: one_of(said, ORDER_WORDS)),
     "decimal": ("decimal", lambda said: one_of(said, _MARKS, normal=tidy)),
 }

@@ -18,7 +18,7 @@ AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
     "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side",
-    "language", "axle_count", "date_order", "decimal", "seen", "date", "started", "by", "gun", "odometer",
+    "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
     "remark",
 ]  # fmt: skip
 TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
@@ -151,7 +151,7 @@ HEADINGS: dict[Role, str] = {
     "ambient": AIR,
     "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
     "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
-    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq",
+    "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq|entry",
     "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
     "seen": "seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|sett|"
     "widziane|videno",
@@ -200,6 +200,7 @@ KEY_WORDS: dict[Key, str] = {
     "date_order": "date order|dates",
     "decimal": "decimal|decimal mark",
     "seen": "seen|observed|gesehen|beobachtet|vu|observe|visto|observado|gezien|sett|widziane|videno",
+    "taken_back": "taken back|undo|undone|struck out|zuruckgenommen|annule|anulado|annullato",
     "date": "date|day|datum|fecha|data|dato|jour|dia|giorno",
     "started": "start|started|start time|started at|begin|time|begun|beginn|debut|inicio|inizio|uhrzeit",
     "by": "technician|operator|by|taken by|read by|mechanic|tech|prufer|mechaniker|technicien|tecnico|monteur",
@@ -219,3 +220,18 @@ RIGHT_TRAFFIC = (
     "us|usa|united states|ca|canada|de|germany|deutschland|fr|france|es|spain|pt|portugal|it|italy|nl|"
     "netherlands|be|belgium|at|austria|ch|switzerland|no|norway|se|sweden|dk|denmark|fi|finland|pl|poland|cz|czechia|mx|br"
 )
+# What the values of some keys mean.
+SIDE_WORDS: dict[str, VehicleSide] = {
+    **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
+    **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
+}
+TRAFFIC_WORDS: dict[str, VehicleSide] = {
+    **SIDE_WORDS,
+    **dict.fromkeys(LEFT_TRAFFIC.split("|"), "left"),
+    **dict.fromkeys(RIGHT_TRAFFIC.split("|"), "right"),
+}  # fmt: skip
+ORDER_WORDS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
+COUNT_WORDS: dict[str, AxleCount] = {
+    **dict.fromkeys(("combined", "through", "counted through"), "combined"),
+    **dict.fromkeys(("per unit", "per vehicle", "each unit"), "per_unit"),
+}  # fmt: skip

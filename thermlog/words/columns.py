@@ -132,7 +132,7 @@ COLUMNS: tuple[Column, ...] = (
         role="distance", once=True, mapped=True, beside=True, phrase=3, figures=True, most=100.0,
         about="distance of the gun", field=Field(name="distance_m", kind="figure"),
     ),
-    Column(role="round", about="number of the round or row; not needed"),
+    Column(role="round", about="number of the round, row or entry; not needed"),
     Column(role="note", about="a remark; looked through for what was seen; a spot alone is where the gun pointed"),
     Column(role="seen", about="smoke, glow, flame, sparks, steam or smell"),
     Column(role="who", taking=True, about="who took the reading"),
