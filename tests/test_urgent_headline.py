@@ -53,3 +53,18 @@ def test_the_bearing_of_a_hot_hub_stands_in_the_last_lines(thermlog):
     lines = last_lines(thermlog, "# ambient: 18 C\n" + HUBS)
     assert lines["FINDING"].startswith("FINDING   !! STOP DRIVING: hub rear left 135 °C")
     assert "The bearing of rear left is checked before the vehicle moves again" in lines["CAUTION"]
+
+
+def test_a_reading_no_stated_surface_can_show_still_stops_the_vehicle(thermlog):
+    """A surface that shines less than a black one is hotter than it shows: 400 °C shown is at least that."""
+    corners = {"1L": (400, 0.1), "1R": (45, 0.1), "2L": (61, 0.9), "2R": (60, 0.9)}
+    rows = "".join(
+        f"{corner},{20 * place + 120 * turn},{degc - turn},{emissivity}\n"
+        for turn in (0, 1)
+        for place, (corner, (degc, emissivity)) in enumerate(corners.items(), start=1)
+    )
+    finding = last_lines(thermlog, f"# ambient: 18 C\ncorner,since_parked_s,temp_c,emissivity\n{rows}")[
+        "FINDING"
+    ]
+    assert finding.startswith("FINDING   !! STOP DRIVING: brake front left 400 °C")
+    assert 'front left was set aside ("400"): it counts as not read' in finding

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from thermlog.correcting.correct import Corrected, correct_readings, correction_notes
 from thermlog.correcting.gun import Gun
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice
-from thermlog.words.tables import Bools, LogRecord, Readings, SetAside
-from thermlog.words.vehicle import SIDES, corner_name
+from thermlog.words.tables import Blind, Bools, LogRecord, Readings, SetAside
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 
 class Metal(Struct, frozen=True, kw_only=True, eq=False):
@@ -46,7 +46,8 @@ def corrected_readings(
     Returns
     -------
     Metal
-        A reading that no surface of the stated emissivity can show is set aside in its log record.
+        A reading that no surface of the stated emissivity can show is set aside in its log record, and blind
+        in its case.
     """
     stated = np.isfinite(readings.emissivity).any() or np.isfinite(readings.distance_m).any()
     if not (stated or surfaces or gun.check is not None):
@@ -72,7 +73,7 @@ def corrected_readings(
 
 
 def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
-    """The possible readings; the others are entered in the log records as set aside."""
+    """The possible readings; the others are set aside in the log records, and their wheels not cleared."""
     if possible.all():
         return readings
     logs: list[LogRecord] = []
@@ -81,20 +82,38 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
         if k == 0 or case.log is not readings.cases[k - 1].log:
             logs.append(case.log)
         log_of.append(len(logs) - 1)
-    for row in np.flatnonzero(~possible):
-        log = log_of[readings.case[row]]
-        logs[log] = _set_aside(logs[log], shown, int(row))
-    cases = tuple(replace(case, log=logs[log]) for case, log in zip(readings.cases, log_of, strict=True))
+    blind: list[list[Blind]] = [list(case.blind) for case in readings.cases]
+    for row in np.flatnonzero(~possible).tolist():
+        case = int(readings.case[row])
+        blind[case].append(_blind(shown, row))
+        logs[log_of[case]] = _set_aside(logs[log_of[case]], blind[case][-1])
+    cases = tuple(
+        replace(case, log=logs[log], blind=tuple(sorted(mine, key=lambda one: one.line)))
+        for case, log, mine in zip(readings.cases, log_of, blind, strict=True)
+    )
     return replace(readings.take(possible), cases=cases)
 
 
-def _set_aside(log: LogRecord, shown: Readings, row: int) -> LogRecord:
-    corner = corner_name(int(shown.axle[row]), SIDES[shown.side[row]])
-    entry = SetAside(
+def _blind(shown: Readings, row: int) -> Blind:
+    """What was read there, and where: it may be the hottest of all."""
+    value_degc = float(shown.indicated_degc[row])
+    return Blind(
+        code="set_aside",
         line=int(shown.line[row]),
+        corner=corner_name(int(shown.axle[row]), SIDES[shown.side[row]]),
+        quoted=f"{value_degc:.4g}",
+        value_degc=value_degc,
+        spot=SPOTS[shown.spot[row]],
+    )
+
+
+def _set_aside(log: LogRecord, blind: Blind) -> LogRecord:
+    entry = SetAside(
+        line=blind.line,
         column=None,
-        value=f"{shown.indicated_degc[row]:.4g}",
-        reason=f"{corner}: no surface of the stated emissivity can show this; check it and the gun setting",
+        value=blind.quoted,
+        reason=f"{blind.corner}: no surface of the stated emissivity can show this; "
+        "check it and the gun setting",
         code="surface",
     )
     return replace(log, rows_used=log.rows_used - 1, set_aside=(*log.set_aside, entry))
