@@ -83,10 +83,10 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
             logs.append(case.log)
         log_of.append(len(logs) - 1)
     blind: list[list[Blind]] = [list(case.blind) for case in readings.cases]
-    for row in np.flatnonzero(~possible).tolist():
-        case = int(readings.case[row])
-        blind[case].append(_blind(shown, row))
-        logs[log_of[case]] = _set_aside(logs[log_of[case]], blind[case][-1])
+    for row in np.flatnonzero(~possible):
+        own, one = int(readings.case[row]), _blind(shown, int(row))
+        blind[own].append(one)
+        logs[log_of[own]] = _set_aside(logs[log_of[own]], one)
     cases = tuple(
         replace(case, log=logs[log], blind=tuple(sorted(mine, key=lambda one: one.line)))
         for case, log, mine in zip(readings.cases, log_of, blind, strict=True)
