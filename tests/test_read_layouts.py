@@ -26,7 +26,7 @@ def test_where_a_line_is_no_such_reading_the_missing_header_is_told(text: str, l
     """A wheel may be named in the line that does not fit: nothing is passed over."""
     found = outcome(text.encode(), unit="C")
     assert isinstance(found, LogRefusedError)
-    assert (found.code, found.line) == ("columns", line)
+    assert (found.code, found.line) == ("no_header", line)
     assert found.problem.endswith("add one line above: time wheel temp_c")
 
 

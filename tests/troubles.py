@@ -46,6 +46,15 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
   "The table": {
     "header only": (HEAD, {}),
     "no column understood": ("a,b,c\n1,2,3\n", {}),
+    "no column of temperatures": ("time_s,position,mood\n0,FL,good\n10,FR,bad\n", {}),
+    "no column of wheels": ("time_s,temp_c\n0,80\n10,81\n", {}),
+    "wheel columns beside a column of temperatures": ("time_s,temp_c,FL,FR\n0,80,81,82\n", {}),
+    "headings of times and wheels swapped": ("position,time,temp_c\n14:03:30,FL,80\n14:03:45,FR,81\n", {}),
+    "headings of temperatures and wheels swapped": ("temp_c,time_s,position\nFL,0,80\nFR,10,81\n", {}),
+    "headings of times and temperatures swapped": (
+        "position,time_s,temp_c\nFL,177,20\nFR,126,40\nRR,67,60\nRR,66,80\nFR,118,100\nFL,160,120\n",
+        {},
+    ),
     "two temperature columns": ("time_s,position,temp_c,temp_c\n0,FL,80,81\n", {}),
     "the same readings in two units": ("time_s,position,temp_c,temp_f\n0,FL,80,176\n", {}),
     "no header": ("0,FL,85 C\n10,FR,84 C\n20,RL,70 C\n30,RR,71 C\n", {}),

@@ -199,8 +199,8 @@ def _fill(column_map: ColumnMap, names: tuple[str, ...]) -> Plan:
     absent = [str(column_map.columns[role]) for role, k in places.items() if k < 0]
     absent += [name for name, k in cells.items() if k < 0]
     if absent:
-        return replace(
-            plan, missing=f'the column map names column "{absent[0]}", which the log does not have'
+        return plan.without(
+            "column_map", f'the column map names column "{absent[0]}", which the log does not have'
         )
     temps = tuple(
         TempColumn(

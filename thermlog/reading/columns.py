@@ -40,12 +40,13 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
     blank = Plan(layout=None, width=len(header), names=names)
     score = sum(h.role not in {None, "moment"} for h in headings)
     plan = _singles(replace(blank, score=score), headings)
-    if plan.missing:
+    if plan.lack:
         return plan
     for name, heading in zip(names, headings, strict=True):
         if heading.role == "temperature" and heading.strange_unit:
-            missing = f'column "{name}" states no temperature unit known here; write C, F or K'
-            return replace(plan, missing=missing)
+            return plan.without(
+                "unit", f'column "{name}" states no temperature unit known here; write C, F or K'
+            )
     return _layout(plan, headings)
 
 
@@ -58,10 +59,8 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
         role = heading.role
         if role in ONCE:
             if role in index:
-                return replace(
-                    plan,
-                    missing=f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}',
-                )
+                both = f'columns "{plan.names[index[role]]}" and "{plan.names[k]}" both name the {role}'
+                return plan.without("two_columns", both)
             index[role] = k
         elif role in TAKING:
             about.setdefault(role, k)
@@ -92,15 +91,13 @@ def _layout(plan: Plan, headings: list[Heading]) -> Plan:
         return _rounds(plan, headings, moments)
     if temps and not wheels:
         return _long(plan, headings, temps, placed=placed)
-    return replace(plan, missing=_what_is_missing(placed=placed, wheels=bool(wheels), temps=bool(temps)))
-
-
-def _what_is_missing(*, placed: bool, wheels: bool, temps: bool) -> str:
     if wheels and (placed or temps):
-        return "there are wheel columns beside a position or temperature column"
+        return plan.without(
+            "wheel_columns", "there are wheel columns beside a position or temperature column"
+        )
     if placed and not temps:
-        return "no column of temperatures is recognised"
-    return "no column of temperatures and no column of wheels is recognised"
+        return plan.without("no_temperature_column", "no column of temperatures is recognised")
+    return plan.without("columns", "no column of temperatures and no column of wheels is recognised")
 
 
 def _times(headings: list[Heading]) -> list[int]:
@@ -123,8 +120,8 @@ def _shared_time(plan: Plan, headings: list[Heading]) -> Plan:
         return _one_of_several_times(plan, headings, times)
     if not times:
         if any(h.role == "lap" for h in headings):
-            missing = "times counted from the reading before are no times of readings; add the total time"
-            return replace(plan, layout=None, missing=missing)
+            laps = "times counted from the reading before are no times of readings; add the total time"
+            return plan.without("time_columns", laps)
         return plan
     heading = headings[times[0]]
     return replace(
@@ -157,7 +154,7 @@ def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int])
         elapsed = [k for k in times if not _TOTAL.isdisjoint(plan.names[k].lower().replace("_", " ").split())]
     if len(elapsed) != 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in times)
-        return replace(plan, layout=None, missing=f"columns {names} both look like times")
+        return plan.without("two_columns", f"columns {names} both look like times")
     kept = [
         h if k not in times or k == elapsed[0] else replace(h, role="note") for k, h in enumerate(headings)
     ]
@@ -181,15 +178,12 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
     if len(temps) > 1:
         plan, temps = _told_by_part(plan, temps)
     plan = _shared_time(replace(plan, layout="long", temps=(_temp(plan, headings, temps[0]),)), headings)
-    if plan.missing:
-        return replace(plan, layout=None)
+    if plan.lack:
+        return plan
     if len(temps) > 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in temps)
-        return replace(plan, layout=None, temps=(), missing=f"columns {names} both look like temperatures")
-    if not placed:
-        missing = "no column says which wheel was read"
-        return replace(plan, layout=None, missing=missing, lacks_wheel=True)
-    return plan
+        return replace(plan, temps=()).without("two_columns", f"columns {names} both look like temperatures")
+    return plan if placed else plan.without("no_wheel_column", "no column says which wheel was read")
 
 
 def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> tuple[Plan, list[int]]:
@@ -219,9 +213,7 @@ def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
     if len(times) == len(wheels) and (len(times) > 1 or headings[times[0]].wheel):
         return _paired(plan, headings, times)
     plan = _shared_time(replace(plan, layout="wide"), headings)
-    if not plan.missing and plan.score < 2:
-        return replace(plan, layout=None, missing="only one column is recognised")
-    return replace(plan, layout=None) if plan.missing else plan
+    return plan if plan.lack or plan.score > 1 else plan.without("columns", "only one column is recognised")
 
 
 def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
@@ -234,12 +226,12 @@ def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
         pairs = [temp.index + shift if temp.index + shift in times else None for temp in plan.temps]
         pairs = pairs if abs(shift) == 1 else [None]
     if None in pairs:
-        return replace(plan, layout=None, missing="the time columns cannot be told apart by wheel")
+        return plan.without("time_columns", "the time columns cannot be told apart by wheel")
     temps = tuple(replace(temp, time_index=k) for temp, k in zip(plan.temps, pairs, strict=True))
     first = headings[times[0]]
     same = {headings[k].time_unit for k in times}
     if len(same) > 1:
-        return replace(plan, layout=None, missing="the time columns state different units")
+        return plan.without("time_columns", "the time columns state different units")
     return replace(
         plan,
         layout="paired",
@@ -261,11 +253,11 @@ def _rounds(plan: Plan, headings: list[Heading], moments: list[int]) -> Plan:
     plan = replace(plan, layout="rounds", temps=temps, score=plan.score + len(temps))
     own = [temp.time_index is not None for temp in temps]
     if times and not (all(own) and len(times) == len(temps)):
-        return replace(plan, layout=None, missing="the time columns do not match the rounds")
+        return plan.without("time_columns", "the time columns do not match the rounds")
     units = {headings[k].time_unit for k in (times.values() if times else moments)} - {None}
     written = [temp.moment for temp in temps]
     if len(units) > 1 or (None in written and any(written)):
-        return replace(plan, layout=None, missing="the headings of the rounds are of different kinds")
+        return plan.without("wheel_columns", "the headings of the rounds are of different kinds")
     first = headings[next(iter(times.values()))] if times else headings[moments[0]]
     return _counted(
         replace(

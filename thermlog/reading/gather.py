@@ -26,6 +26,7 @@ from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
+from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
 from thermlog.reading.wheelcodes import places_named, wheel_codes
 from thermlog.words.columns import MOST, Role
@@ -132,6 +133,8 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
 
 
 def _nothing_left(work: Sifting) -> LogRefusedError:
+    if swapped := swapped_headings(work):
+        return swapped
     first = min(work.dropped.values(), key=lambda one: (one.code == "air", one.line))
     count = len(work.dropped)
     more = "" if count == 1 else f" (none of the {count} readings can be used; this is the first)"

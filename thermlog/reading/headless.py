@@ -55,8 +55,7 @@ def told_position(plan: Plan, sample: Records, first: int) -> Plan:
         plan,
         layout="long",
         index=index,
-        missing="",
-        lacks_wheel=False,
+        lack=None,
         unknown=rest,
         notes=(*plan.notes, note),
     )

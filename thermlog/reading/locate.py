@@ -25,7 +25,7 @@ from thermlog.reading.dialect import (
 )
 from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, header_for, told_by_cells
-from thermlog.reading.plan import Plan
+from thermlog.reading.plan import Lack, Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import is_statement, names_wheel
@@ -149,7 +149,7 @@ def _without_position(header: Header) -> Header:
     """The same header, which lacks no wheel where each wheel is named on a line of its own."""
     if not header.plan.lacks_wheel:
         return header
-    plan = replace(header.plan, layout="long", missing="", lacks_wheel=False)
+    plan = replace(header.plan, layout="long", lack=None)
     return replace(header, plan=plan)
 
 
@@ -305,7 +305,7 @@ def _without_header(
             row = rows.rows[missing[0]]
             problem = f"no header, and not every line is a reading; add one line above: {missing[1]}"
             line, value = rows.lines[missing[0]], shown(other.delimiter.join(row))
-            raise LogRefusedError(problem, code="columns", file=file, line=line, value=value)
+            raise LogRefusedError(problem, code="no_header", file=file, line=line, value=value)
     raise _no_table(sample, header, file)
 
 
@@ -345,11 +345,15 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
     line, row = sample.lines[header.index], sample.rows[header.index]
     if not any(row):
         line, row = rows[0]
-    why = header.plan.missing or "no column of temperatures and no column of wheels is recognised"
-    problem = f"{why}; name the columns like time_s,position,temp_c or give a map of them with --columns"
+    lack = header.plan.lack or Lack(
+        "columns", "no column of temperatures and no column of wheels is recognised"
+    )
+    problem = (
+        f"{lack.text}; name the columns like time_s,position,temp_c or give a map of them with --columns"
+    )
     return LogRefusedError(
         problem,
-        code="columns",
+        code=lack.code,
         file=file,
         line=line,
         value=shown(",".join(row)),

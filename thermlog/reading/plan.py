@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Literal, TypeAlias
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.reading.vocabulary import TimeUnit
 from thermlog.words.columns import Role
+from thermlog.words.errors import TroubleCode
 from thermlog.words.units import Unit
 
 Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
@@ -49,13 +51,28 @@ class TempColumn(Struct, frozen=True, kw_only=True):
     time_index: int | None = None
 
 
+class Lack(Struct, frozen=True):
+    """What keeps columns from being a log.
+
+    Attributes
+    ----------
+    code : TroubleCode
+        For programs.
+    text : str
+        One clause.
+    """
+
+    code: TroubleCode
+    text: str
+
+
 class Plan(Struct, frozen=True, kw_only=True):
     """What the columns of a table are.
 
     Attributes
     ----------
     layout : Layout or None
-        None if the columns do not make a log; `missing` then says why.
+        None if the columns do not make a log; `lack` then says why.
     width : int
         Number of columns.
     names : tuple of str
@@ -84,10 +101,8 @@ class Plan(Struct, frozen=True, kw_only=True):
         Columns of hours, minutes and seconds that make one time.
     metres : float
         Length of the distance unit [m].
-    missing : str
-        What keeps the columns from being a log, one clause.
-    lacks_wheel : bool
-        True if nothing misses but a column that says which wheel was read.
+    lack : Lack or None
+        What keeps the columns from being a log; code ``"no_wheel_column"`` if nothing else misses.
     notes : tuple of str
         What was decided between columns.
     score : int
@@ -111,10 +126,18 @@ class Plan(Struct, frozen=True, kw_only=True):
     strange_time: str = ""
     time_parts: tuple[tuple[int, TimeUnit], ...] = ()
     metres: float = 1.0
-    missing: str = ""
-    lacks_wheel: bool = False
+    lack: Lack | None = None
     notes: tuple[str, ...] = ()
     score: int = 0
+
+    def without(self, code: TroubleCode, text: str) -> Plan:
+        """The plan of columns that are no log, and why."""
+        return replace(self, layout=None, lack=Lack(code, text))
+
+    @property
+    def lacks_wheel(self) -> bool:
+        """True if nothing misses but a column that says which wheel was read."""
+        return self.lack is not None and self.lack.code == "no_wheel_column"
 
     @property
     def units(self) -> frozenset[Unit]:

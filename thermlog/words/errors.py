@@ -21,7 +21,8 @@ SetAsideCode: TypeAlias = Literal[  # what becomes of single readings
 TroubleCode: TypeAlias = Literal[
     SetAsideCode,  # a log is refused for what all its readings share
     "no_file", "folder", "no_access", "not_a_file", "no_log", "too_large", "empty", "damaged", "other_kind",
-    "encoding", "columns", "column_map", "no_readings", "too_wide", "second_table",
+    "encoding", "columns", "no_header", "no_wheel_column", "no_temperature_column", "two_columns",
+    "wheel_columns", "time_columns", "swapped", "column_map", "no_readings", "too_wide", "second_table",
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from operator import le
+from operator import le, lt
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -22,6 +22,7 @@ _NEXT_LAP_S = 1200.0  # and the same wheel
 _SHUFFLED = 1 / 3  # share of steps back from which the rows stand in no order of time at all
 _MOST_AGREE = 0.75
 _SEVERAL = 2
+_TOLD_BY = 3  # wheels; two may rise by chance
 
 
 class Ordered(Struct, frozen=True, kw_only=True):
@@ -75,6 +76,7 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     fresh = [times[row] for row in rows]
     wheels = walk.wheels[rows].tolist()
     backs = [k for k, (a, b) in enumerate(pairwise(fresh), start=1) if b < a]
+    _refuse_swapped(wheels, walk.degc[rows].tolist(), rows[backs[0]])
     if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
     if not any(b > a for a, b in pairwise(fresh)):
@@ -89,6 +91,16 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     if again:
         raise ClockRefusedError(_AGAIN, code="starts_again", at=rows[backs[0]])
     return Ordered(times=list(times))
+
+
+def _refuse_swapped(wheels: Sequence[int], degc: Sequence[float], at: int) -> None:
+    """Temperatures that rise from row to row through whole rounds are the times of a walk."""
+    count = len(set(wheels))
+    rounds = [wheels[k : k + count] for k in range(0, len(wheels), count)]
+    if count < _TOLD_BY or len(rounds) < _SEVERAL or not all(map(lt, degc, degc[1:])):
+        return
+    if all(len(set(mine)) == len(mine) for mine in rounds):
+        raise ClockRefusedError(_SWAPPED, code="swapped", at=at)
 
 
 def _fresh(times: Sequence[float], walk: Walk) -> list[int]:
@@ -114,6 +126,10 @@ _NO_MINUTES = (
 _AGAIN = (
     "the times start again here; make one file of each walk or drive, name them in a column drive or "
     "vehicle, or write times that go on"
+)
+_SWAPPED = (
+    "the times run to and fro while the temperatures rise from row to row, round after round: are the "
+    "headings of times and temperatures swapped? Swap them, or write the rows in order of time"
 )
 _DOWN = (
     "the times fall from row to row: newest first, or a watch that counts down? Head the column "
