@@ -281,3 +281,23 @@ def test_vehicles_read_in_turns_come_out_one_after_the_other() -> None:
     assert [case.vehicle for case in found.readings.cases] == ["A", "B"]
     assert found.readings.case.tolist() == [0, 0, 1, 1]
     assert found.readings.indicated_degc.tolist() == [80, 81, 60, 61]
+
+
+@pytest.mark.parametrize("line", ["# axles: 3", "# axles: 3 axles"])
+def test_a_count_of_axles_describes_no_vehicle_but_names_wheels_to_be_read(line: str) -> None:
+    """A count tells no class: marks and spreads stay those of an undescribed vehicle."""
+    (case,) = read(f"{line}\n{PLAIN}").readings.cases
+    assert case.axles_least == 3
+    assert case.description is None
+
+
+def test_a_count_of_axles_goes_with_a_description_of_their_brakes() -> None:
+    (case,) = read("# axles: 3\n# brakes: disc drum drum\n" + PLAIN).readings.cases
+    assert case.description is not None
+    assert [axle.brake for axle in case.description.axles] == ["disc", "drum", "drum"]
+
+
+def test_fewer_axles_counted_than_read_is_refused() -> None:
+    with pytest.raises(LogRefusedError) as refused:
+        read("# axles: 1\n" + PLAIN)
+    assert (refused.value.code, refused.value.line) == ("too_few_axles", 1)

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from thermlog.reading.cells import shown
+from thermlog.reading.cells import count_words, shown
 from thermlog.reading.headings import plain_words
 from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
 from thermlog.reading.vocabulary import Key
@@ -41,12 +41,60 @@ _WEIGHTS: dict[str, WeightClass] = {
 _DESCRIBING: frozenset[Key] = frozenset(
     {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
 )
+_AXLE_WORDS = frozenset({"axle", "axles"})
 _V = TypeVar("_V")
 
 
 def describes(statements: Statements) -> bool:
     """True if header comments describe the vehicle."""
-    return not _DESCRIBING.isdisjoint(statements.said)
+    return any(key in _DESCRIBING for key in _describing(statements))
+
+
+def axles_counted(statements: Statements) -> int:
+    """How many axles a line like "axles: 3" counts; 0 where none does.
+
+    A count describes no vehicle, for it tells neither its class nor what its axles are; but an axle that it
+    counts is one of the vehicle's, read or not.
+
+    Examples
+    --------
+    >>> axles_counted(Statements(said={"axles": Said(line=1, key="axles", text="3")}))
+    3
+    """
+    said = statements.said.get("axles")
+    words = (
+        [] if said is None else [word for word in plain_words(said.text).split() if word not in _AXLE_WORDS]
+    )
+    return int(words[0]) if len(words) == 1 and words[0].isascii() and words[0].isdigit() else 0
+
+
+def refuse_few_axles(statements: Statements, *, axle_count: int, stated: int, file: str) -> None:
+    """Refuse a log that reads an axle beyond those that a line states.
+
+    Parameters
+    ----------
+    statements : Statements
+    axle_count, stated : int
+        Highest axle number read; axles stated, 0 for none.
+    file : str
+        For messages.
+
+    Raises
+    ------
+    LogRefusedError
+    """
+    if not 0 < stated < axle_count:
+        return
+    said = statements.said["axles"]
+    problem = f"{count_words(stated, 'axle')} stated, but axle {axle_count} was read"
+    raise LogRefusedError(
+        f"{problem}; state every axle from the front",
+        code="too_few_axles",
+        file=file,
+        line=said.line,
+        column=f"# {said.key}",
+        value=shown(said.text),
+    )
 
 
 def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) -> Vehicle | None:
@@ -71,21 +119,11 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
     if _DESCRIBING.isdisjoint(said):
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS)
-    if roles and len(roles) < axle_count:
-        stated = said["axles"]
-        problem = (
-            f"{len(roles)} axles stated, but axle {axle_count} was read; state every axle from the front"
-        )
-        raise LogRefusedError(
-            problem,
-            code="too_few_axles",
-            file=file,
-            line=stated.line,
-            column=f"# {stated.key}",
-            value=shown(stated.text),
-        )
+    refuse_few_axles(statements, axle_count=axle_count, stated=len(roles), file=file)
     vehicle = default_vehicle(
-        len(roles) or axle_count, weight_class=one_of(said.get("weight"), _WEIGHTS), drum=drum
+        len(roles) or max(axles_counted(statements), axle_count),
+        weight_class=one_of(said.get("weight"), _WEIGHTS),
+        drum=drum,
     )
     vehicle = _with_axles(vehicle, roles, said)
     radius_m = figure(said.get("tyre_radius"), "write metres, like 0.31")
@@ -98,13 +136,20 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
     )
 
 
+def _describing(statements: Statements) -> dict[Key, Said]:
+    """The statements, without a count of axles."""
+    counted = axles_counted(statements) > 0
+    return {key: one for key, one in statements.said.items() if not (counted and key == "axles")}
+
+
 def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, str]:
     """Describing statements that cannot be read, and the note that says so of each."""
     found: dict[Key, str] = {}
-    count = axle_count
+    said = _describing(statements)
+    count = max(axles_counted(statements), axle_count)
     with suppress(NotReadError):  # named below
-        count = len(_listed(statements.said.get("axles"), _ROLE_WORDS)) or axle_count
-    for key, one in statements.said.items():
+        count = len(_listed(said.get("axles"), _ROLE_WORDS)) or count
+    for key, one in said.items():
         if key not in _DESCRIBING:
             continue
         try:
@@ -117,7 +162,7 @@ def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, str]:
 def readable(statements: Statements, *, axle_count: int) -> dict[Key, Said]:
     """The statements without those that cannot be read."""
     bad = unreadable(statements, axle_count=axle_count)
-    return {key: one for key, one in statements.said.items() if key not in bad}
+    return {key: one for key, one in _describing(statements).items() if key not in bad}
 
 
 def _with_axles(vehicle: Vehicle, roles: tuple[AxleRole, ...], said: Mapping[Key, Said]) -> Vehicle:

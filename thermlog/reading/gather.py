@@ -18,7 +18,7 @@ from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import describe, describes, unreadable
+from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import none_apart, odd_note, odd_readings
@@ -271,8 +271,9 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
     air = told.airs[index]
     statements, key = _statements_of(work, index), work.keys[index]
     description = None
+    count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
+    refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
     if describes(statements):
-        count = int(axle[own].max(initial=1))
         description = describe(
             statements,
             axle_count=count,
@@ -296,7 +297,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             work.start[index],
             work.asked.options.date_order or statements.date_order,
         ),
-        axles_least=int(work.codes.axles_least[code[own]].max(initial=0)),
+        axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
         places=told.places,
