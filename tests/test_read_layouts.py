@@ -34,3 +34,10 @@ def test_the_missing_header_follows_the_order_of_the_cells() -> None:
     found = outcome(b"LF;98;14:04\nRF;101;14:05\nRR;60;14:06\nLR;14:07\n", unit="C")
     assert isinstance(found, LogRefusedError)
     assert found.problem.endswith("add one line above: wheel;temp_c;time")
+
+
+def test_rows_may_end_before_the_column_of_remarks() -> None:
+    """Cells left out at the end of a row are empty, however many."""
+    found = read("time_s,position,temp_c,,note\n0,FL,80\n10,FR,81,,tyre worn\n20,RL,70,\n30,RR,71\n")
+    assert found.readings.indicated_degc.tolist() == [80.0, 81.0, 70.0, 71.0]
+    assert found.record.set_aside == ()

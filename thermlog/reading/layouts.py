@@ -140,7 +140,8 @@ class _Weeder(Struct, kw_only=True):
         """
         plan = self.table.plan
         words = row[plan.width - 1 :]
-        return plan.width - 1 in plan.remarks and not any(c.isdigit() for cell in words for c in cell)
+        last_is_words = bool(words) and not any(c.isdigit() for cell in words for c in cell)
+        return last_is_words and plan.width - 1 in plan.remarks
 
     def _problem(self, row: list[str], line: int) -> str | None:
         """Why a row is no row of the table; empty if it is one not worth a word; None if it is one."""
