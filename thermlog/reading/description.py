@@ -86,9 +86,12 @@ def refuse_few_axles(statements: Statements, *, axle_count: int, stated: int, fi
     if not 0 < stated < axle_count:
         return
     said = statements.said["axles"]
-    problem = f"{count_words(stated, 'axle')} stated, but axle {axle_count} was read"
+    problem = (
+        f"{count_words(stated, 'axle')} stated, but axle {axle_count} was read; "
+        "state every axle from the front"
+    )
     raise LogRefusedError(
-        f"{problem}; state every axle from the front",
+        problem,
         code="too_few_axles",
         file=file,
         line=said.line,
