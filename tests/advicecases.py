@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import get_args
 
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from thermlog.advice.board import before_opening, board_of, may_be_asked
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.situations import Situation
 from thermlog.advice.urgency import HotSpots, HottestReading, urgent_lines
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.policy import load_policy
@@ -51,6 +55,14 @@ def log_evidence(kind: str, *corners: str, vehicle: Vehicle = CAR, **other) -> L
     usual = {"drive": "normal", "brake_degc": 180.0, "answers": answered(kind, *corners)}
     policy = POLICY[vehicle.weight_class]
     return LogEvidence(kind=kind, corners=corners, vehicle=vehicle, policy=policy, **{**usual, **other})
+
+
+def may_ask(key: str, situation: Situation, answered: Collection[str] = (), *, warm: bool) -> bool:
+    """May this be asked now? What is answered is not the end of a drag, which no last answer of a card is."""
+    found = tuple((one, tuple(evidence_table().observations[one].answers)[-1]) for one in answered)
+    situation = replace(situation, found=found)
+    board, opened = board_of(situation), not before_opening(situation)
+    return bool(may_be_asked(board, situation, warm=warm, opened=opened)[board.at[key]])
 
 
 _CORNERS = {

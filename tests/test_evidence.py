@@ -9,12 +9,11 @@ from math import log, sqrt
 from pathlib import Path
 
 import pytest
-from advicecases import CAR, log_evidence
+from advicecases import CAR, log_evidence, may_ask
 
 from thermlog.advice import evidenceload
 from thermlog.advice.evidenceload import evidence_table, load_evidence
-from thermlog.advice.suspects import situation_of
-from thermlog.advice.telling import may_ask
+from thermlog.advice.situations import situation_of
 from thermlog.words.errors import EvidenceError
 
 ADVICE = Path(evidenceload.__file__).parent

@@ -14,11 +14,12 @@ from scipy.stats import entropy
 from terminals import on_terminal
 
 import thermlog as package
-from thermlog.advice.candidates import candidates
+from thermlog.advice.board import QuestionRows, board_of, expected_bits, information_bits
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, Narrowed, narrow
-from thermlog.advice.suspects import cause_weights, nothing_fits, situation_of
-from thermlog.advice.telling import check_minutes, held_below, information_bits
+from thermlog.advice.situations import situation_of
+from thermlog.advice.telling import minutes_here
+from thermlog.advice.weighing import cause_weights, nothing_fits
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Urgent
 
@@ -65,13 +66,9 @@ def test_no_check_is_asked_twice_and_minutes_add_up():
 def test_raising_is_counted_once():
     """The second check at the raised wheel costs no second raising."""
     evidence = log_evidence("corner_hot", "1L")
-    raised = [
-        one
-        for one in candidates(situation_of(evidence))
-        if "lift" in one.asked.needs and "wheel_off" not in one.asked.needs
-    ]
-    one = raised[0]
-    saved = check_minutes(evidence, one.asked) - check_minutes(evidence, one.asked, {"lift"})
+    one = TABLE.observations["spin_hot"]
+    assert "lift" in one.needs
+    saved = minutes_here(evidence, one) - minutes_here(evidence, one, {"lift"})
     assert saved == TABLE.setup_min["lift_light"]
 
 
@@ -118,20 +115,21 @@ def test_unknown_checks_and_answers_are_refused_by_name(check, answer, said):
 def test_information_is_that_of_a_brute_force_enumeration_and_of_scipy():
     """H(cause) - E[H(cause | answer)], by scipy.stats.entropy over all answers."""
     weights = cause_weights(situation_of(log_evidence("corner_hot", "1L")))
-    shares = np.array(list(weights.values())) / sum(weights.values())
-    believed = dict(zip(weights, shares.tolist(), strict=True))
+    shares = np.array([weights.get(cause, 0.0) for cause in TABLE.causes]) / sum(weights.values())
     for asked in TABLE.observations.values():
-        p = np.array([asked.p[cause] for cause in weights])
+        p = np.array([asked.p[cause] for cause in TABLE.causes])
         answer = shares @ p
         after = sum(q * entropy(shares * p[:, k] / q, base=2) for k, q in enumerate(answer) if q > 0)
-        assert information_bits(believed, asked.p) == pytest.approx(entropy(shares, base=2) - after, abs=1e-9)
+        bits = information_bits(QuestionRows.of(p.T[np.newaxis]), shares)
+        assert bits == pytest.approx([entropy(shares, base=2) - after], abs=1e-9)
 
 
 def test_kind_of_brake_is_a_question_and_its_answers_are_bayes():
     """P(kind) before equals the mean over the causes; the answer leaves only causes of that kind."""
     evidence = log_evidence("corner_hot", "1L")
     situation = situation_of(evidence)
-    kind = next(one for one in candidates(situation) if one.key == "brake_kind")
+    board = board_of(situation)
+    kind = board.asked[board.at["brake_kind"]]
     for parts in kind.asked.p.values():
         assert math.fsum(parts) == pytest.approx(1.0)
     fixed = narrow(evidence, [Found(check="brake_kind", answer="hyd_disc_fixed")])
@@ -163,7 +161,8 @@ def test_one_answer_in_five_may_be_a_slip(others, contradicts):
     slip = ("piston_draws_back", "stays_out")
     assert TABLE.observations[slip[0]].likelihood(slip[1], "slide_pin_seized") < TABLE.rule["misfit"]
     situation = replace(situation_of(log_evidence("corner_hot", "1L")), answers=(*usual[:others], slip))
-    assert nothing_fits(situation, {"slide_pin_seized": 1.0}) is contradicts
+    only = np.array([float(cause == "slide_pin_seized") for cause in TABLE.causes])
+    assert nothing_fits(situation, only) is contradicts
 
 
 def test_check_that_tells_too_little_for_its_minutes_is_not_asked(monkeypatch):
@@ -171,9 +170,9 @@ def test_check_that_tells_too_little_for_its_minutes_is_not_asked(monkeypatch):
     table = evidence_table()  # as it is now: a test before this one may have had it read anew
     evidence = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
     state = narrow(evidence)
-    weights = cause_weights(situation_of(evidence))
-    believed = held_below(weights, table.rule["most_share"])
-    bits = information_bits(believed, table.observations[state.check.id].p)
+    situation = situation_of(evidence)
+    board = board_of(situation)
+    bits = expected_bits(board, situation)[board.at[state.check.id]]
     rate = bits / (state.check.minutes + table.rule["overhead_min"])
     monkeypatch.setitem(table.rule, "least_rate", rate * 0.999)
     assert narrow(evidence).check == state.check

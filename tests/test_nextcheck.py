@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from typing import get_args
 
+import numpy as np
 import pytest
-from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, answered, any_evidence, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, answered, any_evidence, log_evidence, may_ask
 from hypothesis import given, settings
 from msgspec.structs import replace
 
+from thermlog.advice.board import QuestionRows, information_bits
 from thermlog.advice.doing import doing
-from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
-from thermlog.advice.suspects import rank_suspects, situation_of
-from thermlog.advice.telling import as_check, held_below, information_bits, may_ask
+from thermlog.advice.situations import situation_of
+from thermlog.advice.suspects import rank_suspects
+from thermlog.advice.telling import as_check
+from thermlog.advice.weighing import held_below
 from thermlog.words.findings import Answer, Answers, Urgent
 from thermlog.words.reasons import DoCode, Reason
 from thermlog.words.vehicle import Axle, default_vehicle
@@ -312,27 +315,17 @@ def test_hot_corner_on_one_reading_says_so_beside_the_check():
 
 def test_no_cause_is_believed_beyond_the_cap_and_the_rest_keep_their_proportions():
     """Worked by hand: 96, 3 and 1 parts become 95 % and three to one parts of the rest."""
-    assert held_below({"a": 96.0, "b": 3.0, "c": 1.0}, 0.95) == pytest.approx(
-        {"a": 0.95, "b": 0.0375, "c": 0.0125}
-    )
-    assert held_below({"a": 6.0, "b": 4.0}, 0.95) == pytest.approx({"a": 0.6, "b": 0.4})
-
-
-def _question(**p):
-    return Observation(
-        ask="", minutes=1, source="lift", needs=(), applies_to=(), safety="", answers={"a": "", "b": ""}, p=p
-    )
+    assert held_below(np.array([96.0, 3.0, 1.0]), 0.95) == pytest.approx([0.95, 0.0375, 0.0125])
+    assert held_below(np.array([6.0, 4.0]), 0.95) == pytest.approx([0.6, 0.4])
 
 
 def test_information_of_a_sure_answer_and_of_none():
     """A noisy yes/no channel carries 1 - H(e) bit (Shannon 1948, example of the binary channel)."""
-    even = {"one": 0.5, "other": 0.5}
-    assert information_bits(even, _question(one=(0.3, 0.7), other=(0.3, 0.7)).p) == pytest.approx(
-        0.0, abs=1e-12
-    )
+    even = np.array([0.5, 0.5])
+    alike, noisy = [[0.3, 0.3], [0.7, 0.7]], [[0.89, 0.11], [0.11, 0.89]]
+    bits = information_bits(QuestionRows.of(np.array([alike, noisy])), even)
     # e = 0.11: H = 0.49992 bit (computed by hand from the definition), so 0.50008 bit are left.
-    noisy = information_bits(even, _question(one=(0.89, 0.11), other=(0.11, 0.89)).p)
-    assert noisy == pytest.approx(0.50008, abs=1e-5)
+    assert bits == pytest.approx([0.0, 0.50008], abs=1e-5)
 
 
 def test_waiting_counts_once_and_the_driver_is_asked_once():

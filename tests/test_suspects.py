@@ -11,7 +11,9 @@ from msgspec.structs import replace
 
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import cause_weights, rank_suspects, situation_of
+from thermlog.advice.situations import situation_of
+from thermlog.advice.suspects import rank_suspects
+from thermlog.advice.weighing import cause_weights
 from thermlog.words.findings import Urgent
 from thermlog.words.vehicle import Axle, default_vehicle, mate_of
 

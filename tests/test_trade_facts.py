@@ -11,7 +11,8 @@ from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evide
 from msgspec.structs import replace
 
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.suspects import cause_weights, situation_of
+from thermlog.advice.situations import situation_of
+from thermlog.advice.weighing import cause_weights
 from thermlog.words.vehicle import Axle
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))

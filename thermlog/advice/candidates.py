@@ -1,18 +1,16 @@
-"""What can be asked at the wheel: checks of the evidence file, what equipment is fitted, and the gates."""
+"""What can be asked: checks of the evidence file, what equipment is fitted, how the vehicle stands."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.suspects import Situation, brake_parts
-from thermlog.advice.telling import before_opening, is_warm, may_ask
+from thermlog.advice.situations import Situation, brake_parts
 from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
@@ -29,26 +27,17 @@ class Candidate(Struct, frozen=True, kw_only=True):
     key: str
     asked: Observation
 
-    def allowed(self, evidence: LogEvidence, situation: Situation, spent_min: float) -> bool:
-        """True if it applies and is safe once its gates are passed."""
-        if self.key not in evidence_table().observations:
-            return True
-        answered = {key for key, _ in situation.answers}
-        warm = is_warm(evidence) and spent_min < evidence_table().rule["warm_min"] and not evidence.urgent
-        if "opens" in self.asked.needs and self.key not in answered:
-            answered |= {check for group in before_opening(situation, answered) for check in group}
-        return may_ask(self.key, situation, answered, warm=warm)
 
-
-@lru_cache(maxsize=4096)
-def candidates(situation: Situation) -> tuple[Candidate, ...]:
-    """Everything that can be asked about the causes that are possible here."""
-    return (*_checks(), *_brake_kind(situation), *_parking_here(situation))
-
-
-def _checks() -> list[Candidate]:
+@cache
+def checks() -> tuple[Candidate, ...]:
+    """Every check of the evidence file that is made at the vehicle."""
     asked = evidence_table().observations
-    return [Candidate(key=key, asked=one) for key, one in asked.items() if one.source != "log"]
+    return tuple(Candidate(key=key, asked=one) for key, one in asked.items() if one.source != "log")
+
+
+def looks(situation: Situation) -> tuple[Candidate, ...]:
+    """What is asked about the equipment, as far as it is not known."""
+    return (*_brake_kind(situation), *_parking_here(situation))
 
 
 def _brake_kind(situation: Situation) -> list[Candidate]:
@@ -142,4 +131,5 @@ def with_answer(situation: Situation, check: str, answer: str) -> Situation:
     if check == PARKING_HERE:
         return replace(situation, parking="yes" if answer == "yes" else "no")
     kept = tuple(pair for pair in situation.answers if pair[0] != check)
-    return replace(situation, answers=(*kept, (check, answer)))
+    found = tuple(pair for pair in situation.found if pair[0] != check)
+    return replace(situation, answers=kept, found=(*found, (check, answer)))

@@ -11,7 +11,8 @@ from thermlog.reports.wording import Show, printable
 from thermlog.words.sentences import on_page
 
 if TYPE_CHECKING:
-    from thermlog.advice.narrowing import Ending, Narrowed
+    from thermlog.advice.choosing import Ending
+    from thermlog.advice.narrowing import Narrowed
     from thermlog.words.findings import Diagnosis
 
 _ENDINGS: dict[Ending, str] = {

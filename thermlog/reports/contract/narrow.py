@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from thermlog.advice.narrowing import Ending, Found, Narrowed
+from thermlog.advice.choosing import Ending
+from thermlog.advice.narrowing import Found, Narrowed
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Suspect

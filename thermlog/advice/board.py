@@ -1,0 +1,229 @@
+"""All questions of one situation as arrays: what each tells, how long it takes, whether it may be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from functools import cache, lru_cache
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+from numpy.typing import NDArray
+
+from thermlog.advice.candidates import Candidate, checks, looks
+from thermlog.advice.evidence import Observation
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.situations import Situation
+from thermlog.advice.weighing import Weights, held_below, rows, weights_of
+
+Flags = NDArray[np.bool_]
+
+
+class QuestionRows(Struct, frozen=True, kw_only=True, eq=False):
+    """Rows of some questions.
+
+    Attributes
+    ----------
+    p : array, (questions, answers, causes)
+        Probability of every answer; 0 behind the last one.
+    spread_bits : array, (questions, causes)
+        Entropy of the answer where the cause is known [bit].
+    """
+
+    p: Weights
+    spread_bits: Weights
+
+    @classmethod
+    def of(cls, p: Weights) -> QuestionRows:
+        """Rows, shape (questions, answers, causes)."""
+        return cls(p=p, spread_bits=-_p_log2_p(p).sum(axis=1))
+
+
+class Board(Struct, frozen=True, kw_only=True, eq=False):
+    """All questions of one situation.
+
+    Attributes
+    ----------
+    asked : tuple of Candidate
+    at : mapping of str to int
+        Where a question stands, by its name.
+    blocks : tuple of QuestionRows
+        Together in the order of `asked`.
+    applies : array, (questions,)
+        Probability that the brake is of a kind the question is about.
+    needs : mapping of str to array, (questions,)
+        True where a question needs it, by the names of `EvidenceTable.needs`.
+    """
+
+    asked: tuple[Candidate, ...]
+    at: Mapping[str, int]
+    blocks: tuple[QuestionRows, ...]
+    applies: Weights
+    needs: Mapping[str, Flags]
+
+    def at_some(self, keys: Collection[str]) -> list[int]:
+        """Where these questions stand, as far as they do."""
+        return [self.at[key] for key in keys if key in self.at]
+
+
+def board_of(situation: Situation) -> Board:
+    """The questions of a situation; answers found at the wheel do not change them."""
+    return _board(replace(situation, found=()))
+
+
+@lru_cache(maxsize=1024)
+def _board(situation: Situation) -> Board:
+    extra = looks(situation)
+    asked = (*checks(), *extra)
+    return Board(
+        asked=asked,
+        at={one.key: k for k, one in enumerate(asked)},
+        blocks=(_checks_block(), _block(extra)),
+        applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
+        needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
+    )
+
+
+@cache
+def _checks_block() -> QuestionRows:
+    return _block(checks())
+
+
+def _block(asked: Collection[Candidate]) -> QuestionRows:
+    causes = rows().causes
+    most = max((len(one.asked.answers) for one in asked), default=1)
+    p = np.zeros((len(asked), most, len(causes)))
+    for k, one in enumerate(asked):
+        for c, cause in enumerate(causes):
+            p[k, : len(one.asked.answers), c] = one.asked.p.get(cause, 0.0)
+    return QuestionRows.of(p)
+
+
+def _p_log2_p(p: Weights) -> Weights:
+    return p * np.log2(p, out=np.zeros_like(p), where=p > 0.0)
+
+
+def information_bits(block: QuestionRows, shares: Weights) -> Weights:
+    """Expected information of questions about the cause [bit]: the mutual information of cause and answer.
+
+    Parameters
+    ----------
+    block : QuestionRows
+    shares : array, (causes,)
+        How far each cause is believed, summing to one.
+
+    Returns
+    -------
+    array, (questions,)
+
+    References
+    ----------
+    .. [1] Cover and Thomas, *Elements of Information Theory*, 2nd ed., Wiley 2006, eq. 2.28 (from memory, not
+       checked).
+    """
+    spread: Weights = -_p_log2_p(block.p @ shares).sum(axis=1)
+    return spread - np.asarray(block.spread_bits @ shares)
+
+
+def believed(situation: Situation) -> Weights:
+    """Share of every cause of the file, shape (causes,)."""
+    return held_below(weights_of(situation), evidence_table().rule["most_share"])
+
+
+def expected_bits(board: Board, situation: Situation) -> Weights:
+    """Expected information of every question, as far as it applies to what the brake may be [bit]."""
+    shares = believed(situation)
+    return np.concatenate([information_bits(block, shares) for block in board.blocks]) * board.applies
+
+
+def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
+    """Rate by which questions are compared [bit/min]: doubled where one cannot be made up later."""
+    rule = evidence_table().rule
+    hurry = np.where(board.needs["hot"], rule["hot_first"], 1.0)
+    return np.asarray(bits * hurry / (minutes + rule["overhead_min"]))
+
+
+def may_be_asked(board: Board, situation: Situation, *, warm: bool, opened: bool) -> Flags:
+    """Which questions apply here, are not answered yet and are safe in the present state, shape (questions,).
+
+    Parameters
+    ----------
+    board : Board
+    situation : Situation
+    warm : bool
+        False if the brakes are too cool for a question that needs heat, or too hot to work at.
+    opened : bool
+        True if what stands before opening a fluid line is answered, or will be first.
+    """
+    colder = dict(situation.answers).get(evidence_table().named("sign")) == "colder"
+    possible = {
+        "hot": warm and not colder,
+        "drags": not colder and not _turns_free(situation),
+        "steer": situation.steered,
+        "parking": situation.parking != "no",
+        "opens": opened,
+    }
+    able = board.applies > 0.0
+    for need, met in possible.items():
+        if not met:
+            able &= ~board.needs[need]
+    able[board.at_some([key for key, _ in situation.told])] = False
+    return able
+
+
+def _turns_free(situation: Situation) -> bool:
+    """True if it was turned by hand and does not drag any more."""
+    told = dict(situation.found)
+    return any(told.get(check) == "free" for check in evidence_table().role["turn"])
+
+
+def before_opening(situation: Situation) -> list[tuple[str, ...]]:
+    """What must still be answered before anything hydraulic is opened: of each group one check.
+
+    The wheel is looked at and turned by hand, and the parking brake, if any acts here, is checked.
+    """
+    role, answered = evidence_table().role, {key for key, _ in situation.told}
+    groups = [*((check,) for check in role["look"]), role["turn"]]
+    if situation.parking != "no":
+        groups.append(role["parking"])
+    return [group for group in groups if answered.isdisjoint(group)]
+
+
+def check_minutes(
+    asked: Observation, weight_class: str, *, wheels: int, axles: int, reached: Collection[str] = ()
+) -> float:
+    """Time for a check, with getting there from the states that were reached [min].
+
+    A check at a wheel is made at every wheel concerned, one at the vehicle once, and all cool together.
+    """
+    setup = evidence_table().setup_min
+    wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
+    raised = sum(setup[f"{state}_{weight_class}"] for state in wanted)
+    waits = "cold" in asked.needs and "cold" not in reached
+    waited = setup[f"cold_{weight_class}"] if waits else 0.0
+    each = {"wheel": wheels, "axle": axles, "vehicle": 1}[asked.once]
+    return asked.minutes * each + raised * axles + waited
+
+
+def minutes_of(situation: Situation, places: tuple[int, int], reached: frozenset[str]) -> Weights:
+    """`check_minutes` of every question of a situation, shape (questions,).
+
+    Parameters
+    ----------
+    situation : Situation
+    places : (int, int)
+        Number of wheels and of axles concerned.
+    reached : frozenset of str
+        States that were reached.
+    """
+    return _minutes_of(replace(situation, found=()), places, reached)
+
+
+@lru_cache(maxsize=1024)
+def _minutes_of(situation: Situation, places: tuple[int, int], reached: frozenset[str]) -> Weights:
+    weight, (wheels, axles) = situation.weight_class, places
+    each = [
+        check_minutes(one.asked, weight, wheels=wheels, axles=axles, reached=reached)
+        for one in _board(situation).asked
+    ]
+    return np.array(each)

@@ -1,0 +1,227 @@
+"""Which check comes next: the most expected information per minute, under gates no arithmetic overrides.
+
+Above an urgent line nothing before it cooled, nothing on a raised wheel before it stands on stands, no
+hydraulics opened before looking, turning and the parking brake were answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Literal, TypeAlias
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.advice.board import (
+    Board,
+    Flags,
+    before_opening,
+    believed,
+    bits_per_minute,
+    board_of,
+    expected_bits,
+    may_be_asked,
+    minutes_of,
+)
+from thermlog.advice.candidates import ON_STANDS, Candidate, stands_before, with_answer
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.situations import Situation, situation_of
+from thermlog.advice.telling import is_warm, places_of
+from thermlog.advice.weighing import Weights, nothing_fits, rows, weights_of
+
+Ending: TypeAlias = Literal["settled", "inseparable", "contradiction", "no_check", "wait", "no_cause"]
+
+
+class Search(Struct, frozen=True, kw_only=True):
+    """A search on its way: all that is known after some answers.
+
+    Attributes
+    ----------
+    evidence : LogEvidence
+    situation : Situation
+    reached : frozenset of str
+        Of "lift", "wheel_off" and "cold".
+    minutes : float
+        Spent on the checks so far [min].
+    told : mapping of str to str
+        Check -> answer, in their order.
+    """
+
+    evidence: LogEvidence
+    situation: Situation
+    reached: frozenset[str] = frozenset()
+    minutes: float = 0.0
+    told: Mapping[str, str] = {}
+
+    @property
+    def cooled(self) -> bool:
+        """False while an urgent line keeps everybody away from the wheel."""
+        return not self.evidence.urgent or self.told.get("clear_and_wait") == "cooled"
+
+
+class Choice(Struct, frozen=True, kw_only=True):
+    """What is asked next, and why, or why nothing is.
+
+    Attributes
+    ----------
+    asked : Candidate or None
+    wanted : Candidate or None
+        The check that `asked` is the gate of; None if it is asked for itself.
+    ending : Ending or None
+        Why the search has ended; "contradiction" may stand beside a check.
+    """
+
+    asked: Candidate | None = None
+    wanted: Candidate | None = None
+    ending: Ending | None = None
+
+
+def begun(evidence: LogEvidence) -> Search:
+    """What the log alone tells."""
+    return Search(evidence=evidence, situation=situation_of(evidence))
+
+
+def advanced(search: Search, check: str, answer: str) -> Search:
+    """What is known with one more answer; a later one to the same check takes the place of the earlier."""
+    board = board_of(search.situation)
+    reached, minutes = search.reached, search.minutes
+    if check in board.at:
+        k = board.at[check]
+        minutes += float(minutes_of(search.situation, places_of(search.evidence), reached)[k])
+        reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
+    return replace(
+        search,
+        situation=with_answer(search.situation, check, answer),
+        reached=reached,
+        minutes=minutes,
+        told={**search.told, check: answer},
+    )
+
+
+class Askable(Struct, frozen=True, kw_only=True):
+    """What may be asked now.
+
+    Attributes
+    ----------
+    board : Board
+    able : array, (questions,)
+        True where a question may be asked now, or after what stands before it.
+    before : tuple of Candidate
+        What stands before a question that opens a fluid line.
+    """
+
+    board: Board
+    able: Flags
+    before: tuple[Candidate, ...]
+
+
+def askable(search: Search, skipped: Collection[str]) -> Askable:
+    """What may be asked in a search, under every gate."""
+    board, situation = board_of(search.situation), search.situation
+    able = _able(search, opened=True)
+    able[board.at_some([*search.told, *skipped])] = False
+    before = _before(search, board, skipped)
+    raised = board.needs["lift"] | board.needs["wheel_off"]
+    lines = board.needs["opens"]
+    if ON_STANDS in skipped or search.told.get(ON_STANDS) == "no":
+        able &= ~raised
+        if any(raised[board.at[one.key]] for one in before):
+            able &= ~lines
+    if len(before) < len(before_opening(situation)):
+        able &= ~lines  # a gate that cannot be passed now
+    return Askable(board=board, able=able, before=before)
+
+
+def _able(search: Search, *, opened: bool) -> Flags:
+    spent = search.minutes >= evidence_table().rule["warm_min"]
+    warm = is_warm(search.evidence) and not spent and not search.evidence.urgent
+    return may_be_asked(board_of(search.situation), search.situation, warm=warm, opened=opened)
+
+
+def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Candidate, ...]:
+    """Checks that come before one that opens a fluid line, as far as each can be made."""
+    able = _able(search, opened=False)
+    found = []
+    for group in before_opening(search.situation):
+        here = [key for key in group if key not in skipped and able[board.at[key]]]
+        found += [board.asked[board.at[key]] for key in here[:1]]
+    return tuple(found)
+
+
+def choose(search: Search, skipped: Collection[str] = ()) -> Choice:
+    """The next check of those that may be made, or why there is none.
+
+    Parameters
+    ----------
+    search : Search
+        Of an established fault, cooled.
+    skipped : collection of str
+        Checks not to be asked now.
+    """
+    contradicted = nothing_fits(search.situation, weights_of(search.situation))
+    now = askable(search, skipped)
+    ending = None if contradicted else _ended(search.situation)
+    if ending is not None:
+        confirming = _confirming(search, now) if ending == "settled" else None
+        return _through_gates(confirming, now, search) if confirming else Choice(ending=ending)
+    best = _best(search, now)
+    if best is None:
+        return Choice(ending=_without_check(skipped, contradicted=contradicted, left=bool(now.able.any())))
+    return replace(_through_gates(best, now, search), ending="contradiction" if contradicted else None)
+
+
+def _best(search: Search, now: Askable) -> Candidate | None:
+    """The question with the highest rate; None where none tells enough, or enough for its minutes."""
+    rule = evidence_table().rule
+    bits = expected_bits(now.board, search.situation)
+    rate = np.where(now.able, bits_per_minute(now.board, bits, _minutes(search, now)), -np.inf)
+    k = int(rate.argmax())
+    worth = bits[k] >= rule["least_bits"] and rate[k] >= rule["least_rate"]
+    return now.board.asked[k] if now.able[k] and worth else None
+
+
+def _minutes(search: Search, now: Askable) -> Weights:
+    """Minutes of every question, with what must come before [min]."""
+    minutes = minutes_of(search.situation, places_of(search.evidence), search.reached)
+    before = sum(minutes[now.board.at[one.key]] for one in now.before)
+    return np.asarray(minutes + before * now.board.needs["opens"])
+
+
+def _confirming(search: Search, now: Askable) -> Candidate | None:
+    """What would confirm the cause that is left; None if it is confirmed, or nothing can confirm it."""
+    cause = evidence_table().causes[_likeliest(search.situation)]
+    if any(search.told.get(one.check) == one.answer for one in cause.confirms):
+        return None
+    places = now.board.at_some([one.check for one in cause.confirms])
+    return next((now.board.asked[k] for k in places if now.able[k]), None)
+
+
+def _likeliest(situation: Situation) -> str:
+    return rows().causes[int(believed(situation).argmax())]
+
+
+def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
+    """The check itself, or what must be answered before it."""
+    first = now.before[0] if "opens" in wanted.asked.needs and now.before else wanted
+    asked = stands_before(first, search.told) or first
+    return Choice(asked=asked, wanted=None if asked is wanted else wanted)
+
+
+def _ended(situation: Situation) -> Ending | None:
+    """One cause is left, or two that no question keeps apart."""
+    shares, enough = believed(situation), evidence_table().rule["settled_share"]
+    second, first = np.argsort(shares, kind="stable")[-2:]
+    if shares[first] >= enough:
+        return "settled"
+    both = {rows().causes[first], rows().causes[second]}
+    alike = any(both == set(pair.causes) for pair in evidence_table().alike)
+    return "inseparable" if alike and shares[first] + shares[second] >= enough else None
+
+
+def _without_check(skipped: Collection[str], *, contradicted: bool, left: bool) -> Ending:
+    """Why nothing more is asked."""
+    if contradicted:
+        return "contradiction"
+    return "inseparable" if left and not skipped else "no_check"
