@@ -10,6 +10,7 @@ from pathlib import Path
 
 from thermlog.followup.jobrecord import known_job
 from thermlog.judging.diagnose import Settings, judge
+from thermlog.reading.depotfile import load_depot
 from thermlog.reading.optionchecks import checked_options
 from thermlog.reading.paths import expand_paths
 from thermlog.reading.read import read_log
@@ -77,6 +78,11 @@ def _bad_policy() -> object:
     return load_policy("gentle")
 
 
+def _bad_depot() -> object:
+    Path("depot.toml").write_text('[[units]]\nid = "truck 104"\nclas = "bus"\n', encoding="utf-8")
+    return load_depot("depot.toml")
+
+
 def _bad_vehicle() -> object:
     Path("van.toml").write_text("axels = 2\n", encoding="utf-8")
     return load_vehicle("van.toml")
@@ -114,6 +120,7 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "an option that means nothing": _bad_option,
         "a column map that cannot be": _bad_map,
         "a policy nobody knows": _bad_policy,
+        "a file of units that cannot be read": _bad_depot,
         "a vehicle file that cannot be read": _bad_vehicle,
         "a result where a file is already": _taken,
         "an emissivity that cannot be": _no_such_surface,

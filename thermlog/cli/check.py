@@ -25,7 +25,6 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
@@ -67,10 +66,10 @@ def check(
     with writing.stream(inputs) as out:
         done = _run(logs, judging.settings(reading))
         found = list(done.findings(explain=explain))
-        out.write(_rendered(done.judged, found, writing, as_list=len(logs) > 1))
+        out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if chart is not None:
-        _draw(done.judged, found, chart, writing)
+        _draw(done, found, chart, writing)
     ctx.exit(_exit_code(found, refused=bool(done.read.refused), exit_zero=exit_zero))
 
 
@@ -86,7 +85,7 @@ def _run(logs: Sequence[str], settings: Settings) -> Run:
     return done
 
 
-def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:
+def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:
     if writing.output_format == "json":
         from thermlog.reports.report_json import check_text
 
@@ -103,17 +102,18 @@ def _rendered(judged: Judged, found: Sequence[Diagnosis], writing: Writing, *, a
         if len(found) > 1:
             blocks = [[whose(one), *lines] for one, lines in zip(found, blocks, strict=True)]
         return "\n".join("\n".join(lines) + "\n" for lines in blocks)
-    texts = [report(one, policy, show=show) for one, policy in zip(found, judged.policies, strict=True)]
+    each = zip(found, done.cases(), strict=True)
+    texts = [report(one, judged.policies[k], show=show) for one, (judged, k) in each]
     return f"\n{'=' * 100}\n\n".join(texts)
 
 
-def _draw(judged: Judged, found: Sequence[Diagnosis], chart: str, writing: Writing) -> None:
+def _draw(done: Run, found: Sequence[Diagnosis], chart: str, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
     from thermlog.charts.chart import figure_of, save_figure
     from thermlog.judging.curves import curves_of
 
-    for k, one in enumerate(found):
-        path = chart if k == 0 else str(Path(chart).with_stem(f"{Path(chart).stem}-{k + 1}"))
+    for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True), start=1):
+        path = chart if number == 1 else str(Path(chart).with_stem(f"{Path(chart).stem}-{number}"))
         figure = figure_of(replace(one, curves=curves_of(judged, k)), show=writing.show)
         save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)

@@ -132,7 +132,8 @@ def _judged(
     settings = judging.settings(reading)
     runs = [run_one(path, settings) for path in logs]
     found = [one for done in runs for one in done.findings(curves=curves)]
-    return runs[-1].judged.policies[-1], found
+    judged, k = runs[-1].case(-1)
+    return judged.policies[k], found
 
 
 def _compared(

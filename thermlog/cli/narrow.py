@@ -207,8 +207,9 @@ def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
 
     record = load_job(kept.job)
     if record is None:
-        readings = done.judged.as_read
-        record = new_record(told, readings.take(readings.case == k), answer_lines(told))
+        judged, own = done.case(k)
+        readings = judged.as_read
+        record = new_record(told, readings.take(readings.case == own), answer_lines(told))
     refuse_other(record, kept.job, vehicle=told.vehicle, sha256=told.log.sha256)
     return replace(
         record,

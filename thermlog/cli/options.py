@@ -196,16 +196,18 @@ class Writing(Struct, frozen=True, kw_only=True):
 class Judging(Struct, frozen=True, kw_only=True):
     """How the user wants logs to be judged."""
 
-    policy: str | None
+    policy: tuple[str, ...]
     law: Literal["exponential", "power"]
     gun: str | None
     surface: tuple[str, ...]
     surfaces: str | None
     vehicle: str | None
+    depot: str | None
 
     def files(self) -> list[str]:
         """Files that are read besides the logs."""
-        return [name for name in (self.policy, self.gun, self.surfaces, self.vehicle) if name]
+        policies = (text.removeprefix("light=").removeprefix("heavy=") for text in self.policy)
+        return [name for name in (*policies, self.gun, self.surfaces, self.vehicle, self.depot) if name]
 
     def settings(self, reading: Reading) -> Settings:
         """The same, read and checked, with how logs are read."""
@@ -247,8 +249,9 @@ _READING = (
                  help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (
-    click.option("--policy", metavar="NAME|FILE",
-                 help="light, heavy or a file of your own; else it follows from the vehicle."),
+    click.option("--policy", multiple=True, metavar="NAME|FILE",
+                 help="light, heavy or a file of your own; else it follows from the vehicle. One for each "
+                      "weight of vehicle: --policy light=FILE --policy heavy=FILE."),
     click.option("--law", type=click.Choice(["exponential", "power"]), default="exponential",
                  show_default=True,
                  help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
@@ -262,6 +265,8 @@ _JUDGING = (
     click.option("--vehicle", metavar="FILE.toml",
                  help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "
                       "instead of what the logs say."),
+    click.option("--depot", metavar="FILE.toml",
+                 help="The units of your depot: what each is, how its logs are read and judged."),
 )  # fmt: skip
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")

@@ -12,15 +12,14 @@ from thermlog.fleet.fleetlist import FleetRow, LearnedSkins, Piece
 from thermlog.fleet.fleetrows import plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
-from thermlog.judging.diagnose import diagnoses, skin_odds
 from thermlog.judging.tell import tell_findings
-from thermlog.pipeline.run import readable, run
+from thermlog.pipeline.run import odds_of_skins, run
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
+    from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
 
@@ -44,11 +43,10 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     def __call__(self, paths: Sequence[str]) -> Piece:
         """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
         done = run(paths, self.settings, once=True)
-        judged = done.judged
-        rows, flagged, written = _listed(judged) if self.write is None else _in_full(judged, self.write)
+        rows, flagged, written = _listed(done) if self.write is None else _in_full(done, self.write)
         return Piece(
             rows=tuple(rows),
-            judged=tuple(case.log.file for case in judged.readings.cases),
+            judged=tuple(judged.readings.cases[k].log.file for judged, k in done.cases()),
             flagged=tuple(flagged),
             contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
             unreadable=done.read.unreadable(),
@@ -74,37 +72,35 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         if len(paths) < FEWEST_LOGS:
             return self
         regular = [path for path in sampled(paths) if Path(path).is_file()]
-        fresh = readable(regular, self.settings).of_new_content()
-        odds, usual_share = skin_odds(fresh.readings(), self.settings)
+        odds, usual_share, logs = odds_of_skins(regular, self.settings)
         share = learned_share(odds, usual_share)
         if share is None:
             return self
-        learned = LearnedSkins(even_share=share, logs=len(fresh.logs))
-        return replace(self, settings=replace(self.settings, skins_even_share=share), skins=learned)
+        learned = LearnedSkins(even_share=share, logs=logs)
+        return replace(self, settings=self.settings.with_skins(share), skins=learned)
 
 
-def _listed(judged: Judged) -> tuple[list[FleetRow], list[str], list[str]]:
+def _listed(done: Run) -> tuple[list[FleetRow], list[str], list[str]]:
     """Rows of all cases, the file of every case that asks for a look, and nothing written."""
     rows: list[FleetRow] = []
     flagged: list[str] = []
-    for k, plain in enumerate(plainly_even(judged).tolist()):
-        if plain:
-            rows.append(plain_row(judged, k))
-            continue
-        told = tell_findings(judged, k)
-        rows += rows_of(told)
-        if told.flagged:
-            flagged.append(told.log.file)
+    for judged in (part.judged for part in done.parts):
+        for k, plain in enumerate(plainly_even(judged).tolist()):
+            if plain:
+                rows.append(plain_row(judged, k))
+                continue
+            told = tell_findings(judged, k)
+            rows += rows_of(told)
+            if told.flagged:
+                flagged.append(told.log.file)
     return rows, flagged, []
 
 
-def _in_full(
-    judged: Judged, write: Callable[[Diagnosis], str]
-) -> tuple[list[FleetRow], list[str], list[str]]:
+def _in_full(done: Run, write: Callable[[Diagnosis], str]) -> tuple[list[FleetRow], list[str], list[str]]:
     """No rows, the file of every case that asks for a look, and every case written."""
     flagged: list[str] = []
     written: list[str] = []
-    for told in diagnoses(judged):
+    for told in done.findings():
         written.append(write(told))
         if told.flagged:
             flagged.append(told.log.file)

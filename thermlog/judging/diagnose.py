@@ -33,7 +33,7 @@ from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Floats, Readings
-from thermlog.words.vehicle import SPOTS, Vehicle, default_vehicle, split_corner
+from thermlog.words.vehicle import SPOTS, Vehicle, WeightClass, default_vehicle, split_corner
 
 _BY_DESCRIPTION = "follows from the vehicle's description"
 _BY_AXLES = "follows from the number of axles; --policy names another"
@@ -148,7 +148,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
     gun, catalogue = settings.gun, settings.catalogue
     metal = corrected_readings(readings, gun, catalogue, settings.surfaces)
     readings, pairs = metal.readings, pair_readings(metal.readings)
-    vehicles, vehicle_notes = _vehicles(readings, pairs, settings.vehicle)
+    vehicles, vehicle_notes = _vehicles(readings, pairs, settings)
     policies, notes = _policies(vehicles, settings)
     priors = priors_of(readings.cases, vehicles, policies, pairs, gun=gun, law=settings.law)
     if metal.corrected is not None:
@@ -219,14 +219,16 @@ def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
     return (tell(judged, k, curves=curves, limits=limits) for k in range(count))
 
 
-def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
-    """Refuse a vehicle that lacks an axle which was read.
+def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:
+    """Refuse a vehicle that lacks an axle which was read; None lacks none.
 
     Raises
     ------
     VehicleError
         Names the log, the axle and the cure.
     """
+    if vehicle is None:
+        return
     missing = readings.axle > len(vehicle.axles)
     if missing.any():
         row = int(missing.argmax())
@@ -240,18 +242,19 @@ def refuse_missing_axles(readings: Readings, vehicle: Vehicle) -> None:
 
 
 def _vehicles(
-    readings: Readings, pairs: Pairs, stated: Vehicle | None
+    readings: Readings, pairs: Pairs, settings: Settings
 ) -> tuple[Few[Vehicle], tuple[tuple[str, ...], ...]]:
     """Description of every case, and what is to be said of it."""
+    stated = settings.vehicle
     if stated is None:
-        return _vehicles_of_logs(readings, pairs), ((),) * len(readings.cases)
+        return _vehicles_of_logs(readings, pairs, settings.weight_class), ((),) * len(readings.cases)
     refuse_missing_axles(readings, stated)
     replaced = [case.description not in {None, stated} for case in readings.cases]
     notes = tuple((_REPLACED,) if one else () for one in replaced)
     return Few.all_one(stated, len(readings.cases)), notes
 
 
-def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> Few[Vehicle]:
+def _vehicles_of_logs(readings: Readings, pairs: Pairs, weight_class: WeightClass | None) -> Few[Vehicle]:
     """Description of every case: as stated, else from the positions and spots alone."""
     highest = np.ones(len(readings.cases), dtype=np.int64)
     np.maximum.at(highest, pairs.case, pairs.axle)
@@ -263,12 +266,20 @@ def _vehicles_of_logs(readings: Readings, pairs: Pairs) -> Few[Vehicle]:
     drums[pairs.case[pairs.spot == SPOTS.index("drum")]] = True
     known = zip(readings.cases, highest.tolist(), drums.tolist(), strict=True)
     said = Few.of(case.description or (axles, drum) for case, axles, drum in known)
-    return said.map(lambda one: one if isinstance(one, Vehicle) else default_vehicle(one[0], drum=one[1]))
+    return said.map(
+        lambda one: (
+            one
+            if isinstance(one, Vehicle)
+            else default_vehicle(one[0], drum=one[1], weight_class=weight_class)
+        )
+    )
 
 
 def _policies(vehicles: Few[Vehicle], settings: Settings) -> tuple[Few[Policy], tuple[str, ...]]:
     if settings.policy is not None:
         return Few.all_one(settings.policy, len(vehicles)), ("as named",) * len(vehicles)
-    by_weight = vehicles.map(lambda vehicle: load_policy(vehicle.weight_class))
+    by_weight = vehicles.map(
+        lambda vehicle: settings.policies.get(vehicle.weight_class) or load_policy(vehicle.weight_class)
+    )
     notes = vehicles.map(lambda vehicle: _BY_DESCRIPTION if vehicle.stated else _BY_AXLES)
     return by_weight, tuple(notes)

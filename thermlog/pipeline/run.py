@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from heapq import merge
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -11,8 +14,9 @@ from thermlog.advice.narrowing import narrow
 from thermlog.judging.clues import evidence_of
 from thermlog.judging.danger import hottest_brake_degc
 from thermlog.judging.decide import what_decides
-from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles
+from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
 from thermlog.judging.explain import budgets
+from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.read import Logs, read_logs
 from thermlog.words.errors import OptionError, VehicleError
 
@@ -22,9 +26,35 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
-    from thermlog.reading.read import LogReadings
+    from thermlog.pipeline.units import AlikeLogs
     from thermlog.words.errors import ThermlogError
     from thermlog.words.findings import Diagnosis
+    from thermlog.words.tables import Floats
+
+
+class Part(Struct, frozen=True, kw_only=True, eq=False):
+    """Cases that are judged alike.
+
+    Attributes
+    ----------
+    settings : Settings
+        How they are read and judged.
+    judged : Judged
+    places : tuple of (int, int)
+        Of every case: number of its log among all of the run, and its own within it.
+    """
+
+    settings: Settings
+    judged: Judged
+    places: tuple[tuple[int, int], ...]
+
+    def findings(self, *, explain: bool, curves: bool) -> Iterator[tuple[tuple[int, int], Diagnosis]]:
+        """Place and findings of every case."""
+        for k, found in enumerate(diagnoses(self.judged, curves=curves)):
+            if explain:
+                decisions = what_decides(self.judged, k, self.settings)
+                found = replace(found, budgets=budgets(self.judged, k), decisions=decisions)  # noqa: PLW2901
+            yield self.places[k], found
 
 
 class Run(Struct, frozen=True, kw_only=True, eq=False):
@@ -36,13 +66,22 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         How they were read and judged.
     read : Logs
         The logs, and what was refused.
-    judged : Judged
-        All cases of all logs.
+    parts : tuple of Part
+        All cases of all logs; one where all are judged alike.
     """
 
     settings: Settings
     read: Logs
-    judged: Judged
+    parts: tuple[Part, ...]
+
+    def cases(self) -> Iterator[tuple[Judged, int]]:
+        """Every case, in the order of the logs: the batch it was judged in, and its number there."""
+        each = ((part, k) for part in self.parts for k in range(len(part.places)))
+        return ((part.judged, k) for part, k in sorted(each, key=lambda one: one[0].places[one[1]]))
+
+    def case(self, number: int) -> tuple[Judged, int]:
+        """One case of all, the first 0: the batch it was judged in, and its number there."""
+        return list(self.cases())[number]
 
     def findings(self, *, explain: bool = False, curves: bool = False) -> Iterator[Diagnosis]:
         """Findings of every case, in order.
@@ -54,12 +93,8 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         curves : bool
             True to add the curves a chart needs.
         """
-        for k, found in enumerate(diagnoses(self.judged, curves=curves)):
-            if not explain:
-                yield found
-                continue
-            decisions = what_decides(self.judged, k, self.settings)
-            yield replace(found, budgets=budgets(self.judged, k), decisions=decisions)
+        told = (part.findings(explain=explain, curves=curves) for part in self.parts)
+        return (found for _, found in merge(*told, key=itemgetter(0)))
 
     def flagged_case(self, number: int | None = None) -> tuple[int, Diagnosis]:
         """The case whose cause is looked for, with its findings.
@@ -106,7 +141,8 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         OptionError
             No such check, or no such answer to it.
         """
-        evidence = evidence_of(told, self.judged.policies[k], hottest_brake_degc(self.judged, k))
+        judged, own = self.case(k)
+        evidence = evidence_of(told, judged.policies[own], hottest_brake_degc(judged, own))
         return narrow(evidence, found, skipped)
 
 
@@ -127,9 +163,44 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
         A source that cannot be read, or is not of the vehicle of the settings, is listed there and stops
         nothing.
     """
-    read = readable(sources, settings)
-    judged = read.of_new_content() if once else read
-    return Run(settings=settings, read=read, judged=judge(judged.readings(), settings))
+    read, shares = _readable(sources, settings, once=once)
+    parts = [
+        Part(settings=one.settings, judged=judge(one.readings(), one.settings), places=one.all_places())
+        for one in shares
+    ]
+    return Run(settings=settings, read=read, parts=tuple(parts))
+
+
+def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, float, int]:
+    """What some sources tell of the skins of their vehicles: see `diagnose.skin_odds`.
+
+    Returns
+    -------
+    odds : float array (cases,)
+    usual_share : float
+    logs : int
+        Logs of unlike content that were read.
+    """
+    read, shares = _readable(sources, settings, once=True)
+    told = [skin_odds(share.readings(), share.settings) for share in shares]
+    cases = [odds.size for odds, _ in told]
+    usual = sum(share * count for (_, share), count in zip(told, cases, strict=True)) / max(sum(cases), 1)
+    return np.concatenate([np.zeros(0), *(odds for odds, _ in told)]), usual, len(read.of_new_content().logs)
+
+
+def _readable(sources: Sequence[str], settings: Settings, *, once: bool) -> tuple[Logs, list[AlikeLogs]]:
+    """Logs that can be read and can be of their vehicle, put together by what holds for them."""
+    read = logs_of_units(read_logs(sources, settings.reading), settings)
+    unlike: dict[str, ThermlogError] = {}
+    for share in shares_of(read, settings):
+        for log in share.logs:
+            try:
+                refuse_missing_axles(log.readings, share.settings.vehicle)
+            except VehicleError as refusal:
+                unlike[log.record.file] = refusal
+    logs = tuple(log for log in read.logs if log.record.file not in unlike)
+    read = Logs(logs=logs, refused=(*read.refused, *unlike.items()))
+    return read, shares_of(read.of_new_content() if once else read, settings)
 
 
 def run_one(source: str, settings: Settings) -> Run:
@@ -146,20 +217,3 @@ def run_one(source: str, settings: Settings) -> Run:
     for _, refusal in done.read.refused:
         raise refusal
     return done
-
-
-def readable(sources: Sequence[str], settings: Settings) -> Logs:
-    """Logs that can be read and can be of the vehicle of the settings; the others are refused."""
-    read, vehicle = read_logs(sources, settings.reading), settings.vehicle
-    if vehicle is None:
-        return read
-    fitting: list[LogReadings] = []
-    unlike: list[tuple[str, ThermlogError]] = []
-    for log in read.logs:
-        try:
-            refuse_missing_axles(log.readings, vehicle)
-        except VehicleError as refusal:
-            unlike.append((log.record.file, refusal))
-        else:
-            fitting.append(log)
-    return Logs(logs=tuple(fitting), refused=(*read.refused, *unlike))

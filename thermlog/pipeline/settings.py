@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.physics.cooling import Law
+    from thermlog.words.vehicle import WeightClass
 
 Chooser: TypeAlias = Literal["caller", "environment", "config"]
 
@@ -31,23 +32,26 @@ POLICY_VARIABLE = "THERMLOG_POLICY"
 def gather_settings(
     *,
     reading: ReadOptions | None = None,
-    policy: str | None = None,
+    policy: str | Sequence[str] | None = None,
     law: Law = "exponential",
     gun: str | None = None,
     surfaces: str | None = None,
     surface: Sequence[str] = (),
     vehicle: str | None = None,
+    depot: str | None = None,
 ) -> Settings:
     """Read and check everything that decides how logs are judged.
 
     Parameters
     ----------
     reading : ReadOptions, optional
-    policy : str, optional
-        Bundled name or file; else as `named_policy` finds. Its limits are those of the reader.
+    policy : str or sequence of str, optional
+        Bundled name or file for every vehicle, or ``light=...`` and ``heavy=...`` for those of one weight;
+        else as `named_policy` finds. Limits of one for every vehicle are those of the reader.
     law : Law
-    gun, surfaces, vehicle : str, optional
-        Files (TOML); without them the usual gun, the bundled table, and what the logs say.
+    gun, surfaces, vehicle, depot : str, optional
+        Files (TOML); without them the usual gun, the bundled table, what the logs say, and no units. A
+        policy, gun or vehicle named here holds for every unit of the depot.
     surface : sequence of str
         Stated surfaces, such as ``1L.hat=red_rust``.
 
@@ -61,9 +65,12 @@ def gather_settings(
         A file of a policy, a gun or surfaces cannot be read, or a surface is unknown.
     VehicleError
         The vehicle file cannot be read.
+    DepotError
+        The depot file cannot be read.
     """
     catalogue = load_surfaces(surfaces) if surfaces else usual_surfaces()
-    named, _ = named_policy(policy)
+    alone, by_weight = split_policies(policy)
+    named, chosen_by = named_policy(alone)
     used = load_gun(gun) if gun else usual_gun()
     if used.check is not None and "water" not in catalogue.surfaces:
         msg = f'{surfaces}: no surface "water", which the check of {gun} needs; add [surface.water]'
@@ -72,15 +79,57 @@ def gather_settings(
     # a surface may name a wheel by a word that only a log can tell the meaning of
     options = replace(reading or ReadOptions(), places=tuple(one.word for one in stated if one.word))
     judged_by = None if named is None else load_policy(named)
-    return Settings(
+    settings = Settings(
         reading=options if judged_by is None else replace(options, limits=judged_by.limits),
         policy=judged_by,
+        policies={weight: load_policy(name) for weight, name in by_weight.items()},
         law=law,
         gun=used,
         catalogue=catalogue,
         surfaces=stated,
         vehicle=load_vehicle(vehicle) if vehicle else None,
     )
+    if depot is None:
+        return settings
+    from thermlog.pipeline.depots import with_depot  # who has no depot does without
+
+    fixed = {"policy": chosen_by == "caller", "gun": gun is not None, "vehicle": vehicle is not None}
+    return with_depot(settings, depot, fixed={key for key, is_fixed in fixed.items() if is_fixed})
+
+
+def split_policies(
+    asked: str | Sequence[str] | None,
+) -> tuple[str | None, dict[WeightClass, str]]:
+    """A policy for every vehicle, and those for the vehicles of one weight.
+
+    Parameters
+    ----------
+    asked : str, sequence of str or None
+        Names or files; ``light=NAME`` or ``heavy=FILE`` for one weight.
+
+    Raises
+    ------
+    PolicyError
+        Two are named for the same vehicles.
+
+    Examples
+    --------
+    >>> split_policies(["heavy=own.toml"]), split_policies("light")
+    ((None, {'heavy': 'own.toml'}), ('light', {}))
+    """
+    alone: list[str] = []
+    by_weight: dict[WeightClass, str] = {}
+    weights: dict[str, WeightClass] = {"light": "light", "heavy": "heavy"}
+    for text in [asked] if isinstance(asked, str) else asked or ():
+        weight, _, name = text.partition("=")
+        if name and weight in weights and weight not in by_weight:
+            by_weight[weights[weight]] = name
+        else:
+            alone.append(text)
+    if len(alone) > 1 or (alone and by_weight):
+        msg = f"policies {', '.join(asked or ())}: name one for all, or light=... and heavy=... once each"
+        raise PolicyError(msg)
+    return (alone[0] if alone else None), by_weight
 
 
 def named_policy(asked: str | None) -> tuple[str | None, Chooser | None]:

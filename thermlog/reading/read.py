@@ -150,6 +150,16 @@ def read_content(content: bytes, *, file: str, options: ReadOptions | None = Non
     return _read_table(table, decoded, file=file, options=options, sha256=sha256)
 
 
+def stated_vehicle(file: str) -> str | None:
+    """Vehicle named above the readings, also in a log that is refused; None if none is."""
+    try:
+        decoded = decode(unpack(read_bytes(file), file=file), file=file, encoding=None)
+        table = locate_in_text(decoded.text, file=file, options=ReadOptions())
+        return read_statements(table.comments, file=file, rows=[]).vehicle
+    except LogRefusedError:
+        return None
+
+
 def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
     """Every sheet that holds a log; the others are named as passed over."""
     from thermlog.reading.sheetlogs import SheetLogs  # with what they import only needed here

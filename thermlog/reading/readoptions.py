@@ -88,6 +88,8 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
         What was seen, such as ``"smoke at RF"``; holds for every case of the log.
     places : tuple of str
         Words for wheels or axles, as of a surface stated for them; each log tells which corners they name.
+    positions : tuple of (str, str)
+        The log's own words for wheels, and words thermlog knows; those of a column map come before them.
     limits : ReadingLimits
         What a reading and a walk can be: those of the policy that was asked for, else of the bundled ones.
     """
@@ -110,4 +112,5 @@ class ReadOptions(Struct, frozen=True, kw_only=True):
     column_map: ColumnMap | None = None
     seen: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
+    positions: tuple[tuple[str, str], ...] = ()
     limits: ReadingLimits = field(default_factory=usual_limits)

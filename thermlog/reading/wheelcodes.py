@@ -108,7 +108,9 @@ def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:
     asked : Asked
         For the user's rules and own words.
     """
-    own = asked.options.column_map.positions if asked.options.column_map is not None else {}
+    own = dict(asked.options.positions)
+    if asked.options.column_map is not None:
+        own |= asked.options.column_map.positions
     return _decided(texts, position_rules(asked), tuple(sorted(own.items())))
 
 

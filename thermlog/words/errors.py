@@ -26,7 +26,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
-    "option", "policy", "vehicle", "output", "job",
+    "option", "policy", "vehicle", "output", "job", "depot",
 ]  # fmt: skip
 
 
@@ -145,6 +145,12 @@ class VehicleError(ThermlogError):
         self.file = file
         self.line = line
         super().__init__(problem)
+
+
+class DepotError(ThermlogError):
+    """The file of a depot's units cannot be read, or contradicts itself."""
+
+    code: TroubleCode = "depot"
 
 
 class OutputError(ThermlogError):

@@ -14,6 +14,8 @@ from thermlog.words.errors import SetAsideCode
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import pandas as pd
     from numpy.typing import NDArray
 
@@ -273,6 +275,13 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
     def take(self, rows: Bools | Ints) -> Readings:
         """Some rows, in the order asked for; all cases stay."""
         return replace(self, **{name: getattr(self, name)[rows] for name in _STACKED})
+
+    def of_cases(self, kept: Sequence[int]) -> Readings:
+        """Some cases with their rows, renumbered in the order asked for."""
+        number = np.full(len(self.cases), -1)
+        number[list(kept)] = np.arange(len(kept))
+        mine = self.take(number[self.case] >= 0)
+        return replace(mine, cases=tuple(self.cases[k] for k in kept), case=number[mine.case])
 
     def frame(self) -> pd.DataFrame:
         """The same table as a pandas DataFrame: the columns `columns.HANDED_OUT`, typed also when empty."""

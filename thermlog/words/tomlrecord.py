@@ -144,7 +144,9 @@ def _types(found: dict[str, Any], bare: Any) -> tuple[dict[str, Any], list[str]]
     """Type of the value of every key that may stand in a table, and the keys that must; None for no table."""
     if isinstance(bare, type) and issubclass(bare, Struct):
         about = fields(bare)
-        return {one.name: one.type for one in about}, [one.name for one in about if one.required]
+        return {one.encode_name: one.type for one in about}, [
+            one.encode_name for one in about if one.required
+        ]
     if get_origin(bare) is not dict:
         return None
     words, of = get_args(bare)
