@@ -71,6 +71,8 @@ def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
     for group in groups_of(evidence, np.flatnonzero(wanted)):
         read = read_of(evidence, group)
         here: Bools = read & asked[:, :, group.columns].reshape(2, -1, group.cases.size).transpose(0, 2, 1)
+        if not here.any():
+            continue
         nodes = nodes_of(evidence, group)
         weighing = Weighing(evidence=evidence, group=group, read=read, change=unchanged, nodes=nodes)
         places = places_of(evidence, group, here[0] | here[1], unchanged)

@@ -10,6 +10,7 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.explanations import (
+    BOTH_COLD,
     COLD_RIGHT,
     HEALTHY,
     HOT_LEFT,
@@ -27,6 +28,7 @@ _DRAGS, _IDLES = kinds_asked_of("drag"), kinds_asked_of("idle")
 _SEVERAL = column_of(SEVERAL)
 _ALSO = 0.5  # of the first corner's probability: a second one is named with it
 SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
+_STATES = BOTH_COLD + 1
 _SAME = 1e-9  # probabilities that differ by less are the same
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
 
@@ -74,6 +76,12 @@ def pairs_of(values: Floats) -> Floats:
     return pairs
 
 
+def pairs_beside(values: Floats) -> Floats:
+    """For every axle the sum of `pairs_of` over the others: (cases, axles, levels)."""
+    others = [pairs_of(np.delete(values, axle, axis=1)) for axle in range(values.shape[1])]
+    return np.stack(others, axis=1)
+
+
 class Odds(Struct, frozen=True, kw_only=True, eq=False):
     """Likelihoods of a group, beside those of the healthy vehicle.
 
@@ -94,16 +102,6 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
     all_hot: Floats
     part: Floats
     each: Floats
-
-    def take(self, cases: Ints) -> Odds:
-        """Some cases."""
-        return Odds(
-            odds=self.odds[cases],
-            base=self.base[cases],
-            all_hot=self.all_hot[cases],
-            part=self.part,
-            each=self.each[cases],
-        )
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
@@ -138,14 +136,34 @@ def odds_of(group: Group, likelihood: Floats) -> Odds:
 def _evidences(group: Group, odds: Odds) -> Floats:
     """Prior times evidence of every explanation: (cases, explanations); one axle changed by one product."""
     of_one = (odds.odds @ odds.base[:, None, :, None])[..., 0]  # (cases, axles, states)
-    columns = []
-    for one in group.table:
+    found = of_one.reshape(of_one.shape[0], -1) @ _one_changed(group.table, len(group.axles)).T
+    for number, one in enumerate(group.table):
+        if len(one.changed) != 1:
+            found[:, number] = odds.of(one).sum(-1)
+    return found
+
+
+def prior_of_one(group: Group, counted: Bools) -> Floats:
+    """Prior of every explanation that changes one axle alone, as (cases, axles, states).
+
+    Parameters
+    ----------
+    group : Group
+    counted : bool array (cases, explanations)
+        Those that count; the others have none.
+    """
+    axles = len(group.axles)
+    return (counted @ _one_changed(group.table, axles)).reshape(len(counted), axles, _STATES)
+
+
+@lru_cache(maxsize=64)
+def _one_changed(table: tuple[Explanation, ...], axles: int) -> Floats:
+    """Prior of explanations (rows) at the state of the axle that they change: columns are axles by states."""
+    prior = np.zeros((len(table), axles, _STATES))
+    for number, one in enumerate(table):
         if len(one.changed) == 1:
-            ((row, state),) = one.changed
-            columns.append(one.weight * of_one[:, row, state])
-        else:
-            columns.append(odds.of(one).sum(-1))
-    return np.stack(columns, axis=1)
+            prior[number][one.changed[0]] = one.weight
+    return prior.reshape(len(table), -1)
 
 
 def two_faults(group: Group, axles: int) -> Floats:

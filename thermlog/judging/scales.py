@@ -6,7 +6,7 @@ corner can show are worked out once; planting a fault there then costs one produ
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -14,13 +14,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.doubt import Doubt
-from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
+from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT, Explanation
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
     axle_kernel,
     brake_likelihood,
     odd_skin_share,
+    over_levels,
     own_likelihood,
 )
 from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
@@ -29,10 +30,11 @@ from thermlog.judging.posterior import (
     HOTS,
     LEAST,
     SINGLES,
-    Odds,
     odd_and_read,
     odds_of,
-    pairs_of,
+    others_of,
+    pairs_beside,
+    prior_of_one,
     read_parts,
 )
 from thermlog.judging.states import LEVELS_K
@@ -40,7 +42,6 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
-_STATES = BOTH_COLD + 1
 
 
 class Weighing(Struct, frozen=True, kw_only=True, eq=False):
@@ -136,7 +137,7 @@ def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tup
         brakes = _with_extra(node.brakes, extra_k, scales.group)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
         for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
-            sums[row] += node.weight * (own * vector).sum(-1)
+            sums[row] += node.weight * np.einsum("pl,pl->p", own, vector)
     total = np.maximum(sums[0], 1e-300)
     return sums[1] / total, sums[2] / total
 
@@ -193,9 +194,6 @@ def _take(brakes: Brakes, rows: Ints) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 
-_Three: TypeAlias = tuple[Floats, Floats, Floats]
-
-
 def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats) -> Floats:
     """Coefficients over what a place's brake shows as a healthy one: (5, places, levels).
 
@@ -204,78 +202,78 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
     """
     group = weighing.group
     asked_of, at = np.unique(places.case, return_inverse=True)
-    likelihood, read = likelihood[asked_of], weighing.read[asked_of]
-    odds = odds_of(group, likelihood)
-    folded = np.empty((5, places.case.size, LEVELS_K.size))
+    told = _coefficients(group, likelihood[asked_of], weighing.read[asked_of])
     to_hot, to_cold = group.states.hot, group.states.cold
+    folded = np.empty((5, places.case.size, LEVELS_K.size))
     for row, axle in enumerate(group.axles):
-        here = np.flatnonzero(places.row == row)
-        if here.size == 0:
-            continue
-        side, kernel, brake = places.side[here], axle_kernel(axle, group), mate[here]
-        case, of_case = np.unique(at[here], return_inverse=True)  # both sides share their axle's coefficients
-        maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-        told = _coefficients(group, odds.take(case), (likelihood[case, row], row), read[case])
-        weights = (told @ kernel)[:, of_case]
-        healthy, hot, cold = _of_states(weights[0], maps, side)
-        hot, cold = hot @ to_hot, cold @ to_cold
-        folded[0, here], folded[3, here], folded[4, here] = healthy + hot + cold, hot, cold
-        for number in (1, 2):
-            yes_healthy, yes_hot, yes_cold = _of_states(weights[number], maps, side)
-            folded[number, here] = yes_healthy + yes_hot @ to_hot + yes_cold @ to_cold
+        weights = over_levels(told[:, :, row], axle_kernel(axle, group))
+        for side in (0, 1):
+            here = np.flatnonzero((places.row == row) & (places.side == side))
+            brake = mate[here]
+            maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
+            healthy, hot, cold = _of_states(weights[:, at[here]], maps, side)
+            hot, cold = hot @ to_hot, cold @ to_cold
+            folded[:3, here] = healthy + hot + cold
+            folded[3, here], folded[4, here] = hot[0], cold[0]
     return folded
 
 
-def _of_states(weights: Floats, mate: tuple[Floats, Floats, Floats], side: Ints) -> _Three:
+def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floats, Floats, Floats]:
     """Weights on this side healthy, hot and cold, its mate's likelihood in each state put in."""
-    rows = np.arange(side.size)
     healthy, hot, cold = mate
-    my_hot, my_cold = weights[rows, HOT_LEFT + side], weights[rows, COLD_LEFT + side]
-    its_hot, its_cold = weights[rows, HOT_LEFT + 1 - side], weights[rows, COLD_LEFT + 1 - side]
     return (
-        weights[:, HEALTHY] * healthy + its_hot * hot + its_cold * cold,
-        my_hot * healthy + weights[:, BOTH_HOT] * hot,
-        my_cold * healthy + weights[:, BOTH_COLD] * cold,
+        weights[:, :, HEALTHY] * healthy
+        + weights[:, :, HOT_LEFT + 1 - side] * hot
+        + weights[:, :, COLD_LEFT + 1 - side] * cold,
+        weights[:, :, HOT_LEFT + side] * healthy + weights[:, :, BOTH_HOT] * hot,
+        weights[:, :, COLD_LEFT + side] * healthy + weights[:, :, BOTH_COLD] * cold,
     )
 
 
-def _coefficients(group: Group, odds: Odds, axle: tuple[Floats, int], read: Bools) -> Floats:
-    """Coefficients of the states of one axle over the heat levels: (3, cases, states, levels).
+def _coefficients(group: Group, likelihood: Floats, read: Bools) -> Floats:
+    """Coefficients of the states of every axle over the heat levels: (3, cases, axles, states, levels).
 
-    Of all explanations, and of those that answer the one and the other question with yes. `axle`: its
-    likelihood and its row. What leaves the axle healthy is summed up, never subtracted: it can be twenty
-    orders of magnitude below.
+    Of all explanations, and of those that answer the one and the other question with yes. `likelihood` of
+    the axles. What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of
+    magnitude below.
     """
-    likelihood, row = axle
-    found = np.zeros((3, read.shape[0], _STATES, LEVELS_K.size))
-    chosen = odd_and_read(group, read)
-    named = [np.flatnonzero(yes.any(0)).tolist() for yes in chosen]
+    odds = odds_of(group, likelihood)
+    others = odds.base[:, None] / np.maximum(likelihood[:, :, HEALTHY], LEAST)
+    every = np.ones((read.shape[0], len(group.table)), dtype=bool)
+    chosen = (every, *odd_and_read(group, read))
+    found = np.empty((3, *likelihood.shape))
+    # of two separate faults one is here and one elsewhere, or both are elsewhere
+    one_here, none_here = odds.part[:, :, None] * others_of(odds.each)[:, :, None], pairs_beside(odds.each)
+    for here, counted, kind in zip(found, chosen, (None, HOTS, COLDS), strict=True):
+        two, neither = one_here, none_here
+        if kind is not None:  # less those two neither of which answers the question
+            less = read_parts(odds.part, read, kind)
+            without = (less[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
+            two = less[..., None] * others_of(without)[:, :, None]
+            np.maximum(np.subtract(one_here, two, out=two), 0.0, out=two)
+            neither = np.maximum(none_here - pairs_beside(without), 0.0)
+        prior = prior_of_one(group, counted)
+        here[...] = prior[..., None]
+        here[:, :, SINGLES] += two
+        here[:, :, HEALTHY] = others_of((prior[:, :, None] @ odds.odds)[:, :, 0]) + neither
+        here *= others[:, :, None]
     for number, one in enumerate(group.table):
-        state, product = dict(one.changed).get(row, HEALTHY), odds.of(one)
-        found[0, :, state] += product
-        for question in (0, 1):
-            if number in named[question]:
-                found[1 + question, :, state] += product * chosen[question][:, number, None]
-    others = [number for number in range(len(group.axles)) if number != row]
-    beside = odds.each[:, others]
-    two = odds.base[:, None] * odds.odds[:, row, SINGLES]
-    here = two * (odds.part[row][:, None] * beside.sum(1)[:, None])
-    rest = odds.base * pairs_of(beside)
-    _add_two(found[0], rest, here)
-    for question, kind in enumerate((HOTS, COLDS)):
-        less = read_parts(odds.part, read, kind)
-        without = (less[:, others, None] @ odds.odds[:, others, SINGLES])[:, :, 0]
-        elsewhere = rest - odds.base * pairs_of(without)
-        _add_two(
-            found[1 + question],
-            elsewhere,
-            here - two * (less[:, row][:, :, None] * without.sum(1)[:, None]),
-        )
-    coefficients: Floats = found / np.maximum(likelihood, LEAST)
-    return coefficients
+        if len(one.changed) != 1:
+            _add_vehicle(found, one, odds.of(one), likelihood, [each[:, number] for each in chosen])
+    return found
 
 
-def _add_two(found: Floats, elsewhere: Floats, here: Floats) -> None:
-    """Add two separate faults: both at other axles, or one of them here."""
-    found[:, HEALTHY] += np.maximum(elsewhere, 0.0)
-    found[:, SINGLES] += np.maximum(here, 0.0)
+def _add_vehicle(
+    found: Floats, one: Explanation, product: Floats, likelihood: Floats, chosen: Sequence[Bools]
+) -> None:
+    """Add an explanation that speaks of several axles, or of none, to the coefficients of all."""
+    state = np.full(likelihood.shape[1], HEALTHY)
+    for row, changed in one.changed:
+        state[row] = changed
+    rows = np.arange(state.size)
+    beside = product[:, None] / np.maximum(likelihood[:, rows, state], LEAST)
+    for here, counted in zip(found, chosen, strict=True):
+        if counted.all():
+            here[:, rows, state] += beside
+        elif counted.any():
+            here[:, rows, state] += beside * counted[:, None, None]

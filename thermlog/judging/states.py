@@ -19,6 +19,7 @@ from thermlog.words.tables import Floats
 LOWEST_K, _HIGHEST_K, _STEP = 1.5, 700.0, 0.12
 LEVELS_K: Floats = np.exp(np.arange(np.log(LOWEST_K), np.log(_HIGHEST_K), _STEP))
 _LOG_LEVELS = np.log(LEVELS_K)
+_SQUARES = LEVELS_K**2
 _BELOW = 1.0 / (LEVELS_K + 10.0)
 _LEAST_SPAN = 3.0  # drags looked for reach at least so many times the least one, however hot the brake
 _EVEN_POINTS = (np.arange(24) + 0.5) / 24.0  # stand for a uniform distribution
@@ -136,7 +137,7 @@ def healthy_likelihood(
     float array (brakes, levels)
         Density [1/K]; ones where nothing was read.
     """
-    inverse = (side_fraction[:, None] * LEVELS_K) ** 2
+    inverse = np.square(side_fraction)[:, None] * _SQUARES
     inverse += (variance + side_k**2)[:, None]
     np.sqrt(inverse, out=inverse)
     np.divide(1.0, inverse, out=inverse)  # 1 / sigma
