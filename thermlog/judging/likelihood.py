@@ -172,7 +172,7 @@ def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
 
 
 def over_levels(values: Floats, weights: Floats) -> Floats:
-    """The product over the last axis, of all rows at once: many small ones would cost several times as much."""
+    """The product over the last axis, of all rows at once: many small ones cost several times as much."""
     rows = values.reshape(-1, values.shape[-1])
     return (rows @ weights).reshape(values.shape)
 

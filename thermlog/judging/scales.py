@@ -256,7 +256,7 @@ def _coefficients(group: Group, likelihood: Floats, read: Bools) -> Floats:
         here[...] = prior[..., None]
         here[:, :, SINGLES] += two
         here[:, :, HEALTHY] = others_of((prior[:, :, None] @ odds.odds)[:, :, 0]) + neither
-        here *= others[:, :, None]
+    found *= others[:, :, None]
     for number, one in enumerate(group.table):
         if len(one.changed) != 1:
             _add_vehicle(found, one, odds.of(one), likelihood, [each[:, number] for each in chosen])
