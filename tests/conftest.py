@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from browser import browser  # noqa: F401 - one browser for all tests of pages
 from msgspec import Struct
 
 from thermlog.cli import run

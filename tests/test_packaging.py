@@ -74,7 +74,7 @@ def test_the_wheel_holds_the_package_its_data_and_its_licence_and_nothing_else(b
 
 def test_the_package_is_code_and_data_of_known_kinds(built):
     endings = {Path(name).suffix for name in built.wheel if name.startswith("thermlog/")}
-    assert endings == {".py", ".toml", ".csv", ".md", ".table", ".typed"}
+    assert endings == {".py", ".toml", ".csv", ".md", ".table", ".typed", ".html", ".css", ".js"}
 
 
 def test_metadata_name_licence_and_authors_and_no_address(built):
@@ -93,7 +93,7 @@ def test_every_dependency_has_a_lower_bound_that_ci_installs():
     lowest = subprocess.run(command, capture_output=True, text=True, check=True).stdout.splitlines()
 
     assert len(lowest) == len(PROJECT["dependencies"])
-    assert all(re.fullmatch(r"[a-z]+==\d+\.\d+\.\d+", line) for line in lowest)
+    assert all(re.fullmatch(r"[a-z0-9]+==\d+\.\d+\.\d+", line) for line in lowest)
 
 
 def test_no_text_sends_a_user_to_an_index():

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 from msgspec.structs import replace
 
-from thermlog.cli.files import complain, refuse_same_file
+from thermlog.cli.files import complain, numbered
 from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
-    chart_option,
     exit_zero_option,
     judging_options,
     reading_options,
     writing_options,
 )
-from thermlog.reports.wholefile import refuse_existing
+from thermlog.cli.sheets import Sheets, sheet_options
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
@@ -32,7 +30,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("logs", metavar="LOG...", nargs=-1, required=True)
-@chart_option("Draw the cooling curves too")
+@sheet_options
 @writing_options("text", "json", "csv")
 @click.option(
     "--explain",
@@ -47,7 +45,7 @@ def check(
     ctx: click.Context,
     *,
     logs: tuple[str, ...],
-    chart: str | None,
+    sheets: Sheets,
     explain: bool,
     writing: Writing,
     exit_zero: bool,
@@ -60,16 +58,15 @@ def check(
     with --quiet they stand alone.
     """
     inputs = [*logs, *judging.files(), *reading.files()]
-    refuse_same_file(chart, writing.output, "--chart and --output")
-    if chart is not None:
-        refuse_existing(chart, force=writing.force, inputs=inputs)
+    sheets.refuse(writing, inputs)
     with writing.stream(inputs) as out:
         done = _run(logs, judging.settings(reading))
         found = list(done.findings(explain=explain))
         out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
-    if chart is not None:
-        _draw(done, found, chart, writing)
+    if sheets.chart is not None:
+        _draw(done, found, sheets.chart, writing)
+    sheets.write(done, found, writing)
     ctx.exit(_exit_code(found, refused=bool(done.read.refused), exit_zero=exit_zero))
 
 
@@ -112,8 +109,8 @@ def _draw(done: Run, found: Sequence[Diagnosis], chart: str, writing: Writing) -
     from thermlog.charts.chart import figure_of, save_figure
     from thermlog.judging.curves import curves_of
 
-    for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True), start=1):
-        path = chart if number == 1 else str(Path(chart).with_stem(f"{Path(chart).stem}-{number}"))
+    for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True)):
+        path = numbered(chart, number)
         figure = figure_of(replace(one, curves=curves_of(judged, k)), show=writing.show)
         save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)

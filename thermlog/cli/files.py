@@ -13,7 +13,7 @@ from thermlog.cli.console import as_utf8
 from thermlog.words.errors import LogRefusedError, OutputError, ThermlogError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from thermlog.followup.jobrecord import JobRecord
@@ -64,6 +64,21 @@ def refuse_same_file(first: str | None, second: str | None, names: str) -> None:
     if os.path.realpath(first) == os.path.realpath(second):
         msg = f"{names} name the same file; name two"
         raise click.UsageError(msg)
+
+
+def numbered(path: str, k: int) -> str:
+    """File of the k-th result of one name: from the second on it carries a number, as in ``page-2.html``."""
+    from pathlib import Path
+
+    return path if k == 0 else str(Path(path).with_stem(f"{Path(path).stem}-{k + 1}"))
+
+
+def refuse_alike(wanted: Mapping[str, str | None]) -> None:
+    """Refuse several results under one file name; the keys are their options."""
+    named = [(option, path) for option, path in wanted.items() if path is not None]
+    for place, (option, path) in enumerate(named):
+        for other, same in named[:place]:
+            refuse_same_file(same, path, f"{other} and {option}")
 
 
 @contextmanager

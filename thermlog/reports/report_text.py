@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.summary import answer_lines, headline, page_of, said_all
 from thermlog.reports.wording import (
@@ -18,7 +19,6 @@ from thermlog.reports.wording import (
     drive_words,
     minutes_with_range,
     moment,
-    percent,
     printable,
     set_aside_words,
     temperature,
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from thermlog.words.estimates import Estimate
-    from thermlog.words.findings import AxleFinding, CornerFinding, Detectable, Diagnosis
+    from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
@@ -143,7 +143,7 @@ def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
     head = ("axle", "difference", "its mark", "ratio of rises", "its mark", "finding")
     rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
     title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
-    return [title, *columned([head, *rows]), _marks(policy, show)]
+    return [title, *columned([head, *rows]), f"  {marks_words(policy, show)}"]
 
 
 def _axle_row(axle: AxleFinding, axle_count: int, policy: Policy, show: Show) -> tuple[str, ...]:
@@ -173,19 +173,6 @@ def _highest_mark(estimate: Estimate | None, steps: tuple[float, float, float]) 
     return passed[-1] if passed else "none"
 
 
-def _marks(policy: Policy, show: Show) -> str:
-    unit = degrees(show)
-    steps = (
-        f"{name} {difference(k, show)} {unit} and {ratio:.2f}"
-        for name, k, ratio in (
-            ("watch", policy.watch_difference_k, policy.watch_ratio),
-            ("suspect", policy.suspect_difference_k, policy.suspect_ratio),
-            ("strong", policy.strong_difference_k, policy.strong_ratio),
-        )
-    )
-    return f"  marks of policy {policy.name}: {', '.join(steps)}"
-
-
 def _why(diagnosis: Diagnosis, show: Show) -> list[str]:
     """The three answers, each with its reasons, and with what would decide it."""
     page, lines = page_of(diagnosis, show), []
@@ -199,33 +186,12 @@ def _why(diagnosis: Diagnosis, show: Show) -> list[str]:
 
 def _limits(diagnosis: Diagnosis, show: Show) -> list[str]:
     """What this log would have shown, corner by corner."""
-    drags = {one.corner: one for one in diagnosis.answers.drag.detectable}
-    losses = {one.corner: one for one in diagnosis.answers.idle.detectable}
-    corners = list(dict.fromkeys((*drags, *losses)))
-    if not corners:
+    rows = limit_rows(diagnosis, show)
+    if not rows:
         return []
-    rows = [_limit_row(corner, drags.get(corner), losses.get(corner), diagnosis, show) for corner in corners]
     title = "Least fault such a walk shows in 4 cases of 5 (N·m right within a factor of three)"
     head = ("corner", f"drag, {degrees(show)}", "drag, N·m", "lost part of its work")
     return ["", title, *columned([head, *rows])]
-
-
-def _limit_row(
-    corner: str, drag: Detectable | None, loss: Detectable | None, diagnosis: Diagnosis, show: Show
-) -> tuple[str, ...]:
-    drags, torque, lost = "-", "-", "-"
-    if drag is not None:
-        drags = "none" if drag.rise_k is None else difference(drag.rise_k, show)
-        torque = (
-            "-"
-            if drag.torque_nm is None
-            else f"{drag.torque_nm:.0f}"
-            if drag.torque_nm >= 10
-            else f"{drag.torque_nm:.1f}"
-        )
-    if loss is not None:
-        lost = "none" if loss.lost_share is None else percent(loss.lost_share)
-    return corner_words(corner, diagnosis.axle_count), drags, torque, lost
 
 
 def _severity(diagnosis: Diagnosis) -> list[str]:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct
 
 from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
+from thermlog.words.findings import Verdict
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, on_page, sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode, Verdict
+    from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode
     from thermlog.words.reasons import Reason
 
 QUESTIONS: tuple[str, str, str] = (
@@ -31,8 +34,21 @@ _PARTS: dict[UrgentCode, str] = {
 
 
 _SEEN: dict[UrgentCode, str] = {"burst": "burst tyre", "grease": "grease thrown out"}
-_STANDS_OUT = f"{SIGNS['even']} no brake stands out from the others"
+TellState: TypeAlias = Verdict | Literal["urgent"]
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
+
+
+class Tell(Struct, frozen=True):
+    """One part of the headline: what a sign stands for, and words. Without a state it goes with another."""
+
+    state: TellState | None
+    words: str
+
+    def __str__(self) -> str:
+        return self.words if self.state is None else f"{SIGNS[self.state]} {self.words}"
+
+
+_STANDS_OUT = Tell("even", "no brake stands out from the others")
 
 
 def page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
@@ -58,15 +74,24 @@ def headline(diagnosis: Diagnosis, *, show: Show | None = "C") -> str:
     diagnosis : Diagnosis
     show : {"C", "F"}
     """
+    return "; ".join(map(str, headline_parts(diagnosis, show=show)))
+
+
+def headline_parts(diagnosis: Diagnosis, *, show: Show | None = "C") -> list[Tell]:
+    """The same, part by part, for pages that draw the signs.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    show : {"C", "F"}
+    """
     page = page_of(diagnosis, show)
     if not diagnosis.urgent:
         return _answers_in_one(diagnosis, page)
-    answers = diagnosis.answers
-    stop = f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(diagnosis.urgent, page)}"
+    stop = Tell("urgent", f"STOP DRIVING: {urgent_words(diagnosis.urgent, page)}")
     # beside what stops the vehicle nothing is said to be in order, only what is left to tell
-    return "; ".join(
-        [stop, _answers_in_one(diagnosis, page)] if any(one.open for one in answers.each) else [stop]
-    )
+    left = any(one.open for one in diagnosis.answers.each)
+    return [stop, *(_answers_in_one(diagnosis, page) if left else [])]
 
 
 def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
@@ -90,24 +115,22 @@ def _urgent(one: Urgent, page: Page) -> str:
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
 
 
-def _answers_in_one(diagnosis: Diagnosis, page: Page) -> str:
+def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
     drag, idle, heat = diagnosis.answers.each
     if not any(one.open for one in (drag, idle, heat)):
-        return f"{SIGNS['even']} no brake drags, and every brake read does its part"
+        return [Tell("even", "no brake drags, and every brake read does its part")]
     shared = _shared(drag, idle)
     if shared is not None and drag.answer == "cannot_tell":
         both = "whether a brake drags or does not work cannot be told"
-        parts = [f"{SIGNS['cannot_tell']} {both}: {said(shared, page)}"]
+        parts = [Tell("cannot_tell", f"{both}: {said(shared, page)}")]
     elif shared is not None:
-        parts = [f"{SIGNS['watch']} {said(shared, page)}"]
+        parts = [Tell("watch", said(shared, page))]
     else:
         hot = heat.suspects  # then all may drag alike
         of_drag = _STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)
         asked = ((drag, of_drag), (idle, _idle_words(idle, page)))
         parts = [words for answer, words in asked if answer.open or not diagnosis.urgent]
-    if heat.suspects:
-        parts.append(_heat_words(heat))
-    return "; ".join(parts)
+    return [*parts, _heat_words(heat)] if heat.suspects else parts
 
 
 def _shared(drag: Answer, idle: Answer) -> Reason | None:
@@ -120,34 +143,32 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
     return next((one for one in drag.reasons if one.code in two_sided and one in idle.reasons), None)
 
 
-def _drag_words(answer: Answer, page: Page) -> str:
+def _drag_words(answer: Answer, page: Page) -> Tell:
     named = corners_in_words(answer.corners, page.axle_count or 0)
     if answer.answer == "yes":
-        drags = "drags" if len(answer.corners) == 1 else "drag"
-        return f"{SIGNS['hot']} {named} {drags}"
+        return Tell("hot", f"{named} {'drags' if len(answer.corners) == 1 else 'drag'}")
     if answer.answer == "watch":
-        return f"{SIGNS['watch']} {named} may drag"
+        return Tell("watch", f"{named} may drag")
     if answer.answer == "no":
-        return f"{SIGNS['even']} no brake drags"
-    return f"{SIGNS['cannot_tell']} whether a brake drags cannot be told{_because(answer, page)}"
+        return Tell("even", "no brake drags")
+    return Tell("cannot_tell", f"whether a brake drags cannot be told{_because(answer, page)}")
 
 
-def _idle_words(answer: Answer, page: Page) -> str:
+def _idle_words(answer: Answer, page: Page) -> Tell:
     named = corners_in_words(answer.corners, page.axle_count or 0)
-    many = len(answer.corners) != 1
     if answer.answer == "yes":
-        return f"{SIGNS['cold']} {named} {'do' if many else 'does'} not work"
+        return Tell("cold", f"{named} {'do' if len(answer.corners) != 1 else 'does'} not work")
     if answer.answer == "watch":
-        return f"{SIGNS['watch']} {named} may not work"
+        return Tell("watch", f"{named} may not work")
     if answer.answer == "no":
-        return "every brake read does its part"
-    return f"{SIGNS['cannot_tell']} whether every brake works cannot be told{_because(answer, page)}"
+        return Tell(None, "every brake read does its part")
+    return Tell("cannot_tell", f"whether every brake works cannot be told{_because(answer, page)}")
 
 
-def _heat_words(answer: Answer) -> str:
+def _heat_words(answer: Answer) -> Tell:
     if answer.answer == "yes":
-        return f"{SIGNS['hot']} the whole vehicle is hot"
-    return f"{SIGNS['watch']} the whole vehicle is warmer than usual"
+        return Tell("hot", "the whole vehicle is hot")
+    return Tell("watch", "the whole vehicle is warmer than usual")
 
 
 def _because(answer: Answer, page: Page) -> str:
@@ -163,19 +184,31 @@ def answer_lines(diagnosis: Diagnosis, *, show: Show | None = "C") -> tuple[str,
     show : {"C", "F"}
     """
     page = page_of(diagnosis, show)
-    odd: tuple[Verdict, Verdict, Verdict] = ("hot", "cold", "hot")
     drag, idle, heat = (
-        _answer_line(question, one, sign, page)
-        for question, one, sign in zip(QUESTIONS, diagnosis.answers.each, odd, strict=True)
+        _answer_line(question, one, state, page)
+        for question, one, state in zip(
+            QUESTIONS, diagnosis.answers.each, answer_states(diagnosis), strict=True
+        )
     )
     return drag, idle, heat
 
 
-def _answer_line(question: str, answer: Answer, odd: Verdict, page: Page) -> str:
-    sign = odd if answer.answer == "yes" else "even" if answer.answer == "no" else answer.answer
+def answer_states(diagnosis: Diagnosis) -> tuple[Verdict, Verdict, Verdict]:
+    """What the sign of each answer stands for: a drag and a hot vehicle are hot, an idle brake is cold."""
+    drag, idle, heat = diagnosis.answers.each
+    return _state(drag, "hot"), _state(idle, "cold"), _state(heat, "hot")
+
+
+def _state(answer: Answer, odd: Verdict) -> Verdict:
+    if answer.answer == "yes":
+        return odd
+    return "even" if answer.answer == "no" else answer.answer
+
+
+def _answer_line(question: str, answer: Answer, state: Verdict, page: Page) -> str:
     named = corners_in_words(answer.corners, page.axle_count or 0) if answer.suspects else ""
     chance = "" if answer.p is None else f" (probability {percent(answer.p)})"
-    return f"{SIGNS[sign]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
+    return f"{SIGNS[state]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
 
 
 ANSWER_WORDS: dict[AnswerWord, str] = {

@@ -34,6 +34,8 @@ class LogStyle(Struct, frozen=True, kw_only=True):
         True for a column that tells the spot, in a long layout.
     emissivities : bool
         True for a column that tells the emissivity of the surface, in a long layout.
+    exact : bool
+        True for six significant digits: seconds and temperatures as they were read, not as a gun shows them.
     """
 
     unit: Unit = "C"
@@ -44,6 +46,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
     words: Mapping[str, str] | None = None
     spots: bool = False
     emissivities: bool = False
+    exact: bool = False
 
     def number(self, value: float, digits: int = 1) -> str:
         """Write a number with this style's decimal mark."""
@@ -51,7 +54,8 @@ class LogStyle(Struct, frozen=True, kw_only=True):
 
     def temperature(self, value_degc: float) -> str:
         """Write a temperature in this style's unit, one decimal."""
-        return self.number(from_degc(value_degc, self.unit))
+        value = from_degc(value_degc, self.unit)
+        return f"{value:.6g}".replace(".", self.decimal) if self.exact else self.number(value)
 
     def position(self, corner: str) -> str:
         """Write a corner in this style's words."""
@@ -60,7 +64,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
     def moment(self, elapsed_s: float) -> str:
         """Write a time in seconds, or by the clock."""
         if self.stopped is None:
-            return f"{elapsed_s:.0f}"
+            return f"{elapsed_s:.6g}" if self.exact else f"{elapsed_s:.0f}"
         hours, minutes, seconds = (int(part) for part in self.stopped.split(":"))
         clock_s = (3600 * hours + 60 * minutes + seconds + round(elapsed_s)) % _DAY_S
         return f"{clock_s // 3600:02d}:{clock_s // 60 % 60:02d}:{clock_s % 60:02d}"

@@ -1,0 +1,92 @@
+"""The report as a page: complete in itself, safe, and in agreement with JSON."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from pathlib import Path
+
+import pytest
+from browser import opened
+
+from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.reports.wording import degrees, temperature
+
+ROOT = Path(__file__).parent.parent
+SAMPLES = sorted((ROOT / "sample_logs").glob("*.csv"))
+VAN = ROOT / "sample_logs" / "van_front_left_hot.csv"
+LIMIT_BYTES = 300_000  # what a page of a car may weigh
+
+
+@pytest.fixture
+def page(thermlog, tmp_path):
+    """The report of a log, as a file."""
+
+    def made(log: Path, *options: str) -> Path:
+        place = tmp_path / f"{log.stem}.html"
+        ran = thermlog("check", str(log), "--exit-zero", "--report", str(place), *options)
+        assert ran.code == 0, ran.err
+        return place
+
+    return made
+
+
+def test_a_text_in_both_units_is_escaped_and_stands_once_where_it_is_alike():
+    assert in_both(lambda show: f"{temperature(100.0, show)} {degrees(show)}") == Dual("100 °C", "212 °F")
+    assert Dual("<b>", "<b>").__html__() == "&lt;b&gt;"
+    assert Dual("1 &", "2").__html__() == '<bdi class="c">1 &amp;</bdi><bdi class="f">2</bdi>'
+
+
+def test_a_name_loses_what_cannot_be_seen_and_keeps_its_joiners():
+    assert seen("a\u202eb\x00c\ud800") == "a?b?c?"
+    assert seen("می‌خواهم") == "می‌خواهم"
+
+
+@pytest.mark.parametrize("log", SAMPLES, ids=lambda path: path.stem)
+def test_every_sample_has_a_page_that_is_small_and_carries_its_policy(page, log):
+    text = page(log).read_text(encoding="utf-8")
+
+    assert len(text.encode()) <= LIMIT_BYTES
+    assert "default-src 'none'" in html.unescape(text)
+    assert re.search(r'\b(src|href)="(?!data:|#)', text) is None
+    assert re.search(r"<[^>]+\s(style|on\w+)=", text) is None
+
+
+def test_the_same_log_gives_the_same_bytes(page):
+    first = page(VAN).read_bytes()
+    assert page(VAN, "--force").read_bytes() == first
+
+
+def test_a_page_is_never_written_over_another_unasked(thermlog, page):
+    place = page(VAN)
+    again = thermlog("check", str(VAN), "--report", str(place))
+    assert again.code == 3
+    assert "--force" in again.err
+    assert thermlog("check", str(VAN), "--report", "page.txt").code == 2
+    assert thermlog("check", str(VAN), "--report", "a.html", "-o", "a.html").code == 2
+
+
+def test_it_opens_without_a_request_or_a_complaint_at_every_width(browser, page):
+    place = page(VAN)
+    for width in (320, 390, 1160):
+        with opened(browser, place, width=width) as seen_:
+            assert seen_.complaints == []
+            assert seen_.asked_for == []
+            assert not seen_.scrolls_sideways()
+
+
+def test_the_unit_is_chosen_without_script(browser, page, thermlog):
+    told = json.loads(thermlog("check", str(VAN), "--format", "json").out)
+    hot = told["corners"][0]["at_common_degc"]
+    with opened(browser, page(VAN), java_script_enabled=False) as seen_:
+        assert f"{hot:.0f} °C" in seen_.text(".plan")
+        seen_.page.locator("#uf").check()
+        assert f"{hot * 9 / 5 + 32:.0f} °F" in seen_.text(".plan")
+        assert "°C" not in seen_.text("main")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_car_prints_on_one_sheet(browser, page, tmp_path, paper):
+    with opened(browser, page(VAN)) as seen_:
+        assert seen_.sheets(paper, tmp_path / "print.pdf") == 1

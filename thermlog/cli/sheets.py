@@ -1,0 +1,81 @@
+"""``--report FILE`` and its kin: pages that a command writes beside its result."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+from msgspec import Struct
+
+from thermlog.cli.files import numbered, refuse_alike
+from thermlog.cli.options import Writing, chart_option, gathered
+from thermlog.reports.wholefile import refuse_existing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from thermlog.pages.dossier import Dossier
+    from thermlog.pipeline.run import Run
+    from thermlog.words.findings import Diagnosis
+
+PAGE_ENDINGS = (".html",)
+
+
+def page_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
+    """Name of a page, with an ending that is known."""
+    if value is not None and not value.lower().endswith(PAGE_ENDINGS):
+        msg = f'"{value}" does not end in {", ".join(PAGE_ENDINGS)}'
+        raise click.BadParameter(msg)
+    return value
+
+
+class Sheets(Struct, frozen=True, kw_only=True):
+    """The chart and the pages that are wanted of every drive."""
+
+    chart: str | None
+    report: str | None
+
+    def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
+        """Refuse, before any work is done, files that cannot be written or share a name.
+
+        Parameters
+        ----------
+        writing : Writing
+        inputs : sequence of str
+            Files that are read; none of them is replaced.
+        """
+        wanted = {f"--{name}": getattr(self, name) for name in self.__struct_fields__}
+        refuse_alike({**wanted, "--output": writing.output})
+        for path in wanted.values():
+            if path is not None:
+                refuse_existing(path, force=writing.force, inputs=inputs)
+
+    def write(self, done: Run, found: Sequence[Diagnosis], writing: Writing) -> None:
+        """Write what is wanted: one file a drive, from the second on with a number in its name."""
+        if self.report is None:
+            return
+        from thermlog.pages.dossier import dossier_of
+        from thermlog.pages.report import report_page
+
+        for k, told in enumerate(found):
+            _write(self.report, k, dossier_of(done, k, told), report_page, writing)
+
+
+def _write(path: str, k: int, dossier: Dossier, page: Callable[..., str], writing: Writing) -> None:
+    from thermlog.reports.wholefile import write_whole_text
+
+    place = numbered(path, k)
+    write_whole_text(place, page(dossier, show=writing.show), force=writing.force)
+    click.echo(f"page: {place}", err=True)
+
+
+_SHEETS = (
+    chart_option("Draw the cooling curves too"),
+    click.option("--report", callback=page_ending, metavar="FILE",
+                 help="Write the findings as one page too, complete in itself: .html."),
+)  # fmt: skip
+
+
+def sheet_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the chart and the pages of a drive as one argument ``sheets``."""
+    return gathered("sheets", Sheets, _SHEETS)(command)

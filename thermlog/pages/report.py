@@ -1,0 +1,320 @@
+"""The report of one drive: what stands on the page, in the order in which it answers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.pages.plan import PlanView, State, plan_of
+from thermlog.pages.quality import Quality, aside_of, quality_of
+from thermlog.pages.rawlog import RawLog, rawlog_of
+from thermlog.pages.rendering import PageSetup, render
+from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.reports.limitwords import limit_rows, marks_words
+from thermlog.reports.summary import (
+    ANSWER_WORDS,
+    QUESTIONS,
+    answer_states,
+    headline_parts,
+    page_of,
+    said_all,
+)
+from thermlog.reports.wording import (
+    air_words,
+    corners_in_words,
+    degrees,
+    difference_with_range,
+    moment,
+    percent,
+    temperature,
+    with_range,
+)
+from thermlog.words.sentences import on_page
+from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from thermlog.pages.dossier import Dossier
+    from thermlog.reports.wording import Show
+    from thermlog.words.findings import AxleFinding, Diagnosis
+    from thermlog.words.reasons import Reason
+
+_MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among the raw data
+_MOST_REASONS = 3
+_MOST_STEPS = 3
+
+
+class AnswerBox(Struct, frozen=True, kw_only=True):
+    """One question with its answer.
+
+    Attributes
+    ----------
+    question : str
+    state : State
+        Sign and border.
+    word, corners, chance : str
+        Answer, the brakes it names, and its probability.
+    reasons, decides : tuple of Dual
+    """
+
+    question: str
+    state: State
+    word: str
+    corners: str
+    chance: str
+    reasons: tuple[Dual, ...]
+    decides: tuple[Dual, ...]
+
+
+class Todo(Struct, frozen=True, kw_only=True):
+    """The next check, with what it can show to be ticked.
+
+    Attributes
+    ----------
+    question : Dual
+    minutes : str
+    how, why : Dual
+    answers : tuple of str
+    """
+
+    question: Dual
+    minutes: str
+    how: Dual
+    why: Dual
+    answers: tuple[str, ...]
+
+
+class AxleRow(Struct, frozen=True, kw_only=True):
+    """Left against right on one axle."""
+
+    name: str
+    left: Dual
+    right: Dual
+    gap: Dual
+    ratio: str
+    state: State
+    odd: str
+
+
+class LimitRow(Struct, frozen=True, kw_only=True):
+    """The smallest drag, and the smallest loss, that would have shown at one wheel."""
+
+    name: str
+    drag: Dual
+    torque: str
+    loss: str
+
+
+class CauseRow(Struct, frozen=True, kw_only=True):
+    """One cause to be seen or ruled out."""
+
+    name: str
+    place: str
+    standing: str
+    pro: tuple[Dual, ...]
+    con: tuple[Dual, ...]
+
+
+class ReportView(Struct, frozen=True, kw_only=True):
+    """Everything on the report; texts in both units."""
+
+    name: str
+    about: tuple[Dual, ...]
+    headline: tuple[tuple[str | None, Dual], ...]
+    urgent: bool
+    answers: tuple[AnswerBox, ...]
+    todo: Todo | None
+    first_caution: Dual
+    safety: Dual
+    cautions: tuple[Dual, ...]
+    plan: PlanView
+    moment: str
+    axles: tuple[AxleRow, ...]
+    marks: Dual
+    metal: tuple[Dual, ...]
+    limits: tuple[LimitRow, ...]
+    severity: tuple[Dual, ...]
+    quality: tuple[Quality, ...]
+    aside: tuple[str, ...]
+    notes: tuple[Dual, ...]
+    causes: tuple[CauseRow, ...]
+    raw: RawLog
+    whole_name: str
+    file: str
+    sha256: str
+    policy: str
+    policy_note: str
+
+
+def report_page(dossier: Dossier, *, show: Show = "C") -> str:
+    """The report as HTML.
+
+    Parameters
+    ----------
+    dossier : Dossier
+    show : {"C", "F"}
+        Unit that is chosen when the page is opened, and on paper.
+    """
+    view = report_view(dossier)
+    return render(
+        "report.html", PageSetup(title=f"{view.name}: brake report", styles=("report.css",), show=show), view
+    )
+
+
+def report_view(dossier: Dossier) -> ReportView:
+    """What the report of one drive says.
+
+    Parameters
+    ----------
+    dossier : Dossier
+    """
+    told, policy = dossier.diagnosis, dossier.policy
+    return ReportView(
+        name=name_of(told),
+        about=about(told),
+        headline=told_parts(told),
+        urgent=bool(told.urgent),
+        answers=answer_boxes(told),
+        todo=_todo(dossier),
+        first_caution=_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", ""),
+        safety=_on_pages(told, told.next_check.safety if told.next_check else ""),
+        cautions=_pages(told, told.cautions),
+        plan=plan_of(told),
+        moment=moment(told),
+        axles=tuple(_axle_row(one, told) for one in told.axles),
+        marks=in_both(lambda show: marks_words(policy, show)),
+        metal=tuple(_metal(one, told) for one in told.axles if one.surface_difference_k is not None),
+        limits=_limit_rows(told),
+        severity=tuple(
+            _on_pages(told, f"{corner_words(one.corner, told.axle_count)}: {one.words}")
+            for one in told.severity
+        ),
+        quality=quality_of(told),
+        aside=aside_of(told),
+        notes=_pages(told, (*told.log.notes, *told.notes)),
+        causes=_causes(told),
+        raw=rawlog_of(dossier),
+        whole_name=seen(told.vehicle or ""),
+        file=seen(told.log.file, 400),
+        sha256=told.log.sha256,
+        policy=f"{seen(told.policy.name, 60)} {told.policy.sha256}",
+        policy_note=seen(told.policy_note),
+    )
+
+
+def name_of(told: Diagnosis) -> str:
+    """The vehicle for a heading."""
+    return seen(told.vehicle, _MOST_NAME) if told.vehicle else "Vehicle not named"
+
+
+def about(told: Diagnosis) -> tuple[Dual, ...]:
+    """Drive, air, moment, and when, by whom and with what it was read."""
+    taken = told.taken
+    by = (taken.start, taken.by, taken.gun) if taken else ()
+    plain = (f"{told.drive} drive" if told.drive else "drive not stated",)
+    air = in_both(lambda show: air_words(told.ambient_degc, told.ambient_source, show))
+    at = f"compared {moment(told)}" if told.common_time_s is not None else moment(told)
+    return (*map(alike, plain), air, *(alike(seen(one, 60)) for one in (at, *filter(None, by))))
+
+
+def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
+    """The headline, part by part: state and words."""
+    both = zip(headline_parts(told, show="C"), headline_parts(told, show="F"), strict=True)
+    return tuple((c.state, Dual(seen(c.words), seen(f.words))) for c, f in both)
+
+
+def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:
+    """The three questions."""
+    return tuple(
+        AnswerBox(
+            question=question,
+            state=state,
+            word=ANSWER_WORDS[one.answer],
+            corners=corners_in_words(one.corners, told.axle_count) if one.suspects else "",
+            chance="" if one.p is None else percent(one.p),
+            reasons=reasons_in_both(told, one.reasons)[:_MOST_REASONS],
+            decides=reasons_in_both(told, one.decides)[:_MOST_STEPS],
+        )
+        for question, one, state in zip(QUESTIONS, told.answers.each, answer_states(told), strict=True)
+    )
+
+
+def reasons_in_both(told: Diagnosis, reasons: tuple[Reason, ...]) -> tuple[Dual, ...]:
+    """Reasons in words, each once, in both units."""
+    both = (said_all(reasons, page_of(told, show)) for show in _UNITS)
+    return tuple(Dual(seen(c), seen(f)) for c, f in zip(*both, strict=True))
+
+
+_UNITS: tuple[Show, Show] = ("C", "F")
+
+
+def _pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
+    return tuple(_on_pages(told, text) for text in texts)
+
+
+def _on_pages(told: Diagnosis, text: str) -> Dual:
+    return in_both(lambda show: str(on_page(text, page_of(told, show))))
+
+
+def _todo(dossier: Dossier) -> Todo | None:
+    told, narrowed = dossier.diagnosis, dossier.narrowed
+    check = told.next_check
+    if check is None:
+        return None
+    same = narrowed.check is not None and narrowed.check.id == check.id
+    return Todo(
+        question=_on_pages(told, check.question),
+        minutes=f"{check.minutes:.0f} min",
+        how=_on_pages(told, narrowed.how if same else ""),
+        why=_on_pages(told, check.why),
+        answers=tuple(one.words for one in narrowed.answers) if same else (),
+    )
+
+
+def _axle_row(axle: AxleFinding, told: Diagnosis) -> AxleRow:
+    left, right = (_height(told, corner_name(axle.axle, side)) for side in SIDES)
+    return AxleRow(
+        name=axle_words(axle.axle, told.axle_count),
+        left=left,
+        right=right,
+        gap=in_both(lambda show: difference_with_range(axle.difference_k, show)),
+        ratio=with_range(axle.rise_ratio),
+        state=axle.verdict,
+        odd=corner_words(axle.suspect, told.axle_count) if axle.suspect else "",
+    )
+
+
+def _height(told: Diagnosis, corner: str) -> Dual:
+    found = told.corner(corner)
+    at = found.at_common_degc if found else None
+    return in_both(lambda show: temperature(at.value if at else None, show))
+
+
+def _metal(axle: AxleFinding, told: Diagnosis) -> Dual:
+    name = axle_words(axle.axle, told.axle_count)
+    return in_both(
+        lambda show: f"{name} {difference_with_range(axle.surface_difference_k, show)} {degrees(show)}"
+    )
+
+
+def _limit_rows(told: Diagnosis) -> tuple[LimitRow, ...]:
+    both = zip(limit_rows(told, "C"), limit_rows(told, "F"), strict=True)
+    return tuple(
+        LimitRow(name=name, drag=Dual(drag_c, drag_f), torque=torque, loss=loss)
+        for (name, drag_c, torque, loss), (_, drag_f, _, _) in both
+    )
+
+
+def _causes(told: Diagnosis) -> tuple[CauseRow, ...]:
+    return tuple(
+        CauseRow(
+            name=_on_pages(told, one.name).c,
+            place=_on_pages(told, one.place).c,
+            standing=one.standing,
+            pro=_pages(told, one.for_),
+            con=_pages(told, one.against),
+        )
+        for one in told.suspects
+    )
