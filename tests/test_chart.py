@@ -29,6 +29,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of
 from thermlog.charts.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION, side_style
+from thermlog.charts.look import Look
 from thermlog.reports.chartwords import alt_text
 from thermlog.reports.summary import answer_lines, headline
 from thermlog.reports.wording import Show
@@ -57,7 +58,7 @@ def test_readings_and_curves_are_drawn_where_they_are() -> None:
 
 def test_fahrenheit_moves_readings_by_32_and_differences_not() -> None:
     diagnosis = diagnosis_of(VAN_HOT)
-    figure = figure_of(diagnosis, show="F")
+    figure = figure_of(diagnosis, Look(show="F"))
     curve = diagnosis.curves[0]
     dots = line_of(figure, 0, "1L brake readings")
     np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc * 1.8 + 32.0)
@@ -77,7 +78,7 @@ STORIES = (VAN_HOT, VAN_EVEN, TRUCK, HUBS, ONE_ROUND, MISSES, CANNOT_TELL, WATCH
 @pytest.mark.parametrize("story", STORIES)
 def test_the_title_is_the_headline_of_the_text(story: Story, show: Show) -> None:
     diagnosis = diagnosis_of(story)
-    figure = figure_of(diagnosis, show=show)
+    figure = figure_of(diagnosis, Look(show=show))
     said = headline(diagnosis, show=show)
     assert words_of(figure)[0].replace("\n", " ") == said
     assert str(figure.get_label()).split("\n")[0] == said

@@ -29,7 +29,8 @@ from figurewords import assert_texts_keep_clear, words_of
 from matplotlib.figure import Figure
 from msgspec.structs import replace
 
-from thermlog.charts.chart import figure_of, save_figure
+from thermlog.charts.chart import figure_of
+from thermlog.charts.saving import save_figure
 from thermlog.reports.summary import headline
 from thermlog.words.errors import OutputError
 from thermlog.words.findings import Diagnosis

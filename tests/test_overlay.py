@@ -24,8 +24,8 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from msgspec.structs import replace
 
-from thermlog.charts.chart import save_figure
 from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s
+from thermlog.charts.saving import save_figure
 from thermlog.followup.proof import Comparison, compare_logs
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy

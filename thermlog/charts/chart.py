@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from io import BytesIO
-from pathlib import Path
-from xml.sax.saxutils import escape
-
-import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from msgspec.structs import replace
 
 from thermlog.charts.drawing import (
     DOTS,
@@ -27,8 +23,10 @@ from thermlog.charts.drawing import (
     write_reasons,
 )
 from thermlog.charts.lettering import FOOT_PT, INK, SOFT_INK, letters
-from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
+from thermlog.charts.look import Look
+from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, bare, lay_out, name_below, name_left, stamp
 from thermlog.reports.chartwords import (
+    alt_of,
     alt_text,
     axles_shown,
     degrees_text,
@@ -36,35 +34,38 @@ from thermlog.reports.chartwords import (
     is_urgent,
     line_label,
     lines_below,
+    neutral_below,
+    neutral_title,
     panel_head,
     panel_reasons,
+    place_label,
+    readings_in_words,
     title_of,
     told_verdict,
     urgent_at,
     warning_of,
 )
-from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.reports.wording import Show, clock, degrees
-from thermlog.words.errors import OutputError
 from thermlog.words.findings import Diagnosis
 from thermlog.words.fitted import Curve
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.units import difference_from_k, from_degc
-from thermlog.words.vehicle import HUB_SPOT, SIDES, split_corner
+from thermlog.words.vehicle import HUB_SPOT, SIDES, axle_words, split_corner
 
-SUFFIXES = (".png", ".svg", ".pdf")
-_FORM = Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35)
+_FORMS = {
+    "wide": Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35),
+    "narrow": Form(widths=(1.9, 1.9, 1.9), height=2.4, strip=0.0, gutter=0.95, left=0.6, columns=1),
+}
 
 
-def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
+def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B008 (frozen)
     """Chart of one drive.
 
     Parameters
     ----------
     diagnosis : Diagnosis
         With its curves.
-    show : {"C", "F"}
-        Unit of the temperatures shown.
+    look : Look
 
     Returns
     -------
@@ -72,15 +73,18 @@ def figure_of(diagnosis: Diagnosis, *, show: Show = "C") -> Figure:
         One panel per axle on shared axes, with a strip of residuals below each. Its label is a description
         of the chart in sentences.
     """
+    show = look.show
     diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
-    axles = axles_shown(diagnosis)
-    sheet = lay_out(_words(diagnosis, axles, show), _FORM)
-    traces = [_axle_traces(diagnosis, axle, show) for axle in axles]
+    axles = [axle for axle in axles_shown(diagnosis) if not look.axles or axle in look.axles]
+    words = _words(diagnosis, axles, show) if look.tells("verdict") else _untold_words(diagnosis, axles, show)
+    sheet = lay_out(words if look.framed else bare(words), _FORMS[look.width])
+    traces = [_axle_traces(diagnosis, axle, look) for axle in axles]
     _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, show)
     for axle, panel, group in zip(axles, sheet.panels, traces, strict=True):
-        _draw_background(sheet, panel, diagnosis, show)
+        _draw_background(sheet, panel, diagnosis, look)
         _draw_panel(sheet, panel, group)
-        _draw_gap(panel.main, diagnosis, axle, show)
+        if look.tells("verdict"):
+            _draw_gap(panel.main, diagnosis, axle, show)
         _label_lines(sheet, panel, group, diagnosis, show)
     _name(sheet, diagnosis, show)
     return sheet.figure
@@ -99,6 +103,21 @@ def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
     )
 
 
+def _untold_words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
+    """Words that tell nothing of the finding, and name no file: its name may give the answer away."""
+    title, below = neutral_title(diagnosis), neutral_below(diagnosis, show)
+    heads = tuple(capital(axle_words(axle, diagnosis.axle_count)) for axle in axles)
+    return Words(
+        title=title,
+        below=(below,),
+        foot="",
+        alt=alt_of(title, [below, *readings_in_words(diagnosis, axles, show)]),
+        heads=heads,
+        reasons=((),) * len(axles),
+        strong=(False,) * len(axles),
+    )
+
+
 def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
     axle = diagnosis.axle(number)
     hubs = any(c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot" for c in diagnosis.corners)
@@ -109,10 +128,30 @@ def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
 # --- from curves to traces ----------------------------------------------------------------------------------
 
 
-def _axle_traces(diagnosis: Diagnosis, axle: int, show: Show) -> list[Trace]:
+def _axle_traces(diagnosis: Diagnosis, axle: int, look: Look) -> list[Trace]:
     curves = [curve for curve in diagnosis.curves if split_corner(curve.corner)[0] == axle]
     main = {side: main_spot([c.spot for c in curves if c.corner[-1] == side]) for side in "LR"}
-    return [_trace(diagnosis, curve, show, thin=curve.spot != main[curve.corner[-1]]) for curve in curves]
+    traces = [
+        _trace(diagnosis, curve, look.show, thin=curve.spot != main[curve.corner[-1]]) for curve in curves
+    ]
+    return (
+        traces
+        if look.tells("verdict")
+        else [_untold(trace, curve, diagnosis, look) for trace, curve in zip(traces, curves, strict=True)]
+    )
+
+
+def _untold(trace: Trace, curve: Curve, diagnosis: Diagnosis, look: Look) -> Trace:
+    """The same without its finding; of readings alone not even which of them do not vote."""
+    style = side_style(curve.corner[-1], thin=trace.style.size < 5)
+    trace = replace(trace, label=place_label(diagnosis, curve), style=style, strong=False)
+    if look.tells("curve"):
+        return trace
+    empty = np.zeros(0)
+    return replace(
+        trace, left_out=("",) * trace.minutes.size, residual=np.full(trace.minutes.size, np.nan),
+        grid_min=empty, mean=empty, low=empty, high=empty,
+    )  # fmt: skip
 
 
 def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Trace:
@@ -186,14 +225,14 @@ def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tupl
 # --- one panel ----------------------------------------------------------------------------------------------
 
 
-def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, show: Show) -> None:
-    """Ambient, the moment of comparison, and what lies outside the readings."""
+def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, look: Look) -> None:
+    """Ambient, and the moment of comparison once there are curves."""
     if diagnosis.ambient_degc is not None:
-        level = from_degc(diagnosis.ambient_degc, show)
+        level = from_degc(diagnosis.ambient_degc, look.show)
         panel.main.axhline(level, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
     if panel.strip is not None:
         panel.strip.axhline(0.0, color=GREY, linewidth=0.9)
-    if diagnosis.common_time_s is not None:
+    if diagnosis.common_time_s is not None and look.tells("curve"):
         words = f"compared at {clock(diagnosis.common_time_s)}"
         stamp(sheet, panel, diagnosis.common_time_s / 60.0, words)
 
@@ -268,53 +307,3 @@ def _name(sheet: ChartSheet, diagnosis: Diagnosis, show: Show) -> None:
         if leftmost:
             name_left(panel, panel.main, f"temperature shown by the gun [{degrees(show)}]")
             name_left(panel, lowest, f"off curve\n[{degrees(show)}]")
-
-
-# --- saving -------------------------------------------------------------------------------------------------
-
-
-def save_figure(figure: Figure, path: Path | str, *, force: bool = False) -> None:
-    """Write a figure whole or not at all; the same figure gives the same bytes.
-
-    Parameters
-    ----------
-    figure : Figure
-        Its label becomes the description in the file.
-    path : path
-        Ends with ``.png``, ``.svg`` or ``.pdf``.
-    force : bool
-        Replace an existing file.
-
-    Raises
-    ------
-    OutputError
-        Other suffix, folder missing or not writable, file exists and `force` is not given.
-    """
-    suffix = Path(path).suffix.lower()
-    if suffix not in SUFFIXES:
-        msg = f"{path}: a chart is written as {', '.join(SUFFIXES)}; give the file one of these endings"
-        raise OutputError(msg)
-    refuse_existing(str(path), force=force)
-    content = _content(figure, suffix[1:])
-    write_whole(str(path), lambda draft: draft.write_bytes(content), force=force)
-
-
-def _content(figure: Figure, kind: str) -> bytes:
-    description = str(figure.get_label())
-    title = description.split("\n", maxsplit=1)[0]
-    metadata: dict[str, dict[str, str | None]] = {
-        "png": {"Title": title, "Description": description, "Software": "thermlog"},
-        "svg": {"Title": title, "Description": description, "Date": None},
-        "pdf": {"Title": title, "Subject": description, "CreationDate": None},
-    }
-    stream = BytesIO()
-    with mpl.rc_context({"svg.hashsalt": "thermlog", "svg.fonttype": "path", "pdf.fonttype": 42}):
-        figure.savefig(stream, format=kind, metadata=metadata[kind])
-    content = stream.getvalue()
-    return _named_picture(content, description) if kind == "svg" else content
-
-
-def _named_picture(svg: bytes, description: str) -> bytes:
-    """Tell screen readers that this is one picture, and what it shows."""
-    text = svg.decode("utf-8").replace("<svg ", '<svg role="img" ', 1)
-    return text.replace("</title>", f"</title>\n <desc>{escape(description)}</desc>", 1).encode("utf-8")

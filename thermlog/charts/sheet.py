@@ -6,6 +6,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.charts.lettering import (
     FONT,
@@ -71,12 +72,18 @@ class Form(Struct, frozen=True, kw_only=True):
         Height of the main axes, and of the strip below them (0: none).
     gutter : float
         Room for labels right of every panel.
+    left : float
+        Room for the numbers and the name of the axis on the left.
+    columns : int
+        Most panels beside each other, 1 to 3.
     """
 
     widths: tuple[float, float, float]
     height: float
     strip: float
     gutter: float
+    left: float = _LEFT_IN
+    columns: int = 3
 
 
 class SheetSizes(Struct, frozen=True, kw_only=True):
@@ -84,8 +91,8 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    count : int
-        Panels.
+    count, columns : int
+        Panels, and how many stand beside each other.
     width, height : float
         One panel's main axes.
     strip : float
@@ -106,14 +113,10 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
     head: float
     title: float
     foot: float
-    left: float = _LEFT_IN
+    left: float
+    columns: int
     between: float = 0.08
     below: float = 0.52
-
-    @property
-    def columns(self) -> int:
-        """Panels beside each other: all up to three, then as square as it gets."""
-        return columns_of(self.count)
 
     @property
     def rows(self) -> int:
@@ -143,9 +146,9 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
         return self.left + column * (self.width + self.gutter), top
 
 
-def columns_of(count: int) -> int:
-    """Panels beside each other on a sheet of `count` panels."""
-    return count if count <= 3 else 2 if count == 4 else 3
+def columns_of(count: int, most: int = 3) -> int:
+    """Panels beside each other on a sheet of `count` panels: all up to three, then as square as it gets."""
+    return min(count if count <= 3 else 2 if count == 4 else 3, most)
 
 
 class Panel(Struct, frozen=True, kw_only=True):
@@ -196,21 +199,24 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     ChartSheet
     """
     count = len(words.heads)
-    width = form.widths[columns_of(count) - 1]
+    columns = columns_of(count, form.columns)
+    width = form.widths[columns - 1]
     blocks = [_head_block(words, k, width + form.gutter - 0.1) for k in range(count)]
-    wide = _LEFT_IN + columns_of(count) * (width + form.gutter) - 2.0 * MARGIN_IN
+    wide = form.left + columns * (width + form.gutter) - 2.0 * MARGIN_IN
     title = _title_block(words, wide)
     below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
     foot = wrapped(words.foot, wide, FOOT_PT)
     plan = SheetSizes(
         count=count,
+        columns=columns,
+        left=form.left,
         width=width,
         height=form.height,
         strip=form.strip,
         gutter=form.gutter,
         head=max(block.height for block in blocks) + _STAMP_IN,
-        title=title.height + _height(below, SMALL_PT) + 2.0 * MARGIN_IN,
-        foot=_height(foot, FOOT_PT) + MARGIN_IN,
+        title=_framed(title.height + _height(below, SMALL_PT), 2.0 * MARGIN_IN),
+        foot=_framed(_height(foot, FOOT_PT), MARGIN_IN),
     )
     figure = Figure(figsize=plan.size, dpi=DPI, facecolor="white")
     FigureCanvasAgg(figure)
@@ -224,8 +230,18 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     return ChartSheet(figure=figure, plan=plan, panels=tuple(panels))
 
 
+def bare(words: Words) -> Words:
+    """The same without title, answers and foot, for a page that says them itself."""
+    return replace(words, title="", warning="", below=(), foot="")
+
+
 def _height(text: str, size_pt: float) -> float:
     return (text.count("\n") + 1) * line_height_in(size_pt) if text else 0.0
+
+
+def _framed(height_in: float, margins_in: float) -> float:
+    """Height of words with their margins; a bare drawing has neither."""
+    return height_in + margins_in if height_in else 0.04
 
 
 class _TitleBlock(Struct, frozen=True, kw_only=True):

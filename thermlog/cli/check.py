@@ -106,12 +106,14 @@ def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_lis
 
 def _draw(done: Run, found: Sequence[Diagnosis], chart: str, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
-    from thermlog.charts.chart import figure_of, save_figure
+    from thermlog.charts.chart import figure_of
+    from thermlog.charts.look import Look
+    from thermlog.charts.saving import save_figure
     from thermlog.judging.curves import curves_of
 
     for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True)):
         path = numbered(chart, number)
-        figure = figure_of(replace(one, curves=curves_of(judged, k)), show=writing.show)
+        figure = figure_of(replace(one, curves=curves_of(judged, k)), Look(show=writing.show))
         save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)
 

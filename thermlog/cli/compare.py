@@ -171,8 +171,8 @@ def _rendered(comparison: Comparison, writing: Writing) -> str:
 
 
 def _draw(comparison: Comparison, chart: str, writing: Writing) -> None:
-    from thermlog.charts.chart import save_figure
     from thermlog.charts.overlay import figure_of_overlay
+    from thermlog.charts.saving import save_figure
 
     save_figure(figure_of_overlay(comparison, show=writing.show), chart, force=writing.force)
     click.echo(f"chart: {chart}", err=True)

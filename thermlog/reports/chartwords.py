@@ -13,6 +13,7 @@ from thermlog.reports.wording import (
     SIGNS,
     VERDICT_WORDS,
     Show,
+    clock,
     degrees,
     difference_with_range,
     of_axle,
@@ -246,10 +247,7 @@ def _spot_label(side: str, spot: str) -> str:
 
 def line_label(diagnosis: Diagnosis, curve: Curve) -> str:
     """Label at the end of a line, its key: side, spot where needed, finding, missing curve."""
-    spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
-    side = curve.corner[-1]
-    place = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
-    verdict = told_verdict(diagnosis, curve.corner, curve.spot)
+    place, verdict = place_label(diagnosis, curve), told_verdict(diagnosis, curve.corner, curve.spot)
     marks = (
         f"{SIGNS['urgent']} STOP" if is_urgent(diagnosis, curve) else "",
         VERDICT_WORDS[verdict] if verdict != "even" else "",
@@ -257,6 +255,13 @@ def line_label(diagnosis: Diagnosis, curve: Curve) -> str:
     )
     said_of_it = ", ".join(filter(None, marks))
     return f"{place}: {said_of_it}" if said_of_it else place
+
+
+def place_label(diagnosis: Diagnosis, curve: Curve) -> str:
+    """Side of a line, and its spot where the corner has several."""
+    spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
+    side = curve.corner[-1]
+    return _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
 
 
 def is_urgent(diagnosis: Diagnosis, curve: Curve) -> bool:
@@ -284,6 +289,34 @@ def below_title(diagnosis: Diagnosis, show: Show) -> str:
         parts.append(f"ambient {degrees_text(diagnosis.ambient_degc, show)} ({stated})")
     parts.append(_votes(diagnosis))
     return " · ".join(parts)
+
+
+def neutral_title(diagnosis: Diagnosis) -> str:
+    """Title of a drawing that tells nothing of the finding."""
+    wheels = len({corner.corner for corner in diagnosis.corners})
+    return f"Readings of {wheels} wheels" if wheels != 1 else "Readings of one wheel"
+
+
+def neutral_below(diagnosis: Diagnosis, show: Show) -> str:
+    """Drive and air, without a name that could give the answer away."""
+    air = diagnosis.ambient_degc
+    stated = "ambient not known" if air is None else f"ambient {degrees_text(air, show)}"
+    return " · ".join(filter(None, (diagnosis.drive and f"{diagnosis.drive} drive", stated)))
+
+
+def readings_in_words(diagnosis: Diagnosis, axles: Sequence[int], show: Show) -> list[str]:
+    """What was read at every corner and when, a line each, for those who cannot see the dots."""
+    lines = []
+    for curve in diagnosis.curves:
+        axle, side = split_corner(curve.corner)
+        if axle in axles:
+            place = f"{axle_words(axle, diagnosis.axle_count)} {_spot_label(side, curve.spot)}"
+            read = (
+                f"{degrees_text(float(level), show)} at {clock(float(time))}"
+                for level, time in zip(curve.indicated_degc, curve.elapsed_s, strict=True)
+            )
+            lines.append(f"{place}: {', '.join(read)}")
+    return lines
 
 
 def _votes(diagnosis: Diagnosis) -> str:
@@ -322,4 +355,4 @@ def alt_text(diagnosis: Diagnosis, show: Show) -> str:
 
 def alt_of(title: str, lines: Iterable[str]) -> str:
     """A title and lines as one description; its first line is the title."""
-    return "\n".join([title, *(f"{capital(line).rstrip('.')}." for line in lines)])
+    return "\n".join([title, *(printable(f"{capital(line).rstrip('.')}.") for line in lines)])

@@ -157,6 +157,8 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
         The same above ambient [K]; None if the ambient is not known.
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
+    expected_degc : interval or None
+        Where 95 % of healthy brakes here would read at the common time, given the others [°C].
     verdict : Verdict
     reasons : tuple of Reason
     """
@@ -173,6 +175,7 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     rise_k: Estimate | None = None
     p_hot: float | None = None
     p_cold: float | None = None
+    expected_degc: Interval | None = None
     verdict: Verdict = "cannot_tell"
     reasons: tuple[Reason, ...] = ()
 

@@ -1,0 +1,54 @@
+"""How a chart is drawn: width, unit, how much of the finding it tells, with words round it or bare."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+
+from thermlog.reports.wording import Show
+
+Width: TypeAlias = Literal["wide", "narrow"]
+Stage: TypeAlias = Literal["points", "curve", "band", "verdict"]
+_STAGES: tuple[Stage, ...] = ("points", "curve", "band", "verdict")
+
+
+class Look(Struct, frozen=True, kw_only=True):
+    """Choices of whoever wants a drawing.
+
+    Attributes
+    ----------
+    show : {"C", "F"}
+        Unit of the temperatures; axes get round numbers of their own in each.
+    width : {"wide", "narrow"}
+        For a screen or a sheet, or for a phone: one panel below the other, letters that can be read at 360
+        points across.
+    stage : {"points", "curve", "band", "verdict"}
+        How much is told: readings; with their curves; with what would be normal; with the finding. The first
+        two are neutral: nothing on them says what was found.
+    framed : bool
+        With title, answers and foot, as a file that stands alone; else only the panels, for a page that says
+        these itself.
+    axles : tuple of int
+        Only the panels of these axles; all where empty.
+    """
+
+    show: Show = "C"
+    width: Width = "wide"
+    stage: Stage = "verdict"
+    framed: bool = True
+    axles: tuple[int, ...] = ()
+
+    def tells(self, stage: Stage) -> bool:
+        """True if the drawing goes as far as `stage`."""
+        return _STAGES.index(self.stage) >= _STAGES.index(stage)
+
+    @property
+    def neutral(self) -> bool:
+        """True if nothing of the finding may be seen."""
+        return not self.tells("band")
+
+    @property
+    def narrow(self) -> bool:
+        """True if it is drawn for a phone."""
+        return self.width == "narrow"

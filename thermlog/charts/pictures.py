@@ -1,0 +1,80 @@
+"""Drawings for a page: one call, one ``<svg>`` element as text.
+
+How to use it::
+
+    from thermlog.charts.pictures import svg_of
+
+    found = tell(judged, 0, curves=True)  # a Diagnosis with its curves
+    front = svg_of(found, "cooling", axles=(1,))  # one panel; without `axles` one a panel an axle
+    phone = svg_of(found, "vehicle", width="narrow", show="F")
+    quiz = svg_of(found, "cooling", stage="curve")  # readings and curves, nothing of the finding
+
+- Put the text into the page as it is (in Jinja2: ``{{ svg | safe }}``); all names from a log are escaped
+  already.
+- Ids are made of the drawing itself, so any number of drawings can stand in one page; ``key="front"``
+  gives them a name of your own (letters, digits, ``-``), ``front-title`` and so on.
+- There is no ``style`` attribute, style sheet, link or script in it: the strictest content policy lets it
+  pass.
+- It has a ``viewBox`` and no size: give it one, such as ``svg {width: 100%; height: auto}``. Wide
+  drawings are meant for 450 points and more a panel, narrow ones for a phone (letters of 12 points at 330
+  across). A page shows one of the two by its width.
+- It says by ``direction="ltr"`` that left stays left in a page that runs from right to left.
+- ``role="img"`` with title and description, so that a screen reader tells the drawing in sentences.
+- White paper is drawn behind it. In forced colours a page should keep it: ``svg {forced-color-adjust:
+  none}``.
+- Where nothing can be drawn (no reading with a time, no air), the drawing says why in its place.
+- The same case gives the same text, byte for byte.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from thermlog.charts.chart import figure_of
+from thermlog.charts.look import Look, Stage, Width
+from thermlog.charts.saving import svg_text
+from thermlog.charts.vehicle import vehicle_figure
+from thermlog.reports.wording import Show
+from thermlog.words.findings import Diagnosis
+
+DrawingKind: TypeAlias = Literal["cooling", "vehicle"]
+
+
+def svg_of(
+    diagnosis: Diagnosis,
+    kind: DrawingKind,
+    *,
+    width: Width = "wide",
+    show: Show = "C",
+    stage: Stage = "verdict",
+    axles: tuple[int, ...] = (),
+    key: str = "",
+) -> str:
+    """One drawing of a case as an ``<svg>`` element.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+        With its curves, as ``tell(judged, k, curves=True)`` makes it.
+    kind : {"cooling", "vehicle"}
+        Cooling curves, one panel an axle; or all corners at the common time, one bar a corner.
+    width : {"wide", "narrow"}
+        For a screen and paper, or for a phone.
+    show : {"C", "F"}
+        Unit of the temperatures.
+    stage : {"points", "curve", "band", "verdict"}
+        How much is told: readings; with their curves; with what would be normal; with the finding.
+        "points" and "curve" are neutral: no verdict, no band, no name of a file.
+    axles : tuple of int
+        Cooling curves of these axles only; all where empty.
+    key : str
+        Start of every id; without it one made of the drawing.
+
+    Returns
+    -------
+    str
+        The element, without XML declaration.
+    """
+    look = Look(show=show, width=width, stage=stage, framed=False, axles=axles)
+    figure = figure_of(diagnosis, look) if kind == "cooling" else vehicle_figure(diagnosis, look)
+    return svg_text(figure, key=key)

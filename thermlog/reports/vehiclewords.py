@@ -1,0 +1,133 @@
+"""The words of the whole vehicle at the common time: a row a corner, and its head."""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct
+
+from thermlog.reports.wording import (
+    VERDICT_WORDS,
+    Show,
+    degrees,
+    moment,
+    temperature,
+    temperature_with_range,
+)
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import CornerFinding, Diagnosis, Verdict
+from thermlog.words.units import from_degc
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words
+
+
+class CornerRow(Struct, frozen=True, kw_only=True):
+    """One corner of the vehicle, in the unit shown.
+
+    Attributes
+    ----------
+    corner, name : str
+        Its code, and what people call it.
+    value, low, high : float or None
+        Temperature at the common time with its 95 % interval; None where it is not known.
+    air : float or None
+        Air temperature.
+    band_low, band_high : float or None
+        Where a healthy brake would lie, given the others.
+    verdict : Verdict
+    text, expected : str
+        What is written beside the bar; the band in words, empty without one.
+    strong : bool
+        True if it must be looked at.
+    """
+
+    corner: str
+    name: str
+    value: float | None
+    low: float | None
+    high: float | None
+    air: float | None
+    band_low: float | None
+    band_high: float | None
+    verdict: Verdict
+    text: str
+    expected: str
+    strong: bool
+
+    def said(self, *, with_band: bool) -> str:
+        """The row as a sentence."""
+        band = f"; {self.expected}" if with_band and self.expected else ""
+        return f"{self.name}: {self.text}{band}"
+
+
+def rows_of(diagnosis: Diagnosis, show: Show, *, told: bool) -> tuple[CornerRow, ...]:
+    """A row for every corner of the vehicle, from the front, left before right.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    show : {"C", "F"}
+    told : bool
+        With the finding.
+    """
+    count = max(diagnosis.axle_count, 1)
+    corners = [corner_name(axle, side) for axle in range(1, count + 1) for side in SIDES]
+    return tuple(_row(diagnosis, corner, show, told=told) for corner in corners)
+
+
+def brake_of(diagnosis: Diagnosis, corner: str) -> CornerFinding | None:
+    """What was read at the brake of a corner; None if nothing was."""
+    found = [one for one in diagnosis.corners if one.corner == corner and one.spot in BRAKE_SPOTS]
+    return min(found, key=lambda one: BRAKE_SPOTS.index(one.spot), default=None)
+
+
+def _row(diagnosis: Diagnosis, corner: str, show: Show, *, told: bool) -> CornerRow:
+    found = brake_of(diagnosis, corner)
+    level = None if found is None else found.at_common_degc
+    band = None if found is None else found.expected_degc
+    shown = Estimate(math.nan) if level is None else level.each(lambda value: from_degc(value, show))
+    low, high = (None, None) if band is None else (from_degc(end, show) for end in band)
+    verdict: Verdict = found.verdict if found else "cannot_tell"
+    air = diagnosis.ambient_degc
+    return CornerRow(
+        corner=corner,
+        name=corner_words(corner, diagnosis.axle_count),
+        value=None if level is None else shown.value,
+        low=shown.low,
+        high=shown.high,
+        air=None if air is None else from_degc(air, show),
+        band_low=low,
+        band_high=high,
+        verdict=verdict,
+        text=_text(found, show, told=told),
+        expected=expected_words(band, show),
+        strong=told and verdict in ("hot", "cold"),
+    )
+
+
+def _text(found: CornerFinding | None, show: Show, *, told: bool) -> str:
+    if found is None:
+        return "not read"
+    level = found.at_common_degc
+    degc = "no temperature" if level is None else f"{temperature_with_range(level, show)} {degrees(show)}"
+    return f"{degc} {VERDICT_WORDS[found.verdict]}" if told else degc
+
+
+def expected_words(band_degc: tuple[float, float] | None, show: Show) -> str:
+    """Where a healthy brake would lie, in words.
+
+    Examples
+    --------
+    >>> expected_words((89.2, 131.4), "C"), expected_words(None, "C")
+    ('a healthy brake here: 89 to 131 °C', '')
+    """
+    if band_degc is None:
+        return ""
+    low, high = (temperature(end, show) for end in band_degc)
+    return f"a healthy brake here: {low} to {high} {degrees(show)}"
+
+
+def vehicle_head(diagnosis: Diagnosis) -> str:
+    """Head of the picture of the whole vehicle."""
+    if diagnosis.common_time_s is None:
+        return "Whole vehicle: not brought to one moment"
+    return f"Whole vehicle, {moment(diagnosis)}"
