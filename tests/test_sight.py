@@ -5,7 +5,6 @@ Single functions with numbers made by hand, all invented; marks are read from th
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 from answercases import CAR, EVEN, NO, PLAIN, POLICY, USUAL, WALK, answers, blind, facts_of, open_drag, sight
 from judgecases import VAN_K, Walk, told_text, walked
@@ -209,24 +208,33 @@ def test_without_air_or_with_a_held_gun_nothing_is_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("values", "brakes", "ambient_degc", "alike"),
+    ("brakes", "ambient_degc", "alike"),
     [
-        ([85.0] * 4, 4, 18.0, True),
-        ([85.0] * 3, 4, 18.0, False),
-        ([85.0] * 4, 3, 18.0, False),
-        ([85.0, 85.0, 85.0, 85.1], 4, 18.0, False),
-        ([27.9] * 4, 4, 18.0, False),
-        ([28.1] * 4, 4, 18.0, True),
-        ([85.0] * 4, 4, None, False),
+        ([[85.0]] * 4, 18.0, True),
+        ([[85.0]] * 3, 18.0, False),
+        ([[85.0, 85.0], [85.0], [85.0], []], 18.0, False),
+        ([[85.0], [85.0], [85.0], [85.1]], 18.0, False),
+        ([[85.0], [85.0], [85.0], [85.0, 84.9]], 18.0, False),
+        ([[27.9]] * 4, 18.0, False),
+        ([[28.1]] * 4, 18.0, True),
+        ([[85.0]] * 4, None, False),
     ],
 )
 def test_a_gun_on_hold_shows_one_number_at_several_warm_brakes(
-    values: list[float], brakes: int, ambient_degc: float | None, alike: bool
+    brakes: list[list[float]], ambient_degc: float | None, alike: bool
 ) -> None:
-    """Four readings at four brakes, more than 10 K above the air: engineering judgement of the module."""
-    assert shown_by(np.array(values), brakes, ambient_degc) == ShownTogether(
-        hottest_degc=max(values), all_alike=alike
-    )
+    """The same at four brakes, more than 10 K above the air: engineering judgement of the module."""
+    sides = [
+        replace(
+            EVEN.axles[1].left,
+            readings=len(values),
+            hottest_degc=max(values, default=None),
+            coldest_degc=min(values, default=None),
+        )
+        for values in brakes
+    ]
+    hottest = max(value for values in brakes for value in values)
+    assert shown_by(sides, ambient_degc) == ShownTogether(hottest_degc=hottest, all_alike=alike)
 
 
 @pytest.mark.parametrize(

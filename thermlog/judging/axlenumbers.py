@@ -35,8 +35,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     in_doubt : bool
         True if the readings contradict each other.
     tau_s : float or None
-    hottest_degc : float or None
-        Hottest reading [°C].
+    hottest_degc, coldest_degc : float or None
+        Hottest and coldest reading [°C].
     """
 
     corner: str
@@ -54,6 +54,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     tau_s: float | None
     first_s: float | None = None
     hottest_degc: float | None = None
+    coldest_degc: float | None = None
 
     @property
     def single(self) -> bool:
@@ -201,4 +202,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         tau_s=None if tau_s is None else tau_s.value,
         first_s=told.first_s[side][pair],
         hottest_degc=told.hottest_degc[side][pair],
+        coldest_degc=told.coldest_degc[side][pair],
     )

@@ -72,6 +72,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     p_idle: Numbers
     p_heat: Numbers
     hottest_degc: list[Numbers]
+    coldest_degc: list[Numbers]
     left_out: dict[int, list[int]]
     coast_case: list[int | None]
     braked_case: list[int | None]
@@ -219,7 +220,8 @@ def digest(steps: Steps) -> Digest:
         p_drag=_plain(patterns.p_drag),
         p_idle=_plain(patterns.p_idle),
         p_heat=_plain(patterns.p_heat),
-        hottest_degc=_hottest(steps),
+        hottest_degc=_extreme(steps, np.maximum, -np.inf),
+        coldest_degc=_extreme(steps, np.minimum, np.inf),
         left_out=_left_out(steps.readings, fits),
         coast_case=coast,
         braked_case=_braked_cases(coast),
@@ -276,11 +278,11 @@ def _unchanged(steps: Steps) -> Bools:
     return held
 
 
-def _hottest(steps: Steps) -> list[Numbers]:
-    """Hottest reading of every side of every pair [°C]."""
-    hottest = np.full(2 * steps.pairs.count, -np.inf)
-    np.maximum.at(hottest, steps.pairs.row_pair * 2 + steps.pairs.row_side, steps.readings.indicated_degc)
-    return [_plain(side) for side in hottest.reshape(-1, 2).T]
+def _extreme(steps: Steps, further: np.ufunc, nothing: float) -> list[Numbers]:
+    """Hottest, or coldest, reading of every side of every pair [°C]."""
+    extreme = np.full(2 * steps.pairs.count, nothing)
+    further.at(extreme, steps.pairs.row_pair * 2 + steps.pairs.row_side, steps.readings.indicated_degc)
+    return [_plain(side) for side in extreme.reshape(-1, 2).T]
 
 
 def coast_cases(cases: Sequence[Case]) -> list[int | None]:

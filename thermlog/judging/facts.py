@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
-import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.sight import CaseSight, ShownTogether, shown_by, sight_of
+from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
@@ -103,6 +101,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     told, patterns, case = judged.digest, judged.patterns, judged.readings.cases[k]
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
+    shown = shown_by([side for numbers in axles.values() for side in numbers.sides], case.ambient_degc)
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
     dragging, without = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
@@ -112,7 +111,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         vehicle=judged.vehicles[k],
         policy=judged.policies[k],
         axles=axles,
-        sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], _shown(judged, k, axles)),
+        sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], shown),
         drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), dragging, CORNER_HOT),
         idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), without, CORNER_COLD),
         p_heat=told.p_heat[k],
@@ -120,17 +119,6 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         hides_drag=hidden_drag,
         hides_idle=hidden_idle,
     )
-
-
-def _shown(judged: Judged, k: int, axles: Mapping[int, AxleNumbers]) -> ShownTogether:
-    """The brakes' readings of one case together."""
-    pairs = [numbers.pair for numbers in axles.values()]
-    if not pairs:
-        return ShownTogether(hottest_degc=-math.inf, all_alike=False)
-    rows = judged.rows_of(k)
-    rows = rows[np.isin(judged.pairs.row_pair[rows], pairs)]
-    brakes = sum(side.readings > 0 for numbers in axles.values() for side in numbers.sides)
-    return shown_by(judged.readings.indicated_degc[rows], brakes, judged.readings.cases[k].ambient_degc)
 
 
 def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]:

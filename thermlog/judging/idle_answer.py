@@ -79,8 +79,10 @@ _ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as m
 
 def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:
     """True for the mate of a hot brake that is as warm as the other axles lead to expect."""
+    if mate_of(corner) not in dragging:
+        return False
     expected, numbers = facts.expected_k(corner), facts.axle_of(corner)
-    if mate_of(corner) not in dragging or expected is None or numbers is None:
+    if expected is None or numbers is None:
         return False
     rise_k = numbers.side(corner).rise_k or 0.0
     return rise_k >= _ITS_PART * expected and rise_k >= _ITS_PART * facts.policy.minimum_rise_k

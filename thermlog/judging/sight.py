@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Blind, Case, Floats
+from thermlog.words.tables import Blind, Case
 from thermlog.words.vehicle import SIDES, Vehicle, corner_name, split_corner
 
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
-_FEWEST_ALIKE = 4  # readings of several brakes before "all the same" means a gun on hold
+_FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 
 
@@ -32,21 +32,20 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
     all_alike: bool
 
 
-def shown_by(values_degc: Floats, brakes: int, ambient_degc: float | None) -> ShownTogether:
+def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownTogether:
     """What all readings of a case have in common.
 
     Parameters
     ----------
-    values_degc : float array
-        At least one [°C].
-    brakes : int
-        How many brakes they are of.
+    sides : sequence of SideNumbers
+        Both sides of every axle.
     ambient_degc : float or None
     """
-    low, high = float(values_degc.min()), float(values_degc.max())
+    low = min((one.coldest_degc for one in sides if one.coldest_degc is not None), default=math.inf)
+    high = max((one.hottest_degc for one in sides if one.hottest_degc is not None), default=-math.inf)
     warm = ambient_degc is not None and high - ambient_degc > _WARM_K
-    alike = low == high and values_degc.size >= _FEWEST_ALIKE and brakes >= _FEWEST_ALIKE and warm
-    return ShownTogether(hottest_degc=high, all_alike=alike)
+    brakes = sum(one.readings > 0 for one in sides)
+    return ShownTogether(hottest_degc=high, all_alike=low == high and brakes >= _FEWEST_ALIKE and warm)
 
 
 class CaseSight(Struct, frozen=True, kw_only=True):

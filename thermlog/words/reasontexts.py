@@ -32,11 +32,11 @@ def reason_sentence(reason: Reason) -> Sentence:
     >>> print(reason_sentence(Reason(code="rising")))
     still rising while it was read: the heat had not come out yet
     """
-    known = _known(reason)
     for pattern in TEXTS[reason.code]:
         positional, fields = _fields(pattern)
-        if all(name in known for name, _ in fields):
-            return sentence(positional, *(_part(name, known[name], spec) for name, spec in fields))
+        parts = [_part(name, reason, spec) for name, spec in fields]
+        if None not in parts:
+            return sentence(positional, *parts)
     msg = f"{reason.code}: the last pattern needs a number"
     raise AssertionError(msg)
 
@@ -53,34 +53,46 @@ def _fields(pattern: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     return text, tuple(fields)
 
 
-def _known(reason: Reason) -> dict[str, object]:
-    """Everything that can fill a field: corners, the quoted word, finite numbers."""
-    corners = reason.corners
-    same = [code for code in corners if split_corner(code)[0] == split_corner(corners[0])[0]]
-    groups = {
-        "corner": corners[:1],
-        "mate": corners[1:2],
-        "others": corners[1:],
-        "corners": corners,
-        "here": tuple(same),
-        "there": tuple(code for code in corners if code not in same),
-    }
-    known: dict[str, object] = {name: named(*codes) for name, codes in groups.items() if codes}
-    if reason.quoted:
-        known["quoted"] = reason.quoted
-    return known | {name: value for name, value in reason.numbers.items() if math.isfinite(value)}
+def _part(name: str, reason: Reason, spec: str) -> object:
+    """What fills a field of a pattern: a finite number, the quoted word, or corners; else None."""
+    value = reason.numbers.get(name)
+    if value is not None:
+        return _number(name, value, bare=spec == "bare") if math.isfinite(value) else None
+    if name == "quoted":
+        return reason.quoted or None
+    codes = _corners(name, reason.corners)
+    return named(*codes) if codes else None
 
 
-def _part(name: str, value: object, spec: str) -> object:
-    """A field's value as a part of a sentence."""
-    if not isinstance(value, int | float):
-        return value
-    bare = spec == "bare"
+def _corners(name: str, corners: tuple[str, ...]) -> tuple[str, ...]:
+    """The corners that a field speaks of."""
+    match name:
+        case "corner":
+            return corners[:1]
+        case "mate":
+            return corners[1:2]
+        case "others":
+            return corners[1:]
+        case "corners":
+            return corners
+        case "here" | "there":
+            axles = [split_corner(code)[0] for code in corners]
+            same = name == "here"
+            return tuple(
+                code for code, axle in zip(corners, axles, strict=True) if (axle == axles[0]) is same
+            )
+        case _:
+            return ()
+
+
+def _number(name: str, value: float, *, bare: bool) -> object:
+    """A number as a part of a sentence."""
     if name.endswith("_k"):
         return kelvin(value, bare=bare)
     if name.endswith("_degc"):
         return degc(value, bare=bare)
     if name.startswith("share_"):
         return "under 1 %" if 0.0 < value < 0.005 else f"{100.0 * value:.0f} %"
-    said = {"ratio": f"{value:.1f} to 1", "times": f"{value:.1f} times"}
-    return said.get(name, f"{value:.0f}")
+    if name == "ratio":
+        return f"{value:.1f} to 1"
+    return f"{value:.1f} times" if name == "times" else f"{value:.0f}"

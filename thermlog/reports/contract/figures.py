@@ -12,6 +12,7 @@ from thermlog.reports.wording import six_digits
 from thermlog.words.estimates import Estimate, Interval
 
 _Thing = TypeVar("_Thing")
+_WITH_NUMBERS = (float, tuple, Struct)
 
 
 def at_six_digits(thing: _Thing) -> _Thing:
@@ -29,9 +30,9 @@ def at_six_digits(thing: _Thing) -> _Thing:
         ones = tuple(map(at_six_digits, thing))
         shown = thing if all(map(is_, ones, thing)) else ones
     elif isinstance(thing, Struct):
-        fields = {name: getattr(thing, name) for name in thing.__struct_fields__}
-        numbers = {name: old for name, old in fields.items() if isinstance(old, float | tuple | Struct)}
-        shown = replace(thing, **{name: at_six_digits(old) for name, old in numbers.items()})
+        fields = ((name, getattr(thing, name)) for name in thing.__struct_fields__)
+        numbers = {name: at_six_digits(old) for name, old in fields if isinstance(old, _WITH_NUMBERS)}
+        shown = replace(thing, **numbers)
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
