@@ -93,6 +93,13 @@ def _taken() -> object:
     return refuse_existing("report.txt", force=False)
 
 
+def _no_history() -> object:
+    from thermlog.history.store import History
+
+    Path("van.csv").write_text("position,temp_c\n", encoding="utf-8")
+    return History.open("van.csv")
+
+
 def _no_record() -> object:
     Path("card.json").write_text("{}", encoding="utf-8")
     return known_job("card.json")
@@ -125,6 +132,7 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "a result where a file is already": _taken,
         "an emissivity that cannot be": _no_such_surface,
         "a file that is no record of a job": _no_record,
+        "a file that is no history": _no_history,
     },
 }
 

@@ -8,11 +8,11 @@ import click
 from msgspec.structs import replace
 
 from thermlog.cli.files import complain, numbered
+from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
-    exit_zero_option,
     judging_options,
     reading_options,
     writing_options,
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Add where the uncertainty of each difference comes from, and which reading would decide.",
 )
-@exit_zero_option
+@ending_options
 @judging_options
 @reading_options
 @click.pass_context
@@ -48,7 +48,7 @@ def check(
     sheets: Sheets,
     explain: bool,
     writing: Writing,
-    exit_zero: bool,
+    ending: Remembering,
     judging: Judging,
     reading: Reading,
 ) -> None:
@@ -59,6 +59,7 @@ def check(
     """
     inputs = [*logs, *judging.files(), *reading.files()]
     sheets.refuse(writing, inputs)
+    kept = Keeper(ending.history)
     with writing.stream(inputs) as out:
         done = _run(logs, judging.settings(reading))
         found = list(done.findings(explain=explain))
@@ -67,7 +68,10 @@ def check(
     if sheets.chart is not None:
         _draw(done, found, sheets.chart, writing)
     sheets.write(done, found, writing)
-    ctx.exit(_exit_code(found, refused=bool(done.read.refused), exit_zero=exit_zero))
+    if kept.keeps:
+        kept.add(done.visits(found))
+    refused = bool(done.read.refused) or not kept.close()
+    ctx.exit(_exit_code(found, refused=refused, exit_zero=ending.exit_zero))
 
 
 def _run(logs: Sequence[str], settings: Settings) -> Run:

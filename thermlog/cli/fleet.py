@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal, TextIO
 import click
 
 from thermlog.cli.files import tell
+from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
-    exit_zero_option,
     judging_options,
     reading_options,
     writing_options,
@@ -46,7 +46,7 @@ if TYPE_CHECKING:
     help="How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, or as the "
     "policy assumes.",
 )
-@exit_zero_option
+@ending_options
 @judging_options
 @reading_options
 @click.pass_context
@@ -57,7 +57,7 @@ def fleet(
     writing: Writing,
     jobs: int | None,
     skins: Literal["learned", "assumed"],
-    exit_zero: bool,
+    ending: Remembering,
     judging: Judging,
     reading: Reading,
 ) -> None:
@@ -76,14 +76,18 @@ def fleet(
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if skins == "learned" else []
-    lister = _lister(judging.settings(reading), in_full=in_full).with_skins_of(learning)
+    keeper = Keeper(ending.history)
+    lister = _lister(judging.settings(reading), in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
     with writing.stream([*files, *judging.files(), *reading.files()]) as out:
-        pieces = _with_progress(in_pieces(files, lister, jobs=jobs, written=in_full), len(files))
+        pieces = _kept(in_pieces(files, lister, jobs=jobs, written=in_full), keeper)
+        pieces = _with_progress(pieces, len(files))
         if in_full:
             _write_json(kept, pieces, out)
         else:
             _write(kept, pieces, writing, out)
-    ctx.exit(_exit_code(kept, exit_zero=exit_zero))
+    if not keeper.close():
+        ctx.exit(EXIT_REFUSED)
+    ctx.exit(_exit_code(kept, exit_zero=ending.exit_zero))
 
 
 def _unreadable(found: Expanded) -> list[Unreadable]:
@@ -96,15 +100,22 @@ def _unreadable(found: Expanded) -> list[Unreadable]:
     return [unreadable_for(one, one.file) for one in found.refused]
 
 
-def _lister(settings: Settings, *, in_full: bool) -> Lister:
+def _kept(pieces: Iterator[Piece], keeper: Keeper) -> Iterator[Piece]:
+    """The same pieces, each stored in the history before it goes on."""
+    for piece in pieces:
+        keeper.add(piece.visits)
+        yield piece
+
+
+def _lister(settings: Settings, *, in_full: bool, keep: bool) -> Lister:
     """What reads and judges; with all it imports, before processes share it."""
     from thermlog.fleet.lister import Lister
 
     if not in_full:
-        return Lister(settings=settings)
+        return Lister(settings=settings, keep=keep)
     from thermlog.reports.report_json import check_line
 
-    return Lister(settings=settings, write=check_line)
+    return Lister(settings=settings, write=check_line, keep=keep)
 
 
 def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: TextIO) -> None:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from thermlog.reading.read import Unreadable
     from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, UrgentCode, Verdict
     from thermlog.words.reasons import Reason
+    from thermlog.words.visits import Visit
 
 LOGS_PER_PIECE = 500
 _LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
@@ -110,7 +111,7 @@ class LearnedSkins(Struct, frozen=True, kw_only=True):
 
 
 class Piece(Struct, frozen=True, kw_only=True):
-    """What is kept of some logs of a fleet: rows and refusals, no curves and no readings.
+    """What is kept of some logs of a fleet: rows and refusals, no curves.
 
     Attributes
     ----------
@@ -128,6 +129,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         Every case judged, in words of the caller; empty if none were asked for.
     skins : LearnedSkins or None
         What it was judged with; None: what the policy assumes.
+    visits : tuple of Visit
+        What a history keeps of every case; empty where there is none.
     """
 
     rows: tuple[FleetRow, ...]
@@ -138,6 +141,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     files: int
     written: tuple[str, ...] = ()
     skins: LearnedSkins | None = None
+    visits: tuple[Visit, ...] = ()
 
 
 class FleetList(Struct, kw_only=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,25 +35,29 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         Words for a case told in full, in place of its rows; None: rows alone.
     skins : LearnedSkins or None
         What the fleet taught about surfaces; None: what the policy assumes.
+    keep : bool
+        True to hand on what a history keeps of every case.
     """
 
     settings: Settings
     write: Callable[[Diagnosis], str] | None = None
     skins: LearnedSkins | None = None
+    keep: bool = False
 
     def __call__(self, paths: Sequence[str]) -> Piece:
         """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
         done = run(paths, self.settings, once=True)
-        rows, flagged, written = _listed(done) if self.write is None else _in_full(done, self.write)
+        rows, written, told = _listed(done) if self.write is None else _in_full(done, self.write)
         return Piece(
             rows=tuple(rows),
             judged=tuple(judged.readings.cases[k].log.file for judged, k in done.cases()),
-            flagged=tuple(flagged),
+            flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
             contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
             unreadable=done.read.unreadable(),
             files=len(paths),
             written=tuple(written),
             skins=self.skins,
+            visits=tuple(done.visits(told)) if self.keep else (),
         )
 
     def with_skins_of(self, paths: Sequence[str]) -> Lister:
@@ -80,28 +85,21 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         return replace(self, settings=self.settings.with_skins(share), skins=learned)
 
 
-def _listed(done: Run) -> tuple[list[FleetRow], list[str], list[str]]:
-    """Rows of all cases, the file of every case that asks for a look, and nothing written."""
+def _listed(done: Run) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
+    """Rows of all cases, nothing written, and the findings of every case that is not plainly even."""
     rows: list[FleetRow] = []
-    flagged: list[str] = []
-    for judged in (part.judged for part in done.parts):
-        for k, plain in enumerate(plainly_even(judged).tolist()):
-            if plain:
-                rows.append(plain_row(judged, k))
-                continue
-            told = tell_findings(judged, k)
-            rows += rows_of(told)
-            if told.flagged:
-                flagged.append(told.log.file)
-    return rows, flagged, []
+    found: list[tuple[tuple[int, int], Diagnosis | None]] = []
+    for part in done.parts:
+        for k, plain in enumerate(plainly_even(part.judged).tolist()):
+            told = None if plain else tell_findings(part.judged, k)
+            rows += [plain_row(part.judged, k)] if told is None else rows_of(told)
+            found.append((part.places[k], told))
+    return rows, [], [told for _, told in sorted(found, key=itemgetter(0))]
 
 
-def _in_full(done: Run, write: Callable[[Diagnosis], str]) -> tuple[list[FleetRow], list[str], list[str]]:
-    """No rows, the file of every case that asks for a look, and every case written."""
-    flagged: list[str] = []
-    written: list[str] = []
-    for told in done.findings():
-        written.append(write(told))
-        if told.flagged:
-            flagged.append(told.log.file)
-    return [], flagged, written
+def _in_full(
+    done: Run, write: Callable[[Diagnosis], str]
+) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
+    """No rows, every case written, and its findings."""
+    found = list(done.findings())
+    return [], [write(told) for told in found], [*found]

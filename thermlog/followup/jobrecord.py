@@ -15,7 +15,7 @@ import msgspec
 from msgspec import Struct
 
 from thermlog.words.errors import JobRefusedError
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name, unit_key
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
@@ -256,16 +256,12 @@ def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: s
     ------
     JobRefusedError
     """
-    if record.vehicle and vehicle and _plain(record.vehicle) != _plain(vehicle):
+    if record.vehicle and vehicle and unit_key(record.vehicle) != unit_key(vehicle):
         msg = f'{path}: the record of "{record.vehicle}", not of "{vehicle}"; name another file for this job'
         raise JobRefusedError(msg)
     if sha256 is not None and record.log.sha256 != sha256:
         msg = f"{path}: this job began with {record.log.file}, another log; name another file for this job"
         raise JobRefusedError(msg)
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.casefold().split())
 
 
 def with_answers(record: JobRecord, found: tuple[Found, ...], skipped: tuple[str, ...]) -> JobRecord:

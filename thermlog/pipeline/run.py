@@ -21,7 +21,7 @@ from thermlog.reading.read import Logs, read_logs
 from thermlog.words.errors import OptionError, VehicleError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.judging.judged import Judged
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from thermlog.words.errors import ThermlogError
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Floats
+    from thermlog.words.visits import Visit
 
 
 class Part(Struct, frozen=True, kw_only=True, eq=False):
@@ -95,6 +96,29 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         """
         told = (part.findings(explain=explain, curves=curves) for part in self.parts)
         return (found for _, found in merge(*told, key=itemgetter(0)))
+
+    def visits(self, told: Iterable[Diagnosis | None]) -> list[Visit]:
+        """What a history keeps of every case, in order.
+
+        Parameters
+        ----------
+        told : iterable of Diagnosis or None
+            Findings of every case, in order; None where every answer is plainly "no".
+        """
+        from thermlog.pipeline.keeping import visits_of
+
+        places = sorted(place for part in self.parts for place in part.places)
+        findings = dict(zip(places, told, strict=True))
+        found = [
+            (place, visit)
+            for part in self.parts
+            for place, visit in zip(
+                part.places,
+                visits_of(part.judged, part.settings, [(place[1], findings[place]) for place in part.places]),
+                strict=True,
+            )
+        ]
+        return [visit for _, visit in sorted(found, key=itemgetter(0))]
 
     def flagged_case(self, number: int | None = None) -> tuple[int, Diagnosis]:
         """The case whose cause is looked for, with its findings.

@@ -26,7 +26,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
-    "option", "policy", "vehicle", "output", "job", "depot",
+    "option", "policy", "vehicle", "output", "job", "depot", "history",
 ]  # fmt: skip
 
 
@@ -163,3 +163,9 @@ class JobRefusedError(ThermlogError):
     """A job record cannot be read, or belongs to another vehicle or log."""
 
     code: TroubleCode = "job"
+
+
+class HistoryError(ThermlogError):
+    """The history of a depot cannot be reached, read or written."""
+
+    code: TroubleCode = "history"

@@ -83,6 +83,17 @@ class Vehicle(Struct, frozen=True, kw_only=True):
         return brake == "drum" or (brake is None and self.weight_class == "heavy")
 
 
+def unit_key(name: str) -> str:
+    """Name of a unit without what people write one way today and another way tomorrow.
+
+    Examples
+    --------
+    >>> unit_key(" Van  7") == unit_key("van 7")
+    True
+    """
+    return " ".join(name.casefold().split())
+
+
 def corner_name(axle: int, side: Side) -> str:
     """Canonical corner: axle number from the front and the vehicle's own side.
 

@@ -12,14 +12,15 @@ from msgspec import Struct
 
 from thermlog.reports.contract.beside import CompareObject
 from thermlog.reports.contract.check import CheckObject
+from thermlog.reports.contract.history import HistoryObject
 from thermlog.reports.contract.lists import FleetObject, InspectObject
 from thermlog.reports.contract.narrow import NarrowObject
 
-Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare", "narrow"]
+Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare", "narrow", "history"]
 Schema: TypeAlias = dict[str, Any]
 _TYPES: dict[Contract, type[Struct]] = {
     "check": CheckObject, "inspect": InspectObject, "fleet": FleetObject, "compare": CompareObject,
-    "narrow": NarrowObject,
+    "narrow": NarrowObject, "history": HistoryObject,
 }  # fmt: skip
 CONTRACTS: tuple[Contract, ...] = tuple(_TYPES)
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -35,7 +36,7 @@ def schema_text(contract: Contract) -> str:
 
     Parameters
     ----------
-    contract : {"check", "inspect", "fleet", "compare", "narrow"}
+    contract : {"check", "inspect", "fleet", "compare", "narrow", "history"}
 
     Returns
     -------

@@ -1,0 +1,104 @@
+"""``thermlog history``: what a depot remembers."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING
+
+import click
+
+from thermlog.cli.options import Writing, chart_option, writing_options
+from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
+
+if TYPE_CHECKING:
+    from thermlog.history.rows import KeptVisit
+    from thermlog.history.store import History
+    from thermlog.history.units import UnitStory
+
+
+@click.command()
+@click.argument("unit", required=False, metavar="[UNIT]")
+@click.option("--history", "address", required=True, metavar="ADDRESS", help="Where checks were kept.")
+@click.option(
+    "--job",
+    "jobs",
+    multiple=True,
+    metavar="FILE.json",
+    help="Take in the record of a job (thermlog narrow --job) as it stands now. May be repeated.",
+)
+@chart_option("Draw the trend of UNIT")
+@writing_options("text", "csv", "json")
+@click.pass_context
+def history(
+    ctx: click.Context,
+    *,
+    unit: str | None,
+    address: str,
+    jobs: tuple[str, ...],
+    chart: str | None,
+    writing: Writing,
+) -> None:
+    """Show what a depot remembers: a line a unit, or all visits of one with its trend.
+
+    ADDRESS is what thermlog check and thermlog fleet were given with --history. Visits stand in the order in
+    which the vehicles were driven, as their logs say; a log without a date stands where it was stored.
+    """
+    if chart is not None and unit is None:
+        msg = "--chart draws one unit; name it"
+        raise click.UsageError(msg)
+    from thermlog.history.store import History
+
+    kept = History.open(address)
+    for file in jobs:
+        _take(kept, file)
+    with writing.stream(jobs) as out:
+        text, story = _told(kept, unit, writing)
+        out.write(text)
+        out.flush()
+    if chart is not None and story is not None:
+        from thermlog.charts.saving import save_figure
+        from thermlog.charts.timeline import figure_of_story
+
+        save_figure(figure_of_story(story), chart, force=writing.force)
+        click.echo(f"chart: {chart}", err=True)
+    flagged = story is not None and story.visits[-1].flagged
+    ctx.exit(EXIT_FLAGGED if flagged else EXIT_EVEN)
+
+
+def _take(kept: History, file: str) -> None:
+    from thermlog.followup.jobrecord import known_job
+
+    kept.add_job(known_job(file))
+
+
+def _told(kept: History, unit: str | None, writing: Writing) -> tuple[str, UnitStory | None]:
+    """What is printed, and the story of the unit that was asked for."""
+    from thermlog.history.units import story_of, unit_rows
+    from thermlog.reports.report_history import history_csv, history_json, history_text, story_text
+    from thermlog.words.vehicle import unit_key
+
+    key = None if unit is None else unit_key(unit)
+    visits, jobs = kept.visits(key), kept.jobs(key)
+    now_s = time.time()
+    story = None if key is None else story_of(_known(visits, kept, key), jobs, now_s)
+    rows = unit_rows(visits, jobs, now_s)
+    unnamed = sum(visit.unit is None for visit in visits)
+    if writing.output_format == "json":
+        return history_json(rows, unnamed, story), story
+    if writing.output_format == "csv":
+        return history_csv(rows), story
+    if story is not None:
+        return story_text(story, show=writing.show), story
+    return history_text(rows, unnamed, show=writing.show), None
+
+
+def _known(visits: list[KeptVisit], kept: History, unit: str) -> list[KeptVisit]:
+    """Visits of a unit; one that nobody knows is refused with what is near."""
+    if visits:
+        return visits
+    from difflib import get_close_matches
+
+    names = sorted({visit.unit for visit in kept.visits() if visit.unit is not None})
+    near = get_close_matches(unit, names, n=3)
+    msg = f'no unit "{unit}" in {kept.shown}; nearest: {", ".join(near) or "none"}'
+    raise OptionError(msg)

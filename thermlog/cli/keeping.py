@@ -1,0 +1,109 @@
+"""``--history`` of the commands that judge: checks are kept, and the result is printed whatever happens."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+from msgspec import Struct
+
+from thermlog.cli.files import complain, tell
+from thermlog.cli.options import exit_zero_option, gathered
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from typing import Any
+
+    from thermlog.history.store import History
+    from thermlog.words.errors import HistoryError
+    from thermlog.words.visits import Visit
+
+_FEW = 3  # names in one line
+
+
+class Remembering(Struct, frozen=True, kw_only=True):
+    """What is left when a command ends: the memory of what it judged, and its exit code."""
+
+    history: str | None
+    exit_zero: bool
+
+
+def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """``--history ADDRESS`` and ``--exit-zero`` as one argument ``ending``."""
+    history = click.option(
+        "--history",
+        metavar="ADDRESS",
+        help="Remember every check here: a file, made if it is not there, or postgresql://USER@HOST/NAME.",
+    )
+    return gathered("ending", Remembering, (history, exit_zero_option))(command)
+
+
+class Keeper:
+    """Keeps checks in a history while a command goes on; says at the end what became of them.
+
+    Parameters
+    ----------
+    address : str or None
+        None: nothing is kept.
+
+    Raises
+    ------
+    HistoryError
+        There is no way to that history: better told before anything is judged.
+    """
+
+    def __init__(self, address: str | None) -> None:
+        self._history: History | None = None
+        self._new = self._known = self._lost = 0
+        self._ahead: list[str] = []
+        self._trouble: HistoryError | None = None
+        if address is not None:
+            from thermlog.history.store import History
+
+            self._history = History.open(address, make=True)
+
+    @property
+    def keeps(self) -> bool:
+        """True if there is a history."""
+        return self._history is not None
+
+    def add(self, visits: Iterable[Visit]) -> None:
+        """Store some visits; after the first failure none are tried any more, so that nobody waits again."""
+        from thermlog.words.errors import HistoryError
+
+        some = list(visits)
+        if self._history is None or not some:
+            return
+        if self._trouble is not None:
+            self._lost += len(some)
+            return
+        try:
+            added = self._history.add(some)
+        except HistoryError as trouble:
+            self._trouble, self._lost = trouble, len(some)
+            return
+        self._new += added.new
+        self._known += added.known
+        self._ahead += added.ahead
+
+    def close(self) -> bool:
+        """Say what was stored; True if all was."""
+        if self._history is None:
+            return True
+        self._history.close()
+        before = f", {self._known} stood there before" if self._known else ""
+        tell(f"history {self._history.shown}: {self._new} checks stored{before}")
+        if self._ahead:
+            more = f" and {len(self._ahead) - _FEW} more" if len(self._ahead) > _FEW else ""
+            tell(
+                f"taken later than this computer's clock: {', '.join(self._ahead[:_FEW])}{more}; one of the "
+                "clocks is wrong, and visits are put in order by them"
+            )
+        if self._trouble is None:
+            return True
+        complain(self._trouble)
+        tell(
+            f"{self._lost} checks were not stored; the result above is whole, and running the same command "
+            "again stores what is missing and nothing twice"
+        )
+        return False

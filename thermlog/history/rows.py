@@ -1,0 +1,246 @@
+"""Visits as rows of tables, and back."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+import numpy as np
+from msgspec import Struct
+
+from thermlog.words.moments import moment_s
+from thermlog.words.tables import Case, Readings
+from thermlog.words.vehicle import SIDES, SPOTS, unit_key
+from thermlog.words.version import __version__
+from thermlog.words.visits import AnswerThen, AxleVisit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from thermlog.words.visits import Two, Visit
+
+Cells = dict[str, Any]
+
+
+class KeptVisit(Struct, frozen=True, kw_only=True):
+    """One check as it stands in the history.
+
+    Attributes
+    ----------
+    walk_id, check_id : int
+        In the order in which they were stored.
+    file, log_sha256 : str
+        The log.
+    unit : str or None
+        Key of the vehicle; None where the log names none.
+    drive : str or None
+    taken_at : str or None
+        As the log states it.
+    taken_s, stored_s : float or None, float
+        When it was read, where the log says so, and when it was stored, since 1970 [s].
+    policy : str
+        Name of the policy that judged.
+    drag, idle, heat : AnswerThen
+    urgent : tuple of str
+    axles : tuple of AxleVisit
+    """
+
+    walk_id: int
+    check_id: int
+    file: str
+    log_sha256: str
+    unit: str | None
+    drive: str | None
+    taken_at: str | None
+    taken_s: float | None
+    stored_s: float
+    policy: str
+    drag: AnswerThen
+    idle: AnswerThen
+    heat: AnswerThen
+    urgent: tuple[str, ...]
+    axles: tuple[AxleVisit, ...] = ()
+
+    @property
+    def when(self) -> tuple[float, int]:
+        """Place among the visits of its unit: when it was read, else when it was stored."""
+        return (self.stored_s if self.taken_s is None else self.taken_s), self.walk_id
+
+    @property
+    def flagged(self) -> bool:
+        """True unless every answer is a plain "no" and nothing is urgent."""
+        return bool(self.urgent) or any(one.answer != "no" for one in (self.drag, self.idle, self.heat))
+
+
+def walk_key(visit: Visit) -> str:
+    """Digest of what was read: the same log read the same way has the same, wherever and whenever.
+
+    Parameters
+    ----------
+    visit : Visit
+
+    Returns
+    -------
+    str
+        Hexadecimal, 64 letters.
+    """
+    case, readings = visit.case, visit.readings
+    digest = hashlib.sha256(f"{case.log.sha256} {visit.number}".encode())
+    digest.update(repr((case.vehicle, case.drive, case.ambient_degc, case.ambient_sigma_k)).encode())
+    for name in ("line", "axle", "side", "spot", "elapsed_s", "indicated_degc", "emissivity", "distance_m"):
+        digest.update(np.ascontiguousarray(getattr(readings, name)).tobytes())
+    return digest.hexdigest()
+
+
+def walk_row(visit: Visit, key: str, stored_s: float) -> Cells:
+    """Row of ``walks``."""
+    case = visit.case
+    taken_at = case.taken.start if case.taken else None
+    return {
+        "walk_key": key,
+        "log_sha256": case.log.sha256,
+        "number": visit.number,
+        "file": case.log.file,
+        "unit": unit_key(case.vehicle) if case.vehicle else None,
+        "drive": case.drive,
+        "taken_at": taken_at,
+        "taken_s": moment_s(taken_at),
+        "stored_s": stored_s,
+        "case_json": msgspec.json.encode(case, enc_hook=str).decode(),  # notes become plain text
+    }
+
+
+def reading_rows(readings: Readings, walk_id: int) -> list[Cells]:
+    """Rows of ``readings``."""
+    columns = (readings.line, readings.axle, readings.side, readings.spot, readings.elapsed_s)
+    more = (readings.indicated_degc, readings.emissivity, readings.distance_m)
+    each = zip(*(column.tolist() for column in (*columns, *more)), strict=True)
+    return [
+        {
+            "walk_id": walk_id,
+            "place": place,
+            "line": line,
+            "axle": axle,
+            "side": SIDES[side],
+            "spot": SPOTS[spot],
+            "elapsed_s": _known(elapsed_s),
+            "indicated_degc": indicated_degc,
+            "emissivity": _known(emissivity),
+            "distance_m": _known(distance_m),
+        }
+        for place, (line, axle, side, spot, elapsed_s, indicated_degc, emissivity, distance_m) in enumerate(
+            each
+        )
+    ]
+
+
+def check_row(visit: Visit, walk_id: int, stored_s: float) -> Cells:
+    """Row of ``checks``."""
+    said = {"drag": visit.drag, "idle": visit.idle, "heat": visit.heat}
+    return {
+        "walk_id": walk_id,
+        "settings_key": visit.settings_key,
+        "policy_name": visit.policy.name,
+        "policy_sha256": visit.policy.sha256,
+        "tool_version": __version__,
+        "stored_s": stored_s,
+        "common_time_s": visit.common_time_s,
+        **{name: one.answer for name, one in said.items()},
+        **{f"p_{name}": one.p for name, one in said.items()},
+        "drag_corners": " ".join(visit.drag.corners),
+        "idle_corners": " ".join(visit.idle.corners),
+        "urgent": " ".join(visit.urgent),
+    }
+
+
+def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
+    """Rows of ``axles``."""
+    return [
+        {
+            "check_id": check_id,
+            "axle": one.axle,
+            "left_k": one.rise_k[0],
+            "right_k": one.rise_k[1],
+            "left_variance_k2": one.variance_k2[0],
+            "right_variance_k2": one.variance_k2[1],
+            "difference_k": one.difference_k,
+            "sigma_k": one.sigma_k,
+            "ratio": one.ratio,
+            "ratio_low": one.ratio_low,
+            "ratio_high": one.ratio_high,
+            "left_p_hot": one.p_hot[0],
+            "right_p_hot": one.p_hot[1],
+            "left_p_cold": one.p_cold[0],
+            "right_p_cold": one.p_cold[1],
+            "of_metal": int(one.of_metal),
+        }
+        for one in axles
+    ]
+
+
+def axle_of(row: Mapping[str, Any]) -> AxleVisit:
+    """An axle from its row."""
+
+    def two(name: str) -> Two:
+        return row[f"left_{name}"], row[f"right_{name}"]
+
+    plain = ("axle", "difference_k", "sigma_k", "ratio", "ratio_low", "ratio_high")
+    return AxleVisit(
+        rise_k=two("k"),
+        variance_k2=two("variance_k2"),
+        p_hot=two("p_hot"),
+        p_cold=two("p_cold"),
+        of_metal=bool(row["of_metal"]),
+        **{name: row[name] for name in plain},
+    )
+
+
+def visit_of(row: Mapping[str, Any], axles: Sequence[AxleVisit]) -> KeptVisit:
+    """A visit from its walk and its check in one row, with its axles."""
+    plain = ("walk_id", "check_id", "file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
+    return KeptVisit(
+        policy=row["policy_name"],
+        drag=AnswerThen(answer=row["drag"], p=row["p_drag"], corners=tuple(row["drag_corners"].split())),
+        idle=AnswerThen(answer=row["idle"], p=row["p_idle"], corners=tuple(row["idle_corners"].split())),
+        heat=AnswerThen(answer=row["heat"], p=row["p_heat"]),
+        urgent=tuple(row["urgent"].split()),
+        axles=tuple(axles),
+        **{name: row[name] for name in plain},
+    )
+
+
+def readings_of(case_json: str, rows: Sequence[Mapping[str, Any]]) -> Readings:
+    """The readings of one walk as they were read, ready to be judged again.
+
+    Parameters
+    ----------
+    case_json : str
+        Of ``walks``.
+    rows : sequence of mapping
+        Of ``readings``, in order of their place.
+    """
+
+    def whole(values: list[int]) -> np.ndarray[Any, np.dtype[np.int64]]:
+        return np.array(values, dtype=np.int64)
+
+    def figures(name: str) -> np.ndarray[Any, np.dtype[np.float64]]:
+        return np.array([math.nan if row[name] is None else row[name] for row in rows], dtype=np.float64)
+
+    return Readings(
+        cases=(msgspec.json.decode(case_json, type=Case),),
+        case=np.zeros(len(rows), dtype=np.int64),
+        line=whole([row["line"] for row in rows]),
+        axle=whole([row["axle"] for row in rows]),
+        side=whole([SIDES.index(row["side"]) for row in rows]),
+        spot=whole([SPOTS.index(row["spot"]) for row in rows]),
+        elapsed_s=figures("elapsed_s"),
+        indicated_degc=figures("indicated_degc"),
+        emissivity=figures("emissivity"),
+        distance_m=figures("distance_m"),
+    )
+
+
+def _known(value: float) -> float | None:
+    return value if math.isfinite(value) else None

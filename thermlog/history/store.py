@@ -1,0 +1,319 @@
+"""The history itself: opened, written to in whole transactions, read from."""
+
+from __future__ import annotations
+
+import time
+from contextlib import contextmanager
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+
+from thermlog.history.address import WAIT_VARIABLE, engine_of, wait_s
+from thermlog.history.jobs import KeptJob, job_of, job_row
+from thermlog.history.rows import (
+    KeptVisit,
+    axle_of,
+    axle_rows,
+    check_row,
+    reading_rows,
+    readings_of,
+    visit_of,
+    walk_key,
+    walk_row,
+)
+from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
+from thermlog.words.errors import HistoryError
+from thermlog.words.moments import moment_s
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from sqlalchemy import Connection, Engine, Select
+    from sqlalchemy.exc import DBAPIError
+
+    from thermlog.followup.jobrecord import JobRecord
+    from thermlog.words.tables import Readings
+    from thermlog.words.visits import Visit
+
+_ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
+_TRIES = 5  # where another process stored the same check at the same moment
+
+
+class Added(Struct, frozen=True, kw_only=True):
+    """What became of some visits.
+
+    Attributes
+    ----------
+    new, known : int
+        Stored now; there before.
+    ahead : tuple of str
+        Logs that say they were taken after this moment: a clock is wrong, theirs or this one.
+    """
+
+    new: int
+    known: int
+    ahead: tuple[str, ...] = ()
+
+
+class History:
+    """One history, open.
+
+    Parameters
+    ----------
+    engine : Engine
+    shown : str
+        Its address without a password.
+    """
+
+    def __init__(self, engine: Engine, shown: str) -> None:
+        self._engine, self.shown = engine, shown
+
+    @classmethod
+    def open(cls, address: str, *, make: bool = False, newest: int = NEWEST) -> History:
+        """Open a history; tables that lack are made, those of an older version are brought up to date.
+
+        Parameters
+        ----------
+        address : str
+            As `address.engine_of` takes it.
+        make : bool
+            True if a file that is not there is to be made.
+        newest : int
+            Version to bring it to.
+
+        Raises
+        ------
+        HistoryError
+            It cannot be reached, belongs to something else, or to a later version.
+        """
+        history = cls(*engine_of(address, make=make))
+        with history._connected(writing=True) as connection:
+            bring_up_to_date(connection, history.shown, newest)
+        return history
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+    @contextmanager
+    def _connected(self, *, writing: bool = False) -> Iterator[Connection]:
+        """A transaction: all of it, or nothing.
+
+        Raises
+        ------
+        HistoryError
+            The database cannot be reached, is locked, or refuses.
+        """
+        from sqlalchemy.exc import DBAPIError, IntegrityError
+
+        try:
+            with self._engine.connect().execution_options(writing=writing) as connection, connection.begin():
+                yield connection
+        except IntegrityError:
+            raise
+        except DBAPIError as fault:
+            raise HistoryError(f"{self.shown}: {_trouble(fault)}") from fault  # noqa: EM102 - one clause
+
+    def add(self, visits: Sequence[Visit]) -> Added:
+        """Store visits, each once, all of them or none.
+
+        Parameters
+        ----------
+        visits : sequence of Visit
+
+        Returns
+        -------
+        Added
+
+        Raises
+        ------
+        HistoryError
+            Nothing of these visits was stored.
+        """
+        from sqlalchemy.exc import IntegrityError
+
+        keyed = {walk_key(visit): visit for visit in visits}
+        for tried in range(_TRIES):
+            try:
+                with self._connected(writing=True) as connection:
+                    new = _added(connection, keyed, time.time())
+            except IntegrityError as fault:  # another process was faster: what it stored is there now
+                if tried == _TRIES - 1:
+                    msg = f"{self.shown}: others store the same checks again and again; run the command again"
+                    raise HistoryError(msg) from fault
+            else:
+                return Added(new=new, known=len(keyed) - new, ahead=_ahead(keyed.values()))
+        raise AssertionError  # pragma: no cover - the loop returns or raises
+
+    def visits(self, unit: str | None = None) -> list[KeptVisit]:
+        """Checks, the last one of every walk, in the order in which the vehicles were read.
+
+        Parameters
+        ----------
+        unit : str, optional
+            Key of a vehicle; without it all.
+        """
+        from sqlalchemy import func, select
+
+        walks, checks, axles = tables().walks, tables().checks, tables().axles
+        latest = select(func.max(checks.c.id)).group_by(checks.c.walk_id)
+        wanted = select(
+            walks.c.id.label("walk_id"), checks.c.id.label("check_id"),
+            *(walks.c[name] for name in _WALK),
+            *(checks.c[name] for name in _SAID),
+        ).join(checks, checks.c.walk_id == walks.c.id).where(checks.c.id.in_(latest))  # fmt: skip
+        if unit is not None:
+            wanted = wanted.where(walks.c.unit == unit)
+        sides = select(axles).where(axles.c.check_id.in_(latest)).order_by(axles.c.check_id, axles.c.axle)
+        if unit is not None:
+            mine = select(checks.c.id).join(walks, checks.c.walk_id == walks.c.id).where(walks.c.unit == unit)
+            sides = sides.where(axles.c.check_id.in_(mine))
+        with self._connected() as connection:
+            rows = _rows(connection, wanted)
+            by_check = {
+                check: [axle_of(row) for row in some]
+                for check, some in groupby(_rows(connection, sides), key=lambda row: row["check_id"])
+            }
+        found = [visit_of(row, by_check.get(row["check_id"], [])) for row in rows]
+        return sorted(found, key=lambda visit: visit.when)
+
+    def add_job(self, record: JobRecord) -> None:
+        """Store the record of a job, or what it has become since.
+
+        Raises
+        ------
+        HistoryError
+            Nothing was stored.
+        """
+        jobs, row = tables().jobs, job_row(record)
+        with self._connected(writing=True) as connection:
+            one_writer(connection)
+            changed = connection.execute(jobs.update().where(jobs.c.job_key == row["job_key"]), row)
+            if changed.rowcount == 0:
+                connection.execute(jobs.insert(), row)
+
+    def jobs(self, unit: str | None = None) -> list[KeptJob]:
+        """Jobs in the order in which they were opened, of one unit or of all."""
+        from sqlalchemy import select
+
+        jobs = tables().jobs
+        wanted = select(jobs).order_by(jobs.c.opened_s, jobs.c.id)
+        with self._connected() as connection:
+            rows = _rows(connection, wanted if unit is None else wanted.where(jobs.c.unit == unit))
+        return [job_of(row) for row in rows]
+
+    def readings(self, walk_ids: Sequence[int]) -> Iterator[Readings]:
+        """Readings of some walks as they were read, in the order asked for."""
+        from sqlalchemy import select
+
+        walks, readings = tables().walks, tables().readings
+        for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
+            some = list(walk_ids[start : start + _ASKED_AT_ONCE])
+            with self._connected() as connection:
+                cases = {
+                    row["id"]: row["case_json"]
+                    for row in _rows(
+                        connection, select(walks.c.id, walks.c.case_json).where(walks.c.id.in_(some))
+                    )
+                }
+                ordered = select(readings).where(readings.c.walk_id.in_(some))
+                rows = _rows(connection, ordered.order_by(readings.c.walk_id, readings.c.place))
+            of_walk = {key: list(mine) for key, mine in groupby(rows, key=lambda row: row["walk_id"])}
+            yield from (readings_of(cases[key], of_walk.get(key, [])) for key in some)
+
+
+_WALK = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
+_SAID = (
+    "policy_name", "drag", "idle", "heat", "p_drag", "p_idle", "p_heat", "drag_corners", "idle_corners",
+    "urgent",
+)  # fmt: skip
+
+
+def _rows(connection: Connection, wanted: Select[Any]) -> list[Mapping[str, Any]]:
+    return [dict(row) for row in connection.execute(wanted).mappings()]
+
+
+def _added(connection: Connection, keyed: Mapping[str, Visit], stored_s: float) -> int:
+    """Store what is not there yet; how many checks that were."""
+    walks, checks = tables().walks, tables().checks
+    one_writer(connection)
+    keys = list(keyed)
+    there = _walk_ids(connection, keys)
+    fresh = [key for key in keys if key not in there]
+    if fresh:
+        connection.execute(walks.insert(), [walk_row(keyed[key], key, stored_s) for key in fresh])
+        there |= _walk_ids(connection, fresh)
+        rows = [row for key in fresh for row in reading_rows(keyed[key].readings, there[key])]
+        if rows:
+            connection.execute(tables().readings.insert(), rows)
+    ids = _check_ids(connection, list(there.values()))
+    wanted = {_check_key(keyed[key], there[key]): key for key in keys}
+    new = {mark: key for mark, key in wanted.items() if mark not in ids}
+    if not new:
+        return 0
+    connection.execute(checks.insert(), [check_row(keyed[key], there[key], stored_s) for key in new.values()])
+    ids = _check_ids(connection, [there[key] for key in new.values()])
+    sides = [row for mark, key in new.items() for row in axle_rows(keyed[key].axles, ids[mark])]
+    if sides:
+        connection.execute(tables().axles.insert(), sides)
+    return len(new)
+
+
+def _check_key(visit: Visit, walk_id: int) -> tuple[int, str, str]:
+    return walk_id, visit.settings_key, visit.policy.sha256
+
+
+def _walk_ids(connection: Connection, keys: Sequence[str]) -> dict[str, int]:
+    from sqlalchemy import select
+
+    walks = tables().walks
+    found: dict[str, int] = {}
+    for start in range(0, len(keys), _ASKED_AT_ONCE):
+        some = keys[start : start + _ASKED_AT_ONCE]
+        rows = connection.execute(select(walks.c.walk_key, walks.c.id).where(walks.c.walk_key.in_(some)))
+        found |= {row.walk_key: row.id for row in rows}
+    return found
+
+
+def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[int, str, str], int]:
+    from sqlalchemy import select
+
+    checks = tables().checks
+    found: dict[tuple[int, str, str], int] = {}
+    columns = (checks.c.walk_id, checks.c.settings_key, checks.c.policy_sha256, checks.c.id)
+    for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
+        some = walk_ids[start : start + _ASKED_AT_ONCE]
+        for *mark, number in connection.execute(select(*columns).where(checks.c.walk_id.in_(some))):
+            found[mark[0], mark[1], mark[2]] = number
+    return found
+
+
+def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
+    """Logs taken later than now, as they say."""
+    latest = time.time() + _CLOCKS_APART_S
+    found = []
+    for visit in visits:
+        taken = visit.case.taken
+        moment = moment_s(taken.start) if taken else None
+        if moment is not None and moment > latest:
+            found.append(visit.case.log.file)
+    return tuple(sorted(found))
+
+
+_CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
+
+
+def _trouble(fault: DBAPIError) -> str:
+    """What a database complains of, and what to do."""
+    said = str(fault.orig).strip().splitlines()[0] if str(fault.orig).strip() else type(fault.orig).__name__
+    if "locked" in said:
+        return (
+            f"locked: another program has been writing for more than {wait_s():g} s; nothing of this was "
+            f"stored, so run the command again ({WAIT_VARIABLE} sets the patience in seconds)"
+        )
+    if "malformed" in said or "not a database" in said:
+        return f"damaged ({said}); keep a copy of the file, then name another one"
+    if "full" in said or "readonly" in said or "I/O" in said:
+        return f"cannot be written ({said}); what was stored before stands, so make room and run it again"
+    return f"no answer from the database ({said}); what was stored before stands, run the command again later"

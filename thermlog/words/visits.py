@@ -1,0 +1,94 @@
+"""One check as it is remembered: what was read, and what was worked out of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from msgspec import Struct
+
+from thermlog.words.tables import Case, Readings
+
+if TYPE_CHECKING:
+    from thermlog.words.findings import AnswerWord, PolicyMark
+
+Two: TypeAlias = tuple[float | None, float | None]
+
+
+class AxleVisit(Struct, frozen=True, kw_only=True):
+    """One axle on one visit; pairs are left and right.
+
+    Attributes
+    ----------
+    axle : int
+    rise_k : pair of float or None
+        At the common time, as the gun showed it [K].
+    variance_k2 : pair of float or None
+        What the fit leaves open in each rise, for a given air [K^2].
+    difference_k, sigma_k : float or None
+        Left minus right with its standard uncertainty [K].
+    ratio, ratio_low, ratio_high : float or None
+        Hotter over cooler rise with its 95 % interval; None where the cooler is not clearly above zero.
+    p_hot, p_cold : pair of float or None
+        Probability that the brake drags; that it does not work.
+    of_metal : bool
+        True where the emissivities of both sides were stated: the rises are of the metal.
+    """
+
+    axle: int
+    rise_k: Two
+    variance_k2: Two
+    difference_k: float | None = None
+    sigma_k: float | None = None
+    ratio: float | None = None
+    ratio_low: float | None = None
+    ratio_high: float | None = None
+    p_hot: Two = (None, None)
+    p_cold: Two = (None, None)
+    of_metal: bool = False
+
+
+class AnswerThen(Struct, frozen=True, kw_only=True):
+    """One answer: its word, its probability, the corners it is about."""
+
+    answer: AnswerWord
+    p: float | None = None
+    corners: tuple[str, ...] = ()
+
+
+class Visit(Struct, frozen=True, kw_only=True, eq=False):
+    """One check of one case.
+
+    Attributes
+    ----------
+    case : Case
+    number : int
+        Which case of its log, first 0.
+    readings : Readings
+        Of this case alone, as read, so that it can be judged again.
+    policy : PolicyMark
+    settings_key : str
+        Digest of everything else that the answers hang on: law, gun, surfaces, vehicle.
+    common_time_s : float or None
+    axles : tuple of AxleVisit
+        Brakes that speak for their axles.
+    drag, idle, heat : AnswerThen
+    urgent : tuple of str
+        Codes of what stops the vehicle.
+    """
+
+    case: Case
+    number: int
+    readings: Readings
+    policy: PolicyMark
+    settings_key: str
+    common_time_s: float | None
+    axles: tuple[AxleVisit, ...]
+    drag: AnswerThen
+    idle: AnswerThen
+    heat: AnswerThen
+    urgent: tuple[str, ...] = ()
+
+    @property
+    def flagged(self) -> bool:
+        """True unless every answer is a plain "no" and nothing is urgent."""
+        return bool(self.urgent) or any(one.answer != "no" for one in (self.drag, self.idle, self.heat))
