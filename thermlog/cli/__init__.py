@@ -20,6 +20,7 @@ from thermlog.words.version import __version__
 COMMANDS = {
     "check": "Judge one log or several: which brake stays hot or cold, how sure, what next.",
     "narrow": "Look for the cause: the next best check, what each answer means, and what is left.",
+    "enter": "Take the readings of a walk at the keyboard, each with its time; answers while you walk.",
     "inspect": "Show what was understood of a log and what was set aside, without judging.",
     "compare": (
         "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."

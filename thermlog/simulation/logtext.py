@@ -121,7 +121,7 @@ def _statements(cases: Sequence[Case], style: LogStyle) -> Iterator[str]:
     if first.vehicle is not None:
         yield f"vehicle: {first.vehicle}"
     if first.description is not None:
-        yield from _description(first.description, style)
+        yield from description_lines(first.description, style)
     if first.drive is not None and len(cases) == 1:
         yield f"drive: {first.drive}"
     if first.ambient_degc is not None and _one_ambient(cases):
@@ -130,7 +130,8 @@ def _statements(cases: Sequence[Case], style: LogStyle) -> Iterator[str]:
         yield f"parked: {style.stopped}"
 
 
-def _description(vehicle: Vehicle, style: LogStyle) -> Iterator[str]:
+def description_lines(vehicle: Vehicle, style: LogStyle) -> Iterator[str]:
+    """Header statements that describe a vehicle, without their mark."""
     yield f"weight: {vehicle.weight_class}"
     yield f"axles: {' '.join(axle.role for axle in vehicle.axles)}"
     if all(axle.brake for axle in vehicle.axles):

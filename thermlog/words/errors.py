@@ -26,7 +26,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
-    "option", "policy", "vehicle", "output", "job", "depot", "history",
+    "option", "policy", "vehicle", "output", "job", "depot", "history", "walk",
 ]  # fmt: skip
 
 
@@ -169,3 +169,9 @@ class HistoryError(ThermlogError):
     """The history of a depot cannot be reached, read or written."""
 
     code: TroubleCode = "history"
+
+
+class WalkError(ThermlogError):
+    """What was entered cannot be of this walk, or its journal cannot be kept."""
+
+    code: TroubleCode = "walk"
