@@ -14,23 +14,29 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from msgspec import Struct
+from msgspec import Struct, json
 
+from thermlog.advice.evidence import EvidenceTable
+from thermlog.advice.evidenceload import load_evidence
 from thermlog.cli import COMMANDS
 from thermlog.words.version import __version__
 
 ROOT = Path(__file__).parent.parent
 SETTINGS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-PROJECT, (BACKEND,) = SETTINGS["project"], SETTINGS["build-system"]["requires"]
+PROJECT, (BACKEND, _) = SETTINGS["project"], SETTINGS["build-system"]["requires"]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
 
 
+EVIDENCE = "thermlog/advice/evidence.json"  # made when the wheel is built
+
+
 class Built(Struct, frozen=True, kw_only=True):
-    """Names of the files in both archives, and the text of the wheel's metadata."""
+    """Names of the files in both archives, and the text of the wheel's metadata and evidence."""
 
     wheel: frozenset[str]
     source: frozenset[str]
     metadata: str
+    evidence: bytes
 
 
 @pytest.fixture(scope="module")
@@ -44,8 +50,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Built:
         source = {name.partition("/")[2] for name in archive.getnames()}
     with zipfile.ZipFile(folder / f"thermlog-{__version__}-py3-none-any.whl") as archive:
         metadata = archive.read(f"thermlog-{__version__}.dist-info/METADATA").decode()
-        wheel = frozenset(archive.namelist())
-    return Built(wheel=wheel, source=frozenset(source), metadata=metadata)
+        wheel, evidence = frozenset(archive.namelist()), archive.read(EVIDENCE)
+    return Built(wheel=wheel, source=frozenset(source), metadata=metadata, evidence=evidence)
 
 
 @pytest.fixture(scope="module")
@@ -69,12 +75,17 @@ def test_the_wheel_holds_the_package_its_data_and_its_licence_and_nothing_else(b
     notes = {"METADATA", "RECORD", "WHEEL", "entry_points.txt", "licenses/LICENSE"}
 
     assert len(samples) > 20
-    assert built.wheel == package | samples | {about + name for name in notes}
+    assert built.wheel == package | samples | {EVIDENCE} | {about + name for name in notes}
 
 
 def test_the_package_is_code_and_data_of_known_kinds(built):
     endings = {Path(name).suffix for name in built.wheel if name.startswith("thermlog/")}
-    assert endings == {".py", ".toml", ".csv", ".md", ".table", ".typed", ".html", ".css", ".js"}
+    assert endings == {".py", ".toml", ".json", ".csv", ".md", ".table", ".typed", ".html", ".css", ".js"}
+
+
+def test_the_wheel_reads_the_evidence_that_the_files_state(built):
+    files = load_evidence(ROOT / "thermlog" / "advice")
+    assert json.decode(built.evidence, type=EvidenceTable) == files
 
 
 def test_metadata_name_licence_and_authors_and_no_address(built):

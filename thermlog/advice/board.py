@@ -94,8 +94,8 @@ def _block(asked: Collection[Candidate]) -> QuestionRows:
     most = max((len(one.asked.answers) for one in asked), default=1)
     p = np.zeros((len(asked), most, len(causes)))
     for k, one in enumerate(asked):
-        for c, cause in enumerate(causes):
-            p[k, : len(one.asked.answers), c] = one.asked.p.get(cause, 0.0)
+        answers = len(one.asked.answers)
+        p[k, :answers] = np.array([one.asked.p.get(cause, (0.0,) * answers) for cause in causes]).T
     return QuestionRows.of(p)
 
 

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-from msgspec import ValidationError, convert
+from msgspec import ValidationError, convert, json
 
 from thermlog.advice.evidence import Alike, Cause, EvidenceTable, KindOfBrake, Observation
 from thermlog.advice.evidencechecks import refuse, refuse_mistakes
@@ -19,10 +19,18 @@ _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
 
 
+BUILT = Path(__file__).with_name("evidence.json")
+
+
 @cache
 def evidence_table() -> EvidenceTable:
-    """The bundled evidence, read once and only when something is flagged."""
-    return load_evidence(Path(__file__).parent)
+    """The bundled evidence, read once and only when something is flagged.
+
+    A wheel carries it in one file, checked when it was built; a checkout reads the files themselves.
+    """
+    if BUILT.is_file():
+        return json.decode(BUILT.read_bytes(), type=EvidenceTable)
+    return load_evidence(BUILT.parent)
 
 
 def load_evidence(folder: Path) -> EvidenceTable:
