@@ -117,7 +117,7 @@ def _draw(done: Run, found: Sequence[Diagnosis], chart: str, writing: Writing) -
 
     for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True)):
         path = numbered(chart, number)
-        figure = figure_of(replace(one, curves=curves_of(judged, k)), Look(show=writing.show))
+        figure = figure_of(replace(one, curves=curves_of(judged, k, one.corners)), Look(show=writing.show))
         save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)
 

@@ -2,26 +2,42 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import TypeAlias
+
 import numpy as np
 
 from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
+from thermlog.judging.bands import healthy_band
 from thermlog.judging.judged import Judged
+from thermlog.words.estimates import Interval
+from thermlog.words.findings import CornerFinding
 from thermlog.words.fitted import Curve
 from thermlog.words.tables import Floats, Ints
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 REASONS = {
     WARMING: "this corner still climbs: not fitted as cooling",
     FLAT: "this corner does not cool: not fitted",
     STRAY: "off the curve",
 }
-_POINTS = 61
+_POINTS, _BAND_POINTS = 61, 25
+_Bands: TypeAlias = Mapping[tuple[str, Spot], Interval | None]
 
 
-def curves_of(judged: Judged, k: int) -> tuple[Curve, ...]:
-    """Curves of all corners and spots of case `k`, with 95 % bands over the window of its readings."""
+def curves_of(judged: Judged, k: int, corners: Sequence[CornerFinding] = ()) -> tuple[Curve, ...]:
+    """Curves of all corners and spots of case `k`, with 95 % bands over the window of its readings.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    corners : sequence of CornerFinding
+        As told: their expected temperatures are drawn out along the curves.
+    """
+    expected = {(one.corner, one.spot): one.expected_degc for one in corners}
     pairs = judged.pairs
     rows = np.flatnonzero((judged.readings.case == k) & np.isfinite(judged.readings.elapsed_s))
     rows = rows[np.lexsort((pairs.row_slot[rows], pairs.row_side[rows], pairs.row_pair[rows]))]
@@ -30,20 +46,23 @@ def curves_of(judged: Judged, k: int) -> tuple[Curve, ...]:
         for side in (0, 1):
             own = rows[(pairs.row_pair[rows] == pair) & (pairs.row_side[rows] == side)]
             if own.size:
-                found.append(_curve(judged, pair, side, own))
+                found.append(_curve(judged, expected, (pair, side), own))
     return tuple(found)
 
 
-def _curve(judged: Judged, pair: int, side: int, rows: Ints) -> Curve:
-    readings, fits = judged.readings, judged.fits
+def _curve(judged: Judged, expected: _Bands, place: tuple[int, int], rows: Ints) -> Curve:
+    readings, fits, (pair, side) = judged.readings, judged.fits, place
     elapsed = readings.elapsed_s[rows]
     fitted = fits.state[side, pair] == FITTED
     window = readings.elapsed_s[readings.case == judged.pairs.case[pair]]
-    grid = np.linspace(window.min(), window.max(), _POINTS) if fitted else np.zeros(0)
+    grid, wide = (np.linspace(window.min(), window.max(), points) for points in (_POINTS, _BAND_POINTS))
+    if not fitted:
+        grid = np.zeros(0)
     mean, half = _band(judged, pair, side, grid)
+    corner, spot = corner_name(int(judged.pairs.axle[pair]), SIDES[side]), SPOTS[judged.pairs.spot[pair]]
     return Curve(
-        corner=corner_name(int(judged.pairs.axle[pair]), SIDES[side]),
-        spot=SPOTS[judged.pairs.spot[pair]],
+        corner=corner,
+        spot=spot,
         elapsed_s=elapsed,
         indicated_degc=readings.indicated_degc[rows],
         line=readings.line[rows],
@@ -53,6 +72,7 @@ def _curve(judged: Judged, pair: int, side: int, rows: Ints) -> Curve:
         mean_degc=mean,
         low_degc=mean - half,
         high_degc=mean + half,
+        healthy=healthy_band(judged, expected.get((corner, spot)), place, wide),
     )
 
 

@@ -213,10 +213,14 @@ def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
         True to add the curves a chart needs.
     """
     from thermlog.judging.detectable import limits_of_all
+    from thermlog.judging.expected import expected_of
 
     count = len(judged.readings.cases)
-    limits = limits_of_all(judged) if count > 1 else None
-    return (tell(judged, k, curves=curves, limits=limits) for k in range(count))
+    if count == 1:
+        return iter((tell(judged, 0, curves=curves),))
+    limits = limits_of_all(judged)
+    expected = expected_of(judged.evidence, np.ones(count, dtype=bool))
+    return (tell(judged, k, curves=curves, limits=limits, expected=expected) for k in range(count))
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:

@@ -9,10 +9,12 @@ from msgspec.structs import replace
 
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
+from thermlog.judging.bands import beside_healthy
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
 from thermlog.judging.digest import Digest
+from thermlog.judging.expected import HealthyRises
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
@@ -33,7 +35,14 @@ from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 
 
-def tell(judged: Judged, k: int, *, curves: bool = False, limits: Limits | None = None) -> Diagnosis:
+def tell(
+    judged: Judged,
+    k: int,
+    *,
+    curves: bool = False,
+    limits: Limits | None = None,
+    expected: HealthyRises | None = None,
+) -> Diagnosis:
     """Findings of case `k`, with limits, causes, next check, cautions, severity and notes.
 
     Parameters
@@ -44,6 +53,9 @@ def tell(judged: Judged, k: int, *, curves: bool = False, limits: Limits | None 
         True to add the curves a chart needs.
     limits : Limits, optional
         Of the whole batch, from `detectable.limits_of_all`; those of this case are worked out if not given.
+    expected : HealthyRises, optional
+        Of the whole batch, from `expected.expected_of`; what healthy brakes would show in this case is worked
+        out if not given.
 
     Returns
     -------
@@ -58,16 +70,18 @@ def tell(judged: Judged, k: int, *, curves: bool = False, limits: Limits | None 
         return with_limits(weighed, facts, answers, limits if weighed is judged else None)
 
     found = tell_findings(judged, k, refine=refine)
+    corners = beside_healthy(judged, k, found, expected)
     evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
     suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
     return replace(
         found,
+        corners=corners,
         suspects=suspects,
         next_check=check,
         cautions=warned,
         notes=notes_of(judged, k),
-        curves=curves_of(judged, k) if curves else (),
+        curves=curves_of(judged, k, corners) if curves else (),
         severity=severities(found.corners, found.axles, case),
     )
 

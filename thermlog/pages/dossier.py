@@ -53,7 +53,7 @@ def dossier_of(done: Run, number: int, told: Diagnosis) -> Dossier:
     rows = judged.as_read
     mine = rows.take(rows.case == k)
     return Dossier(
-        diagnosis=replace(told, curves=curves_of(judged, k)),
+        diagnosis=replace(told, curves=curves_of(judged, k, told.corners)),
         policy=judged.policies[k],
         narrowed=done.narrowed(number, told),
         readings=replace(mine, cases=(rows.cases[k],), case=mine.case * 0),

@@ -6,7 +6,7 @@ from msgspec import UNSET, Struct, UnsetType
 
 from thermlog.reports.contract.answers import AnswersObject
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.figures import at_six_digits, ends_of, rounded, value_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
@@ -104,8 +104,8 @@ class CornerObject(Struct, frozen=True, kw_only=True):
     why : tuple of str
         Reasons of the verdict in words; may change.
     expected_degc : interval or None
-        Where a healthy brake here would read at common_time_s, given the others [°C]; no step works it out
-        yet.
+        Where 95 % of healthy brakes here would read at common_time_s, given the other brakes [°C]; null
+        without an air temperature, without another brake, and for what is no brake.
     """
 
     corner: CornerName
@@ -146,6 +146,7 @@ class CornerObject(Struct, frozen=True, kw_only=True):
             p_cold=six_digits(corner.p_cold),
             verdict=corner.verdict,
             why=reason_texts(corner.reasons),
+            expected_degc=rounded(corner.expected_degc),
         )
 
 

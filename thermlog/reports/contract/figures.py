@@ -43,7 +43,12 @@ def value_of(estimate: Estimate | None) -> float | None:
 
 def ends_of(estimate: Estimate | None) -> Interval | None:
     """The interval at six digits; None where an end is not known."""
-    if estimate is None:
+    return None if estimate is None else rounded(estimate.interval)
+
+
+def rounded(interval: Interval | None) -> Interval | None:
+    """Both ends at six digits; None where one is not known."""
+    if interval is None:
         return None
-    low, high = six_digits(estimate.low), six_digits(estimate.high)
+    low, high = (six_digits(end) for end in interval)
     return None if low is None or high is None else (low, high)

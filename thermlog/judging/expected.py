@@ -1,0 +1,239 @@
+"""Where a healthy brake would read at the common time, given what all the other brakes of the vehicle read.
+
+The model of the whole vehicle, asked the other way round: what the corner itself read is left out, every
+explanation in which it is healthy is weighed by the other brakes, and what such a brake would show is spread
+as the model spreads healthy sides, skins and readings.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.judging.explanations import (
+    COLD_LEFT,
+    COLD_RIGHT,
+    HEALTHY,
+    HOT_LEFT,
+    HOT_RIGHT,
+)
+from thermlog.judging.likelihood import (
+    Brakes,
+    Group,
+    axle_kernel,
+    axle_likelihood,
+    brake_likelihood,
+    odd_skin_share,
+)
+from thermlog.judging.pattern import (
+    Evidence,
+    Node,
+    air_sigma_k,
+    brakes_of,
+    groups_of,
+    speaking,
+    unknowns,
+    with_air,
+)
+from thermlog.judging.states import LEVELS_K
+from thermlog.physics.distributions import normal_share
+from thermlog.words.tables import Bools, Floats
+
+SHARE = 0.95
+_TAIL = 0.5 * (1.0 - SHARE)
+_HALVINGS = 9  # then straight between the ends: within a hundredth of the spread
+_COLDEST_K, _ZERO_K = -30.0, -40.0  # nothing is so far below the air; where the halving counts from
+# States of an axle whose left, or right, brake is healthy: mate healthy, hot, cold.
+_MATES = ((HEALTHY, HOT_RIGHT, COLD_RIGHT), (HEALTHY, HOT_LEFT, COLD_LEFT))
+_ONE_ODD = (HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT)
+
+
+class HealthyRises(Struct, frozen=True, kw_only=True, eq=False):
+    """Healthy brakes in place of those that were read.
+
+    Attributes
+    ----------
+    low_k, high_k : float array (2, pairs)
+        Ends of the rise at the common time that 95 % of healthy brakes here would show [K]; NaN where no
+        other brake was read, and for pairs that do not speak for their axle.
+    """
+
+    low_k: Floats
+    high_k: Floats
+
+
+class Silenced(Struct, frozen=True, kw_only=True, eq=False):
+    """Brakes that say nothing of healthy ones, because they are suspected themselves.
+
+    Attributes
+    ----------
+    called : bool array (2, pairs)
+        Of no corner.
+    together : bool array (pairs,)
+        Axles of which both brakes are watched: the two say nothing of each other.
+    all_hot : bool
+        Every brake is in question: what is usual after such a drive is all that is left to go by.
+    """
+
+    called: Bools
+    together: Bools
+    all_hot: bool
+
+
+def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None = None) -> HealthyRises:
+    """Bands of all corners of some cases.
+
+    Parameters
+    ----------
+    evidence : Evidence
+    chosen : bool array (cases,)
+    silent : Silenced, optional
+        None where no brake is.
+
+    Returns
+    -------
+    HealthyRises
+    """
+    if silent is None:
+        pairs = evidence.pairs.count
+        silent = Silenced(
+            called=np.zeros((2, pairs), dtype=bool), together=np.zeros(pairs, dtype=bool), all_hot=False
+        )
+    low, high = np.full((2, 2, evidence.pairs.count), np.nan)
+    spoken = speaking(evidence) & chosen[evidence.pairs.case]
+    for group in groups_of(evidence, np.flatnonzero(spoken)):
+        brakes = _without(brakes_of(evidence, group.columns), silent, group)
+        apart = silent.together[group.columns]
+        heat = group.states.usual if silent.all_hot else group.states.heat
+        shown = [_shown(evidence, group, brakes, (node, apart, heat)) for node in unknowns(evidence, group)]
+        told = _others_read(brakes, apart) | silent.all_hot
+        for table, share in ((low, _TAIL), (high, 1.0 - _TAIL)):
+            ends = np.where(told, _quantile(shown, share), np.nan)
+            table[:, group.columns] = np.moveaxis(ends, -1, 0)
+    return HealthyRises(low_k=low, high_k=high)
+
+
+def _without(brakes: Brakes, silent: Silenced, group: Group) -> Brakes:
+    """The brakes as if those that say nothing of healthy ones had not been read."""
+    out = np.moveaxis(silent.called[:, group.columns], 0, -1).ravel() | silent.all_hot
+    return replace(brakes, rise_k=np.where(out, np.nan, brakes.rise_k), doubt=np.where(out, -1, brakes.doubt))
+
+
+def _others_read(brakes: Brakes, apart: Bools) -> Bools:
+    """Corners of which some other brake tells: bool array (axles, cases, 2)."""
+    read = np.isfinite(brakes.rise_k).reshape(*apart.shape, 2)
+    others = read.sum((0, 2))[:, None] - read - (read[:, :, ::-1] & apart[..., None])
+    return np.asarray(others > 0)
+
+
+class _Shown(Struct, frozen=True, kw_only=True, eq=False):
+    """What healthy brakes would show in one node.
+
+    Attributes
+    ----------
+    weight, inverse_sigma : float array (axles, cases, 2, levels)
+        Of every level that such a brake may have, and one over the spread of readings about it [1/K].
+    shift_k : float array (axles, cases, 1)
+        How far the air is off [K].
+    """
+
+    weight: Floats
+    inverse_sigma: Floats
+    shift_k: Floats
+
+
+def _shown(evidence: Evidence, group: Group, brakes: Brakes, how: tuple[Node, Bools, Floats]) -> _Shown:
+    node, apart, heat = how
+    shape = (*group.columns.shape, 2)
+    shifted = with_air(brakes, evidence, group.columns, node)
+    sides = brake_likelihood(shifted, group, evidence.doubt, node.skin_part).reshape(*shape, -1)
+    level = _levels(sides, group, apart, heat)
+    odd = odd_skin_share(brakes.known, group).reshape(*shape, 1)
+    level = (1.0 - odd) * level + odd * (level @ group.states.odd_skin)
+    return _Shown(
+        weight=node.weight * level,
+        inverse_sigma=1.0 / _sigma_k(brakes, group, node),
+        shift_k=node.air_sigmas * air_sigma_k(evidence)[group.columns][..., None],
+    )
+
+
+def _levels(sides: Floats, group: Group, apart: Bools, heat: Floats) -> Floats:
+    """Weight of every healthy level of each corner's axle, from all brakes but that one.
+
+    Parameters
+    ----------
+    sides : float array (axles, cases, 2, levels)
+        Likelihoods of the brakes.
+    group : Group
+    apart : bool array (axles, cases)
+        Where the two of an axle say nothing of each other.
+    heat : float array (levels,)
+        Prior of the vehicle's heat level.
+    """
+    likelihood = [axle_likelihood(sides[row], axle, group) for row, axle in enumerate(group.axles)]
+    mates = np.where(apart[..., None, None], 1.0, sides)
+    shown = (mates, mates @ group.states.hot.T, mates @ group.states.cold.T)
+    level = np.zeros_like(sides)
+    for row, axle in enumerate(group.axles):
+        kernel = axle_kernel(axle, group)
+        others = {other: one for other, one in enumerate(likelihood) if other != row}
+        of_axle = {state: _heat(state, row, others, (group, heat)) @ kernel for state in _ONE_ODD}
+        for side, states in enumerate(_MATES):
+            for state, mate in zip(states, shown, strict=True):
+                level[row, :, side] += of_axle[state] * mate[row, :, 1 - side]
+    return level
+
+
+def _heat(state: int, row: int, others: dict[int, Floats], of: tuple[Group, Floats]) -> Floats:
+    """Weight of every heat level (cases, levels) by explanations with one state of an axle, by the others."""
+    group, prior = of
+    heat = np.zeros((group.cases.size, LEVELS_K.size))
+    for one in group.table:
+        changed = dict(one.changed)
+        if one.raises_level or changed.get(row, HEALTHY) != state:
+            continue  # a cause common to all brakes leaves none healthy
+        product = one.weight * prior
+        for other, likelihood in others.items():
+            product = product * likelihood[:, changed.get(other, HEALTHY)]
+        heat += product
+    return heat
+
+
+def _sigma_k(brakes: Brakes, group: Group, node: Node) -> Floats:
+    """Spread of what a healthy brake shows about each level of its own (axles, cases, 2, levels)."""
+    fraction, side_k = group.side_spread
+    shape = (*group.columns.shape, 2)
+    variance = brakes.variance.reshape(shape)
+    own = np.where(np.isfinite(variance), variance, variance[:, :, ::-1])  # read as its mate was
+    own = np.nan_to_num(own, nan=group.shot_sigma_k**2)
+    skin = np.where(brakes.known, 1.0, node.skin_part) * brakes.skin_fraction
+    wide = np.hypot(fraction, skin).reshape(shape)
+    return np.asarray(np.sqrt((wide[..., None] * LEVELS_K) ** 2 + (own + side_k**2)[..., None]))
+
+
+def _quantile(shown: list[_Shown], share: float) -> Floats:
+    """Rise that healthy brakes stay below with the given probability (axles, cases, 2) [K]."""
+    wanted = share * sum(one.weight.sum(-1) for one in shown)
+    low = np.full(wanted.shape, _COLDEST_K)
+    high = np.full(wanted.shape, 2.0 * LEVELS_K[-1])
+    for _ in range(_HALVINGS):
+        # halves of the logarithm: as exact for a brake 5 K above the air as for one 300 K above
+        middle = np.sqrt((low - _ZERO_K) * (high - _ZERO_K)) + _ZERO_K
+        below = _below(shown, middle) < wanted
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    at_low, at_high = _below(shown, low), _below(shown, high)
+    part = (wanted - at_low) / np.maximum(at_high - at_low, np.finfo(float).tiny)
+    return np.asarray(low + np.clip(part, 0.0, 1.0) * (high - low))
+
+
+def _below(shown: list[_Shown], rise_k: Floats) -> Floats:
+    """Weight of all that shows less than some rises (axles, cases, 2)."""
+    return np.asarray(
+        sum(
+            (
+                one.weight * normal_share(((rise_k - one.shift_k)[..., None] - LEVELS_K) * one.inverse_sigma)
+            ).sum(-1)
+            for one in shown
+        )
+    )
