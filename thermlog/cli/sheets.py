@@ -14,7 +14,6 @@ from thermlog.reports.wholefile import refuse_existing
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from thermlog.pages.dossier import Dossier
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
@@ -34,6 +33,7 @@ class Sheets(Struct, frozen=True, kw_only=True):
 
     chart: str | None
     report: str | None
+    customer: str | None
 
     def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
         """Refuse, before any work is done, files that cannot be written or share a name.
@@ -52,20 +52,24 @@ class Sheets(Struct, frozen=True, kw_only=True):
 
     def write(self, done: Run, found: Sequence[Diagnosis], writing: Writing) -> None:
         """Write what is wanted: one file a drive, from the second on with a number in its name."""
-        if self.report is None:
+        if self.report is None and self.customer is None:
             return
+        from thermlog.pages.customer import customer_page
         from thermlog.pages.dossier import dossier_of
         from thermlog.pages.report import report_page
 
         for k, told in enumerate(found):
-            _write(self.report, k, dossier_of(done, k, told), report_page, writing)
+            dossier = dossier_of(done, k, told)
+            for path, page in ((self.report, report_page), (self.customer, customer_page)):
+                if path is not None:
+                    _write(path, k, page(dossier, show=writing.show), writing)
 
 
-def _write(path: str, k: int, dossier: Dossier, page: Callable[..., str], writing: Writing) -> None:
+def _write(path: str, k: int, text: str, writing: Writing) -> None:
     from thermlog.reports.wholefile import write_whole_text
 
     place = numbered(path, k)
-    write_whole_text(place, page(dossier, show=writing.show), force=writing.force)
+    write_whole_text(place, text, force=writing.force)
     click.echo(f"page: {place}", err=True)
 
 
@@ -73,6 +77,8 @@ _SHEETS = (
     chart_option("Draw the cooling curves too"),
     click.option("--report", callback=page_ending, metavar="FILE",
                  help="Write the findings as one page too, complete in itself: .html."),
+    click.option("--customer", callback=page_ending, metavar="FILE",
+                 help="Write a sheet in plain words for the owner: .html."),
 )  # fmt: skip
 
 

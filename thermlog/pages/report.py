@@ -10,18 +10,16 @@ from thermlog.pages.plan import PlanView, State, plan_of
 from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.pages.vehicle import about, name_of, on_pages, reasons_in_both
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
     QUESTIONS,
     answer_states,
     headline_parts,
-    page_of,
-    said_all,
 )
 from thermlog.reports.wording import (
-    air_words,
     corners_in_words,
     degrees,
     difference_with_range,
@@ -30,18 +28,13 @@ from thermlog.reports.wording import (
     temperature,
     with_range,
 )
-from thermlog.words.sentences import on_page
 from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from thermlog.pages.dossier import Dossier
     from thermlog.reports.wording import Show
     from thermlog.words.findings import AxleFinding, Diagnosis
-    from thermlog.words.reasons import Reason
 
-_MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among the raw data
 _MOST_REASONS = 3
 _MOST_STEPS = 3
 
@@ -178,9 +171,9 @@ def report_view(dossier: Dossier) -> ReportView:
         urgent=bool(told.urgent),
         answers=answer_boxes(told),
         todo=_todo(dossier),
-        first_caution=_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", ""),
-        safety=_on_pages(told, told.next_check.safety if told.next_check else ""),
-        cautions=_pages(told, told.cautions),
+        first_caution=on_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", ""),
+        safety=_one(told, told.next_check.safety if told.next_check else ""),
+        cautions=on_pages(told, told.cautions),
         plan=plan_of(told),
         moment=moment(told),
         axles=tuple(_axle_row(one, told) for one in told.axles),
@@ -188,12 +181,11 @@ def report_view(dossier: Dossier) -> ReportView:
         metal=tuple(_metal(one, told) for one in told.axles if one.surface_difference_k is not None),
         limits=_limit_rows(told),
         severity=tuple(
-            _on_pages(told, f"{corner_words(one.corner, told.axle_count)}: {one.words}")
-            for one in told.severity
+            _one(told, f"{corner_words(one.corner, told.axle_count)}: {one.words}") for one in told.severity
         ),
         quality=quality_of(told),
         aside=aside_of(told),
-        notes=_pages(told, (*told.log.notes, *told.notes)),
+        notes=on_pages(told, (*told.log.notes, *told.notes)),
         causes=_causes(told),
         raw=rawlog_of(dossier),
         whole_name=seen(told.vehicle or ""),
@@ -202,21 +194,6 @@ def report_view(dossier: Dossier) -> ReportView:
         policy=f"{seen(told.policy.name, 60)} {told.policy.sha256}",
         policy_note=seen(told.policy_note),
     )
-
-
-def name_of(told: Diagnosis) -> str:
-    """The vehicle for a heading."""
-    return seen(told.vehicle, _MOST_NAME) if told.vehicle else "Vehicle not named"
-
-
-def about(told: Diagnosis) -> tuple[Dual, ...]:
-    """Drive, air, moment, and when, by whom and with what it was read."""
-    taken = told.taken
-    by = (taken.start, taken.by, taken.gun) if taken else ()
-    plain = (f"{told.drive} drive" if told.drive else "drive not stated",)
-    air = in_both(lambda show: air_words(told.ambient_degc, told.ambient_source, show))
-    at = f"compared {moment(told)}" if told.common_time_s is not None else moment(told)
-    return (*map(alike, plain), air, *(alike(seen(one, 60)) for one in (at, *filter(None, by))))
 
 
 def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
@@ -241,21 +218,8 @@ def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:
     )
 
 
-def reasons_in_both(told: Diagnosis, reasons: tuple[Reason, ...]) -> tuple[Dual, ...]:
-    """Reasons in words, each once, in both units."""
-    both = (said_all(reasons, page_of(told, show)) for show in _UNITS)
-    return tuple(Dual(seen(c), seen(f)) for c, f in zip(*both, strict=True))
-
-
-_UNITS: tuple[Show, Show] = ("C", "F")
-
-
-def _pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
-    return tuple(_on_pages(told, text) for text in texts)
-
-
-def _on_pages(told: Diagnosis, text: str) -> Dual:
-    return in_both(lambda show: str(on_page(text, page_of(told, show))))
+def _one(told: Diagnosis, text: str) -> Dual:
+    return on_pages(told, (text,))[0]
 
 
 def _todo(dossier: Dossier) -> Todo | None:
@@ -265,10 +229,10 @@ def _todo(dossier: Dossier) -> Todo | None:
         return None
     same = narrowed.check is not None and narrowed.check.id == check.id
     return Todo(
-        question=_on_pages(told, check.question),
+        question=_one(told, check.question),
         minutes=f"{check.minutes:.0f} min",
-        how=_on_pages(told, narrowed.how if same else ""),
-        why=_on_pages(told, check.why),
+        how=_one(told, narrowed.how if same else ""),
+        why=_one(told, check.why),
         answers=tuple(one.words for one in narrowed.answers) if same else (),
     )
 
@@ -310,11 +274,11 @@ def _limit_rows(told: Diagnosis) -> tuple[LimitRow, ...]:
 def _causes(told: Diagnosis) -> tuple[CauseRow, ...]:
     return tuple(
         CauseRow(
-            name=_on_pages(told, one.name).c,
-            place=_on_pages(told, one.place).c,
+            name=_one(told, one.name).c,
+            place=_one(told, one.place).c,
             standing=one.standing,
-            pro=_pages(told, one.for_),
-            con=_pages(told, one.against),
+            pro=on_pages(told, one.for_),
+            con=on_pages(told, one.against),
         )
         for one in told.suspects
     )

@@ -1,0 +1,48 @@
+"""What several pages say of a vehicle and its drive: its name, its air, when and by whom it was read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.reports.summary import page_of, said_all
+from thermlog.reports.wording import air_words, moment
+from thermlog.words.sentences import on_page
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from thermlog.words.findings import Diagnosis
+    from thermlog.words.reasons import Reason
+
+_MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among the raw data
+
+
+def name_of(told: Diagnosis) -> str:
+    """The vehicle for a heading."""
+    return seen(told.vehicle, _MOST_NAME) if told.vehicle else "Vehicle not named"
+
+
+def about(told: Diagnosis) -> tuple[Dual, ...]:
+    """Drive, air, moment, and when, by whom and with what it was read."""
+    taken = told.taken
+    by = (taken.start, taken.by, taken.gun) if taken else ()
+    drive = alike(f"{told.drive} drive" if told.drive else "drive not stated")
+    at = f"compared {moment(told)}" if told.common_time_s is not None else moment(told)
+    return (drive, about_air(told), *(alike(seen(one, 60)) for one in (at, *filter(None, by))))
+
+
+def about_air(told: Diagnosis) -> Dual:
+    """Air temperature and who stated it."""
+    return in_both(lambda show: air_words(told.ambient_degc, told.ambient_source, show))
+
+
+def reasons_in_both(told: Diagnosis, reasons: tuple[Reason, ...]) -> tuple[Dual, ...]:
+    """Reasons in words, each once, in both units."""
+    both = zip(*(said_all(reasons, page_of(told, show)) for show in ("C", "F")), strict=True)
+    return tuple(Dual(seen(c), seen(f)) for c, f in both)
+
+
+def on_pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
+    """Sentences in words, in both units."""
+    return tuple(in_both(lambda show, text=text: str(on_page(text, page_of(told, show)))) for text in texts)  # type: ignore[misc]
