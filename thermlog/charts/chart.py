@@ -170,6 +170,7 @@ def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Tra
         mean=on_scale(curve.mean_degc, show),
         low=on_scale(curve.low_degc, show),
         high=on_scale(curve.high_degc, show),
+        key=f"{curve.corner}-{curve.spot}",
     )
 
 

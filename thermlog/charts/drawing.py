@@ -72,7 +72,11 @@ def side_style(side: str, *, thin: bool = False, strong: bool = False) -> LineSt
 
 
 class Trace(Struct, frozen=True, kw_only=True):
-    """One line with its readings, in minutes and in the unit shown."""
+    """One line with its readings, in minutes and in the unit shown.
+
+    With a `key` its markers can be found in an SVG: those of readings that vote in the group ``read-KEY``,
+    those under a cross in ``cross-KEY``, in the order of `minutes`.
+    """
 
     name: str
     label: str
@@ -86,6 +90,7 @@ class Trace(Struct, frozen=True, kw_only=True):
     mean: Floats
     low: Floats
     high: Floats
+    key: str = ""
 
     @property
     def votes(self) -> Bools:
@@ -132,7 +137,7 @@ def draw_trace(axes: Axes, trace: Trace, *, band: bool = True, lifted: bool = Fa
     """
     if trace.grid_min.size:
         _draw_curve(axes, trace, band=band, lifted=lifted)
-    draw_points(axes, trace, ~trace.crossed, trace.level, f"{trace.name} readings")
+    draw_points(axes, trace, ~trace.crossed, trace.level, f"{trace.name} readings", found_as="read")
     draw_crosses(axes, trace, trace.level)
 
 
@@ -153,7 +158,9 @@ def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
         fill.set_label(f"{trace.name} band")
 
 
-def draw_points(axes: Axes, trace: Trace, pick: Bools, level: Floats, label: str) -> None:
+def draw_points(
+    axes: Axes, trace: Trace, pick: Bools, level: Floats, label: str, *, found_as: str = ""
+) -> None:
     """Readings as markers: filled on the left side, open on the right, smaller where they are many."""
     style = trace.style
     shrink = min(1.0, (_MANY_READINGS / max(trace.minutes.size, 1)) ** 0.5)
@@ -168,6 +175,7 @@ def draw_points(axes: Axes, trace: Trace, pick: Bools, level: Floats, label: str
         markeredgewidth=max(1.3 * shrink, 0.8),
         label=label,
         zorder=3,
+        gid=f"say-{found_as}-{trace.key}" if found_as and trace.key else None,
     )
 
 
@@ -178,7 +186,7 @@ def draw_crosses(axes: Axes, trace: Trace, level: Floats) -> None:
         return
     low, high = axes.get_ylim()
     seen = np.clip(level, low, high)
-    draw_points(axes, trace, pick, seen, f"{trace.name} under a cross")
+    draw_points(axes, trace, pick, seen, f"{trace.name} under a cross", found_as="cross")
     axes.plot(
         trace.minutes[pick],
         seen[pick],

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.pages.drawings import Drawing, Point, drawn, points_of
 from thermlog.pages.plan import PlanView, State, plan_of
 from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about, name_of, on_pages, reasons_in_both
+from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
@@ -37,6 +39,8 @@ if TYPE_CHECKING:
 
 _MOST_REASONS = 3
 _MOST_STEPS = 3
+_FIRST_CAUTIONS = 3  # beside the next check; the others follow in small print
+_ONE_SHEET_AXLES = 2  # of a vehicle whose report prints on one sheet; others get smaller tiles
 
 
 class AnswerBox(Struct, frozen=True, kw_only=True):
@@ -122,7 +126,11 @@ class ReportView(Struct, frozen=True, kw_only=True):
     first_caution: Dual
     safety: Dual
     cautions: tuple[Dual, ...]
+    later: tuple[Dual, ...]
     plan: PlanView
+    cooling: tuple[Drawing, ...]
+    whole: Drawing
+    points: tuple[Point, ...]
     moment: str
     axles: tuple[AxleRow, ...]
     marks: Dual
@@ -133,11 +141,13 @@ class ReportView(Struct, frozen=True, kw_only=True):
     aside: tuple[str, ...]
     notes: tuple[Dual, ...]
     causes: tuple[CauseRow, ...]
+    many: bool
     raw: RawLog
     whole_name: str
     file: str
     sha256: str
     policy: str
+    policy_sha256: str
     policy_note: str
 
 
@@ -152,7 +162,11 @@ def report_page(dossier: Dossier, *, show: Show = "C") -> str:
     """
     view = report_view(dossier)
     return render(
-        "report.html", PageSetup(title=f"{view.name}: brake report", styles=("report.css",), show=show), view
+        "report.html",
+        PageSetup(
+            title=f"{view.name}: brake report", styles=("report.css",), scripts=("readout.js",), show=show
+        ),
+        view,
     )
 
 
@@ -164,6 +178,7 @@ def report_view(dossier: Dossier) -> ReportView:
     dossier : Dossier
     """
     told, policy = dossier.diagnosis, dossier.policy
+    cautions = on_pages(told, told.cautions[bool(told.urgent) :])  # the first then stands in the bar
     return ReportView(
         name=name_of(told),
         about=about(told),
@@ -173,8 +188,12 @@ def report_view(dossier: Dossier) -> ReportView:
         todo=_todo(dossier),
         first_caution=on_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", ""),
         safety=_one(told, told.next_check.safety if told.next_check else ""),
-        cautions=on_pages(told, told.cautions),
+        cautions=cautions[:_FIRST_CAUTIONS],
+        later=cautions[_FIRST_CAUTIONS:],
         plan=plan_of(told),
+        cooling=tuple(drawn(told, "cooling", axles=(axle,)) for axle in axles_shown(told)),
+        whole=drawn(told, "vehicle"),
+        points=points_of(told),
         moment=moment(told),
         axles=tuple(_axle_row(one, told) for one in told.axles),
         marks=in_both(lambda show: marks_words(policy, show)),
@@ -187,11 +206,13 @@ def report_view(dossier: Dossier) -> ReportView:
         aside=aside_of(told),
         notes=on_pages(told, (*told.log.notes, *told.notes)),
         causes=_causes(told),
+        many=told.axle_count > _ONE_SHEET_AXLES,
         raw=rawlog_of(dossier),
         whole_name=seen(told.vehicle or ""),
         file=seen(told.log.file, 400),
         sha256=told.log.sha256,
-        policy=f"{seen(told.policy.name, 60)} {told.policy.sha256}",
+        policy=seen(told.policy.name, 60),
+        policy_sha256=told.policy.sha256,
         policy_note=seen(told.policy_note),
     )
 
