@@ -138,7 +138,7 @@ def draw_trace(axes: Axes, trace: Trace, *, band: bool = True, lifted: bool = Fa
     if trace.grid_min.size:
         _draw_curve(axes, trace, band=band, lifted=lifted)
     draw_points(axes, trace, ~trace.crossed, trace.level, f"{trace.name} readings", found_as="read")
-    draw_crosses(axes, trace, trace.level)
+    draw_crosses(axes, trace, trace.level, found_as="cross")
 
 
 def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
@@ -179,14 +179,14 @@ def draw_points(
     )
 
 
-def draw_crosses(axes: Axes, trace: Trace, level: Floats) -> None:
+def draw_crosses(axes: Axes, trace: Trace, level: Floats, *, found_as: str = "") -> None:
     """Readings that do not vote, crossed out; one beyond the axes stands at their edge."""
     pick = trace.crossed
     if not pick.any():
         return
     low, high = axes.get_ylim()
     seen = np.clip(level, low, high)
-    draw_points(axes, trace, pick, seen, f"{trace.name} under a cross", found_as="cross")
+    draw_points(axes, trace, pick, seen, f"{trace.name} under a cross", found_as=found_as)
     axes.plot(
         trace.minutes[pick],
         seen[pick],
