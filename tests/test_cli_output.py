@@ -258,6 +258,33 @@ def test_no_draft_stays_after_a_signal(number, code):
     assert b"Traceback" not in said
 
 
+LOADING = """
+import signal, sys, time
+signal.signal(signal.SIGINT, signal.default_int_handler)
+
+class Slow:
+    def find_spec(self, name, path=None, target=None):
+        if name == "thermlog.cli":
+            print("now", flush=True)
+            time.sleep(60)
+
+sys.meta_path.insert(0, Slow())
+from thermlog.__main__ import main
+main()
+"""
+
+
+def test_an_interruption_while_the_command_is_loaded_ends_it_without_a_word():
+    with subprocess.Popen(
+        [sys.executable, "-c", LOADING], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stdout.readline() == b"now\n"
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=30)
+
+    assert (process.returncode, said) == (130, b"")
+
+
 def test_a_signal_that_the_user_had_ignored_stays_ignored():
     """``nohup`` ignores the hang-up; the command must then go on."""
     ignoring = "import signal; signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"

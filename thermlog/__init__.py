@@ -6,13 +6,13 @@ is imported where it is used, so that ``thermlog --help`` stays quick.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, TypeAlias
-
 from thermlog.words.version import __version__
 
+TYPE_CHECKING = False  # without the module typing an interruption is heeded in half the time
 if TYPE_CHECKING:
     import os
     from collections.abc import Iterable, Mapping
+    from typing import Any, TypeAlias
 
     import pandas as pd
 

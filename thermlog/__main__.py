@@ -1,6 +1,23 @@
-"""``python -m thermlog``."""
+"""The start of the command ``thermlog`` and of ``python -m thermlog``."""
 
-from thermlog.cli import main
+from __future__ import annotations
+
+import os
+import signal
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import NoReturn
+
+
+def main() -> NoReturn:
+    """Start the command line; an interruption while it is being loaded ends the process without a word."""
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+        signal.signal(signal.SIGINT, lambda *_: os._exit(130))
+    from thermlog.cli import main as start
+
+    start()
+
 
 if __name__ == "__main__":
     main()

@@ -124,3 +124,6 @@ def stop_cleanly() -> None:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) == signal.SIG_DFL:
             signal.signal(number, stop)
+    if signal.getsignal(signal.SIGINT) not in {signal.SIG_IGN, signal.SIG_DFL}:
+        # from here on there may be something to tidy up, and something to tell (see `thermlog.__main__`)
+        signal.signal(signal.SIGINT, signal.default_int_handler)
