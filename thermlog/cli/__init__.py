@@ -30,6 +30,7 @@ COMMANDS = {
     "policy": "Show the numbers a verdict rests on, with unit and source.",
     "schema": "Print the JSON Schema (draft 2020-12) of what a command prints with --format json.",
     "simulate": "Simulate a vehicle with a fault planted in it, and print its log.",
+    "practice": "Practise on simulated vehicles: look, commit, then see the truth.",
     "demo": "Copy the sample logs into a folder and name the next command.",
 }
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}

@@ -26,7 +26,7 @@ TroubleCode: TypeAlias = Literal[
     "decimal_mark", "no_unit", "unit_contradicted", "ambient_contradicted", "no_air", "stated_twice",
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
-    "option", "policy", "vehicle", "output", "job", "depot", "history", "walk",
+    "option", "policy", "vehicle", "output", "job", "depot", "history", "walk", "score",
 ]  # fmt: skip
 
 
@@ -175,3 +175,9 @@ class WalkError(ThermlogError):
     """What was entered cannot be of this walk, or its journal cannot be kept."""
 
     code: TroubleCode = "walk"
+
+
+class ScoreRefusedError(ThermlogError):
+    """A score file of practice, or a key of a set of cases, cannot be read."""
+
+    code: TroubleCode = "score"

@@ -15,12 +15,13 @@ from thermlog.reports.contract.check import CheckObject
 from thermlog.reports.contract.history import HistoryObject
 from thermlog.reports.contract.lists import FleetObject, InspectObject
 from thermlog.reports.contract.narrow import NarrowObject
+from thermlog.reports.contract.practice import PracticeObject
 
-Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare", "narrow", "history"]
+Contract: TypeAlias = Literal["check", "inspect", "fleet", "compare", "narrow", "history", "practice"]
 Schema: TypeAlias = dict[str, Any]
 _TYPES: dict[Contract, type[Struct]] = {
     "check": CheckObject, "inspect": InspectObject, "fleet": FleetObject, "compare": CompareObject,
-    "narrow": NarrowObject, "history": HistoryObject,
+    "narrow": NarrowObject, "history": HistoryObject, "practice": PracticeObject,
 }  # fmt: skip
 CONTRACTS: tuple[Contract, ...] = tuple(_TYPES)
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -36,7 +37,7 @@ def schema_text(contract: Contract) -> str:
 
     Parameters
     ----------
-    contract : {"check", "inspect", "fleet", "compare", "narrow", "history"}
+    contract : {"check", "inspect", "fleet", "compare", "narrow", "history", "practice"}
 
     Returns
     -------
