@@ -30,3 +30,17 @@ def write_log(folder: Path, name: str, rises_k: dict[str, float], **how) -> str:
     file.parent.mkdir(parents=True, exist_ok=True)
     file.write_text(log_text(rises_k, **how), encoding="utf-8")
     return str(file)
+
+
+def depot() -> list[str]:
+    """Logs of a small depot: one dragging, two healthy, one cold, two files nobody can read."""
+    logs = [
+        write_log(Path(), "depot/a_healthy.csv", HEALTHY_K, vehicle="A"),
+        write_log(Path(), "depot/b_dragging.csv", DRAGGING_K, vehicle="B"),
+        write_log(Path(), "depot/c_cold.csv", COLD_K, vehicle="C"),
+        write_log(Path(), "depot/deep/d_healthy.csv", {k: v + 1 for k, v in HEALTHY_K.items()}),
+    ]
+    for name, content in {"e_empty.csv": b"", "f_binary.csv": bytes(range(256))}.items():
+        (Path("depot") / name).write_bytes(content)
+        logs.append(f"depot/{name}")
+    return logs

@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from thermlog.cli import run
+from thermlog.fleet.again import again_of
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.lister import Lister
 from thermlog.judging.diagnose import judge
@@ -29,7 +30,7 @@ from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_
 from thermlog.reports.report_csv import CORNERS
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import last_lines, report
-from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline
+from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline, row_headline
 from thermlog.reports.wording import SIGNS, VERDICT_WORDS, corners_in_words, printable
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.findings import Answer, Diagnosis
@@ -125,12 +126,15 @@ def _csv(one: Diagnosis) -> list[str]:
 def _fleet(one: Diagnosis) -> list[str]:
     rows = rows_of(one)
     found = [key for row in rows for key, answer in three(one).items() if getattr(row, key) != answer.answer]
-    standing = rows[0].standing
+    group = rows[0].group
     return found + _wrong(
         some=bool(rows),
-        urgent=all(set(row.urgent) == {urgent.code for urgent in one.urgent} for row in rows),
-        standing=(standing != "no") == one.flagged,
-        danger=(standing == "urgent") == bool(one.urgent),
+        urgent=all(row.urgent == one.urgent for row in rows),
+        group=(group != "nothing") == one.flagged,
+        danger=(group == "urgent") == bool(one.urgent),
+        stop=[row.stops for row in rows].count(True) == bool(one.urgent),
+        words=all(row_headline(row).startswith(f"{SIGNS['urgent']} STOP") == row.stops for row in rows),
+        again=(again_of(rows[0]) is not None) == (group == "again"),
     )
 
 
@@ -202,11 +206,26 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
     rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in piece.rows]
     wanted = [_row_of(one) for one in found]
     assert list(dict.fromkeys(rows)) == wanted
+    # what to do next is what a check says; where it would keep the record a list says nothing
+    errands = {row.drive: row.errand for row in piece.rows}
+    for one in found:
+        errand, check = errands[one.drive], one.next_check
+        assert check is not None
+        assert (errand is not None) == one.flagged
+        if errand is not None:
+            assert (errand.id, errand.question, errand.minutes, errand.safety) == (
+                check.id,
+                check.question,
+                check.minutes,
+                check.safety,
+            )
+    full = Lister(settings=Settings(), write=lambda told: told.log.file)([str(path)])
+    assert full.rows == piece.rows
 
 
 def _row_of(one: Diagnosis) -> tuple[Any, ...]:
     words = (answer.answer for answer in three(one).values())
-    return one.drive, *words, tuple(dict.fromkeys(urgent.code for urgent in one.urgent))
+    return one.drive, *words, one.urgent
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)

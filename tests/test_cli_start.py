@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import subprocess
 import sys
@@ -160,6 +161,7 @@ def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command,
         message = "seen enough"
         raise OutputError(message)
 
+    importlib.import_module("thermlog.reading.optionchecks")  # who loads it while it is replaced keeps that
     monkeypatch.setattr("thermlog.reading.columnmap.load_column_map", lambda path: f"the {path[:3]}")
     monkeypatch.setattr("thermlog.reading.read.read_log", refuse)
     monkeypatch.setattr("thermlog.pipeline.run.read_logs", refuse)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
-from logs import COLD_K, DRAGGING_K, HEALTHY_K, log_text, write_log
+from logs import COLD_K, DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 
 from thermlog.cli.fleet import _with_progress
 from thermlog.fleet import fleetlist
@@ -27,20 +27,6 @@ from thermlog.words.policy import load_policy
 HERE = Path()
 
 
-def depot() -> list[str]:
-    """Logs of a small depot: one dragging, two healthy, one cold, two files nobody can read."""
-    logs = [
-        write_log(HERE, "depot/a_healthy.csv", HEALTHY_K, vehicle="A"),
-        write_log(HERE, "depot/b_dragging.csv", DRAGGING_K, vehicle="B"),
-        write_log(HERE, "depot/c_cold.csv", COLD_K, vehicle="C"),
-        write_log(HERE, "depot/deep/d_healthy.csv", {k: v + 1 for k, v in HEALTHY_K.items()}),
-    ]
-    for name, content in {"e_empty.csv": b"", "f_binary.csv": bytes(range(256))}.items():
-        (HERE / "depot" / name).write_bytes(content)
-        logs.append(f"depot/{name}")
-    return logs
-
-
 def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
     kept = FleetList()
     for piece in in_pieces(paths, Lister(settings=Settings()), jobs=jobs):
@@ -52,7 +38,7 @@ def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
 def test_dragging_comes_first_and_bad_files_stop_nothing():
     kept = listed(depot())
 
-    first = kept.ranked()[0]
+    (first,) = kept.ranked()[0]
     assert (first.unit, first.finding.verdict, first.finding.suspect) == ("B", "hot", "2R")
     assert [item.file for item in kept.unreadable] == ["depot/e_empty.csv", "depot/f_binary.csv"]
     assert all(item.reason for item in kept.unreadable)
@@ -86,11 +72,11 @@ def test_text_ranks_and_explains(thermlog):
 
     assert ran.code == 1
     assert ran.err == ""  # progress is for terminals
-    assert "4 drives judged: 2 ask for a look (" in ran.out
-    assert ", 2 clear | files: 2 unreadable" in ran.out
-    assert "rear right" in next(line for line in ran.out.splitlines() if line.startswith("  1 "))
+    assert "4 drives of 4 units judged: 1 to check, 1 to drive or read again, 2 with nothing found" in ran.out
+    assert "6 files: 4 logs judged, 0 of the same content as another, 2 not read" in ran.out
+    assert "B  + rear right drags" in next(line for line in ran.out.splitlines() if line.startswith("   1 "))
     assert "depot/e_empty.csv: " in ran.out
-    assert "Cannot tell whether every brake works (1)" in ran.out
+    assert "Drive again (1)\n   2  C  ? whether every brake works cannot be told" in ran.out
 
 
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):
@@ -104,7 +90,7 @@ def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):
         "hot",
     )
     assert float(rows[0]["difference_k"]) < 0  # left minus right, and right is hot; a number, not text
-    assert [row["verdict"] for row in rows[-2:]] == ["unreadable", "unreadable"]
+    assert [row["group"] for row in rows[-2:]] == ["unreadable", "unreadable"]
     assert rows[-1]["why"]
 
 
@@ -208,12 +194,11 @@ def test_quiet_keeps_totals_what_needs_a_look_and_what_cannot_be_read(thermlog):
     Path("depot/stopped.csv").write_text("# seen: smoke\n" + log_text(HEALTHY_K))
     ran = thermlog("fleet", "depot", "-q")
 
-    first, table, unreadable = ran.out.split("\n\n")
-    assert "drives judged: " in first
-    assert "1 urgent" in first
-    assert "3 unreadable" in first
-    assert "STOP: smoke" in table
-    assert "DRAGS" in table
+    first, stop, check, unreadable = ran.out.split("\n\n")
+    assert "5 drives of 4 units judged: 1 to stop, 1 to check, " in first
+    assert "3 not read" in first
+    assert "!! STOP DRIVING: smoke noticed" in stop or "!! STOP DRIVING: smoke seen" in stop
+    assert "+ rear right drags" in check
     assert "depot/no_log.csv" in unreadable
 
 
@@ -222,7 +207,7 @@ def test_of_nothing_that_could_be_judged_nothing_is_said_to_be_in_order(thermlog
     Path("no_log.csv").write_text("hello\n")
     ran = thermlog("fleet", "no_log.csv", *how)
 
-    assert ran.out.startswith("0 drives judged | files: 1 unreadable")
+    assert ran.out.startswith("0 drives of 0 units judged\n1 file: 0 logs judged, ")
     assert "\nNothing was judged.\n" in ran.out
     assert "Nothing urgent" not in ran.out
 
@@ -244,7 +229,7 @@ def test_exit_zero_and_output_file(thermlog):
     ran = thermlog("fleet", "depot", "-o", "out.csv", "--format", "csv", "--exit-zero")
 
     assert (ran.code, ran.out) == (0, "")
-    assert Path("out.csv").read_text().startswith("rank,unit,file")
+    assert Path("out.csv").read_text().startswith("rank,group,unit,")
     assert thermlog("fleet", "depot", "-o", "out.csv").code == 3
 
 
@@ -329,9 +314,9 @@ def test_units_of_one_name_are_told_by_their_files(thermlog):
         text = f"# seen: mist {name}\n" + log_text(HEALTHY_K, vehicle=unit)
         Path(name).write_text(text, encoding="utf-8")
     ran = thermlog("fleet", "a.csv", "b.csv", "c.csv")
-    assert "van 7 (a.csv)" in ran.out
-    assert "van 7 (b.csv)" in ran.out
-    assert "van 8 (" not in ran.out
+    for name, unit in (("a.csv", "van 7"), ("b.csv", "van 7"), ("c.csv", "van 8")):
+        told = ran.out[: ran.out.index(f"see  {name}")]
+        assert told.rindex(unit) > max(told.rfind("see  "), 0)
 
 
 @pytest.mark.parametrize("form", ["text", "csv", "json"])

@@ -8,8 +8,11 @@ import pytest
 from msgspec.structs import replace
 from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
-from thermlog.fleet.fleetlist import FleetList, FleetRow
+from thermlog.fleet.again import again_of
+from thermlog.fleet.fleetlist import FleetList
 from thermlog.fleet.fleetrows import rows_of
+from thermlog.fleet.worklist import WorkList, work_list
+from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
@@ -27,7 +30,7 @@ def test_odd_axles_are_lines_of_their_own_with_numbers_of_the_axle():
     assert row.finding == hot_rear_right().axles[1]
     assert [one.code for one in row.finding.reasons] == ["stands_out_hot"]
     assert (row.drag, row.idle, row.heat, row.p_drag, row.p_idle) == ("yes", "no", "no", 0.97, 0.01)
-    assert row.standing == "yes"
+    assert row.group == "called"
 
 
 def test_even_vehicle_is_one_line_with_its_widest_difference():
@@ -48,11 +51,11 @@ def test_vehicle_that_cannot_be_told_keeps_the_reason_and_the_name_of_the_file()
 def test_vehicle_that_does_not_drag_keeps_what_would_tell_whether_all_work():
     (row,) = rows_of(cool_van())
 
-    assert (row.drag, row.idle, row.finding.verdict, row.standing) == (
+    assert (row.drag, row.idle, row.finding.verdict, row.group) == (
         "no",
         "cannot_tell",
         "cannot_tell",
-        "cannot_tell",
+        "again",
     )
     assert row.decides is not None
     assert row.decides.code == "drive_with_braking"
@@ -72,7 +75,7 @@ def test_no_drive_is_asked_for_beside_a_finding_or_with_a_hot_brake(found):
 def test_vehicle_that_stops_is_cleared_before_anything_else_is_asked():
     (row,) = rows_of(replace(cool_van(), urgent=smoking_van().urgent))
 
-    assert (row.standing, row.urgent) == ("urgent", ("smoke", "tyre_hot"))
+    assert (row.group, row.stops, row.urgent) == ("urgent", True, smoking_van().urgent)
     assert row.decides == Reason(code="clear_and_wait")
 
 
@@ -95,7 +98,7 @@ def test_answer_over_even_axles_still_asks_for_a_look(question, answer, verdict)
     (row,) = rows_of(van)
 
     assert row.finding.verdict == verdict
-    assert van.flagged == (row.standing != "no")
+    assert van.flagged == (row.group != "nothing")
 
 
 def test_hot_hub_is_a_line_of_its_own_with_the_difference_of_the_hubs():
@@ -107,13 +110,14 @@ def test_hot_hub_is_a_line_of_its_own_with_the_difference_of_the_hubs():
 
     assert place(row) == ("van 3", "hot", "1L")
     assert row.finding.difference_k == Estimate(100.0)
-    assert "front left hub" in fleet_text(FleetList(rows=[row]))
+    assert row.stops
+    assert "hub far above its mate front left" in fleet_text(work_list(FleetList(rows=[row])))
 
 
 def test_axle_whose_odd_side_is_open_says_so_beside_a_corner_that_is_called():
     van = hot_rear_right()
     front = replace(van.axles[0], verdict="watch")
-    text = fleet_text(FleetList(rows=rows_of(replace(van, axles=(front, van.axles[1])))))
+    text = fleet_text(listed(replace(van, axles=(front, van.axles[1]))))
 
     assert "front, side open" in text
     assert "rear right" in text
@@ -127,79 +131,156 @@ def of_drag(vehicle: str, p: float, difference_k: float) -> Diagnosis:
     return replace(van, vehicle=vehicle, axles=(rear,), answers=replace(van.answers, drag=drag))
 
 
-def test_rank_is_danger_then_finding_then_chance_then_size_and_not_the_order_of_files():
+def listed(*vans: Diagnosis, **how) -> WorkList:
+    return work_list(FleetList(rows=[row for van in vans for row in rows_of(van, **how)]))
+
+
+def units(work: WorkList) -> list[str]:
+    return [drive.first.unit for drive in work.drives]
+
+
+def test_rank_is_danger_then_group_then_least_effect_then_doubt_and_not_the_order_of_files():
+    wide = Estimate(-80.0, -140.0, -20.0)
     vans = [
         replace(even_van("s.csv", "smells"), urgent=(Urgent(code="smell"),)),
-        of_drag("likelier", 0.99, -30.0),
-        of_drag("large", 0.9704, -80.0),
-        of_drag("less large", 0.9749, -58.0),  # the same in whole per cent
+        of_drag("b surer", 0.99, -30.0),
+        of_drag("a less sure", 0.9, -31.0),  # the same step of 5 K
+        of_drag("large", 0.6, -80.0),
+        of_drag("large too", 0.97, -58.0),
         watched_van(),
         untold_van(),
         even_van(),
         smoking_van(),
     ]
+    doubtful = of_drag("large, in doubt", 0.99, -80.0)
+    vans.append(replace(doubtful, axles=(replace(doubtful.axles[0], difference_k=wide),)))
     random.Random(4).shuffle(vans)
-    kept = FleetList(rows=[row for van in vans for row in rows_of(van)])
 
-    ranked = ["van 7", "smells", "likelier", "large", "less large", "van 5", "logs/cold.csv", "van 3"]
-    assert [row.unit for row in kept.ranked()] == ranked
-
-
-def test_dead_brake_is_ranked_by_its_own_probability():
-    van = even_van()
-    sure, less = (replace(van.answers.idle, answer="yes", p=p, corners=("2L",)) for p in (0.95, 0.88))
-    dead = [replace(van, vehicle=f"{one.p}", answers=replace(van.answers, idle=one)) for one in (less, sure)]
-    kept = FleetList(rows=[row for one in dead for row in rows_of(one)])
-
-    assert [row.unit for row in kept.ranked()] == ["0.95", "0.88"]
+    assert units(listed(*vans)) == [
+        "van 7", "smells", "large", "large too", "b surer", "a less sure", "large, in doubt", "van 5",
+        "logs/cold.csv", "van 3",
+    ]  # fmt: skip
+    ranks = [drive.rank for drive in listed(*vans).drives]
+    assert ranks == list(range(1, 11))
 
 
-def test_reasons_are_gathered_and_differences_shown_without_the_32():
-    kept = FleetList(rows=[row for van in (hot_rear_right(), untold_van()) for row in rows_of(van)])
-    text = fleet_text(kept, show="F")
-
-    assert "-104 ± 14" in text  # 58 ± 8 K times 9/5
-    assert "Cannot tell whether a brake drags and whether every brake works (1)" in text
-    assert "logs/cold.csv: no air temperature is stated" in text
-    assert "rear left and rear right: not read" in text
+@pytest.mark.parametrize(("one", "other"), [(0.9501, 0.9502), (0.96, 0.99), (0.51, 0.94)])
+def test_decimals_of_a_probability_never_rank(one, other):
+    """Of like effect, and of one grade of doubt, names decide, whichever is the likelier by a little."""
+    for first, second in ((one, other), (other, one)):
+        assert units(listed(of_drag("b", first, -60.0), of_drag("a", second, -61.0))) == ["a", "b"]
 
 
-def test_what_is_missing_is_said_in_the_unit_of_the_page_with_what_to_do():
-    text = fleet_text(FleetList(rows=rows_of(cool_van())), show="F")
+def test_both_sides_of_an_axle_rank_by_their_heat_not_by_the_gap_between_them():
+    van = hot_rear_right()
+    both = Reason(code="both_sides_hot", corners=("2L", "2R"), numbers={"above_k": 70.0, "low_k": 61.0})
+    rear = replace(van.axles[1], difference_k=Estimate(1.0, -3.0, 5.0), suspect=None, reasons=(both,))
+    axle_hot = replace(van, vehicle="both", axles=(rear,))
+    assert units(listed(of_drag("one", 0.99, -57.0), axle_hot, of_drag("more", 0.99, -66.0))) == [
+        "more", "both", "one",
+    ]  # fmt: skip
 
+
+def test_lines_of_a_drive_stand_together_however_different_they_are():
+    van = hot_rear_right()
+    front = replace(van.axles[0], verdict="watch")
+    work = listed(of_drag("other", 0.97, -40.0), replace(van, axles=(front, van.axles[1])))
+    assert [[row.finding.axle for row in drive.lines] for drive in work.drives] == [[2, 1], [2]]
+
+
+def test_differences_and_degrees_are_shown_in_the_unit_of_the_page_without_the_32():
+    hottest = (Hottest(degc=133.0, corner="2R", spot="brake", line=14),)
+    text = fleet_text(listed(hot_rear_right(), hottest=hottest), show="F")
+
+    assert "hottest 271 °F" in text  # 133 times 9/5 plus 32
+    assert "left - right -104 ± 14 °F" in text  # 58 ± 8 K times 9/5
+    assert "see  logs/van12.csv, line 14" in text
+
+
+def test_what_is_missing_is_said_in_the_unit_of_the_page_with_the_drive_to_make():
+    van = cool_van()
+    (row,) = rows_of(van)
+    text = fleet_text(work_list(FleetList(rows=[row])), show="F")
+
+    # 8, 30 and 22 K times 9/5
     assert (
-        "van 8: the warmest brake is 40 °F above the air, 54 °F are needed" in text
-    )  # 22 and 30 K times 9/5
-    assert "60 km/h, then read every brake at once: 14 °F more are needed" in text
-
-
-def test_units_that_miss_the_same_stand_together():
-    rows = [replace(rows_of(cool_van())[0], unit=unit) for unit in ("A", "B")]
-    text = fleet_text(FleetList(rows=rows))
-
-    assert "Cannot tell whether every brake works (2)\n" in text
-    assert "too little heat to tell one that does nothing, 2 units: A; B\n    Drive again with usual" in text
-
-
-def test_both_answers_and_what_stops_the_vehicle_stand_in_the_list():
-    vans = (hot_rear_right(), watched_van(), smoking_van())
-    lines = fleet_text(FleetList(rows=[row for van in vans for row in rows_of(van)])).splitlines()
-    of = {unit: next(line for line in lines if unit in line).split() for unit in ("van 7", "van 12", "van 5")}
-
-    assert of["van 12"][-6:-2] == ["DRAGS", "no", "97", "%"]
-    assert of["van 5"][-6:-2] == ["watch", "no", "42", "%"]
-    assert "STOP: smoke, tyre" in " ".join(of["van 7"])
-    assert of["van 7"][0] == "1"
-
-
-def test_counts_are_of_drives_and_add_up():
-    rows = [
-        row for van in (hot_rear_right(), watched_van(), smoking_van(), even_van()) for row in rows_of(van)
-    ]
-    front = replace(rows[0], finding=replace(rows[0].finding, axle=1))  # a second line of the same drive
-    text = fleet_text(FleetList(rows=[*rows, front], judged=4, flagged=3))
-
-    assert text.startswith(
-        "4 drives judged: 3 ask for a look "
-        "(1 urgent, 1 with a brake that drags or does not work, 1 to watch), 1 clear | files: "
+        "lack 14 of 54 °F above the air missing, there were 40; 20 stops from 60 km/h, loaded or not" in text
     )
+    again = again_of(row)
+    assert again is not None
+    assert (again.by, again.have_k, again.needed_k, again.missing_k) == ("drive", 22.0, 30.0, 8.0)
+    assert (again.stops, again.from_kmh, again.load, again.when) == (20.0, 60.0, "as_it_is", "tonight")
+
+
+@pytest.mark.parametrize(
+    ("code", "by", "load", "when"),
+    [
+        ("drive_loaded", "drive", "loaded", "tonight"),
+        ("coast_drive", "drive", "as_it_is", "tonight"),
+        ("mark_and_read", "drive", "as_it_is", "once_cold"),
+        ("state_ambient", "log", None, "any_time"),
+        ("name_wheel", "log", None, "any_time"),
+        ("read_unread", "gun", None, "tonight"),
+        ("write_times", "gun", None, "tonight"),
+        ("cool_and_turn", "hands", None, "once_cold"),
+        ("static_check", "hands", None, "once_cold"),
+    ],
+)
+def test_what_is_lacking_is_supplied_by_a_drive_the_gun_the_log_or_hands(code, by, load, when):
+    (row,) = rows_of(cool_van())
+    again = again_of(replace(row, decides=Reason(code=code)))
+    assert again is not None
+    assert (again.by, again.load, again.when) == (by, load, when)
+
+
+@pytest.mark.parametrize("van", [hot_rear_right(), even_van(), watched_van(), smoking_van()])
+def test_only_what_could_not_be_told_lacks_anything(van):
+    assert [again_of(row) for row in rows_of(van)] == [None] * len(rows_of(van))
+
+
+def test_a_line_that_says_stop_names_place_and_degrees():
+    text = fleet_text(listed(smoking_van()))
+    assert "!! STOP DRIVING: smoke seen at front left, tyre front left 118 °C" in " ".join(text.split())
+
+
+def test_what_stops_a_vehicle_is_one_line_and_its_other_axles_stay():
+    van = replace(hot_rear_right(), urgent=smoking_van().urgent)  # smoke at the front left
+    stop, other = rows_of(van)
+    assert (stop.stops, other.stops) == (True, False)
+    assert (stop.finding.axle, other.finding.suspect) == (1, "2R")
+    at_the_same = replace(van, urgent=(Urgent(code="brake_hot", corner="2R", value_degc=450.0),))
+    (stop,) = rows_of(at_the_same)
+    assert (stop.stops, stop.finding.suspect) == (True, "2R")
+
+
+def test_the_hottest_reading_of_a_line_is_that_of_its_place():
+    read = [
+        Hottest(degc=240.0, corner="1L", spot="brake", line=3),
+        Hottest(degc=133.0, corner="2R", spot="brake", line=5),
+        Hottest(degc=120.0, corner="2R", spot="tyre_inner", line=6),
+        Hottest(degc=None, corner="1R", spot="brake", line=9),
+    ]
+    assert [row.hottest for row in rows_of(hot_rear_right(), hottest=read)] == [read[1]]
+    (even,) = rows_of(even_van(), hottest=read[:3])
+    assert even.hottest == replace(read[0], line=None)  # of nothing found no line is evidence
+    tyre = Urgent(code="tyre_hot", corner="2R", spot="tyre_inner", value_degc=120.0)
+    (stop,) = rows_of(replace(even_van(), urgent=(tyre,)), hottest=read)
+    assert stop.hottest == read[2]
+    (beyond,) = rows_of(replace(even_van(), urgent=(Urgent(code="over_range", corner="1R"),)), hottest=read)
+    assert beyond.hottest == read[3]
+
+
+def test_counts_are_of_drives_and_files_and_add_up():
+    vans = (hot_rear_right(), watched_van(), smoking_van(), even_van(), cool_van())
+    rows = [row for van in vans for row in rows_of(van)]
+    front = replace(rows[0], finding=replace(rows[0].finding, axle=1))  # a second line of the same drive
+    work = work_list(FleetList(rows=[*rows, front], read=5))
+    tally = work.tally
+
+    assert tally.drives == sum(tally.groups.values()) == 5
+    assert tally.read == tally.logs + tally.copies
+    assert tally.files == tally.read + tally.unreadable
+    assert fleet_text(work).startswith(
+        "5 drives of 5 units judged: 1 to stop, 1 to check, 1 to watch, 1 to drive or read again, 1 with\n"
+    )
+    assert all(len(work.of(group)) == count for group, count in tally.groups.items())

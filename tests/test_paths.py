@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import socket
+import subprocess
+import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from logs import DRAGGING_K, HEALTHY_K, write_log
 from readcases import PLAIN
 
 from thermlog.reading.paths import Expanded, expand_paths
@@ -220,3 +224,58 @@ def test_a_pattern_follows_no_links_to_folders(tmp_path, monkeypatch):
     assert list(expand_paths(["depot/**/*.csv"]).files) == ["depot/a/b/two.csv", "depot/one.csv"]
     assert list(expand_paths(["depot/**"]).files) == ["depot/a/b/two.csv", "depot/one.csv"]
     assert list(expand_paths([f"{tmp_path}/depot/**/two.csv"]).files) == [f"{tmp_path}/depot/a/b/two.csv"]
+
+
+def test_one_file_under_several_names_is_one_file(thermlog, monkeypatch):
+    write_log(Path(), "yard/a.csv", HEALTHY_K)
+    write_log(Path(), "yard/copy.csv", HEALTHY_K)
+    Path("yard/link.csv").symlink_to("a.csv")
+    names = ["yard/a.csv", "./yard/a.csv", "yard/../yard/a.csv", str(Path("yard/a.csv").absolute())]
+    assert list(expand_paths([*names, "yard/*.csv", "yard"]).files) == [
+        "yard/a.csv",
+        "yard/copy.csv",
+        "yard/link.csv",  # a link and a copy are files of their own, of the same content
+    ]
+    found = json.loads(thermlog("fleet", *names, "yard", "--format", "json").out)
+    assert found["work"]["tally"] | {"groups": None} == {
+        "files": 3, "read": 3, "unreadable": 0, "copies": 2, "logs": 1, "drives": 1, "units": 1,
+        "groups": None, "passed_over": 0,
+    }  # fmt: skip
+    monkeypatch.chdir("yard")
+    assert list(expand_paths(["a.csv", "."]).files) == ["a.csv", "copy.csv", "link.csv"]
+
+
+@pytest.mark.parametrize("sign", ["\n", "\0", "\r\n"])
+def test_a_list_of_paths_names_files_folders_and_patterns(thermlog, sign):
+    write_log(Path(), "yard/a b.csv", HEALTHY_K)
+    write_log(Path(), "yard/deep/c.csv", DRAGGING_K)
+    Path("list.txt").write_text(sign.join(["yard/a b.csv", "yard/deep", "gone.csv", ""]), encoding="utf-8")
+    ran = thermlog("fleet", "--files-from", "list.txt", "--format", "json")
+    found = json.loads(ran.out)
+    assert [one["log"]["file"] for one in found["logs"]] == ["yard/a b.csv", "yard/deep/c.csv"]
+    assert [one["file"] for one in found["unreadable"]] == ["gone.csv"]
+
+
+def test_a_list_comes_from_standard_input_beside_paths():
+    write_log(Path(), "a.csv", HEALTHY_K)
+    write_log(Path(), "b.csv", DRAGGING_K)
+    command = [sys.executable, "-m", "thermlog", "fleet", "a.csv", "--files-from", "-", "--format", "csv"]
+    ran = subprocess.run(command, input=b"b.csv\n", capture_output=True, check=False)
+    assert {b"a.csv", b"b.csv"} <= set(ran.stdout.replace(b"\n", b",").split(b","))
+
+
+@pytest.mark.parametrize(
+    ("asked", "code", "said"),
+    [
+        ((), 2, "no PATH is named"),
+        (("-", "--files-from", "-"), 2, "standard input is named as a log and as a list"),
+        (("--files-from", "gone.txt"), 3, "gone.txt: no such file"),
+        (("a.csv", "--look-up", "x", "--format", "csv"), 2, "--look-up goes with the text"),
+        (("a.csv", "--csv-style", "comma"), 2, "--csv-style goes with --format csv"),
+    ],
+)
+def test_what_cannot_be_asked_of_a_fleet_is_refused_in_words(thermlog, asked, code, said):
+    write_log(Path(), "a.csv", HEALTHY_K)
+    ran = thermlog("fleet", *asked)
+    assert ran.code == code
+    assert said in ran.err

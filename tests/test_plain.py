@@ -12,9 +12,9 @@ import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Walk, described, table, walked
 from msgspec.structs import replace
 
-from thermlog.fleet.fleetlist import FleetRow
-from thermlog.fleet.fleetrows import plain_row, rows_of
+from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
+from thermlog.fleet.workrow import FleetRow
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
@@ -73,7 +73,7 @@ def alike(judged: Judged) -> tuple[int, int]:
             answers = told.answers
             assert {answers.drag.answer, answers.idle.answer, answers.heat.answer} == {"no"}
             assert not told.flagged
-            assert rows_of(told) == [plain_row(judged, k)]
+            assert rows_of(told, hottest=hottest_readings(judged, k)) == [plain_row(judged, k)]
     return int(plain.sum()), even
 
 

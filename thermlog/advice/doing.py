@@ -16,8 +16,10 @@ BY_THE_BOOK = "Limits and procedures come from the service information."
 
 
 class Deed(Struct, frozen=True, kw_only=True):
-    """One thing to do: minutes on a light and on a heavy vehicle, and which safety sentences go with it."""
+    """One thing to do: name, tools, minutes on a light and on a heavy vehicle, and its safety sentences."""
 
+    name: str
+    tools: tuple[str, ...]
     light: float
     heavy: float
     safety: str
@@ -30,6 +32,7 @@ class Doing(Struct, frozen=True, kw_only=True):
     rule: Mapping[str, float]
     do: Mapping[ReasonCode, Deed]
     safety: Mapping[str, str]
+    tool: Mapping[str, str]
 
     def minutes(self, code: ReasonCode, weight_class: WeightClass) -> float:
         """About how long it takes [min]."""
@@ -47,4 +50,4 @@ class Doing(Struct, frozen=True, kw_only=True):
 def doing() -> Doing:
     """The bundled file, read once; it is short, so that a sound vehicle costs no time."""
     raw = tomllib.loads(Path(__file__).with_name("doing.toml").read_text(encoding="utf-8"))
-    return convert({key: raw[key] for key in ("rule", "do", "safety")}, Doing)
+    return convert({key: raw[key] for key in ("rule", "do", "safety", "tool")}, Doing)

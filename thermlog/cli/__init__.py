@@ -25,7 +25,7 @@ COMMANDS = {
     "compare": (
         "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."
     ),
-    "fleet": "Judge many logs at once and rank what needs a look first.",
+    "fleet": "Judge many logs at once into a list of work: what to stop, check, watch, do again.",
     "history": "Show what a depot remembers: a line a unit, or all visits of one with its trend.",
     "policy": "Show the numbers a verdict rests on, with unit and source.",
     "schema": "Print the JSON Schema (draft 2020-12) of what a command prints with --format json.",

@@ -1,11 +1,14 @@
-"""``thermlog fleet``: many logs, one ranked list."""
+"""``thermlog fleet``: many logs, one list of work."""
 
 from __future__ import annotations
 
+import os
+import shutil
 import sys
-from typing import TYPE_CHECKING, Literal, TextIO
+from typing import TYPE_CHECKING, Literal, TextIO, TypeAlias
 
 import click
+from msgspec import Struct
 
 from thermlog.cli.files import tell
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
@@ -13,6 +16,7 @@ from thermlog.cli.options import (
     Judging,
     Reading,
     Writing,
+    gathered,
     judging_options,
     reading_options,
     writing_options,
@@ -24,28 +28,57 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.fleetlist import FleetList, Piece
     from thermlog.fleet.lister import Lister
+    from thermlog.fleet.worklist import WorkList
+    from thermlog.fleet.workrow import WorkGroup
     from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
     from thermlog.reading.read import Unreadable
+    from thermlog.reports.report_csv import CsvStyle
+
+FailOn: TypeAlias = Literal["urgent", "called", "watch", "unreadable"]
+_UP_TO: dict[FailOn, tuple[WorkGroup, ...]] = {
+    "urgent": ("urgent",),
+    "called": ("urgent", "called"),
+    "watch": ("urgent", "called", "watch"),
+}
+
+
+class Listing(Struct, frozen=True, kw_only=True):
+    """What the user wants of the list.
+
+    `files_from` is a list of paths, or ``-`` for one on standard input; `look_up` are names of vehicles.
+    """
+
+    jobs: int | None
+    skins: Literal["learned", "assumed"]
+    fail_on: tuple[FailOn, ...]
+    files_from: str | None
+    csv_style: CsvStyle
+    look_up: tuple[str, ...]
+
+
+_LISTING = (
+    click.option("--jobs", type=click.IntRange(min=1), metavar="N",
+                 help="Processes that share the work; else one a core, and a single one for few logs."),
+    click.option("--skins", type=click.Choice(["learned", "assumed"]), default="learned", show_default=True,
+                 help="How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, "
+                      "or as the policy assumes."),
+    click.option("--fail-on", type=click.Choice(["urgent", "called", "watch", "unreadable"]), multiple=True,
+                 help="Leave with code 1 only for this and what is worse (urgent, then called, then watch), "
+                      "or for files that cannot be read. May be repeated."),
+    click.option("--files-from", metavar="FILE",
+                 help="Take paths from this list too, one a line or ended by NUL; - is standard input."),
+    click.option("--csv-style", type=click.Choice(["point", "comma"]), default="point", show_default=True,
+                 help="comma: semicolons and a decimal comma, for spreadsheets that want these."),
+    click.option("--look-up", multiple=True, metavar="NAME",
+                 help="Text: only this vehicle, whatever was found on it. May be repeated."),
+)  # fmt: skip
 
 
 @click.command()
-@click.argument("paths", metavar="PATH...", nargs=-1, required=True)
+@click.argument("paths", metavar="[PATH]...", nargs=-1)
 @writing_options("text", "csv", "json")
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    metavar="N",
-    help="Processes that share the work; else one a core, and a single one for few logs.",
-)
-@click.option(
-    "--skins",
-    type=click.Choice(["learned", "assumed"]),
-    default="learned",
-    show_default=True,
-    help="How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, or as the "
-    "policy assumes.",
-)
+@gathered("listing", Listing, _LISTING)
 @ending_options
 @judging_options
 @reading_options
@@ -55,48 +88,74 @@ def fleet(
     *,
     paths: tuple[str, ...],
     writing: Writing,
-    jobs: int | None,
-    skins: Literal["learned", "assumed"],
+    listing: Listing,
     ending: Remembering,
     judging: Judging,
     reading: Reading,
 ) -> None:
-    """Judge many logs at once and rank what needs a look first.
+    """Judge many logs at once into a list of work: what to stop, check, watch, do again.
 
     PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
     that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
     from thermlog.fleet.fleetlist import FleetList, in_pieces
-    from thermlog.reading.paths import expand_paths
-    from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
 
-    found = expand_paths(paths)
-    if STANDARD_INPUT in found.files:
-        hold_standard_input()
+    _refuse_unfitting(listing, writing)
+    found = _found(paths, listing)
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
-    learning = files if skins == "learned" else []
-    keeper = Keeper(ending.history)
-    lister = _lister(judging.settings(reading), in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
+    learning = files if listing.skins == "learned" else []
+    settings, keeper = judging.settings(reading), Keeper(ending.history)
+    lister = _lister(settings, in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
     with writing.stream([*files, *judging.files(), *reading.files()]) as out:
-        pieces = _kept(in_pieces(files, lister, jobs=jobs, written=in_full), keeper)
+        pieces = _kept(in_pieces(files, lister, jobs=listing.jobs, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
-            _write_json(kept, pieces, out)
+            _write_pieces(kept, pieces, out)
         else:
-            _write(kept, pieces, writing, out)
+            for piece in pieces:
+                kept.add(piece)
+        work = _work(kept, found, settings)
+        _write(work, (writing, listing), out)
     if not keeper.close():
         ctx.exit(EXIT_REFUSED)
-    ctx.exit(_exit_code(kept, exit_zero=ending.exit_zero))
+    ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))
+
+
+def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
+    if listing.look_up and writing.output_format != "text":
+        msg = "--look-up goes with the text of the list; a table has its own filter"
+        raise click.UsageError(msg)
+    if listing.csv_style != "point" and writing.output_format != "csv":
+        msg = "--csv-style goes with --format csv"
+        raise click.UsageError(msg)
+
+
+def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
+    """Files named on the command line and in a list; what lies beside them is told of."""
+    from thermlog.reading.paths import expand_paths, listed_paths
+    from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
+    from thermlog.reports.wording import printable
+
+    if STANDARD_INPUT in paths and listing.files_from == STANDARD_INPUT:
+        msg = "standard input is named as a log and as a list of paths; it can be one of them"
+        raise click.UsageError(msg)
+    more = listed_paths(listing.files_from) if listing.files_from is not None else ()
+    if not paths and listing.files_from is None:
+        msg = "no PATH is named; name logs, folders or patterns, or a list with --files-from"
+        raise click.UsageError(msg)
+    found = expand_paths([*paths, *more])
+    if STANDARD_INPUT in found.files:
+        hold_standard_input()
+    if passed := found.passed_words():
+        tell(printable(passed))
+    return found
 
 
 def _unreadable(found: Expanded) -> list[Unreadable]:
-    """Paths that are no logs to read; files that are none by their ending are told of."""
+    """Paths that are no logs to read."""
     from thermlog.reading.read import unreadable_for
-    from thermlog.reports.wording import printable
 
-    if passed := found.passed_words():
-        tell(printable(passed))
     return [unreadable_for(one, one.file) for one in found.refused]
 
 
@@ -118,32 +177,51 @@ def _lister(settings: Settings, *, in_full: bool, keep: bool) -> Lister:
     return Lister(settings=settings, write=check_line, keep=keep)
 
 
-def _write(kept: FleetList, pieces: Iterator[Piece], writing: Writing, out: TextIO) -> None:
-    for piece in pieces:
-        kept.add(piece)
-    if writing.output_format == "csv":
-        from thermlog.reports.report_csv import fleet_csv
+def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:
+    from thermlog.fleet.worklist import PassedFiles, work_list
 
-        out.write(fleet_csv(kept.ranked(), kept.unreadable))
-        if kept.skins is not None:
-            from thermlog.reports.report_fleet import skins_words
+    passed = [
+        PassedFiles(kind=ending, files=kind.count, first=kind.first) for ending, kind in found.passed.items()
+    ]
+    return work_list(kept, passed=passed, depot=settings.depot)
 
-            click.echo(skins_words(kept.skins), err=True)
+
+def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:
+    writing, listing = how
+    if writing.output_format == "json":
+        from thermlog.reports.report_json import fleet_closing
+
+        out.write(fleet_closing(work))
+    elif writing.output_format == "csv":
+        _write_table(work, listing, out)
     else:
-        from thermlog.reports.report_fleet import fleet_text
+        from thermlog.reports.report_fleet import USUAL_WIDTH, fleet_text, unit_text
 
-        out.write(fleet_text(kept, show=writing.show, quiet=writing.quiet))
+        measured = sys.stdout.isatty() or "COLUMNS" in os.environ
+        width = shutil.get_terminal_size((USUAL_WIDTH, 0)).columns if measured else USUAL_WIDTH
+        if listing.look_up:
+            out.write(unit_text(work, listing.look_up, show=writing.show, width=width))
+        else:
+            out.write(fleet_text(work, show=writing.show, quiet=writing.quiet, width=width))
 
 
-def _write_json(kept: FleetList, pieces: Iterator[Piece], out: TextIO) -> None:
+def _write_table(work: WorkList, listing: Listing, out: TextIO) -> None:
+    from thermlog.reports.fleetcolumns import fleet_csv
+    from thermlog.reports.workwords import skins_words
+
+    out.write(fleet_csv(work, style=listing.csv_style))
+    if work.skins is not None:
+        click.echo(skins_words(work.skins), err=True)
+
+
+def _write_pieces(kept: FleetList, pieces: Iterator[Piece], out: TextIO) -> None:
     """Logs in the order of the files, written piece by piece."""
-    from thermlog.reports.report_json import fleet_closing, fleet_lines, fleet_opening
+    from thermlog.reports.report_json import fleet_lines, fleet_opening
 
     out.write(fleet_opening())
     for piece in pieces:
         first = kept.judged == 0
         out.write(fleet_lines(kept.add(piece), first=first))
-    out.write(fleet_closing(kept))
 
 
 def _with_progress(pieces: Iterator[Piece], files: int) -> Iterator[Piece]:
@@ -159,8 +237,13 @@ def _with_progress(pieces: Iterator[Piece], files: int) -> Iterator[Piece]:
         click.echo("\r" + " " * 40 + "\r", err=True, nl=False)
 
 
-def _exit_code(kept: FleetList, *, exit_zero: bool) -> int:
-    if kept.unreadable and not kept.judged:
+def _exit_code(work: WorkList, fail_on: tuple[FailOn, ...], *, exit_zero: bool) -> int:
+    tally = work.tally
+    if tally.unreadable and not tally.drives:
         return EXIT_REFUSED
-    asks = kept.flagged > 0 or bool(kept.unreadable)
+    groups = {group for named in fail_on for group in _UP_TO.get(named, ())}
+    if not fail_on:
+        groups = {"urgent", "called", "watch", "again"}
+    unread = tally.unreadable > 0 and (not fail_on or "unreadable" in fail_on)
+    asks = unread or any(tally.groups[group] for group in groups)
     return EXIT_FLAGGED if asks and not exit_zero else EXIT_EVEN

@@ -1,83 +1,25 @@
-"""What is kept of many logs: rows by urgency, refusals, copies; loads neither numpy nor the steps before."""
+"""What is kept of many logs: rows, refusals, copies; loads neither numpy nor the steps before."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
 from thermlog.fleet.jobs import in_order, usual_jobs
+from thermlog.fleet.ranking import in_rank
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.read import Unreadable
-    from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, UrgentCode, Verdict
-    from thermlog.words.reasons import Reason
     from thermlog.words.visits import Visit
 
 LOGS_PER_PIECE = 500
 _LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
 _PIECES_A_PROCESS = 2  # at least, where several share: who is faster takes more
 _LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
-# What needs a look first stands first.
-_URGENCY: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
-_OPEN: tuple[AnswerWord, ...] = ("yes", "watch", "cannot_tell")  # what asks for a look, the surest first
-_Place: TypeAlias = tuple[int, int, float, float, str, str, str]
-Standing: TypeAlias = "AnswerWord | Literal['urgent']"
-
-
-class FleetRow(Struct, frozen=True, kw_only=True):
-    """One line of the ranked list: an odd axle, or a vehicle without one.
-
-    Attributes
-    ----------
-    unit : str
-        Vehicle as stated, else the file.
-    finding : AxleFinding
-        The axle, or the hubs, that the line is about; where it is about the whole vehicle, its verdict, with
-        the widest difference. Axle 0 where none could be compared.
-    members : tuple of str
-        Corners the pattern names, on this axle where the line is about an axle.
-    pattern : PatternKind
-    p_fault : float or None
-        Of the whole vehicle.
-    drag, idle, heat : AnswerWord
-        The three answers about the whole vehicle.
-    p_drag, p_idle : float or None
-        Probability that a brake that was read drags; that one does not work.
-    urgent : tuple of UrgentCode
-        What stops the vehicle, the most dangerous first.
-    cannot_tell : tuple of Reason
-        Reasons why the vehicle cannot be told, or not wholly.
-    decides : Reason or None
-        What to do first about what cannot be told.
-    """
-
-    unit: str
-    file: str
-    drive: str | None
-    finding: AxleFinding
-    members: tuple[str, ...]
-    pattern: PatternKind
-    p_fault: float | None
-    policy: str
-    axle_count: int
-    drag: AnswerWord
-    idle: AnswerWord
-    heat: AnswerWord
-    p_drag: float | None
-    p_idle: float | None
-    urgent: tuple[UrgentCode, ...] = ()
-    cannot_tell: tuple[Reason, ...] = ()
-    decides: Reason | None = None
-
-    @property
-    def standing(self) -> Standing:
-        """What the whole vehicle asks for: the most pressing of what was found, "no" if nothing."""
-        if self.urgent:
-            return "urgent"
-        return next((word for word in _OPEN if word in {self.drag, self.idle, self.heat}), "no")
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
@@ -152,6 +94,7 @@ class FleetList(Struct, kw_only=True):
     duplicates: list[Duplicate] = field(default_factory=list)
     judged: int = 0
     flagged: int = 0
+    read: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
     skins: LearnedSkins | None = None
 
@@ -165,15 +108,21 @@ class FleetList(Struct, kw_only=True):
         self.rows += [row for row in piece.rows if row.file not in copies]
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
+        self.read += len(piece.contents)
         self.unreadable += piece.unreadable
         self.skins = piece.skins  # the same in all
         self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
         # nothing was asked to be written: there are fewer texts than cases
         return [text for file, text in zip(piece.judged, piece.written, strict=False) if file not in copies]
 
-    def ranked(self) -> list[FleetRow]:
-        """Rows, what needs a look first at the top; order of the files does not matter."""
-        return sorted(self.rows, key=_place_in_rank)
+    def ranked(self) -> list[list[FleetRow]]:
+        """Rows by drive, what needs a look first at the top: see `ranking.in_rank`."""
+        return in_rank(self.rows)
+
+    @property
+    def files(self) -> int:
+        """Number of files named: those that were read, copies among them, and those that were not."""
+        return self.read + len(self.unreadable)
 
 
 def in_pieces(
@@ -208,32 +157,3 @@ def in_pieces(
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     size = max(1, min(most, -(-len(paths) // pieces)))
     return in_order(lister, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
-
-
-def _place_in_rank(row: FleetRow) -> _Place:
-    """Rank: danger, kind of finding, probability in whole per cent, then size of the difference."""
-    gap_k = row.finding.difference_k
-    return (
-        _danger(row),
-        _URGENCY[row.finding.verdict],
-        -_probability(row),
-        -abs(gap_k.value) if gap_k else 0.0,
-        row.unit,
-        row.file,
-        f"{row.drive} {row.finding.axle or None}",
-    )
-
-
-def _danger(row: FleetRow) -> int:
-    """Place of the worst that stops the vehicle; after all of them where nothing does."""
-    from thermlog.advice.urgency import BY_DANGER
-
-    return min(map(BY_DANGER.index, row.urgent), default=len(BY_DANGER))
-
-
-def _probability(row: FleetRow) -> float:
-    """Of what the line is about; finer steps than a per cent would only rank noise."""
-    idle = row.finding.verdict == "cold" or (
-        row.idle in {"yes", "watch"} and row.drag in {"no", "cannot_tell"}
-    )
-    return round((row.p_idle if idle else row.p_drag) or 0.0, 2)

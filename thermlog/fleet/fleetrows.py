@@ -7,25 +7,110 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.fleet.fleetlist import FleetRow
+from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, widest_axle
 from thermlog.words.reasons import Reason, unique_reasons
-from thermlog.words.vehicle import HUB_SPOT, split_corner
+from thermlog.words.vehicle import HUB_SPOT, SIDES, SPOTS, corner_name, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from thermlog.advice.errand import Errand
+    from thermlog.judging.digest import Digest
     from thermlog.judging.judged import Judged
     from thermlog.words.findings import Answer, CornerFinding, Diagnosis, Verdict
+    from thermlog.words.vehicle import Spot
 
 _ODD = frozenset({"hot", "cold", "watch"})
 
 
-def rows_of(diagnosis: Diagnosis) -> list[FleetRow]:
-    """Lines of one diagnosis: one for every odd axle or hub, else one for the whole vehicle."""
+def rows_of(
+    diagnosis: Diagnosis, *, errand: Errand | None = None, hottest: Sequence[Hottest] = ()
+) -> list[FleetRow]:
+    """Lines of one diagnosis: what stops the vehicle, every odd axle or hub; else one for the whole vehicle.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    errand : Errand, optional
+        What to do next.
+    hottest : sequence of Hottest
+        Of every corner and spot that was read, and of wheels above the gun's range.
+    """
     odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
-    return [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+    rows = [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+    if diagnosis.urgent:
+        # beside the line that stops it a hub, or a whole vehicle, is not told twice
+        place = {one.corner for one in diagnosis.urgent}
+        others = [row for row in rows if odd and row.finding.suspect not in place]
+        rows = [replace(_stopping(diagnosis, rows), stops=True), *others]
+    decides = (
+        _step_of(diagnosis, errand) if errand is not None and rows[0].group == "again" else rows[0].decides
+    )
+    return [
+        replace(row, errand=errand, decides=decides, hottest=_hottest_there(row, hottest)) for row in rows
+    ]
+
+
+def _step_of(diagnosis: Diagnosis, errand: Errand) -> Reason | None:
+    """The step that the next check is made of, with its numbers."""
+    steps = (step for answer in diagnosis.answers.each for step in answer.decides)
+    return next((step for step in steps if step.code == errand.id), None)
+
+
+def hottest_readings(judged: Judged, k: int) -> list[Hottest]:
+    """The hottest reading of every corner and spot of case `k`; of wheels above the range without a value.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    """
+    readings, own = judged.readings, judged.rows_of(k)
+    columns = (readings.axle, readings.side, readings.spot, readings.indicated_degc, readings.line)
+    found: dict[tuple[str | None, Spot], Hottest] = {}
+    for axle, side, spot, degc, line in zip(*(column[own].tolist() for column in columns), strict=True):
+        place = (corner_name(axle, SIDES[side]), SPOTS[spot])
+        known = found.get(place)
+        if known is None or known.degc is None or degc > known.degc:
+            found[place] = Hottest(degc=degc, corner=place[0], spot=place[1], line=line)
+    for blind in readings.cases[k].blind:
+        if blind.code == "over_range":
+            spot_read = blind.spot or "brake"
+            found[blind.corner, spot_read] = Hottest(
+                degc=None, corner=blind.corner, spot=spot_read, line=blind.line
+            )
+    return list(found.values())
+
+
+def _stopping(diagnosis: Diagnosis, rows: Sequence[FleetRow]) -> FleetRow:
+    """The line of what stops the vehicle: with the finding of that axle, if there is one."""
+    worst = diagnosis.urgent[0].corner
+    mine = (row for row in rows if row.finding.suspect is not None and row.finding.suspect == worst)
+    axle = None if worst is None else diagnosis.axle(split_corner(worst)[0])
+    return next(mine, None) or _row(diagnosis, axle or _whole_vehicle(diagnosis))
+
+
+def _hottest_there(row: FleetRow, hottest: Sequence[Hottest]) -> Hottest | None:
+    """Of the spot that stops the vehicle, else of the odd corner, of the axle, of the vehicle."""
+    worst = row.urgent[0] if row.stops else None
+    if worst is not None and worst.corner is not None:
+        here = [one for one in hottest if one.corner == worst.corner and worst.spot in {None, one.spot}]
+    elif row.finding.suspect is not None:
+        here = [one for one in hottest if one.corner == row.finding.suspect]
+    elif row.members:
+        here = [one for one in hottest if one.corner in row.members]
+    else:
+        here = []
+    found = max(here or hottest, key=_heat, default=None)
+    # where nothing was found there is no reading to look at first
+    return replace(found, line=None) if found is not None and row.group == "nothing" else found
+
+
+def _heat(one: Hottest) -> tuple[float, str, str]:
+    """The hottest first; of equal ones always the same, whatever the order of the readings."""
+    return math.inf if one.degc is None else one.degc, one.corner or "", one.spot
 
 
 def plain_row(judged: Judged, k: int) -> FleetRow:
@@ -37,19 +122,33 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
     return FleetRow(
         unit=case.vehicle or case.log.file,
         file=case.log.file,
+        sha256=case.log.sha256,
         drive=case.drive,
         finding=replace(told.axle_finding(widest, known=True), verdict="even"),
         members=(),
         pattern="none",
         p_fault=None if p_none is None else 1.0 - p_none,
         policy=judged.policies[k].name,
+        weight_class=judged.vehicles[k].weight_class,
         axle_count=max(len(judged.vehicles[k].axles), *(told.axle[pair] for pair in pairs)),
         drag="no",
         idle="no",
         heat="no",
         p_drag=told.p_drag[k],
         p_idle=told.p_idle[k],
+        hottest=_hottest_of(told, pairs),
     )
+
+
+def _hottest_of(told: Digest, pairs: range) -> Hottest | None:
+    """Hottest reading of a vehicle of which every wheel was read."""
+    read = [
+        Hottest(degc=degc, corner=told.corner[side][pair], spot=told.spot[pair], line=None)
+        for pair in pairs
+        for side in (0, 1)
+        if (degc := told.hottest_degc[side][pair]) is not None
+    ]
+    return max(read, key=_heat, default=None)
 
 
 def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:
@@ -93,19 +192,21 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
     return FleetRow(
         unit=diagnosis.vehicle or diagnosis.log.file,
         file=diagnosis.log.file,
+        sha256=diagnosis.log.sha256,
         drive=diagnosis.drive,
         finding=finding,
         members=members,
         pattern=diagnosis.pattern.kind,
         p_fault=diagnosis.p_fault,
         policy=diagnosis.policy.name,
+        weight_class=diagnosis.description.weight_class,
         axle_count=diagnosis.axle_count,
         drag=answers.drag.answer,
         idle=answers.idle.answer,
         heat=answers.heat.answer,
         p_drag=answers.drag.p,
         p_idle=answers.idle.p,
-        urgent=tuple(dict.fromkeys(one.code for one in diagnosis.urgent)),
+        urgent=diagnosis.urgent,
         cannot_tell=unique_reasons([reason for one in untold for reason in one.reasons]),
         decides=_first_step(diagnosis, untold),
     )

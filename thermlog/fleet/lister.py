@@ -9,16 +9,18 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.fleet.fleetlist import FleetRow, LearnedSkins, Piece
-from thermlog.fleet.fleetrows import plain_row, rows_of
+from thermlog.advice.errand import errand_of
+from thermlog.fleet.fleetlist import LearnedSkins, Piece
+from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
-from thermlog.judging.tell import tell_findings
+from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, run
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from thermlog.fleet.workrow import FleetRow
     from thermlog.judging.settings import Settings
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
@@ -32,7 +34,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     settings : Settings
         How to read and judge them.
     write : callable or None
-        Words for a case told in full, in place of its rows; None: rows alone.
+        Words for a case told in full, beside its rows; None: rows alone.
     skins : LearnedSkins or None
         What the fleet taught about surfaces; None: what the policy assumes.
     keep : bool
@@ -88,18 +90,27 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 def _listed(done: Run) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
     """Rows of all cases, nothing written, and the findings of every case that is not plainly even."""
     rows: list[FleetRow] = []
-    found: list[tuple[tuple[int, int], Diagnosis | None]] = []
+    numbered: list[tuple[tuple[int, int], Diagnosis | None]] = []
     for part in done.parts:
         for k, plain in enumerate(plainly_even(part.judged).tolist()):
-            told = None if plain else tell_findings(part.judged, k)
-            rows += [plain_row(part.judged, k)] if told is None else rows_of(told)
-            found.append((part.places[k], told))
-    return rows, [], [told for _, told in sorted(found, key=itemgetter(0))]
+            told = None
+            if plain:
+                rows.append(plain_row(part.judged, k))
+            else:
+                told, check = tell_to_do(part.judged, k)
+                errand = None if check is None else errand_of(check)
+                rows += rows_of(told, errand=errand, hottest=hottest_readings(part.judged, k))
+            numbered.append((part.places[k], told))
+    return rows, [], [told for _, told in sorted(numbered, key=itemgetter(0))]
 
 
 def _in_full(
     done: Run, write: Callable[[Diagnosis], str]
 ) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
-    """No rows, every case written, and its findings."""
+    """The same, and every case written."""
+    rows: list[FleetRow] = []
     found = list(done.findings())
-    return [], [write(told) for told in found], [*found]
+    for told, (judged, k) in zip(found, done.cases(), strict=True):
+        errand = errand_of(told.next_check) if told.flagged and told.next_check is not None else None
+        rows += rows_of(told, errand=errand, hottest=hottest_readings(judged, k))
+    return rows, [write(told) for told in found], [*found]

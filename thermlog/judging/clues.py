@@ -22,6 +22,11 @@ def advice(evidence: LogEvidence) -> tuple[tuple[Suspect, ...], NextCheck, tuple
     return suspects, next_check(evidence, suspects), cautions(evidence)
 
 
+def first_check(evidence: LogEvidence) -> NextCheck:
+    """The next check alone."""
+    return next_check(evidence, rank_suspects(evidence))
+
+
 def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) -> LogEvidence:
     """The evidence of one case.
 

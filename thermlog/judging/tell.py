@@ -26,6 +26,7 @@ from thermlog.words.findings import (
     AxleFinding,
     CornerFinding,
     Diagnosis,
+    NextCheck,
     PolicyMark,
     Verdict,
 )
@@ -84,6 +85,28 @@ def tell(
         curves=curves_of(judged, k, corners) if curves else (),
         severity=severities(found.corners, found.axles, case),
     )
+
+
+def tell_to_do(judged: Judged, k: int) -> tuple[Diagnosis, NextCheck | None]:
+    """Findings of case `k` with what to do next, as `tell` says it; None where nothing asks for a look.
+
+    What the log would have shown is worked out only where what to do next hangs on it.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    """
+    found = tell_findings(judged, k)
+    if not found.flagged:
+        return found, None
+    from thermlog.judging.clues import evidence_of, first_check
+
+    if any(reason.code == "limit_above_line" for one in found.answers.each for reason in one.reasons):
+        from thermlog.judging.detectable import with_limits
+
+        found = tell_findings(judged, k, refine=with_limits)
+    return found, first_check(evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k)))
 
 
 def _unrefined(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:  # noqa: ARG001 - as `Refine`

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
-from thermlog.reading.rawtext import STANDARD_INPUT
+from thermlog.reading.rawtext import STANDARD_INPUT, read_bytes
 from thermlog.words.errors import LogRefusedError, TroubleCode
 
 if TYPE_CHECKING:
@@ -36,6 +36,10 @@ class Expanded(Struct, kw_only=True):
     ----------
     files : dict of str
         Each once, folders and patterns in sorted order; an ordered set.
+    places : set of str
+        Where these files lie, whatever they were called: ``x`` and ``./x`` are one file.
+    folders : dict of str
+        Folder as named -> where it lies.
     refused : list of LogRefusedError
         Folders that cannot be entered or hold no log, links that lead nowhere, pipes and devices in folders,
         patterns that match nothing.
@@ -44,8 +48,20 @@ class Expanded(Struct, kw_only=True):
     """
 
     files: dict[str, None] = field(default_factory=dict)
+    places: set[str] = field(default_factory=set)
+    folders: dict[str, str] = field(default_factory=dict)
     refused: list[LogRefusedError] = field(default_factory=list)
     passed: dict[str, PassedOver] = field(default_factory=dict)
+
+    def take(self, path: str) -> None:
+        """Note a file, unless it was noted under another name; a link is a file of its own."""
+        folder, name = os.path.split(path)
+        if folder not in self.folders:
+            self.folders[folder] = os.path.realpath(folder or os.curdir)
+        place = os.path.join(self.folders[folder], name)  # noqa: PTH118 - a Path of each would take ten times as long
+        if place not in self.places:
+            self.places.add(place)
+            self.files[path] = None
 
     def refuse(self, path: str, problem: str, code: TroubleCode) -> None:
         """Note a path that cannot be read; the others go on."""
@@ -101,15 +117,34 @@ def expand_paths(paths: Sequence[str]) -> Expanded:
         elif glob.has_magic(path) and not os.path.lexists(path):
             _take_pattern(path, found)
         else:
-            found.files[path] = None
+            found.take(path)
     return found
+
+
+def listed_paths(file: str) -> list[str]:
+    """Paths from a list: one a line, or each ended by NUL where there is one; empty lines are none.
+
+    Parameters
+    ----------
+    file : str
+        ``-`` for standard input.
+
+    Raises
+    ------
+    LogRefusedError
+        The list cannot be read.
+    """
+    content = read_bytes(file)
+    sign = b"\0" if b"\0" in content else b"\n"
+    return [os.fsdecode(path) for line in content.split(sign) if (path := line.strip(b"\r\n"))]
 
 
 def _take_folder(folder: str, found: Expanded) -> None:
     """Logs in a folder and all below it."""
     before = len(found.refused), sum(kind.count for kind in found.passed.values())
     logs = sorted(_logs_below(str(Path(folder)), found))
-    found.files.update(dict.fromkeys(logs))
+    for log in logs:
+        found.take(log)
     if logs or len(found.refused) > before[0]:
         return
     beside = sum(kind.count for kind in found.passed.values()) - before[1]
@@ -212,4 +247,4 @@ def _take_pattern(pattern: str, found: Expanded) -> None:
             if "**" not in pattern:
                 _take_folder(path, found)
         elif (not whole or _may_be_log(os.path.basename(path), path, found)) and _is_file(path, found):  # noqa: PTH119
-            found.files[path] = None
+            found.take(path)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Generic, NamedTuple, ParamSpec, TypeAlias
+from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeAlias
 
 from thermlog.reports.wording import printable, reason_texts, six_digits
 from thermlog.words.columns import CellKind
@@ -13,13 +13,12 @@ from thermlog.words.columns import CellKind
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.fleet.fleetlist import FleetRow
-    from thermlog.reading.read import Unreadable
     from thermlog.words.estimates import Estimate
     from thermlog.words.findings import CornerFinding, Diagnosis
 
 Row = ParamSpec("Row")
 Cell: TypeAlias = str | int | float | None
+CsvStyle: TypeAlias = Literal["point", "comma"]
 # A spreadsheet takes a cell that begins so for a formula (OWASP ASVS 5.0, 1.2.10).
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -61,31 +60,6 @@ CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("p_idle", "figure", lambda one, _: one.answers.idle.p),
     Told("urgent", "text", lambda one, _: "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent))),
 )
-FLEET: tuple[Told[[int, FleetRow]], ...] = (
-    Told("rank", "whole", lambda rank, _: rank),
-    Told("unit", "text", lambda _, row: row.unit),
-    Told("file", "text", lambda _, row: row.file),
-    Told("drive", "text", lambda _, row: row.drive),
-    Told("axle", "whole", lambda _, row: row.finding.axle or None),
-    Told("corner", "text", lambda _, row: row.finding.suspect),
-    Told("difference_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[0]),
-    Told("low_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[1]),
-    Told("high_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[2]),
-    Told("rise_ratio", "figure", lambda _, row: cells_of(row.finding.rise_ratio)[0]),
-    Told("verdict", "text", lambda _, row: row.finding.verdict),
-    Told("pattern", "text", lambda _, row: row.pattern),
-    Told("p_fault", "figure", lambda _, row: row.p_fault),
-    Told("why", "text", lambda _, row: "; ".join(reason_texts(row.finding.reasons))),
-    Told("cannot_tell", "text", lambda _, row: "; ".join(reason_texts(row.cannot_tell))),
-    Told("policy", "text", lambda _, row: row.policy),
-    Told("drag", "text", lambda _, row: row.drag),
-    Told("idle", "text", lambda _, row: row.idle),
-    Told("heat", "text", lambda _, row: row.heat),
-    Told("p_drag", "figure", lambda _, row: row.p_drag),
-    Told("p_idle", "figure", lambda _, row: row.p_idle),
-    Told("urgent", "text", lambda _, row: "; ".join(row.urgent)),
-    Told("decides", "text", lambda _, row: "; ".join(reason_texts([row.decides] if row.decides else []))),
-)
 
 
 def guarded(cell: Cell) -> Cell:
@@ -110,24 +84,29 @@ def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
     return csv_table([column.name for column in CORNERS], ([c.cell(*row) for c in CORNERS] for row in rows))
 
 
-def fleet_csv(rows: Sequence[FleetRow], unreadable: Sequence[Unreadable]) -> str:
-    """One row a line of the ranked list, columns `FLEET`; files that were refused come last."""
-    ranked = ([column.cell(rank, row) for column in FLEET] for rank, row in enumerate(rows, start=1))
-    return csv_table([column.name for column in FLEET], [*ranked, *map(_refused_cells, unreadable)])
+def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]], *, style: CsvStyle = "point") -> str:
+    """Head and rows as CSV text, every cell `guarded`, lines ended by a line feed.
 
-
-def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
-    """Head and rows as CSV text, every cell `guarded`, lines ended by a line feed."""
+    Parameters
+    ----------
+    head : sequence of str
+    rows : iterable of sequence of Cell
+    style : {"point", "comma"}
+        Commas between cells and a decimal point; or semicolons and a decimal comma, with the mark by which
+        spreadsheets know UTF-8.
+    """
     text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
+    comma = style == "comma"
+    writer = csv.writer(text, lineterminator="\n", delimiter=";" if comma else ",")
     writer.writerow(head)
-    writer.writerows([guarded(cell) for cell in row] for row in rows)
-    return text.getvalue()
+    for row in rows:
+        cells = [guarded(cell) for cell in row]
+        writer.writerow([_with_comma(cell) for cell in cells] if comma else cells)
+    return ("\ufeff" if comma else "") + text.getvalue()
 
 
-def _refused_cells(item: Unreadable) -> tuple[Cell, ...]:
-    known: dict[str, Cell] = {"file": item.file, "verdict": "unreadable", "why": item.reason}
-    return tuple(known.get(column.name) for column in FLEET)
+def _with_comma(cell: Cell) -> Cell:
+    return str(cell).replace(".", ",") if isinstance(cell, float) else cell
 
 
 def cells_of(estimate: Estimate | None) -> tuple[Cell, Cell, Cell]:

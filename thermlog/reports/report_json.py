@@ -10,7 +10,7 @@ from thermlog.reports.contract.writing import json_line, json_text
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.fleet.fleetlist import FleetList
+    from thermlog.fleet.worklist import WorkList
     from thermlog.followup.proof import Comparison
     from thermlog.reading.read import LogReadings
     from thermlog.words.findings import Diagnosis
@@ -55,8 +55,8 @@ def fleet_lines(lines: Sequence[str], *, first: bool) -> str:
     return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
 
 
-def fleet_closing(fleet: FleetList) -> str:
-    """End the JSON text of a fleet: files nobody could read, files met twice, what it taught of surfaces."""
+def fleet_closing(work: WorkList) -> str:
+    """End the JSON text of a fleet: files nobody could read, files met twice, the list of work."""
     from thermlog.reports.contract.lists import FleetObject
 
-    return "\n" + json_line(FleetObject.around(fleet)).partition(_LOGS)[2] + "\n"
+    return "\n" + json_line(FleetObject.around(work)).partition(_LOGS)[2] + "\n"

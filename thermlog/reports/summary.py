@@ -8,12 +8,15 @@ from msgspec import Struct
 
 from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
 from thermlog.words.findings import Verdict
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, on_page, sentence
+from thermlog.words.vehicle import axle_words, corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from thermlog.fleet.workrow import FleetRow
     from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode
     from thermlog.words.reasons import Reason
 
@@ -216,4 +219,73 @@ ANSWER_WORDS: dict[AnswerWord, str] = {
     "watch": "watch",
     "yes": "yes",
     "cannot_tell": "cannot tell",
+}
+
+
+def row_headline(row: FleetRow, *, show: Show | None = "C") -> str:
+    """What one line of a list of work is about, in a few words with its place.
+
+    Parameters
+    ----------
+    row : FleetRow
+    show : {"C", "F"}
+    """
+    if row.stops:
+        page = Page(unit=show, axle_count=row.axle_count)
+        return f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(row.urgent, page)}"
+    verdict, place = row.finding.verdict, row_place(row)
+    if row.group == "again":
+        return f"{SIGNS['cannot_tell']} {open_questions(row)} cannot be told"
+    if verdict == "even":
+        return f"{SIGNS['even']} nothing stood out"
+    if verdict == "cannot_tell":
+        return f"{SIGNS['cannot_tell']} cannot tell"
+    return f"{SIGNS[verdict]} {place}{_row_verb(row)}"
+
+
+def _row_verb(row: FleetRow) -> str:
+    hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"
+    many = row.finding.suspect is None and len(row.members) != 1
+    if row.finding.verdict == "hot":
+        if hub or (row.heat == "yes" and row.drag != "yes"):
+            return " hot" if hub else ": the whole vehicle is hot"
+        return " drag" if many else " drags"
+    if row.finding.verdict == "cold":
+        return f" {'do' if many else 'does'} not work"
+    drags, idle = row.drag in {"watch", "yes"}, row.idle in {"watch", "yes"}
+    if drags and idle:
+        return ": odd, drag or lost braking"
+    if not drags and not idle:
+        return ": the whole vehicle is warmer than usual"
+    return " may drag" if drags else " may not work"
+
+
+def row_place(row: FleetRow) -> str:
+    """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
+    axle = row.finding
+    if axle.suspect is not None:
+        hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
+        return corner_words(axle.suspect, row.axle_count) + hub
+    if row.members and len(row.members) == 2 * row.axle_count:
+        return "every brake"
+    if row.members:
+        return corners_in_words(row.members, row.axle_count)
+    if axle.verdict in {"even", "cannot_tell"}:
+        return "whole vehicle"
+    return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "place not known"
+
+
+def open_questions(row: FleetRow) -> str:
+    """Which of the three questions the log leaves open, in words; empty if none."""
+    answers = {"drag": row.drag, "idle": row.idle, "heat": row.heat}
+    still = [name for name, word in answers.items() if word == "cannot_tell"]
+    if len(still) > 1 and "heat" in still:
+        still.remove("heat")  # what leaves a brake open leaves the whole vehicle open too
+    return " and ".join(_OPEN[name] for name in still)
+
+
+_OPEN = {
+    "drag": "whether a brake drags",
+    "idle": "whether every brake works",
+    "heat": "whether the whole vehicle is hot",
 }

@@ -7,10 +7,12 @@ from typing import Literal
 
 from msgspec import Struct
 
-from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
+from thermlog.fleet.fleetlist import Duplicate, LearnedSkins
+from thermlog.fleet.worklist import PassedFiles, WorkList
 from thermlog.reading.read import LogReadings, Understood, Unreadable
 from thermlog.reports.contract.check import CheckObject, LogObject
 from thermlog.reports.contract.document import DocumentObject
+from thermlog.reports.contract.work import WorkObject
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Count, Share
@@ -161,6 +163,10 @@ class FleetObject(DocumentObject, frozen=True, kw_only=True):
         Files that were refused.
     duplicates : tuple of Duplicate
         Files of the same content as one already judged.
+    passed_over : tuple of PassedFiles
+        Files in folders that are no logs by their ending.
+    work : WorkObject
+        The list of work: what to stop, check, watch, and drive or read again.
     skins : SkinsObject
         How often the brakes of a vehicle look alike to the gun.
     """
@@ -168,13 +174,17 @@ class FleetObject(DocumentObject, frozen=True, kw_only=True):
     logs: tuple[CheckObject, ...] = ()
     unreadable: tuple[Unreadable, ...] = ()
     duplicates: tuple[Duplicate, ...] = ()
+    passed_over: tuple[PassedFiles, ...] = ()
+    work: WorkObject = WorkObject()
     skins: SkinsObject = SkinsObject()
 
     @classmethod
-    def around(cls, fleet: FleetList) -> FleetObject:
+    def around(cls, work: WorkList) -> FleetObject:
         """All of a fleet but its logs, which are written one by one."""
         return cls(
-            unreadable=tuple(fleet.unreadable),
-            duplicates=tuple(fleet.duplicates),
-            skins=SkinsObject.of(fleet.skins),
+            unreadable=work.unreadable,
+            duplicates=work.duplicates,
+            passed_over=work.passed_over,
+            work=WorkObject.of(work),
+            skins=SkinsObject.of(work.skins),
         )

@@ -1,0 +1,116 @@
+"""The list of work from the command line: table, look-up, exit code, counts, width."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+from logs import COLD_K, HEALTHY_K, depot, log_text, write_log
+
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.fleetcolumns import COLUMNS_VERSION, FLEET
+
+HERE = Path()
+
+
+def test_columns_of_the_table_are_those_of_the_page():
+    page = (Path(__file__).parent.parent / "docs" / "fleet.md").read_text(encoding="utf-8")
+    table = page.partition("| column | what it holds |")[2]
+    named = re.findall(
+        r"`([a-z_0-9]+)`", " ".join(line.split("|")[1] for line in table.splitlines()[2:] if "|" in line)
+    )
+    assert named == [column.name for column in FLEET]
+    assert f"| `columns_version` | {COLUMNS_VERSION} |" in page
+
+
+def test_a_table_for_spreadsheets_with_a_decimal_comma_says_the_same(thermlog):
+    depot()
+    plain = list(csv.reader(io.StringIO(thermlog("fleet", "depot", "--format", "csv").out)))
+    ran = thermlog("fleet", "depot", "--format", "csv", "--csv-style", "comma")
+    assert ran.out.startswith("\ufeffrank;group;unit;")
+    comma = list(csv.reader(io.StringIO(ran.out[1:]), delimiter=";"))
+    numbers = {k for k, column in enumerate(FLEET) if column.kind == "figure"}
+    assert [
+        [cell.replace(",", ".") if k in numbers else cell for k, cell in enumerate(row)] for row in comma
+    ] == plain
+    assert any("," in row[6] for row in comma)
+
+
+def test_one_vehicle_is_looked_up_whatever_was_found_on_it(thermlog):
+    depot()
+    ran = thermlog("fleet", "depot", "--look-up", "a", "--look-up", "C", "--look-up", "nobody")
+    assert "NOTHING FOUND: not a clearance, nothing stood out on this drive, rank 3 of 4 drives" in ran.out
+    assert "   3  A  = nothing stood out; hottest 121 °C; left - right" in ran.out
+    assert "see  depot/a_healthy.csv" in ran.out
+    assert "lack " in ran.out
+    assert "nobody: no log that was judged is of this unit" in ran.out
+    assert "B  +" not in ran.out
+
+
+@pytest.mark.parametrize(
+    ("logs", "fail_on", "code"),
+    [
+        ("a", ("watch",), 0),
+        ("b", ("urgent",), 0),
+        ("b", ("called",), 1),
+        ("b", ("watch",), 1),
+        ("s", ("urgent",), 1),
+        ("s", ("watch",), 1),
+        ("c", ("watch",), 0),  # could not be told
+        ("c", (), 1),
+        ("ae", ("watch",), 0),
+        ("ae", ("unreadable",), 1),
+        ("ae", ("urgent", "unreadable"), 1),
+        ("be", ("unreadable",), 1),
+        ("b", ("unreadable",), 0),
+        ("e", ("urgent",), 3),  # nothing could be read
+    ],
+)
+def test_what_makes_the_exit_code_is_chosen(thermlog, logs, fail_on, code):
+    depot()
+    Path("depot/s.csv").write_text("# seen: smoke\n" + log_text(HEALTHY_K), encoding="utf-8")
+    files = {
+        "a": "a_healthy", "b": "b_dragging", "c": "c_cold", "e": "e_empty", "s": "s",
+    }  # fmt: skip
+    asked = [word for level in fail_on for word in ("--fail-on", level)]
+    assert thermlog("fleet", *(f"depot/{files[log]}.csv" for log in logs), *asked).code == code
+
+
+def test_json_ranks_every_drive_and_counts_add_up(thermlog):
+    depot()
+    write_log(HERE, "depot/z_copy.csv", COLD_K, vehicle="C")
+    Path("depot/notes.pdf").write_bytes(b"")
+    found = json.loads(thermlog("fleet", "depot", "--format", "json").out)
+    Draft202012Validator(json.loads(schema_text("fleet"))).validate(found)
+    work, tally = found["work"], found["work"]["tally"]
+
+    assert [one["rank"] for one in work["drives"]] == [1, 2, 3, 4]
+    assert [one["group"] for one in work["drives"]] == ["called", "again", "nothing", "nothing"]
+    assert work["drives"][0]["lines"][0]["corner"] == "2R"
+    assert work["drives"][1]["again"]["by"] == "drive"
+    assert tally["drives"] == sum(tally["groups"].values()) == len(found["logs"])
+    assert tally["files"] == tally["read"] + tally["unreadable"] == 7
+    assert (tally["copies"], tally["logs"], tally["passed_over"]) == (1, 4, 1)
+    assert found["passed_over"] == [{"kind": ".pdf", "files": 1, "first": "depot/notes.pdf"}]
+    assert sum(one["drives"] for one in work["actions"]) == 2
+    lines = {one["file"]: one["lines"][0]["line"] for one in work["drives"]}
+    hottest = (
+        Path("depot/b_dragging.csv")
+        .read_text(encoding="utf-8")
+        .splitlines()[lines["depot/b_dragging.csv"] - 1]
+    )
+    assert hottest.startswith("2R,90,")  # its first reading, 90 s after parking
+
+
+@pytest.mark.parametrize("width", ["60", "80", "140"])
+def test_lines_are_no_wider_than_the_screen(thermlog, monkeypatch, width):
+    monkeypatch.setenv("COLUMNS", width)
+    depot()
+    lines = thermlog("fleet", "depot").out.splitlines()
+    assert max(map(len, lines)) <= int(width)
+    assert max(map(len, lines)) > int(width) - 20

@@ -1,0 +1,110 @@
+"""The order of a list of work: danger, then what was found, then its effect, as far as doubt leaves it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from thermlog.fleet.workrow import GROUPS, FleetRow
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from thermlog.words.estimates import Estimate
+    from thermlog.words.findings import Verdict
+    from thermlog.words.reasons import ReasonCode
+
+# Finer steps would rank noise: engineering judgement.
+_STEP_K = 5.0
+_GRADES = (0.5, 0.95)
+_TOGETHER: frozenset[ReasonCode] = frozenset(
+    {"both_sides_hot", "both_sides_cold", "diagonal_hot", "circuit_hot"}
+)
+_PLACE: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
+_Place: TypeAlias = tuple[int | float | str, ...]
+
+
+def in_rank(rows: Iterable[FleetRow]) -> list[list[FleetRow]]:
+    """Lines by drive, the most pressing drive first; the order of the files does not matter.
+
+    Parameters
+    ----------
+    rows : iterable of FleetRow
+
+    Returns
+    -------
+    list of list of FleetRow
+        The lines of one drive each, the most pressing first. Drives stand by what stops them, by group, then
+        by the least effect that the interval leaves, in steps of 5 K; then the surer ones, in three grades;
+        then by name.
+    """
+    drives: dict[tuple[str, str, str | None], list[FleetRow]] = {}
+    for row in rows:
+        drives.setdefault(row.visit, []).append(row)
+    for lines in drives.values():
+        lines.sort(key=_place)
+    return sorted(drives.values(), key=lambda lines: _place(lines[0]))
+
+
+def _place(row: FleetRow) -> _Place:
+    return (
+        _danger(row),
+        GROUPS.index(row.group),
+        not row.stops,
+        _PLACE[row.finding.verdict],
+        -(effect_k(row) // _STEP_K),
+        _doubt(row),
+        row.unit,
+        row.file,
+        f"{row.drive} {row.finding.axle or None}",
+    )
+
+
+def _danger(row: FleetRow) -> int:
+    """Place of the worst that stops the vehicle; after all of them where nothing does."""
+    from thermlog.advice.urgency import BY_DANGER
+
+    return min((BY_DANGER.index(one.code) for one in row.urgent), default=len(BY_DANGER))
+
+
+def effect_k(row: FleetRow) -> float:
+    """Least heat too much or too little that the interval leaves [K].
+
+    Parameters
+    ----------
+    row : FleetRow
+
+    Returns
+    -------
+    float
+        Between the sides; where both sides, or all brakes, stand out together, beside what is expected.
+    """
+    found = [least_k(row.finding.difference_k)]
+    for reason in row.finding.reasons:
+        numbers = reason.numbers
+        if reason.code in _TOGETHER:
+            found.append(numbers.get("low_k", numbers.get("above_k", numbers.get("below_k", 0.0))))
+        elif reason.code == "all_hot":
+            found.append(numbers.get("rise_k", 0.0) - numbers.get("usual_k", 0.0))
+    return max(found)
+
+
+def _doubt(row: FleetRow) -> int:
+    """0 for what is sure, 1 for what is likelier than not, 2 for the rest."""
+    p = max(row.p_drag or 0.0, row.p_idle or 0.0)
+    return sum(p < grade for grade in _GRADES)
+
+
+def least_k(gap_k: Estimate | None) -> float:
+    """Least size of a difference that its interval leaves, not below zero [K].
+
+    Examples
+    --------
+    >>> from thermlog.words.estimates import Estimate
+    >>> least_k(Estimate(-40.0, -52.0, -28.0)), least_k(Estimate(5.0, -2.0, 12.0)), least_k(Estimate(9.0))
+    (28.0, 0.0, 9.0)
+    """
+    if gap_k is None:
+        return 0.0
+    if gap_k.low is None or gap_k.high is None:
+        return abs(gap_k.value)
+    return max(gap_k.low, -gap_k.high, 0.0)

@@ -1,0 +1,207 @@
+"""A depot's list of work as JSON tells it."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from thermlog.fleet.again import Again
+from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList, WorkTally
+from thermlog.fleet.workrow import FleetRow, WorkGroup
+from thermlog.reports.contract.answers import ReasonObject, reason_objects
+from thermlog.reports.contract.figures import ends_of, value_of
+from thermlog.reports.summary import row_headline, row_place
+from thermlog.reports.wording import six_digits
+from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative
+from thermlog.words.estimates import Interval
+from thermlog.words.findings import Urgent, Verdict
+from thermlog.words.tables import Drive
+from thermlog.words.vehicle import Spot
+
+
+class ErrandObject(Struct, frozen=True, kw_only=True):
+    """What to do next with a vehicle.
+
+    Attributes
+    ----------
+    id : str
+        For programs.
+    name : str
+        A few words, the same for every vehicle.
+    question : str
+        What to find out, or to do.
+    minutes : float
+        About how long it takes.
+    tools : tuple of str
+        What has to be at hand.
+    safety : str
+        How to do it safely.
+    """
+
+    id: str
+    name: str
+    question: str
+    minutes: NotNegative
+    tools: tuple[str, ...]
+    safety: str
+
+
+class WorkLineObject(Struct, frozen=True, kw_only=True):
+    """One line of a drive in the list: what stops the vehicle, or one odd axle, or the whole vehicle.
+
+    Attributes
+    ----------
+    finding : str
+        In words, with place and degrees where the vehicle stops; may change.
+    place : str
+        Where, in words; may change.
+    axle : int or None
+        From the front; null where no axle could be compared.
+    corner : str or None
+        The odd corner; null where it is open, or where both are.
+    verdict : Verdict
+        What is said of this axle, or of the whole vehicle.
+    difference_k : float or None
+        Left minus right, indicated [K].
+    interval_k : interval or None
+        Its 95 % interval [low, high]; null if not known.
+    hottest_degc : float or None
+        Hottest reading of the place, indicated, of the metal where a surface was stated [°C]; null for a gun
+        above its range.
+    hottest_corner : str or None
+        Where that was read.
+    hottest_spot : Spot or None
+        What was aimed at.
+    line : int or None
+        Line of the file where that reading stands.
+    reasons : tuple of ReasonObject
+        Why, the strongest first.
+    """
+
+    finding: str
+    place: str
+    axle: AxleNumber | None
+    corner: CornerName | None
+    verdict: Verdict
+    difference_k: float | None
+    interval_k: Interval | None
+    hottest_degc: float | None
+    hottest_corner: CornerName | None
+    hottest_spot: Spot | None
+    line: Count | None
+    reasons: tuple[ReasonObject, ...]
+
+    @classmethod
+    def of(cls, row: FleetRow) -> WorkLineObject:
+        """One line."""
+        gap_k, hottest = row.finding.difference_k, row.hottest
+        return cls(
+            finding=row_headline(row),
+            place=row_place(row),
+            axle=row.finding.axle or None,
+            corner=row.finding.suspect,
+            verdict=row.finding.verdict,
+            difference_k=value_of(gap_k),
+            interval_k=ends_of(gap_k),
+            hottest_degc=six_digits(hottest.degc) if hottest else None,
+            hottest_corner=hottest.corner if hottest else None,
+            hottest_spot=hottest.spot if hottest else None,
+            line=hottest.line if hottest else None,
+            reasons=reason_objects(row.finding.reasons),
+        )
+
+
+class WorkDriveObject(Struct, frozen=True, kw_only=True):
+    """One drive of one vehicle in the list of work.
+
+    Attributes
+    ----------
+    rank : int
+        1 for the most pressing of all drives.
+    group : WorkGroup
+        "urgent": it stops; "called": a brake drags or does not work; "watch": near the marks; "again": it
+        could not be told; "nothing": nothing was found, which is no clearance.
+    unit : str
+        Vehicle as stated, or as the depot calls it; else the file.
+    file : str
+        The log.
+    drive : {"normal", "coast", "verification"} or None
+        Kind of drive, as stated.
+    urgent : tuple of Urgent
+        What stops it, the most dangerous first.
+    lines : tuple of WorkLineObject
+        What was found, the most pressing first.
+    errand : ErrandObject or None
+        What to do next; null where nothing was found.
+    again : Again or None
+        What is missing and what supplies it; null where the drive could be told.
+    """
+
+    rank: Count
+    group: WorkGroup
+    unit: str
+    file: str
+    drive: Drive | None
+    urgent: tuple[Urgent, ...]
+    lines: tuple[WorkLineObject, ...]
+    errand: ErrandObject | None
+    again: Again | None
+
+    @classmethod
+    def of(cls, one: WorkDrive) -> WorkDriveObject:
+        """One drive."""
+        errand = one.first.errand
+        return cls(
+            rank=one.rank,
+            group=one.group,
+            unit=one.first.unit,
+            file=one.first.file,
+            drive=one.first.drive,
+            urgent=one.first.urgent,
+            lines=tuple(map(WorkLineObject.of, one.lines)),
+            errand=None
+            if errand is None
+            else ErrandObject(
+                id=errand.id,
+                name=errand.name,
+                question=errand.question,
+                minutes=errand.minutes,
+                tools=errand.tools,
+                safety=errand.safety,
+            ),
+            again=one.again,
+        )
+
+
+class WorkObject(Struct, frozen=True, kw_only=True):
+    """The list of work.
+
+    Attributes
+    ----------
+    drives : tuple of WorkDriveObject
+        Every drive that was judged, by rank.
+    tally : WorkTally
+        How much of what was counted.
+    actions : tuple of ActionTotal
+        What is asked for first, the most minutes first; each drive counted once.
+    strangers : tuple of str
+        Logs that name no unit of the depot, each with the vehicle that it names.
+    unseen : tuple of str
+        Units of the depot without a log.
+    """
+
+    drives: tuple[WorkDriveObject, ...] = ()
+    tally: WorkTally | None = None
+    actions: tuple[ActionTotal, ...] = ()
+    strangers: tuple[str, ...] = ()
+    unseen: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, work: WorkList) -> WorkObject:
+        """The whole list."""
+        return cls(
+            drives=tuple(map(WorkDriveObject.of, work.drives)),
+            tally=work.tally,
+            actions=work.actions,
+            strangers=work.strangers,
+            unseen=work.unseen,
+        )

@@ -1,0 +1,192 @@
+"""Words of a list of work, the same in text, table and page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reports.wording import (
+    Show,
+    corners_in_words,
+    degrees,
+    difference,
+    difference_with_range,
+    percent,
+    temperature,
+)
+from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.vehicle import HUB_SPOT
+
+if TYPE_CHECKING:
+    from thermlog.advice.errand import Errand
+    from thermlog.fleet.again import Again, By, Load, When
+    from thermlog.fleet.fleetlist import LearnedSkins
+    from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList
+    from thermlog.fleet.workrow import FleetRow, WorkGroup
+
+CAUTION = (
+    "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
+)
+NOTHING = "Nothing urgent, no brake that drags or does nothing, none to watch."
+GROUP_TITLES: dict[WorkGroup, str] = {
+    "urgent": "STOP: not driven, nobody works at a wheel",
+    "called": "CHECK: a brake drags or does not work",
+    "watch": "WATCH: near the marks, not enough to call",
+    "again": "DRIVE OR READ AGAIN: could not be told, nothing is cleared",
+    "nothing": "NOTHING FOUND: not a clearance, nothing stood out on this drive",
+}
+_SHORT: dict[WorkGroup, str] = {
+    "urgent": "to stop", "called": "to check", "watch": "to watch",
+    "again": "to drive or read again", "nothing": "with nothing found",
+}  # fmt: skip
+_BY: dict[By, str] = {
+    "log": "Mend the log, no drive", "gun": "Read again, no drive", "drive": "Drive again",
+    "hands": "By hand, no drive",
+}  # fmt: skip
+WHEN: dict[When, str] = {"any_time": "at any time", "tonight": "tonight", "once_cold": "once it has cooled"}
+LOAD: dict[Load, str] = {"loaded": "loaded", "as_it_is": "loaded or not, as it runs"}
+
+
+def again_words() -> dict[By, str]:
+    """What supplies what is missing, in the order of the list."""
+    return _BY
+
+
+def tally_lines(work: WorkList) -> list[str]:
+    """How many of what: drives by group, then files; each sum adds up."""
+    tally = work.tally
+    groups = ", ".join(f"{count} {_SHORT[group]}" for group, count in tally.groups.items() if count)
+    drives = f"{_many(tally.drives, 'drive')} of {_many(tally.units, 'unit')} judged"
+    minutes = sum(one.minutes for one in work.actions)
+    first = [f"first things to do: about {hours_words(minutes)}"] if minutes else []
+    files = f"{_many(tally.files, 'file')}: {_many(tally.logs, 'log')} judged"
+    files += f", {tally.copies} of the same content as another, {tally.unreadable} not read"
+    if tally.passed_over:
+        files += f"; {tally.passed_over} more passed over, no logs by their ending"
+    return [f"{drives}: {groups}" if groups else drives, files, *first]
+
+
+def hours_words(minutes: float) -> str:
+    """A sum of minutes, in hours from two hours on.
+
+    Examples
+    --------
+    >>> hours_words(45.0), hours_words(347.0)
+    ('45 min', '5.8 h')
+    """
+    return f"{minutes:.0f} min" if minutes < 120.0 else f"{minutes / 60.0:.1f} h"
+
+
+def _many(count: int, noun: str) -> str:
+    """A count with its noun.
+
+    Examples
+    --------
+    >>> _many(1, "log"), _many(0, "log")
+    ('1 log', '0 logs')
+    """
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def skins_words(skins: LearnedSkins) -> str:
+    """What a fleet taught about the surfaces of its vehicles, and how to do without."""
+    return (
+        f"surfaces: learned from {skins.logs} of these logs: {100.0 * skins.even_share:.0f} % of vehicles "
+        "have brakes that look alike; --skins assumed turns this off"
+    )
+
+
+def hottest_words(row: FleetRow, show: Show) -> str:
+    """The hottest reading of the place of a line, with its unit; empty if nothing was read there."""
+    if row.hottest is None:
+        return ""
+    if row.hottest.degc is None:
+        return "above the gun's range"
+    return f"{temperature(row.hottest.degc, show)} {degrees(show)}"
+
+
+def difference_words(row: FleetRow, show: Show) -> str:
+    """Left minus right with its range and unit; empty where sides could not be compared."""
+    gap = row.finding.difference_k
+    return "" if gap is None else f"{difference_with_range(gap, show)} {degrees(show)}"
+
+
+def doubt_words(row: FleetRow) -> str:
+    """Probability of what the line is about, in whole per cent; empty where it is about something else."""
+    if row.stops or row.finding.verdict in {"even", "cannot_tell"} or _of_hub(row):
+        return ""
+    cold = row.finding.verdict == "cold" or (
+        row.finding.verdict == "watch" and row.drag not in {"yes", "watch"}
+    )
+    p = row.p_idle if cold else row.p_drag
+    if row.heat in {"yes", "watch"} and {row.drag, row.idle}.isdisjoint({"yes", "watch"}):
+        return ""
+    return "" if p is None else percent(p)
+
+
+def _of_hub(row: FleetRow) -> bool:
+    return row.hottest is not None and row.hottest.spot == HUB_SPOT
+
+
+def measured_words(row: FleetRow, show: Show) -> str:
+    """Hottest reading, difference and doubt of a line."""
+    gap = difference_words(row, show)
+    axle = "" if row.finding.axle == 0 or row.finding.suspect is not None else " where it is widest"
+    parts = {
+        "hottest": hottest_words(row, show),
+        f"left - right{axle}": gap,
+        "probability": doubt_words(row),
+    }
+    return "; ".join(f"{name} {text}" for name, text in parts.items() if text)
+
+
+def evidence_words(row: FleetRow) -> str:
+    """File and line of the hottest reading of the place."""
+    line = row.hottest.line if row.hottest is not None else None
+    return row.file if line is None else f"{row.file}, line {line}"
+
+
+def tools_words(errand: Errand) -> str:
+    """What has to be at hand, behind the minutes; empty if nothing."""
+    return f"; {', '.join(errand.tools)}" if errand.tools else ""
+
+
+def when_words(drive: WorkDrive, show: Show) -> str:
+    """What is missing, where, and when it can be supplied."""
+    again, row = drive.again, drive.first
+    if again is None:
+        return ""
+    return f"{missing_words(drive, show)}; {drive_words(again)}{WHEN[again.when]}" + (
+        f"; {place}" if (place := lacking_place(again, row)) else ""
+    )
+
+
+def missing_words(drive: WorkDrive, show: Show) -> str:
+    """What is missing, in the figures that are there, else the reason in words."""
+    again, row = drive.again, drive.first
+    if again is not None and again.missing_k is not None and again.missing_k > 0.0:
+        figures = (again.have_k, again.needed_k, again.missing_k)
+        have, needed, missing = (difference(one, show) for one in figures)
+        return f"{missing} of {needed} {degrees(show)} above the air missing, there were {have}"
+    page = Page(unit=show, axle_count=row.axle_count)
+    return capital(str(on_page(reason_sentence(row.cannot_tell[0]), page))) if row.cannot_tell else ""
+
+
+def drive_words(again: Again) -> str:
+    """The drive to make, ended by a semicolon; empty where none is."""
+    if again.by != "drive" or again.load is None:
+        return ""
+    many = "" if again.stops is None else f"{again.stops:.0f} stops"
+    fast = "" if again.from_kmh is None else f" from {again.from_kmh:.0f} km/h, "
+    return f"{many}{fast or (', ' if many else '')}{LOAD[again.load]}; "
+
+
+def lacking_place(again: Again, row: FleetRow) -> str:
+    """Where something is missing, in words; empty for the whole vehicle."""
+    return corners_in_words(again.corners, row.axle_count) if again.corners else ""
+
+
+def total_words(total: ActionTotal) -> str:
+    """One action with how often and how long."""
+    tools = f" ({', '.join(total.tools)})" if total.tools else ""
+    return f"{_many(total.drives, 'drive')}, {hours_words(total.minutes)}: {capital(total.name)}{tools}"
