@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -88,6 +89,32 @@ def test_json_follows_its_schema_and_hides_the_truth(thermlog):
     assert after["told"][0]["truth"]["corners"] == list(truth_of().corners)
     assert after["open"]["number"] == 2
     assert after["progress"]["person"]["right"] == {"count": 1, "of": 1}
+
+
+@pytest.mark.parametrize("number", range(1, 7))
+def test_a_chart_before_the_commitment_says_the_same_of_sound_and_faulty(thermlog, number):
+    """Its words, with title and description, are those of any case: only numbers and places differ."""
+    ran = thermlog("practice", "--seed", str(number), "--level", "1", "--chart", "case.svg")
+    assert (ran.code, ran.err) == (0, "chart: case.svg\n")
+    svg = Path("case.svg").read_text(encoding="utf-8")
+    said = " ".join(re.findall(r">([^<>]+)<", svg))
+    words = {word.lower() for word in re.findall(r"[A-Za-z_]{3,}", said)}
+    assert words <= {
+        "readings", "wheels", "front", "rear", "left", "right", "brake", "hub", "normal", "coast", "drive",
+        "ambient", "minutes", "since", "parked", "min", "temperature", "axle", "read", "from", "the", "gun",
+        "shown", "off", "curve", "this",
+    }, words  # fmt: skip
+
+
+def test_charts_of_a_series_carry_its_number_and_of_a_class_the_name_of_the_log(thermlog):
+    ran = thermlog("practice", *SEED, "--series", "2", "--chart", "look.png")
+    assert (ran.err, Path("look-001.png").stat().st_size > 5000) == ("chart: look-001.png\n", True)
+    again = thermlog("practice", *SEED, "--series", "2", "--chart", "look.png")
+    assert (again.code, "--force" in again.err) == (3, True)
+    assert thermlog("practice", *SEED, "--series", "2", "--write", "set", "--chart", "x.svg").code == 0
+    assert {path.name for path in Path("set").glob("*.svg")} == {"case_001.svg", "case_002.svg"}
+    mute = thermlog("practice", "--scores", "--score", "me.json", "--chart", "x.svg")
+    assert (mute.code, "leave out --scores" in mute.err) == (2, True)
 
 
 # scores

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
-from thermlog.cli.options import Writing, gathered, writing_options
+from thermlog.cli.options import Writing, chart_option, gathered, writing_options
 from thermlog.reports.wholefile import refuse_existing, write_whole_text
 from thermlog.words.errors import OutputError
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from thermlog.practice.cases import PracticeCase
     from thermlog.practice.series import Answered, PracticeSeries, WantedSeries
     from thermlog.practice.topics import Level, Topic
+    from thermlog.reports.wording import Show
 
 # Spelled out, so that help needs no simulator; a test compares.
 TOPIC_NAMES: tuple[Topic, ...] = (
@@ -41,6 +42,7 @@ class Practising(Struct, frozen=True, kw_only=True):
     write: str | None
     key: str | None
     sheet: str | None
+    chart: str | None
 
     def wanted(self) -> WantedSeries:
         """The same for the series."""
@@ -71,6 +73,8 @@ _OPTIONS = (
                  help="Where the key of --write goes; else beside the folder, its name with _key.json. "
                       "With --sheet the key to mark by."),
     click.option("--sheet", metavar="FILE.csv", help="Mark this filled-in answer sheet by --key."),
+    chart_option("Draw the readings of the case that waits and nothing of what they mean, of a series with "
+                 "its number, with --write every case beside its log with this ending"),
 )  # fmt: skip
 
 
@@ -129,6 +133,7 @@ def _practised(asked: Practising, writing: Writing) -> str:
     elif writing.output_format == "text" and at_terminal():
         sitting.ask()
         return sitting.summary()
+    sitting.draw()
     if writing.output_format == "json":
         return practice_json(sitting.series, kept=asked.score is not None)
     return practice_text(sitting.series, show=writing.show, quiet=writing.quiet, kept=asked.score is not None)
@@ -150,6 +155,16 @@ class _Sitting:
         if (text := self.keeper.changed(self.series.to_keep())) is not None and self.asked.score is not None:
             write_whole_text(self.asked.score, text, force=True)
 
+    def draw(self) -> None:
+        """Draw the case that waits, if that is wanted."""
+        if self.asked.chart is None or self.series.through:
+            return
+        number, of = self.series.place
+        path = Path(self.asked.chart)
+        named = str(path.with_stem(f"{path.stem}-{number:03d}")) if of > 1 else str(path)
+        draw_neutral(self.series.case(), named, show=self.writing.show, force=self.writing.force)
+        click.echo(f"chart: {named}", err=True)
+
     def take(self, answers: tuple[str, ...]) -> None:
         """Commit to what was given on the command line, one a case."""
         from thermlog.practice.commitment import commitment_of_words
@@ -167,6 +182,7 @@ class _Sitting:
         """Ask case after case on the terminal, one key an answer."""
         while not self.series.through:
             case = self.series.case()
+            self.draw()
             if not self._asked(case) or not self._told(self.series.answered[-1]):
                 break
         click.clear()
@@ -214,23 +230,37 @@ class _Sitting:
         )
 
 
+def draw_neutral(case: PracticeCase, path: str, *, show: Show, force: bool) -> None:
+    """Draw the readings of a case, and nothing of what they mean."""
+    from thermlog.charts.chart import figure_of
+    from thermlog.charts.look import Look
+    from thermlog.charts.saving import save_figure
+
+    save_figure(figure_of(case.told, Look(show=show, stage="points")), path, force=force)
+
+
 def _write_cases(asked: Practising, folder: str, writing: Writing) -> None:
     """Logs and answer sheet into a folder, the key beside it."""
     from thermlog.practice.classroom import written_cases
     from thermlog.practice.scorefile import no_scores
-    from thermlog.practice.series import begin_series
+    from thermlog.practice.series import begin_series, nth_case
 
     target = Path(folder)
     key = asked.key or f"{target}_key.json"
     if Path(key).resolve().parent == target.resolve():
         msg = f"--key {key}: a key beside the logs is no secret; name a file outside of {folder}"
         raise click.UsageError(msg)
-    made = written_cases(begin_series(asked.wanted(), no_scores()).plan)
+    plan = begin_series(asked.wanted(), no_scores()).plan
+    made = written_cases(plan)
     files = [*made.logs, made.sheet]
+    charts = [] if asked.chart is None else [
+        str((target / name).with_suffix(Path(asked.chart).suffix)) for name, _ in made.logs
+    ]  # fmt: skip
     if target.exists() and not target.is_dir():
         msg = f"{folder}: is a file; name a folder"
         raise OutputError(msg)
-    for path in [key, *(str(target / name) for name, _ in files if target.is_dir())]:
+    there = [*(str(target / name) for name, _ in files), *charts] if target.is_dir() else []
+    for path in [key, *there]:
         refuse_existing(path, force=writing.force)
     try:
         target.mkdir(parents=True, exist_ok=True)
@@ -239,6 +269,8 @@ def _write_cases(asked: Practising, folder: str, writing: Writing) -> None:
         raise OutputError(msg) from fault
     for name, text in files:
         write_whole_text(str(target / name), text, force=writing.force)
+    for number, path in enumerate(charts, start=1):
+        draw_neutral(nth_case(plan, number), path, show=writing.show, force=writing.force)
     write_whole_text(key, made.key, force=writing.force)
     with writing.stream([]) as out:
         out.write(f"{len(made.logs)} logs and {made.sheet[0]} in {target}; the key is {key}: keep it apart\n")
@@ -254,6 +286,10 @@ def _refuse_contradictions(asked: Practising) -> None:
         (asked.sheet is not None and asked.write is not None, "--sheet marks, --write writes; name one"),
         (asked.sheet is not None and bool(asked.answer), "--sheet holds the answers; leave out --answer"),
         (asked.sheet is not None and asked.score is not None, "--sheet is a class's; leave out --score"),
+        (
+            asked.chart is not None and (asked.scores or asked.sheet is not None),
+            "--chart is of a case that waits; leave out --scores and --sheet",
+        ),
         (asked.write is not None and bool(asked.answer), "--write asks nothing; leave out --answer"),
         (asked.write is not None and asked.score is not None, "--write asks nothing; leave out --score"),
     )
