@@ -6,9 +6,11 @@ import csv
 import io
 import json
 import re
+import sys
 from pathlib import Path
 
 import pytest
+import python_calamine
 from jsonschema import Draft202012Validator
 from logs import COLD_K, HEALTHY_K, depot, log_text, write_log
 
@@ -114,3 +116,35 @@ def test_lines_are_no_wider_than_the_screen(thermlog, monkeypatch, width):
     lines = thermlog("fleet", "depot").out.splitlines()
     assert max(map(len, lines)) <= int(width)
     assert max(map(len, lines)) > int(width) - 20
+
+
+def test_a_workbook_holds_the_cells_of_the_table(thermlog):
+    depot()
+    write_log(HERE, "depot/x.csv", HEALTHY_K, vehicle="=1+1")
+    table = list(csv.reader(io.StringIO(thermlog("fleet", "depot", "--format", "csv").out)))
+    ran = thermlog("fleet", "depot", "--format", "xlsx", "-o", "list.xlsx")
+    assert (ran.code, ran.out) == (1, "")
+    sheets = python_calamine.CalamineWorkbook.from_path("list.xlsx")
+    rows = sheets.get_sheet_by_name("work").to_python()
+    texts = {k for k, column in enumerate(FLEET) if column.kind == "text"}
+    for cells, wanted in zip(rows, table, strict=True):
+        for k, (cell, text) in enumerate(zip(cells, wanted, strict=True)):
+            if k in texts or wanted is table[0]:
+                assert cell == text.removeprefix("'") or cell == text
+            else:
+                assert cell == (float(text) if text else "")
+    assert any("drives of" in str(row[0]) for row in sheets.get_sheet_by_name("about").to_python())
+    first = Path("list.xlsx").read_bytes()
+    assert thermlog("fleet", "depot", "--format", "xlsx", "-o", "list.xlsx").code == 3  # it exists
+    thermlog("fleet", "depot", "--format", "xlsx", "-o", "list.xlsx", "--force")
+    assert Path("list.xlsx").read_bytes() == first
+
+
+def test_a_workbook_needs_a_file_and_its_library(thermlog, monkeypatch):
+    depot()
+    assert thermlog("fleet", "depot", "--format", "xlsx").code == 2
+    monkeypatch.setitem(sys.modules, "xlsxwriter", None)
+    ran = thermlog("fleet", "depot", "--format", "xlsx", "-o", "list.xlsx")
+    assert ran.code == 3
+    assert 'python -m pip install ".[xlsx]"' in ran.err
+    assert not Path("list.xlsx").exists()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import sys
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Literal, TextIO, TypeAlias
 
 import click
@@ -24,7 +26,7 @@ from thermlog.cli.options import (
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from thermlog.fleet.fleetlist import FleetList, Piece
     from thermlog.fleet.lister import Lister
@@ -77,7 +79,7 @@ _LISTING = (
 
 @click.command()
 @click.argument("paths", metavar="[PATH]...", nargs=-1)
-@writing_options("text", "csv", "json")
+@writing_options("text", "csv", "json", "html", "xlsx")
 @gathered("listing", Listing, _LISTING)
 @ending_options
 @judging_options
@@ -107,7 +109,7 @@ def fleet(
     learning = files if listing.skins == "learned" else []
     settings, keeper = judging.settings(reading), Keeper(ending.history)
     lister = _lister(settings, in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
-    with writing.stream([*files, *judging.files(), *reading.files()]) as out:
+    with _result(writing, [*files, *judging.files(), *reading.files()]) as out:
         pieces = _kept(in_pieces(files, lister, jobs=listing.jobs, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
@@ -125,6 +127,9 @@ def fleet(
 def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
     if listing.look_up and writing.output_format != "text":
         msg = "--look-up goes with the text of the list; a table has its own filter"
+        raise click.UsageError(msg)
+    if writing.output_format == "xlsx" and writing.output in {None, "-"}:
+        msg = "a workbook goes into a file; name it with -o list.xlsx"
         raise click.UsageError(msg)
     if listing.csv_style != "point" and writing.output_format != "csv":
         msg = "--csv-style goes with --format csv"
@@ -150,6 +155,19 @@ def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
     if passed := found.passed_words():
         tell(printable(passed))
     return found
+
+
+@contextmanager
+def _result(writing: Writing, inputs: Sequence[str]) -> Iterator[TextIO]:
+    """Where the text goes; a workbook is no text and is written whole at the end."""
+    if writing.output_format != "xlsx":
+        with writing.stream(inputs) as out:
+            yield out
+        return
+    from thermlog.reports.wholefile import refuse_existing
+
+    refuse_existing(writing.output or "", force=writing.force, inputs=inputs)
+    yield io.StringIO()
 
 
 def _unreadable(found: Expanded) -> list[Unreadable]:
@@ -194,6 +212,16 @@ def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:
         out.write(fleet_closing(work))
     elif writing.output_format == "csv":
         _write_table(work, listing, out)
+    elif writing.output_format == "xlsx":
+        from thermlog.reports.wholefile import write_whole
+        from thermlog.reports.workbooks import fleet_workbook
+
+        content = fleet_workbook(work)
+        write_whole(writing.output or "", lambda place: place.write_bytes(content), force=writing.force)
+    elif writing.output_format == "html":
+        from thermlog.pages.worklist import work_page
+
+        out.write(work_page(work, show=writing.show))
     else:
         from thermlog.reports.report_fleet import USUAL_WIDTH, fleet_text, unit_text
 

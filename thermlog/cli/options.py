@@ -189,7 +189,7 @@ class Writing(Struct, frozen=True, kw_only=True):
 
     def stream(self, inputs: Iterable[str]) -> AbstractContextManager[TextIO]:
         """Where the result goes; none of the `inputs` is ever replaced."""
-        exact = self.output_format in {"csv", "json"}
+        exact = self.output_format in {"csv", "html", "json"}
         return result_stream(self.output, force=self.force, exact=exact, inputs=inputs)
 
 

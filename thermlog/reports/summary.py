@@ -222,25 +222,30 @@ ANSWER_WORDS: dict[AnswerWord, str] = {
 }
 
 
-def row_headline(row: FleetRow, *, show: Show | None = "C") -> str:
+def row_headline(row: FleetRow, *, show: Show | None = "C", signed: bool = True) -> str:
     """What one line of a list of work is about, in a few words with its place.
 
     Parameters
     ----------
     row : FleetRow
     show : {"C", "F"}
+    signed : bool
+        False where a sign of another kind stands beside it.
     """
+    state, words = _row_tell(row, show)
+    return f"{SIGNS[state]} {words}" if signed else words
+
+
+def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
     if row.stops:
         page = Page(unit=show, axle_count=row.axle_count)
-        return f"{SIGNS['urgent']} STOP DRIVING: {urgent_words(row.urgent, page)}"
+        return "urgent", f"STOP DRIVING: {urgent_words(row.urgent, page)}"
     verdict, place = row.finding.verdict, row_place(row)
     if row.group == "again":
-        return f"{SIGNS['cannot_tell']} {open_questions(row)} cannot be told"
+        return "cannot_tell", f"{open_questions(row)} cannot be told"
     if verdict == "even":
-        return f"{SIGNS['even']} nothing stood out"
-    if verdict == "cannot_tell":
-        return f"{SIGNS['cannot_tell']} cannot tell"
-    return f"{SIGNS[verdict]} {place}{_row_verb(row)}"
+        return "even", "nothing stood out"
+    return verdict, "cannot tell" if verdict == "cannot_tell" else f"{place}{_row_verb(row)}"
 
 
 def _row_verb(row: FleetRow) -> str:
