@@ -20,6 +20,7 @@ from thermlog.words.findings import (
     Urgent,
     Verdict,
 )
+from thermlog.words.fitted import HealthyBand
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Drive, LogRecord
 from thermlog.words.vehicle import default_vehicle, mate_of, split_corner
@@ -144,9 +145,21 @@ def _corner(story: Story, corner: str, spot: str) -> CornerFinding:
         tau_s=None if reason else Estimate(story.tau_s),
         at_common_degc=None if reason else _about(level, story.half_k),
         rise_k=_about(rise, story.half_k) if story.ambient_known and not reason else None,
+        p_hot=WATCH_SHARES[0] if corner in story.watched else 0.01,
+        p_cold=WATCH_SHARES[1] if mate_of(corner) in story.watched else 0.01,
+        expected_degc=None if spot == "hub" or reason else _expected(story, corner),
         verdict=_hub_verdict(story, corner) if spot == "hub" else _verdict(story, corner),
         reasons=(reason,) if reason else (),
     )
+
+
+WATCH_SHARES = 0.46, 0.20  # that the watched corner drags, that its mate is idle
+
+
+def _expected(story: Story, corner: str) -> tuple[float, float] | None:
+    """A third of the mate's rise on either side of it; as everything here, invented."""
+    mate_k = story.rises_k.get(mate_of(corner))
+    return None if mate_k is None else (AMBIENT_DEGC + 2.0 * mate_k / 3.0, AMBIENT_DEGC + 4.0 * mate_k / 3.0)
 
 
 def _about(value: float, half: float) -> Estimate:
@@ -174,6 +187,7 @@ def _axle(story: Story, axle: int) -> AxleFinding:
         verdict=verdict,
         suspect=called[0] if len(called) == 1 and verdict in ("hot", "cold") else None,
         reasons=(_gap_open(story),) if verdict == "watch" else (),
+        marks_k=(max(15.0, 0.33 * min(rises)), max(20.0, 0.5 * min(rises))),
     )
 
 
@@ -215,7 +229,17 @@ def _curve(story: Story, corner: str, spot: str, *, place: int, places: int) -> 
         mean_degc=mean,
         low_degc=mean - half,
         high_degc=mean + half,
+        healthy=None if reason or spot == "hub" else _healthy(story, corner, grid),
     )
+
+
+def _healthy(story: Story, corner: str, grid: np.ndarray) -> HealthyBand | None:
+    ends = _expected(story, corner)
+    if ends is None:
+        return None
+    left = np.exp(-(grid - COMMON_S) / story.tau_s)
+    low, high = (AMBIENT_DEGC + (end - AMBIENT_DEGC) * left for end in ends)
+    return HealthyBand(grid_s=grid, low_degc=low, high_degc=high)
 
 
 VAN_HOT = Story(

@@ -184,4 +184,4 @@ def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
         said = drawn.info["Description"]
     cure = f"draw it again: thermlog check sample_logs/van_front_left_hot.csv --chart {picture.name} --force"
     assert said == today.get_label(), cure
-    assert picture.stat().st_size < 150_000
+    assert picture.stat().st_size < 250_000  # hatching does not shrink

@@ -2,17 +2,39 @@
 
 from __future__ import annotations
 
+import json
 import re
 from itertools import product
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
+import numpy as np
 import pytest
-from chart_samples import CANNOT_TELL, HUBS, MISSES, TRUCK, URGENT, VAN_HOT, WATCH, Story, diagnosis_of
+from chart_samples import (
+    CANNOT_TELL,
+    COMMON_S,
+    HUBS,
+    MISSES,
+    TRUCK,
+    URGENT,
+    VAN_HOT,
+    WATCH,
+    Story,
+    diagnosis_of,
+)
 from msgspec.structs import replace
 
+from thermlog.charts.chart import figure_of
 from thermlog.charts.look import Stage, Width
 from thermlog.charts.pictures import DrawingKind, svg_of
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
+from thermlog.judging.tell import tell
+from thermlog.reading.read import read_log
+from thermlog.reports.report_json import check_text
+from thermlog.reports.report_text import report
 from thermlog.reports.wording import Show
+from thermlog.words.units import from_degc
 
 SVG = "{http://www.w3.org/2000/svg}"
 STORIES = {
@@ -109,3 +131,57 @@ def test_hostile_names_stay_text(nasty: str) -> None:
     assert "<script" not in svg
     assert "\u202e" not in svg
     assert not list(read(svg).iter("b"))
+
+
+def shown(svg: str) -> str:
+    """All texts of a drawing in a row; lines that were broken are whole again."""
+    return " ".join(texts(svg))
+
+
+@pytest.mark.parametrize("show", ["C", "F"])
+@pytest.mark.parametrize("name", ["van_front_left_hot", "bus_rear_axle_hot", "hatchback_wide"])
+def test_picture_text_and_json_give_the_same_numbers(name: str, show: Show) -> None:
+    """Bands and temperatures of a sample, read back from the SVG, the text and the JSON."""
+    root = Path(__file__).parent.parent / "sample_logs" / f"{name}.csv"
+    judged = judge(read_log(str(root)).readings, Settings())
+    found = tell(judged, 0, curves=True)
+    said = json.loads(check_text([found], as_list=False))
+    text = report(found, judged.policies[0], show=show)
+    cooling, vehicle = (svg_of(found, kind, show=show) for kind in KINDS)
+    described = read(vehicle).findtext(f"{SVG}desc") or ""
+    for corner in said["corners"]:
+        low, high = (f"{from_degc(end, show):.0f}" for end in corner["expected_degc"])
+        band = f"{low} to {high} °{show}"
+        assert f"healthy {band}" in described
+        assert f"{low} to {high}" in text
+        level = f"{from_degc(corner['at_common_degc'], show):.0f} ±"
+        assert level in shown(vehicle)
+        assert level in text
+    bands = re.findall(r"hatched: a healthy (left|right) here, (-?\d+) to (-?\d+) °", shown(cooling))
+    sides = {"L": "left", "R": "right"}
+    known = {
+        (sides[one["side"]], *(f"{from_degc(end, show):.0f}" for end in one["expected_degc"]))
+        for one in said["corners"]
+    }
+    assert len(bands) == len(said["axles"])
+    assert set(bands) <= known
+
+
+def test_a_band_is_drawn_where_its_numbers_say() -> None:
+    """The edges of the hatched band at the common time, read back from the paths of the SVG by their axis."""
+    found = diagnosis_of(VAN_HOT)
+    figure = figure_of(found)
+    low, high = (
+        float(
+            np.interp(
+                COMMON_S / 60.0,
+                *next(
+                    line for line in figure.axes[0].get_lines() if line.get_label() == f"1L healthy {end}"
+                ).get_data(),
+            )
+        )
+        for end in ("low", "high")
+    )
+    assert (low, high) == pytest.approx(found.corner("1L").expected_degc, abs=0.1)
+    svg = svg_of(found, "cooling", key="van")
+    assert 'id="van-healthy-1L"' in svg

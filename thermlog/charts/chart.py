@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.drawing import (
     DOTS,
-    GREY,
+    STATE_COLOURS,
     EndLabel,
     Trace,
     draw_crosses,
@@ -22,35 +22,29 @@ from thermlog.charts.drawing import (
     write_end_labels,
     write_reasons,
 )
-from thermlog.charts.lettering import FOOT_PT, INK, SOFT_INK, letters
+from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
 from thermlog.charts.look import Look
-from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, bare, lay_out, name_below, name_left, stamp
+from thermlog.charts.normal import draw_healthy, draw_marks
+from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, stamp
+from thermlog.charts.telling import words_of
+from thermlog.charts.vehicle import draw_vehicle
 from thermlog.reports.chartwords import (
-    alt_of,
-    alt_text,
     axles_shown,
+    curve_of,
     degrees_text,
-    footer,
     is_urgent,
     line_label,
-    lines_below,
-    neutral_below,
-    neutral_title,
-    panel_head,
-    panel_reasons,
     place_label,
-    readings_in_words,
-    title_of,
     told_verdict,
-    urgent_at,
-    warning_of,
 )
+from thermlog.reports.normalwords import banded, marked_levels
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Diagnosis
 from thermlog.words.fitted import Curve
-from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.sentences import Page, on_page
+from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k, from_degc
-from thermlog.words.vehicle import HUB_SPOT, SIDES, axle_words, split_corner
+from thermlog.words.vehicle import SIDES, split_corner
 
 _FORMS = {
     "wide": Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35),
@@ -73,56 +67,39 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
         One panel per axle on shared axes, with a strip of residuals below each. Its label is a description
         of the chart in sentences.
     """
-    show = look.show
-    diagnosis = on_page(diagnosis, Page(unit=show, axle_count=diagnosis.axle_count))
+    diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
     axles = [axle for axle in axles_shown(diagnosis) if not look.axles or axle in look.axles]
-    words = _words(diagnosis, axles, show) if look.tells("verdict") else _untold_words(diagnosis, axles, show)
-    sheet = lay_out(words if look.framed else bare(words), _FORMS[look.width])
+    sheet = lay_out(words_of(diagnosis, axles, look), _form(look))
     traces = [_axle_traces(diagnosis, axle, look) for axle in axles]
-    _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, show)
-    for axle, panel, group in zip(axles, sheet.panels, traces, strict=True):
+    _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, look)
+    for axle, panel, group in zip(axles, sheet.panels, traces, strict=False):  # the whole vehicle comes after
         _draw_background(sheet, panel, diagnosis, look)
-        _draw_panel(sheet, panel, group)
-        if look.tells("verdict"):
-            _draw_gap(panel.main, diagnosis, axle, show)
-        _label_lines(sheet, panel, group, diagnosis, show)
-    _name(sheet, diagnosis, show)
+        _draw_panel(sheet, panel, group, _draw_normal(sheet, panel, diagnosis, axle, look))
+        _label_lines(sheet, panel, group, diagnosis, look.show)
+    if look.framed:
+        draw_vehicle(sheet.figure, sheet.panels[-1], diagnosis, look)
+    _name(sheet, len(axles), diagnosis, look)
     return sheet.figure
 
 
-def _words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
-    return Words(
-        title=title_of(diagnosis, show),
-        warning=warning_of(diagnosis),
-        below=lines_below(diagnosis, show),
-        foot=footer(diagnosis),
-        alt=alt_text(diagnosis, show),
-        heads=tuple(panel_head(diagnosis, axle, show) for axle in axles),
-        reasons=tuple(panel_reasons(diagnosis, axle, show) for axle in axles),
-        strong=tuple(_stands_out(diagnosis, axle) for axle in axles),
-    )
+def _form(look: Look) -> Form:
+    form = _FORMS[look.width]
+    return replace(form, apart=1) if look.framed else form
 
 
-def _untold_words(diagnosis: Diagnosis, axles: list[int], show: Show) -> Words:
-    """Words that tell nothing of the finding, and name no file: its name may give the answer away."""
-    title, below = neutral_title(diagnosis), neutral_below(diagnosis, show)
-    heads = tuple(capital(axle_words(axle, diagnosis.axle_count)) for axle in axles)
-    return Words(
-        title=title,
-        below=(below,),
-        foot="",
-        alt=alt_of(title, [below, *readings_in_words(diagnosis, axles, show)]),
-        heads=heads,
-        reasons=((),) * len(axles),
-        strong=(False,) * len(axles),
-    )
-
-
-def _stands_out(diagnosis: Diagnosis, number: int) -> bool:
-    axle = diagnosis.axle(number)
-    hubs = any(c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot" for c in diagnosis.corners)
-    called = axle is not None and axle.verdict in ("hot", "cold")
-    return called or hubs or bool(urgent_at(diagnosis, number))
+def _draw_normal(
+    sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, axle: int, look: Look
+) -> list[Floats]:
+    """The healthy band of an axle; with the finding also its gap and the marks: the room their words take."""
+    one = banded(diagnosis, axle) if look.tells("band") else None
+    curve = None if one is None else curve_of(diagnosis, one)
+    if curve is not None:
+        draw_healthy(panel.main, curve, look.show)
+    if not look.tells("verdict") or diagnosis.common_time_s is None:
+        return []
+    _draw_gap(panel.main, diagnosis, axle, look.show)
+    levels = marked_levels(diagnosis, axle, look.show)
+    return draw_marks(sheet.figure, panel, diagnosis.common_time_s / 60.0, levels)
 
 
 # --- from curves to traces ----------------------------------------------------------------------------------
@@ -155,12 +132,12 @@ def _untold(trace: Trace, curve: Curve, diagnosis: Diagnosis, look: Look) -> Tra
 
 
 def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Trace:
-    called = told_verdict(diagnosis, curve.corner, curve.spot) in ("hot", "cold")
-    strong = called or is_urgent(diagnosis, curve)
+    verdict = told_verdict(diagnosis, curve.corner, curve.spot)
+    strong = verdict in ("hot", "cold") or is_urgent(diagnosis, curve)
     return Trace(
         name=f"{curve.corner} {curve.spot}",
         label=line_label(diagnosis, curve),
-        style=side_style(curve.corner[-1], thin=thin, strong=strong),
+        style=side_style(curve.corner[-1], thin=thin, strong=strong, colour=STATE_COLOURS.get(verdict, INK)),
         strong=strong,
         minutes=curve.elapsed_s / 60.0,
         level=on_scale(curve.indicated_degc, show),
@@ -177,9 +154,10 @@ def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Tra
 # --- limits -------------------------------------------------------------------------------------------------
 
 
-def _set_limits(panel: Panel, traces: list[Trace], diagnosis: Diagnosis, show: Show) -> None:
+def _set_limits(panel: Panel, traces: list[Trace], diagnosis: Diagnosis, look: Look) -> None:
+    show = look.show
     panel.main.set_xlim(_time_limits(traces, diagnosis))
-    panel.main.set_ylim(_level_limits(traces, diagnosis, show))
+    panel.main.set_ylim(_level_limits(traces, diagnosis, look))
     if panel.strip is not None:
         votes = [trace.residual[trace.votes] for trace in traces]
         size = np.abs(np.concatenate([*votes, np.zeros(1)]))
@@ -203,8 +181,10 @@ def _time_limits(traces: list[Trace], diagnosis: Diagnosis) -> tuple[float, floa
     return start, last + 0.03 * span
 
 
-def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tuple[float, float]:
+def _level_limits(traces: list[Trace], diagnosis: Diagnosis, look: Look) -> tuple[float, float]:
     """Limits for what votes; a crossed-out reading far outside stands at the edge, a band runs out."""
+    show = look.show
+    bands = [curve.healthy for curve in diagnosis.curves if curve.healthy is not None and look.tells("band")]
     voting = [trace.level[~trace.crossed] for trace in traces]
     ambient = [] if diagnosis.ambient_degc is None else [from_degc(diagnosis.ambient_degc, show)]
     core = np.concatenate([*voting, *(trace.mean for trace in traces), np.array(ambient)])
@@ -215,6 +195,7 @@ def _level_limits(traces: list[Trace], diagnosis: Diagnosis, show: Show) -> tupl
         [
             *(trace.level[trace.crossed] for trace in traces),
             *(np.concatenate([trace.low, trace.high]) for trace in traces),
+            *(on_scale(np.concatenate([band.low_degc, band.high_degc]), show) for band in bands),
             np.zeros(0),
         ]
     )
@@ -230,9 +211,9 @@ def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, look
     """Ambient, and the moment of comparison once there are curves."""
     if diagnosis.ambient_degc is not None:
         level = from_degc(diagnosis.ambient_degc, look.show)
-        panel.main.axhline(level, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
+        panel.main.axhline(level, color=LINE, linewidth=1.4, linestyle=DOTS, label="ambient")
     if panel.strip is not None:
-        panel.strip.axhline(0.0, color=GREY, linewidth=0.9)
+        panel.strip.axhline(0.0, color=LINE, linewidth=0.9)
     if diagnosis.common_time_s is not None and look.tells("curve"):
         words = f"compared at {clock(diagnosis.common_time_s)}"
         stamp(sheet, panel, diagnosis.common_time_s / 60.0, words)
@@ -254,7 +235,7 @@ def _excuse_strip(strip: Axes, traces: list[Trace]) -> None:
         )
 
 
-def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace]) -> None:
+def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], taken: list[Floats]) -> None:
     for trace in traces:
         draw_trace(panel.main, trace)
         if panel.strip is not None:
@@ -263,7 +244,7 @@ def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace]) -> None:
             draw_crosses(panel.strip, trace, trace.residual)
     if panel.strip is not None:
         _excuse_strip(panel.strip, traces)
-    write_reasons(sheet.figure, panel, traces)
+    write_reasons(sheet.figure, panel, traces, taken)
 
 
 def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
@@ -296,15 +277,17 @@ def _label_lines(
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
-def _name(sheet: ChartSheet, diagnosis: Diagnosis, show: Show) -> None:
+def _name(sheet: ChartSheet, count: int, diagnosis: Diagnosis, look: Look) -> None:
     times = np.concatenate([*(curve.elapsed_s for curve in diagnosis.curves), np.zeros(0)]) / 60.0
     clock = "minutes since parked" if diagnosis.parked_known else "minutes on the log's clock"
-    window = f", read from {times.min():.1f} to {times.max():.1f}" if times.size else ""
-    for k, panel in enumerate(sheet.panels):
+    window = f", read from {times.min():.1f} to {times.max():.1f}" if times.size and not look.narrow else ""
+    unit = degrees(look.show)
+    for k, panel in enumerate(sheet.panels[:count]):
         leftmost = k % sheet.plan.columns == 0
         lowest = panel.strip or panel.main
-        if sheet.plan.is_lowest(k):
+        if sheet.plan.is_lowest(k) or look.narrow:
             name_below(lowest, f"{clock}{window}")
         if leftmost:
-            name_left(panel, panel.main, f"temperature shown by the gun [{degrees(show)}]")
-            name_left(panel, lowest, f"off curve\n[{degrees(show)}]")
+            name_left(panel, panel.main, f"as shown by the gun [{unit}]")
+            if panel.strip is not None:
+                name_left(panel, panel.strip, f"off curve\n[{unit}]")

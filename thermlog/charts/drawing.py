@@ -24,15 +24,15 @@ from thermlog.charts.lettering import (
 )
 from thermlog.charts.sheet import Panel
 from thermlog.reports.wording import Show
+from thermlog.words.findings import Verdict
 from thermlog.words.tables import Bools, Floats
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS
 
-# Okabe-Ito blue and vermillion: 5.2:1 and 3.9:1 against white, above the 3:1 that WCAG 2.2 (1.4.11) asks.
-BLUE, VERMILLION = "#0072B2", "#D55E00"
-# Letters need 4.5:1 (WCAG 2.2, 1.4.3): a darker vermillion of 5.2:1 for them.
-TEXT_COLOURS = {BLUE: BLUE, VERMILLION: "#B34F00"}
-GREY = "#555555"
+# A state has a colour beside its word, sign and border, never instead: in grey the three are alike.
+# Contrast on white 8.5 to 8.9 to one (WCAG 2.2 asks 4.5 of letters, 3 of graphics).
+STATE_COLOURS: dict[Verdict, str] = {"hot": "#8f2600", "cold": "#004f86", "watch": "#5f4600"}
+_BAND_GREY = "#d3d7da"
 _MOST_LABEL_LINES = 4
 _MANY_READINGS = 12  # of one corner; from here on markers shrink
 STRAIGHT_LINES = ("ambient", "common time")
@@ -41,7 +41,7 @@ DOTS = (0.0, (1.0, 2.0))
 
 
 class LineStyle(Struct, frozen=True, kw_only=True):
-    """Look of one line: colour, dash, marker and fill differ all at once between the sides."""
+    """Look of one line: dash, marker and fill tell the side in every chart; colour repeats the state."""
 
     colour: str
     dash: Dash
@@ -51,8 +51,8 @@ class LineStyle(Struct, frozen=True, kw_only=True):
     size: float = 5.5
 
 
-def side_style(side: str, *, thin: bool = False, strong: bool = False) -> LineStyle:
-    """Style of a side of the vehicle.
+def side_style(side: str, *, thin: bool = False, strong: bool = False, colour: str = INK) -> LineStyle:
+    """Style of a side of the vehicle: left a dot and a solid line, right a triangle and a dashed one.
 
     Parameters
     ----------
@@ -61,14 +61,14 @@ def side_style(side: str, *, thin: bool = False, strong: bool = False) -> LineSt
         True for a second spot of the corner, such as its hub.
     strong : bool
         True for a corner that stands out.
+    colour : str
+        Of its state.
     """
     width = (1.0 if thin else 1.7) + (1.1 if strong else 0.0)
     size = 4.0 if thin else 6.0
     if side == "L":
-        return LineStyle(colour=BLUE, dash="-", marker="o", filled=True, width=width, size=size)
-    return LineStyle(
-        colour=VERMILLION, dash=(0.0, (4.0, 1.8)), marker="^", filled=False, width=width, size=size
-    )
+        return LineStyle(colour=colour, dash="-", marker="o", filled=True, width=width, size=size)
+    return LineStyle(colour=colour, dash=(0.0, (4.0, 1.8)), marker="^", filled=False, width=width, size=size)
 
 
 class Trace(Struct, frozen=True, kw_only=True):
@@ -154,7 +154,7 @@ def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
         path_effects=[withStroke(linewidth=style.width + 2.0, foreground="white")] if lifted else None,
     )
     if band:
-        fill = axes.fill_between(x, trace.low, trace.high, color=style.colour, alpha=0.16, linewidth=0)
+        fill = axes.fill_between(x, trace.low, trace.high, color=_BAND_GREY, alpha=0.75, linewidth=0)
         fill.set_label(f"{trace.name} band")
 
 
@@ -227,7 +227,7 @@ def write_end_labels(figure: Figure, panel: Panel, labels: list[EndLabel], room_
             (panel.right + 0.16, centre),
             text,
             size,
-            colour=TEXT_COLOURS.get(item.colour, item.colour),
+            colour=item.colour,
             weight=item.weight,
             va="center",
         )
@@ -272,10 +272,19 @@ class Note(Struct, frozen=True, kw_only=True):
     text: str
 
 
-def write_reasons(figure: Figure, panel: Panel, traces: list[Trace]) -> None:
-    """Say beside every crossed-out reading why it does not vote, where the text covers least."""
+def write_reasons(figure: Figure, panel: Panel, traces: list[Trace], taken: Sequence[Floats] = ()) -> None:
+    """Say beside every crossed-out reading why it does not vote, where the text covers least.
+
+    Parameters
+    ----------
+    figure : Figure
+    panel : Panel
+    traces : list of Trace
+    taken : sequence of float arrays (4,)
+        Left, bottom, right and top [in] of what stands there already.
+    """
     crowd = crowd_of(figure, panel.main, traces)
-    taken: list[Floats] = []
+    taken = list(taken)
     for note in _notes(traces, panel.main):
         text = wrapped(note.text, 2.0, NOTE_PT)
         point = in_inches(figure, panel.main, note.x, note.y)

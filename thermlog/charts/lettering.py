@@ -10,10 +10,12 @@ from functools import cache
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.text import Text
 
 from thermlog.words.tables import Floats
 
-INK, SOFT_INK = "#000000", "#444444"
+# Contrast on white 17.1, 7.8 and 4.6 to one, computed by WCAG 2.2 (letters need 4.5, graphics 3).
+INK, SOFT_INK, LINE = "#1a1c1e", "#4d5358", "#6f767d"
 FONT = "DejaVu Sans"  # ships with matplotlib: the same letters, widths and bytes everywhere
 TITLE_PT, SMALL_PT, HEAD_PT, LABEL_PT, NOTE_PT, FOOT_PT = 15.0, 9.5, 10.0, 9.0, 8.0, 7.5
 LINE_SPACING = 1.3
@@ -111,9 +113,9 @@ def write(
     weight: str = "normal",
     ha: str = "left",
     va: str = "top",
-) -> None:
+) -> Text:
     """Put text on the sheet; it is never read as a formula."""
-    figure.text(
+    return figure.text(
         *place_in,
         text,
         fontproperties=letters(size_pt, weight),
@@ -124,6 +126,14 @@ def write(
         transform=figure.dpi_scale_trans,
         parse_math=False,
     )
+
+
+def write_over_lines(
+    figure: Figure, place_in: tuple[float, float], text: str, size_pt: float, *, weight: str = "normal"
+) -> None:
+    """Put text on the sheet on a piece of white, its left end and middle at a place."""
+    written = write(figure, place_in, text, size_pt, weight=weight, va="center")
+    written.set_bbox({"facecolor": "white", "edgecolor": "none", "pad": 0.8, "alpha": 0.85})
 
 
 def spread(wanted: Floats, heights: Floats, low: float, high: float) -> Floats:

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from thermlog.charts.drawing import (
     DOTS,
-    GREY,
     Dash,
     EndLabel,
     Trace,
@@ -21,7 +20,7 @@ from thermlog.charts.drawing import (
     write_end_labels,
     write_reasons,
 )
-from thermlog.charts.lettering import SOFT_INK
+from thermlog.charts.lettering import LINE, SOFT_INK
 from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
 from thermlog.followup.proof import Comparison
 from thermlog.reports.chartwords import alt_of, line_label, warning_of
@@ -99,7 +98,10 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
         alt=alt_of(title, filter(None, [warning, *said, below])),
         heads=heads,
         reasons=reasons,
-        strong=tuple(axle.outcome not in ("repaired", "not_asked") for axle in comparison.axles) or (False,),
+        borders=tuple(
+            "thin" if axle.outcome in ("repaired", "not_asked") else "thick" for axle in comparison.axles
+        )
+        or ("thin",),
         warning=warning,
     )
 
@@ -189,7 +191,7 @@ def _set_limits(panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
 
 def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], logs: list[_Log]) -> None:
     if logs[0].rises:
-        panel.main.axhline(0.0, color=GREY, linewidth=1.4, linestyle=DOTS, label="ambient")
+        panel.main.axhline(0.0, color=LINE, linewidth=1.4, linestyle=DOTS, label="ambient")
     _stamp_moments(sheet, panel, logs)
     for trace in traces:
         draw_trace(panel.main, trace, band=len(logs) <= _MOST_BANDS, lifted=not trace.strong)

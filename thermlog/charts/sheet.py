@@ -8,12 +8,14 @@ from matplotlib.figure import Figure
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.charts.frames import Border, draw_frame
 from thermlog.charts.lettering import (
     FONT,
     FOOT_PT,
     HEAD_PT,
     INK,
     LABEL_PT,
+    LINE,
     SMALL_PT,
     SOFT_INK,
     TITLE_PT,
@@ -47,8 +49,8 @@ class Words(Struct, frozen=True, kw_only=True):
         The whole chart in sentences.
     heads, reasons : tuple of str, tuple of tuple of str (panels,)
         Head of each panel, and the smaller lines below it.
-    strong : tuple of bool (panels,)
-        True for a panel that must be looked at.
+    borders : tuple of Border (panels,)
+        Frame of each panel: it tells the state, as sign and word do.
     """
 
     title: str
@@ -57,7 +59,7 @@ class Words(Struct, frozen=True, kw_only=True):
     alt: str
     heads: tuple[str, ...]
     reasons: tuple[tuple[str, ...], ...]
-    strong: tuple[bool, ...]
+    borders: tuple[Border, ...]
     warning: str = ""
 
 
@@ -76,6 +78,8 @@ class Form(Struct, frozen=True, kw_only=True):
         Room for the numbers and the name of the axis on the left.
     columns : int
         Most panels beside each other, 1 to 3.
+    apart : int
+        Panels at the end with axes of their own, as high as another with its strip.
     """
 
     widths: tuple[float, float, float]
@@ -84,6 +88,7 @@ class Form(Struct, frozen=True, kw_only=True):
     gutter: float
     left: float = _LEFT_IN
     columns: int = 3
+    apart: int = 0
 
 
 class SheetSizes(Struct, frozen=True, kw_only=True):
@@ -224,7 +229,8 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     _write_frame(figure, plan, title, below, foot)
     panels: list[Panel] = []
     for k, block in enumerate(blocks):
-        panel = _new_panel(figure, plan, k, panels[0] if panels else None)
+        alone = k >= count - form.apart
+        panel = _panel_apart(figure, plan, k) if alone else _new_panel(figure, plan, k, panels)
         panels.append(panel)
         _write_head(figure, panel, block)
     return ChartSheet(figure=figure, plan=plan, panels=tuple(panels))
@@ -281,7 +287,11 @@ def _write_frame(figure: Figure, plan: SheetSizes, title: _TitleBlock, below: st
 class _HeadBlock(Struct, frozen=True, kw_only=True):
     head: str
     reasons: str
-    strong: bool
+    border: Border
+
+    @property
+    def weight(self) -> str:
+        return "bold" if self.border in {"thick", "double"} else "normal"
 
     @property
     def height(self) -> float:
@@ -289,27 +299,35 @@ class _HeadBlock(Struct, frozen=True, kw_only=True):
 
 
 def _head_block(words: Words, k: int, width_in: float) -> _HeadBlock:
-    weight = "bold" if words.strong[k] else "normal"
     return _HeadBlock(
-        head=wrapped(words.heads[k], width_in, HEAD_PT, weight=weight),
+        head=wrapped(words.heads[k], width_in, HEAD_PT, weight="bold", most=3),
         reasons="\n".join(
             wrapped(line, width_in, LABEL_PT, most=3) for line in words.reasons[k][:_MOST_REASONS]
         ),
-        strong=words.strong[k],
+        border=words.borders[k],
     )
 
 
 def _write_head(figure: Figure, panel: Panel, block: _HeadBlock) -> None:
     top = panel.top + _STAMP_IN + block.height
-    weight = "bold" if block.strong else "normal"
-    write(figure, (panel.left, top), block.head, HEAD_PT, weight=weight)
+    write(figure, (panel.left, top), block.head, HEAD_PT, weight=block.weight)
     write(figure, (panel.left, top - _height(block.head, HEAD_PT)), block.reasons, LABEL_PT, colour=SOFT_INK)
-    if block.strong:
-        for spine in panel.main.spines.values():
-            spine.set(linewidth=2.2, edgecolor=INK)
+    place = panel.left, panel.bottom, panel.width, panel.height
+    draw_frame(figure, panel.main, place, block.border)
 
 
-def _new_panel(figure: Figure, plan: SheetSizes, k: int, first: Panel | None) -> Panel:
+def _panel_apart(figure: Figure, plan: SheetSizes, k: int) -> Panel:
+    """A panel with axes of its own, as high as another with its strip."""
+    left, top = plan.corner(k)
+    height = plan.height + (plan.strip + plan.between if plan.strip else 0.0)
+    width = plan.width + max(plan.gutter - 0.3, 0.0)  # it needs no labels beside it
+    main = _axes(figure, (left, top - height, width, height), None, None)
+    _quiet_ticks(main, numbers_left=False, numbers_below=True)
+    return Panel(main=main, strip=None, left=left, bottom=top - height, width=width, height=height)
+
+
+def _new_panel(figure: Figure, plan: SheetSizes, k: int, panels: list[Panel]) -> Panel:
+    first = panels[0] if panels else None
     left, top = plan.corner(k)
     bottom = top - plan.height
     share_x, share_y = (first.main, first.main) if first else (None, None)
@@ -334,7 +352,7 @@ def _axes(
         (left / wide, bottom / high, width / wide, height / high), sharex=share_x, sharey=share_y
     )
     for spine in axes.spines.values():
-        spine.set(linewidth=0.8, edgecolor="#777777")
+        spine.set(linewidth=0.8, edgecolor=LINE)
     axes.grid(visible=True, color="#e3e3e3", linewidth=0.6)
     axes.set_axisbelow(True)
     return axes

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from thermlog.charts.drawing import BLUE, GREY, TEXT_COLOURS, VERMILLION
-from thermlog.charts.lettering import INK, LABEL_PT, SOFT_INK, letters
+from thermlog.charts.lettering import INK, LABEL_PT, LINE, SOFT_INK, letters
 from thermlog.charts.sheet import Form, Panel, Words, lay_out, name_below, name_left
 from thermlog.words.vehicle import axle_words
 
@@ -57,7 +56,7 @@ def figure_of_story(story: UnitStory) -> Figure:
             + " ".join(f"{head}: {' '.join(said)}" for head, said in zip(heads, reasons, strict=True)),
             heads=heads,
             reasons=reasons,
-            strong=tuple(_outside(trend) for trend in trends) or (False,),
+            borders=tuple("thick" if _outside(trend) else "thin" for trend in trends) or ("thin",),
         ),
         _FORM,
     )
@@ -112,13 +111,13 @@ def _draw(panel: Panel, trend: AxleTrend, flagged: set[float], reach: float) -> 
     axes = panel.main
     days, (ratio, low, high) = np.array(trend.days), _interval(trend)
     axes.set_yscale("log")
-    axes.axhline(1.0, color=GREY, linewidth=0.8)
+    axes.axhline(1.0, color=LINE, linewidth=0.8)
     if trend.chart is not None:
-        axes.plot(days, np.exp(trend.chart.points), color=VERMILLION, linewidth=2.0, label="moving average")
+        axes.plot(days, np.exp(trend.chart.points), color=LINE, linewidth=2.0, label="moving average")
         for limit in (trend.chart.low, trend.chart.high):
-            axes.axhline(math.exp(limit), color=GREY, linewidth=1.2, linestyle=(0.0, (5.0, 3.0)))
+            axes.axhline(math.exp(limit), color=LINE, linewidth=1.2, linestyle=(0.0, (5.0, 3.0)))
     ends = np.stack([ratio - low, high - ratio])
-    axes.errorbar(days, ratio, yerr=ends, fmt="o", color=BLUE, markersize=5.5, linewidth=1.2, label="visits")
+    axes.errorbar(days, ratio, yerr=ends, fmt="o", color=INK, markersize=5.5, linewidth=1.2, label="visits")
     rung = np.array([day in flagged for day in trend.days], dtype=bool)
     axes.plot(
         days[rung], ratio[rung], color=INK, linestyle="none", marker="s", markersize=12,
@@ -133,11 +132,11 @@ def _draw(panel: Panel, trend: AxleTrend, flagged: set[float], reach: float) -> 
 
 def _name_lines(panel: Panel, trend: AxleTrend, *, rings: bool) -> None:
     """What each line is, beside the panel: no box that hides a point."""
-    names = [("\u25cf  a visit", BLUE)]
+    names = [("\u25cf  a visit", INK)]
     if rings:
         names.append(("\u25a1  flagged", INK))
     if trend.chart is not None:
-        names += [("\u2014  moving average", TEXT_COLOURS[VERMILLION]), ("- -  its limits", SOFT_INK)]
+        names += [("\u2014  moving average", SOFT_INK), ("- -  its limits", SOFT_INK)]
     for row, (text, colour) in enumerate(names):
         panel.main.annotate(
             text, (1.02, 0.95 - 0.11 * row), xycoords="axes fraction", va="top", ha="left", color=colour,

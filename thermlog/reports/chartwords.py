@@ -344,15 +344,6 @@ def footer(diagnosis: Diagnosis) -> str:
     return " · ".join(parts)
 
 
-def alt_text(diagnosis: Diagnosis, show: Show) -> str:
-    """The chart in sentences."""
-    axles = []
-    for number in axles_shown(diagnosis):
-        axles += [panel_head(diagnosis, number, show), *panel_reasons(diagnosis, number, show)]
-    lines = (warning_of(diagnosis), *lines_below(diagnosis, show), *axles)
-    return alt_of(title_of(diagnosis, show), filter(None, lines))
-
-
 def alt_of(title: str, lines: Iterable[str]) -> str:
     """A title and lines as one description; its first line is the title."""
     return "\n".join([title, *(printable(f"{capital(line).rstrip('.')}.") for line in lines)])

@@ -17,6 +17,7 @@ from thermlog.reports.wording import (
     difference,
     difference_with_range,
     drive_words,
+    expected_words,
     minutes_with_range,
     moment,
     printable,
@@ -118,9 +119,9 @@ def _corner_table(diagnosis: Diagnosis, show: Show) -> list[str]:
     if not diagnosis.corners:
         return []
     when = "common time" if diagnosis.common_time_s is None else f"at {clock(diagnosis.common_time_s)}"
-    head = ("corner", "spot", "start", when, "rise", "time constant", "readings", "finding")
+    head = ("corner", "spot", "start", when, "healthy", "rise", "time constant", "readings", "finding")
     rows = [_corner_row(corner, diagnosis.axle_count, show) for corner in diagnosis.corners]
-    title = f"Corners, fitted: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
+    title = f"Corners, fitted: {moment(diagnosis)} ({degrees(show)}, ranges 95 %; healthy: given the others)"
     return [title, *columned([head, *rows])]
 
 
@@ -130,6 +131,7 @@ def _corner_row(corner: CornerFinding, axle_count: int, show: Show) -> tuple[str
         corner.spot.replace("_", " "),
         temperature(corner.start_degc, show),
         temperature_with_range(corner.at_common_degc, show),
+        expected_words(corner.expected_degc, show).removesuffix(f" {degrees(show)}") or "-",
         difference(corner.rise_k.value if corner.rise_k else None, show),
         minutes_with_range(corner.tau_s),
         f"{corner.readings_used} of {corner.readings}",

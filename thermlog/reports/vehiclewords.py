@@ -10,8 +10,8 @@ from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
     degrees,
+    expected_words,
     moment,
-    temperature,
     temperature_with_range,
 )
 from thermlog.words.estimates import Estimate
@@ -35,7 +35,7 @@ class CornerRow(Struct, frozen=True, kw_only=True):
         Where a healthy brake would lie, given the others.
     verdict : Verdict
     text, expected : str
-        What is written beside the bar; the band in words, empty without one.
+        What is written above the bar; the healthy band in words, empty without one.
     strong : bool
         True if it must be looked at.
     """
@@ -55,7 +55,7 @@ class CornerRow(Struct, frozen=True, kw_only=True):
 
     def said(self, *, with_band: bool) -> str:
         """The row as a sentence."""
-        band = f"; {self.expected}" if with_band and self.expected else ""
+        band = f"; healthy {self.expected}" if with_band and self.expected else ""
         return f"{self.name}: {self.text}{band}"
 
 
@@ -112,18 +112,9 @@ def _text(found: CornerFinding | None, show: Show, *, told: bool) -> str:
     return f"{degc} {VERDICT_WORDS[found.verdict]}" if told else degc
 
 
-def expected_words(band_degc: tuple[float, float] | None, show: Show) -> str:
-    """Where a healthy brake would lie, in words.
-
-    Examples
-    --------
-    >>> expected_words((89.2, 131.4), "C"), expected_words(None, "C")
-    ('a healthy brake here: 89 to 131 °C', '')
-    """
-    if band_degc is None:
-        return ""
-    low, high = (temperature(end, show) for end in band_degc)
-    return f"a healthy brake here: {low} to {high} {degrees(show)}"
+def any_band(diagnosis: Diagnosis) -> bool:
+    """True if some corner has a healthy band."""
+    return any(one.expected_degc is not None for one in diagnosis.corners)
 
 
 def vehicle_head(diagnosis: Diagnosis) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from thermlog.words.estimates import Estimate
+from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
@@ -152,6 +152,20 @@ def temperature_with_range(degc: Estimate | None, show: Show) -> str:
     '212 ± 18'
     """
     return with_range(degc and degc.each(lambda value: from_degc(value, show)))
+
+
+def expected_words(band_degc: Interval | None, show: Show) -> str:
+    """A healthy band, such as ``"71 to 154 °C"``; empty without one.
+
+    Examples
+    --------
+    >>> expected_words((89.2, 131.4), "C"), expected_words(None, "C")
+    ('89 to 131 °C', '')
+    """
+    if band_degc is None:
+        return ""
+    low, high = (temperature(end, show) for end in band_degc)
+    return f"{low} to {high} {degrees(show)}"
 
 
 def difference_with_range(kelvin: Estimate | None, show: Show, *, signed: bool = True) -> str:

@@ -194,6 +194,8 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
         the same where they were stated and the readings corrected.
     surface_known : bool
         True if both sides were corrected with a stated emissivity.
+    marks_k : interval or None
+        Hotter minus cooler from which both watch marks, and both suspect marks, are passed [K].
     suspect : str or None
         The odd corner; None if there is none or if it is open which side is the odd one.
     """
@@ -203,6 +205,7 @@ class AxleFinding(Struct, frozen=True, kw_only=True):
     rise_ratio: Estimate | None = None
     surface_difference_k: Estimate | None = None
     surface_known: bool = False
+    marks_k: Interval | None = None
     verdict: Verdict = "cannot_tell"
     suspect: str | None = None
     reasons: tuple[Reason, ...] = ()

@@ -178,6 +178,8 @@ class AxleObject(Struct, frozen=True, kw_only=True):
         The odd corner; null if there is none or if it is open which side is the odd one.
     why : tuple of str
         Reasons of the verdict in words; may change.
+    watch_gap_k, suspect_gap_k : float or None
+        Hotter minus cooler from which both watch marks, or both suspect marks, are passed [K].
     """
 
     axle: AxleNumber
@@ -191,6 +193,8 @@ class AxleObject(Struct, frozen=True, kw_only=True):
     verdict: Verdict
     suspect: CornerName | None
     why: tuple[str, ...]
+    watch_gap_k: float | None = None
+    suspect_gap_k: float | None = None
 
     @classmethod
     def of(cls, axle: AxleFinding) -> AxleObject:
@@ -207,6 +211,8 @@ class AxleObject(Struct, frozen=True, kw_only=True):
             verdict=axle.verdict,
             suspect=axle.suspect,
             why=reason_texts(axle.reasons),
+            watch_gap_k=six_digits(None if axle.marks_k is None else axle.marks_k[0]),
+            suspect_gap_k=six_digits(None if axle.marks_k is None else axle.marks_k[1]),
         )
 
 
