@@ -25,7 +25,9 @@ from thermlog.judging.likelihood import (
     axle_likelihood,
     brake_likelihood,
     odd_skin_share,
+    over_levels,
 )
+from thermlog.judging.odds import beside_axles, odds_of
 from thermlog.judging.pattern import (
     Evidence,
     Node,
@@ -46,7 +48,6 @@ _HALVINGS = 9  # then straight between the ends: within a hundredth of the sprea
 _COLDEST_K, _ZERO_K = -30.0, -40.0  # nothing is so far below the air; where the halving counts from
 # States of an axle whose left, or right, brake is healthy: mate healthy, hot, cold.
 _MATES = ((HEALTHY, HOT_RIGHT, COLD_RIGHT), (HEALTHY, HOT_LEFT, COLD_LEFT))
-_ONE_ODD = (HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT)
 
 
 class HealthyRises(Struct, frozen=True, kw_only=True, eq=False):
@@ -150,7 +151,7 @@ def _shown(evidence: Evidence, group: Group, brakes: Brakes, how: tuple[Node, Bo
     sides = brake_likelihood(shifted, group, evidence.doubt, node.skin_part).reshape(*shape, -1)
     level = _levels(sides, group, apart, heat)
     odd = odd_skin_share(brakes.known, group).reshape(*shape, 1)
-    level = (1.0 - odd) * level + odd * (level @ group.states.odd_skin)
+    level = (1.0 - odd) * level + odd * over_levels(level, group.states.odd_skin)
     return _Shown(
         weight=node.weight * level,
         inverse_sigma=1.0 / _sigma_k(brakes, group, node),
@@ -171,33 +172,21 @@ def _levels(sides: Floats, group: Group, apart: Bools, heat: Floats) -> Floats:
     heat : float array (levels,)
         Prior of the vehicle's heat level.
     """
-    likelihood = [axle_likelihood(sides[row], axle, group) for row, axle in enumerate(group.axles)]
+    likelihood = np.stack(
+        [axle_likelihood(sides[row], axle, group) for row, axle in enumerate(group.axles)], axis=1
+    )
+    # a cause common to all brakes leaves none healthy
+    counted = np.tile([not one.raises_level for one in group.table], (group.cases.size, 1))
+    (beside,) = beside_axles(group, odds_of(group, likelihood, heat), likelihood, [counted])
     mates = np.where(apart[..., None, None], 1.0, sides)
-    shown = (mates, mates @ group.states.hot.T, mates @ group.states.cold.T)
+    shown = (mates, over_levels(mates, group.states.hot.T), over_levels(mates, group.states.cold.T))
     level = np.zeros_like(sides)
     for row, axle in enumerate(group.axles):
-        kernel = axle_kernel(axle, group)
-        others = {other: one for other, one in enumerate(likelihood) if other != row}
-        of_axle = {state: _heat(state, row, others, (group, heat)) @ kernel for state in _ONE_ODD}
+        of_axle = over_levels(beside[:, row], axle_kernel(axle, group))
         for side, states in enumerate(_MATES):
             for state, mate in zip(states, shown, strict=True):
-                level[row, :, side] += of_axle[state] * mate[row, :, 1 - side]
+                level[row, :, side] += of_axle[:, state] * mate[row, :, 1 - side]
     return level
-
-
-def _heat(state: int, row: int, others: dict[int, Floats], of: tuple[Group, Floats]) -> Floats:
-    """Weight of every heat level (cases, levels) by explanations with one state of an axle, by the others."""
-    group, prior = of
-    heat = np.zeros((group.cases.size, LEVELS_K.size))
-    for one in group.table:
-        changed = dict(one.changed)
-        if one.raises_level or changed.get(row, HEALTHY) != state:
-            continue  # a cause common to all brakes leaves none healthy
-        product = one.weight * prior
-        for other, likelihood in others.items():
-            product = product * likelihood[:, changed.get(other, HEALTHY)]
-        heat += product
-    return heat
 
 
 def _sigma_k(brakes: Brakes, group: Group, node: Node) -> Floats:
@@ -214,15 +203,17 @@ def _sigma_k(brakes: Brakes, group: Group, node: Node) -> Floats:
 
 def _quantile(shown: list[_Shown], share: float) -> Floats:
     """Rise that healthy brakes stay below with the given probability (axles, cases, 2) [K]."""
-    wanted = share * sum(one.weight.sum(-1) for one in shown)
-    low = np.full(wanted.shape, _COLDEST_K)
-    high = np.full(wanted.shape, 2.0 * LEVELS_K[-1])
+    total = np.asarray(sum(one.weight.sum(-1) for one in shown))
+    wanted = share * total
+    low, at_low = np.full(total.shape, _COLDEST_K), np.zeros(total.shape)
+    high, at_high = np.full(total.shape, 2.0 * LEVELS_K[-1]), total
     for _ in range(_HALVINGS):
         # halves of the logarithm: as exact for a brake 5 K above the air as for one 300 K above
         middle = np.sqrt((low - _ZERO_K) * (high - _ZERO_K)) + _ZERO_K
-        below = _below(shown, middle) < wanted
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    at_low, at_high = _below(shown, low), _below(shown, high)
+        at_middle = _below(shown, middle)
+        below = at_middle < wanted
+        low, at_low = np.where(below, middle, low), np.where(below, at_middle, at_low)
+        high, at_high = np.where(below, high, middle), np.where(below, at_high, at_middle)
     part = (wanted - at_low) / np.maximum(at_high - at_low, np.finfo(float).tiny)
     return np.asarray(low + np.clip(part, 0.0, 1.0) * (high - low))
 

@@ -9,28 +9,27 @@ from typing import assert_never
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.explanations import (
-    BOTH_COLD,
-    COLD_RIGHT,
-    HEALTHY,
-    HOT_LEFT,
-    KINDS,
-    Explanation,
-    column_of,
-    kind_weights,
-    kinds_asked_of,
-)
+from thermlog.judging.explanations import HEALTHY, KINDS, Explanation, column_of, kinds_asked_of
 from thermlog.judging.likelihood import Group
-from thermlog.words.kinds import ALL_HOT, CORNER_COLD, CORNER_HOT, NONE, SEVERAL, Members, fault_kind
+from thermlog.judging.odds import (
+    COLDS,
+    HOTS,
+    SINGLES,
+    Odds,
+    odds_of,
+    one_changed,
+    others_of,
+    pairs_of,
+    read_parts,
+    two_faults,
+)
+from thermlog.words.kinds import ALL_HOT, NONE, SEVERAL, Members, fault_kind
 from thermlog.words.tables import Bools, Floats, Ints
 
 _DRAGS, _IDLES = kinds_asked_of("drag"), kinds_asked_of("idle")
 _SEVERAL = column_of(SEVERAL)
 _ALSO = 0.5  # of the first corner's probability: a second one is named with it
-SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
-_STATES = BOTH_COLD + 1
 _SAME = 1e-9  # probabilities that differ by less are the same
-LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
 
 
 class Posterior(Struct, frozen=True, kw_only=True, eq=False):
@@ -59,123 +58,14 @@ class Posterior(Struct, frozen=True, kw_only=True, eq=False):
     node: Floats
 
 
-def others_of(values: Floats) -> Floats:
-    """For every axle the sum over the others: (cases, axles, levels), without ever subtracting.
-
-    One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
-    """
-    axles = values.shape[1]
-    others: Floats = (1.0 - np.eye(axles)) @ values
-    return others
-
-
-def pairs_of(values: Floats) -> Floats:
-    """Sum over pairs of axles of the products of their values: (cases, axles, levels) to (cases, levels)."""
-    later = np.triu(np.ones((values.shape[1], values.shape[1])), 1) @ values
-    pairs: Floats = (values * later).sum(1)
-    return pairs
-
-
-def pairs_beside(values: Floats) -> Floats:
-    """For every axle the sum of `pairs_of` over the others: (cases, axles, levels)."""
-    others = [pairs_of(np.delete(values, axle, axis=1)) for axle in range(values.shape[1])]
-    return np.stack(others, axis=1)
-
-
-class Odds(Struct, frozen=True, kw_only=True, eq=False):
-    """Likelihoods of a group, beside those of the healthy vehicle.
-
-    Attributes
-    ----------
-    odds : float array (cases, axles, states, levels)
-        Likelihood of an axle's states over that of the healthy one.
-    base, all_hot : float array (cases, levels)
-        Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
-    part : float array (axles, 4)
-        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
-    each : float array (cases, axles, levels)
-        The same times the odds, summed over the four.
-    """
-
-    odds: Floats
-    base: Floats
-    all_hot: Floats
-    part: Floats
-    each: Floats
-
-    def of(self, one: Explanation) -> Floats:
-        """Prior times likelihood of an explanation: float array (cases, levels)."""
-        product = one.weight * (self.all_hot if one.raises_level else self.base)
-        for row, state in one.changed:
-            product *= self.odds[:, row, state]
-        return product
-
-
-def odds_of(group: Group, likelihood: Floats) -> Odds:
-    """Odds of a group.
-
-    Parameters
-    ----------
-    group : Group
-    likelihood : float array (cases, axles, states, levels)
-    """
-    none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
-    healthy = none.prod(1)
-    odds = likelihood / none[:, :, None]
-    part = two_faults(group, likelihood.shape[1])
-    each = (part[:, None] @ odds[:, :, SINGLES])[:, :, 0]
-    return Odds(
-        odds=odds,
-        base=healthy * group.states.heat,
-        all_hot=healthy * group.states.heat_all_hot,
-        part=part,
-        each=each,
-    )
-
-
 def _evidences(group: Group, odds: Odds) -> Floats:
     """Prior times evidence of every explanation: (cases, explanations); one axle changed by one product."""
     of_one = (odds.odds @ odds.base[:, None, :, None])[..., 0]  # (cases, axles, states)
-    found = of_one.reshape(of_one.shape[0], -1) @ _one_changed(group.table, len(group.axles)).T
+    found = of_one.reshape(of_one.shape[0], -1) @ one_changed(group.table, len(group.axles)).T
     for number, one in enumerate(group.table):
         if len(one.changed) != 1:
             found[:, number] = odds.of(one).sum(-1)
     return found
-
-
-def prior_of_one(group: Group, counted: Bools) -> Floats:
-    """Prior of every explanation that changes one axle alone, as (cases, axles, states).
-
-    Parameters
-    ----------
-    group : Group
-    counted : bool array (cases, explanations)
-        Those that count; the others have none.
-    """
-    axles = len(group.axles)
-    return (counted @ _one_changed(group.table, axles)).reshape(len(counted), axles, _STATES)
-
-
-@lru_cache(maxsize=64)
-def _one_changed(table: tuple[Explanation, ...], axles: int) -> Floats:
-    """Prior of explanations (rows) at the state of the axle that they change: columns are axles by states."""
-    prior = np.zeros((len(table), axles, _STATES))
-    for number, one in enumerate(table):
-        if len(one.changed) == 1:
-            prior[number][one.changed[0]] = one.weight
-    return prior.reshape(len(table), -1)
-
-
-def two_faults(group: Group, axles: int) -> Floats:
-    """Weight of each of two separate faults at every axle, so that their products are the pair's prior."""
-    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
-    prior, hot, cold = (weights.get(kind.name, 0.0) for kind in (SEVERAL, CORNER_HOT, CORNER_COLD))
-    if axles < 2 or prior == 0.0:
-        return np.zeros((axles, 4))
-    hot_part = hot / max(hot + cold, 1e-9)
-    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
-    scale = np.sqrt(prior / (0.5 * axles * (axles - 1)))
-    return np.tile(scale * part, (axles, 1))
 
 
 def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
@@ -190,17 +80,6 @@ def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
     _, of_hot, of_cold = _shares(group.table, read.shape[1] // 2)
     seen = read.T.astype(np.float64)
     return (of_hot @ seen > 0).T, (of_cold @ seen > 0).T
-
-
-def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
-    """Weights of two separate faults but those of one kind at brakes that were read: (cases, axles, 4)."""
-    rest = np.broadcast_to(part, (read.shape[0], *part.shape)).copy()
-    sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
-    rest[:, :, kind] *= ~sides
-    return rest
-
-
-HOTS, COLDS = slice(0, 2), slice(2, 4)
 
 
 def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> Posterior:

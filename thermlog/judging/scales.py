@@ -14,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.doubt import Doubt
-from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT, Explanation
+from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
@@ -24,19 +24,19 @@ from thermlog.judging.likelihood import (
     over_levels,
     own_likelihood,
 )
-from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
-from thermlog.judging.posterior import (
+from thermlog.judging.odds import (
     COLDS,
     HOTS,
-    LEAST,
     SINGLES,
-    odd_and_read,
+    all_but_one,
+    beside_axles,
     odds_of,
     others_of,
     pairs_beside,
-    prior_of_one,
     read_parts,
 )
+from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
+from thermlog.judging.posterior import odd_and_read
 from thermlog.judging.states import LEVELS_K
 from thermlog.words.tables import Bools, Floats, Ints
 
@@ -206,15 +206,17 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
     to_hot, to_cold = group.states.hot, group.states.cold
     folded = np.empty((5, places.case.size, LEVELS_K.size))
     for row, axle in enumerate(group.axles):
-        weights = over_levels(told[:, :, row], axle_kernel(axle, group))
+        weights = [over_levels(one[:, row], axle_kernel(axle, group)) for one in told]
         for side in (0, 1):
             here = np.flatnonzero((places.row == row) & (places.side == side))
             brake = mate[here]
             maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-            healthy, hot, cold = _of_states(weights[:, at[here]], maps, side)
-            hot, cold = hot @ to_hot, cold @ to_cold
-            folded[:3, here] = healthy + hot + cold
-            folded[3, here], folded[4, here] = hot[0], cold[0]
+            for number, one in enumerate(weights):
+                healthy, hot, cold = _of_states(one[at[here]], maps, side)
+                hot, cold = hot @ to_hot, cold @ to_cold
+                folded[number, here] = healthy + hot + cold
+                if number == 0:
+                    folded[3, here], folded[4, here] = hot, cold
     return folded
 
 
@@ -222,29 +224,28 @@ def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floa
     """Weights on this side healthy, hot and cold, its mate's likelihood in each state put in."""
     healthy, hot, cold = mate
     return (
-        weights[:, :, HEALTHY] * healthy
-        + weights[:, :, HOT_LEFT + 1 - side] * hot
-        + weights[:, :, COLD_LEFT + 1 - side] * cold,
-        weights[:, :, HOT_LEFT + side] * healthy + weights[:, :, BOTH_HOT] * hot,
-        weights[:, :, COLD_LEFT + side] * healthy + weights[:, :, BOTH_COLD] * cold,
+        weights[:, HEALTHY] * healthy
+        + weights[:, HOT_LEFT + 1 - side] * hot
+        + weights[:, COLD_LEFT + 1 - side] * cold,
+        weights[:, HOT_LEFT + side] * healthy + weights[:, BOTH_HOT] * hot,
+        weights[:, COLD_LEFT + side] * healthy + weights[:, BOTH_COLD] * cold,
     )
 
 
-def _coefficients(group: Group, likelihood: Floats, read: Bools) -> Floats:
-    """Coefficients of the states of every axle over the heat levels: (3, cases, axles, states, levels).
+def _coefficients(group: Group, likelihood: Floats, read: Bools) -> list[Floats]:
+    """Coefficients of the states of every axle over the heat levels: (cases, axles, states, levels) each.
 
     Of all explanations, and of those that answer the one and the other question with yes. `likelihood` of
-    the axles. What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of
-    magnitude below.
+    the axles.
     """
     odds = odds_of(group, likelihood)
-    others = odds.base[:, None] / np.maximum(likelihood[:, :, HEALTHY], LEAST)
     every = np.ones((read.shape[0], len(group.table)), dtype=bool)
     chosen = (every, *odd_and_read(group, read))
-    found = np.empty((3, *likelihood.shape))
+    found = beside_axles(group, odds, likelihood, chosen)
     # of two separate faults one is here and one elsewhere, or both are elsewhere
+    others = all_but_one(odds, likelihood)
     one_here, none_here = odds.part[:, :, None] * others_of(odds.each)[:, :, None], pairs_beside(odds.each)
-    for here, counted, kind in zip(found, chosen, (None, HOTS, COLDS), strict=True):
+    for here, kind in zip(found, (None, HOTS, COLDS), strict=True):
         two, neither = one_here, none_here
         if kind is not None:  # less those two neither of which answers the question
             less = read_parts(odds.part, read, kind)
@@ -252,28 +253,6 @@ def _coefficients(group: Group, likelihood: Floats, read: Bools) -> Floats:
             two = less[..., None] * others_of(without)[:, :, None]
             np.maximum(np.subtract(one_here, two, out=two), 0.0, out=two)
             neither = np.maximum(none_here - pairs_beside(without), 0.0)
-        prior = prior_of_one(group, counted)
-        here[...] = prior[..., None]
-        here[:, :, SINGLES] += two
-        here[:, :, HEALTHY] = others_of((prior[:, :, None] @ odds.odds)[:, :, 0]) + neither
-    found *= others[:, :, None]
-    for number, one in enumerate(group.table):
-        if len(one.changed) != 1:
-            _add_vehicle(found, one, odds.of(one), likelihood, [each[:, number] for each in chosen])
+        here[:, :, SINGLES] += two * others[:, :, None]
+        here[:, :, HEALTHY] += neither * others
     return found
-
-
-def _add_vehicle(
-    found: Floats, one: Explanation, product: Floats, likelihood: Floats, chosen: Sequence[Bools]
-) -> None:
-    """Add an explanation that speaks of several axles, or of none, to the coefficients of all."""
-    state = np.full(likelihood.shape[1], HEALTHY)
-    for row, changed in one.changed:
-        state[row] = changed
-    rows = np.arange(state.size)
-    beside = product[:, None] / np.maximum(likelihood[:, rows, state], LEAST)
-    for here, counted in zip(found, chosen, strict=True):
-        if counted.all():
-            here[:, rows, state] += beside
-        elif counted.any():
-            here[:, rows, state] += beside * counted[:, None, None]

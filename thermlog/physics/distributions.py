@@ -75,12 +75,22 @@ def normal_share(value: Floats) -> Floats:
        scipy by a test).
     """
     size = np.abs(value)
-    t = 1.0 / (1.0 + 0.2316419 * size)
-    polynomial = np.full_like(t, 1.330274429)
-    for term in (-1.821255978, 1.781477937, -0.356563782, 0.319381530):
-        polynomial = polynomial * t + term
-    above: Floats = np.exp(-0.5 * size * size) / math.sqrt(2.0 * math.pi) * polynomial * t
-    return np.where(value < 0.0, above, 1.0 - above)
+    t = 0.2316419 * size
+    t += 1.0
+    np.divide(1.0, t, out=t)
+    polynomial = 1.330274429 * t
+    for term in (-1.821255978, 1.781477937, -0.356563782):
+        polynomial += term
+        polynomial *= t
+    polynomial += 0.319381530
+    above = np.square(size, out=size)
+    above *= -0.5
+    np.exp(above, out=above)
+    above /= math.sqrt(2.0 * math.pi)
+    above *= polynomial
+    above *= t
+    share: Floats = np.subtract(1.0, above, out=above, where=value >= 0.0)
+    return share
 
 
 def student_quantile(probability: float, dof: ArrayLike) -> Floats:

@@ -1,0 +1,202 @@
+"""Sums over the explanations of a vehicle beside the healthy one: odds of axles, alone and in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.judging.explanations import (
+    BOTH_COLD,
+    COLD_RIGHT,
+    HEALTHY,
+    HOT_LEFT,
+    Explanation,
+    kind_weights,
+)
+from thermlog.judging.likelihood import Group
+from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, SEVERAL
+from thermlog.words.tables import Bools, Floats, Ints
+
+SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
+HOTS, COLDS = slice(0, 2), slice(2, 4)  # of these
+LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
+_STATES = BOTH_COLD + 1
+
+
+def others_of(values: Floats) -> Floats:
+    """For every axle the sum over the others: (cases, axles, levels), without ever subtracting.
+
+    One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
+    """
+    axles = values.shape[1]
+    others: Floats = (1.0 - np.eye(axles)) @ values
+    return others
+
+
+def pairs_of(values: Floats) -> Floats:
+    """Sum over pairs of axles of the products of their values: (cases, axles, levels) to (cases, levels)."""
+    later = np.triu(np.ones((values.shape[1], values.shape[1])), 1) @ values
+    pairs: Floats = (values * later).sum(1)
+    return pairs
+
+
+def pairs_beside(values: Floats) -> Floats:
+    """For every axle the sum of `pairs_of` over the others: (cases, axles, levels)."""
+    others = [pairs_of(np.delete(values, axle, axis=1)) for axle in range(values.shape[1])]
+    return np.stack(others, axis=1)
+
+
+class Odds(Struct, frozen=True, kw_only=True, eq=False):
+    """Likelihoods of a group, beside those of the healthy vehicle.
+
+    Attributes
+    ----------
+    odds : float array (cases, axles, states, levels)
+        Likelihood of an axle's states over that of the healthy one.
+    base, all_hot : float array (cases, levels)
+        Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
+    part : float array (axles, 4)
+        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
+    each : float array (cases, axles, levels)
+        The same times the odds, summed over the four.
+    """
+
+    odds: Floats
+    base: Floats
+    all_hot: Floats
+    part: Floats
+    each: Floats
+
+    def of(self, one: Explanation) -> Floats:
+        """Prior times likelihood of an explanation: float array (cases, levels)."""
+        product = one.weight * (self.all_hot if one.raises_level else self.base)
+        for row, state in one.changed:
+            product *= self.odds[:, row, state]
+        return product
+
+
+def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odds:
+    """Odds of a group.
+
+    Parameters
+    ----------
+    group : Group
+    likelihood : float array (cases, axles, states, levels)
+    heat : float array (levels,), optional
+        Prior of the vehicle's heat level; else that of the group's states.
+    """
+    heat = group.states.heat if heat is None else heat
+    none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
+    healthy = none.prod(1)
+    odds = likelihood / none[:, :, None]
+    part = two_faults(group, likelihood.shape[1])
+    each = (part[:, None] @ odds[:, :, SINGLES])[:, :, 0]
+    return Odds(
+        odds=odds,
+        base=healthy * heat,
+        all_hot=healthy * group.states.heat_all_hot,
+        part=part,
+        each=each,
+    )
+
+
+def beside_axles(group: Group, odds: Odds, likelihood: Floats, counted: Sequence[Bools]) -> list[Floats]:
+    """What multiplies the likelihood of an axle's states in sums over some explanations.
+
+    Parameters
+    ----------
+    group : Group
+    odds : Odds
+    likelihood : float array (cases, axles, states, levels)
+    counted : sequence of bool array (cases, explanations)
+        For every sum the explanations in it; two separate faults are none of them.
+
+    Returns
+    -------
+    list of float array (cases, axles, states, levels)
+        What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of magnitude less.
+    """
+    cases, axles = likelihood.shape[:2]
+    alone, whole = one_changed(group.table, axles), _whole_changed(group.table, axles)
+    others = all_but_one(odds, likelihood)[:, :, None]
+    products = np.stack([odds.of(group.table[number]) for number in whole.numbers], axis=1)
+    own = np.maximum(likelihood.reshape(cases, axles * _STATES, -1)[:, whole.states], LEAST)
+    sums = []
+    for those in counted:
+        prior = (those @ alone).reshape(cases, axles, _STATES)
+        found = prior[..., None] * others
+        found[:, :, HEALTHY] = others_of((prior[:, :, None] @ odds.odds)[:, :, 0]) * others[:, :, 0]
+        of_whole = whole.leaves @ (products * those[:, whole.numbers, None])
+        found.reshape(cases, axles * _STATES, -1)[:, whole.states] += of_whole / own
+        sums.append(found)
+    return sums
+
+
+def all_but_one(odds: Odds, likelihood: Floats) -> Floats:
+    """Weight of the heat level with all other axles healthy, for every axle: (cases, axles, levels)."""
+    others: Floats = odds.base[:, None] / np.maximum(likelihood[:, :, HEALTHY], LEAST)
+    return others
+
+
+@lru_cache(maxsize=64)
+def one_changed(table: tuple[Explanation, ...], axles: int) -> Floats:
+    """Prior of explanations (rows) at the state of the axle that they change: columns are axles by states."""
+    prior = np.zeros((len(table), axles, _STATES))
+    for number, one in enumerate(table):
+        if len(one.changed) == 1:
+            prior[number][one.changed[0]] = one.weight
+    return prior.reshape(len(table), -1)
+
+
+class _Whole(Struct, frozen=True, kw_only=True, eq=False):
+    """Explanations that speak of several axles, or of none.
+
+    Attributes
+    ----------
+    numbers : tuple of int
+        Their rows in the table.
+    states : int array (states,)
+        Every state in which one of them leaves an axle, counted axle by axle.
+    leaves : float array (states, explanations)
+        1 where the explanation leaves the axle in this state.
+    """
+
+    numbers: tuple[int, ...]
+    states: Ints
+    leaves: Floats
+
+
+@lru_cache(maxsize=64)
+def _whole_changed(table: tuple[Explanation, ...], axles: int) -> _Whole:
+    numbers = tuple(number for number, one in enumerate(table) if len(one.changed) != 1)
+    leaves = np.zeros((axles, _STATES, len(numbers)))
+    for place, number in enumerate(numbers):
+        changed = dict(table[number].changed)
+        for row in range(axles):
+            leaves[row, changed.get(row, HEALTHY), place] = 1.0
+    of_states = leaves.reshape(axles * _STATES, -1)
+    states = np.flatnonzero(of_states.any(1))
+    return _Whole(numbers=numbers, states=states, leaves=of_states[states])
+
+
+def two_faults(group: Group, axles: int) -> Floats:
+    """Weight of each of two separate faults at every axle, so that their products are the pair's prior."""
+    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
+    prior, hot, cold = (weights.get(kind.name, 0.0) for kind in (SEVERAL, CORNER_HOT, CORNER_COLD))
+    if axles < 2 or prior == 0.0:
+        return np.zeros((axles, 4))
+    hot_part = hot / max(hot + cold, 1e-9)
+    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
+    scale = np.sqrt(prior / (0.5 * axles * (axles - 1)))
+    return np.tile(scale * part, (axles, 1))
+
+
+def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
+    """Weights of two separate faults but those of one kind at brakes that were read: (cases, axles, 4)."""
+    rest = np.broadcast_to(part, (read.shape[0], *part.shape)).copy()
+    sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
+    rest[:, :, kind] *= ~sides
+    return rest
