@@ -3,12 +3,13 @@
     python bench/record_speed.py [ROUNDS]
 
 A check defines some hundred kinds of records at its start, a fleet makes some dozen records a log. Below
-stands what the two parallel records that were kept save a fleet: the digest of the columns, and the rows of
-vehicles that are plainly even.
+stands what the parallel records that were kept save a fleet: the digest of the columns, the rows of vehicles
+that are plainly even, and the numbers of axles and sides that the answers read.
 """
 
 from __future__ import annotations
 
+import gc
 import math
 import random
 import statistics
@@ -18,19 +19,23 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from types import new_class
 from typing import Any, NamedTuple
+from unittest.mock import patch
 
 import numpy as np
 from fleet_speed import log_text
 from msgspec import Struct
+from rowviews import axle_view
 
 from thermlog.fleet.fleetrows import plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
+from thermlog.judging import facts
 from thermlog.judging.diagnose import judge
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.reading.read import read_content
+from thermlog.words.findings import Diagnosis
 from thermlog.words.tables import stack_readings
 
 DEFINED, MADE = 50, 20_000
@@ -91,15 +96,29 @@ def kept_records(rounds: int, count: int = 200) -> None:
         found = (float(column[k % column.size]) for k in range(numbers))
         return [value if math.isfinite(value) else None for value in found]
 
+    def told_all() -> list[Diagnosis]:
+        return [tell_findings(judged, k) for k in range(count)]
+
+    def from_views() -> list[Diagnosis]:
+        with patch.object(facts, "axle_numbers", axle_view):
+            return told_all()
+
+    if told_all() != from_views():
+        raise SystemExit("views tell something else")
     works: dict[str, tuple[Callable[[], object], int]] = {
         "digest of the columns": (lambda: digest(steps), count),
         f"its {numbers // count} numbers one by one": (one_by_one, count),
         "row of a plainly even vehicle": (lambda: [plain_row(judged, k) for k in plain], len(plain)),
         "the same told in full": (lambda: [rows_of(tell_findings(judged, k)) for k in plain], len(plain)),
+        "findings, from axle and side records": (told_all, count),
+        "findings, from views of the digest": (from_views, count),
     }
-    for name, (work, vehicles) in works.items():
-        spent_s = statistics.median(seconds_each(work, 1) for _ in range(rounds))
-        print(f"{name:<34}{1e6 * spent_s / vehicles:8.1f} µs a vehicle")
+    spent_s: dict[str, list[float]] = {name: [] for name in works}
+    for _ in range(rounds):
+        for name, (work, _) in works.items():
+            spent_s[name].append(seconds_each(work, 1))
+    for name, (_, vehicles) in works.items():
+        print(f"{name:<38}{1e6 * statistics.median(spent_s[name]) / vehicles:8.1f} µs a vehicle")
 
 
 def numbers_in(judged: Judged) -> int:
@@ -111,6 +130,7 @@ def numbers_in(judged: Judged) -> int:
 
 def main() -> None:
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 7
+    gc.disable()  # as the command line does
     spent: dict[str, tuple[list[float], list[float]]] = {name: ([], []) for name in KINDS}
     for _ in range(rounds):
         for name, define in KINDS.items():
