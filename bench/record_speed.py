@@ -104,7 +104,8 @@ def kept_records(rounds: int, count: int = 200) -> None:
             return told_all()
 
     if told_all() != from_views():
-        raise SystemExit("views tell something else")
+        msg = "views tell something else"
+        raise SystemExit(msg)
     works: dict[str, tuple[Callable[[], object], int]] = {
         "digest of the columns": (lambda: digest(steps), count),
         f"its {numbers // count} numbers one by one": (one_by_one, count),
