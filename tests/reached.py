@@ -7,6 +7,8 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
+import thermlog
+
 ROOT = Path(__file__).parent.parent
 PACKAGE = "thermlog"
 Place = tuple[str, str]  # module and name; the name "" is what runs when the module is imported
@@ -62,7 +64,7 @@ def reached(trees: dict[str, ast.Module]) -> set[Place]:
         for name, node in definitions(tree):
             defined.setdefault((module, name), []).append(node)
     known = {module: imported(tree) for module, tree in trees.items()}
-    exported = {(PACKAGE, "diagnose"), (PACKAGE, "narrow"), (PACKAGE, "read_logs")}
+    exported = {(PACKAGE, name) for name in thermlog.__all__ if (PACKAGE, name) in defined}
     exported.add(
         (f"{PACKAGE}.charts.pictures", "svg_of")
     )  # whoever makes a page of their own asks for drawings

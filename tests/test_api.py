@@ -80,6 +80,7 @@ def test_both_functions_name_and_type_their_columns_alike():
     assert {told[name] for name in ("rise_k", "tau_s", "start_degc", "p_hot")} == {"float64"}
     assert told["readings"] == "int64"
     assert types(thermlog.diagnose(VAN)) == told
+    assert types(thermlog.fleet_table(VAN)) == types(thermlog.fleet_table([]))
 
 
 def test_options_of_reading_are_passed_on():

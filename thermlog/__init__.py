@@ -12,18 +12,23 @@ TYPE_CHECKING = False  # without the module typing an interruption is heeded in 
 if TYPE_CHECKING:
     import os
     from collections.abc import Iterable, Mapping
-    from typing import Any, TypeAlias
+    from typing import Any, Literal, TypeAlias
 
     import pandas as pd
+    from matplotlib.figure import Figure
 
+    from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
     from thermlog.reading.read import Logs
     from thermlog.reading.readoptions import ReadOptions
+    from thermlog.reports.wording import Show
 
     Path: TypeAlias = str | os.PathLike[str]
     Paths: TypeAlias = Path | Iterable[Path]
+    Policies: TypeAlias = Path | list[str] | tuple[str, ...]
+    Skins: TypeAlias = Literal["learned", "assumed"]
 
-__all__ = ["__version__", "diagnose", "narrow", "read_logs"]
+__all__ = ["__version__", "chart", "diagnose", "fleet_table", "narrow", "read_logs"]
 
 
 def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd.DataFrame:
@@ -68,25 +73,37 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
 
 
 def diagnose(
-    paths: Paths, *, policy: Path | None = None, vehicle_file: Path | None = None, **reading: Any
+    paths: Paths,
+    *,
+    policy: Policies | None = None,
+    vehicle_file: Path | None = None,
+    depot: Path | None = None,
+    skins: Skins = "learned",
+    **reading: Any,
 ) -> pd.DataFrame:
     """Verdict on every corner of walk-round logs, one row a corner and spot.
 
     Parameters
     ----------
     paths : str, Path, or iterable of them
-        Files, folders or globs.
-    policy : str or Path, optional
-        Bundled name or file; else it follows from the vehicle.
+        Files, folders or globs. Of files with the same content only the first is judged.
+    policy : str or Path, or several, optional
+        Bundled name or file, or ``"light=FILE"`` and ``"heavy=FILE"``; else it follows from the vehicle.
     vehicle_file : str or Path, optional
         Description of the vehicle (TOML), for all logs named, instead of what the logs say.
+    depot : str or Path, optional
+        The units of a depot (TOML); see ``docs/depot.md``.
+    skins : {"learned", "assumed"}
+        How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, or as the policy
+        assumes. As in ``thermlog fleet``.
     **reading
         As for `read_logs`.
 
     Returns
     -------
     pandas.DataFrame
-        Columns as in ``thermlog check --format csv``, typed as for `read_logs`; ``attrs`` as for `read_logs`.
+        Columns as in ``thermlog check --format csv`` (``docs/python.md``), typed as for `read_logs`.
+        ``attrs`` as for `read_logs`, and ``attrs["copies"]``: (path, path of the file of the same content).
 
     Raises
     ------
@@ -96,34 +113,167 @@ def diagnose(
         The policy cannot be read.
     thermlog.words.errors.VehicleError
         The vehicle file cannot be read. A log with more axles than it describes is listed, not raised.
+    thermlog.words.errors.DepotError
+        The depot file cannot be read.
     """
-    import pandas as pd
-
+    from thermlog.fleet.lister import Lister
     from thermlog.pipeline.run import run
-    from thermlog.pipeline.settings import gather_settings
+    from thermlog.reading.optionchecks import learns
+    from thermlog.reports.frames import frame_of
     from thermlog.reports.report_csv import CORNERS
-    from thermlog.words.columns import FRAME_TYPES
 
-    settings = gather_settings(
-        reading=_options(reading),
-        policy=_named(policy),
-        vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
-    )
+    settings = _settings(policy, vehicle_file, depot, reading)
     found = _expanded(paths)
-    done = run(list(found.files), settings)
-    rows = [(one, corner) for one in done.findings() for corner in one.corners]
-    frame = pd.DataFrame(
-        {
-            column.name: pd.Series([column.cell(*row) for row in rows], dtype=FRAME_TYPES[column.kind])
-            for column in CORNERS
-        }
-    )
+    files = list(found.files)
+    learned = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
+    done = run(files, learned.settings, once=True)
+    frame = frame_of(CORNERS, [(one, corner) for one in done.findings() for corner in one.corners])
     frame.attrs.update(_attrs(found, done.read))
+    frame.attrs["copies"] = [(copy, first) for copy, first in done.read.copies().items()]
     return frame
 
 
-def _named(policy: Path | None) -> str | None:
-    return None if policy is None else _path(policy, "policy")
+def fleet_table(
+    paths: Paths,
+    *,
+    policy: Policies | None = None,
+    vehicle_file: Path | None = None,
+    depot: Path | None = None,
+    skins: Skins = "learned",
+    jobs: int | None = None,
+    **reading: Any,
+) -> pd.DataFrame:
+    """The list of work of a depot, one row a line of it, the most pressing drive first.
+
+    Parameters
+    ----------
+    paths, policy, vehicle_file, depot, skins
+        As for `diagnose`.
+    jobs : int, optional
+        Processes that share the work; else one a core, and a single one for few logs. Changes no result.
+    **reading
+        As for `read_logs`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns as in ``thermlog fleet --format csv`` (``docs/fleet.md``), without rows for files that were
+        not read and copies: these are in ``attrs``, as for `diagnose`. ``attrs["tally"]`` counts as the list
+        does.
+
+    Raises
+    ------
+    thermlog.words.errors.OptionError, thermlog.words.errors.LogRefusedError
+        As for `diagnose`.
+    thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError, thermlog.words.errors.DepotError
+        As for `diagnose`.
+    """
+    from msgspec.structs import asdict
+
+    from thermlog.fleet.fleetlist import FleetList, in_pieces
+    from thermlog.fleet.lister import Lister
+    from thermlog.fleet.worklist import work_list
+    from thermlog.reading.optionchecks import learns
+    from thermlog.reading.read import unreadable_for
+    from thermlog.reports.fleetcolumns import FLEET
+    from thermlog.reports.frames import frame_of
+
+    settings, found = _settings(policy, vehicle_file, depot, reading), _expanded(paths)
+    files = list(found.files)
+    kept = FleetList(unreadable=[unreadable_for(one, one.file) for one in found.refused])
+    lister = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
+    for piece in in_pieces(files, lister, jobs=jobs):
+        kept.add(piece)
+    work = work_list(kept, passed=found.passed_files(), depot=settings.depot)
+    frame = frame_of(
+        FLEET, [(drive, row) for drive in work.drives for row in drive.lines], gaps={"axle", "line"}
+    )
+    frame.attrs.update(
+        unreadable=[(one.file, one.reason) for one in kept.unreadable],
+        codes=[one.code for one in kept.unreadable],
+        passed_over=[(one.kind, one.files) for one in work.passed_over],
+        copies=[(one.file, one.same_as) for one in work.duplicates],
+        tally=asdict(work.tally),
+    )
+    return frame
+
+
+def chart(
+    path: Path,
+    *,
+    case: int | None = None,
+    show: Show = "C",
+    policy: Policies | None = None,
+    vehicle_file: Path | None = None,
+    depot: Path | None = None,
+    **reading: Any,
+) -> Figure:
+    """Cooling curves of one drive, as ``thermlog check --chart`` draws them; a notebook shows it.
+
+    Parameters
+    ----------
+    path : str or Path
+        One log.
+    case : int, optional
+        Which vehicle and drive of it, first 1; needed where it holds several.
+    show : {"C", "F"}
+        Unit on paper.
+    policy, vehicle_file, depot
+        As for `diagnose`.
+    **reading
+        As for `read_logs`.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+
+    Raises
+    ------
+    thermlog.words.errors.OptionError
+        As for `diagnose`; or the log holds several drives and none is named, or no such drive.
+    thermlog.words.errors.LogRefusedError
+        The log cannot be read.
+    thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError, thermlog.words.errors.DepotError
+        As for `diagnose`.
+    """
+    from thermlog.charts.chart import figure_of
+    from thermlog.charts.look import Look
+    from thermlog.pipeline.run import run_one
+    from thermlog.reading.optionchecks import path_text
+    from thermlog.words.errors import OptionError
+
+    done = run_one(path_text(path, "path"), _settings(policy, vehicle_file, depot, reading))
+    drives = list(done.findings(curves=True))
+    number = 1 if case is None and len(drives) == 1 else case
+    if number is None or not 1 <= number <= len(drives):
+        named = "; ".join(f"{k}: {one.vehicle or '-'}, {one.drive or '-'}" for k, one in enumerate(drives, 1))
+        msg = f"case={case!r}: the log holds {len(drives)} drives ({named}); name one of them"
+        raise OptionError(msg)
+    return figure_of(drives[number - 1], Look(show=show))
+
+
+def _settings(
+    policy: Policies | None, vehicle_file: Path | None, depot: Path | None, reading: dict[str, Any]
+) -> Settings:
+    from thermlog.pipeline.settings import gather_settings
+    from thermlog.reading.optionchecks import path_text
+
+    return gather_settings(
+        reading=_options(reading),
+        policy=_named(policy),
+        vehicle=None if vehicle_file is None else path_text(vehicle_file, "vehicle_file"),
+        depot=None if depot is None else path_text(depot, "depot"),
+    )
+
+
+def _named(policy: Policies | None) -> str | list[str] | None:
+    from thermlog.reading.optionchecks import path_text
+
+    if policy is None:
+        return None
+    if isinstance(policy, (list, tuple)):
+        return [path_text(one, "policy") for one in policy]
+    return path_text(policy, "policy")
 
 
 def narrow(
@@ -165,15 +315,11 @@ def narrow(
 
     from thermlog.advice.narrowing import Found
     from thermlog.pipeline.run import run_one
-    from thermlog.pipeline.settings import gather_settings
+    from thermlog.reading.optionchecks import path_text
     from thermlog.reports.report_narrow import narrow_json
 
-    settings = gather_settings(
-        reading=_options(reading),
-        policy=None if policy is None else _path(policy, "policy"),
-        vehicle=None if vehicle_file is None else _path(vehicle_file, "vehicle_file"),
-    )
-    done = run_one(_path(path, "path"), settings)
+    settings = _settings(policy, vehicle_file, None, reading)
+    done = run_one(path_text(path, "path"), settings)
     k, told = done.flagged_case()
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
     decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers), told))
@@ -187,9 +333,10 @@ def _options(reading: dict[str, Any]) -> ReadOptions:
 
 
 def _expanded(paths: Paths) -> Expanded:
+    from thermlog.reading.optionchecks import path_list
     from thermlog.reading.paths import expand_paths
 
-    return expand_paths(_path_list(paths))
+    return expand_paths(path_list(paths))
 
 
 def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
@@ -202,33 +349,3 @@ def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
         "codes": [one.code for one in unreadable],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }
-
-
-def _path_list(paths: Any) -> list[str]:
-    from os import PathLike
-
-    from thermlog.words.errors import OptionError
-
-    if isinstance(paths, (str, bytes, PathLike)):
-        return [_path(paths, "paths")]
-    try:
-        each = list(paths)
-    except TypeError:
-        msg = f"paths={paths!r}: a path or several are wanted"
-        raise OptionError(msg) from None
-    return [_path(path, "paths") for path in each]
-
-
-def _path(path: Any, name: str) -> str:
-    from os import fspath
-
-    from thermlog.words.errors import OptionError
-
-    try:
-        text = fspath(path)
-    except TypeError:
-        text = None
-    if not isinstance(text, str) or not text:
-        msg = f"{name}={path!r}: no path"
-        raise OptionError(msg)
-    return text

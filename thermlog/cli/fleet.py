@@ -196,12 +196,9 @@ def _lister(settings: Settings, *, in_full: bool, keep: bool) -> Lister:
 
 
 def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:
-    from thermlog.fleet.worklist import PassedFiles, work_list
+    from thermlog.fleet.worklist import work_list
 
-    passed = [
-        PassedFiles(kind=ending, files=kind.count, first=kind.first) for ending, kind in found.passed.items()
-    ]
-    return work_list(kept, passed=passed, depot=settings.depot)
+    return work_list(kept, passed=found.passed_files(), depot=settings.depot)
 
 
 def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:

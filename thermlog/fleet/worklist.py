@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.depotfile import Depot
+    from thermlog.reading.paths import PassedFiles
     from thermlog.reading.read import Unreadable
 
 
@@ -65,24 +66,6 @@ class ActionTotal(Struct, frozen=True, kw_only=True):
     drives: int
     minutes: float
     tools: tuple[str, ...]
-
-
-class PassedFiles(Struct, frozen=True, kw_only=True):
-    """Files in folders that are no logs by their ending.
-
-    Attributes
-    ----------
-    kind : str
-        Ending, or in words why they are none.
-    files : int
-        How many.
-    first : str
-        Path of the first.
-    """
-
-    kind: str
-    files: int
-    first: str
 
 
 class WorkTally(Struct, frozen=True, kw_only=True):

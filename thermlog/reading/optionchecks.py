@@ -149,3 +149,53 @@ def _column_map(given: object) -> ColumnMap | None:
 def _refused(name: str, value: object, why: str) -> OptionError:
     shown = f'"{value}"' if isinstance(value, str) else repr(value)
     return OptionError(f"{name}={shown}: {why}")
+
+
+def path_list(paths: Any) -> list[str]:
+    """One path or several as texts.
+
+    Raises
+    ------
+    OptionError
+        What is given is no path, nor several.
+    """
+    if isinstance(paths, (str, bytes, os.PathLike)):
+        return [path_text(paths, "paths")]
+    try:
+        each = list(paths)
+    except TypeError:
+        msg = f"paths={paths!r}: a path or several are wanted"
+        raise OptionError(msg) from None
+    return [path_text(path, "paths") for path in each]
+
+
+def path_text(path: Any, name: str) -> str:
+    """A path as text; `name` is that of the argument.
+
+    Raises
+    ------
+    OptionError
+        It is none.
+    """
+    try:
+        text = os.fspath(path)
+    except TypeError:
+        text = None
+    if not isinstance(text, str) or not text:
+        msg = f"{name}={path!r}: no path"
+        raise OptionError(msg)
+    return text
+
+
+def learns(skins: str) -> bool:
+    """True for "learned", False for "assumed".
+
+    Raises
+    ------
+    OptionError
+        It is another word.
+    """
+    if skins not in {"learned", "assumed"}:
+        name = "skins"
+        raise _refused(name, skins, "write learned or assumed")
+    return skins == "learned"

@@ -29,6 +29,24 @@ class PassedOver(Struct, kw_only=True):
     first: str
 
 
+class PassedFiles(Struct, frozen=True, kw_only=True):
+    """Files in folders that are no logs by their ending.
+
+    Attributes
+    ----------
+    kind : str
+        Ending, or in words why they are none.
+    files : int
+        How many.
+    first : str
+        Path of the first.
+    """
+
+    kind: str
+    files: int
+    first: str
+
+
 class Expanded(Struct, kw_only=True):
     """What the paths a user named come to.
 
@@ -71,6 +89,13 @@ class Expanded(Struct, kw_only=True):
         """Count a file that is no log by its ending."""
         known = self.passed.setdefault(ending, PassedOver(count=0, first=path))
         known.count += 1
+
+    def passed_files(self) -> list[PassedFiles]:
+        """What was passed over, for programs."""
+        return [
+            PassedFiles(kind=ending, files=kind.count, first=kind.first)
+            for ending, kind in self.passed.items()
+        ]
 
     def passed_words(self) -> str | None:
         """What was passed over, for people; None if nothing was.

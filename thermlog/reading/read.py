@@ -279,6 +279,12 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
             first.setdefault(log.record.sha256, log)
         return Logs(logs=tuple(first.values()), refused=self.refused)
 
+    def copies(self) -> dict[str, str]:
+        """Every log of the same content as one before it, and that one."""
+        first: dict[str, str] = {}
+        files = ((log.record.file, first.setdefault(log.record.sha256, log.record.file)) for log in self.logs)
+        return {file: same_as for file, same_as in files if file != same_as}
+
     def unreadable(self) -> tuple[Unreadable, ...]:
         """What was refused, in words."""
         return tuple(unreadable_for(refusal, file) for file, refusal in self.refused)

@@ -20,7 +20,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("rank", "whole", lambda drive, _: drive.rank),
     Told("group", "text", lambda drive, _: drive.group),
     Told("unit", "text", lambda _, row: row.unit),
-    Told("finding", "text", lambda _, row: row_headline(row)),
+    Told("finding", "text", lambda _, row: row_headline(row, signed=False)),
     Told("place", "text", lambda _, row: row_place(row)),
     Told("hottest_degc", "figure", lambda _, row: row.hottest.degc if row.hottest else None),
     Told("difference_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[0]),

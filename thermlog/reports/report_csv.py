@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeA
 
 from thermlog.reports.wording import printable, reason_texts, six_digits
 from thermlog.words.columns import CellKind
+from thermlog.words.vehicle import BRAKE_SPOTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from thermlog.words.estimates import Estimate
-    from thermlog.words.findings import CornerFinding, Diagnosis
+    from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
 
 Row = ParamSpec("Row")
 Cell: TypeAlias = str | int | float | None
@@ -59,7 +60,28 @@ CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("p_drag", "figure", lambda one, _: one.answers.drag.p),
     Told("p_idle", "figure", lambda one, _: one.answers.idle.p),
     Told("urgent", "text", lambda one, _: "; ".join(dict.fromkeys(urgent.code for urgent in one.urgent))),
+    Told("pattern", "text", lambda one, _: one.pattern.kind),
+    Told("p_fault", "figure", lambda one, _: one.p_fault),
+    Told("axle", "whole", lambda _, corner: corner.axle),
+    Told("difference_k", "figure", lambda one, corner: _gap(one, corner)[0]),
+    Told("low_k", "figure", lambda one, corner: _gap(one, corner)[1]),
+    Told("high_k", "figure", lambda one, corner: _gap(one, corner)[2]),
+    Told("axle_verdict", "text", lambda one, corner: axle.verdict if (axle := _axle(one, corner)) else None),
+    Told("next_check", "text", lambda one, _: one.next_check.id if one.next_check else None),
+    Told("do_next", "text", lambda one, _: one.next_check.question if one.next_check else None),
+    Told("minutes", "figure", lambda one, _: one.next_check.minutes if one.next_check else None),
 )
+
+
+def _axle(one: Diagnosis, corner: CornerFinding) -> AxleFinding | None:
+    """The axle of a brake; None for a hub, a rim or a tyre."""
+    return one.axle(corner.axle) if corner.spot in BRAKE_SPOTS else None
+
+
+def _gap(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, Cell, Cell]:
+    """Left minus right of the axle of a brake, with its interval."""
+    axle = _axle(one, corner)
+    return cells_of(None if axle is None else axle.difference_k)
 
 
 def guarded(cell: Cell) -> Cell:

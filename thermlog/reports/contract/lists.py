@@ -8,7 +8,8 @@ from typing import Literal
 from msgspec import Struct
 
 from thermlog.fleet.fleetlist import Duplicate, LearnedSkins
-from thermlog.fleet.worklist import PassedFiles, WorkList
+from thermlog.fleet.worklist import WorkList
+from thermlog.reading.paths import PassedFiles
 from thermlog.reading.read import LogReadings, Understood, Unreadable
 from thermlog.reports.contract.check import CheckObject, LogObject
 from thermlog.reports.contract.document import DocumentObject
