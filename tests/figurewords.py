@@ -5,6 +5,18 @@ from __future__ import annotations
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
+from thermlog.charts.look import Look
+from thermlog.charts.telling import words_of as chart_words
+from thermlog.reports.chartwords import axles_shown
+from thermlog.words.findings import Diagnosis
+from thermlog.words.sentences import Page, on_page
+
+
+def alt_text(found: Diagnosis) -> str:
+    """What the chart of a drive says to those who cannot see it."""
+    page = on_page(found, Page(unit="C", axle_count=found.axle_count))
+    return chart_words(page, axles_shown(found), Look()).alt
+
 
 def words_of(figure: Figure) -> list[str]:
     return [text.get_text() for text in figure.texts]

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from figurewords import alt_text
 
 from thermlog.cli import run
 from thermlog.fleet.again import again_of
@@ -26,7 +27,7 @@ from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reports.chartwords import alt_text, line_label, panel_head, title_of
+from thermlog.reports.chartwords import line_label, panel_head, title_of
 from thermlog.reports.report_csv import CORNERS
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import last_lines, report
@@ -90,7 +91,7 @@ def _text(one: Diagnosis) -> list[str]:
 
 
 def _chart(one: Diagnosis) -> list[str]:
-    alt = alt_text(one, "C")
+    alt = alt_text(one)
     return _wrong(
         title=title_of(one, "C") == printable(headline(one)),
         alt_title=alt.startswith(title_of(one, "C")),

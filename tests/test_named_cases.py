@@ -10,13 +10,13 @@ from typing import TypeAlias
 
 import numpy as np
 import pytest
+from figurewords import alt_text
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, corner_of, described, table, told, walked
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_content
-from thermlog.reports.chartwords import alt_text
 from thermlog.reports.report_text import last_lines, report
 from thermlog.reports.summary import headline
 from thermlog.words.findings import Answer, Diagnosis
@@ -272,6 +272,6 @@ def test_hot_stands_in_text_and_chart_only_where_an_answer_says_yes() -> None:
         walked({"1L": 149.0, "1R": 104.0, "2L": 63.0, "2R": 64.0}, Walk(description=CAR)), USUAL, curves=True
     )
     assert one.answers.drag.answer == "watch"
-    for text in (report(one, load_policy("light")), alt_text(one, "C")):
+    for text in (report(one, load_policy("light")), alt_text(one)):
         assert "HOT" not in text
         assert "! watch" in text

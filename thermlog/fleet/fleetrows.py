@@ -124,7 +124,11 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         file=case.log.file,
         sha256=case.log.sha256,
         drive=case.drive,
-        finding=replace(told.axle_finding(widest, known=True), verdict="even"),
+        finding=replace(
+            told.axle_finding(widest, known=True),
+            verdict="even",
+            marks_k=told.marks_k(widest, judged.policies[k]),
+        ),
         members=(),
         pattern="none",
         p_fault=None if p_none is None else 1.0 - p_none,

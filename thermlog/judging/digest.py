@@ -22,8 +22,9 @@ from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.weighed import Patterns
-from thermlog.words.estimates import Estimate
+from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.findings import AxleFinding, CornerFinding
+from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
@@ -93,6 +94,15 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
             surface_difference_k=self.surface_k[pair],
             surface_known=self.surface_known[pair],
         )
+
+    def marks_k(self, pair: int, policy: Policy) -> Interval | None:
+        """Gaps from which left against right is watched, and suspect [K]: by difference and ratio both."""
+        left, right = self.rise_k[0][pair], self.rise_k[1][pair]
+        if left is None or right is None or self.difference_k[pair] is None:
+            return None
+        cooler = max(min(left, right), 0.0)
+        watch = max(policy.watch_difference_k, (policy.watch_ratio - 1.0) * cooler)
+        return watch, max(policy.suspect_difference_k, (policy.suspect_ratio - 1.0) * cooler)
 
     def corner_finding(self, pair: int, side: int, *, known: bool) -> CornerFinding:
         """Numbers of one side of a pair, with nothing said of it yet.

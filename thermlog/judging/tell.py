@@ -21,7 +21,6 @@ from thermlog.judging.judged import Judged
 from thermlog.judging.limits import Limits
 from thermlog.judging.notes import notes_of
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
-from thermlog.words.estimates import Interval
 from thermlog.words.findings import (
     Answers,
     AxleFinding,
@@ -31,7 +30,6 @@ from thermlog.words.findings import (
     PolicyMark,
     Verdict,
 )
-from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
@@ -243,16 +241,6 @@ def _axles(
         }
         verdict, suspect, reasons = axle_verdict(number, words, answers, facts)
         one = told.axle_finding(pair, known=known)
-        marks_k = _marks_k(told, pair, facts.policy) if known else None
+        marks_k = told.marks_k(pair, facts.policy) if known else None
         found.append(replace(one, verdict=verdict, suspect=suspect, reasons=reasons, marks_k=marks_k))
     return tuple(found)
-
-
-def _marks_k(told: Digest, pair: int, policy: Policy) -> Interval | None:
-    """Gaps from which left against right is watched, and suspect: difference and ratio both passed."""
-    left, right = told.rise_k[0][pair], told.rise_k[1][pair]
-    if left is None or right is None or told.difference_k[pair] is None:
-        return None
-    cooler = max(min(left, right), 0.0)
-    watch = max(policy.watch_difference_k, (policy.watch_ratio - 1.0) * cooler)
-    return watch, max(policy.suspect_difference_k, (policy.suspect_ratio - 1.0) * cooler)
