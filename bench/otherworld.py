@@ -156,7 +156,7 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
     cases = tuple(
         _case(f"{kind} {fault} {number:05d}", drive, float(stated[number])) for number in range(count)
     )
-    readings, missed = _readings(tuple(replace(case, description=described_as) for case in cases), shots)
+    readings, missed = as_readings(tuple(replace(case, description=described_as) for case in cases), shots)
     return World(
         kind=kind,
         fault=fault.partition("@")[0],
@@ -173,7 +173,7 @@ def simulate(  # noqa: PLR0913 - the interface the validation asks for
 def walk_again(world: World, rng: np.random.Generator, *, rounds: int | None = None) -> World:
     """A new walk round the same parked vehicles: new order, moments, noise and misses."""
     rounds = world.rounds if rounds is None else rounds
-    readings, missed = _readings(world.readings.cases, walk(world.parked, rounds, rng, world.extra))
+    readings, missed = as_readings(world.readings.cases, walk(world.parked, rounds, rng, world.extra))
     return replace(world, rounds=rounds, readings=readings, missed=missed)
 
 
@@ -207,7 +207,7 @@ def planted(
     extra = np.broadcast_to(np.asarray(extra_k, dtype=float), column.shape)
     on_top = Extra(column=column, extra_k=extra, at_s=at_s)
     shots = walk(world.parked, world.rounds, rng, on_top)
-    readings, missed = _readings(world.readings.cases, shots)
+    readings, missed = as_readings(world.readings.cases, shots)
     marked = np.zeros(world.parked.body.share.shape, dtype=bool)
     marked[np.arange(column.size), column] = extra != 0.0
     odd = [
@@ -254,7 +254,7 @@ def _case(vehicle: str, drive: Drive, stated_degc: float) -> Case:
     )
 
 
-def _readings(cases: tuple[Case, ...], shots: Shots) -> tuple[Readings, Array]:
+def as_readings(cases: tuple[Case, ...], shots: Shots) -> tuple[Readings, Array]:
     """The shots as a table in the order they were taken, and which of them missed."""
     vehicle, shot = np.nonzero(shots.taken)
     order = np.lexsort((shots.elapsed_s[vehicle, shot], vehicle))

@@ -169,7 +169,11 @@ def changed(name: str, value: float) -> list[float]:
     return [min(larger, most), smaller]
 
 
-@pytest.mark.parametrize("name", NUMBERS)
+# those of earlier visits act where there are any: test_memory.py
+OF_ONE_LOG = [name for name in NUMBERS if not name.startswith("memory_")]
+
+
+@pytest.mark.parametrize("name", OF_ONE_LOG)
 @pytest.mark.parametrize("base", BUNDLED)
 def test_every_number_of_a_policy_acts(result, base, name):
     usual = f'base = "{base}"\n'

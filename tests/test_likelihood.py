@@ -46,6 +46,7 @@ def brakes(rise_k, *, variance=4.0, used=6, skin=0.0, known=False, extra_k=0.0) 
         used=np.full(size, used),
         skin_fraction=np.full(size, skin),
         known=np.full(size, known),
+        learned=np.zeros(size, dtype=bool),
         doubt=np.full(size, -1),
         extra_k=np.full(size, extra_k),
     )

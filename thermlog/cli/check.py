@@ -61,7 +61,7 @@ def check(
     sheets.refuse(writing, inputs)
     kept = Keeper(ending.history)
     with writing.stream(inputs) as out:
-        done = _run(logs, judging.settings(reading))
+        done = _run(logs, kept.remembering(judging.settings(reading)))
         found = list(done.findings(explain=explain))
         out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun

@@ -107,7 +107,8 @@ def fleet(
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if listing.skins == "learned" else []
-    settings, keeper = judging.settings(reading), Keeper(ending.history)
+    keeper = Keeper(ending.history)
+    settings = keeper.remembering(judging.settings(reading))
     lister = _lister(settings, in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
     with _result(writing, [*files, *judging.files(), *reading.files()]) as out:
         pieces = _kept(in_pieces(files, lister, jobs=listing.jobs, written=in_full), keeper)

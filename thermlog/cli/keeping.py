@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from typing import Any
 
     from thermlog.history.store import History
+    from thermlog.judging.settings import Settings
     from thermlog.words.errors import HistoryError
     from thermlog.words.visits import Visit
 
@@ -33,7 +34,8 @@ def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
     history = click.option(
         "--history",
         metavar="ADDRESS",
-        help="Remember every check here: a file, made if it is not there, or postgresql://USER@HOST/NAME.",
+        help="Remember every check here, and let earlier drives of a vehicle count: a file, made where there "
+        "is none, or postgresql://USER@HOST/NAME.",
     )
     return gathered("ending", Remembering, (history, exit_zero_option))(command)
 
@@ -66,6 +68,10 @@ class Keeper:
     def keeps(self) -> bool:
         """True if there is a history."""
         return self._history is not None
+
+    def remembering(self, settings: Settings) -> Settings:
+        """The same settings with the earlier visits of the vehicles."""
+        return settings if self._history is None else settings.with_past(self._history.past())
 
     def add(self, visits: Iterable[Visit]) -> None:
         """Store some visits; after the first failure none are tried any more, so that nobody waits again."""

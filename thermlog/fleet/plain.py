@@ -50,11 +50,13 @@ def plainly_even(judged: Judged) -> Bools:
 def _seen_whole(judged: Judged) -> Bools:
     """Usual drives of which nothing is unread, set aside, hidden or settled by another drive."""
     told, hidden = judged.digest, judged.hidden
+    remembered = (k for k, visits in enumerate(judged.visits) if visits)  # what they did has to be said
     each = zip(judged.readings.cases, judged.vehicles, strict=True)
     usual = np.fromiter((_is_usual(case, vehicle) for case, vehicle in each), bool, len(judged.vehicles))
     for k in (
         *hidden.drag,
         *hidden.idle,
+        *remembered,
         *(k for k, other in enumerate(told.coast_case) if other is not None),
     ):
         usual[k] = False

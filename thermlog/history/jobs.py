@@ -25,7 +25,7 @@ class KeptJob(Struct, frozen=True, kw_only=True):
         The log that it began with.
     unit : str or None
     opened_s : float
-        Since 1970 [s].
+        When, counted from the first of January 1970 [s].
     finding : str or None
         Cause that was confirmed, or ``no_fault``; None while that is open.
     parts : bool

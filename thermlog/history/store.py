@@ -25,6 +25,7 @@ from thermlog.history.rows import (
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
 from thermlog.words.errors import HistoryError
 from thermlog.words.moments import moment_s
+from thermlog.words.visits import Past, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -202,6 +203,23 @@ class History:
         with self._connected() as connection:
             rows = _rows(connection, wanted if unit is None else wanted.where(jobs.c.unit == unit))
         return [job_of(row) for row in rows]
+
+    def past(self) -> Past:
+        """What earlier visits are worth remembering of every vehicle: drives with braking, its own parts.
+
+        Of a vehicle whose parts were changed only what was driven after the log of that job counts.
+        """
+        changed = {job.log_sha256 for job in self.jobs() if job.parts}
+        units: dict[str, list[PastVisit]] = {}
+        for visit in self.visits():
+            if visit.unit is None:
+                continue
+            mine = units.setdefault(visit.unit, [])
+            if visit.drive != "coast":
+                mine.append(PastVisit(when=visit.when, log_sha256=visit.log_sha256, axles=visit.axles))
+            if visit.log_sha256 in changed:
+                mine.clear()
+        return Past(units={unit: tuple(mine) for unit, mine in units.items()})
 
     def readings(self, walk_ids: Sequence[int]) -> Iterator[Readings]:
         """Readings of some walks as they were read, in the order asked for."""

@@ -35,6 +35,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     in_doubt : bool
         True if the readings contradict each other.
     tau_s : float or None
+    usual : float
+        What the rise usually is, as earlier visits tell, in parts of what would be expected without them.
     hottest_degc, coldest_degc : float or None
         Hottest and coldest reading [°C].
     """
@@ -52,6 +54,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     unchanged: bool
     in_doubt: bool
     tau_s: float | None
+    usual: float = 1.0
     first_s: float | None = None
     hottest_degc: float | None = None
     coldest_degc: float | None = None
@@ -127,12 +130,24 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         return numbers
 
     def is_plain(self, policy: Policy) -> bool:
-        """True if the gap is too clear to be called even: its interval and its ratio past the watch marks."""
+        """True if the gap is too clear to be called even: its interval and its ratio past the watch marks.
+
+        What earlier visits show to be usual of the vehicle is no gap: it must be plain beside that, too,
+        unless it lies past the suspect marks: so much is never explained by its having been there before.
+        """
         least_k = self.gap_numbers.get("low_k")
         hot, cold = self.hot_cold
         if least_k is None or hot.rise_k is None or cold.rise_k is None:
             return False
-        return _past_marks(least_k, hot.rise_k, cold.rise_k, policy)
+        plain = _past_marks(least_k, hot.rise_k, cold.rise_k, policy)
+        if not plain or hot.usual == cold.usual == 1.0:
+            return plain
+        least, ratio = policy.suspect_difference_k, policy.suspect_ratio
+        if least_k >= least and hot.rise_k >= ratio * max(cold.rise_k, 0.0):
+            return True
+        half_k = self.size_k - least_k
+        hotter_k, cooler_k = hot.rise_k / hot.usual, cold.rise_k / cold.usual
+        return _past_marks(hotter_k - cooler_k - half_k, hotter_k, cooler_k, policy)
 
     def stays_without_one_reading(self, policy: Policy) -> bool:
         """True if no single odd reading makes this gap.
@@ -200,6 +215,7 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         unchanged=told.unchanged[side][pair],
         in_doubt=told.in_doubt[side][pair],
         tau_s=None if tau_s is None else tau_s.value,
+        usual=told.usual[side][pair],
         first_s=told.first_s[side][pair],
         hottest_degc=told.hottest_degc[side][pair],
         coldest_degc=told.coldest_degc[side][pair],

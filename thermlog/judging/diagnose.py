@@ -24,7 +24,8 @@ from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import hidden_faults
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, find_patterns
+from thermlog.judging.memory import beside_usual, usual_of
+from thermlog.judging.pattern import Evidence, Usual, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell
@@ -72,8 +73,40 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     VehicleError
         A log reads an axle that the vehicle of the settings does not have.
     """
-    as_read, found = readings, _compared(readings, settings)
-    readings, fits, comparison, evidence = found.readings, found.fits, found.comparison, found.evidence
+    found = _compared(readings, settings)
+    today = _judged(readings, found, found.evidence, settings)
+    usual = _usual(found, settings)
+    if usual is None:
+        return today
+    remembered = _judged(readings, found, _beside(found, usual, settings), settings)
+    return replace(remembered, today=today, visits=tuple(usual.visits.tolist()))
+
+
+def _usual(found: _Compared, settings: Settings) -> Usual | None:
+    """What earlier visits lead to expect, where there are any."""
+    if settings.past is None:
+        return None
+    return usual_of(found.readings.cases, settings.past, found.evidence)
+
+
+def _beside(found: _Compared, usual: Usual, settings: Settings) -> Evidence:
+    """The evidence with every rise beside what earlier visits lead to expect of it."""
+    evidence, pairs = found.evidence, found.evidence.pairs
+    leveled = beside_usual(evidence.comparison, usual)
+    doubt = doubted(
+        found.readings,
+        pairs,
+        found.fits,
+        found.comparison,
+        misses=misses_of(found.policies, settings.gun),
+        leveled=leveled,
+    )
+    return replace(evidence, comparison=leveled, doubt=doubt, usual=usual)
+
+
+def _judged(as_read: Readings, found: _Compared, evidence: Evidence, settings: Settings) -> Judged:
+    """All steps after the comparison."""
+    readings, fits, comparison = found.readings, found.fits, found.comparison
     pairs, gap = evidence.pairs, evidence.gap
     gaps = gaps_of(comparison, gap, pairs.case)
     patterns = find_patterns(evidence)
@@ -86,6 +119,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         gaps=gaps,
         doubt=evidence.doubt,
         patterns=patterns,
+        usual=evidence.usual,
     )
     airless = without_air(as_read)
     assumed = under_airs(as_read, airless, found.policies) if airless else []

@@ -20,6 +20,7 @@ from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
+from thermlog.judging.pattern import Usual
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
@@ -64,6 +65,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     log_tau_sigmas: Numbers
     common_time_s: Numbers
     ambient_shift_k: Numbers
+    usual: list[list[float]]
     skin_fraction: list[float]
     least_k: list[Numbers]
     most_k: list[Numbers]
@@ -144,6 +146,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     gaps: Gaps
     doubt: Doubt
     patterns: Patterns
+    usual: Usual | None = None
 
 
 def digest(steps: Steps) -> Digest:
@@ -222,6 +225,7 @@ def digest(steps: Steps) -> Digest:
         log_tau_sigmas=_plain(tau_sigmas),
         common_time_s=_plain(comparison.common_time_s),
         ambient_shift_k=_plain(fits.ambient_shift_k),
+        usual=np.exp(np.zeros(state.rise_k.shape) if steps.usual is None else steps.usual.offset_ln).tolist(),
         skin_fraction=gap.side_fraction.max(0).tolist(),
         least_k=sides(least),
         most_k=sides(most),

@@ -112,7 +112,8 @@ def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None = Non
         for table, share in ((low, _TAIL), (high, 1.0 - _TAIL)):
             ends = np.where(told, _quantile(shown, share), np.nan)
             table[:, group.columns] = np.moveaxis(ends, -1, 0)
-    return HealthyRises(low_k=low, high_k=high)
+    usual = evidence.usual_part  # of this vehicle: what is shown is beside what was read
+    return HealthyRises(low_k=low * usual, high_k=high * usual)
 
 
 def _without(brakes: Brakes, silent: Silenced, group: Group) -> Brakes:
@@ -196,7 +197,7 @@ def _sigma_k(brakes: Brakes, group: Group, node: Node) -> Floats:
     variance = brakes.variance.reshape(shape)
     own = np.where(np.isfinite(variance), variance, variance[:, :, ::-1])  # read as its mate was
     own = np.nan_to_num(own, nan=group.shot_sigma_k**2)
-    skin = np.where(brakes.known, 1.0, node.skin_part) * brakes.skin_fraction
+    skin = np.where(brakes.known | brakes.learned, 1.0, node.skin_part) * brakes.skin_fraction
     wide = np.hypot(fraction, skin).reshape(shape)
     return np.asarray(np.sqrt((wide[..., None] * LEVELS_K) ** 2 + (own + side_k**2)[..., None]))
 

@@ -132,7 +132,8 @@ def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> Bools:
     scatter = Z80 * np.sqrt(2.0 * state.own_variance.sum(0))
     with np.errstate(invalid="ignore", divide="ignore"):
         off = mate / _expected_k(evidence, at)
-        sound = (evidence.doubt.place < 0).all(0) & (off < _AS_EXPECTED) & (off > 1.0 / _AS_EXPECTED)
+        alone = (evidence.usual_part == 1.0).all(0)  # beside what is usual of a vehicle a gap is another
+        sound = alone & (evidence.doubt.place < 0).all(0) & (off < _AS_EXPECTED) & (off > 1.0 / _AS_EXPECTED)
         hot = rise + drag_line_k(at, rise) - scatter
         drag = is_plain((hot - mate - gaps.half_k) / _CLEARLY, hot / _CLEARLY, mate, at)
         cold = rise * (1.0 - at.hidden_loss_share) + scatter

@@ -53,6 +53,10 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         Rows in order of cases; those of case k are ``row_order[row_first[k]:row_first[k + 1]]``.
     catalogue : Catalogue
         Surfaces, and what is believed of skins nobody named.
+    today : Judged or None
+        These cases by today's logs alone; None where no earlier visits count.
+    visits : tuple of int
+        How many earlier visits count for each case; empty where none do for any.
     """
 
     readings: Readings
@@ -78,6 +82,12 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     under_airs: tuple[Judged, ...]
     row_order: Ints
     row_first: Ints
+    today: Judged | None = None
+    visits: tuple[int, ...] = ()
+
+    def alone(self, k: int) -> Judged | None:
+        """The same by today's log alone, where earlier visits count for case `k`; else None."""
+        return self.today if self.visits and self.visits[k] else None
 
     def under_air(self, k: int) -> tuple[tuple[Judged, int], ...]:
         """The same case under every assumed air, with its place there; empty where the air was stated."""

@@ -41,6 +41,8 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
         Of every axle of the vehicle: are its brakes of the commonest kind?
     air_unsure : bool
         True if there is so little heat that the uncertainty of the air matters.
+    axle_spreads : tuple of float
+        What earlier visits leave open in the share of every row; empty where there are none.
     """
 
     cases: Ints
@@ -56,6 +58,7 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
     table: tuple[Explanation, ...]
     likeness: tuple[Likeness, ...]
     air_unsure: bool
+    axle_spreads: tuple[float, ...] = ()
 
     @property
     def side_spread(self) -> tuple[float, float]:
@@ -79,6 +82,8 @@ class Brakes(Struct, frozen=True, kw_only=True, eq=False):
         Standard uncertainty that the surface brings, in parts of the rise.
     known : bool array (brakes,)
         True where an emissivity was stated.
+    learned : bool array (brakes,)
+        True where earlier visits tell how the surface shines.
     doubt : int array (brakes,)
         Row in the likelihoods of corners in doubt; -1 where the readings agree.
     extra_k : float array (brakes,)
@@ -90,6 +95,7 @@ class Brakes(Struct, frozen=True, kw_only=True, eq=False):
     used: Ints
     skin_fraction: Floats
     known: Bools
+    learned: Bools
     doubt: Ints
     extra_k: Floats
 
@@ -118,7 +124,7 @@ def own_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float)
     float array (brakes, levels)
     """
     policy, (fraction, side_k) = group.policy, group.side_spread
-    wide = np.hypot(fraction, np.where(brakes.known, 1.0, skin_part) * brakes.skin_fraction)
+    wide = np.hypot(fraction, np.where(brakes.known | brakes.learned, 1.0, skin_part) * brakes.skin_fraction)
     healthy = healthy_likelihood(
         brakes.rise_k + brakes.extra_k,
         np.nan_to_num(brakes.variance, nan=1.0),
@@ -183,21 +189,39 @@ def axle_kernel(axle: int, group: Group) -> Floats:
 
 
 def _usual_share(axle: int, group: Group) -> float:
-    """Usual rise of an axle over the vehicle's heat level; its logarithms add up to zero over all axles."""
-    if not group.steered_front or group.axle_count < 2:
+    policy = group.policy
+    front = policy.coast_front_share if group.coast else policy.front_share
+    return share_of(axle, group.axle_count, front if group.steered_front else 1.0)
+
+
+def share_of(axle: int, axle_count: int, front_share: float) -> float:
+    """Usual rise of an axle over the vehicle's heat level; its logarithms add up to zero over all axles.
+
+    Parameters
+    ----------
+    axle, axle_count : int
+    front_share : float
+        Usual rise of the first axle over that of the others.
+    """
+    if axle_count < 2:
         return 1.0
-    part = 1.0 / group.axle_count
-    share = group.policy.coast_front_share if group.coast else group.policy.front_share
-    return float(share ** (1.0 - part if axle == 1 else -part))
+    part = 1.0 / axle_count
+    return float(front_share ** (1.0 - part if axle == 1 else -part))
 
 
 def _axle_spread(axle: int, group: Group) -> float:
-    policy = group.policy
     if group.coast:
-        return policy.coast_axle_spread
+        return group.policy.coast_axle_spread
+    if group.axle_spreads:
+        return group.axle_spreads[group.axles.index(axle)]
+    return axle_spread_of(group.policy, group.likeness[axle - 1])
+
+
+def axle_spread_of(policy: Policy, likeness: Likeness) -> float:
+    """Spread of an axle's share over vehicles of which nothing more is known."""
     spread: dict[Likeness, float] = {
         "like": policy.like_axle_spread,
         "unlike": policy.unlike_axle_spread,
         "unsaid": policy.unsaid_axle_spread,
     }
-    return spread[group.likeness[axle - 1]]
+    return spread[likeness]

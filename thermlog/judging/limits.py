@@ -138,7 +138,9 @@ def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) ->
     rise, variance = (
         column.reshape(axles, group.cases.size, 2) for column in (brakes.rise_k, brakes.variance)
     )
-    both = np.nansum(variance, axis=2)[row, case]
+    usual = evidence.usual_part
+    as_shown = variance * np.moveaxis(usual[:, group.columns], 0, -1) ** 2
+    both = np.nansum(as_shown, axis=2)[row, case]
     return Places(
         case=case,
         row=row,
@@ -147,13 +149,15 @@ def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) ->
         rise_k=rise[row, case, side],
         mate_k=rise[row, case, 1 - side],
         scatter_k=np.sqrt(2.0 * both),
+        usual=usual[side, group.columns[row, case]],
+        mate_usual=usual[1 - side, group.columns[row, case]],
     )
 
 
 def clears_drag(trial: Trial) -> Bools:
     """Corners at which a drag as large as the policy's line would have shown in four cases of five."""
     policy, places = trial.group.policy, trial.places
-    line = drag_line_k(policy, places.rise_k)
+    line = drag_line_k(policy, places.rise_k * places.usual)
     return _shows_drag(trial, line - Z80 * places.scatter_k)
 
 
@@ -233,11 +237,13 @@ def _bisected(low: Floats, high: Floats, shows: Callable[[Floats], Bools]) -> Fl
 def _shows_drag(trial: Trial, extra_k: Floats) -> Bools:
     """True where the rules of the answers would raise this."""
     policy, places = trial.group.policy, trial.places
-    extra = np.maximum(extra_k, 0.0)
+    extra = np.maximum(extra_k, 0.0) / places.usual
     p_drag, hot = shares_with(trial.scales, extra, "drag")
     rise = places.rise_k + extra
     gap_k, half_k = rise - places.mate_k, trial.gaps.half_k[places.pair]
     plain = is_plain(gap_k - half_k, rise, places.mate_k, policy) & (hot >= policy.gap_probability)
+    shown_k, mate_k = rise * places.usual, places.mate_k * places.mate_usual
+    plain &= is_plain(shown_k - mate_k - half_k, shown_k, mate_k, policy)
     shown: Bools = (p_drag >= policy.doubt_probability) | plain
     return shown & (extra_k > 0)
 

@@ -21,7 +21,14 @@ from thermlog.fitting.predict import SHIFT
 from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt
 from thermlog.judging.explanations import explanations
-from thermlog.judging.likelihood import Brakes, Group, Likeness, axle_likelihood, brake_likelihood
+from thermlog.judging.likelihood import (
+    Brakes,
+    Group,
+    Likeness,
+    axle_likelihood,
+    axle_spread_of,
+    brake_likelihood,
+)
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
@@ -32,6 +39,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
 _STACKED_CASES = 64  # judged at once: their arrays stay in the processor's cache
+_SPREAD_DIGITS = 2  # of a spread: cases as alike as that are judged together
 _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed over
 # Weight and place in standard deviations: Gauss-Hermite with one and with three points, exact for a normal
 # distribution up to the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
@@ -77,6 +85,28 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     skins_even_share: float | None = None
 
 
+class Usual(Struct, frozen=True, kw_only=True, eq=False):
+    """What a vehicle's own earlier visits lead to expect.
+
+    Attributes
+    ----------
+    offset_ln : float array (2, pairs)
+        Logarithm of a corner's usual rise over what is expected without them; 0 where they tell nothing.
+    side_fraction : float array (pairs,)
+        What they leave open in how one side's surface shines, in parts of its rise; NaN where they tell
+        nothing.
+    axle_spread : float array (pairs,)
+        What they leave open in the axle's share [ln]; NaN where they tell nothing.
+    visits : int array (cases,)
+        How many there were.
+    """
+
+    offset_ln: Floats
+    side_fraction: Floats
+    axle_spread: Floats
+    visits: Ints
+
+
 class Evidence(Struct, frozen=True, kw_only=True, eq=False):
     """All that the explanations are weighed with.
 
@@ -88,6 +118,8 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
         What surfaces leave open in each rise.
     doubt : Doubt
         Corners whose readings contradict each other.
+    usual : Usual or None
+        What earlier visits lead to expect; the rises above are already beside it.
     """
 
     pairs: Pairs
@@ -96,6 +128,26 @@ class Evidence(Struct, frozen=True, kw_only=True, eq=False):
     gap: SkinGap
     doubt: Doubt
     context: CaseContext
+    usual: Usual | None = None
+
+    @property
+    def usual_part(self) -> Floats:
+        """What earlier visits show to be usual of every corner, in parts of what is expected: (2, pairs)."""
+        offset = np.zeros_like(self.comparison.state.rise_k) if self.usual is None else self.usual.offset_ln
+        part: Floats = np.exp(offset)
+        return part
+
+    def spreads_of(self, columns: Ints, likeness: Sequence[Likeness], policy: Policy) -> tuple[float, ...]:
+        """Spread of the shares of some axles of one case; empty where earlier visits tell nothing of any."""
+        if self.usual is None or np.isnan(self.usual.axle_spread[columns]).all():
+            return ()
+        each = zip(columns.tolist(), self.pairs.axle[columns].tolist(), strict=True)
+        return tuple(
+            axle_spread_of(policy, likeness[axle - 1])
+            if np.isnan(self.usual.axle_spread[pair])
+            else round(float(self.usual.axle_spread[pair]), _SPREAD_DIGITS)
+            for pair, axle in each
+        )
 
 
 def find_patterns(evidence: Evidence) -> Patterns:
@@ -181,7 +233,8 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
     ).tolist()
     for case, (begin, end) in enumerate(pairwise(starts.tolist())):
         if end > begin:
-            table.setdefault((*like[case], *axle[begin:end]), []).append(case)
+            spreads = evidence.spreads_of(chosen[begin:end], context.likeness[case], context.policies[case])
+            table.setdefault((*like[case], *axle[begin:end], *spreads), []).append(case)
     return [
         _group(
             evidence, np.array(alike[begin : begin + _STACKED_CASES]), chosen, starts, air_unsure=bool(key[0])
@@ -221,6 +274,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         table=explanations(axles, count, policy, impossible, context.harmless[first]),
         likeness=context.likeness[first],
         air_unsure=air_unsure,
+        axle_spreads=evidence.spreads_of(columns[:, 0], context.likeness[first], policy),
     )
 
 
@@ -298,12 +352,19 @@ def brakes_of(evidence: Evidence, columns: Ints) -> Brakes:
     # nothing is colder than the air: what reads below it has no heat, or the air is a little off
     above_air_k = np.maximum(state.rise_k[:, columns], LOWEST_K)
     rise_k = np.where(fits.state[:, columns] == FITTED, above_air_k, np.nan)
+    skin_fraction = gap.side_fraction[:, columns]
+    learned = np.zeros(columns.shape, dtype=bool)
+    if evidence.usual is not None:
+        told = evidence.usual.side_fraction[columns]
+        learned = np.isfinite(told)
+        skin_fraction = np.where(learned, told, skin_fraction)
     return Brakes(
         rise_k=_flat(rise_k),
         variance=_flat(state.own_variance[:, columns]),
         used=_flat(fits.used[:, columns]),
-        skin_fraction=_flat(gap.side_fraction[:, columns]),
+        skin_fraction=_flat(skin_fraction),
         known=np.repeat(gap.known[columns].ravel(), 2),
+        learned=np.repeat(learned.ravel(), 2),
         doubt=_flat(evidence.doubt.place[:, columns]),
         extra_k=np.zeros(2 * columns.size),
     )

@@ -75,6 +75,9 @@ class Places(Struct, frozen=True, kw_only=True, eq=False):
         Rise of the corner and of its mate [K].
     scatter_k : float array (places,)
         What the difference of two walks of corner and mate scatters by [K].
+    usual, mate_usual : float array (places,)
+        What earlier visits show to be usual of the corner and of its mate, in parts of what would be expected
+        without them; rises are beside it, heat that is planted is not.
     """
 
     case: Ints
@@ -84,6 +87,8 @@ class Places(Struct, frozen=True, kw_only=True, eq=False):
     rise_k: Floats
     mate_k: Floats
     scatter_k: Floats
+    usual: Floats
+    mate_usual: Floats
 
 
 class Scale(Struct, frozen=True, kw_only=True, eq=False):

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from thermlog.reading.depotfile import Depot
+    from thermlog.words.visits import Past
 
 
 class Settings(Struct, frozen=True, kw_only=True, eq=False):
@@ -45,6 +46,8 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         In place of the bundled policy of that weight, where `policy` names none for all.
     skins_even_share : float or None
         Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
+    past : Past or None
+        Earlier visits of the vehicles.
     depot : Depot or None
         The units that logs may be of.
     units : mapping of str to int
@@ -64,6 +67,7 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
     weight_class: WeightClass | None = None
     policies: Mapping[WeightClass, Policy] = field(default_factory=dict)
     skins_even_share: float | None = None
+    past: Past | None = None
     depot: Depot | None = None
     units: Mapping[str, int] = field(default_factory=dict)
     variants: tuple[Settings, ...] = ()
@@ -72,3 +76,8 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         """The same, and for every unit, with a share of vehicles whose brakes look alike."""
         variants = tuple(replace(one, skins_even_share=even_share) for one in self.variants)
         return replace(self, skins_even_share=even_share, variants=variants)
+
+    def with_past(self, past: Past) -> Settings:
+        """The same, and for every unit, with the earlier visits of the vehicles."""
+        variants = tuple(replace(one, past=past) for one in self.variants)
+        return replace(self, past=past, variants=variants)

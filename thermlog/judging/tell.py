@@ -20,6 +20,7 @@ from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import Limits
 from thermlog.judging.notes import notes_of
+from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
     Answers,
@@ -129,7 +130,9 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     """
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
-    weighed, facts, answers = _answered(judged, k)
+    weighed, facts, answers = _with_past(judged, k)
+    if weighed is judged.today:
+        judged, told = weighed, weighed.digest
     idle = answers.idle.suspected
     hubs = hub_numbers(told, span, idle, policy)
     urgent = urgent_of(judged, k, hubs)
@@ -160,6 +163,18 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         blind=case.blind,
         seen=case.seen,
     )
+
+
+def _with_past(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
+    """The same with what earlier visits did to it; what today's log alone calls stands, whatever they say."""
+    today, found = judged.alone(k), _answered(judged, k)
+    if today is None:
+        return found
+    alone = _answered(today, k)
+    visits = judged.visits[k]
+    if called_today_only(alone[2], found[2]):
+        return alone[0], alone[1], with_past(alone[2], found[2], visits, stands=True)
+    return found[0], found[1], with_past(found[2], alone[2], visits, stands=False)
 
 
 def _answered(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:

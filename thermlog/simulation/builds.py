@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.simulation.brakeheat import BrakeNodes, BrakeState, HeatInput, advance
 from thermlog.simulation.roadtest import RoadLoad
@@ -184,6 +185,29 @@ def build_fleet(
         lost=lost,
         drag_nm=healthy_nm + np.where(in_hub, 0.0, hot),
         bearing_nm=np.where(in_hub, hot, 0.0),
+    )
+
+
+def on_another_day(built: BuiltFleet, *, day: DayPlan, rng: np.random.Generator) -> BuiltFleet:
+    """The same vehicles in other weather, with another load.
+
+    Parameters
+    ----------
+    built : BuiltFleet
+        Built without wind, so that the day's own is the only one.
+    day : DayPlan
+        Air and wind.
+    rng : numpy Generator
+        Of the day.
+    """
+    one, corners = built.mass_kg.shape, built.drag_nm.shape[1]
+    windward = np.tile([1.0, -1.0], corners // 2) * day.side_wind_sigma * rng.standard_normal(one)
+    film = built.nodes.film_w_per_m2k54 * np.exp(windward)
+    return replace(
+        built,
+        nodes=replace(built.nodes, film_w_per_m2k54=film),
+        ambient_degc=rng.uniform(*day.ambient_degc, size=one),
+        mass_kg=rng.uniform(*built.vehicle_class.mass_kg, size=one),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.simulation.builds import (
     PARKED_STEP_S,
@@ -16,6 +17,7 @@ from thermlog.simulation.builds import (
     Fault,
     build_fleet,
     drive_fleet,
+    on_another_day,
     park_fleet,
 )
 from thermlog.simulation.roadtest import DRIVE_PLANS, DrivePlan, draw_road_load
@@ -150,6 +152,7 @@ def simulate_fleet(
     drive: Drive | DrivePlan = "normal",
     plan: MeasurePlan | None = None,
     seed: int,
+    visit: int = 0,
 ) -> SimulatedFleet:
     """Drive, park and read vehicles of one class, one a fault.
 
@@ -165,6 +168,8 @@ def simulate_fleet(
         Default: three rounds, rusty skins.
     seed : int
         Same seed and faults: same numbers. Same seed with another drive or fault: the same vehicles.
+    visit : int
+        Above 0: the same vehicles, skins and parts on another day, with another load, drive, walk and gun.
 
     Returns
     -------
@@ -178,9 +183,14 @@ def simulate_fleet(
     plan = plan or MeasurePlan()
     road_plan = DRIVE_PLANS[vehicle_class.weight_class, drive] if isinstance(drive, str) else drive
     which = DRIVES.index(road_plan.drive)
-    built = build_fleet(vehicle_class, faults, day=plan.day, rng=np.random.default_rng([seed, 0]))
-    road = draw_road_load(road_plan, vehicles=len(faults), rng=np.random.default_rng([seed, 1, which]))
-    rng = np.random.default_rng([seed, 2, which])
+    later = [visit] if visit else []
+    calm = replace(plan.day, side_wind_sigma=0.0) if visit else plan.day
+    built = build_fleet(vehicle_class, faults, day=calm, rng=np.random.default_rng([seed, 0]))
+    if visit:
+        built = on_another_day(built, day=plan.day, rng=np.random.default_rng([seed, 5, visit]))
+    trips = np.random.default_rng([seed, 1, which, *later])
+    road = draw_road_load(road_plan, vehicles=len(faults), rng=trips)
+    rng = np.random.default_rng([seed, 2, which, *later])
     walk = draw_walk(plan.walk, axles=len(vehicle_class.axles), vehicles=len(faults), rng=rng)
     cooldown = park_fleet(built, drive_fleet(built, road), until_s=float(walk.elapsed_s.max()))
     # Skins belong to the vehicle: they must not change with the drive.
@@ -192,7 +202,7 @@ def simulate_fleet(
     )
     shots = shoot(plan.gun, seen, rng=rng)
     shown = ~np.isnan(shots.indicated_degc)
-    cases = tuple(_cases(built, plan, drive=road_plan.drive, seed=seed, rows=shown.sum(axis=1)))
+    cases = tuple(_cases(built, plan, drive=road_plan.drive, seed=(seed, *later), rows=shown.sum(axis=1)))
     return SimulatedFleet(
         vehicle_class=vehicle_class,
         faults=tuple(faults),
@@ -231,14 +241,16 @@ def _at_walk(walk: SimulatedWalk, cooldown: Cooldown) -> Floats:
     return share * node_degc(cooldown.rotor_degc) + (1.0 - share) * node_degc(cooldown.hub_degc)
 
 
-def _cases(built: BuiltFleet, plan: MeasurePlan, *, drive: Drive, seed: int, rows: Ints) -> Iterator[Case]:
+def _cases(
+    built: BuiltFleet, plan: MeasurePlan, *, drive: Drive, seed: tuple[int, ...], rows: Ints
+) -> Iterator[Case]:
     """One case a vehicle, as the log of its walk would state it."""
     kind = built.vehicle_class
-    rng = np.random.default_rng([seed, 4, DRIVES.index(drive)])
+    rng = np.random.default_rng([seed[0], 4, DRIVES.index(drive), *seed[1:]])
     error_k = plan.ambient_sigma_k * rng.standard_normal(rows.size)
     stated_degc = np.round(2.0 * (built.ambient_degc[:, 0] + error_k)) / 2.0
     for k, (ambient_degc, count) in enumerate(zip(stated_degc.tolist(), rows.tolist(), strict=True)):
-        name = f"{kind.name}-{seed}-{k}-{drive}"
+        name = "-".join([kind.name, *map(str, seed), str(k), drive])
         yield Case(
             log=LogRecord(
                 file=name,

@@ -165,6 +165,11 @@ class Policy(Struct, frozen=True, kw_only=True):
     hidden_drag_k: _AtLeastZero
     hidden_drag_part: _AtLeastZero
     hidden_loss_share: _Share
+    memory_day_spread: _AboveZero
+    memory_air_k: _AtLeastZero
+    memory_forgetting_spread: _AtLeastZero
+    memory_most_spread: _AtLeastZero
+    memory_least_spread: _AboveZero
 
     @property
     def limits(self) -> ReadingLimits:

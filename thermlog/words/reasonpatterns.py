@@ -281,6 +281,25 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub of {corner} above the brake beside it: points to the bearing",
         "a hub is above the brake beside it: points to the bearing",
     ),
+    "visits_calm": (
+        "earlier drives of this vehicle ({visits}) show this as usual for it: {share_with}, by this log "
+        "alone {share_alone}",
+        "earlier drives of this vehicle show this as usual for it",
+    ),
+    "visits_raise": (
+        "earlier drives of this vehicle ({visits}) were not so: {share_with}, by this log alone "
+        "{share_alone}",
+        "earlier drives of this vehicle were not so",
+    ),
+    "visits_agree": (
+        "earlier drives of this vehicle ({visits}) count: {share_with}, by this log alone {share_alone}",
+        "earlier drives of this vehicle count",
+    ),
+    "today_stands": (
+        "earlier drives of this vehicle ({visits}) would make {share_with} of {share_alone}: what this log "
+        "calls by itself stands",
+        "earlier drives of this vehicle speak against it: what this log calls by itself stands",
+    ),
     "hub_alone": (
         "hub of {corner}: the hub of the other side was not read",
         "the hub of the other side was not read",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.moments import moment_s
 from thermlog.words.tables import Case, Readings
+from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
     from thermlog.words.findings import AnswerWord, PolicyMark
@@ -92,3 +95,51 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     def flagged(self) -> bool:
         """True unless every answer is a plain "no" and nothing is urgent."""
         return bool(self.urgent) or any(one.answer != "no" for one in (self.drag, self.idle, self.heat))
+
+
+class PastVisit(Struct, frozen=True, kw_only=True):
+    """One earlier visit of a vehicle.
+
+    Attributes
+    ----------
+    when : (float, int)
+        Place among its visits: when it was driven, else when it was stored, since 1970 [s]; and a number.
+    log_sha256 : str
+    axles : tuple of AxleVisit
+    """
+
+    when: tuple[float, int]
+    log_sha256: str
+    axles: tuple[AxleVisit, ...]
+
+    def axle(self, number: int) -> AxleVisit | None:
+        """One axle; None if it was not read."""
+        return next((one for one in self.axles if one.axle == number), None)
+
+
+class Past(Struct, frozen=True, kw_only=True):
+    """Earlier visits of many vehicles, those before a change of parts left out.
+
+    Attributes
+    ----------
+    units : dict of str to tuple of PastVisit
+        In order, by the key of the vehicle; drives without braking are not among them.
+    """
+
+    units: dict[str, tuple[PastVisit, ...]]
+
+    def before(self, case: Case) -> tuple[PastVisit, ...]:
+        """Visits of the vehicle of a case that were driven before it.
+
+        Parameters
+        ----------
+        case : Case
+            One that was stored itself has the place it was stored with, so that judging it again says the
+            same; one without a date comes last.
+        """
+        visits = () if case.vehicle is None else self.units.get(unit_key(case.vehicle), ())
+        own = next((one.when for one in visits if one.log_sha256 == case.log.sha256), None)
+        if own is None:
+            moment = moment_s(case.taken.start if case.taken else None)
+            own = (math.inf if moment is None else moment, 0)
+        return tuple(one for one in visits if one.when < own and one.log_sha256 != case.log.sha256)

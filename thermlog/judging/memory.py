@@ -1,0 +1,184 @@
+"""What a vehicle's own earlier visits lead to expect of its brakes today.
+
+Brakes of one vehicle differ for good: unlike surfaces, an axle that does more than its share. Each earlier
+visit is one more measurement of these differences. The danger is to learn a fault that grows, hence the
+guards: of the estimates after each visit the one all of them agree on counts (the smallest, none where their
+signs differ), it is capped, what is old fades slowly, and suspicious visits stay in, or unlike surfaces would
+never be learned. Whether a brake is called by today's log alone is asked beside it (`tell`).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.judging.compare import SideComparison
+from thermlog.judging.likelihood import axle_spread_of, share_of
+from thermlog.judging.pattern import Evidence, Usual
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Case
+from thermlog.words.visits import AxleVisit, Past, PastVisit
+
+_LEAST_RISE_K = 3.0  # below it a kelvin of the air makes any ratio
+
+
+class _Learned(Struct, frozen=True, kw_only=True):
+    """One difference of a vehicle, in ln: its least agreed estimate, and the variance of the last one."""
+
+    value: float
+    variance: float
+
+
+def usual_of(cases: Sequence[Case], past: Past, evidence: Evidence) -> Usual | None:
+    """What earlier visits lead to expect of every pair.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+    past : Past
+    evidence : Evidence
+        Of the same cases.
+
+    Returns
+    -------
+    Usual or None
+        None where nothing is known of any case.
+    """
+    pairs, gap, context = evidence.pairs, evidence.gap, evidence.context
+    usual = Usual(
+        offset_ln=np.zeros((2, pairs.count)),
+        side_fraction=np.full(pairs.count, np.nan),
+        axle_spread=np.full(pairs.count, np.nan),
+        visits=np.zeros(len(cases), dtype=np.int64),
+    )
+    for k, case in enumerate(cases):
+        visits = () if context.coast[k] else past.before(case)
+        if not visits:
+            continue
+        own = range(int(pairs.first[k]), int(pairs.first[k + 1]))
+        speaks = [pair for pair in own if evidence.comparison.chosen[pair] and not gap.known[pair]]
+        told = sum(_learn(usual, pair, visits, _Case.of(evidence, k, pair)) for pair in speaks)
+        usual.visits[k] = len(visits) if told else 0
+    return usual if usual.visits.any() else None
+
+
+class _Case(Struct, frozen=True, kw_only=True):
+    """What is believed of one axle before any visit."""
+
+    policy: Policy
+    axle: int
+    axle_spread: float
+    skin_fraction: float
+    shares: tuple[float, ...]
+
+    @classmethod
+    def of(cls, evidence: Evidence, k: int, pair: int) -> _Case:
+        context = evidence.context
+        policy, axle = context.policies[k], int(evidence.pairs.axle[pair])
+        count, steered = int(context.axle_count[k]), bool(context.steered_front[k])
+        likeness = context.likeness[k]
+        return cls(
+            policy=policy,
+            axle=axle,
+            axle_spread=axle_spread_of(policy, likeness[axle - 1] if axle <= len(likeness) else "unsaid"),
+            skin_fraction=float(evidence.gap.side_fraction[:, pair].max()),
+            shares=tuple(
+                share_of(number, count, policy.front_share if steered else 1.0)
+                for number in range(1, count + 1)
+            ),
+        )
+
+
+def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case) -> bool:
+    """Put what the visits tell of one axle into the columns; False where they tell nothing of it."""
+    policy = case.policy
+    sides = _filtered(_side_gaps(visits, case), 2.0 * case.skin_fraction**2, policy)
+    share = _filtered(_axle_shares(visits, case), case.axle_spread**2, policy)
+    if sides is None:
+        return False
+    usual.offset_ln[:, pair] = 0.5 * sides.value, -0.5 * sides.value
+    usual.side_fraction[pair] = max(policy.memory_least_spread, math.sqrt(0.5 * sides.variance))
+    if share is not None:
+        usual.offset_ln[:, pair] += share.value
+        today = math.hypot(math.sqrt(share.variance), policy.memory_day_spread)
+        usual.axle_spread[pair] = min(case.axle_spread, today)
+    return True
+
+
+def _filtered(seen: Iterator[tuple[float, float]], variance: float, policy: Policy) -> _Learned | None:
+    """Running Gaussian estimate of a difference that is zero before any visit; `seen`: value and variance."""
+    estimates, value = [], 0.0
+    for measured, noise in seen:
+        variance += policy.memory_forgetting_spread**2
+        weight = variance / (variance + noise)
+        value += weight * (measured - value)
+        variance *= 1.0 - weight
+        estimates.append(value)
+    if not estimates:
+        return None
+    return _Learned(value=_least_agreed(estimates, policy.memory_most_spread), variance=variance)
+
+
+def _least_agreed(estimates: Sequence[float], most: float) -> float:
+    """The smallest of them, capped; none where their signs differ.
+
+    Examples
+    --------
+    >>> _least_agreed([0.05, 0.11, 0.08], 0.2), _least_agreed([0.05, -0.01], 0.2), _least_agreed([-0.5], 0.2)
+    (0.05, 0.0, -0.2)
+    """
+    low, high = min(estimates), max(estimates)
+    if low <= 0.0 <= high:
+        return 0.0
+    least = low if low > 0.0 else high
+    return math.copysign(min(abs(least), most), least)
+
+
+def _side_gaps(visits: Sequence[PastVisit], case: _Case) -> Iterator[tuple[float, float]]:
+    for visit in visits:
+        told = visit.axle(case.axle)
+        if told is not None and (sides := _logs(told, case.policy)) is not None:
+            (left, left_variance), (right, right_variance) = sides
+            yield left - right, left_variance + right_variance
+
+
+def _axle_shares(visits: Sequence[PastVisit], case: _Case) -> Iterator[tuple[float, float]]:
+    """The axle's share of the heat beside its usual one, where another axle was read, too."""
+    for visit in visits:
+        levels: dict[int, tuple[float, float]] = {}
+        for one in visit.axles:
+            if one.axle <= len(case.shares) and (sides := _logs(one, case.policy)) is not None:
+                (left, left_variance), (right, right_variance) = sides
+                usual = math.log(case.shares[one.axle - 1])
+                levels[one.axle] = 0.5 * (left + right) - usual, 0.25 * (left_variance + right_variance)
+        if case.axle in levels and len(levels) > 1:
+            part = 1.0 / len(levels)
+            mean = sum(level for level, _ in levels.values()) * part
+            noise = sum((float(axle == case.axle) - part) ** 2 * own for axle, (_, own) in levels.items())
+            yield levels[case.axle][0] - mean, noise + case.policy.memory_day_spread**2
+
+
+def _logs(one: AxleVisit, policy: Policy) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Logarithm of both rises with its variance from day to day; None where a rise is not worth a ratio."""
+    left_k, right_k = one.rise_k
+    if one.of_metal or left_k is None or right_k is None or min(left_k, right_k) < _LEAST_RISE_K:
+        return None
+    left, right = (
+        (math.log(rise_k), policy.memory_day_spread**2 + (variance + policy.memory_air_k**2) / rise_k**2)
+        for rise_k, variance in ((left_k, one.variance_k2[0] or 0.0), (right_k, one.variance_k2[1] or 0.0))
+    )
+    return left, right
+
+
+def beside_usual(comparison: SideComparison, usual: Usual) -> SideComparison:
+    """Rises as they would be if the brakes did not differ for good: each beside what is usual of it."""
+    part = np.exp(-usual.offset_ln)
+    state = comparison.state
+    return replace(
+        comparison,
+        state=replace(state, rise_k=state.rise_k * part, own_variance=state.own_variance * part**2),
+    )

@@ -1,0 +1,58 @@
+"""What earlier visits of a vehicle did to its answers, told with them."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from thermlog.words.findings import Answer, Answers, AnswerWord
+from thermlog.words.reasons import Reason, ReasonCode
+
+# How pressing a word is: what earlier visits make of a milder one is said otherwise than of a graver one.
+_PRESSING: tuple[AnswerWord, ...] = ("no", "cannot_tell", "watch", "yes")
+
+
+def called_today_only(today: Answers, remembered: Answers) -> bool:
+    """True where today's log alone calls a brake which earlier visits would let pass.
+
+    Parameters
+    ----------
+    today, remembered : Answers
+        By today's log alone; with earlier visits.
+    """
+    pairs = ((today.drag, remembered.drag), (today.idle, remembered.idle))
+    return any(
+        alone.answer == "yes" and (both.answer != "yes" or not {*alone.corners} <= {*both.corners})
+        for alone, both in pairs
+    )
+
+
+def with_past(chosen: Answers, other: Answers, visits: int, *, stands: bool) -> Answers:
+    """Answers with one more reason for each question about brakes: what earlier visits did to it.
+
+    Parameters
+    ----------
+    chosen : Answers
+        Those that are given.
+    other : Answers
+        Those that are not: of today's log alone, or with earlier visits where today's stand.
+    visits : int
+        How many count.
+    stands : bool
+        True where today's log alone was chosen.
+    """
+    return replace(
+        chosen,
+        drag=_told(chosen.drag, other.drag, visits, stands=stands),
+        idle=_told(chosen.idle, other.idle, visits, stands=stands),
+    )
+
+
+def _told(chosen: Answer, other: Answer, visits: int, *, stands: bool) -> Answer:
+    alone, together = (chosen, other) if stands else (other, chosen)
+    shares = {"share_alone": alone.p, "share_with": together.p}
+    numbers = {"visits": float(visits)} | {name: p for name, p in shares.items() if p is not None}
+    step = _PRESSING.index(together.answer) - _PRESSING.index(alone.answer)
+    code: ReasonCode = "visits_calm" if step < 0 else "visits_raise" if step > 0 else "visits_agree"
+    if stands and step:
+        code = "today_stands"
+    return replace(chosen, reasons=(*chosen.reasons, Reason(code=code, numbers=numbers)))
