@@ -5,10 +5,11 @@ from __future__ import annotations
 import html
 import json
 import re
+import sys
 from pathlib import Path
 
 import pytest
-from browser import opened
+from browser import opened, sheets_of
 
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.wording import degrees, temperature
@@ -86,7 +87,28 @@ def test_the_unit_is_chosen_without_script(browser, page, thermlog):
         assert "°C" not in seen_.text("main")
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_a_car_prints_on_one_sheet(browser, page, tmp_path, paper):
-    with opened(browser, page(VAN)) as seen_:
-        assert seen_.sheets(paper, tmp_path / "print.pdf") == 1
+SMALL = [log for log in SAMPLES if not log.stem.startswith(("bus", "combination", "lorry", "tipper"))]
+
+
+@pytest.mark.parametrize("log", SMALL, ids=lambda path: path.stem)
+def test_every_car_and_trailer_prints_on_one_sheet(browser, page, tmp_path, log):
+    with opened(browser, page(log)) as seen_:
+        assert {seen_.sheets(paper, tmp_path / "print.pdf") for paper in ("A4", "Letter")} == {1}
+
+
+def test_a_pdf_is_one_sheet_and_the_same_bytes_again(thermlog, tmp_path):
+    pytest.importorskip("weasyprint", reason='a PDF needs: python -m pip install ".[pdf]"')
+    first, again = tmp_path / "first.pdf", tmp_path / "again.pdf"
+    assert thermlog("check", str(VAN), "--report", str(first), "--exit-zero").code == 0
+    assert thermlog("check", str(VAN), "--report", str(again), "--exit-zero").code == 0
+
+    assert first.read_bytes() == again.read_bytes()
+    assert sheets_of(first) == 1
+
+
+def test_a_pdf_that_cannot_be_made_is_refused_before_any_work_with_its_cure(thermlog, monkeypatch, tmp_path):
+    monkeypatch.setitem(sys.modules, "weasyprint", None)  # an import of it then fails
+    ran = thermlog("check", "no-such-log.csv", "--report", str(tmp_path / "page.pdf"))
+    assert ran.code == 3
+    assert "libpango" in ran.err
+    assert ".html" in ran.err

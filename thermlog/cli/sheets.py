@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
-PAGE_ENDINGS = (".html",)
+PAGE_ENDINGS = (".html", ".pdf")
 
 
 def page_ending(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:  # noqa: ARG001
@@ -49,6 +49,8 @@ class Sheets(Struct, frozen=True, kw_only=True):
         for path in wanted.values():
             if path is not None:
                 refuse_existing(path, force=writing.force, inputs=inputs)
+        for path in (self.report, self.customer):
+            refuse_paper(path)
 
     def write(self, done: Run, found: Sequence[Diagnosis], writing: Writing) -> None:
         """Write what is wanted: one file a drive, from the second on with a number in its name."""
@@ -62,23 +64,42 @@ class Sheets(Struct, frozen=True, kw_only=True):
             dossier = dossier_of(done, k, told)
             for path, page in ((self.report, report_page), (self.customer, customer_page)):
                 if path is not None:
-                    _write(path, k, page(dossier, show=writing.show), writing)
+                    write_page(numbered(path, k), page(dossier, show=writing.show), force=writing.force)
 
 
-def _write(path: str, k: int, text: str, writing: Writing) -> None:
-    from thermlog.reports.wholefile import write_whole_text
+def refuse_paper(path: str | None) -> None:
+    """Refuse, before any work is done, a PDF that cannot be made here."""
+    if is_paper(path):
+        from thermlog.pages.paper import weasyprint_html
 
-    place = numbered(path, k)
-    write_whole_text(place, text, force=writing.force)
-    click.echo(f"page: {place}", err=True)
+        weasyprint_html(str(path))
+
+
+def is_paper(path: str | None) -> bool:
+    """True for a name that asks for a PDF."""
+    return path is not None and path.lower().endswith(".pdf")
+
+
+def write_page(path: str, text: str, *, force: bool) -> None:
+    """Write a page as HTML or as PDF, by the ending of its name, and say so."""
+    from thermlog.reports.wholefile import write_whole, write_whole_text
+
+    if is_paper(path):
+        from thermlog.pages.paper import pdf_of
+
+        content = pdf_of(text, path)
+        write_whole(path, lambda place: place.write_bytes(content), force=force)
+    else:
+        write_whole_text(path, text, force=force)
+    click.echo(f"page: {path}", err=True)
 
 
 _SHEETS = (
     chart_option("Draw the cooling curves too"),
     click.option("--report", callback=page_ending, metavar="FILE",
-                 help="Write the findings as one page too, complete in itself: .html."),
+                 help="Write the findings as one page too, complete in itself: .html or .pdf."),
     click.option("--customer", callback=page_ending, metavar="FILE",
-                 help="Write a sheet in plain words for the owner: .html."),
+                 help="Write a sheet in plain words for the owner: .html or .pdf."),
 )  # fmt: skip
 
 

@@ -24,7 +24,7 @@ WHEEL_WORDS: dict[State, str] = {
     "hot": "Too hot",
     "cold": "Too cool",
     "watch": "To be watched",
-    "even": "Nothing unusual",
+    "even": "Usual",
     "cannot_tell": "Cannot tell",
     "urgent": "Stop",
     "not_read": "Not measured",

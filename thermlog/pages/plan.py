@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from thermlog.pages.shown import Dual, in_both
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
+from thermlog.reports.wording import temperature
 from thermlog.words.findings import CornerFinding, Diagnosis
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, axle_words, corner_name, corner_words
 
@@ -43,7 +44,7 @@ class Wheel(Struct, frozen=True, kw_only=True):
     temp : Dual or None
         Fitted temperature of the brake at the common time.
     expected : Dual or None
-        Where a healthy brake here would read; None where nothing works it out.
+        Where 95 of 100 healthy brakes here would read, given the others; None where it cannot be worked out.
     others : tuple of OtherSpot
         What else was read at this wheel.
     """
@@ -111,6 +112,7 @@ def _wheel(diagnosis: Diagnosis, corner: str, axle_count: int) -> Wheel:
         name=name,
         state="urgent" if urgent else state,
         temp=None if brake is None else _temp(brake),
+        expected=None if brake is None else _expected(brake),
         others=tuple(_other(one, stops=one.spot in urgent) for one in others),
     )
 
@@ -118,6 +120,14 @@ def _wheel(diagnosis: Diagnosis, corner: str, axle_count: int) -> Wheel:
 def _temp(found: CornerFinding) -> Dual | None:
     at = found.at_common_degc
     return None if at is None else in_both(lambda show: degrees_text(at.value, show))
+
+
+def _expected(found: CornerFinding) -> Dual | None:
+    band = found.expected_degc
+    if band is None:
+        return None
+    low, high = band
+    return in_both(lambda show: f"{temperature(low, show)} to {degrees_text(high, show)}")
 
 
 def _other(found: CornerFinding, *, stops: bool) -> OtherSpot:

@@ -142,6 +142,7 @@ class ReportView(Struct, frozen=True, kw_only=True):
     notes: tuple[Dual, ...]
     causes: tuple[CauseRow, ...]
     many: bool
+    dense: bool
     raw: RawLog
     whole_name: str
     file: str
@@ -177,6 +178,7 @@ def report_view(dossier: Dossier) -> ReportView:
     ----------
     dossier : Dossier
     """
+    plan = plan_of(dossier.diagnosis)
     told, policy = dossier.diagnosis, dossier.policy
     cautions = on_pages(told, told.cautions[bool(told.urgent) :])  # the first then stands in the bar
     return ReportView(
@@ -190,7 +192,7 @@ def report_view(dossier: Dossier) -> ReportView:
         safety=_one(told, told.next_check.safety if told.next_check else ""),
         cautions=cautions[:_FIRST_CAUTIONS],
         later=cautions[_FIRST_CAUTIONS:],
-        plan=plan_of(told),
+        plan=plan,
         cooling=tuple(drawn(told, "cooling", axles=(axle,)) for axle in axles_shown(told)),
         whole=drawn(told, "vehicle"),
         points=points_of(told),
@@ -207,6 +209,7 @@ def report_view(dossier: Dossier) -> ReportView:
         notes=on_pages(told, (*told.log.notes, *told.notes)),
         causes=_causes(told),
         many=told.axle_count > _ONE_SHEET_AXLES,
+        dense=any(wheel.others for wheel in plan.wheels),
         raw=rawlog_of(dossier),
         whole_name=seen(told.vehicle or ""),
         file=seen(told.log.file, 400),
