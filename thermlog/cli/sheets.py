@@ -34,6 +34,12 @@ class Sheets(Struct, frozen=True, kw_only=True):
     chart: str | None
     report: str | None
     customer: str | None
+    trainee: str | None
+
+    @property
+    def pages(self) -> tuple[str | None, str | None, str | None]:
+        """Files of the pages."""
+        return self.report, self.customer, self.trainee
 
     def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
         """Refuse, before any work is done, files that cannot be written or share a name.
@@ -49,20 +55,23 @@ class Sheets(Struct, frozen=True, kw_only=True):
         for path in wanted.values():
             if path is not None:
                 refuse_existing(path, force=writing.force, inputs=inputs)
-        for path in (self.report, self.customer):
+        for path in self.pages:
             refuse_paper(path)
 
     def write(self, done: Run, found: Sequence[Diagnosis], writing: Writing) -> None:
         """Write what is wanted: one file a drive, from the second on with a number in its name."""
-        if self.report is None and self.customer is None:
+        if not any(self.pages):
             return
         from thermlog.pages.customer import customer_page
         from thermlog.pages.dossier import dossier_of
         from thermlog.pages.report import report_page
+        from thermlog.pages.trainee import trainee_page
+
+        makers = (report_page, customer_page, trainee_page)
 
         for k, told in enumerate(found):
             dossier = dossier_of(done, k, told)
-            for path, page in ((self.report, report_page), (self.customer, customer_page)):
+            for path, page in zip(self.pages, makers, strict=True):
                 if path is not None:
                     write_page(numbered(path, k), page(dossier, show=writing.show), force=writing.force)
 
@@ -100,6 +109,8 @@ _SHEETS = (
                  help="Write the findings as one page too, complete in itself: .html or .pdf."),
     click.option("--customer", callback=page_ending, metavar="FILE",
                  help="Write a sheet in plain words for the owner: .html or .pdf."),
+    click.option("--trainee", callback=page_ending, metavar="FILE",
+                 help="Write a sheet that leads from dots to the verdict in four steps: .html or .pdf."),
 )  # fmt: skip
 
 

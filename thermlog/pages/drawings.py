@@ -42,7 +42,12 @@ class Drawing(Struct, frozen=True, kw_only=True):
 
 
 def drawn(
-    told: Diagnosis, kind: DrawingKind, *, stage: Stage = "verdict", axles: tuple[int, ...] = ()
+    told: Diagnosis,
+    kind: DrawingKind,
+    *,
+    stage: Stage = "verdict",
+    axles: tuple[int, ...] = (),
+    key: str = "",
 ) -> Drawing:
     """Cooling curves, or the whole vehicle, of one drive: as narrow as a phone or a third of a sheet.
 
@@ -54,12 +59,14 @@ def drawn(
     stage : {"points", "curve", "band", "verdict"}
     axles : tuple of int
         These axles only; all where empty.
+    key : str
+        What tells it from the same drawing of another log on the page.
     """
     from thermlog.charts.pictures import svg_of
 
     def draw(show: Show) -> str:
-        key = "-".join((kind, stage, *map(str, axles), show))
-        return svg_of(told, kind, width="narrow", show=show, stage=stage, axles=axles, key=key)
+        name = "-".join(filter(None, (key, kind, stage, *map(str, axles), show)))
+        return svg_of(told, kind, width="narrow", show=show, stage=stage, axles=axles, key=name)
 
     return Drawing(c=draw("C"), f=draw("F"), reads=kind == "cooling" and stage == "verdict")
 

@@ -1,0 +1,167 @@
+"""Before and after on one page: what became of the fault, axle by axle, with the curves of both drives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.pages.drawings import Drawing, drawn
+from thermlog.pages.plan import State
+from thermlog.pages.rendering import PageSetup, render
+from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.pages.vehicle import about, name_of, on_pages
+from thermlog.reports.proofwords import (
+    OUTCOME_WORDS,
+    comparison_headline,
+    log_names,
+    urgent_lines,
+    why_lines,
+)
+from thermlog.reports.wording import difference_with_range, with_range
+from thermlog.words.sentences import capital
+from thermlog.words.vehicle import axle_words
+
+if TYPE_CHECKING:
+    from thermlog.followup.outcomes import Outcome
+    from thermlog.followup.proof import ComparedAxle, Comparison
+    from thermlog.reports.wording import Show
+    from thermlog.words.findings import Diagnosis
+
+SCREENED = (
+    "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
+)
+_STATES: dict[Outcome, State] = {
+    "new_fault": "hot", "new_watch": "watch", "not_repaired": "hot", "cannot_tell": "cannot_tell",
+    "better": "watch", "repaired": "even", "not_asked": "even",
+}  # fmt: skip
+
+
+class DriveColumn(Struct, frozen=True, kw_only=True):
+    """One drive: what it is called, what is said of it, its curves axle by axle."""
+
+    name: str
+    about: tuple[Dual, ...]
+    cooling: tuple[Drawing, ...]
+    file: str
+    sha256: str
+
+
+class GapRow(Struct, frozen=True, kw_only=True):
+    """Left minus right on one axle in every drive, and what became of it."""
+
+    name: str
+    gaps: tuple[Dual, ...]
+    ratios: tuple[str, ...]
+    states: tuple[State | None, ...]
+    change: Dual
+    outcome: str
+    state: State
+    why: tuple[Dual, ...]
+
+
+class CompareView(Struct, frozen=True, kw_only=True):
+    """Everything on the page."""
+
+    name: str
+    headline: Dual
+    state: State
+    urgent: tuple[Dual, ...]
+    drives: tuple[DriveColumn, ...]
+    rows: tuple[GapRow, ...]
+    notes: tuple[Dual, ...]
+    todo: Dual
+    minutes: str
+    safety: Dual
+    caution: Dual
+    screened: str
+
+
+def compare_page(comparison: Comparison, *, show: Show = "C") -> str:
+    """The page as HTML.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of diagnoses with curves.
+    show : {"C", "F"}
+        Unit that is chosen when the page is opened, and on paper.
+    """
+    view = compare_view(comparison)
+    setup = PageSetup(title=f"{view.name}: before and after", styles=("compare.css",), show=show)
+    return render("compare.html", setup, view)
+
+
+def compare_view(comparison: Comparison) -> CompareView:
+    """What the page says.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    """
+    last, names = comparison.last, log_names(comparison.diagnoses)
+    check = comparison.next_check
+    return CompareView(
+        name=name_of(last),
+        headline=in_both(lambda show: comparison_headline(comparison, names, show)),
+        state=_state(comparison),
+        urgent=_lines(urgent_lines(comparison, "C"), urgent_lines(comparison, "F")),
+        drives=tuple(
+            _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)
+        ),
+        rows=tuple(_row(axle, comparison) for axle in comparison.axles),
+        notes=tuple(map(alike, comparison.notes)),
+        todo=on_pages(last, (check.question if check else "",))[0],
+        minutes=f"{check.minutes:.0f} min" if check else "",
+        safety=on_pages(last, (check.safety if check else "",))[0],
+        caution=alike(comparison.caution),
+        screened=SCREENED,
+    )
+
+
+def _state(comparison: Comparison) -> State:
+    """The gravest outcome; what is urgent before all."""
+    if comparison.urgent:
+        return "urgent"
+    order: tuple[State, ...] = ("hot", "watch", "cannot_tell", "even")
+    states = [_STATES[axle.outcome] for axle in comparison.axles] or ["cannot_tell"]
+    return next(state for state in order if state in states)
+
+
+def _drive(one: Diagnosis, name: str, comparison: Comparison) -> DriveColumn:
+    return DriveColumn(
+        name=seen(name),
+        about=about(one),
+        cooling=tuple(
+            drawn(one, "cooling", axles=(axle.axle,), key=f"log{_place(one, comparison)}")
+            for axle in comparison.axles
+        ),
+        file=seen(one.log.file, 200),
+        sha256=one.log.sha256,
+    )
+
+
+def _place(one: Diagnosis, comparison: Comparison) -> int:
+    return next(k for k, other in enumerate(comparison.diagnoses) if other is one)
+
+
+def _row(axle: ComparedAxle, comparison: Comparison) -> GapRow:
+    count = comparison.axle_count
+    return GapRow(
+        name=capital(axle_words(axle.axle, count)),
+        gaps=tuple(_gap(axle, k) for k in range(len(axle.differences_k))),
+        ratios=tuple(map(with_range, axle.ratios)),
+        states=axle.verdicts,
+        change=in_both(lambda show: difference_with_range(axle.changes_k[-1], show)),
+        outcome=OUTCOME_WORDS[axle.outcome],
+        state=_STATES[axle.outcome],
+        why=_lines(why_lines(axle, "C", count), why_lines(axle, "F", count)) if axle.asked else (),
+    )
+
+
+def _gap(axle: ComparedAxle, k: int) -> Dual:
+    return in_both(lambda show: difference_with_range(axle.differences_k[k], show))
+
+
+def _lines(c: tuple[str, ...], f: tuple[str, ...]) -> tuple[Dual, ...]:
+    return tuple(Dual(seen(one), seen(other)) for one, other in zip(c, f, strict=True))

@@ -1,0 +1,152 @@
+"""The record of a job on one page: complaint, findings, answers, cause, repair, proof."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.pages.rendering import PageSetup, render
+from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
+from thermlog.reports.wording import clock
+from thermlog.words.vehicle import corner_words, split_corner
+
+if TYPE_CHECKING:
+    from thermlog.followup.jobrecord import JobRecord
+    from thermlog.reports.wording import Show
+
+_MOST_NAME = 160
+_BLANK = 3  # empty lines to write on
+
+
+class AnsweredRow(Struct, frozen=True, kw_only=True):
+    """One check that was answered."""
+
+    check: str
+    answer: str
+    at: str
+
+
+class JobCauseRow(Struct, frozen=True, kw_only=True):
+    """One cause as it stood."""
+
+    name: str
+    place: str
+    standing: str
+
+
+class JobReadingRow(Struct, frozen=True, kw_only=True):
+    """One reading of the first drive."""
+
+    line: int
+    wheel: str
+    at: str
+    temp: Dual
+
+
+class JobView(Struct, frozen=True, kw_only=True):
+    """Everything on the page."""
+
+    name: str
+    drive: str
+    opened_at: str
+    changed_at: str
+    complaint: str
+    by: str
+    findings: tuple[str, ...]
+    answers: tuple[AnsweredRow, ...]
+    skipped: tuple[str, ...]
+    causes: tuple[JobCauseRow, ...]
+    cause: str
+    parts_fitted: tuple[str, ...]
+    measured: tuple[str, ...]
+    proof: str
+    proof_at: str
+    even_again: bool | None
+    readings: tuple[JobReadingRow, ...]
+    blank: int
+    file: str
+    sha256: str
+    gun: str
+    started_at: str
+    wording: str
+    tool: str
+
+
+def job_page(record: JobRecord, *, show: Show = "C") -> str:
+    """The page as HTML.
+
+    Parameters
+    ----------
+    record : JobRecord
+    show : {"C", "F"}
+        Unit that is chosen when the page is opened, and on paper.
+    """
+    view = job_view(record)
+    return render("job.html", PageSetup(title=f"{view.name}: job", styles=("job.css",), show=show), view)
+
+
+def job_view(record: JobRecord) -> JobView:
+    """What the page says.
+
+    Parameters
+    ----------
+    record : JobRecord
+    """
+    table, proof = evidence_table(), record.verification
+    count = max((split_corner(one.corner)[0] for one in record.readings), default=1)
+    cause = table.causes.get(record.cause or "")
+    return JobView(
+        name=seen(record.vehicle, _MOST_NAME) if record.vehicle else "Vehicle not named",
+        drive=record.drive or "not stated",
+        opened_at=record.opened_at,
+        changed_at=record.changed_at,
+        complaint=seen(record.complaint or "", 600),
+        by=seen(record.by or "", 120),
+        findings=tuple(seen(one, 300) for one in record.findings),
+        answers=tuple(_answered(one.check, one.answer, one.at) for one in record.answers),
+        skipped=tuple(_title(check) for check in record.skipped),
+        causes=tuple(
+            JobCauseRow(name=seen(one.name), place=seen(one.place), standing=seen(one.standing))
+            for one in record.causes
+        ),
+        cause=cause.name if cause else seen(record.cause or ""),
+        parts_fitted=tuple(seen(one, 300) for one in record.parts),
+        measured=tuple(seen(one, 300) for one in record.measured),
+        proof=seen(proof.outcome, 300) if proof else "",
+        proof_at=proof.at if proof else "",
+        even_again=proof.even_again if proof else None,
+        readings=tuple(
+            JobReadingRow(
+                line=one.line,
+                wheel=f"{corner_words(one.corner, count)} {SPOT_WORDS.get(one.spot, one.spot)}".strip(),
+                at="-" if one.elapsed_s is None else clock(one.elapsed_s),
+                temp=_temp(one.indicated_degc),
+            )
+            for one in record.readings
+        ),
+        blank=_BLANK,
+        file=seen(record.log.file, 200),
+        sha256=record.log.sha256,
+        gun=seen(record.log.gun or "", 80),
+        started_at=seen(record.log.started_at or ""),
+        wording=record.wording,
+        tool=seen(record.tool),
+    )
+
+
+def _temp(degc: float) -> Dual:
+    return in_both(lambda show: degrees_text(degc, show))
+
+
+def _title(check: str) -> str:
+    known = evidence_table().observations.get(check)
+    return known.title if known else seen(check)
+
+
+def _answered(check: str, answer: str, at: str) -> AnsweredRow:
+    known = evidence_table().observations.get(check)
+    words = known.answers.get(answer, answer) if known else answer
+    return AnsweredRow(check=_title(check), answer=seen(words), at=at)
