@@ -35,7 +35,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
     emissivities : bool
         True for a column that tells the emissivity of the surface, in a long layout.
     exact : bool
-        True for six significant digits: seconds and temperatures as they were read, not as a gun shows them.
+        True for all significant digits: seconds and temperatures as they were read, not as a gun shows them.
     """
 
     unit: Unit = "C"
@@ -55,7 +55,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
     def temperature(self, value_degc: float) -> str:
         """Write a temperature in this style's unit, one decimal."""
         value = from_degc(value_degc, self.unit)
-        return f"{value:.6g}".replace(".", self.decimal) if self.exact else self.number(value)
+        return f"{value:.12g}".replace(".", self.decimal) if self.exact else self.number(value)
 
     def position(self, corner: str) -> str:
         """Write a corner in this style's words."""
@@ -64,7 +64,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
     def moment(self, elapsed_s: float) -> str:
         """Write a time in seconds, or by the clock."""
         if self.stopped is None:
-            return f"{elapsed_s:.6g}" if self.exact else f"{elapsed_s:.0f}"
+            return f"{elapsed_s:.12g}" if self.exact else f"{elapsed_s:.0f}"
         hours, minutes, seconds = (int(part) for part in self.stopped.split(":"))
         clock_s = (3600 * hours + 60 * minutes + seconds + round(elapsed_s)) % _DAY_S
         return f"{clock_s // 3600:02d}:{clock_s // 60 % 60:02d}:{clock_s % 60:02d}"
