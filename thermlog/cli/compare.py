@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import keep_job, refuse_same_file
+from thermlog.cli.files import keep_job, refuse_alike
 from thermlog.cli.options import (
     Judging,
     Reading,
@@ -19,6 +19,7 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
+from thermlog.cli.sheets import page_ending, refuse_paper, write_page
 from thermlog.reports.wholefile import refuse_existing
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 
@@ -36,6 +37,7 @@ class ComparedParts(Struct, frozen=True, kw_only=True):
 
     corner: tuple[str, ...]
     job: str | None
+    report: str | None
 
     def record(self) -> JobRecord | None:
         """The record that is named, if one is."""
@@ -51,6 +53,8 @@ _WANTED = (
     click.option("--job", metavar="FILE.json",
                  help="Record of the job, begun by narrow: its log comes first, and what became of the "
                       "fault is entered."),
+    click.option("--report", callback=page_ending, metavar="FILE",
+                 help="Write before and after as one page too: .html or .pdf."),
 )  # fmt: skip
 
 
@@ -81,14 +85,14 @@ def compare(
     """
     record = wanted.record()
     logs = logs if record is None else _with_first(logs, record)
-    refuse_same_file(wanted.job, writing.output, "--job and --output")
-    refuse_same_file(wanted.job, chart, "--job and --chart")
     inputs = [*logs, *judging.files(), *reading.files()]
-    refuse_same_file(chart, writing.output, "--chart and --output")
-    if chart is not None:
-        refuse_existing(chart, force=writing.force, inputs=inputs)
+    written = {"--job": wanted.job, "--chart": chart, "--report": wanted.report, "--output": writing.output}
+    refuse_alike(written)
+    for path in filter(None, (chart, wanted.report)):
+        refuse_existing(path, force=writing.force, inputs=inputs)
+    refuse_paper(wanted.report)
     with writing.stream(inputs) as out:
-        policy, found = _judged(logs, reading, judging, curves=chart is not None)
+        policy, found = _judged(logs, reading, judging, curves=bool(chart or wanted.report))
         comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
@@ -96,6 +100,10 @@ def compare(
         keep_job(wanted.job, _entered(record, wanted.job, comparison))
     if chart is not None:
         _draw(comparison, chart, writing)
+    if wanted.report is not None:
+        from thermlog.pages.compare import compare_page
+
+        write_page(wanted.report, compare_page(comparison, show=writing.show), force=writing.force)
     ctx.exit(EXIT_FLAGGED if comparison.open_or_flagged and not exit_zero else EXIT_EVEN)
 
 

@@ -13,6 +13,7 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import tell
+from thermlog.cli.fleetreports import refuse_folder, write_reports
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
     Judging,
@@ -57,6 +58,7 @@ class Listing(Struct, frozen=True, kw_only=True):
     files_from: str | None
     csv_style: CsvStyle
     look_up: tuple[str, ...]
+    reports: str | None
 
 
 _LISTING = (
@@ -74,6 +76,8 @@ _LISTING = (
                  help="comma: semicolons and a decimal comma, for spreadsheets that want these."),
     click.option("--look-up", multiple=True, metavar="NAME",
                  help="Text: only this vehicle, whatever was found on it. May be repeated."),
+    click.option("--reports", metavar="FOLDER",
+                 help="Write a page for every drive that asks for a look into this folder, too."),
 )  # fmt: skip
 
 
@@ -103,6 +107,7 @@ def fleet(
     from thermlog.fleet.fleetlist import FleetList, in_pieces
 
     _refuse_unfitting(listing, writing)
+    refuse_folder(listing.reports)
     found = _found(paths, listing)
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
@@ -120,6 +125,9 @@ def fleet(
                 kept.add(piece)
         work = _work(kept, found, settings)
         _write(work, (writing, listing), out)
+        out.flush()  # the list is on the screen before a page is begun
+    if listing.reports is not None:
+        write_reports(listing.reports, work, lister.settings, show=writing.show, force=writing.force)
     if not keeper.close():
         ctx.exit(EXIT_REFUSED)
     ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))

@@ -8,7 +8,7 @@ import click
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.cli.files import keep_job, refuse_same_file
+from thermlog.cli.files import keep_job, refuse_alike
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
 from thermlog.cli.options import (
     Judging,
@@ -20,9 +20,13 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
+from thermlog.cli.sheets import page_ending, refuse_paper, write_page
+from thermlog.reports.wholefile import refuse_existing
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
@@ -38,6 +42,14 @@ class Job(Struct, frozen=True, kw_only=True):
     cause: str | None
     part: tuple[str, ...]
     measured: tuple[str, ...]
+    report: str | None
+
+    def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
+        """Refuse, before any work is done, files under one name and a page that cannot be written."""
+        refuse_alike({"--job": self.job, "--report": self.report, "--output": writing.output})
+        if self.report is not None:
+            refuse_existing(self.report, force=writing.force, inputs=inputs)
+            refuse_paper(self.report)
 
 
 _JOB = (
@@ -50,6 +62,8 @@ _JOB = (
                  help="For the record: a part fitted. May be repeated."),
     click.option("--measured", multiple=True, metavar="TEXT",
                  help="For the record: a measurement. May be repeated."),
+    click.option("--report", callback=page_ending, metavar="FILE",
+                 help="Write the record as one page too: .html or .pdf."),
 )  # fmt: skip
 
 
@@ -113,14 +127,16 @@ def narrow(
     """
     from thermlog.pipeline.run import run_one
 
-    refuse_same_file(kept.job, writing.output, "--job and --output")
-    with writing.stream([log, *judging.files(), *reading.files()]) as out:
+    inputs = [log, *judging.files(), *reading.files()]
+    kept.refuse(writing, inputs)
+    with writing.stream(inputs) as out:
         done = run_one(log, judging.settings(reading))
         search = _Search(done, *done.flagged_case(asked.case), kept)
         search.take(asked)
         if not asked.found and writing.output_format == "text" and at_terminal():
             search.ask(writing)
         search.keep()
+        search.show(writing)
         out.write(_rendered(search.state, search.told, writing))
     ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
 
@@ -183,6 +199,13 @@ class _Search:
         self.record = replace(record, causes=causes)
         keep_job(self.kept.job, self.record)
 
+    def show(self, writing: Writing) -> None:
+        """Write the record as a page, if the user wants one."""
+        if self.kept.report is not None and self.record is not None:
+            from thermlog.pages.job import job_page
+
+            write_page(self.kept.report, job_page(self.record, show=writing.show), force=writing.force)
+
     def _narrowed(self) -> Narrowed:
         return self.done.narrowed(self.k, self.told, self.found, self.skipped)
 
@@ -198,8 +221,11 @@ def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
 def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
     """The record that exists, or a new one, with what the command line adds."""
     if kept.job is None:
-        if kept.complaint or kept.by or kept.cause or kept.part or kept.measured:
-            msg = "--complaint, --by, --cause, --part and --measured belong to a record; name it with --job"
+        if kept.complaint or kept.by or kept.cause or kept.part or kept.measured or kept.report:
+            msg = (
+                "--complaint, --by, --cause, --part, --measured and --report belong to a record; name it "
+                "with --job"
+            )
             raise click.UsageError(msg)
         return None
     from thermlog.followup.jobrecord import load_job, new_record, refuse_other

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from thermlog.reports.wording import Show
 
 _MOST_NAME = 160
-_BLANK = 3  # empty lines to write on
 
 
 class AnsweredRow(Struct, frozen=True, kw_only=True):
@@ -66,7 +66,6 @@ class JobView(Struct, frozen=True, kw_only=True):
     proof_at: str
     even_again: bool | None
     readings: tuple[JobReadingRow, ...]
-    blank: int
     file: str
     sha256: str
     gun: str
@@ -109,7 +108,7 @@ def job_view(record: JobRecord) -> JobView:
         answers=tuple(_answered(one.check, one.answer, one.at) for one in record.answers),
         skipped=tuple(_title(check) for check in record.skipped),
         causes=tuple(
-            JobCauseRow(name=seen(one.name), place=seen(one.place), standing=seen(one.standing))
+            JobCauseRow(name=seen(one.name), place=_place(one.place, count), standing=seen(one.standing))
             for one in record.causes
         ),
         cause=cause.name if cause else seen(record.cause or ""),
@@ -127,7 +126,6 @@ def job_view(record: JobRecord) -> JobView:
             )
             for one in record.readings
         ),
-        blank=_BLANK,
         file=seen(record.log.file, 200),
         sha256=record.log.sha256,
         gun=seen(record.log.gun or "", 80),
@@ -150,3 +148,10 @@ def _answered(check: str, answer: str, at: str) -> AnsweredRow:
     known = evidence_table().observations.get(check)
     words = known.answers.get(answer, answer) if known else answer
     return AnsweredRow(check=_title(check), answer=seen(words), at=at)
+
+
+def _place(place: str, axle_count: int) -> str:
+    """Codes of corners, as a record keeps them, in words."""
+    names = place.split(" and ")
+    known = all(re.fullmatch(r"\d+[LR]", name) for name in names)
+    return " and ".join(corner_words(name, axle_count) for name in names) if known else seen(place)

@@ -93,7 +93,7 @@ def trainee_view(dossier: Dossier) -> TraineeView:
             "Band",
             "band",
             _band(pair),
-            alike("Is the left inside, at the edge, or outside its box? And the right?"),
+            alike("Is the left inside, at the edge, or outside of where it should be? And the right?"),
         ),
         (
             "Verdict",
@@ -110,7 +110,7 @@ def trainee_view(dossier: Dossier) -> TraineeView:
             Step(
                 title=title,
                 text=text,
-                drawing=_drawing(told, number, stage),
+                drawing=drawn(told, "cooling", stage=stage, axles=(number,)),
                 task=task,
             )
             for title, stage, text, task in texts
@@ -119,13 +119,6 @@ def trainee_view(dossier: Dossier) -> TraineeView:
         solution=_solution(pair),
         sha256=told.log.sha256,
     )
-
-
-def _drawing(told: Diagnosis, number: int, stage: Stage) -> Drawing:
-    """The axle; for the band the whole vehicle, of which it follows."""
-    if stage == "band":
-        return drawn(told, "vehicle", stage=stage)
-    return drawn(told, "cooling", stage=stage, axles=(number,))
 
 
 class _Pair:
@@ -208,7 +201,7 @@ def _band(pair: _Pair) -> tuple[Dual, ...]:
         bands = "; ".join(
             f"{name} {temperature(band[0], show)} to {degrees_text(band[1], show)}" for name, band in banded
         )
-        return f"{told}: {bands}. These are the hatched boxes."
+        return f"{told}: {bands}. The hatched band is that of the side it names."
 
     return (in_both(words),)
 
