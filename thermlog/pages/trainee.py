@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 _ODD = ("hot", "cold", "watch")
 
 
-class Step(Struct, frozen=True, kw_only=True):
+class SheetStep(Struct, frozen=True, kw_only=True):
     """One step: what it says, its drawing, and what the reader is asked to do."""
 
     title: str
@@ -51,7 +51,7 @@ class TraineeView(Struct, frozen=True, kw_only=True):
     name: str
     about: tuple[Dual, ...]
     axle: str
-    steps: tuple[Step, ...]
+    steps: tuple[SheetStep, ...]
     traps: tuple[tuple[str, Dual], ...]
     solution: Dual
     sha256: str
@@ -107,7 +107,7 @@ def trainee_view(dossier: Dossier) -> TraineeView:
         about=about(told),
         axle=axle_words(number, told.axle_count),
         steps=tuple(
-            Step(
+            SheetStep(
                 title=title,
                 text=text,
                 drawing=drawn(told, "cooling", stage=stage, axles=(number,)),
