@@ -31,22 +31,36 @@ def others_of(values: Floats) -> Floats:
 
     One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
     """
-    axles = values.shape[1]
-    others: Floats = (1.0 - np.eye(axles)) @ values
+    others: Floats = _later(values.shape[1]).others @ values
     return others
 
 
 def pairs_of(values: Floats) -> Floats:
     """Sum over pairs of axles of the products of their values: (cases, axles, levels) to (cases, levels)."""
-    later = np.triu(np.ones((values.shape[1], values.shape[1])), 1) @ values
-    pairs: Floats = (values * later).sum(1)
+    pairs: Floats = (values * (_later(values.shape[1]).later @ values)).sum(1)
     return pairs
 
 
 def pairs_beside(values: Floats) -> Floats:
     """For every axle the sum of `pairs_of` over the others: (cases, axles, levels)."""
-    others = [pairs_of(np.delete(values, axle, axis=1)) for axle in range(values.shape[1])]
-    return np.stack(others, axis=1)
+    of_others = _later(values.shape[1]).later_beside @ values[:, None]
+    pairs: Floats = (values[:, None] * of_others).sum(2)
+    return pairs
+
+
+class _Later(Struct, frozen=True, kw_only=True, eq=False):
+    """Which axles are summed up beside each: the others, those behind it, those behind it but one."""
+
+    others: Floats
+    later: Floats
+    later_beside: Floats
+
+
+@lru_cache(maxsize=64)
+def _later(axles: int) -> _Later:
+    others, later = 1.0 - np.eye(axles), np.triu(np.ones((axles, axles)), 1)
+    beside = np.stack([later * others[axle] * others[axle][:, None] for axle in range(axles)])
+    return _Later(others=others, later=later, later_beside=beside)
 
 
 class Odds(Struct, frozen=True, kw_only=True, eq=False):
