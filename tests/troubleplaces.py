@@ -10,12 +10,14 @@ from pathlib import Path
 
 from thermlog.followup.jobrecord import known_job
 from thermlog.judging.diagnose import Settings, judge
+from thermlog.practice.scorefile import known_scores
 from thermlog.reading.depotfile import load_depot
 from thermlog.reading.optionchecks import checked_options
 from thermlog.reading.paths import expand_paths
 from thermlog.reading.read import read_log
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.reports.wholefile import refuse_existing
+from thermlog.taking.journal import Journal
 from thermlog.words.errors import ThermlogError
 from thermlog.words.policy import load_policy
 
@@ -105,6 +107,16 @@ def _no_record() -> object:
     return known_job("card.json")
 
 
+def _no_walk() -> object:
+    Path("walk.csv").write_text("position,temp_c\nFL,80\n", encoding="utf-8")
+    return Journal.go_on("walk.csv")
+
+
+def _no_score() -> object:
+    Path("score.json").write_text("{}", encoding="utf-8")
+    return known_scores("score.json")
+
+
 def _no_such_surface() -> object:
     Path("log.csv").write_text(
         "# ambient: 50 C\ntime_s,position,temp_c,emissivity\n0,FL,20,0.1\n9,FR,80,0.95\n20,RL,70,0.95\n",
@@ -133,6 +145,8 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "an emissivity that cannot be": _no_such_surface,
         "a file that is no record of a job": _no_record,
         "a file that is no history": _no_history,
+        "a walk to go on with that was not taken with thermlog": _no_walk,
+        "a file that is no score of practice": _no_score,
     },
 }
 
