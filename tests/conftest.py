@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from browser import browser  # noqa: F401 - one browser for all tests of pages
 from msgspec import Struct
+from phones import here  # noqa: F401 - a server for phones
 
 from thermlog.cli import run
 

@@ -21,6 +21,7 @@ COMMANDS = {
     "check": "Judge one log or several: which brake stays hot or cold, how sure, what next.",
     "narrow": "Look for the cause: the next best check, what each answer means, and what is left.",
     "enter": "Take the readings of a walk at the keyboard, each with its time; answers while you walk.",
+    "bay": "Serve a page for phones and tablets on which the readings of a walk are taken.",
     "inspect": "Show what was understood of a log and what was set aside, without judging.",
     "compare": (
         "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."

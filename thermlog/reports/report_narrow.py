@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Narrowed
     from thermlog.words.findings import Diagnosis
 
-_ENDINGS: dict[Ending, str] = {
+ENDINGS: dict[Ending, str] = {
     "settled": "One cause is left. Confirm it before parts are fitted; then drive again and compare.",
     "inseparable": "No check tells these causes apart further; look first where looking costs least.",
     "contradiction": "The answers fit no single cause: two faults, or a reading or an answer that is off.",
@@ -59,7 +59,7 @@ def narrow_text(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C") -
     if narrowed.skipped:
         lines.append(f"SKIPPED   {', '.join(narrowed.skipped)}")
     if narrowed.ending:
-        lines += ["", f"RESULT    {_ENDINGS[narrowed.ending]}"]
+        lines += ["", f"RESULT    {ENDINGS[narrowed.ending]}"]
     if narrowed.check is not None:
         lines += ["", *_next(narrowed)]
     return "\n".join(map(printable, lines)) + "\n"
@@ -93,7 +93,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     for one in narrowed.suspects[:_ON_SCREEN]:
         above += _cut(f"- {one.name} ({one.standing})", wide, 1)
     if narrowed.ending:
-        above += _cut(_ENDINGS[narrowed.ending], wide, 2)
+        above += _cut(ENDINGS[narrowed.ending], wide, 2)
     check = narrowed.check
     if check is None:
         return "\n".join(above)

@@ -78,7 +78,8 @@ class Stopwatch(Struct, kw_only=True):
 
     def park(self, *, ago_s: float = 0.0) -> ParkedMark:
         """The wheels stop now, or stopped a while ago."""
-        wall = datetime.fromtimestamp(self.clocks.wall().timestamp() - ago_s).astimezone()
+        now = self.clocks.wall()
+        wall = datetime.fromtimestamp(round(now.timestamp() - ago_s, 1), now.tzinfo)
         self.mark = ParkedMark(steady_s=self.clocks.steady() - ago_s, boot=self.clocks.boot, wall=wall)
         return self.mark
 

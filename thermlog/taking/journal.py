@@ -79,7 +79,7 @@ class Journal:
         ----------
         entry : Entry
         mark : ParkedMark, optional
-            The stop on all clocks, with an entry of that kind.
+            The stop on all clocks; always with an entry of that kind.
 
         Returns
         -------
@@ -94,7 +94,7 @@ class Journal:
         if not self.walk.add(entry):
             return False
         try:
-            self._write(entry_lines(entry, lines=self._lines, walk=self.walk, mark=mark))
+            self._write(entry_lines(entry, lines=self._lines, walk=self.walk, mark=mark or self.mark))
         except BaseException:
             del self.walk.entries[entry.key]
             raise

@@ -6,7 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -24,7 +24,7 @@ from thermlog.words.vehicle import SPOTS, default_vehicle
 
 _SIGN = "log: thermlog walk 1"
 _AIR = "ambient"
-_COLUMNS = ("since_parked_s", "position", "spot", "temp_{}", "by", "entry")
+_COLUMNS = ("time", "position", "spot", "temp_{}", "by", "entry")
 _ANNOUNCED = re.compile(
     r"# log: entry (?P<key>[\w.-]+)@(?P<wall>\S*) (?P<kind>parked|note|seen|taken_back)"
     r" at (?P<at>[\d.]+)(?: steady (?P<steady>[\d.]+) boot (?P<boot>\S*))?(?: of (?P<target>[\w.-]+))?"
@@ -74,6 +74,15 @@ def head_text(head: WalkHead) -> str:
     return "".join(f"# {line}\n" for line in said) + f"{columns}\n"
 
 
+def stamp(mark: ParkedMark, elapsed_s: float) -> str:
+    """Moment of a reading as a log has it: the wall clock at the stop, and seconds since on the steady one.
+
+    Written in full, so that rows in any order, as of phones that were out of reach, are read in one way only.
+    """
+    moment = (mark.wall + timedelta(seconds=elapsed_s)).isoformat(timespec="milliseconds")
+    return f"{moment[:21]}{moment[23:]}"
+
+
 def entry_lines(entry: Entry, *, lines: dict[str, int], walk: WalkInProgress, mark: ParkedMark | None) -> str:
     """Lines of one entry; they end in a line feed.
 
@@ -85,12 +94,12 @@ def entry_lines(entry: Entry, *, lines: dict[str, int], walk: WalkInProgress, ma
     walk : WalkInProgress
         With `entry` or without.
     mark : ParkedMark or None
-        Of the stop, for an entry of that kind.
+        Of the stop; None before it, when there is neither that entry nor a reading.
     """
-    if entry.measures:
+    if entry.measures and mark is not None:
         wheel = entry.corner if entry.kind == "reading" else _AIR
         spot = entry.spot if entry.kind == "reading" and entry.spot != "brake" else ""
-        cells = (f"{entry.elapsed_s:.1f}", wheel, spot, entry.cell, entry.by, f"{entry.key}@{entry.wall}")
+        cells = (stamp(mark, entry.elapsed_s), wheel, spot, entry.cell, entry.by, f"{entry.key}@{entry.wall}")
         out = io.StringIO()
         csv.writer(out, lineterminator="\n").writerow(cells)
         return out.getvalue()
@@ -104,9 +113,8 @@ def _comments(
     of = f" of {entry.target}" if entry.target else ""
     by = f" by {entry.by}" if entry.by else ""
     yield f"log: entry {entry.key}@{entry.wall} {entry.kind} at {entry.elapsed_s:.1f}{steady}{of}{by}"
-    if entry.kind == "parked":
-        yield f"date: {entry.wall[:10]}"
-        yield f"start: {entry.wall[11:19]}"
+    if entry.kind == "parked" and mark is not None:
+        yield f"parked: {stamp(mark, 0.0)}"
     elif entry.kind == "taken_back":
         back = walk.entries[entry.target]
         wheel = back.corner if back.kind == "reading" else _AIR
@@ -158,9 +166,9 @@ def _take(found: Resumed, rows: list[str], at: int, file: str) -> int:
     if announced is None and rows[at].startswith("# note: "):  # such as the one about a torn line
         return 1
     if announced is None:
-        entry, used = _measured(rows[at], file, at + 1), 1
+        entry, used = _measured(rows[at], found.mark), 1
     else:
-        entry, used = _said(announced, rows[at + 1 :]), 3 if announced["kind"] == "parked" else 2
+        entry, used = _said(announced, rows[at + 1 :]), 2
     if entry is None or at + used > len(rows):
         raise _foreign(file, at + 1)
     try:
@@ -171,20 +179,35 @@ def _take(found: Resumed, rows: list[str], at: int, file: str) -> int:
     if not fresh:
         raise _foreign(file, at + 1)
     if announced is not None and announced["steady"] is not None:
-        wall = datetime.fromisoformat(entry.wall)
-        found.mark = ParkedMark(steady_s=float(announced["steady"]), boot=announced["boot"] or "", wall=wall)
+        found.mark = _mark(announced, rows[at + 1])
+        if found.mark is None:
+            raise _foreign(file, at + 2)
     found.lines[entry.key] = at + 1
     return used
 
 
-def _measured(row: str, file: str, line: int) -> Entry | None:
-    cells = next(csv.reader([row]), [])
-    if len(cells) != len(_COLUMNS) or "@" not in cells[5] or (cells[2] or "brake") not in SPOTS:
+def _mark(announced: re.Match[str], said: str) -> ParkedMark | None:
+    wall = _moment(said.removeprefix("# parked: "))
+    if wall is None:
         return None
+    return ParkedMark(steady_s=float(announced["steady"]), boot=announced["boot"] or "", wall=wall)
+
+
+def _moment(text: str) -> datetime | None:
+    """A moment with its offset; None for anything else."""
     try:
-        elapsed_s = float(cells[0])
+        moment = datetime.fromisoformat(text)
     except ValueError:
-        raise _foreign(file, line) from None
+        return None
+    return moment if moment.tzinfo is not None else None
+
+
+def _measured(row: str, mark: ParkedMark | None) -> Entry | None:
+    cells = next(csv.reader([row]), [])
+    moment = _moment(cells[0]) if len(cells) == len(_COLUMNS) else None
+    if mark is None or moment is None or "@" not in cells[5] or (cells[2] or "brake") not in SPOTS:
+        return None
+    elapsed_s = round((moment - mark.wall).total_seconds(), 1)
     key, _, wall = cells[5].partition("@")
     kind: EntryKind = "air" if cells[1] == _AIR else "reading"
     spot = next((spot for spot in SPOTS if spot == cells[2]), SPOTS[0])

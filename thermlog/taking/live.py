@@ -72,7 +72,7 @@ def look(path: str, settings: Settings) -> LiveFinding:
         done = run_one(path, settings)
     except ThermlogError as refusal:
         return LiveFinding(refusal=str(refusal))
-    return LiveFinding(done=done, told=next(iter(done.findings())))
+    return LiveFinding(done=done, told=next(iter(done.findings(curves=True))))
 
 
 def steps(answers: Answers, *, drives: bool) -> tuple[Reason, ...]:

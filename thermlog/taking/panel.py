@@ -16,9 +16,9 @@ from thermlog.words.vehicle import axle_words, corner_words
 
 if TYPE_CHECKING:
     from thermlog.taking.desk import Desk
+    from thermlog.taking.live import LiveFinding
     from thermlog.taking.order import NextWheel
     from thermlog.taking.walking import WalkInProgress
-    from thermlog.words.findings import Diagnosis
 
 _MOST_NAME = 30
 
@@ -41,26 +41,26 @@ def panel(desk: Desk, now_s: float) -> str:
     elapsed_s = now_s - mark.steady_s
     lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept}"]
     lines += _wheels(walk, elapsed_s, desk.next)
-    lines += status_lines(desk.finding.told, walk, desk.next, elapsed_s)
+    lines += status_lines(desk.finding, walk, desk.next, elapsed_s)
     return "\n".join(lines) + "\n"
 
 
 def status_lines(
-    told: Diagnosis | None, walk: WalkInProgress, proposed: NextWheel | None, elapsed_s: float
+    finding: LiveFinding, walk: WalkInProgress, proposed: NextWheel | None, elapsed_s: float
 ) -> list[str]:
     """Urgent first, then the two answers, what to read next and when, and what drive would decide.
 
     Parameters
     ----------
-    told : Diagnosis or None
-        None before the first reading.
+    finding : LiveFinding
     walk : WalkInProgress
     proposed : NextWheel or None
     elapsed_s : float
         Now, since the stop [s].
     """
     show: Show = "F" if walk.head.unit == "F" else "C"
-    lines: list[str] = []
+    told = finding.told
+    lines: list[str] = [finding.refusal]
     if urgent := over_range(walk) if told is None else told.urgent:
         words = urgent_words(urgent, Page(unit=show, axle_count=walk.head.axle_count))
         lines.append(f"{SIGNS['urgent']} STOP DRIVING: {words}. Keep clear; no water, no work at a wheel.")

@@ -1,0 +1,192 @@
+"""The page of the bay in a real browser: taps, first keys, questions, targets, units, chart, checks."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from browser import opened
+from phones import phone, rows, told
+from shopserver import shop
+from walkcases import VAN
+
+
+def test_a_walk_on_a_phone_gives_the_answers_of_the_same_readings_typed(browser, here):
+    """Taps alone; two rounds; both answers on the page; the log is judged as if it had been typed."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk()
+        assert "yes: front left" in hand.page.inner_text("#answers")
+        assert "Both questions are answered." in hand.page.inner_text("#answers")
+        assert "HOT" in hand.tile("1L")
+        assert hand.line() == "✓ 8 readings kept"
+    (file,) = here.logs()
+    readings = next(iter(here.shelf._open.values())).journal.walk.readings()
+    assert [one.elapsed_s for one in readings] == pytest.approx([at for at, *_ in VAN], abs=8.0)
+    typed = "".join(f"{one.elapsed_s},{one.corner},{one.cell}\n" for one in readings)
+    Path("typed.csv").write_text(
+        f"# axles: steer axle\n# drive: normal\nsince_parked_s,position,temp_c\n0,ambient,18\n{typed}"
+    )
+    mine, same = told(file), told(Path("typed.csv"))
+    for one, other in zip(mine.answers.each, same.answers.each, strict=True):
+        assert (one.answer, one.corners, one.p) == (
+            other.answer,
+            other.corners,
+            pytest.approx(other.p, rel=1e-6),
+        )
+    for one, other in zip(mine.corners, same.corners, strict=True):
+        assert (one.corner, one.verdict, one.readings_used) == (
+            other.corner,
+            other.verdict,
+            other.readings_used,
+        )
+        assert one.at_common_degc.value == pytest.approx(other.at_common_degc.value, rel=1e-6)
+
+
+def test_the_time_of_a_reading_is_its_first_key(browser, here):
+    """The tile is tapped, twenty seconds later the number is typed, ten later taken: it is of the tap."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.wait(40)
+        hand.page.tap(".tile[data-w='1R']")
+        hand.wait(20)
+        hand.type("96")
+        assert re.search(r"read 2\d s ago", hand.page.inner_text("#who"))
+        hand.wait(10)
+        hand.page.tap("[data-key=take]")
+        hand.settled()
+        assert re.search(r"3\d s", hand.tile("1R"))
+        hand.wait(15)
+        hand.type("7")  # the wheel proposed: its first digit is the moment
+        hand.wait(9)
+        hand.type("7")
+        hand.page.tap("[data-key=take]")
+        hand.settled()
+    entries = list(next(iter(here.shelf._open.values())).journal.walk.readings())
+    assert [one.elapsed_s for one in entries] == pytest.approx([40, 85], abs=5.0)
+
+
+def test_an_odd_value_is_asked_about_after_it_was_typed(browser, here):
+    """Nothing expected is shown before; read again takes it back; another wheel keeps number and moment."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.walk([(20, "1L", "75"), (38, "1R", "72"), (56, "2R", "67"), (75, "2L", "66")])
+        before = hand.page.inner_text("body")
+        assert "expected" not in before
+        hand.wait(20)
+        hand.read("2L", "650")
+        hand.page.locator("#ask").wait_for()
+        assert "rear left: 650 °C? With a digit less it would fit" in hand.page.inner_text("#asked")
+        hand.page.tap("[data-answer=again]")
+        assert "rear left" in hand.page.inner_text("#who")
+        hand.wait(6)
+        hand.type("65")
+        hand.page.tap("[data-key=take]")
+        hand.settled()
+        hand.wait(20)
+        hand.read("2L", "700")
+        hand.page.locator("#ask").wait_for()
+        hand.page.tap("[data-answer=wheel]")
+        hand.page.tap(".tile[data-w='1L']")
+        hand.settled()
+    walk = next(iter(here.shelf._open.values())).journal.walk
+    standing = [(one.corner, one.cell) for one in walk.readings()]
+    assert standing[4:] == [("2L", "65"), ("1L", "700")]
+
+
+def test_every_target_is_large_and_nothing_scrolls_sideways(browser, here):
+    """56 px for keys and wheels; 320 and 390 wide, light and dark, two and five axles, letters of 200 %."""
+    for width, axles, scheme in ((320, 5, "dark"), (390, 2, "light"), (390, 5, "light")):
+        with phone(browser, here, width=width, color_scheme=scheme) as hand:
+            hand.begin(axles=axles)
+            hand.park()
+            sizes = hand.page.evaluate(
+                "[...document.querySelectorAll('.tile, .pad button, #menu')].map(e => "
+                "{const r = e.getBoundingClientRect(); return [r.width, r.height]})"
+            )
+            assert min(min(size) for size in sizes) >= 56
+            for letters in ("100%", "200%"):
+                hand.page.evaluate(f"document.documentElement.style.fontSize = '{letters}'")
+                assert not hand.page.evaluate("document.documentElement.scrollWidth > innerWidth")
+            hand.page.evaluate("localStorage.clear()")
+
+
+def test_what_stops_the_vehicle_is_said_first(browser, here):
+    with phone(browser, here) as hand:
+        hand.begin(axles=3, name="<b>x</b>")
+        hand.park()
+        hand.wait(20)
+        hand.read("3R", "OL")
+        hand.settled()
+        assert "Stop driving: reading above the gun's range at axle 3 right" in hand.page.inner_text("#stop")
+        assert "<b>x</b>" in hand.page.inner_text("#name")
+
+
+def test_units_change_what_is_shown_and_never_the_log(browser, here):
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.wait(20)
+        hand.read("1L", "100")
+        hand.settled()
+        hand.page.locator("label:has(#uf)").tap()
+        hand.wait(2)
+        assert "212°" in hand.tile("1L")  # 100 x 1.8 + 32
+        hand.wait(10)
+        hand.read("1R", "212")
+        hand.settled()
+    assert rows(here) == [("1L", "100"), ("1R", "100")]
+
+
+def test_chart_checks_file_and_print(browser, here, tmp_path):
+    """All from the same pipeline; a check is answered; the file that is saved is the log."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk()
+        hand.page.tap("#menu")
+        hand.page.tap("#chartbox summary")
+        hand.page.locator("#chart svg").wait_for()
+        assert "Front" in hand.page.locator("#chart svg").text_content()
+        hand.page.tap("#checksbox summary")
+        hand.page.locator("#checks button").first.wait_for()
+        question = hand.page.inner_text("#checks p.t3")
+        hand.page.locator("#checks button").first.tap()
+        hand.until(lambda: question not in hand.page.inner_text("#checks"))
+        with hand.page.expect_download() as saved:
+            hand.page.tap("#save")
+        saved.value.save_as(tmp_path / "saved.csv")
+        assert (tmp_path / "saved.csv").read_bytes() == here.logs()[0].read_bytes()
+        hand.page.tap("#seenbox summary")
+        hand.page.fill("#note", "wind from the left")
+        hand.page.tap("#keepnote")
+        hand.page.tap("#back")
+        hand.settled()
+        hand.page.emulate_media(media="print")
+        hand.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert "front left drags" in hand.page.inner_text("#paper")
+    assert "# note: wind from the left" in here.logs()[0].read_text()
+
+
+def test_the_code_of_the_address_lets_in_and_leaves_the_address(browser, tmp_path):
+    with shop(tmp_path / "shop", coded=True) as one:
+        with phone(browser, one) as hand:
+            hand.begin()
+            hand.park()
+            hand.settled()
+            assert hand.page.url == one.address.partition("#")[0]
+        with phone(browser, one) as stranger:  # the same code again
+            stranger.page.wait_for_function(
+                "document.querySelector('#line').textContent.includes('Scan the code')"
+            )
+
+
+def test_without_script_the_page_says_what_to_write_down(browser, here):
+    with opened(browser, here.address, width=390, java_script_enabled=False) as seen:
+        assert "Write the readings down instead" in seen.text()

@@ -1,0 +1,1 @@
+"""Taking readings on phones and tablets beside the vehicle: a small server for the shop's own network."""

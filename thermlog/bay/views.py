@@ -1,0 +1,102 @@
+"""What the log says so far -> what the page shows, in the words of all other outputs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile
+from thermlog.pages.plan import plan_of
+from thermlog.reports.report_narrow import ENDINGS
+from thermlog.reports.report_text import last_lines
+from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
+from thermlog.reports.wording import Show, corners_in_words, percent
+from thermlog.taking.live import steps
+from thermlog.taking.order import LAPS, next_wheel, round_order, settled
+from thermlog.taking.panel import over_range
+from thermlog.words.sentences import Page, on_page
+
+if TYPE_CHECKING:
+    from thermlog.advice.narrowing import Narrowed
+    from thermlog.taking.live import LiveFinding
+    from thermlog.taking.walking import WalkInProgress
+    from thermlog.words.findings import Diagnosis
+
+_CAUSES = 4
+
+
+def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
+    """Everything that a page shows of a walk.
+
+    Parameters
+    ----------
+    finding : LiveFinding
+    walk : WalkInProgress
+    show : {"C", "F"}
+    """
+    told = finding.told
+    proposed = next_wheel(walk, finding.answers)
+    ahead = tuple(_ahead(walk))
+    first = None if proposed is None else NextTile(
+        corner=proposed.corner, from_s=proposed.from_s, why=proposed.why
+    )  # fmt: skip
+    if told is None:
+        words = urgent_words(over_range(walk), Page(unit=show, axle_count=walk.head.axle_count))
+        return BayView(next=first, ahead=ahead, urgent=words, refusal=finding.refusal)
+    page = page_of(told, show)
+    rounds = min(walk.counts().values()) >= LAPS
+    decided = steps(told.answers, drives=False) if rounds else ()
+    drives = steps(told.answers, drives=True) if rounds else ()
+    return BayView(
+        urgent=urgent_words(told.urgent, page),
+        answers=_answers(told, page),
+        states={wheel.corner: wheel.state for wheel in plan_of(told).wheels},
+        settled=rounds and settled(told.answers),
+        next=first,
+        ahead=ahead,
+        steps=tuple(said(step, page) for step in decided),
+        drives=tuple(said(step, page) for step in drives),
+        checks=bool(told.suspects),
+        last_lines=tuple(last_lines(told, show=show)),
+    )
+
+
+def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTile:
+    """The next check, or why the search has ended."""
+    narrowed = on_page(narrowed, page_of(told, show))
+    check = narrowed.check
+    answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
+    found = CheckTile(
+        id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
+        ending=ENDINGS[narrowed.ending] if narrowed.ending else "",
+        causes=tuple(f"{one.name}, {one.place}: {one.standing}" for one in narrowed.suspects[:_CAUSES]),
+    )  # fmt: skip
+    if check is None:
+        return found
+    return replace(found, id=check.id, question=check.question, safety=check.safety, minutes=check.minutes)
+
+
+def _answers(told: Diagnosis, page: Page) -> tuple[AnswerTile, ...]:
+    """The two questions a walk is about."""
+    each = zip(QUESTIONS, told.answers.each, answer_states(told), strict=True)
+    return tuple(
+        AnswerTile(
+            question=question,
+            state=state,
+            word=ANSWER_WORDS[one.answer],
+            corners=corners_in_words(one.corners, told.axle_count) if one.suspects else "",
+            chance="" if one.p is None else percent(one.p),
+            reason=said(one.reasons[0], page) if one.reasons else "",
+        )
+        for question, one, state in list(each)[:2]
+    )
+
+
+def _ahead(walk: WalkInProgress) -> list[str]:
+    """What is left of this round, and the whole next one."""
+    counts = walk.counts()
+    lap = min(counts.values())
+    count = walk.head.axle_count
+    left = [corner for corner in round_order(count, lap) if counts[corner] == lap]
+    return [*left, *round_order(count, lap + 1)]
