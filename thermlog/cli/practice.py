@@ -273,7 +273,8 @@ def _write_cases(asked: Practising, folder: str, writing: Writing) -> None:
         draw_neutral(nth_case(plan, number), path, show=writing.show, force=writing.force)
     write_whole_text(key, made.key, force=writing.force)
     with writing.stream([]) as out:
-        out.write(f"{len(made.logs)} logs and {made.sheet[0]} in {target}; the key is {key}: keep it apart\n")
+        logs = "1 log" if len(made.logs) == 1 else f"{len(made.logs)} logs"
+        out.write(f"{logs} and {made.sheet[0]} in {target}; the key is {key}: keep it apart\n")
 
 
 def _refuse_contradictions(asked: Practising) -> None:

@@ -201,13 +201,15 @@ def _asked(kind: str, answers: Answers) -> Answer:
 
 def open_because(told: Diagnosis, truth: PlantedFault) -> OpenWord | None:
     """Why this log cannot show this truth, by the tool's own limits; None where it can."""
+    if truth.finding == "hub":  # of hubs the tool states no limit: what was read, it judges
+        return None
     answers = told.answers
     asked: tuple[Answer, ...] = (_asked(truth.kind, answers),)
     if truth.finding == "nothing":  # a drive without braking is asked about drags only
         asked = (answers.drag,) if told.drive == "coast" else (answers.drag, answers.idle)
     if any(one.answer == "cannot_tell" for one in asked):
         return "not_answered"
-    if truth.finding in {"drag", "idle"} and _below_limit(asked[0], truth):
+    if truth.finding != "nothing" and _below_limit(asked[0], truth):
         return "below_limit"
     two_sided = (one for one in asked if one.answer == "watch")
     if any(reason.code in _TWO_SIDED for one in two_sided for reason in one.reasons):

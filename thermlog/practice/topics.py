@@ -25,7 +25,7 @@ Topic: TypeAlias = Literal[
     "stagger", "shiny", "one_lap", "misses", "hard_stop", "cold", "diagonal", "parking", "bearing", "coast"
 ]
 # Streams of chance of a case, apart from each other.
-_VEHICLE, _FAULT, _SIMULATOR = 11, 12, 13
+_VEHICLE, _FAULT, _SIMULATOR, _TOPIC = 11, 12, 13, 14
 _HEAVY_TORQUE = 5.0  # a lorry's brakes against a car's: own estimate by wheel load
 
 
@@ -154,7 +154,7 @@ TOPICS: Mapping[Topic, TopicPlan] = {
 def drawn_topic(seed: int) -> Topic:
     """A topic by the seed, all alike likely."""
     names = tuple(TOPICS)
-    return names[int(np.random.default_rng([seed, _VEHICLE, 0]).integers(len(names)))]
+    return names[int(np.random.default_rng([seed, _TOPIC]).integers(len(names)))]
 
 
 def wanted_case(seed: int, level: Level, topic: Topic) -> Wanted:
@@ -174,7 +174,9 @@ def wanted_case(seed: int, level: Level, topic: Topic) -> Wanted:
     """
     plan, base = TOPICS[topic], LEVELS[level]
     names = plan.classes or base.classes
-    rng = np.random.default_rng([seed, _VEHICLE, 1])
+    # apart for every topic and level: who knows one case of a seed knows nothing of the others
+    own = (seed, level, tuple(TOPICS).index(topic))
+    rng = np.random.default_rng([*own, _VEHICLE])
     kind = VEHICLE_CLASSES[names[int(rng.integers(len(names)))]]
     usual: dict[str, Any] = {
         "rounds": base.rounds,
@@ -188,15 +190,16 @@ def wanted_case(seed: int, level: Level, topic: Topic) -> Wanted:
     }
     return Wanted(
         vehicle_class=kind.name,
-        seed=int(np.random.default_rng([seed, _SIMULATOR]).integers(2**62)),
+        seed=int(np.random.default_rng([*own, _SIMULATOR]).integers(2**62)),
         **(usual | set_by_topic),
-        **_planted(seed, kind, plan, base),
+        **_planted(np.random.default_rng([*own, _FAULT]), kind, plan, base),
     )
 
 
-def _planted(seed: int, kind: VehicleClass, plan: TopicPlan, base: LevelPlan) -> dict[str, Any]:
+def _planted(
+    rng: np.random.Generator, kind: VehicleClass, plan: TopicPlan, base: LevelPlan
+) -> dict[str, Any]:
     """Fault, place and size."""
-    rng = np.random.default_rng([seed, _FAULT])
     possible = [name for name in plan.faults if fault_places(kind, name)]
     weights = np.array([plan.faults[name] for name in possible])
     name = possible[int(rng.choice(len(possible), p=weights / weights.sum()))]

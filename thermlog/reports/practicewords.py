@@ -52,7 +52,7 @@ MARK_WORDS: Mapping[MarkWord, str] = {
 OPEN_WORDS: Mapping[OpenWord, str] = {
     "not_answered": "the tool answers this question with cannot tell",
     "below_limit": "what was planted is less than the least that this log would have shown",
-    "two_readings": "the same gap is read as a hot brake or as a cold mate, and this log cannot say which",
+    "two_readings": "the gap can be a hot brake, a cold mate or unlike metal, and this log cannot say which",
 }
 _SURE_WORDS = {"guess": "a guess", "fairly": "fairly sure", "sure": "sure"}
 _CHOICES: Mapping[AskedStage, Mapping[str, str]] = {

@@ -21,9 +21,10 @@ from thermlog.reports.practicewords import (
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import page_of, said_all
 from thermlog.reports.wording import Show, clock, columned, degrees, printable, temperature
+from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import on_page
 from thermlog.words.units import from_degc
-from thermlog.words.vehicle import corner_words
+from thermlog.words.vehicle import HUB_SPOT, corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -142,15 +143,16 @@ def practice_text(
     if series.answered and (kept or len(series.answered) > 1):
         parts.append(progress_text(progress_of(series.scores.cases)))
     if waiting and not series.through:
-        parts.append(_waiting_text(series, show, kept=kept))
+        parts.append(_waiting_text(series, show, quiet=quiet, kept=kept))
     return "\n".join(part for part in parts if part)
 
 
-def _waiting_text(series: PracticeSeries, show: Show, *, kept: bool) -> str:
-    """The case that waits for an option: its readings, and how to answer."""
+def _waiting_text(series: PracticeSeries, show: Show, *, quiet: bool, kept: bool) -> str:
+    """The case that waits for an option: its readings, and how to answer unless `quiet`."""
     case, plan = series.case(), series.plan
-    lines = [case_head(case, series.place, show), *case_table(case, show), "", *ANSWER_SHAPE.splitlines()]
-    if not kept:
+    lines = [case_head(case, series.place, show), *case_table(case, show)]
+    lines += [] if quiet else ["", *ANSWER_SHAPE.splitlines()]
+    if not kept and not quiet:
         topic = f" --topic {plan.topic}" if plan.topic else ""
         more = f" --series {plan.length}" if plan.length > 1 else ""
         lines.append(f"The same again: --seed {plan.seed} --level {plan.level}{topic}{more}")
@@ -236,12 +238,19 @@ def _told_blocks(case: PracticeCase, told: Marked, show: Show) -> Iterator[tuple
 def _why(found: Diagnosis, show: Show) -> list[str]:
     """Reasons of what the tool answers with yes or watch, else of what it cannot tell, else of its no."""
     page = page_of(found, show)
+    if fault_kind(found.pattern.kind).shown_by == "hub":
+        named = [one for one in found.corners if one.corner in found.pattern.corners]
+        return said_all((reason for one in named if one.spot == HUB_SPOT for reason in one.reasons), page)
     by_weight = sorted(found.answers.each, key=lambda one: (not one.suspects, one.answer != "cannot_tell"))
     return said_all(by_weight[0].reasons, page)
 
 
 def _decides(found: Diagnosis, show: Show) -> list[str]:
     """The reading that would decide, tried out on this log; else what was measured has decided."""
+    if found.urgent:  # nobody goes near for a reading
+        return said_all(
+            (one for answer in found.answers.each for one in answer.decides), page_of(found, show)
+        ) or ["nothing is decided before it has cooled"]
     tried = [
         f"{on_page(one.action, page_of(found, show))}: {'settles it' if one.decides else 'helps most'}"
         for one in found.decisions
@@ -268,10 +277,13 @@ def _skins_words(case: PracticeCase, show: Show) -> list[str]:
     if moment_s is None:
         return []
     fleet, axles = case.made.fleet, len(case.corners) // 2
-    metal, skin = fleet.surface_degc(moment_s)[0], fleet.emissivity[0]
+    spots = sorted({one.spot for one in case.readings})
+    levels = {spot: fleet.surface_degc(moment_s, spot)[0] for spot in spots}
     words = (
-        f"{corner_words(corner, axles)} {temperature(float(degc), show)} ({float(shine):.2f})"
-        for corner, degc, shine in zip(case.corners, metal, skin, strict=True)
+        f"{corner_words(corner, axles)} "
+        f"{' hub '.join(temperature(float(levels[spot][k]), show) for spot in spots)} "
+        f"({float(fleet.emissivity[0, k]):.2f})"
+        for k, corner in enumerate(case.corners)
     )
     return [f"metal at {clock(moment_s)} in {degrees(show)} (emissivity): {', '.join(words)}"]
 
