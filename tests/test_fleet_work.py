@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 import python_calamine
 from jsonschema import Draft202012Validator
-from logs import COLD_K, HEALTHY_K, depot, log_text, write_log
+from logs import COLD_K, DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 
+from thermlog.fleet import fleetlist
 from thermlog.reports.contract.schemas import schema_text
 from thermlog.reports.fleetcolumns import COLUMNS_VERSION, FLEET
 
@@ -148,3 +149,47 @@ def test_a_workbook_needs_a_file_and_its_library(thermlog, monkeypatch):
     assert ran.code == 3
     assert 'python -m pip install ".[xlsx]"' in ran.err
     assert not Path("list.xlsx").exists()
+
+
+COAST_K = {"1L": 4.0, "1R": 5.0, "2L": 3.0, "2R": 4.0}
+
+
+def test_a_log_of_the_same_name_never_answers_for_another_whatever_shares_its_piece(thermlog, monkeypatch):
+    """Weeks later, after a repair, or of another vehicle of the name: only drives of one log go together."""
+    write_log(HERE, "d/a_monday.csv", DRAGGING_K, vehicle="van 7")
+    text = log_text(COAST_K, vehicle="van 7").replace("# drive: normal", "# drive: coast")
+    Path("d/b_friday.csv").write_text(text, encoding="utf-8")
+    whole = [thermlog("fleet", "d", "--format", form).out for form in ("text", "csv", "json")]
+    assert "rear right drags" in whole[0]
+    assert "settled_by_coast" not in whole[2]
+    assert thermlog("fleet", "d/a_monday.csv", "--format", "csv").out.splitlines()[1] in whole[1].splitlines()
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 1)
+    for form, wanted in zip(("text", "csv", "json"), whole, strict=True):
+        assert thermlog("fleet", "d", "--format", form).out == wanted
+    both = json.loads(thermlog("check", "d/a_monday.csv", "d/b_friday.csv", "--format", "json").out)
+    alone = json.loads(thermlog("check", "d/a_monday.csv", "--format", "json").out)
+    assert both[0]["answers"] != alone["answers"]  # laid together by hand they do
+
+
+@pytest.mark.parametrize("form", ["text", "csv", "json", "html"])
+def test_results_depend_on_no_size_of_a_piece_no_order_and_no_number_of_processes(
+    thermlog, monkeypatch, form
+):
+    paths = depot()
+    paths.append(write_log(HERE, "depot/z_copy.csv", COLD_K, vehicle="C"))
+    for unit in range(6):
+        text = f"# seen: {'smoke' if unit == 4 else 'nothing'}\n" + log_text(
+            {k: v * (1 + 0.1 * unit) for k, v in HEALTHY_K.items()},
+            rounds=1 + unit % 3,
+            vehicle=f"v {unit % 3}",
+        )
+        Path(f"depot/v{unit}.csv").write_text(text, encoding="utf-8")
+        paths.append(f"depot/v{unit}.csv")
+    paths.sort()  # JSON has the logs in the order in which they are named, and the first of copies is judged
+    whole = thermlog("fleet", *paths, "--format", form).out
+    for size, jobs in ((1, "1"), (2, "3"), (5, "2"), (500, "4")):
+        monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", size)
+        assert thermlog("fleet", *paths, "--format", form, "--jobs", jobs).out == whole
+    if form != "json":
+        others = [path for path in reversed(paths) if "z_copy" not in path] + ["depot/z_copy.csv"]
+        assert thermlog("fleet", *others, "--format", form).out == whole

@@ -120,6 +120,7 @@ def _judged(as_read: Readings, found: _Compared, evidence: Evidence, settings: S
         doubt=evidence.doubt,
         patterns=patterns,
         usual=evidence.usual,
+        across_logs=settings.across_logs,
     )
     airless = without_air(as_read)
     assumed = under_airs(as_read, airless, found.policies) if airless else []

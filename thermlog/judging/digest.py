@@ -147,6 +147,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     doubt: Doubt
     patterns: Patterns
     usual: Usual | None = None
+    across_logs: bool = True
 
 
 def digest(steps: Steps) -> Digest:
@@ -181,7 +182,7 @@ def digest(steps: Steps) -> Digest:
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
     least, most = _ends(steps)
-    coast = coast_cases(steps.readings.cases)
+    coast = coast_cases(steps.readings.cases, across_logs=steps.across_logs)
 
     def sides(values: Floats) -> list[Numbers]:
         return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
@@ -299,12 +300,14 @@ def _extreme(steps: Steps, further: np.ufunc, nothing: float) -> list[Numbers]:
     return [_plain(side) for side in extreme.reshape(-1, 2).T]
 
 
-def coast_cases(cases: Sequence[Case]) -> list[int | None]:
+def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int | None]:
     """The drive without braking that goes with every other drive of the same vehicle.
 
     Parameters
     ----------
     cases : sequence of Case
+    across_logs : bool
+        False: only drives of the same log go together.
 
     Returns
     -------
@@ -315,8 +318,9 @@ def coast_cases(cases: Sequence[Case]) -> list[int | None]:
     coasting: dict[tuple[str | None, str | None], list[int]] = {}
     for k, case in enumerate(cases):
         if case.drive == "coast" and case.ambient_degc is not None:
-            for key in ((case.log.sha256, case.vehicle), (None, case.vehicle)):
-                coasting.setdefault(key, []).append(k)
+            coasting.setdefault((case.log.sha256, case.vehicle), []).append(k)
+            if across_logs:
+                coasting.setdefault((None, case.vehicle), []).append(k)
     if not coasting:
         return [None] * len(cases)
     return [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]

@@ -48,6 +48,9 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
     past : Past or None
         Earlier visits of the vehicles.
+    across_logs : bool
+        True: a drive without braking in another log of the same name answers for a vehicle. False in a depot,
+        where logs of one name may lie weeks apart, or be of two vehicles.
     depot : Depot or None
         The units that logs may be of.
     units : mapping of str to int
@@ -68,6 +71,7 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
     policies: Mapping[WeightClass, Policy] = field(default_factory=dict)
     skins_even_share: float | None = None
     past: Past | None = None
+    across_logs: bool = True
     depot: Depot | None = None
     units: Mapping[str, int] = field(default_factory=dict)
     variants: tuple[Settings, ...] = ()

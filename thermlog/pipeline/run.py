@@ -179,7 +179,8 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
         Files; ``-`` is standard input.
     settings : Settings
     once : bool
-        True to judge only the first of several logs with the same content.
+        True for a depot: of several logs with the same content only the first is judged, and no log answers
+        for another.
 
     Returns
     -------
@@ -189,10 +190,16 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
     """
     read, shares = _readable(sources, settings, once=once)
     parts = [
-        Part(settings=one.settings, judged=judge(one.readings(), one.settings), places=one.all_places())
+        Part(settings=one.settings, judged=_judged(one, alone=once), places=one.all_places())
         for one in shares
     ]
     return Run(settings=settings, read=read, parts=tuple(parts))
+
+
+def _judged(logs: AlikeLogs, *, alone: bool) -> Judged:
+    """Logs as one batch; `alone`: none answers for another, whichever are judged together."""
+    settings = replace(logs.settings, across_logs=False) if alone else logs.settings
+    return judge(logs.readings(), settings)
 
 
 def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, float, int]:

@@ -14,11 +14,16 @@ from thermlog.reports.workwords import (
     NOTHING,
     again_words,
     evidence_words,
+    general_words,
+    lacking_place,
     measured_words,
+    missing_words,
     skins_words,
+    supply_words,
     tally_lines,
     tools_words,
     total_words,
+    unread_words,
     when_words,
 )
 from thermlog.words.sentences import Page, on_page
@@ -57,7 +62,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     elif not any(work.tally.groups[group] for group in pressing):
         blocks.append(page.wrapped([NOTHING]))
     blocks += [page.group(group, work.of(group)) for group in pressing]
-    unreadable = page.listed("FILES NOT READ", [one.reason for one in work.unreadable])
+    unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=work.tally.unreadable)
     if quiet:
         return _paged([*blocks, unreadable])
     copies = [f"{one.file} = {one.same_as}" for one in work.duplicates]
@@ -168,8 +173,36 @@ class _Lines:
             some = [drive for drive in drives if drive.again is not None and drive.again.by == by]
             if some:
                 lines.append(f"  {title} ({len(some)})")
-                lines += [line for drive in some for line in self._lacking(drive)]
+                lines += self._alike(some)
         return lines
+
+    def _alike(self, drives: Sequence[WorkDrive]) -> Iterator[str]:
+        """Drives that ask for the same stand together: what to do once, then what each lacks, and where."""
+        asked: dict[str, list[WorkDrive]] = {}
+        for drive in drives:
+            asked.setdefault("" if drive.first.errand is None else drive.first.errand.id, []).append(drive)
+        for some in asked.values():
+            if len(some) == 1:
+                yield from self._lacking(some[0])
+                continue
+            errand = some[0].first.errand
+            minutes = sorted({one.first.errand.minutes for one in some if one.first.errand is not None})
+            each = " to ".join(f"{one:.0f}" for one in minutes[:1] + minutes[1:][-1:])
+            tools = "" if errand is None else tools_words(errand)
+            said = f"{general_words(some[0], self.show)} (about {each} min each{tools})"
+            lacks = {one.rank: missing_words(one, self.show) for one in some}
+            supplied = {supply_words(one.again) for one in some if one.again is not None}
+            shared = [*({*lacks.values()} if len({*lacks.values()}) == 1 else ()), *supplied]
+            yield from self.wrapped(["; ".join([said, *shared])], first="      ", then="      ")
+            for one in some:
+                place = "" if one.again is None else lacking_place(one.again, one.first)
+                parts = [
+                    lacks[one.rank] if lacks[one.rank] not in shared else "",
+                    place,
+                    evidence_words(one.first),
+                ]
+                name = f"{one.rank:>4}  {printable(one.first.unit)}: "
+                yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)
 
     def _lacking(self, drive: WorkDrive) -> Iterator[str]:
         name = f"{drive.rank:>4}  {printable(drive.first.unit)}  "

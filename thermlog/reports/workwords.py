@@ -13,16 +13,20 @@ from thermlog.reports.wording import (
     percent,
     temperature,
 )
+from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
-from thermlog.words.vehicle import HUB_SPOT
+from thermlog.words.vehicle import HUB_SPOT, axle_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.advice.errand import Errand
     from thermlog.fleet.again import Again, By, Load, When
     from thermlog.fleet.fleetlist import LearnedSkins
     from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
+    from thermlog.reading.read import Unreadable
 
 CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
@@ -131,7 +135,8 @@ def _of_hub(row: FleetRow) -> bool:
 def measured_words(row: FleetRow, show: Show) -> str:
     """Hottest reading, difference and doubt of a line."""
     gap = difference_words(row, show)
-    axle = "" if row.finding.axle == 0 or row.finding.suspect is not None else " where it is widest"
+    named = row.finding.axle and row.finding.suspect is None
+    axle = f" ({axle_words(row.finding.axle, row.axle_count)})" if named else ""
     parts = {
         "hottest": hottest_words(row, show),
         f"left - right{axle}": gap,
@@ -151,14 +156,39 @@ def tools_words(errand: Errand) -> str:
     return f"; {', '.join(errand.tools)}" if errand.tools else ""
 
 
+def general_words(drive: WorkDrive, show: Show) -> str:
+    """What to do about what is missing, without the wheels and numbers of one vehicle."""
+    row = drive.first
+    page = Page(unit=show, axle_count=row.axle_count)
+    if row.decides is None:
+        return "" if row.errand is None else str(on_page(row.errand.question, page))
+    return str(on_page(reason_sentence(Reason(code=row.decides.code)), page))
+
+
+def unread_words(unreadable: Sequence[Unreadable]) -> list[str]:
+    """What is wrong with files that were not read; one line for those of which the same is."""
+    alike: dict[str, list[Unreadable]] = {}
+    for one in unreadable:
+        alike.setdefault(one.reason.removeprefix(one.file).lstrip(": "), []).append(one)
+    lines = []
+    for problem, some in alike.items():
+        names = ", ".join(one.file for one in some)
+        lines.append(some[0].reason if len(some) == 1 else f"{len(some)} files: {problem}: {names}")
+    return lines
+
+
 def when_words(drive: WorkDrive, show: Show) -> str:
-    """What is missing, where, and when it can be supplied."""
+    """What is missing, how and when it can be supplied, and where."""
     again, row = drive.again, drive.first
     if again is None:
         return ""
-    return f"{missing_words(drive, show)}; {drive_words(again)}{WHEN[again.when]}" + (
-        f"; {place}" if (place := lacking_place(again, row)) else ""
-    )
+    parts = [missing_words(drive, show), supply_words(again), lacking_place(again, row)]
+    return "; ".join(filter(None, parts))
+
+
+def supply_words(again: Again) -> str:
+    """The drive to make, if one is, and when."""
+    return f"{drive_words(again)}{WHEN[again.when]}"
 
 
 def missing_words(drive: WorkDrive, show: Show) -> str:
