@@ -24,6 +24,9 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from msgspec.structs import replace
 
+from thermlog.charts.drawing import STATE_COLOURS
+from thermlog.charts.lettering import INK, LINE
+from thermlog.charts.look import Look
 from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s
 from thermlog.charts.saving import save_figure
 from thermlog.followup.proof import Comparison, compare_logs
@@ -69,7 +72,7 @@ def test_rises_are_drawn_from_the_parked_moment() -> None:
 def test_fahrenheit_scales_rises_without_the_32() -> None:
     comparison = compared(VAN_HOT, VAN_EVEN)
     curve = comparison.diagnoses[0].curves[0]
-    dots = line_of(figure_of_overlay(comparison, show="F"), 0, "van_front_left_hot 1L brake readings")
+    dots = line_of(figure_of_overlay(comparison, Look(show="F")), 0, "van_front_left_hot 1L brake readings")
     np.testing.assert_allclose(dots.get_ydata(), (curve.indicated_degc - 18.0) * 1.8)
 
 
@@ -92,33 +95,53 @@ def test_an_ambient_missing_anywhere_means_temperatures_as_read() -> None:
     curve = comparison.diagnoses[0].curves[0]
     dots = line_of(figure, 0, "van_front_left_hot 1L brake readings")
     np.testing.assert_allclose(dots.get_ydata(), curve.indicated_degc)
-    assert figure.axes[0].get_ylabel() == "temperature shown by the gun [°C]"
+    assert figure.axes[0].get_ylabel() == "as shown by the gun [°C]"
 
 
-def test_side_by_marker_log_by_dash_and_width() -> None:
-    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN, TRAINEE))
-    names = ("van_front_left_hot", "van_after_repair", "trainee_unit7")
-    for side, marker in (("L", "o"), ("R", "^")):
-        lines = [line_of(figure, 0, f"{name} 1{side} brake curve") for name in names]
-        looks = {repr(line._unscaled_dash_pattern) for line in lines}
-        assert len(looks) == 3
-        assert lines[-1].get_linestyle() == "-"
+def test_side_by_marker_and_line_log_by_weight_and_number() -> None:
+    """As in every chart left is a dot and solid, right a triangle and dashed; the last log is dark."""
+    even = replace(VAN_EVEN, file="again.csv")
+    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN, even))
+    names = ("van_front_left_hot", "van_after_repair", "again")
+    for side, marker, dash in (("L", "o", "-"), ("R", "^", "--")):
+        lines = [line_of(figure, 1, f"{name} 2{side} brake curve") for name in names]
+        assert {line.get_linestyle() for line in lines} == {dash}
+        assert [line.get_color() for line in lines] == [LINE, LINE, INK]
         assert lines[-1].get_linewidth() > lines[0].get_linewidth()
         dots = [line_of(figure, 0, f"{name} 1{side} brake readings") for name in names]
         assert {dot.get_marker() for dot in dots} == {marker}
 
 
-def test_every_line_is_labelled_with_side_and_log() -> None:
+def test_every_line_is_labelled_with_number_and_side_and_the_key_names_the_logs() -> None:
     said = {t.get_text().replace("\n", " ") for t in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts}
-    assert {
-        "left: + HOT, van_front_left_hot", "right, van_front_left_hot", "left, van_after_repair",
-        "right, van_after_repair", "ambient",
-    } <= said  # fmt: skip
+    assert {"1 left: + HOT", "1 right", "2 left: even again", "2 right", "ambient"} <= said
+    assert any("1 van_front_left_hot · 2 van_after_repair (dark lines)" in text for text in said)
+
+
+def test_the_odd_wheel_is_marked_as_in_a_check() -> None:
+    """Heavy line in its state's colour, bar between the sides at its moment, healthy band of the last log."""
+    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN))
+    odd, mate = (line_of(figure, 0, f"van_front_left_hot 1{side} brake curve") for side in "LR")
+    assert odd.get_color() == STATE_COLOURS["hot"]
+    assert odd.get_linewidth() > mate.get_linewidth()
+    np.testing.assert_allclose(sorted(line_of(figure, 0, "gap").get_ydata()), [82.0, 150.0])  # of the story
+    low = line_of(figure, 0, "1L healthy low")
+    # two thirds of the mate's rise at the common time, as the samples have it
+    assert np.interp(2.0, *low.get_data()) == pytest.approx(2.0 * 82.0 / 3.0, abs=0.1)
+
+
+def test_four_logs_stay_readable() -> None:
+    """Texts keep clear of each other, and every label is short: names stand in the key."""
+    four = [replace(VAN_EVEN, file=f"a_rather_long_name_{k}.csv") for k in range(4)]
+    figure = figure_of_overlay(compared(*four))
+    assert_texts_keep_clear(figure)
+    labels = [text.get_text() for text in figure.texts if text.get_text()[:2] in {"1 ", "2 ", "3 ", "4 "}]
+    assert sum(len(label) < 12 for label in labels) == 16  # four logs, four corners; the key is longer
 
 
 def test_line_below_the_title_names_vehicle_and_alignment() -> None:
     said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts]
-    assert said[1] == "van 12 · aligned at the parked moment"
+    assert said[1].endswith("\nvan 12 · aligned at the parked moment")
 
 
 def test_title_and_heads_state_the_repair() -> None:
@@ -133,15 +156,17 @@ def test_a_last_log_that_is_urgent_warns_below_the_title() -> None:
     said = [text.get_text().replace("\n", " ") for text in figure.texts]
     assert "Keep clear." in said
     assert "Keep clear." in str(figure.get_label())
-    assert "left: !! STOP, urgent" in said
+    assert "2 left: !! STOP" in said
     earlier = figure_of_overlay(compared(replace(URGENT, file="urgent.csv"), VAN_EVEN))
     assert "Keep clear." not in [text.get_text() for text in earlier.texts]
 
 
 def test_bands_for_two_logs_only() -> None:
     two, three = (figure_of_overlay(compared(*SETS[name])) for name in ("before and after", "three"))
-    assert len(two.axes[0].collections) == 4
-    assert len(three.axes[0].collections) == 0
+    found = [
+        [str(one.get_label()).split()[-1] for one in figure.axes[0].collections] for figure in (two, three)
+    ]
+    assert [labels.count("band") for labels in found] == [4, 0]
 
 
 def test_chosen_corners_alone_are_drawn() -> None:

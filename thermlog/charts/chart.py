@@ -24,7 +24,7 @@ from thermlog.charts.drawing import (
 )
 from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
 from thermlog.charts.look import Look
-from thermlog.charts.normal import draw_healthy, draw_marks
+from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
 from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, stamp
 from thermlog.charts.telling import words_of
 from thermlog.charts.vehicle import draw_vehicle
@@ -37,14 +37,14 @@ from thermlog.reports.chartwords import (
     place_label,
     told_verdict,
 )
-from thermlog.reports.normalwords import banded, marked_levels
+from thermlog.reports.normalwords import banded, gap_ends, marked_levels
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Diagnosis
 from thermlog.words.fitted import Curve
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k, from_degc
-from thermlog.words.vehicle import SIDES, split_corner
+from thermlog.words.vehicle import split_corner
 
 _FORMS = {
     "wide": Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35),
@@ -93,13 +93,17 @@ def _draw_normal(
     """The healthy band of an axle; with the finding also its gap and the marks: the room their words take."""
     one = banded(diagnosis, axle) if look.tells("band") else None
     curve = None if one is None else curve_of(diagnosis, one)
-    if curve is not None:
-        draw_healthy(panel.main, curve, look.show)
+    if curve is not None and curve.healthy is not None:
+        healthy = curve.healthy
+        ends = on_scale(healthy.low_degc, look.show), on_scale(healthy.high_degc, look.show)
+        draw_healthy(panel.main, curve.corner, healthy.grid_s / 60.0, ends)
     if not look.tells("verdict") or diagnosis.common_time_s is None:
         return []
-    _draw_gap(panel.main, diagnosis, axle, look.show)
+    minute, gap = diagnosis.common_time_s / 60.0, gap_ends(diagnosis, axle)
+    if gap is not None:
+        draw_gap_bar(panel.main, minute, on_scale(np.array(gap), look.show))
     levels = marked_levels(diagnosis, axle, look.show)
-    return draw_marks(sheet.figure, panel, diagnosis.common_time_s / 60.0, levels)
+    return draw_marks(sheet.figure, panel, minute, levels)
 
 
 # --- from curves to traces ----------------------------------------------------------------------------------
@@ -245,21 +249,6 @@ def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], taken: lis
     if panel.strip is not None:
         _excuse_strip(panel.strip, traces)
     write_reasons(sheet.figure, panel, traces, taken)
-
-
-def _draw_gap(axes: Axes, diagnosis: Diagnosis, number: int, show: Show) -> None:
-    """Bar between left and right at the moment of comparison, where one of them stands out."""
-    axle = diagnosis.axle(number)
-    pair = [found for side in SIDES if (found := diagnosis.corner(f"{number}{side}")) is not None]
-    if axle is None or axle.verdict in ("even", "cannot_tell") or diagnosis.common_time_s is None:
-        return
-    if len({finding.verdict for finding in pair}) < 2:
-        return
-    levels = [finding.at_common_degc for finding in pair]
-    known = [from_degc(level.value, show) for level in levels if level is not None]
-    if len(known) == 2:
-        minutes = [diagnosis.common_time_s / 60.0] * 2
-        axes.plot(minutes, known, color=INK, linewidth=2.4, marker="_", markersize=11, label="gap", zorder=5)
 
 
 def _label_lines(

@@ -19,6 +19,7 @@ INK, SOFT_INK, LINE = "#1a1c1e", "#4d5358", "#6f767d"
 FONT = "DejaVu Sans"  # ships with matplotlib: the same letters, widths and bytes everywhere
 TITLE_PT, SMALL_PT, HEAD_PT, LABEL_PT, NOTE_PT, FOOT_PT = 15.0, 9.5, 10.0, 9.0, 8.0, 7.5
 LINE_SPACING = 1.3
+DPI = 110  # letters are measured as they are drawn: their widths are rounded to dots
 
 
 @cache
@@ -30,9 +31,9 @@ def letters(size_pt: float, weight: str = "normal") -> FontProperties:
 def text_width_in(text: str, size_pt: float, weight: str = "normal") -> float:
     """Width of one line of text [in]."""
     font = get_font(findfont(letters(size_pt, weight)))
-    font.set_size(size_pt, 72.0)
+    font.set_size(size_pt, DPI)
     font.set_text(text, 0.0)
-    return font.get_width_height()[0] / 64.0 / 72.0
+    return font.get_width_height()[0] / 64.0 / DPI
 
 
 def line_height_in(size_pt: float) -> float:

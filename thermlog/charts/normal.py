@@ -6,11 +6,9 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from thermlog.charts.drawing import in_inches, on_scale
+from thermlog.charts.drawing import in_inches
 from thermlog.charts.lettering import INK, LINE, NOTE_PT, line_height_in, text_width_in, write_over_lines
 from thermlog.charts.sheet import Panel
-from thermlog.reports.wording import Show
-from thermlog.words.fitted import Curve
 from thermlog.words.tables import Floats
 
 HATCH, BAND_EDGE = "////", (0.0, (3.0, 2.0))
@@ -18,23 +16,36 @@ HATCH_GREY = "#868e95"  # 3.3 to one on white
 _TICK_IN = 0.13
 
 
-def draw_healthy(axes: Axes, curve: Curve, show: Show) -> None:
-    """Hatched between dashed edges: where 95 % of healthy brakes in place of this one would read."""
-    band = curve.healthy
-    if band is None:
-        return
-    minutes = band.grid_s / 60.0
-    low, high = on_scale(band.low_degc, show), on_scale(band.high_degc, show)
+def draw_healthy(axes: Axes, corner: str, minutes: Floats, ends: tuple[Floats, Floats]) -> None:
+    """Hatched between dashed edges: where 95 % of healthy brakes in place of one would read.
+
+    Parameters
+    ----------
+    axes : Axes
+    corner : str
+    minutes : float array (points,)
+    ends : tuple of float array (points,)
+        Low and high, as drawn.
+    """
+    low, high = ends
     fill = axes.fill_between(
         minutes, low, high, facecolor="none", edgecolor=HATCH_GREY, hatch=HATCH, linewidth=0.0, zorder=1.2
     )
-    fill.set_label(f"{curve.corner} healthy")
-    fill.set_gid(f"say-healthy-{curve.corner}")
+    fill.set_label(f"{corner} healthy")
+    fill.set_gid(f"say-healthy-{corner}")
     for which, edge in (("low", low), ("high", high)):
         axes.plot(
             minutes, edge, color=LINE, linewidth=0.9, linestyle=BAND_EDGE, zorder=1.3,
-            label=f"{curve.corner} healthy {which}",
+            label=f"{corner} healthy {which}",
         )  # fmt: skip
+
+
+def draw_gap_bar(axes: Axes, minute: float, levels: Floats, *, light: bool = False) -> None:
+    """Bar between left and right at the moment of comparison; `light` in an earlier log."""
+    axes.plot(
+        [minute, minute], levels, color=LINE if light else INK, linewidth=1.4 if light else 2.4, marker="_",
+        markersize=11, label="gap", zorder=5,
+    )  # fmt: skip
 
 
 def draw_marks(figure: Figure, panel: Panel, minute: float, levels: dict[str, float]) -> list[Floats]:

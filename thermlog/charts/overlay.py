@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.drawing import (
     DOTS,
-    Dash,
+    STATE_COLOURS,
     EndLabel,
     Trace,
     draw_trace,
@@ -20,16 +20,23 @@ from thermlog.charts.drawing import (
     write_end_labels,
     write_reasons,
 )
-from thermlog.charts.lettering import LINE, SOFT_INK
-from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, lay_out, name_below, name_left, stamp
-from thermlog.followup.proof import Comparison
-from thermlog.reports.chartwords import alt_of, line_label, warning_of
+from thermlog.charts.frames import Border
+from thermlog.charts.lettering import INK, LINE, SOFT_INK
+from thermlog.charts.look import Look
+from thermlog.charts.normal import draw_gap_bar, draw_healthy
+from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, bare, lay_out, name_below, name_left, stamp
+from thermlog.charts.telling import VERDICT_BORDERS
+from thermlog.followup.outcomes import Outcome
+from thermlog.followup.proof import ComparedAxle, Comparison
+from thermlog.reports.chartwords import alt_of, curve_of, is_urgent, line_label, told_verdict, warning_of
+from thermlog.reports.normalwords import banded, gap_ends
 from thermlog.reports.proofwords import (
     axle_head,
     axle_lines,
     below_headline,
     comparison_footer,
     comparison_headline,
+    key_line,
     log_names,
 )
 from thermlog.reports.wording import Show, clock, degrees
@@ -40,47 +47,52 @@ from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import Spot, split_corner
 
-_FORM = Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.85)
-# From the last log backwards; the last one is solid and heaviest, dots are kept for the ambient.
-_DASHES: tuple[Dash, ...] = (
-    "-",
-    (0.0, (5.0, 2.0)),
-    (0.0, (7.0, 1.5, 1.5, 1.5)),
-    (0.0, (2.0, 1.2)),
-    (0.0, (9.0, 1.5, 1.5, 1.5, 1.5, 1.5)),
-)
+_FORMS = {
+    "wide": Form(widths=(6.4, 4.2, 3.2), height=3.4, strip=0.0, gutter=1.35),
+    "narrow": Form(widths=(1.85, 1.85, 1.85), height=2.8, strip=0.0, gutter=1.0, left=0.6, columns=1),
+}
 _ONE_MOMENT_MIN = 0.25
 _MOST_BANDS = 2  # logs; with more, bands hide the lines
+# A frame an axle, by what became of it; where no repair is asked about, by the last log's verdict.
+_BORDERS: dict[Outcome, Border] = {
+    "new_fault": "thick", "not_repaired": "thick", "new_watch": "dashed", "better": "dashed",
+    "cannot_tell": "dotted", "repaired": "thin",
+}  # fmt: skip
 
 
-def figure_of_overlay(comparison: Comparison, *, show: Show = "C") -> Figure:
+def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  # noqa: B008 (frozen)
     """Chart of a comparison.
 
     Parameters
     ----------
     comparison : Comparison
         Of diagnoses with curves; only its corners are drawn.
-    show : {"C", "F"}
-        Unit shown.
+    look : Look
 
     Returns
     -------
     matplotlib.figure.Figure
         One panel per axle on shared axes; time from the parked moment, or from the first reading where
         nobody stated it; temperature above the own ambient of each log, or as read where one has none.
-        Side is told by colour and marker, the log by dash, width and label.
+        Side is told by marker and line as in every chart; the log by its number at the end of each line, the
+        last one by dark and heavy lines. Hatched: where a healthy brake would lie in the last log.
     """
-    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
+    comparison = on_page(comparison, Page(unit=look.show, axle_count=comparison.axle_count))
     names = log_names(comparison.diagnoses)
     axles = [axle.axle for axle in comparison.axles] or [1]
-    sheet = lay_out(_words(comparison, names, show), _FORM)
-    logs = _logs(comparison, names, show)
+    words = _words(comparison, names, look.show)
+    sheet = lay_out(words if look.framed else bare(words), _FORMS[look.width])
+    logs = _logs(comparison, names, look.show)
     places = {(corner.corner, corner.spot) for corner in comparison.corners}
-    groups = [_axle_traces(logs, axle, places) for axle in axles]
+    repaired = _repaired(comparison)
+    groups = [_axle_traces(logs, axle, places, repaired) for axle in axles]
     _set_limits(sheet.panels[0], [trace for group in groups for trace in group], logs)
-    for panel, group in zip(sheet.panels, groups, strict=True):
+    for panel, group, axle in zip(sheet.panels, groups, axles, strict=True):
+        _draw_healthy(panel, logs[-1], axle, places)
         _draw_panel(sheet, panel, group, logs)
-    _name(sheet, logs)
+        for log in logs:
+            _draw_gap(panel, log, axle, places)
+    _name(sheet, logs, look)
     return sheet.figure
 
 
@@ -93,17 +105,21 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]
     return Words(
         title=title,
-        below=(below,),
+        below=(key_line(names), below),
         foot=comparison_footer(comparison),
         alt=alt_of(title, filter(None, [warning, *said, below])),
         heads=heads,
         reasons=reasons,
-        borders=tuple(
-            "thin" if axle.outcome in ("repaired", "not_asked") else "thick" for axle in comparison.axles
-        )
-        or ("thin",),
+        borders=tuple(_border(axle) for axle in comparison.axles) or ("dotted",),
         warning=warning,
     )
+
+
+def _border(axle: ComparedAxle) -> Border:
+    if axle.asked:
+        return _BORDERS[axle.outcome]
+    verdict = axle.verdicts[-1]
+    return VERDICT_BORDERS["cannot_tell" if verdict is None else verdict]
 
 
 def above_ambient(comparison: Comparison) -> bool:
@@ -121,11 +137,12 @@ def start_s(diagnosis: Diagnosis) -> float:
 
 
 class _Log(Struct, frozen=True, kw_only=True, eq=False):
-    """One log of the comparison and how it is drawn; age 0 is the last one."""
+    """One log of the comparison and how it is drawn."""
 
     diagnosis: Diagnosis
     name: str
-    age: int
+    number: int
+    last: bool
     rises: bool
     show: Show
 
@@ -141,31 +158,51 @@ class _Log(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[_Log]:
-    rises, last = above_ambient(comparison), len(names) - 1
+    rises = above_ambient(comparison)
     return [
-        _Log(diagnosis=one, name=name, age=last - k, rises=rises, show=show)
-        for k, (one, name) in enumerate(zip(comparison.diagnoses, names, strict=True))
+        _Log(diagnosis=one, name=name, number=number, last=number == len(names), rises=rises, show=show)
+        for number, (one, name) in enumerate(zip(comparison.diagnoses, names, strict=True), start=1)
     ]
 
 
-def _axle_traces(logs: list[_Log], axle: int, places: set[tuple[str, Spot]]) -> list[Trace]:
+def _repaired(comparison: Comparison) -> set[str]:
+    """Corners that were called in the first log, of axles that are even again."""
+    even = {axle.axle for axle in comparison.axles if axle.outcome == "repaired"}
+    first = comparison.diagnoses[0].corners
+    return {one.corner for one in first if one.axle in even and one.verdict in ("hot", "cold", "watch")}
+
+
+def _axle_traces(
+    logs: list[_Log], axle: int, places: set[tuple[str, Spot]], repaired: set[str]
+) -> list[Trace]:
     return [
-        _trace(log, curve)
+        _trace(
+            log, curve, again=log.last and curve.corner in repaired and not is_urgent(log.diagnosis, curve)
+        )
         for log in logs
         for curve in log.diagnosis.curves
         if split_corner(curve.corner)[0] == axle and (curve.corner, curve.spot) in places
     ]
 
 
-def _trace(log: _Log, curve: Curve) -> Trace:
+def _trace(log: _Log, curve: Curve, *, again: bool) -> Trace:
     spots = [other.spot for other in log.diagnosis.curves if other.corner == curve.corner]
-    style = side_style(curve.corner[-1], thin=curve.spot != main_spot(spots))
-    width, size = (style.width + 0.9, style.size) if log.age == 0 else (style.width, style.size - 1.5)
+    verdict = told_verdict(log.diagnosis, curve.corner, curve.spot)
+    odd = verdict in ("hot", "cold") or is_urgent(log.diagnosis, curve)
+    usual = INK if log.last else LINE
+    style = side_style(
+        curve.corner[-1],
+        thin=curve.spot != main_spot(spots),
+        strong=odd,
+        colour=STATE_COLOURS.get(verdict, usual),
+    )
+    if not log.last:
+        style = replace(style, width=0.6 * style.width, size=style.size - 1.5)
     return Trace(
         name=f"{log.name} {curve.corner} {curve.spot}",
-        label=f"{line_label(log.diagnosis, curve)}, {log.name}",
-        style=replace(style, dash=_DASHES[log.age % len(_DASHES)], width=width, size=size),
-        strong=log.age == 0,
+        label=f"{log.number} {line_label(log.diagnosis, curve)}{': even again' if again else ''}",
+        style=style,
+        strong=odd or again,
         minutes=log.minutes(curve.elapsed_s),
         level=log.level(curve.indicated_degc),
         left_out=curve.left_out,
@@ -194,7 +231,7 @@ def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], logs: list
         panel.main.axhline(0.0, color=LINE, linewidth=1.4, linestyle=DOTS, label="ambient")
     _stamp_moments(sheet, panel, logs)
     for trace in traces:
-        draw_trace(panel.main, trace, band=len(logs) <= _MOST_BANDS, lifted=not trace.strong)
+        draw_trace(panel.main, trace, band=len(logs) <= _MOST_BANDS)
     write_reasons(sheet.figure, panel, traces)
     labels = [
         EndLabel(
@@ -211,6 +248,25 @@ def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], logs: list
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
+def _draw_healthy(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spot]]) -> None:
+    """Where a healthy brake would lie in the last log: in place of the corner the axle's band is drawn of."""
+    one = banded(log.diagnosis, axle)
+    curve = None if one is None or (one.corner, one.spot) not in places else curve_of(log.diagnosis, one)
+    if curve is not None and curve.healthy is not None:
+        band = curve.healthy
+        ends = log.level(band.low_degc), log.level(band.high_degc)
+        draw_healthy(panel.main, curve.corner, log.minutes(band.grid_s), ends)
+
+
+def _draw_gap(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spot]]) -> None:
+    """Bar between the sides of an axle that a log calls or watches, at its own moment, as in a check."""
+    ends = gap_ends(log.diagnosis, axle)
+    shown = {corner for corner, _ in places}
+    if ends is not None and {f"{axle}L", f"{axle}R"} <= shown and log.diagnosis.common_time_s is not None:
+        minute = float(log.minutes(np.array(log.diagnosis.common_time_s)))
+        draw_gap_bar(panel.main, minute, log.level(np.array(ends)), light=not log.last)
+
+
 def _stamp_moments(sheet: ChartSheet, panel: Panel, logs: list[_Log]) -> None:
     """Moments of comparison; close ones are one line, several are all named beside the last log's."""
     moments = [
@@ -225,10 +281,10 @@ def _stamp_moments(sheet: ChartSheet, panel: Panel, logs: list[_Log]) -> None:
         stamp(sheet, panel, minutes, words if k == len(moments) else "")
 
 
-def _name(sheet: ChartSheet, logs: list[_Log]) -> None:
+def _name(sheet: ChartSheet, logs: list[_Log], look: Look) -> None:
     known = all(log.diagnosis.parked_known for log in logs)
-    unit = degrees(logs[0].show)
-    height = f"above own ambient [{unit}]" if logs[0].rises else f"temperature shown by the gun [{unit}]"
+    unit = degrees(look.show)
+    height = f"above own ambient [{unit}]" if logs[0].rises else f"as shown by the gun [{unit}]"
     for k, panel in enumerate(sheet.panels):
         if sheet.plan.is_lowest(k):
             name_below(

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.frames import Border, draw_frame
 from thermlog.charts.lettering import (
+    DPI,
     FONT,
     FOOT_PT,
     HEAD_PT,
@@ -26,7 +27,6 @@ from thermlog.charts.lettering import (
     write,
 )
 
-DPI = 110
 MARGIN_IN = 0.15
 _LEFT_IN = 0.8  # room for the numbers and the name of the temperature axis
 _MOST_REASONS = 6

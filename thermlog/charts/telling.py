@@ -28,7 +28,7 @@ from thermlog.words.sentences import capital
 from thermlog.words.vehicle import HUB_SPOT, axle_words
 
 # A frame for every state; the sign and the word stand in the head.
-_BORDERS: dict[Verdict, Border] = {
+VERDICT_BORDERS: dict[Verdict, Border] = {
     "hot": "thick", "cold": "double", "watch": "dashed", "even": "thin", "cannot_tell": "dotted",
 }  # fmt: skip
 
@@ -102,7 +102,7 @@ def _border(diagnosis: Diagnosis, number: int) -> Border:
     hubs = any(c.axle == number and c.spot == HUB_SPOT and c.verdict == "hot" for c in diagnosis.corners)
     if hubs or urgent_at(diagnosis, number):
         return "thick"
-    return "dotted" if axle is None else _BORDERS[axle.verdict]
+    return "dotted" if axle is None else VERDICT_BORDERS[axle.verdict]
 
 
 def _vehicle_panel(diagnosis: Diagnosis, look: Look) -> _Panel:

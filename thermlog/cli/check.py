@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 @click.option(
     "--explain",
     is_flag=True,
-    help="Add where the uncertainty of each difference comes from, and which reading would decide.",
+    help="Add why: what was expected and weighed, where uncertainty comes from, which reading would decide.",
 )
 @ending_options
 @judging_options
@@ -66,7 +66,7 @@ def check(
         out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if sheets.chart is not None:
-        _draw(done, found, sheets.chart, writing)
+        _draw(done, found, sheets, writing)
     sheets.write(done, found, writing)
     if kept.keeps:
         kept.add(done.visits(found))
@@ -108,16 +108,21 @@ def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_lis
     return f"\n{'=' * 100}\n\n".join(texts)
 
 
-def _draw(done: Run, found: Sequence[Diagnosis], chart: str, writing: Writing) -> None:
+def _draw(done: Run, found: Sequence[Diagnosis], sheets: Sheets, writing: Writing) -> None:
     """One chart a diagnosis; from the second on the file name carries a number."""
     from thermlog.charts.chart import figure_of
     from thermlog.charts.look import Look
     from thermlog.charts.saving import save_figure
     from thermlog.judging.curves import curves_of
 
+    look = Look(
+        show=writing.show,
+        width=sheets.chart_width,
+        stage="curve" if sheets.chart_neutral else "verdict",
+    )
     for number, (one, (judged, k)) in enumerate(zip(found, done.cases(), strict=True)):
-        path = numbered(chart, number)
-        figure = figure_of(replace(one, curves=curves_of(judged, k, one.corners)), Look(show=writing.show))
+        path = numbered(sheets.chart or "", number)
+        figure = figure_of(replace(one, curves=curves_of(judged, k, one.corners)), look)
         save_figure(figure, path, force=writing.force)
         click.echo(f"chart: {path}", err=True)
 

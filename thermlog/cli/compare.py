@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from thermlog.cli.files import keep_job, refuse_alike
 from thermlog.cli.options import (
+    CHART_WIDTH,
     Judging,
     Reading,
     Writing,
@@ -26,6 +27,7 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from thermlog.charts.look import Width
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.followup.proof import Comparison
     from thermlog.words.findings import Diagnosis
@@ -35,6 +37,8 @@ if TYPE_CHECKING:
 class ComparedParts(Struct, frozen=True, kw_only=True):
     """What is compared, and where it is entered."""
 
+    chart: str | None
+    chart_width: Width
     corner: tuple[str, ...]
     job: str | None
     report: str | None
@@ -47,6 +51,8 @@ class ComparedParts(Struct, frozen=True, kw_only=True):
 
 
 _WANTED = (
+    chart_option("Lay the cooling curves over each other"),
+    CHART_WIDTH,
     click.option("--corner", multiple=True, metavar="1L",
                  help="Only this corner, or both of an axle, in any word that a log may have, as in "
                       '1L, "front left" or rear; may be repeated.'),
@@ -61,7 +67,6 @@ _WANTED = (
 @click.command()
 @click.argument("logs", metavar="LOG LOG...", nargs=-1, required=True)
 @gathered("wanted", ComparedParts, _WANTED)
-@chart_option("Lay the cooling curves over each other")
 @writing_options("text", "json", "csv")
 @exit_zero_option
 @judging_options
@@ -72,7 +77,6 @@ def compare(
     *,
     logs: tuple[str, ...],
     wanted: ComparedParts,
-    chart: str | None,
     writing: Writing,
     exit_zero: bool,
     judging: Judging,
@@ -83,7 +87,7 @@ def compare(
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
     is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
-    record = wanted.record()
+    record, chart = wanted.record(), wanted.chart
     logs = logs if record is None else _with_first(logs, record)
     inputs = [*logs, *judging.files(), *reading.files()]
     written = {"--job": wanted.job, "--chart": chart, "--report": wanted.report, "--output": writing.output}
@@ -99,7 +103,7 @@ def compare(
     if wanted.job is not None and record is not None:
         keep_job(wanted.job, _entered(record, wanted.job, comparison))
     if chart is not None:
-        _draw(comparison, chart, writing)
+        _draw(comparison, chart, wanted.chart_width, writing)
     if wanted.report is not None:
         from thermlog.pages.compare import compare_page
 
@@ -178,9 +182,11 @@ def _rendered(comparison: Comparison, writing: Writing) -> str:
     return comparison_text(comparison, show=writing.show)
 
 
-def _draw(comparison: Comparison, chart: str, writing: Writing) -> None:
+def _draw(comparison: Comparison, chart: str, width: Width, writing: Writing) -> None:
+    from thermlog.charts.look import Look
     from thermlog.charts.overlay import figure_of_overlay
     from thermlog.charts.saving import save_figure
 
-    save_figure(figure_of_overlay(comparison, show=writing.show), chart, force=writing.force)
+    look = Look(show=writing.show, width=width)
+    save_figure(figure_of_overlay(comparison, look), chart, force=writing.force)
     click.echo(f"chart: {chart}", err=True)

@@ -303,6 +303,12 @@ def chart_option(explained: str) -> Callable[[_Command], _Command]:
     )
 
 
+CHART_WIDTH = click.option(
+    "--chart-width", type=click.Choice(["wide", "narrow"]), default="wide", show_default=True,
+    help="Draw for a screen and paper, or for a phone: one panel below the other.",
+)  # fmt: skip
+
+
 def force_option(command: _Command) -> _Command:
     """``--force`` alone, for a command that writes files but prints no result."""
     return _FORCE(command)

@@ -8,12 +8,13 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import numbered, refuse_alike
-from thermlog.cli.options import Writing, chart_option, gathered
+from thermlog.cli.options import CHART_WIDTH, Writing, chart_option, gathered
 from thermlog.reports.wholefile import refuse_existing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from thermlog.charts.look import Width
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
@@ -32,6 +33,8 @@ class Sheets(Struct, frozen=True, kw_only=True):
     """The chart and the pages that are wanted of every drive."""
 
     chart: str | None
+    chart_width: Width
+    chart_neutral: bool
     report: str | None
     customer: str | None
     trainee: str | None
@@ -50,7 +53,7 @@ class Sheets(Struct, frozen=True, kw_only=True):
         inputs : sequence of str
             Files that are read; none of them is replaced.
         """
-        wanted = {f"--{name}": getattr(self, name) for name in self.__struct_fields__}
+        wanted = {"--chart": self.chart, "--report": self.report, "--customer": self.customer}
         refuse_alike({**wanted, "--output": writing.output})
         for path in wanted.values():
             if path is not None:
@@ -104,7 +107,10 @@ def write_page(path: str, text: str, *, force: bool) -> None:
 
 
 _SHEETS = (
-    chart_option("Draw the cooling curves too"),
+    chart_option("Draw the cooling curves and the whole vehicle too"),
+    CHART_WIDTH,
+    click.option("--chart-neutral", is_flag=True,
+                 help="Draw nothing of the finding: no verdict, no band, no name of file or vehicle."),
     click.option("--report", callback=page_ending, metavar="FILE",
                  help="Write the findings as one page too, complete in itself: .html or .pdf."),
     click.option("--customer", callback=page_ending, metavar="FILE",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from thermlog.reports.chartwords import SIDE_WORDS, hotter_corner
 from thermlog.reports.wording import Show, clock, expected_words, percent
+from thermlog.words.estimates import Interval
 from thermlog.words.findings import CornerFinding, Diagnosis
 from thermlog.words.units import from_degc
-from thermlog.words.vehicle import mate_of
+from thermlog.words.vehicle import SIDES, mate_of
 
 
 def banded(diagnosis: Diagnosis, number: int) -> CornerFinding | None:
@@ -29,6 +30,19 @@ def band_line(diagnosis: Diagnosis, number: int, show: Show) -> str:
         return ""
     band, when = expected_words(one.expected_degc, show), clock(diagnosis.common_time_s)
     return f"hatched: a healthy {SIDE_WORDS[one.side]} here, {band} at {when}"
+
+
+def gap_ends(diagnosis: Diagnosis, number: int) -> Interval | None:
+    """Temperatures of left and right between which the gap of an axle is drawn [°C]; None without one.
+
+    It does where one of the two stands out from the other.
+    """
+    axle = diagnosis.axle(number)
+    pair = [found for side in SIDES if (found := diagnosis.corner(f"{number}{side}")) is not None]
+    if axle is None or axle.verdict in {"even", "cannot_tell"} or len({one.verdict for one in pair}) < 2:
+        return None
+    left, right = (one.at_common_degc for one in pair)
+    return None if left is None or right is None else (left.value, right.value)
 
 
 def marked_levels(diagnosis: Diagnosis, number: int, show: Show) -> dict[str, float]:

@@ -7,10 +7,10 @@ from pathlib import PurePath
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
-from thermlog.reports.wording import Show, degrees, difference_with_range
+from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis
 from thermlog.words.sentences import Page, capital, on_page
-from thermlog.words.vehicle import axle_words
+from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words
 from thermlog.words.version import __version__
 
 # Words that claim no more than two walks show.
@@ -45,6 +45,12 @@ def log_names(diagnoses: tuple[Diagnosis, ...]) -> tuple[str, ...]:
         if all(names) and len(set(names)) == len(names):
             return names
     return tuple(f"log {k}" for k in range(1, len(diagnoses) + 1))
+
+
+def key_line(names: tuple[str, ...]) -> str:
+    """Which number is which log, for the labels of a chart; the last one is drawn dark and heavy."""
+    named = [f"{number} {name}" for number, name in enumerate(names, start=1)]
+    return f"{' · '.join(named)} (dark lines)"
 
 
 def axle_head(axle: ComparedAxle, axle_count: int) -> str:
@@ -113,12 +119,32 @@ def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...],
         difference_with_range(one, show) for one in (axle.differences_k[0], axle.differences_k[-1])
     )
     if not axle.asked:
-        return f"{name}: left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
+        differing = _differing(comparison, names)
+        gaps = f"left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
+        place = axle_words(axle.axle, comparison.axle_count) if differing else name
+        return "; ".join([*differing, f"{place}: {gaps}"])
     head = f"{name} {OUTCOME_WORDS[axle.outcome]}"
     by_gap = any(reason.code.startswith("gap_") for reason in axle.reasons)
     if by_gap and axle.outcome not in _NEW:
         return f"{head}: left minus right was {first} {unit}, is now {last} {unit}"
     return f"{head}: {why_lines(axle, show, comparison.axle_count)[0]}"
+
+
+def _differing(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
+    """Brakes that are told otherwise in the last log than in the first, where no repair is asked about."""
+    told: dict[tuple[str, str], list[str]] = {}
+    for corner in comparison.corners:
+        first, last = corner.verdicts[0], corner.verdicts[-1]
+        if first is None or last is None or first == last or corner.spot == HUB_SPOT:
+            continue
+        place = corner_words(corner.corner, comparison.axle_count)
+        told.setdefault((VERDICT_WORDS[last], VERDICT_WORDS[first]), []).append(place)
+    if not told:
+        return [f"No brake is told otherwise in {names[-1]} than in {names[0]}"] if comparison.corners else []
+    return [
+        f"{capital(' and '.join(places))} {last} in {names[-1]}, {first} in {names[0]}"
+        for (last, first), places in told.items()
+    ]
 
 
 def _telling_axle(comparison: Comparison) -> ComparedAxle:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
+from thermlog.reports.report_why import why_blocks
 from thermlog.reports.summary import answer_lines, headline, page_of, said_all
 from thermlog.reports.wording import (
     VERDICT_WORDS,
@@ -72,6 +73,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _severity(diagnosis),
         _suspects(diagnosis),
         _listed("Why this check next", [check.why] if check is not None and check.why else []),
+        *why_blocks(diagnosis, show),
         *budget_blocks(diagnosis, show),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
