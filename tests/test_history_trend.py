@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermlog.history.trend import control_chart, slope_of
@@ -70,6 +70,7 @@ def test_few_visits_or_one_moment_have_no_slope() -> None:
     assert slope_of((1.0, 1.0, 1.0, 1.0, 2.0), (0.0, 1.0, 2.0, 3.0, 4.0)) is None
 
 
+@settings(deadline=None)  # the first example imports scipy
 @given(
     values=st.lists(st.floats(-50, 50), min_size=4, max_size=12),
     scale=st.floats(0.1, 10),

@@ -28,6 +28,7 @@ COMMANDS = {
     ),
     "fleet": "Judge many logs at once into a list of work: what to stop, check, watch, do again.",
     "history": "Show what a depot remembers: a line a unit, or all visits of one with its trend.",
+    "learn": "Learn a policy from a depot's own vehicles, and show what it would have changed.",
     "policy": "Show the numbers a verdict rests on, with unit and source.",
     "schema": "Print the JSON Schema (draft 2020-12) of what a command prints with --format json.",
     "simulate": "Simulate a vehicle with a fault planted in it, and print its log.",

@@ -26,6 +26,11 @@ if TYPE_CHECKING:
     metavar="FILE.json",
     help="Take in the record of a job (thermlog narrow --job) as it stands now. May be repeated.",
 )
+@click.option(
+    "--outcomes",
+    is_flag=True,
+    help="Tell instead how often the answers were right, where a job says what was found.",
+)
 @chart_option("Draw the trend of UNIT")
 @writing_options("text", "csv", "json")
 @click.pass_context
@@ -35,6 +40,7 @@ def history(
     unit: str | None,
     address: str,
     jobs: tuple[str, ...],
+    outcomes: bool,
     chart: str | None,
     writing: Writing,
 ) -> None:
@@ -46,13 +52,16 @@ def history(
     if chart is not None and unit is None:
         msg = "--chart draws one unit; name it"
         raise click.UsageError(msg)
+    if outcomes and (unit is not None or writing.output_format != "text"):
+        msg = "--outcomes tells of the whole depot, as text"
+        raise click.UsageError(msg)
     from thermlog.history.store import History
 
     kept = History.open(address)
     for file in jobs:
         _take(kept, file)
     with writing.stream(jobs) as out:
-        text, story = _told(kept, unit, writing)
+        text, story = (_outcomes(kept), None) if outcomes else _told(kept, unit, writing)
         out.write(text)
         out.flush()
     if chart is not None and story is not None:
@@ -69,6 +78,21 @@ def _take(kept: History, file: str) -> None:
     from thermlog.followup.jobrecord import known_job
 
     kept.add_job(known_job(file))
+
+
+_PRIOR_FINDINGS = 20.0  # that the table of causes counts as; engineering judgement
+
+
+def _outcomes(kept: History) -> str:
+    from thermlog.advice.evidenceload import evidence_table
+    from thermlog.history.outcomes import cause_shares, outcomes_of
+    from thermlog.reports.report_outcomes import outcomes_text
+
+    table = evidence_table().causes
+    found = outcomes_of(kept.visits(), kept.jobs(), {name: cause.tends for name, cause in table.items()})
+    # a cause of several kinds of brake counts by the mean of its weights: the history does not know the kind
+    prior = {name: sum(cause.prior.values()) / len(cause.prior) for name, cause in table.items()}
+    return outcomes_text(found, cause_shares(prior, dict(found.causes), _PRIOR_FINDINGS), _PRIOR_FINDINGS)
 
 
 def _told(kept: History, unit: str | None, writing: Writing) -> tuple[str, UnitStory | None]:

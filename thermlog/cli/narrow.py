@@ -249,9 +249,10 @@ def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
 
 def _known_cause(cause: str | None) -> str | None:
     from thermlog.advice.evidenceload import evidence_table
+    from thermlog.followup.jobrecord import NO_FAULT
 
-    if cause is not None and cause not in evidence_table().causes:
-        msg = f'--cause: no cause "{cause}"; it can be {", ".join(evidence_table().causes)}'
+    if cause is not None and cause not in {*evidence_table().causes, NO_FAULT}:
+        msg = f'--cause: no cause "{cause}"; it can be {NO_FAULT}, {", ".join(evidence_table().causes)}'
         raise OptionError(msg)
     return cause
 

@@ -28,8 +28,16 @@ def policy() -> None:
 
 @policy.command()
 @click.argument("name", required=False, metavar="[NAME|FILE]")
+@click.option(
+    "--format",
+    "output_format",
+    type=click.Choice(["text", "toml"]),
+    default="text",
+    show_default=True,
+    help="toml: a whole policy file, which --policy takes.",
+)
 @click.option("--origin", is_flag=True, help="Say who chose the policy and which file states each number.")
-def show(*, name: str | None, origin: bool) -> None:
+def show(*, name: str | None, output_format: str, origin: bool) -> None:
     """Print every number of a policy with its unit and source.
 
     Without a NAME it is the policy of the environment variable THERMLOG_POLICY or of a configuration
@@ -41,12 +49,30 @@ def show(*, name: str | None, origin: bool) -> None:
     named, chooser = named_policy(name)
     chosen = named or "light"
     mark = load_policy(chosen)
+    if output_format == "toml":
+        with result_stream(None, force=False, exact=True) as out:
+            out.write(_toml(mark.name, policy_sources(chosen)))
+        return
     head = [f"policy {mark.name} | sha256 {mark.sha256}"]
     if origin:
         head.append(f"chosen {_CHOOSERS[chooser].format(chosen)}")
     lines = [*head, "", *_lines(policy_sources(chosen), origin=origin)]
     with result_stream(None, force=False) as out:
         out.write("\n".join(lines) + "\n")
+
+
+def _toml(name: str, numbers: dict[str, _Number]) -> str:
+    """A whole policy file with these numbers."""
+    import json
+
+    from thermlog.words.policy import SCHEMA
+
+    lines = [f"name = {json.dumps(f'{name}, own')}", f'schema = "{SCHEMA}"', ""]
+    lines += [
+        f"{key} = {{ value = {value:g}, unit = {json.dumps(unit)}, source = {json.dumps(source)} }}"
+        for key, (value, unit, source, _) in numbers.items()
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def _lines(numbers: dict[str, _Number], *, origin: bool) -> Iterator[str]:

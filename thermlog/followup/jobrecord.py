@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Readings
 
+NO_FAULT = "no_fault"  # in place of a cause: somebody looked, and nothing was wrong
 WORDING = (
     "A screening record: what was read, answered and found. It certifies nothing; whether the vehicle may "
     "be used is decided by a qualified person under the local inspection code."

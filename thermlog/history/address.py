@@ -46,6 +46,23 @@ def engine_of(address: str, *, make: bool) -> tuple[Engine, str]:
     return _sqlite_engine(URL.create("sqlite", database=str(path.absolute()))), address
 
 
+def is_history(source: str) -> bool:
+    """True for the address of a database, and for a file that holds one.
+
+    Parameters
+    ----------
+    source : str
+        What a user named, be it a history or logs.
+    """
+    if "://" in source:
+        return True
+    try:
+        with Path(source).open("rb") as file:
+            return file.read(len(_SQLITE_HEAD)) == _SQLITE_HEAD
+    except OSError:
+        return False
+
+
 def _refuse_file(path: Path, *, make: bool) -> None:
     try:
         if path.is_dir():

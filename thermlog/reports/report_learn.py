@@ -1,0 +1,55 @@
+"""What a depot taught, in words: each number beside the old one, and what it would have changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reports.wording import columned, printable
+
+if TYPE_CHECKING:
+    from thermlog.history.learning import Changes, Lesson
+
+_MOST = 12
+
+
+def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
+    """Text of a lesson.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    changes : Changes
+    output : str
+        File that holds the policy.
+    """
+    head = ("number", "was", "learned", "vehicles")
+    rows = [(one.name, f"{one.was:g}", f"{one.value:.4g}", str(one.units)) for one in lesson.numbers]
+    lines = [
+        f"{lesson.units} vehicles, {lesson.drives} drives; {changes.left_out} drives left out as not healthy"
+    ]
+    lines += ["", *columned([head, *rows]), ""]
+    lines += [
+        f"spread of left over right, {role} axles: {spread:.3f} in ln ({units} vehicles)"
+        for role, spread, units in lesson.spreads
+    ]
+    lines += [f"not learned: {one}" for one in lesson.missing]
+    lines += [
+        "",
+        f"On these {changes.drives} drives the new policy would have asked for a look at",
+        *columned(_table(changes)),
+    ]
+    if changes.units:
+        more = f" and {len(changes.units) - _MOST} more" if len(changes.units) > _MOST else ""
+        lines.append(f"other answers: {printable('; '.join(changes.units[:_MOST]))}{more}")
+    lines += ["", f"policy: {output}; use it with --policy {output}"]
+    return "\n".join(lines) + "\n"
+
+
+def _table(changes: Changes) -> list[tuple[str, ...]]:
+    words = ("yes", "watch", "cannot_tell", "no")
+    head = ("drags?", *(word.replace("_", " ") for word in words))
+    return [
+        head,
+        ("before", *(str(changes.before.get(word, 0)) for word in words)),
+        ("learned", *(str(changes.after.get(word, 0)) for word in words)),
+    ]
