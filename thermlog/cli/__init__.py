@@ -22,6 +22,7 @@ COMMANDS = {
     "narrow": "Look for the cause: the next best check, what each answer means, and what is left.",
     "enter": "Take the readings of a walk at the keyboard, each with its time; answers while you walk.",
     "bay": "Serve a page for phones and tablets on which the readings of a walk are taken.",
+    "guide": "Say how to drive, park, aim and walk so that readings mean something, and when to stop.",
     "inspect": "Show what was understood of a log and what was set aside, without judging.",
     "compare": (
         "Lay two or more drives over each other: before and after a repair, or a healthy one for reference."
