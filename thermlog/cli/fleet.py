@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Literal, TextIO, TypeAlias
 
 import click
 from msgspec import Struct
+from msgspec.structs import replace
 
-from thermlog.cli.files import tell
+from thermlog.cli.files import refuse_alike, tell
 from thermlog.cli.fleetreports import refuse_folder, write_reports
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
@@ -24,6 +25,7 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
+from thermlog.reports.wholefile import refuse_existing
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 
 if TYPE_CHECKING:
@@ -58,6 +60,7 @@ class Listing(Struct, frozen=True, kw_only=True):
     files_from: str | None
     csv_style: CsvStyle
     look_up: tuple[str, ...]
+    filing: str | None
     reports: str | None
 
 
@@ -76,6 +79,8 @@ _LISTING = (
                  help="comma: semicolons and a decimal comma, for spreadsheets that want these."),
     click.option("--look-up", multiple=True, metavar="NAME",
                  help="Text: only this vehicle, whatever was found on it. May be repeated."),
+    click.option("--filing", metavar="FILE",
+                 help="Write a record of every defect that was called too: .csv or .json."),
     click.option("--reports", metavar="FOLDER",
                  help="Write a page for every drive that asks for a look into this folder, too."),
 )  # fmt: skip
@@ -114,8 +119,13 @@ def fleet(
     learning = files if listing.skins == "learned" else []
     keeper = Keeper(ending.history)
     settings = keeper.remembering(judging.settings(reading))
-    lister = _lister(settings, in_full=in_full, keep=keeper.keeps).with_skins_of(learning)
-    with _result(writing, [*files, *judging.files(), *reading.files()]) as out:
+    lister = replace(
+        _lister(settings, in_full=in_full), keep=keeper.keeps, file=listing.filing is not None
+    ).with_skins_of(learning)
+    inputs = [*files, *judging.files(), *reading.files()]
+    if listing.filing is not None:
+        refuse_existing(listing.filing, force=writing.force, inputs=inputs)
+    with _result(writing, inputs) as out:
         pieces = _kept(in_pieces(files, lister, jobs=listing.jobs, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
@@ -126,6 +136,8 @@ def fleet(
         work = _work(kept, found, settings)
         _write(work, (writing, listing), out)
         out.flush()  # the list is on the screen before a page is begun
+    if listing.filing is not None:
+        _file(listing.filing, kept, work, (writing, listing))
     if listing.reports is not None:
         write_reports(listing.reports, work, lister.settings, show=writing.show, force=writing.force)
     if not keeper.close():
@@ -137,10 +149,14 @@ def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
     if listing.look_up and writing.output_format != "text":
         msg = "--look-up goes with the text of the list; a table has its own filter"
         raise click.UsageError(msg)
+    if listing.filing is not None and not listing.filing.lower().endswith((".csv", ".json")):
+        msg = f'--filing: "{listing.filing}" ends neither in .csv nor in .json'
+        raise click.UsageError(msg)
+    refuse_alike({"--filing": listing.filing, "--output": writing.output})
     if writing.output_format == "xlsx" and writing.output in {None, "-"}:
         msg = "a workbook goes into a file; name it with -o list.xlsx"
         raise click.UsageError(msg)
-    if listing.csv_style != "point" and writing.output_format != "csv":
+    if listing.csv_style != "point" and writing.output_format != "csv" and listing.filing is None:
         msg = "--csv-style goes with --format csv"
         raise click.UsageError(msg)
 
@@ -173,8 +189,6 @@ def _result(writing: Writing, inputs: Sequence[str]) -> Iterator[TextIO]:
         with writing.stream(inputs) as out:
             yield out
         return
-    from thermlog.reports.wholefile import refuse_existing
-
     refuse_existing(writing.output or "", force=writing.force, inputs=inputs)
     yield io.StringIO()
 
@@ -193,15 +207,31 @@ def _kept(pieces: Iterator[Piece], keeper: Keeper) -> Iterator[Piece]:
         yield piece
 
 
-def _lister(settings: Settings, *, in_full: bool, keep: bool) -> Lister:
+def _file(path: str, kept: FleetList, work: WorkList, how: tuple[Writing, Listing]) -> None:
+    """The record of every defect, beside the list."""
+    from thermlog.reports.report_filing import filing_csv, filing_json
+    from thermlog.reports.wholefile import write_whole_text
+
+    writing, listing = how
+    as_json = path.lower().endswith(".json")
+    text = (
+        filing_json(work, kept.defects)
+        if as_json
+        else filing_csv(work, kept.defects, style=listing.csv_style)
+    )
+    write_whole_text(path, text, force=writing.force)
+    tell(f"filed: {len(kept.defects)} in {path}")
+
+
+def _lister(settings: Settings, *, in_full: bool) -> Lister:
     """What reads and judges; with all it imports, before processes share it."""
     from thermlog.fleet.lister import Lister
 
     if not in_full:
-        return Lister(settings=settings, keep=keep)
+        return Lister(settings=settings)
     from thermlog.reports.report_json import check_line
 
-    return Lister(settings=settings, write=check_line, keep=keep)
+    return Lister(settings=settings, write=check_line)
 
 
 def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:

@@ -12,6 +12,7 @@ from thermlog.fleet.ranking import in_rank
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.read import Unreadable
     from thermlog.words.visits import Visit
@@ -73,6 +74,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         What it was judged with; None: what the policy assumes.
     visits : tuple of Visit
         What a history keeps of every case; empty where there is none.
+    defects : tuple of Defect
+        What is filed of every defect, if it was asked for.
     """
 
     rows: tuple[FleetRow, ...]
@@ -84,6 +87,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     written: tuple[str, ...] = ()
     skins: LearnedSkins | None = None
     visits: tuple[Visit, ...] = ()
+    defects: tuple[Defect, ...] = ()
 
 
 class FleetList(Struct, kw_only=True):
@@ -94,6 +98,7 @@ class FleetList(Struct, kw_only=True):
     duplicates: list[Duplicate] = field(default_factory=list)
     judged: int = 0
     flagged: int = 0
+    defects: list[Defect] = field(default_factory=list)
     read: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
     skins: LearnedSkins | None = None
@@ -108,6 +113,7 @@ class FleetList(Struct, kw_only=True):
         self.rows += [row for row in piece.rows if row.file not in copies]
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
+        self.defects += [one for one in piece.defects if one.file not in copies]
         self.read += len(piece.contents)
         self.unreadable += piece.unreadable
         self.skins = piece.skins  # the same in all

@@ -18,8 +18,9 @@ from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, run
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
+    from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.judging.settings import Settings
     from thermlog.pipeline.run import Run
@@ -39,17 +40,21 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         What the fleet taught about surfaces; None: what the policy assumes.
     keep : bool
         True to hand on what a history keeps of every case.
+    file : bool
+        True to hand on what is filed of every defect.
     """
 
     settings: Settings
     write: Callable[[Diagnosis], str] | None = None
     skins: LearnedSkins | None = None
     keep: bool = False
+    file: bool = False
 
     def __call__(self, paths: Sequence[str]) -> Piece:
         """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
         done = run(paths, self.settings, once=True)
         rows, written, told = _listed(done) if self.write is None else _in_full(done, self.write)
+        defects = _defects(done, rows, told) if self.file else ()
         return Piece(
             rows=tuple(rows),
             judged=tuple(judged.readings.cases[k].log.file for judged, k in done.cases()),
@@ -60,6 +65,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             written=tuple(written),
             skins=self.skins,
             visits=tuple(done.visits(told)) if self.keep else (),
+            defects=tuple(defects),
         )
 
     def with_skins_of(self, paths: Sequence[str]) -> Lister:
@@ -114,3 +120,16 @@ def _in_full(
         errand = errand_of(told.next_check) if told.flagged and told.next_check is not None else None
         rows += rows_of(told, errand=errand, hottest=hottest_readings(judged, k))
     return rows, [write(told) for told in found], [*found]
+
+
+def _defects(done: Run, rows: Sequence[FleetRow], told: Sequence[Diagnosis | None]) -> Iterator[Defect]:
+    """What is filed of every defect of every case."""
+    from thermlog.fleet.defects import defects_of  # most lists file nothing
+
+    lines: dict[tuple[str, str, str | None], list[FleetRow]] = {}
+    for row in rows:
+        lines.setdefault(row.visit, []).append(row)
+    for (judged, k), one in zip(done.cases(), told, strict=True):
+        if one is not None and one.flagged:
+            mine = lines[one.vehicle or one.log.file, one.log.file, one.drive]
+            yield from defects_of(judged, k, one, mine)

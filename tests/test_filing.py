@@ -1,0 +1,112 @@
+"""What is filed of every defect: of whom, what, how bad, the readings, hashes, the action, the proof."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+from logs import DRAGGING_K, HEALTHY_K, depot, log_text, write_log
+
+from thermlog.fleet import fleetlist
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_filing import FILED
+
+HERE = Path()
+
+
+def yard() -> None:
+    """One brake that drags and its proof, one vehicle that smokes, one with nothing found and its copy."""
+    head = "# by: R. Ode\n# gun: no. 4\n# date: 2026-03-06\n"
+    Path("yard").mkdir()
+    Path("yard/b.csv").write_text(head + log_text(DRAGGING_K, vehicle="B"), encoding="utf-8")
+    proof = log_text(HEALTHY_K, vehicle="B").replace("# drive: normal", "# drive: verification")
+    Path("yard/b_again.csv").write_text(proof, encoding="utf-8")
+    Path("yard/s.csv").write_text(
+        "# seen: smoke at 1L\n" + log_text(HEALTHY_K, vehicle="S"), encoding="utf-8"
+    )
+    write_log(HERE, "yard/a.csv", {k: v + 1 for k, v in HEALTHY_K.items()}, vehicle="A")
+    write_log(HERE, "yard/z_copy.csv", {k: v + 1 for k, v in HEALTHY_K.items()}, vehicle="A")
+
+
+def test_every_defect_is_filed_with_what_shows_it(thermlog):
+    yard()
+    ran = thermlog("fleet", "yard", "--filing", "filed.json", "--exit-zero")
+    found = json.loads(Path("filed.json").read_text(encoding="utf-8"))
+    Draft202012Validator(json.loads(schema_text("filing"))).validate(found)
+
+    assert ran.code == 0
+    assert "filed: 2 in filed.json" in ran.err
+    assert "certifies nothing" in found["wording"]
+    stop, drag = found["filed"]
+    assert (stop["defect"]["unit"], stop["defect"]["kind"]) == ("S", "stops")
+    assert [one["code"] for one in stop["defect"]["urgent"]] == ["smoke"]
+    one = drag["defect"]
+    assert (one["unit"], one["kind"], one["corners"]) == ("B", "drags", ["2R"])
+    assert (one["by"], one["gun"]) == ("R. Ode", "no. 4")
+    assert one["taken"].startswith("2026-03-06")
+    assert one["sha256"] == hashlib.sha256(Path("yard/b.csv").read_bytes()).hexdigest()
+    assert one["torque_nm"] > 0
+    assert one["interval_k"][0] < one["difference_k"] < one["interval_k"][1]
+    # four rounds of both sides of the rear axle, each as it stands in the log
+    rows = Path("yard/b.csv").read_text(encoding="utf-8").splitlines()
+    assert len(one["readings"]) == 8
+    for read in one["readings"]:
+        corner, elapsed, degc = rows[read["line"] - 1].split(",")
+        assert (read["corner"], read["elapsed_s"], read["indicated_degc"]) == (
+            corner,
+            float(elapsed),
+            float(degc),
+        )
+    check = json.loads(thermlog("fleet", "yard", "--format", "json").out)
+    drive = next(each for each in check["work"]["drives"] if each["file"] == "yard/b.csv")
+    assert (one["action"], one["action_words"]) == (drive["errand"]["id"], drive["errand"]["question"])
+    proof = {"file": "yard/b_again.csv", "group": "nothing"}
+    assert [{key: each[key] for key in proof} for each in drag["verification"]] == [proof]
+    assert stop["verification"] == []
+
+
+def test_the_table_of_what_is_filed_says_the_same(thermlog):
+    yard()
+    thermlog("fleet", "yard", "--filing", "filed.csv")
+    rows = list(csv.DictReader(io.StringIO(Path("filed.csv").read_text(encoding="utf-8"))))
+    assert list(rows[0]) == [column.name for column in FILED]
+    assert [(row["unit"], row["class"], row["corners"]) for row in rows] == [
+        ("S", "stops", "1L"), ("B", "drags", "2R"),
+    ]  # fmt: skip
+    assert rows[1]["verified_by"] == "yard/b_again.csv"
+    assert rows[1]["readings"].count("2R brake") == 4
+    assert "It certifies nothing" in rows[0]["wording"]
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_what_is_filed_depends_on_no_piece_and_no_form_of_the_list(thermlog, monkeypatch, form):
+    yard()
+    depot()
+    thermlog("fleet", "yard", "depot", "--filing", "whole.json")
+    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 1)
+    thermlog("fleet", "yard", "depot", "--filing", "parts.json", "--format", form, "--jobs", "3")
+    assert Path("parts.json").read_bytes() == Path("whole.json").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("asked", "code", "said"),
+    [
+        (("--filing", "filed.txt"), 2, "ends neither in .csv nor in .json"),
+        (("--filing", "there.csv"), 3, "there.csv: exists already"),
+        (("--filing", "a.csv", "-f"), 3, "a.csv"),
+        (("--filing", "x.csv", "-o", "x.csv", "--format", "csv"), 2, "name the same file"),
+    ],
+)
+def test_a_record_for_filing_is_refused_before_anything_is_judged(thermlog, asked, code, said):
+    write_log(HERE, "a.csv", HEALTHY_K)
+    Path("there.csv").write_text("mine", encoding="utf-8")
+    ran = thermlog("fleet", "a.csv", *asked)
+    assert ran.code == code
+    assert said in ran.err
+    assert ran.out == ""
+    assert Path("there.csv").read_text(encoding="utf-8") == "mine"
