@@ -13,7 +13,7 @@ from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about, name_of, on_pages, reasons_in_both
-from thermlog.reports.chartwords import axles_shown
+from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
@@ -27,10 +27,11 @@ from thermlog.reports.wording import (
     difference_with_range,
     moment,
     percent,
-    temperature,
+    temperature_with_range,
     with_range,
 )
-from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words
+from thermlog.words.sentences import capital
+from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words, split_corner
 
 if TYPE_CHECKING:
     from thermlog.pages.dossier import Dossier
@@ -128,8 +129,10 @@ class ReportView(Struct, frozen=True, kw_only=True):
     cautions: tuple[Dual, ...]
     later: tuple[Dual, ...]
     plan: PlanView
+    banded: bool
     cooling: tuple[Drawing, ...]
-    whole: Drawing
+    whole: Drawing | None
+    undrawn: tuple[Dual, ...]
     points: tuple[Point, ...]
     moment: str
     axles: tuple[AxleRow, ...]
@@ -179,6 +182,7 @@ def report_view(dossier: Dossier) -> ReportView:
     dossier : Dossier
     """
     plan = plan_of(dossier.diagnosis)
+    timed = {split_corner(curve.corner)[0] for curve in dossier.diagnosis.curves if curve.elapsed_s.size}
     told, policy = dossier.diagnosis, dossier.policy
     cautions = on_pages(told, told.cautions[bool(told.urgent) :])  # the first then stands in the bar
     return ReportView(
@@ -193,8 +197,12 @@ def report_view(dossier: Dossier) -> ReportView:
         cautions=cautions[:_FIRST_CAUTIONS],
         later=cautions[_FIRST_CAUTIONS:],
         plan=plan,
-        cooling=tuple(drawn(told, "cooling", axles=(axle,)) for axle in axles_shown(told)),
-        whole=drawn(told, "vehicle"),
+        banded=any(wheel.expected for wheel in plan.wheels),
+        cooling=tuple(drawn(told, "cooling", axles=(axle,)) for axle in axles_shown(told) if axle in timed),
+        whole=drawn(told, "vehicle") if any(one.at_common_degc for one in told.corners) else None,
+        undrawn=tuple(
+            line for axle in axles_shown(told) if axle not in timed for line in _why_undrawn(told, axle)
+        ),
         points=points_of(told),
         moment=moment(told),
         axles=tuple(_axle_row(one, told) for one in told.axles),
@@ -246,6 +254,12 @@ def _one(told: Diagnosis, text: str) -> Dual:
     return on_pages(told, (text,))[0]
 
 
+def _why_undrawn(told: Diagnosis, axle: int) -> tuple[Dual, ...]:
+    name = capital(axle_words(axle, told.axle_count))
+    both = zip(panel_reasons(told, axle, "C"), panel_reasons(told, axle, "F"), strict=True)
+    return tuple(Dual(f"{name}: {seen(c)}", f"{name}: {seen(f)}") for c, f in both)
+
+
 def _todo(dossier: Dossier) -> Todo | None:
     told, narrowed = dossier.diagnosis, dossier.narrowed
     check = told.next_check
@@ -277,7 +291,7 @@ def _axle_row(axle: AxleFinding, told: Diagnosis) -> AxleRow:
 def _height(told: Diagnosis, corner: str) -> Dual:
     found = told.corner(corner)
     at = found.at_common_degc if found else None
-    return in_both(lambda show: temperature(at.value if at else None, show))
+    return in_both(lambda show: temperature_with_range(at, show))
 
 
 def _metal(axle: AxleFinding, told: Diagnosis) -> Dual:
