@@ -8,17 +8,15 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from logs import DRAGGING_K, HEALTHY_K, write_log
 from readcases import PLAIN
+from rights import without_rights
 
 from thermlog.reading.paths import Expanded, expand_paths
-
-NOBODY = 65534  # a user without rights, where the tests run as one who has all
 
 
 def make(*names: str) -> None:
@@ -29,20 +27,6 @@ def make(*names: str) -> None:
 
 def reasons(found: Expanded) -> dict[str, str]:
     return {one.file: one.problem for one in found.refused}
-
-
-@contextmanager
-def without_rights() -> Iterator[None]:
-    """The rights of files hold for everybody but the superuser."""
-    if os.geteuid() != 0:
-        yield
-        return
-    Path().chmod(0o755)
-    os.seteuid(NOBODY)
-    try:
-        yield
-    finally:
-        os.seteuid(0)
 
 
 # what stands in the way -> how it is made, and what is said of it
