@@ -48,7 +48,8 @@ def test_all_of_it_at_once_stops_nothing_and_every_line_names_its_file(thermlog)
     refused = {one["file"]: one for one in found["unreadable"]}
 
     assert set(refused) == {
-        "yard/empty.csv", "yard/dangling.csv", "yard/itself.csv", "yard/pipe.csv", "yard/back.csv", "gone.csv",
+        "yard/empty.csv", "yard/dangling.csv", "yard/itself.csv", "yard/pipe.csv", "yard/back.csv",
+        "gone.csv",
     }  # fmt: skip
     assert all(one["reason"].startswith(file) for file, one in refused.items())
     assert (refused["yard/back.csv"]["code"], refused["yard/back.csv"]["line"]) == ("clock_back", 5)
