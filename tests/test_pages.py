@@ -106,7 +106,8 @@ def test_the_unit_is_chosen_without_script(browser, page, thermlog):
 
 @pytest.mark.parametrize("log", SMALL, ids=lambda path: path.stem)
 def test_every_car_and_trailer_prints_on_one_sheet(browser, reports, tmp_path, log):
-    with opened(browser, reports(log)) as seen_:
+    with opened(browser, reports(log), width=320) as seen_:
+        assert not seen_.scrolls_sideways()
         assert {seen_.sheets(paper, tmp_path / "print.pdf") for paper in ("A4", "Letter")} == {1}
 
 

@@ -88,6 +88,20 @@ def test_every_sheet_fits_phone_and_paper_and_asks_for_nothing(browser, made, tm
         assert page.sheets("Letter", tmp_path / "p.pdf", print_background=True) == 1
 
 
+@pytest.mark.parametrize("kind", ["customer", "trainee"])
+def test_ten_corners_fit_a_phone_and_one_sheet_of_the_short_pages(browser, made, tmp_path, kind):
+    with opened(browser, made(LOGS / "combination_axle4_left_cold.csv")[kind], width=320) as page:
+        assert not page.scrolls_sideways()
+        assert {page.sheets(paper, tmp_path / "p.pdf") for paper in ("A4", "Letter")} == {1}
+
+
+def test_ten_corners_take_two_sheets_at_most(browser, made, tmp_path):
+    with opened(browser, made(LOGS / "combination_axle4_left_cold.csv")["report"], width=320) as page:
+        assert not page.scrolls_sideways()
+        assert page.page.locator(".plan .w").count() == 10
+        assert page.sheets("Letter", tmp_path / "p.pdf") <= 2
+
+
 def test_large_letters_and_wide_spacing_scroll_nowhere(browser, made):
     with opened(browser, made(VAN)["report"], width=390) as page:
         page.page.evaluate(

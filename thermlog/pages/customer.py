@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from thermlog.reports.wording import Show
     from thermlog.words.findings import Answer, Diagnosis
 
+_FEW_AXLES = 2  # of a vehicle whose tiles have room for large letters on one sheet
 WHEEL_WORDS: dict[State, str] = {
     "hot": "Too hot",
     "cold": "Too cool",
@@ -133,7 +134,8 @@ class CustomerView(Struct, frozen=True, kw_only=True):
     steps: tuple[str, ...]
     asks: bool
     refusal: str
-    moment: str
+    many: bool
+    measured: str
     air: Dual
     sha256: str
 
@@ -174,7 +176,8 @@ def customer_view(dossier: Dossier) -> CustomerView:
         steps=_steps(told, gist),
         asks=gist != "nothing",
         refusal=_REFUSED.get(gist, "I do not want this work."),
-        moment=moment(told),
+        many=told.axle_count > _FEW_AXLES,
+        measured="at no common time" if told.common_time_s is None else moment(told),
         air=about_air(told),
         sha256=told.log.sha256,
     )

@@ -41,7 +41,7 @@ class SheetStep(Struct, frozen=True, kw_only=True):
 
     title: str
     text: tuple[Dual, ...]
-    drawing: Drawing
+    drawing: Drawing | None
     task: Dual
 
 
@@ -110,7 +110,7 @@ def trainee_view(dossier: Dossier) -> TraineeView:
             SheetStep(
                 title=title,
                 text=text,
-                drawing=drawn(told, "cooling", stage=stage, axles=(number,)),
+                drawing=drawn(told, "cooling", stage=stage, axles=(number,)) if pair.curves else None,
                 task=task,
             )
             for title, stage, text, task in texts
@@ -158,6 +158,10 @@ def _axle_to_show(told: Diagnosis) -> int:
 def _points(pair: _Pair) -> Dual:
     first = "Each marker is one shot of the gun with its time: filled for the left side, open for the right. "
     shots = sorted((float(curve.elapsed_s.min()), curve.corner) for curve in pair.curves)
+    if not shots:
+        return alike(
+            "No reading of this axle has a time, so nothing can be drawn: write the time of every shot down."
+        )
     if len(shots) < 2:
         return alike(f"{first}Only one side of this axle was read, so nothing stands beside it.")
     (early, one), (late, other) = shots
