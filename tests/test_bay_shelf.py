@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -13,7 +15,7 @@ from thermlog.bay.shelf import MOST_WALKS, Shelf, refuse_folder
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.taking.entries import Entry
-from thermlog.words.errors import OptionError, WalkError
+from thermlog.words.errors import OptionError, OutputError, WalkError
 
 WALK = "abcdefgh12"
 
@@ -126,6 +128,40 @@ def test_an_entry_that_cannot_be_is_told_and_the_others_are_kept(wrong):
     assert [e.key for e in said.entries] == ["p", "good"]
     (file,) = Path().glob("*.csv")
     assert "80;rm" not in file.read_text()
+
+
+def test_a_full_disk_is_no_fault_of_the_entry(monkeypatch):
+    """The page is told and keeps it; sent again when there is room it is kept."""
+    one, _ = begun()
+    one.sync(WALK, Sync(elapsed_s=9.0, entries=[parked()]))
+
+    def full(*_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as disk:
+        disk.setattr(os, "write", full)
+        with pytest.raises(OutputError, match="No space left"):
+            one.sync(WALK, Sync(entries=[reading("a", "1L", "80", 5.0)]))
+    assert one.sync(WALK, Sync(entries=[reading("a", "1L", "80", 5.0)])).count == 2
+
+
+def test_what_was_kept_before_the_disk_was_full_is_judged(monkeypatch):
+    one, _ = begun()
+    one.sync(WALK, Sync(elapsed_s=9.0, entries=[parked()]))
+    write, left = os.write, [1]
+
+    def one_more(number, data):
+        if not left:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        left.pop()
+        return write(number, data)
+
+    two = [reading("a", "1L", "OL", 5.0), reading("b", "1R", "80", 6.0)]
+    with monkeypatch.context() as disk:
+        disk.setattr(os, "write", one_more)
+        with pytest.raises(OutputError):
+            one.sync(WALK, Sync(entries=two))
+    assert one.sync(WALK, Sync(entries=two[:1])).view.urgent == "reading above the gun's range at front left"
 
 
 def test_a_question_goes_with_its_answer():

@@ -23,7 +23,7 @@ from thermlog.taking.journal import Journal
 from thermlog.taking.journaltext import entry_lines, head_text, read_journal
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.taking.walking import WalkHead, WalkInProgress
-from thermlog.words.errors import WalkError
+from thermlog.words.errors import OutputError, WalkError
 
 TYPED = "# axles: steer axle\nsince_parked_s,position,temp_c\n0,ambient,18\n" + "".join(
     f"{at},{wheel},{shown}\n" for at, wheel, shown in VAN
@@ -219,7 +219,7 @@ def test_a_full_disk_keeps_nothing_of_an_entry(monkeypatch):
 
     with monkeypatch.context() as full:
         full.setattr(os, "write", half)
-        with pytest.raises(WalkError, match="not kept: No space left on device"):
+        with pytest.raises(OutputError, match="not kept: No space left on device"):
             desk.take("1L 140", clock.s)
     assert Path("walk.csv").read_text() == before
     assert len(desk.journal.walk.readings()) == len(VAN)

@@ -17,7 +17,7 @@ from thermlog.bay.guard import COOKIE
 from thermlog.bay.messages import Checks, Knock, NewWalk, Sync
 from thermlog.bay.page import bay_page
 from thermlog.bay.shelf import Shelf
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import OutputError, ThermlogError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -143,7 +143,7 @@ def _json(said: object, status: int = 200) -> Response:
 
 
 def _refused(request: Request, fault: Exception) -> Response:  # noqa: ARG001 - starlette's signature
-    return _json({"error": str(fault)}, 409)
+    return _json({"error": str(fault)}, 507 if isinstance(fault, OutputError) else 409)
 
 
 def _not_said(request: Request, fault: Exception) -> Response:  # noqa: ARG001 - the same

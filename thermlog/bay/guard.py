@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections.abc import Callable
 from http.cookies import CookieError, SimpleCookie
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 MOST_BYTES = 65_536  # of a request: a walk of five axles and ten rounds sent whole is a third of it
 BODY_WITHIN_S = 10.0
+MOST_LINES = 10  # of the log in one second: whoever knocks often fills no disk
 COOKIE = "thermlog"
 _OPEN_PATHS = frozenset({"/", "/knock", "/healthy"})
 _SAFE = frozenset({"GET", "HEAD"})
@@ -66,6 +68,7 @@ class Guard:
         log: Callable[[str], None],
     ) -> None:
         self.app, self.hosts, self.door, self.pace, self.log = app, hosts, door, pace, log
+        self._second, self._told = 0, 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer, or refuse."""
@@ -117,7 +120,7 @@ class Guard:
     async def _refuse(self, scope: Scope, refusal: TurnedAway, send: Send) -> None:
         address = (scope.get("client") or ("unknown", 0))[0]
         what = printable(f"{scope['method']} {scope['path']}")[:80]
-        self.log(f"refused {address}: {what}: {refusal.words}")
+        self._tell(f"refused {address}: {what}: {refusal.words}")
         text = refusal.words.encode()
         headers = [
             (b"content-type", b"text/plain; charset=utf-8"),
@@ -126,6 +129,17 @@ class Guard:
         headers += [*_HEADERS, (b"connection", b"close")]
         await send({"type": "http.response.start", "status": refusal.status, "headers": headers})
         await send({"type": "http.response.body", "body": text})
+
+    def _tell(self, line: str) -> None:
+        """A line of the log; of many in one second only some, and then how many more there were."""
+        second = int(time.monotonic())
+        if second != self._second:
+            if self._told > MOST_LINES:
+                self.log(f"refused {self._told - MOST_LINES} more in that second")
+            self._second, self._told = second, 0
+        self._told += 1
+        if self._told <= MOST_LINES:
+            self.log(line)
 
 
 async def _whole(receive: Receive) -> tuple[bytes, TurnedAway | None]:

@@ -19,7 +19,7 @@ from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding, look
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.taking.walking import WalkHead
-from thermlog.words.errors import WalkError
+from thermlog.words.errors import ThermlogError, WalkError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -186,25 +186,35 @@ class Shelf:
         """Keep entries in their order; what cannot be kept is told with its reason."""
         refused: dict[str, str] = {}
         fresh: list[tuple[Entry, ReadingDoubt | None]] = []
-        for entry in said.entries:
-            try:
-                expected = None
-                if entry.corner in shelved.journal.walk.head.corners:
-                    expected = shelved.finding.expected(entry.corner, entry.spot, entry.elapsed_s)
-                if self._append(shelved, entry, said.elapsed_s):
-                    doubt = (
-                        doubt_of(entry, shelved.journal.walk, expected) if entry.kind == "reading" else None
-                    )
-                    fresh.append((entry, doubt))
-            except WalkError as refusal:
-                refused[entry.key] = str(refusal)
-        if fresh:
-            shelved.finding = look(shelved.journal.path, self.settings)
+        try:
+            for entry in said.entries:
+                try:
+                    self._take_one(shelved, entry, said.elapsed_s, fresh)
+                except WalkError as refusal:  # a full disk is no fault of the entry: the page keeps it
+                    refused[entry.key] = str(refusal)
+        finally:
+            if fresh:
+                shelved.finding = look(shelved.journal.path, self.settings)
         for entry, doubt in fresh:
             shelved.doubts.pop(entry.target, None)
             if doubt is not None and entry.key not in shelved.journal.walk.gone:
                 shelved.doubts[entry.key] = doubt
         return refused
+
+    def _take_one(
+        self,
+        shelved: ShelvedWalk,
+        entry: Entry,
+        page_s: float | None,
+        fresh: list[tuple[Entry, ReadingDoubt | None]],
+    ) -> None:
+        """Keep one entry, and note it with what is odd about it if it is new."""
+        walk, expected = shelved.journal.walk, None
+        if entry.corner in walk.head.corners:
+            expected = shelved.finding.expected(entry.corner, entry.spot, entry.elapsed_s)
+        if self._append(shelved, entry, page_s):
+            doubt = doubt_of(entry, walk, expected) if entry.kind == "reading" else None
+            fresh.append((entry, doubt))
 
     def _append(self, shelved: ShelvedWalk, entry: Entry, page_s: float | None) -> bool:
         walk, watch = shelved.journal.walk, shelved.watch
@@ -213,7 +223,7 @@ class Shelf:
         before, mark = watch.mark, watch.park(ago_s=page_s or 0.0)
         try:
             return shelved.journal.append(entry, mark=mark)
-        except WalkError:
+        except ThermlogError:
             watch.mark = before
             raise
 

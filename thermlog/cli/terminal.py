@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from thermlog.cli.files import complain
-from thermlog.words.errors import OptionError, WalkError
+from thermlog.words.errors import OptionError, OutputError, WalkError
 
 if TYPE_CHECKING:
     from prompt_toolkit import PromptSession
@@ -76,7 +76,7 @@ def _take(desk: Desk, line: str, stamp_s: float) -> bool:
     """Act on a line; False to stop."""
     try:
         told = desk.take(line, stamp_s)
-    except WalkError as refusal:
+    except (WalkError, OutputError) as refusal:
         complain(refusal)
         return True
     if told:

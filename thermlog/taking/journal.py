@@ -10,7 +10,7 @@ from thermlog.taking.clock import ParkedMark
 from thermlog.taking.entries import Entry
 from thermlog.taking.journaltext import Resumed, entry_lines, head_text, read_journal
 from thermlog.taking.walking import WalkHead, WalkInProgress
-from thermlog.words.errors import WalkError
+from thermlog.words.errors import OutputError, WalkError
 
 _LARGEST = 4 << 20  # bytes: far beyond what a walk of the most entries fills
 
@@ -42,6 +42,8 @@ class Journal:
         ------
         WalkError
             There is a file of this name, or it cannot be written.
+        OutputError
+            The disk takes no more.
         """
         number = _opened(path, os.O_CREAT | os.O_EXCL)
         begun = cls(path, number, Resumed(walk=WalkInProgress(head=head)))
@@ -89,7 +91,9 @@ class Journal:
         Raises
         ------
         WalkError
-            It cannot be of this walk, or the disk takes no more; nothing is then kept of it.
+            It cannot be of this walk.
+        OutputError
+            The disk takes no more; nothing is kept of it, and it can be entered again.
         """
         if not self.walk.add(entry):
             return False
@@ -120,7 +124,7 @@ class Journal:
                 os.ftruncate(self._number, size)
             why = fault.strerror or fault
             msg = f"{self.path}: this entry is not kept: {why}; make room, then enter it again"
-            raise WalkError(msg) from fault
+            raise OutputError(msg) from fault
         self._next = self._count + 1
         self._count += text.count("\n")
 

@@ -94,7 +94,7 @@
       if (barred) throw new Error("code");
       const json = await said.json();
       if (said.status === 409 && path.endsWith("/sync")) return null;
-      if (!said.ok) throw new Error(json.error || said.statusText);
+      if (!said.ok) throw Object.assign(new Error(json.error || said.statusText), { told: true });
       return json;
     } finally { clearTimeout(timer); }
   }
@@ -117,7 +117,7 @@
       away = "";
       if (S.queue.size) again = true;
     } catch (fault) {
-      away = barred ? "code" : fault.message || "away";
+      away = barred ? "code" : fault.told ? "told: " + fault.message : "away";
     } finally {
       busy = false;
       since = Date.now();
@@ -220,6 +220,7 @@
     const waiting = S ? S.queue.size : 0, kept = S ? standing().filter((e) => e.kind === "reading").length : 0;
     let text = "";
     if (away === "code") text = "? Scan the code that the computer shows. " + waiting + " entries wait here.";
+    else if (away.startsWith("told: ")) text = "? The computer cannot keep it: " + away.slice(6) + ". " + waiting + " entries are kept here and sent again.";
     else if (away) text = "? The computer does not answer; go on reading. " + waiting + " entries are kept here and sent later.";
     else if (S) text = "✓ " + kept + " readings kept" + (waiting ? ", " + waiting + " on their way" : "");
     if (storeNote) text += " " + storeNote;
