@@ -86,7 +86,7 @@ def _of_the_reading(judged: Judged, pair: int, side: int) -> float:
     """Rise as shown over that by which axles are weighed, which allows for surfaces stated elsewhere."""
     shown = float(judged.comparison.state.rise_k[side, pair])
     weighed = float(judged.evidence.comparison.state.rise_k[side, pair])
-    return shown / weighed if np.isfinite(shown / weighed) and weighed > 0.0 else 1.0
+    return shown / weighed if np.isfinite(shown) and weighed > 0.0 else 1.0  # False for NaN
 
 
 def healthy_band(
