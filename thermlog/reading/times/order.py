@@ -76,7 +76,7 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     fresh = [times[row] for row in rows]
     wheels = walk.wheels[rows].tolist()
     backs = [k for k, (a, b) in enumerate(pairwise(fresh), start=1) if b < a]
-    _refuse_swapped(wheels, walk.degc[rows].tolist(), rows[backs[0]])
+    _refuse_swapped(wheels, walk.degc[rows].tolist(), rows, backs)
     if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
     if not any(b > a for a, b in pairwise(fresh)):
@@ -93,14 +93,19 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     return Ordered(times=list(times))
 
 
-def _refuse_swapped(wheels: Sequence[int], degc: Sequence[float], at: int) -> None:
-    """Temperatures that rise from row to row through whole rounds are the times of a walk."""
+def _refuse_swapped(
+    wheels: Sequence[int], degc: Sequence[float], rows: Sequence[int], backs: Sequence[int]
+) -> None:
+    """Temperatures that rise from row to row through whole rounds are the times of a walk.
+
+    Times that only start again with each round step back less often than temperatures do.
+    """
     count = len(set(wheels))
     rounds = [wheels[k : k + count] for k in range(0, len(wheels), count)]
-    if count < _TOLD_BY or len(rounds) < _SEVERAL or not all(map(lt, degc, degc[1:])):
+    if count < _TOLD_BY or not _SEVERAL <= len(rounds) <= len(backs) or not all(map(lt, degc, degc[1:])):
         return
     if all(len(set(mine)) == len(mine) for mine in rounds):
-        raise ClockRefusedError(_SWAPPED, code="swapped", at=at)
+        raise ClockRefusedError(_SWAPPED, code="swapped", at=rows[backs[0]])
 
 
 def _fresh(times: Sequence[float], walk: Walk) -> list[int]:
