@@ -12,8 +12,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
+from thermlog.judging.tell import tell_all
 from thermlog.reading.read import read_content
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
 from thermlog.words.policy import load_policy
@@ -53,6 +54,12 @@ class Walk(Struct, frozen=True, kw_only=True):
 
 USUAL = Walk()
 EXACT = Walk(noise_k=0.0)
+
+
+def tell(judged: Judged, k: int, *, curves: bool = False) -> Diagnosis:
+    """Findings of one case of a batch."""
+    (found,) = tell_all(judged, [k], curves=curves)
+    return found
 
 
 def walked(corners: Corners, walk: Walk = USUAL) -> Readings:

@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 from figurewords import alt_text
+from judgecases import tell
 
 from thermlog.cli import run
 from thermlog.fleet.again import again_of
@@ -24,7 +25,6 @@ from thermlog.fleet.lister import Lister
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reports.chartwords import line_label, panel_head, title_of

@@ -153,9 +153,10 @@ SAMPLE_LOGS = sorted((Path(__file__).parent.parent / "sample_logs").glob("*.csv"
 
 @pytest.mark.parametrize("log", SAMPLE_LOGS, ids=lambda log: log.stem)
 def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log: Path) -> None:
+    from judgecases import tell
+
     from thermlog.judging.diagnose import judge
     from thermlog.judging.settings import Settings
-    from thermlog.judging.tell import tell
     from thermlog.reading.read import read_log
 
     found = tell(judge(read_log(str(log)).readings, Settings()), 0, curves=True)
@@ -169,11 +170,11 @@ def test_charts_of_the_sample_logs_say_what_the_summary_says_and_keep_clear(log:
 
 
 def test_the_picture_in_the_readme_is_a_chart_of_today() -> None:
+    from judgecases import tell
     from PIL import Image
 
     from thermlog.judging.diagnose import judge
     from thermlog.judging.settings import Settings
-    from thermlog.judging.tell import tell
     from thermlog.reading.read import read_log
 
     root = Path(__file__).parent.parent

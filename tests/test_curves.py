@@ -2,14 +2,13 @@
 
 import numpy as np
 import pytest
-from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, walked
+from judgecases import LIGHT, VAN_K, Walk, corner_of, rows, table, tell, walked
 from oracle.cooling import newton_degc
 
 from thermlog.fitting.stack import FLAT, STRAY, WARMING
 from thermlog.judging.curves import REASONS, curves_of
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import stack_readings
 

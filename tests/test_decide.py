@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, described, rows, table, told, walked
+from judgecases import EXACT, LIGHT, VAN_K, Walk, axle_of, described, rows, table, tell, told, walked
 from msgspec import Struct
 from msgspec.structs import replace
 from test_metal import checked_gun, seen_through
@@ -13,7 +13,6 @@ from thermlog.correcting.surfaces import Surface, SurfaceChoice
 from thermlog.judging.decide import what_decides
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.physics.radiation import surface_degc
 from thermlog.simulation import simulate
 from thermlog.simulation.builds import Fault

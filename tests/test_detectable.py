@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from answercases import POLICY, USUAL, WALK
-from judgecases import VAN_K, Walk, described, told, walked
+from judgecases import VAN_K, Walk, described, tell, told, walked
 from msgspec.structs import replace
 from severitycases import COAST_PER_NM, PER_NM
 
 from thermlog.judging.diagnose import judge
 from thermlog.judging.limits import as_driven, limits_of, without_braking
-from thermlog.judging.tell import tell
 
 ONE = np.array([True])
 

@@ -21,6 +21,7 @@ from judgecases import (
     renamed,
     rows,
     table,
+    tell,
     told,
     told_text,
     walked,
@@ -29,7 +30,6 @@ from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.pattern import find_patterns
-from thermlog.judging.tell import tell
 from thermlog.reading.read import read_content
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.estimates import Estimate

@@ -87,7 +87,9 @@ def test_usual_heat_is_the_policys_own() -> None:
     """With nothing to go by the band is the spread of what is usual: drawn here from the policy alone."""
     judged = judge(walked({"1L": 100.0, "1R": 100.0}), HEAVY)
     pairs = judged.pairs.count
-    every = Silenced(called=np.zeros((2, pairs), bool), together=np.zeros(pairs, bool), all_hot=True)
+    every = Silenced(
+        called=np.zeros((2, pairs), bool), together=np.zeros(pairs, bool), all_hot=np.ones(1, bool)
+    )
     low, high = ends_of(judged, every)[:, 0, 0]
     (group,) = groups_of(judged.evidence, np.flatnonzero(speaking(judged.evidence)))
     policy, states = group.policy, group.states
@@ -129,7 +131,7 @@ def test_less_that_is_known_makes_a_wider_band(worse: Walk) -> None:
 
 
 def test_the_band_along_the_curve_meets_that_at_the_common_time() -> None:
-    from thermlog.judging.tell import tell
+    from judgecases import tell
 
     found = tell(judge(walked(VAN_K), LIGHT), 0, curves=True)
     for curve in found.curves:

@@ -11,13 +11,13 @@ import pytest
 from historycases import dated, judged_log, visits
 from hypothesis import given
 from hypothesis import strategies as st
+from judgecases import tell
 from logs import AIR_DEGC, HEALTHY_K, TAU_S
 from msgspec.structs import replace
 
 from thermlog.history.store import History
 from thermlog.judging.diagnose import judge
 from thermlog.judging.memory import _filtered, _least_agreed
-from thermlog.judging.tell import tell
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
 from thermlog.words.policy import BUNDLED, Policy, load_policy

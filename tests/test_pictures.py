@@ -22,6 +22,7 @@ from chart_samples import (
     Story,
     diagnosis_of,
 )
+from judgecases import tell
 from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of
@@ -29,7 +30,6 @@ from thermlog.charts.look import Stage, Width
 from thermlog.charts.pictures import DrawingKind, svg_of
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import report

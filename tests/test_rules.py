@@ -13,7 +13,7 @@ import pytest
 from answercases import EVEN, POLICY, USUAL, WALK
 from hypothesis import given
 from hypothesis import strategies as st
-from judgecases import VAN_K, described, walked
+from judgecases import VAN_K, described, tell, walked
 from msgspec.structs import replace
 from ruledfacts import with_sides
 from scipy.integrate import quad
@@ -26,7 +26,6 @@ from thermlog.judging.facts import Suspected
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.limits import as_driven, limits_of
 from thermlog.judging.reckoning import rivals, side_is_known
-from thermlog.judging.tell import tell
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.estimates import Estimate
 

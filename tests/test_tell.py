@@ -18,6 +18,7 @@ from judgecases import (
     described,
     rows,
     table,
+    tell,
     told,
     walked,
 )
@@ -25,7 +26,6 @@ from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.reading.read import read_log
 from thermlog.words.policy import load_policy
 

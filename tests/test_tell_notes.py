@@ -11,13 +11,13 @@ from judgecases import (
     axle_of,
     corner_of,
     table,
+    tell,
     told,
     walked,
 )
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import judge
-from thermlog.judging.tell import tell
 from thermlog.words.tables import Readings
 
 

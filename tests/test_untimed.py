@@ -1,12 +1,12 @@
 """Logs without times: kept, shown, and never judged as if they were timed."""
 
 import pytest
+from judgecases import tell
 
 from thermlog.fitting.fit import NO_READING
 from thermlog.fitting.stack import UNTIMED
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell
 from thermlog.reading.read import read_content
 
 ROUNDS = b"""# ambient: 18 C

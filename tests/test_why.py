@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 
-from judgecases import LIGHT, VAN_K, Walk, told, walked
+from judgecases import LIGHT, VAN_K, Walk, tell, told, walked
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explain import budgets
-from thermlog.judging.tell import tell
 from thermlog.reports.report_text import report
 from thermlog.reports.report_why import why_blocks
 from thermlog.words.findings import Diagnosis

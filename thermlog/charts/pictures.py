@@ -4,7 +4,7 @@ How to use it::
 
     from thermlog.charts.pictures import svg_of
 
-    found = tell(judged, 0, curves=True)  # a Diagnosis with its curves
+    (found,) = tell_all(judged, [0], curves=True)  # a Diagnosis with its curves
     front = svg_of(found, "cooling", axles=(1,))  # one panel; without `axles` one a panel an axle
     phone = svg_of(found, "vehicle", width="narrow", show="F")
     quiz = svg_of(found, "cooling", stage="curve")  # readings and curves, nothing of the finding
@@ -55,7 +55,7 @@ def svg_of(
     Parameters
     ----------
     diagnosis : Diagnosis
-        With its curves, as ``tell(judged, k, curves=True)`` makes it.
+        With its curves, as ``tell_all(judged, [k], curves=True)`` makes it.
     kind : {"cooling", "vehicle"}
         Cooling curves, one panel an axle; or all corners at the common time, one bar a corner.
     width : {"wide", "narrow"}

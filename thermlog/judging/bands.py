@@ -21,51 +21,48 @@ from thermlog.words.vehicle import Spot
 _WIDE = normal_quantile(0.975)
 
 
-def beside_healthy(
-    judged: Judged, k: int, found: Diagnosis, known: HealthyRises | None = None
-) -> tuple[CornerFinding, ...]:
-    """Corners of a case with what a healthy brake in their place would read.
+def healthy_rises(judged: Judged, found: Mapping[int, Diagnosis]) -> HealthyRises:
+    """What healthy brakes would show in some cases.
 
     Parameters
     ----------
     judged : Judged
-    k : int
-    found : Diagnosis
-        What is called, or watched with its mate, says nothing of healthy brakes; where all brakes are in
-        question, only what is usual after such a drive does.
-    known : HealthyRises, optional
-        Of the whole batch with nothing silent.
+    found : mapping of int to Diagnosis
+        By case. What is called, or watched with its mate, says nothing of healthy brakes; where all brakes
+        are in question, only what is usual after such a drive does.
     """
-    told = judged.digest
-    places = {
-        (told.corner[side][pair], told.spot[pair]): (pair, side)
-        for pair in range(told.first[k], told.first[k + 1])
-        for side in (0, 1)
-    }
-    silent = _silenced(judged, found, places)
-    if known is None or silent is not None:
-        chosen = np.zeros(len(judged.readings.cases), dtype=bool)
-        chosen[k] = True
-        known = expected_of(judged.evidence, chosen, silent)
+    chosen, all_hot = np.zeros((2, len(judged.readings.cases)), dtype=bool)
+    called, watched = np.zeros((2, 2, judged.pairs.count), dtype=bool)
+    for k, one in found.items():
+        chosen[k], all_hot[k] = True, one.answers.heat.suspects
+        places = _places(judged, k)
+        for corner in one.corners:
+            pair, side = places[corner.corner, corner.spot]
+            called[side, pair] = corner.verdict in {"hot", "cold"}
+            watched[side, pair] = corner.verdict == "watch"
+    silent = Silenced(called=called, together=watched[0] & watched[1], all_hot=all_hot)
+    return expected_of(judged.evidence, chosen, silent)
+
+
+def beside_healthy(
+    judged: Judged, k: int, found: Diagnosis, rises: HealthyRises
+) -> tuple[CornerFinding, ...]:
+    """Corners of a case with what a healthy brake in their place would read."""
+    places = _places(judged, k)
     return tuple(
-        replace(one, expected_degc=band_at_common(judged, known, *places[one.corner, one.spot]))
+        replace(one, expected_degc=band_at_common(judged, rises, *places[one.corner, one.spot]))
         for one in found.corners
     )
 
 
-def _silenced(
-    judged: Judged, found: Diagnosis, places: Mapping[tuple[str, Spot], tuple[int, int]]
-) -> Silenced | None:
-    """Brakes of a case that say nothing of healthy ones; None where all may."""
-    called, watched = np.zeros((2, 2, judged.pairs.count), dtype=bool)
-    for one in found.corners:
-        pair, side = places[one.corner, one.spot]
-        called[side, pair] = one.verdict in {"hot", "cold"}
-        watched[side, pair] = one.verdict == "watch"
-    together, all_hot = watched[0] & watched[1], found.answers.heat.suspects
-    if not (called.any() or together.any() or all_hot):
-        return None
-    return Silenced(called=called, together=together, all_hot=all_hot)
+def _places(judged: Judged, k: int) -> Mapping[tuple[str, Spot], tuple[int, int]]:
+    """Pair and side of every corner and spot of a case."""
+    told = judged.digest
+    return {
+        (told.corner[side][pair], told.spot[pair]): (pair, side)
+        for pair in range(told.first[k], told.first[k + 1])
+        for side in (0, 1)
+    }
 
 
 def band_at_common(judged: Judged, expected: HealthyRises, pair: int, side: int) -> Interval | None:

@@ -28,7 +28,7 @@ from thermlog.judging.memory import beside_usual, usual_of
 from thermlog.judging.pattern import Evidence, Usual, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
-from thermlog.judging.tell import tell
+from thermlog.judging.tell import tell_all
 from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
@@ -247,15 +247,7 @@ def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
     curves : bool
         True to add the curves a chart needs.
     """
-    from thermlog.judging.detectable import limits_of_all
-    from thermlog.judging.expected import expected_of
-
-    count = len(judged.readings.cases)
-    if count == 1:
-        return iter((tell(judged, 0, curves=curves),))
-    limits = limits_of_all(judged)
-    expected = expected_of(judged.evidence, np.ones(count, dtype=bool))
-    return (tell(judged, k, curves=curves, limits=limits, expected=expected) for k in range(count))
+    return tell_all(judged, range(len(judged.readings.cases)), curves=curves)
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:

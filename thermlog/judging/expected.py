@@ -73,13 +73,13 @@ class Silenced(Struct, frozen=True, kw_only=True, eq=False):
         Of no corner.
     together : bool array (pairs,)
         Axles of which both brakes are watched: the two say nothing of each other.
-    all_hot : bool
+    all_hot : bool array (cases,)
         Every brake is in question: what is usual after such a drive is all that is left to go by.
     """
 
     called: Bools
     together: Bools
-    all_hot: bool
+    all_hot: Bools
 
 
 def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None = None) -> HealthyRises:
@@ -98,27 +98,26 @@ def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None = Non
     """
     if silent is None:
         pairs = evidence.pairs.count
-        silent = Silenced(
-            called=np.zeros((2, pairs), dtype=bool), together=np.zeros(pairs, dtype=bool), all_hot=False
-        )
+        called, together = np.zeros((2, pairs), dtype=bool), np.zeros(pairs, dtype=bool)
+        silent = Silenced(called=called, together=together, all_hot=np.zeros(chosen.size, dtype=bool))
     low, high = np.full((2, 2, evidence.pairs.count), np.nan)
     spoken = speaking(evidence) & chosen[evidence.pairs.case]
     for group in groups_of(evidence, np.flatnonzero(spoken)):
+        all_hot = silent.all_hot[group.cases]
         brakes = _without(brakes_of(evidence, group.columns), silent, group)
         apart = silent.together[group.columns]
-        heat = group.states.usual if silent.all_hot else group.states.heat
+        heat = np.where(all_hot[:, None], group.states.usual, group.states.heat)
         shown = [_shown(evidence, group, brakes, (node, apart, heat)) for node in unknowns(evidence, group)]
-        told = _others_read(brakes, apart) | silent.all_hot
+        told = _others_read(brakes, apart) | all_hot[:, None]
         for table, share in ((low, _TAIL), (high, 1.0 - _TAIL)):
             ends = np.where(told, _quantile(shown, share), np.nan)
             table[:, group.columns] = np.moveaxis(ends, -1, 0)
-    usual = evidence.usual_part  # of this vehicle: what is shown is beside what was read
-    return HealthyRises(low_k=low * usual, high_k=high * usual)
+    return HealthyRises(low_k=low, high_k=high)
 
 
 def _without(brakes: Brakes, silent: Silenced, group: Group) -> Brakes:
     """The brakes as if those that say nothing of healthy ones had not been read."""
-    out = np.moveaxis(silent.called[:, group.columns], 0, -1).ravel() | silent.all_hot
+    out = (silent.called[:, group.columns] | silent.all_hot[group.cases]).transpose(1, 2, 0).ravel()
     return replace(brakes, rise_k=np.where(out, np.nan, brakes.rise_k), doubt=np.where(out, -1, brakes.doubt))
 
 
@@ -170,7 +169,7 @@ def _levels(sides: Floats, group: Group, apart: Bools, heat: Floats) -> Floats:
     group : Group
     apart : bool array (axles, cases)
         Where the two of an axle say nothing of each other.
-    heat : float array (levels,)
+    heat : float array (cases, levels)
         Prior of the vehicle's heat level.
     """
     likelihood = np.stack(

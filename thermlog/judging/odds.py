@@ -99,7 +99,7 @@ def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odd
     ----------
     group : Group
     likelihood : float array (cases, axles, states, levels)
-    heat : float array (levels,), optional
+    heat : float array (cases, levels), optional
         Prior of the vehicle's heat level; else that of the group's states.
     """
     heat = group.states.heat if heat is None else heat

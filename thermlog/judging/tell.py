@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 from msgspec.structs import replace
 
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
-from thermlog.judging.bands import beside_healthy
+from thermlog.judging.bands import beside_healthy, healthy_rises
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
 from thermlog.judging.digest import Digest
-from thermlog.judging.expected import HealthyRises
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import Limits
 from thermlog.judging.notes import notes_of
 from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
@@ -37,59 +35,58 @@ from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 
 
-def tell(
-    judged: Judged,
-    k: int,
-    *,
-    curves: bool = False,
-    limits: Limits | None = None,
-    expected: HealthyRises | None = None,
-) -> Diagnosis:
-    """Findings of case `k`, with limits, causes, next check, cautions, severity and notes.
+def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> Iterator[Diagnosis]:
+    """Findings with limits, causes, next check, cautions, severity and notes.
 
     Parameters
     ----------
     judged : Judged
-    k : int
+    cases : sequence of int
+        Told in this order; what their logs would have shown is worked out for all of them at once.
     curves : bool
         True to add the curves a chart needs.
-    limits : Limits, optional
-        Of the whole batch, from `detectable.limits_of_all`; those of this case are worked out if not given.
-    expected : HealthyRises, optional
-        Of the whole batch, from `expected.expected_of`; what healthy brakes would show in this case is worked
-        out if not given.
 
-    Returns
-    -------
+    Yields
+    ------
     Diagnosis
     """
-    # a fleet's rows do without these rooms and their tables
-    from thermlog.advice.severity import SeverityCase, severities
-    from thermlog.judging.clues import advice, evidence_of
-    from thermlog.judging.detectable import with_limits
+    # a fleet's rows do without this room and its tables
+    from thermlog.judging.detectable import limits_of_all, with_limits
+
+    limits = limits_of_all(judged) if len(cases) > 1 else None
 
     def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
         return with_limits(weighed, facts, answers, limits if weighed is judged else None)
 
-    found = tell_findings(judged, k, refine=refine)
-    corners = beside_healthy(judged, k, found, expected)
+    found = {k: tell_findings(judged, k, refine=refine) for k in cases}
+    rises = healthy_rises(judged, found)
+    for k, one in found.items():
+        corners = beside_healthy(judged, k, one, rises)
+        drawn = curves_of(judged, k, corners) if curves else ()
+        yield _with_advice(judged, k, replace(one, corners=corners, curves=drawn))
+
+
+def _with_advice(judged: Judged, k: int, found: Diagnosis) -> Diagnosis:
+    """Findings with causes, next check, cautions, severity and notes."""
+    # a fleet's rows do without these rooms and their tables
+    from thermlog.advice.severity import SeverityCase, severities
+    from thermlog.judging.clues import advice, evidence_of
+
     evidence = evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k))
     suspects, check, warned = advice(evidence)
     case = SeverityCase(vehicle=found.description, drive=found.drive, policy=judged.policies[k])
     return replace(
         found,
-        corners=corners,
         suspects=suspects,
         next_check=check,
         cautions=warned,
         notes=notes_of(judged, k),
-        curves=curves_of(judged, k, corners) if curves else (),
         severity=severities(found.corners, found.axles, case),
     )
 
 
 def tell_to_do(judged: Judged, k: int) -> tuple[Diagnosis, NextCheck | None]:
-    """Findings of case `k` with what to do next, as `tell` says it; None where nothing asks for a look.
+    """Findings of case `k` with what to do next, as `tell_all` says it; None where nothing asks for a look.
 
     What the log would have shown is worked out only where what to do next hangs on it.
 
