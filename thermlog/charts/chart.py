@@ -48,7 +48,7 @@ from thermlog.words.vehicle import split_corner
 
 _FORMS = {
     "wide": Form(widths=(6.4, 4.1, 3.1), height=2.9, strip=0.62, gutter=1.35),
-    "narrow": Form(widths=(1.9, 1.9, 1.9), height=2.4, strip=0.0, gutter=0.95, left=0.6, columns=1),
+    "narrow": Form(widths=(1.9, 1.9, 1.9), height=1.75, strip=0.0, gutter=0.95, left=0.6, columns=1),
 }
 
 

@@ -18,7 +18,7 @@ from thermlog.reports.wording import degrees
 from thermlog.words.findings import Diagnosis, Verdict
 from thermlog.words.sentences import Page, on_page
 
-_ROW_IN, _MOST_ROW_IN = 0.42, 0.62
+_ROW_IN, _MOST_ROW_IN = 0.36, 0.62
 _FILL, _HOLLOW = "#d3d7da", ("cold", "cannot_tell")
 _WIDTHS = {"wide": 5.2, "narrow": 3.1}
 # Border of a bar, the state's own: width and dash. A cold one is drawn twice, one line inside the other.
