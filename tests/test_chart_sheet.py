@@ -8,6 +8,7 @@ from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
+import matplotlib as mpl
 import numpy as np
 import pytest
 from chart_samples import (
@@ -79,6 +80,16 @@ def test_the_same_diagnosis_gives_the_same_bytes(tmp_path: Path, suffix: str) ->
     first, second = (file.read_bytes() for file in files)
     assert first == second
     assert len(first) > 5_000
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
+def test_settings_of_the_user_change_no_byte(tmp_path: Path, suffix: str) -> None:
+    usual, odd = (tmp_path / f"{name}.{suffix}" for name in ("usual", "odd"))
+    save_figure(figure_of(diagnosis_of(VAN_HOT)), usual)
+    mine = {"font.size": 23, "axes.facecolor": "pink", "hatch.linewidth": 4, "svg.fonttype": "path"}
+    with mpl.rc_context(mine):
+        save_figure(figure_of(diagnosis_of(VAN_HOT)), odd)
+    assert usual.read_bytes() == odd.read_bytes()
 
 
 def test_svg_tells_what_it_shows(tmp_path: Path) -> None:

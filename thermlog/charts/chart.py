@@ -25,6 +25,7 @@ from thermlog.charts.drawing import (
 from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
 from thermlog.charts.look import Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
+from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, stamp
 from thermlog.charts.telling import words_of
 from thermlog.charts.vehicle import draw_vehicle
@@ -52,6 +53,7 @@ _FORMS = {
 }
 
 
+@usual_settings()
 def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B008 (frozen)
     """Chart of one drive.
 
@@ -274,7 +276,7 @@ def _name(sheet: ChartSheet, count: int, diagnosis: Diagnosis, look: Look) -> No
     for k, panel in enumerate(sheet.panels[:count]):
         leftmost = k % sheet.plan.columns == 0
         lowest = panel.strip or panel.main
-        if sheet.plan.is_lowest(k) or look.narrow:
+        if sheet.plan.is_lowest(k):
             name_below(lowest, f"{clock}{window}")
         if leftmost:
             name_left(panel, panel.main, f"as shown by the gun [{unit}]")

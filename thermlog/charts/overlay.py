@@ -24,6 +24,7 @@ from thermlog.charts.frames import Border
 from thermlog.charts.lettering import INK, LINE, SOFT_INK
 from thermlog.charts.look import Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy
+from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, bare, lay_out, name_below, name_left, stamp
 from thermlog.charts.telling import VERDICT_BORDERS
 from thermlog.followup.outcomes import Outcome
@@ -60,6 +61,7 @@ _BORDERS: dict[Outcome, Border] = {
 }  # fmt: skip
 
 
+@usual_settings()
 def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  # noqa: B008 (frozen)
     """Chart of a comparison.
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
 
 import matplotlib as mpl
+from matplotlib import style
 from matplotlib.figure import Figure
 
 from thermlog.charts.svgtext import page_svg
@@ -13,6 +16,13 @@ from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.words.errors import OutputError
 
 SUFFIXES = (".png", ".svg", ".pdf")
+
+
+@contextmanager
+def usual_settings() -> Iterator[None]:
+    """Draw as matplotlib comes, whatever a settings file of the user says: same input, same bytes."""
+    with style.context("default"):
+        yield
 
 
 def save_figure(figure: Figure, path: Path | str, *, force: bool = False) -> None:
@@ -64,6 +74,9 @@ def _content(figure: Figure, kind: str) -> bytes:
 def _drawn(figure: Figure, kind: str, metadata: dict[str, str | None]) -> bytes:
     stream = BytesIO()
     # ids from a fixed salt, letters of a SVG as text, those of a PDF as the font itself
-    with mpl.rc_context({"svg.hashsalt": "thermlog", "svg.fonttype": "none", "pdf.fonttype": 42}):
+    with (
+        usual_settings(),
+        mpl.rc_context({"svg.hashsalt": "thermlog", "svg.fonttype": "none", "pdf.fonttype": 42}),
+    ):
         figure.savefig(stream, format=kind, metadata=metadata)
     return stream.getvalue()

@@ -96,8 +96,8 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    count, columns : int
-        Panels, and how many stand beside each other.
+    count, columns, apart : int
+        Panels, how many stand beside each other, and how many at the end have axes of their own.
     width, height : float
         One panel's main axes.
     strip : float
@@ -120,6 +120,7 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
     foot: float
     left: float
     columns: int
+    apart: int
     between: float = 0.08
     below: float = 0.52
 
@@ -141,8 +142,8 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
         return wide, self.title + self.rows * self.row_height + self.foot
 
     def is_lowest(self, k: int) -> bool:
-        """True if no panel stands below panel `k`."""
-        return k + self.columns >= self.count
+        """True if no panel with the axes of panel `k` stands below it, or panels are read one by one."""
+        return k + self.columns >= self.count - self.apart or self.columns == 1
 
     def corner(self, k: int) -> tuple[float, float]:
         """Upper left corner of the main axes of panel `k`."""
@@ -206,7 +207,7 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     count = len(words.heads)
     columns = columns_of(count, form.columns)
     width = form.widths[columns - 1]
-    blocks = [_head_block(words, k, width + form.gutter - 0.1) for k in range(count)]
+    blocks = [_head_block(words, k, width + form.gutter - 0.25) for k in range(count)]
     wide = form.left + columns * (width + form.gutter) - 2.0 * MARGIN_IN
     title = _title_block(words, wide)
     below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
@@ -214,6 +215,7 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     plan = SheetSizes(
         count=count,
         columns=columns,
+        apart=form.apart,
         left=form.left,
         width=width,
         height=form.height,

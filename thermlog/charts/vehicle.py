@@ -11,6 +11,7 @@ from thermlog.charts.drawing import DOTS, STATE_COLOURS, Dash, nice_limits, side
 from thermlog.charts.lettering import INK, LABEL_PT, LINE, wrapped, write_over_lines
 from thermlog.charts.look import Look
 from thermlog.charts.normal import BAND_EDGE, HATCH, HATCH_GREY
+from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import Form, Panel, lay_out, name_below
 from thermlog.charts.telling import vehicle_words
 from thermlog.reports.vehiclewords import CornerRow, rows_of
@@ -28,6 +29,7 @@ _BORDERS: dict[Verdict, tuple[float, Dash]] = {
 }  # fmt: skip
 
 
+@usual_settings()
 def vehicle_figure(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B008 (frozen)
     """Chart of all corners of one drive at the moment of comparison.
 
