@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.doing import doing
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
@@ -28,7 +30,6 @@ _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody
 _WAIT_MINUTES = 5.0
 _WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
 _FEW = 2  # readings a side below which another round says more than paint
-_STOPS, _FROM_KMH = 20.0, 60.0  # of a drive that warms brakes; common practice, no source
 
 
 class Danger(Struct, frozen=True, kw_only=True):
@@ -62,6 +63,8 @@ def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
     by_hand: tuple[tuple[Answer, DoCode], ...] = (
         (answers.drag, "cool_and_turn"), (answers.idle, "static_check"), (answers.heat, "cool_and_turn"),
     )  # fmt: skip
+    if answers.drag.answer == "yes":  # nobody drives a brake that drags to find out something else
+        danger = replace(danger, no_drive=True)
     drag, idle, heat = (
         replace(one, decides=_unique(_allowed(_steps(one, facts), (one, instead), danger)))
         if one.open
@@ -117,12 +120,26 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         within = {"within": _WITHIN_MINUTES}
         return Reason(code="repeat_drive") if facts.coast else Reason(code=code, numbers=within)
     if code == "drive_with_braking":
-        missing = {"missing_k": max(facts.policy.minimum_rise_k - facts.warmest_k, 0.0)}
-        how = {"stops": _STOPS, "from_kmh": _FROM_KMH}
-        return Reason(code=code, numbers=how | missing if missing["missing_k"] > 0 else how)
+        return Reason(code=code, numbers=_warming_drive(facts))
     if code == "check_ambient" and facts.case.ambient_degc is not None:
         return Reason(code=code, numbers={"ambient_degc": facts.case.ambient_degc})
     return Reason(code=code, corners=reason.corners, numbers=_line(reason), quoted=reason.quoted)
+
+
+def _warming_drive(facts: CaseFacts) -> dict[str, float]:
+    """The drive that brings the heat that is missing: what this one lacked is asked for on top.
+
+    A vehicle whose motor brakes too warms its brakes so little that no number of stops is worth naming.
+    """
+    missing_k = max(facts.policy.minimum_rise_k - facts.warmest_k, 0.0)
+    missing = {"missing_k": missing_k} if missing_k > 0.0 else {}
+    if facts.vehicle.regenerative:
+        return missing
+    rule = doing().rule
+    each_k = rule[f"stop_rise_{facts.vehicle.weight_class}"]
+    stops = math.ceil((facts.policy.minimum_rise_k + missing_k) / each_k)
+    stops = min(max(stops, int(rule["fewest_stops"])), int(rule["most_stops"]))
+    return {"stops": float(stops), "from_kmh": rule["stop_from_kmh"]} | missing
 
 
 def _line(reason: Reason) -> dict[str, float]:
