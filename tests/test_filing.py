@@ -20,7 +20,7 @@ HERE = Path()
 
 
 def yard() -> None:
-    """One brake that drags and its proof, one vehicle that smokes, one with nothing found and its copy."""
+    """One brake that drags and its proof, one vehicle that smokes, one with nothing found, and a copy."""
     head = "# by: R. Ode\n# gun: no. 4\n# date: 2026-03-06\n"
     Path("yard").mkdir()
     Path("yard/b.csv").write_text(head + log_text(DRAGGING_K, vehicle="B"), encoding="utf-8")
@@ -30,7 +30,7 @@ def yard() -> None:
         "# seen: smoke at 1L\n" + log_text(HEALTHY_K, vehicle="S"), encoding="utf-8"
     )
     write_log(HERE, "yard/a.csv", {k: v + 1 for k, v in HEALTHY_K.items()}, vehicle="A")
-    write_log(HERE, "yard/z_copy.csv", {k: v + 1 for k, v in HEALTHY_K.items()}, vehicle="A")
+    Path("yard/z_copy.csv").write_bytes(Path("yard/b.csv").read_bytes())
 
 
 def test_every_defect_is_filed_with_what_shows_it(thermlog):
@@ -110,3 +110,13 @@ def test_a_record_for_filing_is_refused_before_anything_is_judged(thermlog, aske
     assert said in ran.err
     assert ran.out == ""
     assert Path("there.csv").read_text(encoding="utf-8") == "mine"
+
+
+def test_a_verification_drive_that_still_shows_the_defect_is_no_proof_of_itself(thermlog):
+    still = log_text(DRAGGING_K, vehicle="B").replace("# drive: normal", "# drive: verification")
+    Path("again.csv").write_text(still, encoding="utf-8")
+    write_log(HERE, "before.csv", {k: v + 1 for k, v in DRAGGING_K.items()}, vehicle="B")
+    thermlog("fleet", "again.csv", "before.csv", "--filing", "filed.json")
+    filed = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
+    proofs = {one["defect"]["file"]: [each["group"] for each in one["verification"]] for one in filed}
+    assert proofs == {"again.csv": [], "before.csv": ["called"]}

@@ -263,3 +263,11 @@ def test_what_cannot_be_asked_of_a_fleet_is_refused_in_words(thermlog, asked, co
     ran = thermlog("fleet", *asked)
     assert ran.code == code
     assert said in ran.err
+
+
+def test_a_list_of_paths_where_a_log_is_wanted_is_told_of_the_option():
+    write_log(Path(), "a.csv", HEALTHY_K)
+    command = [sys.executable, "-m", "thermlog", "fleet", "-"]
+    ran = subprocess.run(command, input=b"a.csv\n", capture_output=True, check=False)
+    assert ran.returncode == 3
+    assert b"for a list of paths on it write --files-from -" in ran.stderr

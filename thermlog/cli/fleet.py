@@ -136,6 +136,8 @@ def fleet(
         work = _work(kept, found, settings)
         _write(work, (writing, listing), out)
         out.flush()  # the list is on the screen before a page is begun
+    if any(one.file == "-" for one in work.unreadable):
+        tell("standard input is read as one log; for a list of paths on it write --files-from -")
     if listing.filing is not None:
         _file(listing.filing, kept, work, (writing, listing))
     if listing.reports is not None:
