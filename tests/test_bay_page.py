@@ -106,7 +106,7 @@ def test_every_target_is_large_and_nothing_scrolls_sideways(browser, here):
             hand.begin(axles=axles)
             hand.park()
             sizes = hand.page.evaluate(
-                "[...document.querySelectorAll('.tile, .pad button, #menu')].map(e => "
+                "[...document.querySelectorAll('.tile, .pad button, #menu, #spot')].map(e => "
                 "{const r = e.getBoundingClientRect(); return [r.width, r.height]})"
             )
             assert min(min(size) for size in sizes) >= 56
@@ -124,6 +124,8 @@ def test_what_stops_the_vehicle_is_said_first(browser, here):
         hand.read("3R", "OL")
         hand.settled()
         assert "Stop driving: reading above the gun's range at axle 3 right" in hand.page.inner_text("#stop")
+        hand.page.evaluate("document.body.scrollTo(0, 10000)")  # it stays in sight
+        assert hand.page.evaluate("document.getElementById('stop').getBoundingClientRect().top") >= 0
         assert "<b>x</b>" in hand.page.inner_text("#name")
 
 

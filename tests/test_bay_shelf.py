@@ -189,6 +189,7 @@ def test_a_reading_beyond_the_range_is_urgent_at_once():
     one, _ = begun()
     said = one.sync(WALK, Sync(elapsed_s=30.0, entries=[parked(), reading("a", "1R", "OL", 20.0)]))
     assert said.view.urgent == "reading above the gun's range at front right"
+    assert said.view.refusal.startswith("above the gun's range")  # and no path of this computer
 
 
 def test_the_texts_speak_the_unit_that_is_shown():

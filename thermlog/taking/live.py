@@ -11,7 +11,7 @@ from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import state_at
 from thermlog.pipeline.run import run_one
 from thermlog.taking.doubts import Expected
-from thermlog.words.errors import ThermlogError
+from thermlog.words.errors import LogRefusedError, ThermlogError
 from thermlog.words.reasons import DRIVES, Reason
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, split_corner
 
@@ -70,6 +70,8 @@ def look(path: str, settings: Settings) -> LiveFinding:
     """
     try:
         done = run_one(path, settings)
+    except LogRefusedError as refusal:  # whoever walks knows the file, and a phone need not know its folder
+        return LiveFinding(refusal=refusal.problem)
     except ThermlogError as refusal:
         return LiveFinding(refusal=str(refusal))
     return LiveFinding(done=done, told=next(iter(done.findings(curves=True))))

@@ -237,7 +237,7 @@
       e.append(made("span", "small", one.question), made("b", "", SIGN[one.state] + " " + one.word + (one.corners ? ": " + one.corners : "")), made("span", "small", one.chance && one.corners ? "probability " + one.chance : ""));
       box.append(e);
     }
-    const more = view.settled ? "Both questions are answered." : (view.drives || [])[0] || (view.steps || [])[0] || view.refusal || "";
+    const more = view.settled ? "Both questions are answered." : (view.drives || [])[0] || (view.steps || [])[0] || (view.urgent ? "" : view.refusal) || "";
     if (more) box.append(made("p", "small more", more));
   }
   function drawTiles(view, now) {
