@@ -129,6 +129,9 @@ def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...
     """Kinds of brake on these axles, averaged."""
     sums: dict[str, float] = {}
     for axle in axles:
+        if axle.fitted is not None:
+            sums[axle.fitted] = sums.get(axle.fitted, 0.0) + 1.0 / len(axles)
+            continue
         known = axle.brake or ("steer" if axle.role == "steer" else "axle")
         usual = "trailer_axle" if light_trailer(vehicle) else f"{vehicle.weight_class}_{known}"
         for kind, share in evidence_table().share[usual].items():

@@ -10,7 +10,7 @@ from msgspec import Struct
 from thermlog.words.findings import Urgent, UrgentCode
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Seen
-from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, Vehicle
+from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TYRE_SPOTS, Spot, Vehicle
 
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
@@ -89,17 +89,23 @@ class HotSpots(Struct, frozen=True, kw_only=True):
 
 
 def has_fluid(vehicle: Vehicle) -> bool:
-    """True if brake fluid pushes the brakes: light vehicles that are no trailers; heavy ones use air."""
+    """True if fluid pushes a brake: as stated, else on light vehicles that are no trailers."""
+    fitted = {axle.fitted for axle in vehicle.axles if axle.fitted is not None}
+    if fitted:
+        return not FLUID_BRAKES.isdisjoint(fitted)
     return vehicle.weight_class == "light" and not light_trailer(vehicle)
 
 
 def light_trailer(vehicle: Vehicle) -> bool:
     """True for a light trailer, braked by its coupling or by current.
 
-    All axles are described as a trailer's, or only one is described at all; a log that reads one axle of a
-    car without describing it is no trailer.
+    All axles are described as a trailer's, by their role or their brakes, or only one is described at all; a
+    log that reads one axle of a car without describing it is no trailer.
     """
-    trailing = all(axle.role in {"trailer", "dolly"} for axle in vehicle.axles)
+    fitted = [axle.fitted for axle in vehicle.axles]
+    if any(one is not None and one not in TRAILER_BRAKES for one in fitted):
+        return False
+    trailing = all(axle.role in {"trailer", "dolly"} or axle.fitted is not None for axle in vehicle.axles)
     single = vehicle.stated and len(vehicle.axles) == 1
     return vehicle.weight_class == "light" and (trailing or single)
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
-from typing import TypeVar
+from typing import TypeVar, get_args
 
 from msgspec.structs import replace
 
@@ -13,7 +14,17 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.vehicle import AxleRole, BrakeKind, Split, Vehicle, WeightClass, default_vehicle
+from thermlog.words.vehicle import (
+    AxleRole,
+    BrakeKind,
+    FittedBrake,
+    Split,
+    Vehicle,
+    WeightClass,
+    class_of,
+    default_vehicle,
+    disc_or_drum,
+)
 
 _ROLE_WORDS: dict[str, AxleRole] = {
     "steer": "steer", "steering": "steer", "front": "steer", "drive": "drive", "driven": "drive",
@@ -24,6 +35,18 @@ _BRAKES: dict[str, BrakeKind] = {
     **dict.fromkeys(("disc", "discs", "disk", "disks", "scheibe", "disque"), "disc"),
     **dict.fromkeys(("drum", "drums", "trommel", "tambour", "tambor"), "drum"),
 }  # fmt: skip
+_FITTED: dict[str, FittedBrake] = {
+    **{kind: kind for kind in get_args(FittedBrake)},
+    **dict.fromkeys(("floating", "floating caliper"), "hyd_disc_floating"),
+    **dict.fromkeys(("fixed", "fixed caliper"), "hyd_disc_fixed"),
+    **dict.fromkeys(("s cam", "scam"), "air_drum_scam"),
+    "wedge": "air_drum_wedge",
+    "overrun": "overrun_drum",
+    "electric": "electric_drum",
+}
+_BRAKE_WORDS: dict[str, str] = {word: word for word in _BRAKES} | {
+    plain_words(word): word for word in _FITTED
+}
 _SPLITS: dict[str, Split] = {
     **dict.fromkeys(("diagonal", "x", "diagonal split", "crosswise"), "diagonal"),
     **dict.fromkeys(("front rear", "front and rear", "axle", "black white", "front/rear"), "front_rear"),
@@ -38,6 +61,8 @@ _WEIGHTS: dict[str, WeightClass] = {
     **dict.fromkeys(("heavy", "truck", "bus", "heavy vehicle"), "heavy"),
 }  # fmt: skip
 
+_BRAKE_NAMES = ", ".join((*get_args(BrakeKind), *get_args(FittedBrake)))
+_BETWEEN_BRAKES = re.compile(r"[\s,;+/|]+")
 _DESCRIBING: frozenset[Key] = frozenset(
     {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
 )
@@ -123,12 +148,14 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS)
     refuse_few_axles(statements, axle_count=axle_count, stated=len(roles), file=file)
+    count = len(roles) or max(axles_counted(statements), axle_count)
+    brakes = _brakes(said.get("brakes"), count)
     vehicle = default_vehicle(
-        len(roles) or max(axles_counted(statements), axle_count),
-        weight_class=one_of(said.get("weight"), _WEIGHTS),
+        count,
+        weight_class=one_of(said.get("weight"), _WEIGHTS) or class_of([_fitted(one) for one in brakes]),
         drum=drum,
     )
-    vehicle = _with_axles(vehicle, roles, said)
+    vehicle = _with_axles(vehicle, roles, brakes, said)
     radius_m = figure(said.get("tyre_radius"), "write metres, like 0.31")
     return replace(
         vehicle,
@@ -168,22 +195,36 @@ def readable(statements: Statements, *, axle_count: int) -> dict[Key, Said]:
     return {key: one for key, one in _describing(statements).items() if key not in bad}
 
 
-def _with_axles(vehicle: Vehicle, roles: tuple[AxleRole, ...], said: Mapping[Key, Said]) -> Vehicle:
+def _with_axles(
+    vehicle: Vehicle,
+    roles: tuple[AxleRole, ...],
+    brakes: tuple[str, ...],
+    said: Mapping[Key, Said],
+) -> Vehicle:
     count = len(vehicle.axles)
-    brakes = _brakes(said.get("brakes"), count)
     parking = _axle_numbers(said.get("parking_brake"), count)
     lifted = _axle_numbers(said.get("lifted"), count)
     axles = tuple(
         replace(
             axle,
             role=roles[k] if roles else axle.role,
-            brake=brakes[k % len(brakes)] if brakes else axle.brake,
+            brake=_seen(brakes[k % len(brakes)]) if brakes else axle.brake,
+            fitted=_fitted(brakes[k % len(brakes)]) if brakes else None,
             parking_brake=k + 1 in parking,
             lifted=k + 1 in lifted,
         )
         for k, axle in enumerate(vehicle.axles)
     )
     return replace(vehicle, axles=axles)
+
+
+def _fitted(word: str) -> FittedBrake | None:
+    return _FITTED.get(word)
+
+
+def _seen(word: str) -> BrakeKind:
+    fitted = _FITTED.get(word)
+    return _BRAKES[word] if fitted is None else disc_or_drum(fitted)
 
 
 def _listed(said: Said | None, words: Mapping[str, _V]) -> tuple[_V, ...]:
@@ -213,12 +254,24 @@ def _axle_numbers(said: Said | None, count: int) -> frozenset[int]:
     return frozenset(numbers)
 
 
-def _brakes(said: Said | None, count: int) -> tuple[BrakeKind, ...]:
-    brakes = _listed(said, _BRAKES)
+def _brakes(said: Said | None, count: int) -> tuple[str, ...]:
+    brakes = () if said is None else tuple(_brake_words(said.text))
     if said is not None and len(brakes) not in {0, 1, count}:
         msg = f"{len(brakes)} kinds for {count} axles; write one, or one an axle"
         raise NotReadError(msg)
     return brakes
+
+
+def _brake_words(text: str) -> Iterator[str]:
+    """One kind a word; a word in parts, like "air-disc", is one kind, or one a part."""
+    for token in _BETWEEN_BRAKES.split(text.strip()):
+        word = plain_words(token)
+        parts = [word] if word in _BRAKE_WORDS else word.split()
+        for part in parts:
+            if part not in _BRAKE_WORDS:
+                msg = f'"{part}" is not understood; write one word an axle: {_BRAKE_NAMES}'
+                raise NotReadError(msg)
+            yield _BRAKE_WORDS[part]
 
 
 _READ: dict[Key, Callable[[Said, int], object]] = {

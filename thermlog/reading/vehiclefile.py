@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from msgspec import Meta, Struct
 from msgspec.structs import replace
@@ -10,7 +10,15 @@ from msgspec.structs import replace
 from thermlog.words.errors import VehicleError
 from thermlog.words.tomlfile import read_toml
 from thermlog.words.tomlrecord import Misfit, Refusal, cure, record_of
-from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass, default_vehicle
+from thermlog.words.vehicle import (
+    Axle,
+    Split,
+    Vehicle,
+    WeightClass,
+    class_of,
+    default_vehicle,
+    disc_or_drum,
+)
 
 SCHEMA = "thermlog-vehicle-1"
 _EVERY_AXLE = "write one [[axles]] for every axle, from the front"
@@ -59,10 +67,30 @@ def load_vehicle(path: str) -> Vehicle:
     if not stated.axles:
         msg = f"{path}: no axle is described; {_EVERY_AXLE}"
         raise VehicleError(msg)
-    usual = default_vehicle(len(stated.axles), weight_class=stated.weight_class)
-    axles = tuple(replace(axle, **said) for axle, said in zip(usual.axles, table["axles"], strict=True))
+    for number, axle in enumerate(stated.axles, start=1):
+        _refuse_unlike(axle, number, path)
+    weight_class = stated.weight_class or class_of([axle.fitted for axle in stated.axles])
+    usual = default_vehicle(len(stated.axles), weight_class=weight_class)
+    axles = tuple(
+        replace(axle, **_with_surface(said)) for axle, said in zip(usual.axles, table["axles"], strict=True)
+    )
     about = {key: getattr(stated, key) for key in table if key != "axles"}
     return replace(usual, axles=axles, stated=True, **about)
+
+
+def _with_surface(said: dict[str, Any]) -> dict[str, Any]:
+    """What is said of an axle, with what its brake in full says of disc or drum."""
+    return {"brake": disc_or_drum(said["fitted"]), **said} if "fitted" in said else said
+
+
+def _refuse_unlike(axle: Axle, number: int, path: str) -> None:
+    """Refuse a drum that is stated as a disc, or the other way about."""
+    if axle.fitted is not None and axle.brake not in {None, disc_or_drum(axle.fitted)}:
+        msg = (
+            f'{path}: axle {number}, fitted, found "{axle.fitted}": brake says "{axle.brake}"; '
+            "correct the one or the other"
+        )
+        raise VehicleError(msg)
 
 
 def _refusal(path: str) -> Refusal:

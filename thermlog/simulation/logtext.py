@@ -135,7 +135,7 @@ def description_lines(vehicle: Vehicle, style: LogStyle) -> Iterator[str]:
     yield f"weight: {vehicle.weight_class}"
     yield f"axles: {' '.join(axle.role for axle in vehicle.axles)}"
     if all(axle.brake for axle in vehicle.axles):
-        yield f"brakes: {' '.join(str(axle.brake) for axle in vehicle.axles)}"
+        yield f"brakes: {' '.join(str(axle.fitted or axle.brake) for axle in vehicle.axles)}"
     if vehicle.split != "unknown":
         yield f"split: {vehicle.split.replace('_', ' ')}"
     parking = [str(k) for k, axle in enumerate(vehicle.axles, start=1) if axle.parking_brake]

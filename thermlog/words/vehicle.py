@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -22,8 +23,22 @@ TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
 
 WeightClass: TypeAlias = Literal["light", "heavy"]
 BrakeKind: TypeAlias = Literal["disc", "drum"]
+# What is fitted in full, how it is worked, too: the kinds of `advice/evidence.toml`, by the same names.
+FittedBrake: TypeAlias = Literal[
+    "hyd_disc_floating", "hyd_disc_fixed", "hyd_drum", "heavy_hyd_disc", "heavy_hyd_drum", "air_drum_scam",
+    "air_drum_wedge", "air_disc", "overrun_drum", "electric_drum", "surge_hyd",
+]  # fmt: skip
 AxleRole: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
+
+
+HEAVY_BRAKES: frozenset[FittedBrake] = frozenset(
+    {"heavy_hyd_disc", "heavy_hyd_drum", "air_drum_scam", "air_drum_wedge", "air_disc"}
+)
+TRAILER_BRAKES: frozenset[FittedBrake] = frozenset({"overrun_drum", "electric_drum", "surge_hyd"})
+FLUID_BRAKES: frozenset[FittedBrake] = frozenset(
+    {"hyd_disc_floating", "hyd_disc_fixed", "hyd_drum", "heavy_hyd_disc", "heavy_hyd_drum", "surge_hyd"}
+)
 
 
 class Axle(Struct, frozen=True, kw_only=True):
@@ -35,6 +50,8 @@ class Axle(Struct, frozen=True, kw_only=True):
         What the axle does; ``"axle"`` if not said.
     brake : {"disc", "drum"}, optional
         None if not said and not to be seen from the spots read.
+    fitted : FittedBrake, optional
+        How the brake is made and worked, in full; None if not said. Agrees with `brake`.
     parking_brake : bool
         True if the parking brake acts on this axle.
     lifted : bool
@@ -43,6 +60,7 @@ class Axle(Struct, frozen=True, kw_only=True):
 
     role: AxleRole = "axle"
     brake: BrakeKind | None = None
+    fitted: FittedBrake | None = None
     parking_brake: bool = False
     lifted: bool = False
 
@@ -92,6 +110,31 @@ def unit_key(name: str) -> str:
     True
     """
     return " ".join(name.casefold().split())
+
+
+def disc_or_drum(fitted: FittedBrake) -> BrakeKind:
+    """What is seen of a brake that is stated in full.
+
+    Examples
+    --------
+    >>> disc_or_drum("air_disc"), disc_or_drum("surge_hyd")
+    ('disc', 'drum')
+    """
+    return "disc" if "disc" in fitted else "drum"
+
+
+def class_of(fitted: Sequence[FittedBrake | None]) -> WeightClass | None:
+    """Class of a vehicle by brakes that are stated in full; None where none is, or they are of both classes.
+
+    Examples
+    --------
+    >>> class_of(["air_disc", None]), class_of(["hyd_drum"]), class_of(["hyd_drum", "air_disc"])
+    ('heavy', 'light', None)
+    """
+    heavy = {one in HEAVY_BRAKES for one in fitted if one is not None}
+    if len(heavy) != 1:
+        return None
+    return "heavy" if True in heavy else "light"
 
 
 def corner_name(axle: int, side: Side) -> str:
