@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -292,6 +293,46 @@ def test_record_must_exist_to_be_compared(thermlog):
     assert "begin the record with thermlog narrow" in ran.err
 
 
+TWO = str(Path(SAMPLE).with_name("van_two_drives.csv"))
+
+
+@pytest.mark.parametrize(
+    ("case", "number"), [("1", 1), ("2", 2), ("coast", 2), (" Delivery Van 4, normal ", 1)]
+)
+def test_one_of_several_flagged_drives_is_chosen_by_number_or_name(thermlog, case, number):
+    ran = thermlog("narrow", TWO, "--case", case, "--format", "json")
+    found = json.loads(ran.out)
+    assert found == package.narrow(TWO, case=number) == package.narrow(TWO, case=case)
+    assert found != package.narrow(TWO, case=3 - number)
+
+
+@pytest.mark.parametrize(
+    ("case", "said"),
+    [
+        (
+            None,
+            "several drives of this log are flagged (1: delivery van 4, normal; 2: delivery van 4, coast)",
+        ),
+        ("delivery van 4", "several drives of this log are flagged"),
+        ("3", 'no case "3"; the log holds 1: delivery van 4, normal; 2: delivery van 4, coast'),
+        ("0", 'no case "0"; the log holds'),
+        ("bus", 'no case "bus"; the log holds'),
+    ],
+)
+def test_case_that_is_not_one_is_refused_by_name(thermlog, case, said):
+    ran = thermlog("narrow", TWO, *([] if case is None else ["--case", case]))
+    assert ran.code == 3
+    assert said in ran.err
+    with pytest.raises(OptionError, match=said.split(" (")[0].replace("?", ".")):
+        package.narrow(TWO, case=case)
+
+
+def test_unknown_check_that_is_skipped_is_refused_by_name(thermlog):
+    ran = thermlog("narrow", SAMPLE, "--skip", "spin_hott")
+    assert (ran.code, 'no check "spin_hott"; nearest: spin_hot' in ran.err) == (3, True)
+    assert package.narrow(SAMPLE, skipped=["spin_hot"])["skipped"] == ["spin_hot"]
+
+
 # a terminal
 
 
@@ -306,3 +347,43 @@ def test_one_key_an_answer_back_and_stop():
     for one in screens:
         assert one.count("\n") <= 24
     assert "RESULT" in shown or "NEXT" in shown
+
+
+def test_wrong_keys_change_nothing_and_back_takes_the_last_key_first():
+    """Skip, answer, back, back: the answer goes first, then the skip; other keys do nothing."""
+    on_terminal("1s1bq", "narrow", SAMPLE, "--job", "card.json")
+    record = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert (len(record["answers"]), len(record["skipped"])) == (1, 1)
+    on_terminal("bb9x\tbq", "narrow", SAMPLE, "--job", "card.json")
+    record = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert (record["answers"], record["skipped"]) == ([], [])
+
+
+def rows_of(text: str) -> int:
+    """Lines that a terminal of 80 columns needs."""
+    return sum(max(1, -(-len(line) // 80)) for line in text.splitlines())
+
+
+@pytest.mark.parametrize("log", ["van_before_repair", "tipper_axle3_right_hot", "hatchback_rear_right_hot"])
+def test_no_screen_and_no_end_needs_scrolling_and_no_caution_is_cut(log):
+    """Twelve answers on a terminal of 80 columns and 24 lines: screens in full, and the end fits one, too."""
+    shown = on_terminal("123112311231q", "narrow", str(Path(SAMPLE).with_name(f"{log}.csv")))
+    assert "Traceback" not in shown
+    screens = re.sub(r"\x1b\[[0-9;?]*[A-Za-z]", "", shown).replace("\r", "").split("stop here\n")
+    assert len(screens) > 5
+    for one in screens:
+        assert rows_of(one.lstrip("\n")) < 24
+    for one in screens[:-1]:
+        caution = one[one.index("Caution: ") : one.rindex("\n  1  ")]
+        assert not any(line.endswith(" ...") for line in caution.splitlines())
+        assert " ".join(caution.split()).endswith("service information.")
+    assert "FINDING " in screens[-1]
+
+
+def test_a_wheel_that_was_too_hot_is_asked_about_again_when_the_record_is_opened(thermlog):
+    hub = str(Path(SAMPLE).with_name("trailer_hub_hot.csv"))
+    thermlog("narrow", hub, "--job", "card.json", "--found", "clear_and_wait=not_yet")
+    shown = on_terminal("1q", "narrow", hub, "--job", "card.json")
+    assert "nothing smokes" in shown
+    record = json.loads(Path("card.json").read_text(encoding="utf-8"))
+    assert [one["answer"] for one in record["answers"]] == ["cooled"]

@@ -11,7 +11,7 @@ from thermlog.words.version import __version__
 TYPE_CHECKING = False  # without the module typing an interruption is heeded in half the time
 if TYPE_CHECKING:
     import os
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from typing import Any, Literal, TypeAlias
 
     import pandas as pd
@@ -280,6 +280,8 @@ def narrow(
     path: Path,
     found: Mapping[str, str] | None = None,
     *,
+    skipped: Sequence[str] = (),
+    case: int | str | None = None,
     policy: Path | None = None,
     vehicle_file: Path | None = None,
     **reading: Any,
@@ -289,9 +291,14 @@ def narrow(
     Parameters
     ----------
     path : str or Path
-        One log with one flagged drive.
+        One log.
     found : mapping of str to str, optional
         Check -> answer, in the order they were found.
+    skipped : sequence of str
+        Checks that cannot be made now.
+    case : int or str, optional
+        Which drive of the log: its number, first 1, or its vehicle, its drive, or "vehicle, drive". Needed
+        where several are flagged.
     policy, vehicle_file
         As for `diagnose`.
     **reading
@@ -305,7 +312,7 @@ def narrow(
     Raises
     ------
     thermlog.words.errors.OptionError
-        As for `read_logs`; or there is no such check, or no such answer to it.
+        As for `read_logs`; or there is no such check, no such answer to it, or no such case.
     thermlog.words.errors.LogRefusedError
         The log cannot be read.
     thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError
@@ -320,9 +327,9 @@ def narrow(
 
     settings = _settings(policy, vehicle_file, None, reading)
     done = run_one(path_text(path, "path"), settings)
-    k, told = done.flagged_case()
+    k, told = done.flagged_case(None if case is None else str(case))
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
-    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers), told))
+    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers, skipped), told))
     return decoded
 
 

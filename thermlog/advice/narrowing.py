@@ -105,6 +105,8 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         No such check, or no such answer to it; names those there are.
     """
     search = _search(evidence, found)
+    for check in skipped:
+        _refuse_unknown_check(check)
     state = Narrowed(
         suspects=(),
         check=None,
@@ -129,14 +131,20 @@ def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
 
 def _refuse_unknown(check: str, answer: str) -> None:
     """Raise for a check or an answer that does not exist."""
+    answers = _refuse_unknown_check(check)
+    if answer not in answers:
+        msg = f'{check}: no answer "{answer}"; it can be {", ".join(answers)}'
+        raise OptionError(msg)
+
+
+def _refuse_unknown_check(check: str) -> tuple[str, ...]:
+    """Raise for a check that does not exist; the answers of one that does."""
     answers = known_answers(check)
     if answers is None:
         near = get_close_matches(check, (*evidence_table().observations, "clear_and_wait"), n=2)
         msg = f'no check "{check}"; nearest: {", ".join(near) or "none"}'
         raise OptionError(msg)
-    if answer not in answers:
-        msg = f'{check}: no answer "{answer}"; it can be {", ".join(answers)}'
-        raise OptionError(msg)
+    return answers
 
 
 def _before_it_cooled(search: Search, state: Narrowed) -> Narrowed:

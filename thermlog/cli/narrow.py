@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -87,7 +88,7 @@ class KnownAnswers(Struct, frozen=True, kw_only=True):
 
     found: tuple[tuple[str, str], ...]
     skip: tuple[str, ...]
-    case: int | None
+    case: str | None
 
 
 _ASKED = (
@@ -95,8 +96,8 @@ _ASKED = (
                  help="What a check showed; may be repeated. With it nothing is asked."),
     click.option("--skip", multiple=True, metavar="CHECK",
                  help="A check that cannot be done now; may be repeated."),
-    click.option("--case", type=click.IntRange(min=1), metavar="N",
-                 help="Which of several flagged drives of a log."),
+    click.option("--case", metavar="NUMBER|NAME",
+                 help="Which of several flagged drives: its number, or its vehicle, its drive, or both."),
 )  # fmt: skip
 
 
@@ -133,11 +134,14 @@ def narrow(
         done = run_one(log, judging.settings(reading))
         search = _Search(done, *done.flagged_case(asked.case), kept)
         search.take(asked)
-        if not asked.found and writing.output_format == "text" and at_terminal():
+        asking = not asked.found and writing.output_format == "text" and at_terminal()
+        if asking:
             search.ask(writing)
         search.keep()
         search.show(writing)
-        out.write(_rendered(search.state, search.told, writing))
+        shown = asking and writing.output is None and sys.stdout.isatty()
+        width = terminal_width() if shown else None
+        out.write(_rendered(search.state, search.told, writing, width=width))
     ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
 
 
@@ -148,6 +152,7 @@ class _Search:
         self.done, self.k, self.told, self.kept = done, k, told, kept
         self.record = _record(done, k, told, kept)
         self.found, self.skipped = _recorded(self.record)
+        self.pressed: list[str] = []
         self.state = self._narrowed()
 
     def take(self, asked: KnownAnswers) -> None:
@@ -160,8 +165,11 @@ class _Search:
 
     def ask(self, writing: Writing) -> None:
         """Ask check after check on the terminal, one key an answer."""
+        from thermlog.advice.narrowing import Found
         from thermlog.reports.report_narrow import screen
 
+        self.found = [one for one in self.found if one != Found(check="clear_and_wait", answer="not_yet")]
+        self.state = self._narrowed()  # it may have cooled since
         while self.state.check is not None and self.state.answers and self.state.ending != "wait":
             shown = screen(self.state, self.told, show=writing.show, width=terminal_width())
             if not self._key(asked_key(shown)):
@@ -177,13 +185,22 @@ class _Search:
         check, answers = self.state.check, self.state.answers
         if check is None or key == STOP:
             return False
-        if key == "b" and (self.found or self.skipped):
-            (self.skipped if not self.found else self.found).pop()
+        if key == "b":
+            self._back()
         elif key == "s":
             self.skipped.append(check.id)
-        elif key.isdigit() and 1 <= int(key) <= len(answers):
+            self.pressed.append("s")
+        elif key.isascii() and key.isdigit() and 1 <= int(key) <= len(answers):
             self.found.append(Found(check=check.id, answer=answers[int(key) - 1].id))
+            self.pressed.append(key)
         return True
+
+    def _back(self) -> None:
+        """Take back what was pressed last; before that what the record holds, answers first."""
+        last = self.pressed.pop() if self.pressed else "" if self.found else "s"
+        some = self.skipped if last == "s" else self.found
+        if some:
+            some.pop()
 
     def keep(self) -> None:
         """Write the record, if the user wants one."""
@@ -257,9 +274,9 @@ def _known_cause(cause: str | None) -> str | None:
     return cause
 
 
-def _rendered(state: Narrowed, told: Diagnosis, writing: Writing) -> str:
+def _rendered(state: Narrowed, told: Diagnosis, writing: Writing, *, width: int | None) -> str:
     from thermlog.reports.report_narrow import narrow_json, narrow_text
 
     if writing.output_format == "json":
         return narrow_json(state, told)
-    return narrow_text(state, told, show=writing.show)
+    return narrow_text(state, told, show=writing.show, width=width)

@@ -120,13 +120,14 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         ]
         return [visit for _, visit in sorted(found, key=itemgetter(0))]
 
-    def flagged_case(self, number: int | None = None) -> tuple[int, Diagnosis]:
+    def flagged_case(self, wanted: str | None = None) -> tuple[int, Diagnosis]:
         """The case whose cause is looked for, with its findings.
 
         Parameters
         ----------
-        number : int, optional
-            Which one, first 1; without it the one that is flagged, or the first where none is.
+        wanted : str, optional
+            Which one: its number, first 1, or its vehicle, its drive, or both with a comma between; without
+            it the one that is flagged, or the first where none is.
 
         Raises
         ------
@@ -134,15 +135,14 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
             There is no such case, or several are flagged and none is named.
         """
         told = list(self.findings())
-        if number is not None:
-            if not 1 <= number <= len(told):
-                msg = f"case {number}: the log holds {len(told)}"
-                raise OptionError(msg)
-            return number - 1, told[number - 1]
-        flagged = [k for k, one in enumerate(told) if one.flagged] or [0]
+        named = list(range(len(told))) if wanted is None else _named(wanted, told)
+        if not named:
+            msg = f'no case "{wanted}"; the log holds {_listed(range(len(told)), told)}'
+            raise OptionError(msg)
+        flagged = [k for k in named if told[k].flagged] or named[:1]
         if len(flagged) > 1:
-            listed = "; ".join(f"{k + 1}: {told[k].vehicle or '-'}, {told[k].drive or '-'}" for k in flagged)
-            msg = f"several drives of this log are flagged ({listed}); choose one with --case"
+            choose = f"choose one by its number, as in --case {flagged[0] + 1}"
+            msg = f"several drives of this log are flagged ({_listed(flagged, told)}); {choose}"
             raise OptionError(msg)
         return flagged[0], told[flagged[0]]
 
@@ -168,6 +168,23 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         judged, own = self.case(k)
         evidence = evidence_of(told, judged.policies[own], hottest_brake_degc(judged, own))
         return narrow(evidence, found, skipped)
+
+
+def _named(wanted: str, told: Sequence[Diagnosis]) -> list[int]:
+    """Cases of this number, vehicle, drive, or both."""
+    text = wanted.strip().casefold()
+    if text.isascii() and text.isdigit():
+        return [k for k in range(len(told)) if k + 1 == int(text)]
+    return [k for k, one in enumerate(told) if text in _names(one)]
+
+
+def _names(one: Diagnosis) -> set[str]:
+    vehicle, drive = ((name or "-").casefold() for name in (one.vehicle, one.drive))
+    return {vehicle, drive, f"{vehicle}, {drive}"}
+
+
+def _listed(some: Iterable[int], told: Sequence[Diagnosis]) -> str:
+    return "; ".join(f"{k + 1}: {told[k].vehicle or '-'}, {told[k].drive or '-'}" for k in some)
 
 
 def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Run:

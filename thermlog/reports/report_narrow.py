@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from math import ceil
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
 from thermlog.reports.wording import Show, printable
-from thermlog.words.sentences import on_page
+from thermlog.words.sentences import capital, on_page
 
 if TYPE_CHECKING:
     from thermlog.advice.choosing import Ending
     from thermlog.advice.narrowing import Narrowed
-    from thermlog.words.findings import Diagnosis
+    from thermlog.words.findings import Diagnosis, Suspect
 
 ENDINGS: dict[Ending, str] = {
     "settled": "One cause is left. Confirm it before parts are fitted; then drive again and compare.",
@@ -24,6 +26,9 @@ ENDINGS: dict[Ending, str] = {
     "no_cause": "No fault is established, so there is no cause to look for yet.",
 }
 _WIDEST = 96
+_ALL = 99
+# Causes, reasons of the first, and the card of the next check: less and less, until it fits a screen.
+_DETAIL = ((_ALL, _ALL, True), (3, _ALL, True), (3, 2, True), (3, 2, False), (3, 1, False), (2, 0, False))
 _ON_SCREEN = 3  # causes
 _SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
 
@@ -35,7 +40,9 @@ def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis) -> str:
     return json_text(NarrowObject.of(narrowed, diagnosis))
 
 
-def narrow_text(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C") -> str:
+def narrow_text(
+    narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C", width: int | None = None
+) -> str:
     """Text of where the search stands: finding, causes with their reasons, what was asked, what is next.
 
     Parameters
@@ -44,39 +51,68 @@ def narrow_text(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C") -
     diagnosis : Diagnosis
         Of the log.
     show : {"C", "F"}
+    width : int, optional
+        Columns of a terminal that the text must not scroll: as many reasons and causes as it can hold.
     """
     page = page_of(diagnosis, show)
     narrowed = on_page(narrowed, page)
-    lines = [f"FINDING   {headline(on_page(diagnosis, page), show=show)}"]
-    lines += [""] if narrowed.suspects else []
-    for rank, one in enumerate(narrowed.suspects, start=1):
+    top = f"FINDING   {headline(on_page(diagnosis, page), show=show)}"
+    told = [_told(narrowed, top, *detail) for detail in (_DETAIL if width is not None else _DETAIL[:1])]
+    return next(
+        (text for text in told if width is not None and _rows(text, width) <= _SCREEN_LINES), told[-1]
+    )
+
+
+def _rows(text: str, width: int) -> int:
+    """Lines that a text takes on a terminal."""
+    return sum(max(1, ceil(len(line) / width)) for line in text.splitlines())
+
+
+def _told(narrowed: Narrowed, top: str, causes: int, reasons: int, how: bool) -> str:  # noqa: FBT001 - of _DETAIL
+    """All of it, or the first causes and the first reasons of the first cause."""
+    shown = _suspects(narrowed, causes, reasons)
+    lines = [top, *([""] if shown else []), *shown, *_so_far(narrowed), *_next(narrowed, how=how)]
+    return "\n".join(map(printable, lines)) + "\n"
+
+
+def _suspects(narrowed: Narrowed, causes: int, reasons: int) -> list[str]:
+    """Causes with their reasons: of the first all that are allowed, of the others none once that is few."""
+    lines = []
+    for rank, one in enumerate(narrowed.suspects[:causes], start=1):
+        most = reasons if rank == 1 or reasons == _ALL else 0
         lines.append(f"  {rank}  {one.name} | {one.place} | {one.standing}")
-        lines += [f"       for: {reason}" for reason in one.for_]
-        lines += [f"       against: {reason}" for reason in one.against]
+        lines += [f"       for: {reason}" for reason in one.for_[:most]]
+        lines += [f"       against: {reason}" for reason in one.against[:most]]
+    return lines
+
+
+def _so_far(narrowed: Narrowed) -> list[str]:
+    """What was answered and skipped, and why the search has ended."""
+    lines = []
     if narrowed.found:
         asked = ", ".join(f"{one.check}={one.answer}" for one in narrowed.found)
         lines += ["", f"ANSWERED  {asked} (about {narrowed.minutes:.0f} min)"]
     if narrowed.skipped:
         lines.append(f"SKIPPED   {', '.join(narrowed.skipped)}")
-    if narrowed.ending:
-        lines += ["", f"RESULT    {ENDINGS[narrowed.ending]}"]
-    if narrowed.check is not None:
-        lines += ["", *_next(narrowed)]
-    return "\n".join(map(printable, lines)) + "\n"
+    return [*lines, "", f"RESULT    {ENDINGS[narrowed.ending]}"] if narrowed.ending else lines
 
 
-def _next(narrowed: Narrowed) -> list[str]:
+def _next(narrowed: Narrowed, *, how: bool) -> list[str]:
     check = narrowed.check
     if check is None:
         return []
-    lines = [f"NEXT      {check.question} (about {check.minutes:.0f} min)"]
-    lines += [f"          {narrowed.how}"] if narrowed.how else []
-    lines += [f"          {check.id}={one.id}: {one.words}; {one.means}" for one in narrowed.answers]
+    lines = ["", f"NEXT      {check.question} (about {check.minutes:.0f} min)"]
+    if how:
+        lines += [f"          {narrowed.how}"] if narrowed.how else []
+        lines += [f"          {check.id}={one.id}: {one.words}; {one.means}" for one in narrowed.answers]
     return [*lines, f"CAUTION   {check.safety}"]
 
 
 def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) -> str:
     """One screen of at most 24 lines: the causes, the question, a key for each answer.
+
+    Cautions, the question and the answers stand in full; what they mean and how it is done as far as there is
+    room.
 
     Parameters
     ----------
@@ -91,24 +127,46 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     narrowed, wide = on_page(narrowed, page), min(width - 1, _WIDEST)
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     for one in narrowed.suspects[:_ON_SCREEN]:
-        above += _cut(f"- {one.name} ({one.standing})", wide, 1)
+        above += _cut(f"- {_short(one)} ({one.standing})", wide, 1)
     if narrowed.ending:
         above += _cut(ENDINGS[narrowed.ending], wide, 2)
     check = narrowed.check
     if check is None:
         return "\n".join(above)
-    above += ["", *_cut(f"{check.question} (about {check.minutes:.0f} min)", wide, 3)]
-    below = _cut(f"Caution: {check.safety}", wide, 3)
+    above += ["", *_whole(f"{check.question} (about {check.minutes:.0f} min)", wide)]
+    caution = _whole(f"Caution: {check.safety}", wide)
+    room = _SCREEN_LINES - len(above) - len(caution) - 1
+    how = _whole(narrowed.how, wide)
+    for choices in (_choices(narrowed, wide, means=True), _choices(narrowed, wide, means=False)):
+        if len(how) + len(choices) <= room:
+            break
+    how = _cut(narrowed.how, wide, max(room - len(choices), 0))
+    return "\n".join([*above, *how, *caution, *choices, "  s  cannot do it now   b  back   q  stop here"])
+
+
+def _choices(narrowed: Narrowed, wide: int, *, means: bool) -> list[str]:
+    """A key for each answer, with what it means in full, or in what is left of its line."""
+    lines: list[str] = []
     for key, choice in enumerate(narrowed.answers, start=1):
-        below += _cut(f"  {key}  {choice.words}: {choice.means}", wide, 1)
-    below.append("  s  cannot do it now   b  back   q  stop here")
-    how = _cut(narrowed.how, wide, max(_SCREEN_LINES - len(above) - len(below), 0))
-    return "\n".join([*above, *how, *below])
+        text = f"  {key}  {printable(choice.words)}: {printable(choice.means)}"
+        whole = wrap(text, wide, subsequent_indent=" " * 5)
+        lines += whole if means else _cut(text, wide, 1)
+    return lines
+
+
+def _short(one: Suspect) -> str:
+    """A cause in as few words as a line of the screen holds."""
+    known = evidence_table().causes.get(one.cause)
+    return one.name.partition(":")[0] if known is None else capital(known.short)
+
+
+def _whole(text: str, wide: int) -> list[str]:
+    return wrap(printable(text), wide) if text else []
 
 
 def _cut(text: str, wide: int, most: int) -> list[str]:
     """The text in so many lines at most; what does not fit ends in dots, and stands in full in the record."""
-    lines = wrap(printable(text), wide) if text and most else []
+    lines = _whole(text, wide) if most else []
     if len(lines) <= most:
         return lines
     return [*lines[: most - 1], lines[most - 1][: wide - 4] + " ..."]
