@@ -40,7 +40,7 @@ WALKS = (
         title="Slide pin", cause="slide_pin_seized", log="van_front_left_hot.csv", vehicle="van.toml",
         story="The van's front left brake is hot. The wheel drags evenly, the inner face is the hotter "
         "one, and the piston goes back by itself when the pedal is let go: so it is not the piston. "
-        "The pins need pliers.",
+        "The pins need pliers, the pads slide.",
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="van_before_repair.csv",
@@ -67,7 +67,7 @@ WALKS = (
         title="Long stroke", cause="slack_long", log="lorry.csv",
         made="--class rigid2_drum --fault corner_cold --corner 2L --seed 5",
         story="One S-cam brake stays cold. A helper presses the pedal, the stroke of the rod is measured: "
-        "over the limit.",
+        "over the limit. The chambers are alike and no air leaks; what is left would take the wheel off.",
     ),
     Walk(
         title="Bearing", cause="wheel_bearing", log="trailer_hub_hot.csv",

@@ -12,7 +12,7 @@ from narrow_cases import TABLE, Case
 
 from thermlog.advice.board import Board, Flags, before_opening
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
-from thermlog.advice.choosing import Askable, Choice, Search, advanced, askable, choose
+from thermlog.advice.choosing import Askable, Choice, Search, advanced, askable, chosen
 from thermlog.advice.narrowing import Found
 from thermlog.advice.weighing import Weights, cause_weights, nothing_fits, weights_of
 
@@ -70,7 +70,7 @@ class Node:
     @cached_property
     def choice(self) -> Choice:
         """What thermlog asks."""
-        return choose(self.search)
+        return chosen(self.search, self.now, ())
 
     @property
     def asked(self) -> Candidate:

@@ -57,7 +57,7 @@ def watch(*decides: Reason, reasons: tuple[Reason, ...] = (WEAK_GAP,)) -> Answer
         pytest.param(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS), "stroke", id="cold heavy drum"),
         pytest.param(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS), "rod_home", id="hot heavy drum"),
         pytest.param(
-            log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS), "pb_state_air", id="hot bus axle"
+            log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS), "rod_home", id="hot bus axle"
         ),
         pytest.param(log_evidence("hub_hot", "2L"), "bearing_spin", id="hot hub"),
         pytest.param(
@@ -116,9 +116,8 @@ def test_why_tells_what_each_answer_would_mean():
     why = check_for(log_evidence("corner_hot", "1L")).why
     assert '"drags once per turn" would point to caliper slide pins' in why
     assert '"drags evenly" or "locked" would point to caliper piston' in why
-    # Springs that are held off clear them, however strongly they are suspected.
     bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
-    assert '"hold-off pressure full" would point to air left by the relay' in bus.why
+    assert '"pushrod not home" would point to air left by the relay' in bus.why
     axle = check_for(log_evidence("axle_hot", "2L", "2R"))
     assert '"parking brake fully off" would point to pads tight in the bracket' in axle.why
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
 
 import numpy as np
@@ -51,6 +51,8 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
         Together in the order of `asked`.
     applies : array, (questions,)
         Probability that the brake is of a kind the question is about.
+    exponent : array, (questions,)
+        Power to which the answer will count; its information is taken in proportion.
     needs : mapping of str to array, (questions,)
         True where a question needs it, by the names of `EvidenceTable.needs`.
     """
@@ -59,6 +61,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     at: Mapping[str, int]
     blocks: tuple[QuestionRows, ...]
     applies: Weights
+    exponent: Weights
     needs: Mapping[str, Flags]
 
     def at_some(self, keys: Collection[str]) -> list[int]:
@@ -78,25 +81,33 @@ def _board(situation: Situation) -> Board:
     return Board(
         asked=asked,
         at={one.key: k for k, one in enumerate(asked)},
-        blocks=(_checks_block(), _block(extra)),
+        blocks=(_checks(), _looks(extra)),
         applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
+        exponent=np.array([rows().exponent.get(one.key, 1.0) for one in asked]),
         needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
     )
 
 
 @cache
-def _checks_block() -> QuestionRows:
-    return _block(checks())
+def _checks() -> QuestionRows:
+    return _padded([[rows().met_p[one.key, answer] for answer in one.asked.answers] for one in checks()])
 
 
-def _block(asked: Collection[Candidate]) -> QuestionRows:
-    causes = rows().causes
-    most = max((len(one.asked.answers) for one in asked), default=1)
-    p = np.zeros((len(asked), most, len(causes)))
-    for k, one in enumerate(asked):
-        answers = len(one.asked.answers)
-        p[k, :answers] = np.array([one.asked.p.get(cause, (0.0,) * answers) for cause in causes]).T
-    return QuestionRows.of(p)
+def _looks(extra: Collection[Candidate]) -> QuestionRows:
+    """What is fitted is seen: no slips."""
+    p = [
+        [one.asked.p.get(cause, (0.0,) * len(one.asked.answers)) for cause in rows().causes] for one in extra
+    ]
+    return _padded([list(np.transpose(each)) for each in p])
+
+
+def _padded(p: Sequence[Sequence[Weights]]) -> QuestionRows:
+    """Columns of every answer to every question as one array."""
+    most = max(map(len, p), default=1)
+    padded = np.zeros((len(p), most, len(rows().causes)))
+    for k, columns in enumerate(p):
+        padded[k, : len(columns)] = columns
+    return QuestionRows.of(padded)
 
 
 def _p_log2_p(p: Weights) -> Weights:
@@ -133,7 +144,8 @@ def believed(situation: Situation) -> Weights:
 def expected_bits(board: Board, situation: Situation) -> Weights:
     """Expected information of every question, as far as it applies to what the brake may be [bit]."""
     shares = believed(situation)
-    return np.concatenate([information_bits(block, shares) for block in board.blocks]) * board.applies
+    bits = np.concatenate([information_bits(block, shares) for block in board.blocks])
+    return np.asarray(bits * board.applies * board.exponent)
 
 
 def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:

@@ -25,6 +25,7 @@ from thermlog.advice.board import (
     minutes_of,
 )
 from thermlog.advice.candidates import ON_STANDS, Candidate, stands_before, with_answer
+from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
@@ -142,9 +143,12 @@ def _able(search: Search, *, opened: bool) -> Flags:
 
 def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Candidate, ...]:
     """Checks that come before one that opens a fluid line, as far as each can be made."""
+    groups = before_opening(search.situation)
+    if not groups:
+        return ()
     able = _able(search, opened=False)
     found = []
-    for group in before_opening(search.situation):
+    for group in groups:
         here = [key for key in group if key not in skipped and able[board.at[key]]]
         found += [board.asked[board.at[key]] for key in here[:1]]
     return tuple(found)
@@ -160,16 +164,25 @@ def choose(search: Search, skipped: Collection[str] = ()) -> Choice:
     skipped : collection of str
         Checks not to be asked now.
     """
-    contradicted = nothing_fits(search.situation, weights_of(search.situation))
-    now = askable(search, skipped)
-    ending = None if contradicted else _ended(search.situation)
+    return chosen(search, askable(search, skipped), skipped)
+
+
+def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
+    """`choose` of what may be asked."""
+    if nothing_fits(search.situation, weights_of(search.situation)):
+        best = _best(search, now)
+        asked = _through_gates(best, now, search) if best else Choice()
+        return replace(asked, ending="contradiction")
+    ending = _ended(search.situation)
     if ending is not None:
-        confirming = _confirming(search, now) if ending == "settled" else None
+        confirming = None if ending == "inseparable" else _confirming(search, now)
         return _through_gates(confirming, now, search) if confirming else Choice(ending=ending)
     best = _best(search, now)
+    if _confirmed(search) and (best is None or _is_dear(best, search, now)):
+        return Choice(ending="settled")
     if best is None:
-        return Choice(ending=_without_check(skipped, contradicted=contradicted, left=bool(now.able.any())))
-    return replace(_through_gates(best, now, search), ending="contradiction" if contradicted else None)
+        return Choice(ending="inseparable" if now.able.any() and not skipped else "no_check")
+    return _through_gates(best, now, search)
 
 
 def _best(search: Search, now: Askable) -> Candidate | None:
@@ -182,6 +195,10 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     return now.board.asked[k] if now.able[k] and worth else None
 
 
+def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
+    return bool(_minutes(search, now)[now.board.at[one.key]] > evidence_table().rule["dear_min"])
+
+
 def _minutes(search: Search, now: Askable) -> Weights:
     """Minutes of every question, with what must come before [min]."""
     minutes = minutes_of(search.situation, places_of(search.evidence), search.reached)
@@ -191,15 +208,25 @@ def _minutes(search: Search, now: Askable) -> Weights:
 
 def _confirming(search: Search, now: Askable) -> Candidate | None:
     """What would confirm the cause that is left; None if it is confirmed, or nothing can confirm it."""
-    cause = evidence_table().causes[_likeliest(search.situation)]
-    if any(search.told.get(one.check) == one.answer for one in cause.confirms):
+    if _is_confirmed(search):
         return None
-    places = now.board.at_some([one.check for one in cause.confirms])
+    places = now.board.at_some([one.check for one in _likeliest(search).confirms])
     return next((now.board.asked[k] for k in places if now.able[k]), None)
 
 
-def _likeliest(situation: Situation) -> str:
-    return rows().causes[int(believed(situation).argmax())]
+def _confirmed(search: Search) -> bool:
+    """True where a cause is likely enough to be called once its own check confirms it, and that was made."""
+    likely = believed(search.situation).max() >= evidence_table().rule["confirmed_share"]
+    return bool(likely) and _is_confirmed(search)
+
+
+def _is_confirmed(search: Search) -> bool:
+    told = dict(search.situation.told)
+    return any(told.get(one.check) == one.answer for one in _likeliest(search).confirms)
+
+
+def _likeliest(search: Search) -> Cause:
+    return evidence_table().causes[rows().causes[int(believed(search.situation).argmax())]]
 
 
 def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
@@ -218,10 +245,3 @@ def _ended(situation: Situation) -> Ending | None:
     both = {rows().causes[first], rows().causes[second]}
     alike = any(both == set(pair.causes) for pair in evidence_table().alike)
     return "inseparable" if alike and shares[first] + shares[second] >= enough else None
-
-
-def _without_check(skipped: Collection[str], *, contradicted: bool, left: bool) -> Ending:
-    """Why nothing more is asked."""
-    if contradicted:
-        return "contradiction"
-    return "inseparable" if left and not skipped else "no_check"

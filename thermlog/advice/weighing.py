@@ -1,7 +1,8 @@
 """How likely each cause is by all answers: priors times likelihoods, as arrays over causes.
 
-Weight = prior times the likelihood of every answer, to the power 0.7 because hot, hub, face and spin answers
-are not independent; the answer about where keeps its full weight.
+Weight = prior times the likelihood of every answer. What a log can answer counts to the power 0.7, because
+hot, hub and face are not independent; the answer about where keeps its full weight. What is found at a wheel
+counts in full. One answer in ten from outside the log is taken for a slip, which may be any of the card.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, priors
 
@@ -29,28 +31,48 @@ class Rows(Struct, frozen=True, kw_only=True, eq=False):
         In the order of the file.
     p : mapping of (str, str) to array, (causes,)
         Of every answer to every check: its probability under every cause.
-    log_p : mapping of (str, str) to array, (causes,)
-        What that answer adds to the logarithm of a weight, tempered.
+    met_p : mapping of (str, str) to array, (causes,)
+        The same with slips of whoever answers.
+    exponent : mapping of str to float
+        Power to which the answers to every check count.
     """
 
     causes: tuple[str, ...]
     p: Mapping[tuple[str, str], Weights]
-    log_p: Mapping[tuple[str, str], Weights]
+    met_p: Mapping[tuple[str, str], Weights]
+    exponent: Mapping[str, float]
+
+    def logs(self, pair: tuple[str, str], *, by_log: bool) -> Weights:
+        """What an answer adds to the logarithm of a weight, (causes,)."""
+        return np.asarray(self.exponent[pair[0]] * np.log((self.p if by_log else self.met_p)[pair]))
 
 
 @cache
 def rows() -> Rows:
     """The bundled rows, made once."""
     table = evidence_table()
-    causes, temper = tuple(table.causes), table.rule["temper"]
+    causes = tuple(table.causes)
     p = {
         (key, answer): np.array([asked.p[cause][k] for cause in causes])
         for key, asked in table.observations.items()
         for k, answer in enumerate(asked.answers)
     }
-    full = table.role["scope"]
-    log_p = {pair: np.log(column) * (1.0 if pair[0] in full else temper) for pair, column in p.items()}
-    return Rows(causes=causes, p=p, log_p=log_p)
+    met_p = {
+        (key, answer): with_slips(column, table.observations[key]) for (key, answer), column in p.items()
+    }
+    return Rows(causes=causes, p=p, met_p=met_p, exponent={key: _exponent(key) for key in table.observations})
+
+
+def with_slips(p: Weights, asked: Observation) -> Weights:
+    """Probability of one answer where some are slips, which may be any answer of the card."""
+    slip = evidence_table().rule["slip"]
+    return (1.0 - slip) * p + slip / len(asked.answers)
+
+
+def _exponent(key: str) -> float:
+    table = evidence_table()
+    correlated = table.observations[key].source in {"log", "gun"} and key not in table.role["scope"]
+    return table.rule["temper"] if correlated else 1.0
 
 
 def cause_weights(situation: Situation) -> Mapping[str, float]:
@@ -63,8 +85,8 @@ def cause_weights(situation: Situation) -> Mapping[str, float]:
 @lru_cache(maxsize=4096)
 def weights_of(situation: Situation) -> Weights:
     """Relative weight of every cause of the file, shape (causes,); 0 where it cannot be present."""
-    log_p = rows().log_p
-    logs = sum((log_p[pair] for pair in situation.found), start=_by_the_log(replace(situation, found=())))
+    before = _by_the_log(replace(situation, found=()))
+    logs = sum((_found_logs(pair) for pair in situation.found), start=before)
     weights = np.exp(logs)
     weights.setflags(write=False)
     return weights
@@ -76,7 +98,12 @@ def _by_the_log(situation: Situation) -> Weights:
     prior = priors(situation)
     shares = np.array([prior.get(cause, 0.0) for cause in rows().causes])
     logs = np.log(shares, out=np.full(len(shares), -np.inf), where=shares > 0.0)
-    return np.asarray(sum((rows().log_p[pair] for pair in situation.answers), start=logs))
+    return np.asarray(sum((rows().logs(pair, by_log=True) for pair in situation.answers), start=logs))
+
+
+@cache
+def _found_logs(pair: tuple[str, str]) -> Weights:
+    return rows().logs(pair, by_log=False)
 
 
 def held_below(weights: Weights, most: float) -> Weights:
@@ -108,5 +135,5 @@ def nothing_fits(situation: Situation, weights: Weights) -> bool:
     if not asked:
         return False
     worth = weights >= weights.max() * rule["possible_ratio"]
-    misfits = np.sum([rows().p[pair][worth] < rule["misfit"] for pair in asked], axis=0)
+    misfits = (np.array([rows().p[pair] for pair in asked])[:, worth] < rule["misfit"]).sum(axis=0)
     return bool(misfits.min() > len(asked) // rule["answers_a_slip"])

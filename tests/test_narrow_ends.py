@@ -1,0 +1,119 @@
+"""When a search ends, how much one answer counts, and that usual answers lead to their cause."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from advicecases import HEAVY_DRUMS, log_evidence
+
+from thermlog.advice.choosing import advanced, begun, choose
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.weighing import cause_weights
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))
+narrow_cases = importlib.import_module("narrow_cases")
+narrow_search = importlib.import_module("narrow_search")
+
+TABLE = evidence_table()
+COLD = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
+
+
+def after(evidence, **found: str):
+    search = begun(evidence)
+    for check, answer in found.items():
+        search = advanced(search, check, answer)
+    return search
+
+
+def share(search) -> float:
+    weights = cause_weights(search.situation)
+    return max(weights.values()) / sum(weights.values())
+
+
+def test_one_answer_in_ten_is_taken_for_a_slip():
+    """Worked by hand from the row: nine parts of it and one part of any of the three answers."""
+    before, then = (cause_weights(after(COLD, **found).situation) for found in ({}, {"stroke": "over_limit"}))
+    rows = TABLE.observations["stroke"].p
+    for cause in ("slack_long", "lining_contaminated", "chamber_leaking"):
+        by_hand = 0.9 * rows[cause][1] + 0.1 / 3
+        assert then[cause] / before[cause] == pytest.approx(by_hand, rel=1e-12)
+
+
+def test_answers_of_the_gun_count_to_the_power_of_those_of_the_log():
+    hot = log_evidence("corner_hot", "1L")
+    before, then = (
+        cause_weights(after(hot, **found).situation) for found in ({}, {"th_face": "inner_hotter"})
+    )
+    for cause in ("slide_pin_seized", "piston_stuck_on"):
+        by_hand = 0.9 * TABLE.observations["th_face"].p[cause][0] + 0.1 / 3
+        assert then[cause] / before[cause] == pytest.approx(by_hand**0.7, rel=1e-12)
+
+
+@pytest.mark.parametrize(("factor", "ending"), [(0.9999, "settled"), (1.0001, None)])
+def test_a_cause_believed_enough_and_confirmed_ends_the_search(monkeypatch, factor, ending):
+    search = after(COLD, stroke="over_limit")
+    monkeypatch.setitem(evidence_table().rule, "settled_share", share(search) * factor)
+    assert choose(search).ending == ending
+    assert (choose(search).asked is None) == (ending == "settled")
+
+
+def test_a_cause_believed_enough_is_confirmed_first(monkeypatch):
+    """Nothing was measured yet: what is asked is the check that would confirm it, not the end."""
+    search = begun(COLD)
+    monkeypatch.setitem(evidence_table().rule, "settled_share", share(search) * 0.9999)
+    assert choose(search).asked.key in {one.check for one in TABLE.causes["slack_long"].confirms}
+
+
+@pytest.mark.parametrize(
+    ("confirmed", "dear", "ends"), [(0.9999, 0.9999, True), (1.0001, 0.9999, False), (0.9999, 1.0001, False)]
+)
+def test_a_confirmed_cause_ends_before_what_is_dear(monkeypatch, confirmed, dear, ends):
+    """Just above and just below both lines: the share that is enough, the minutes that are too many."""
+    search = after(COLD, stroke="over_limit")
+    rule = evidence_table().rule
+    monkeypatch.setitem(rule, "confirmed_share", 2.0)
+    asked = choose(search).asked
+    minutes = advanced(search, asked.key, next(iter(asked.asked.answers))).minutes - search.minutes
+    monkeypatch.setitem(rule, "confirmed_share", share(search) * confirmed)
+    monkeypatch.setitem(rule, "dear_min", minutes * dear)
+    assert (choose(search).ending == "settled") is ends
+
+
+def found_first(case, place) -> bool:
+    """The search answered as the cause mostly shows itself."""
+    search = begun(place)
+    for one in case.known:
+        search = advanced(search, one.check, one.answer)
+    sure = narrow_search.Luck(wrong=0.0, seed="")
+    ended = narrow_search.session(narrow_search.Node(search), case, 0, narrow_search.ORDERS["thermlog"], sure)
+    return ended.right
+
+
+def test_usual_answers_lead_to_every_cause_on_every_brake_as_every_verdict():
+    """Every cause, or the other of a pair that is named; without an error in any answer."""
+    every = narrow_cases.cases()
+    assert {case.cause for case in every} == set(TABLE.causes)
+    assert {case.kind for case in every} == set(TABLE.kinds)
+    missed = [
+        (case.cause, case.kind, case.verdict)
+        for case in every
+        for place in case.places
+        if not found_first(case, place)
+    ]
+    assert missed == []
+
+
+def test_errors_of_simulated_answers_are_as_many_as_said():
+    """One in ten of 4 000 answers, to three standard deviations of a binomial."""
+    case = next(case for case in narrow_cases.cases() if case.cause == "slide_pin_seized")
+    usual = narrow_search.answer(case, 0, "spin_hot", narrow_search.Luck(wrong=0.0, seed=""))
+    some = [
+        narrow_search.answer(case, n, "spin_hot", narrow_search.Luck(wrong=0.1, seed="a"))
+        for n in range(4000)
+    ]
+    wrong = np.mean([one != usual for one in some])
+    assert abs(wrong - 0.1) < 3 * (0.1 * 0.9 / 4000) ** 0.5
