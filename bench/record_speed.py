@@ -85,10 +85,8 @@ def five_axle_batch(count: int) -> Judged:
 def kept_records(rounds: int, count: int = 200) -> None:
     """Time a vehicle with and without the parallel records that were kept."""
     judged = five_axle_batch(count)
-    steps = Steps(
-        doubt=judged.evidence.doubt,
-        **{name: getattr(judged, name) for name in Steps.__struct_fields__ if name != "doubt"},
-    )
+    held = {name: getattr(judged, name) for name in Steps.__struct_fields__ if hasattr(judged, name)}
+    steps = Steps(doubt=judged.evidence.doubt, usual=judged.evidence.usual, **held)
     plain = np.flatnonzero(plainly_even(judged)).tolist()
     column, numbers = judged.comparison.difference_k, numbers_in(judged)
 

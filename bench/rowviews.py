@@ -47,6 +47,7 @@ class SideView(Struct, frozen=True):
     tau_s = column("tau_s", lambda tau_s: None if tau_s is None else tau_s.value)
     hottest_degc = column("hottest_degc")
     coldest_degc = column("coldest_degc")
+    usual = column("usual")
     single = property(lambda row: row.used == 1)
 
 
