@@ -21,6 +21,7 @@ from thermlog.advice.narrowing import Found, Narrowed, narrow
 from thermlog.advice.situations import situation_of
 from thermlog.advice.telling import minutes_here
 from thermlog.advice.weighing import cause_weights, nothing_fits
+from thermlog.cli import keys
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Urgent
 
@@ -387,3 +388,10 @@ def test_a_wheel_that_was_too_hot_is_asked_about_again_when_the_record_is_opened
     assert "nothing smokes" in shown
     record = json.loads(Path("card.json").read_text(encoding="utf-8"))
     assert [one["answer"] for one in record["answers"]] == ["cooled"]
+
+
+def test_an_interruption_pressed_with_another_key_is_heeded(monkeypatch):
+    """A terminal hands over keys pressed together as one text."""
+    monkeypatch.setattr(keys.click, "getchar", lambda: "1\x03")
+    with pytest.raises(KeyboardInterrupt):
+        keys.asked_key("")

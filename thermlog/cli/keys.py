@@ -40,4 +40,6 @@ def asked_key(screen: str) -> str:
         key = click.getchar().lower()
     except EOFError:
         return STOP
+    if "\x03" in key:  # pressed together with another key, it comes as text
+        raise KeyboardInterrupt
     return STOP if key in {"", "\x04"} else key
