@@ -18,8 +18,10 @@ from msgspec.structs import replace
 from thermlog.history.store import History
 from thermlog.judging.diagnose import judge
 from thermlog.judging.memory import _filtered, _least_agreed
+from thermlog.judging.pastwords import called_today_only
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
+from thermlog.words.findings import Answer, Answers
 from thermlog.words.policy import BUNDLED, Policy, load_policy
 from thermlog.words.visits import AxleVisit, Past, PastVisit
 
@@ -288,6 +290,28 @@ def test_changed_parts_begin_a_new_past(thermlog) -> None:
     thermlog("check", "2.csv", "--history", "depot.db")
 
     assert [len(each) for each in History.open("depot.db").past().units.values()] == [1]
+
+
+def test_drives_without_braking_teach_nothing(thermlog) -> None:
+    """What is left of heat without braking tells nothing of how brakes share it."""
+    cool = {corner: 0.15 * rise_k for corner, rise_k in HEALTHY_K.items()}
+    text = dated(cool, "2026-03-04").replace("drive: normal", "drive: coast")
+    Path("coast.csv").write_text(text, encoding="utf-8")
+    thermlog("check", "coast.csv", "--history", "depot.db")
+    kept = History.open("depot.db")
+    assert (len(kept.visits()), kept.past().units) == (1, {"van 7": ()})
+
+
+def test_another_corner_called_is_not_the_same_call() -> None:
+    def answers(word: str, *corners: str) -> Answers:
+        nothing = Answer(answer="no")
+        return Answers(drag=Answer(answer=word, corners=corners), idle=nothing, heat=nothing)
+
+    today = answers("yes", "1L")
+    assert called_today_only(today, answers("yes", "1R"))
+    assert called_today_only(today, answers("watch", "1L"))
+    assert not called_today_only(today, answers("yes", "1L", "2R"))
+    assert not called_today_only(answers("watch", "1L"), answers("no"))
 
 
 def test_another_gun_hardly_changes_what_is_learned(tmp_path: Path) -> None:

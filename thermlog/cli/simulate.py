@@ -12,6 +12,7 @@ from thermlog.cli.files import refuse_same_file, result_stream
 from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole_text
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words.errors import OutputError
 from thermlog.words.kinds import FAULT_KINDS, HUB_HOT, Size, fault_kind
 from thermlog.words.units import Unit
 from thermlog.words.vehicle import SPOTS, Spot
@@ -162,18 +163,35 @@ _OPTIONS = (
 
 @click.command()
 @gathered("simulating", Simulating, _OPTIONS)
+@click.option(
+    "--depot",
+    metavar="FOLDER",
+    help="Instead of one log a depot: 60 units over 12 weeks, some with a drag that grows, some "
+    "repaired, some with unlike skins, and truth.json. Only --seed goes with it.",
+)
 @click.option("--hide-fault", is_flag=True, help="A practice case: the log does not tell the fault.")
 @click.option("--truth", metavar="FILE", help="Write the planted fault here (TOML).")
 @click.option("-o", "--output", metavar="FILE", help="Write the log here, not on the screen.")
 @force_option
+@click.pass_context
 def simulate(
-    *, simulating: Simulating, hide_fault: bool, truth: str | None, output: str | None, force: bool
+    ctx: click.Context,
+    *,
+    simulating: Simulating,
+    depot: str | None,
+    hide_fault: bool,
+    truth: str | None,
+    output: str | None,
+    force: bool,
 ) -> None:
     """Simulate a vehicle with a fault planted in it, and print its log.
 
     The vehicle is driven, parked, walked round and read with the errors of gun, hand and surface. The log
     says that it is simulated, its seed and the fault; with --hide-fault only --truth tells the fault.
     """
+    if depot is not None:
+        _simulate_depot(ctx, depot, simulating.seed)
+        return
     _refuse_contradictions(simulating)
     if hide_fault and truth is None:
         msg = "--hide-fault needs --truth FILE, or nobody could tell the fault"
@@ -188,6 +206,33 @@ def simulate(
         out.write(made.log)
     if truth is not None:
         write_whole_text(truth, made.truth, force=force)
+
+
+def _simulate_depot(ctx: click.Context, folder: str, seed: int) -> None:
+    """Write the logs of a depot and its truth into a folder that is not there yet."""
+    from pathlib import Path
+
+    from click.core import ParameterSource
+
+    from thermlog.simulation.depot import depot_units, depot_weeks, truth_text
+    from thermlog.simulation.logtext import log_text
+
+    given = {name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE}
+    if given - {"depot", "seed"}:
+        msg = "--depot goes with --seed alone"
+        raise click.UsageError(msg)
+    place = Path(folder)
+    if place.exists():
+        msg = f"{folder}: exists already; name a folder that is not there yet"
+        raise OutputError(msg)
+    place.mkdir(parents=True)
+    for week in depot_weeks(seed):
+        for k, case in enumerate(week.readings.cases):
+            day = case.taken.start if case.taken else None
+            remarks = ("simulated: a unit of a depot, see truth.json", f"date: {day}")
+            text = log_text(week.readings, [k], remarks=remarks)
+            (place / case.log.file).write_text(text, encoding="utf-8")
+    write_whole_text(str(place / "truth.json"), truth_text(depot_units(seed)), force=False)
 
 
 def _refuse_contradictions(asked: Simulating) -> None:
