@@ -28,7 +28,7 @@ from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, stamp
 from thermlog.charts.telling import words_of
-from thermlog.charts.vehicle import draw_vehicle
+from thermlog.charts.vehicle import draw_vehicle, rows_height_in
 from thermlog.reports.chartwords import (
     axles_shown,
     curve_of,
@@ -71,7 +71,7 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
     """
     diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
     axles = [axle for axle in axles_shown(diagnosis) if not look.axles or axle in look.axles]
-    sheet = lay_out(words_of(diagnosis, axles, look), _form(look))
+    sheet = lay_out(words_of(diagnosis, axles, look), _form(diagnosis, look))
     traces = [_axle_traces(diagnosis, axle, look) for axle in axles]
     _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, look)
     for axle, panel, group in zip(axles, sheet.panels, traces, strict=False):  # the whole vehicle comes after
@@ -84,9 +84,11 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
     return sheet.figure
 
 
-def _form(look: Look) -> Form:
+def _form(diagnosis: Diagnosis, look: Look) -> Form:
     form = _FORMS[look.width]
-    return replace(form, apart=1) if look.framed else form
+    if not look.framed:
+        return form
+    return replace(form, apart=1, apart_height=rows_height_in(diagnosis))
 
 
 def _draw_normal(

@@ -92,9 +92,11 @@ def _minute_at(panel: Panel, right_in: float) -> float:
 
 
 def _write_mark(figure: Figure, panel: Panel, words: list[str], right: float, height: float) -> Floats:
-    text, half = ", ".join(words), 0.5 * line_height_in(NOTE_PT)
+    left, half = right + _TICK_IN + 0.04, 0.5 * line_height_in(NOTE_PT)
+    text = ", ".join(words)
+    if left + text_width_in(text, NOTE_PT) > panel.right:
+        text = words[0]  # the lower of two ticks
     width = text_width_in(text, NOTE_PT)
-    left = right + _TICK_IN + 0.04
     if left + width > panel.right:
         left = right - 0.06 - width
     height = max(height, panel.bottom + half)

@@ -80,6 +80,8 @@ class Form(Struct, frozen=True, kw_only=True):
         Most panels beside each other, 1 to 3.
     apart : int
         Panels at the end with axes of their own, as high as another with its strip.
+    apart_height : float
+        Where that is too low for one of them below all others.
     """
 
     widths: tuple[float, float, float]
@@ -89,6 +91,7 @@ class Form(Struct, frozen=True, kw_only=True):
     left: float = _LEFT_IN
     columns: int = 3
     apart: int = 0
+    apart_height: float = 0.0
 
 
 class SheetSizes(Struct, frozen=True, kw_only=True):
@@ -108,6 +111,8 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
         Room above every panel.
     title, foot : float
         Room above the first and below the last row.
+    more : float
+        By how much the last panel is higher than the others.
     """
 
     count: int
@@ -121,6 +126,7 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
     left: float
     columns: int
     apart: int
+    more: float
     between: float = 0.08
     below: float = 0.52
 
@@ -139,7 +145,7 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
     def size(self) -> tuple[float, float]:
         """Width and height of the sheet."""
         wide = self.left + self.columns * (self.width + self.gutter)
-        return wide, self.title + self.rows * self.row_height + self.foot
+        return wide, self.title + self.rows * self.row_height + self.more + self.foot
 
     def is_lowest(self, k: int) -> bool:
         """True if no panel with the axes of panel `k` stands below it, or panels are read one by one."""
@@ -216,6 +222,7 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
         count=count,
         columns=columns,
         apart=form.apart,
+        more=max(form.apart_height - form.height, 0.0) if columns == 1 else 0.0,
         left=form.left,
         width=width,
         height=form.height,
@@ -321,7 +328,7 @@ def _write_head(figure: Figure, panel: Panel, block: _HeadBlock) -> None:
 def _panel_apart(figure: Figure, plan: SheetSizes, k: int) -> Panel:
     """A panel with axes of its own, as high as another with its strip."""
     left, top = plan.corner(k)
-    height = plan.height + (plan.strip + plan.between if plan.strip else 0.0)
+    height = plan.height + plan.more + (plan.strip + plan.between if plan.strip else 0.0)
     width = plan.width + max(plan.gutter - 0.3, 0.0)  # it needs no labels beside it
     main = _axes(figure, (left, top - height, width, height), None, None)
     _quiet_ticks(main, numbers_left=False, numbers_below=True)

@@ -44,14 +44,19 @@ def vehicle_figure(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa
         As `draw_vehicle` draws it. Its label is a description of the chart in sentences.
     """
     diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
-    rows, width = 2 * max(diagnosis.axle_count, 1), _WIDTHS[look.width]
+    width = _WIDTHS[look.width]
     form = Form(
-        widths=(width, width, width), height=_ROW_IN * rows + 0.1, strip=0.0, gutter=0.1, left=0.2, columns=1,
-        apart=1,
+        widths=(width, width, width), height=rows_height_in(diagnosis), strip=0.0, gutter=0.1, left=0.2,
+        columns=1, apart=1,
     )  # fmt: skip
     sheet = lay_out(vehicle_words(diagnosis, look), form)
     draw_vehicle(sheet.figure, sheet.panels[0], diagnosis, look)
     return sheet.figure
+
+
+def rows_height_in(diagnosis: Diagnosis) -> float:
+    """Height that the rows of a vehicle need [in]."""
+    return _ROW_IN * 2 * max(diagnosis.axle_count, 1) + 0.1
 
 
 def draw_vehicle(figure: Figure, panel: Panel, diagnosis: Diagnosis, look: Look) -> None:
