@@ -78,7 +78,7 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
         _draw_background(sheet, panel, diagnosis, look)
         _draw_panel(sheet, panel, group, _draw_normal(sheet, panel, diagnosis, axle, look))
         _label_lines(sheet, panel, group, diagnosis, look.show)
-    if look.framed:
+    if look.framed and look.tells("curve"):
         draw_vehicle(sheet.figure, sheet.panels[-1], diagnosis, look)
     _name(sheet, len(axles), diagnosis, look)
     return sheet.figure
@@ -86,6 +86,8 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
 
 def _form(diagnosis: Diagnosis, look: Look) -> Form:
     form = _FORMS[look.width]
+    if not look.tells("curve"):
+        return replace(form, strip=0.0)
     if not look.framed:
         return form
     return replace(form, apart=1, apart_height=rows_height_in(diagnosis))

@@ -39,6 +39,8 @@ _Panel: TypeAlias = tuple[str, tuple[str, ...], Border]  # head, lines below it,
 def words_of(diagnosis: Diagnosis, axles: Sequence[int], look: Look) -> Words:
     """Words of the cooling curves of some axles, in a file with the whole vehicle behind them.
 
+    Readings alone are not brought to one moment: there is no whole vehicle beside them.
+
     Parameters
     ----------
     diagnosis : Diagnosis
@@ -51,7 +53,7 @@ def words_of(diagnosis: Diagnosis, axles: Sequence[int], look: Look) -> Words:
     told = [line for head, lines, _ in panels for line in (head, *lines)]
     if not look.tells("verdict"):
         told += readings_in_words(diagnosis, axles, look.show)
-    if look.framed:
+    if look.framed and look.tells("curve"):
         panels.append(_vehicle_panel(diagnosis, look))
         told += _vehicle_told(diagnosis, look)
     return _round(diagnosis, look, panels, told)
