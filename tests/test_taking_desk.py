@@ -214,7 +214,7 @@ def test_the_screen_shows_ages_the_next_wheel_and_the_answers():
     clock = HandClock()
     desk = walked(desk_at("walk.csv", clock, head(vehicle="van\x1b 7")), clock, VAN[:4])
     shown = panel(desk, 1000.0 + 80.0)
-    assert "van? 7 | 1:20 since parked | 4 readings kept" in shown
+    assert "van? 7 | 1:20 since parked | 4 readings kept | air 18 °C, 1 min ago" in shown
     assert " a left    177 °C 1 min ago   " in shown
     assert ">c left     69 °C   5 s ago" in shown
     assert "next: rear left, now" in shown
@@ -251,6 +251,17 @@ def test_an_urgent_reading_stands_above_all_from_the_first_on():
 def test_the_screen_speaks_the_unit_of_the_gun(unit, shown):
     desk, clock = parked(unit=unit)
     assert desk.take(f"air {shown.split()[0]}", clock.s) == f"0:00  air {shown}"
+
+
+def test_the_air_is_asked_for_at_the_start_and_at_the_end():
+    desk, clock = parked()
+    assert "| air not measured yet" in panel(desk, clock.s)
+    desk.take("air 18", clock.s)
+    assert "| air 18 °C, 5 min ago\n" in panel(desk, clock.s + 300.0)
+    assert "| air 18 °C, 5 min ago, once more at the end" in panel(desk, clock.s + 301.0)
+    clock.s += 301.0
+    desk.take("air 19", clock.s)
+    assert "| air 19 °C, 0 s ago\n" in panel(desk, clock.s)
 
 
 def test_ages():

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from thermlog.taking.walking import WalkInProgress
 
 _MOST_NAME = 30
+_AIR_AGAIN_S = 300.0  # from when the air is asked for once more: common practice, no source
 
 
 def panel(desk: Desk, now_s: float) -> str:
@@ -39,7 +40,7 @@ def panel(desk: Desk, now_s: float) -> str:
     if mark is None:
         return f"{name} | not parked yet | type parked when the wheels stand\n"
     elapsed_s = now_s - mark.steady_s
-    lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept}"]
+    lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept} | {air_words(walk, elapsed_s)}"]
     lines += _wheels(walk, elapsed_s, desk.next)
     lines += status_lines(desk.finding, walk, desk.next, elapsed_s)
     return "\n".join(lines) + "\n"
@@ -73,6 +74,16 @@ def status_lines(
         page = page_of(told, show)
         lines += [f"to decide: {said(step, page)}" for step in steps(told.answers, drives=True)[:1]]
     return [line for line in lines if line]
+
+
+def air_words(walk: WalkInProgress, elapsed_s: float) -> str:
+    """The air as last measured, or that it is wanted: at the start, and once more at the end."""
+    airs = [one for one in walk.standing() if one.kind == "air"]
+    if not airs:
+        return "air not measured yet"
+    ago_s = elapsed_s - airs[-1].elapsed_s
+    again = ", once more at the end" if len(airs) == 1 and ago_s > _AIR_AGAIN_S else ""
+    return f"air {airs[-1].cell} °{walk.head.unit}, {age(ago_s)}{again}"
 
 
 def over_range(walk: WalkInProgress) -> list[Urgent]:
