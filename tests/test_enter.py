@@ -166,6 +166,7 @@ def test_control_c_stops_and_leaves_what_was_kept(terminal):
     shell.line("75", "front left 75")
     shell.type("\x03")
     assert shell.ended() == 130
+    assert "written whole: walk.csv" in shell.shown()
     assert [(row[1], row[3]) for row in rows()] == [("1L", "75")]
 
 

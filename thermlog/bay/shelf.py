@@ -146,6 +146,11 @@ class Shelf:
             path = Path(self._walk(name).journal.path)
             return path.name, path.read_bytes()
 
+    def files(self) -> list[str]:
+        """Files of the walks that are open."""
+        with self._lock:
+            return [one.journal.path for one in self._open.values()]
+
     def close(self) -> None:
         """Let others write to the files."""
         with self._lock:

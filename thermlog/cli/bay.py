@@ -40,6 +40,7 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
     from thermlog.bay.serving import LOOPBACK, Speaking, listening, own_address, serve
     from thermlog.bay.shelf import Shelf, refuse_folder
     from thermlog.pipeline.settings import gather_settings
+    from thermlog.reports.wholefile import finished
     from thermlog.taking.clock import Clocks
 
     settings = gather_settings(**asdict(judging))
@@ -53,6 +54,7 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
     except KeyboardInterrupt:  # the usual way to end it
         tell("ended")
     finally:
+        finished.extend(shelf.files())  # each stands whole after every line, however this ends
         shelf.close()
 
 

@@ -80,11 +80,13 @@ def enter(ctx: click.Context, *, file: str, start: Start, exit_zero: bool, judgi
     """
     from thermlog.cli.terminal import at_terminal, from_lines, need_library
     from thermlog.reports.report_text import last_lines
+    from thermlog.reports.wholefile import finished
 
     terminal = sys.stdin.isatty() and sys.stderr.isatty()
     if terminal:
         need_library()
     desk = _desk(file, start, judging)
+    finished.append(file)  # it stands whole after every line, however this ends
     try:
         if start.parked_ago is not None and desk.watch.mark is None:
             desk.park(start.parked_ago)
