@@ -38,8 +38,9 @@ def test_a_job_has_a_page_with_its_answers_in_words(browser, thermlog, tmp_path)
     ran = thermlog("narrow", str(VAN), "--job", str(record), "--report", str(place), "--exit-zero", *said)
     assert ran.code == 0, ran.err
     kept = json.loads(record.read_text(encoding="utf-8"))
-    with opened(browser, place) as page:
+    with opened(browser, place, width=320) as page:
         text = page.text()
+        assert not page.scrolls_sideways()
         assert (page.complaints, page.asked_for) == ([], [])
         assert "pulls <b>left</b>" in text
         assert "drags evenly" in text
