@@ -284,3 +284,13 @@ def test_counts_are_of_drives_and_files_and_add_up():
         "5 drives of 5 units judged: 1 to stop, 1 to check, 1 to watch, 1 to drive or read again, 1 with\n"
     )
     assert all(len(work.of(group)) == count for group, count in tally.groups.items())
+
+
+def test_where_all_wheels_lack_something_every_brake_is_said():
+    van = cool_van()
+    idle = van.answers.idle
+    every = replace(idle.reasons[0], corners=("1L", "1R", "2L", "2R"))
+    rear = replace(idle.reasons[0], corners=("2L", "2R"))
+    for reason, place in ((every, "tonight; every brake"), (rear, "tonight; rear left and rear right")):
+        answers = replace(van.answers, idle=replace(idle, reasons=(reason,)))
+        assert place in " ".join(fleet_text(listed(replace(van, answers=answers))).split())

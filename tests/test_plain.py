@@ -9,7 +9,7 @@ from typing import get_args
 
 import numpy as np
 import pytest
-from judgecases import LIGHT, USUAL, VAN_K, Walk, described, table, walked
+from judgecases import LIGHT, USUAL, VAN_K, Walk, described, table, tell, walked
 from msgspec.structs import replace
 
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
@@ -19,7 +19,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell, tell_findings
+from thermlog.judging.tell import tell_findings
 from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES

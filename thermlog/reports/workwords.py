@@ -213,6 +213,8 @@ def drive_words(again: Again) -> str:
 
 def lacking_place(again: Again, row: FleetRow) -> str:
     """Where something is missing, in words; empty for the whole vehicle."""
+    if len(again.corners) == 2 * row.axle_count:
+        return "every brake"
     return corners_in_words(again.corners, row.axle_count) if again.corners else ""
 
 
