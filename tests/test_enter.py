@@ -132,7 +132,7 @@ def test_the_stamp_is_that_of_the_first_key(terminal):
     moments = (datetime.fromisoformat(text) for text in (rows()[0][0], parked.removeprefix("# parked: ")))
     stamp = (next(moments) - next(moments)).total_seconds()
     assert stamp < entered - 1.5
-    assert stamp == pytest.approx(pressed, abs=1.0)  # parked was pressed up to a redraw before `start`
+    assert stamp == pytest.approx(pressed, abs=3.0)  # parked was pressed up to a redraw before `start`
 
 
 def test_ages_go_on_while_nobody_types(terminal):
