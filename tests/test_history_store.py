@@ -217,7 +217,7 @@ def test_a_history_locked_half_way_stops_no_fleet(thermlog, tmp_path: Path, monk
     others[0].close()
     monkeypatch.setattr(keeping.Keeper, "add", add)
     assert ran.code == 3
-    assert "3 drives judged" in ran.out
+    assert "3 drives of 3 units judged" in ran.out
     assert "3 checks were not stored; the result above is whole" in ran.err
 
     again = thermlog("fleet", "logs", "--history", "depot.db")
@@ -233,20 +233,22 @@ def test_a_server_that_goes_away_loses_nothing(tmp_path: Path, thermlog, monkeyp
 
         for number in range(2):
             write_log(tmp_path, f"logs/{number}.csv", HEALTHY_K, vehicle=f"van {number}")
-        opened = keeping.Keeper.__init__
+        remembering = keeping.Keeper.remembering
 
-        def away(keeper, where):
-            opened(keeper, where)
+        def away(keeper, settings):
+            """After earlier visits were read, and before anything is stored."""
+            known = remembering(keeper, settings)
             url = keeper._history._engine.url
             admin = create_engine(url.set(database="postgres"), isolation_level="AUTOCOMMIT")
             with admin.connect() as connection:
                 connection.execute(text(f"ALTER DATABASE {url.database} ALLOW_CONNECTIONS false"))
             admin.dispose()
+            return known
 
-        monkeypatch.setattr(keeping.Keeper, "__init__", away)
+        monkeypatch.setattr(keeping.Keeper, "remembering", away)
         ran = thermlog("fleet", "logs", "--history", address)
     assert ran.code == 3
-    assert "2 drives judged" in ran.out
+    assert "2 drives of 2 units judged" in ran.out
     assert "no answer from the database" in ran.err
     assert "2 checks were not stored" in ran.err
 
