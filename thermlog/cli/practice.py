@@ -236,7 +236,9 @@ def draw_neutral(case: PracticeCase, path: str, *, show: Show, force: bool) -> N
     from thermlog.charts.look import Look
     from thermlog.charts.saving import save_figure
 
-    save_figure(figure_of(case.told, Look(show=show, stage="points")), path, force=force)
+    # bare: what is drawn of the whole vehicle rests on curves, which would do the trainee's work
+    look = Look(show=show, stage="points", framed=False)
+    save_figure(figure_of(case.told, look), path, force=force)
 
 
 def _write_cases(asked: Practising, folder: str, writing: Writing) -> None:
