@@ -80,7 +80,8 @@ def test_below_range_or_no_figure_is_read_again_and_not_urgent(cell: str) -> Non
 
 def test_fleet_and_json_say_it_too(thermlog) -> None:
     Path("one.csv").write_text(log_text(HEALTHY_K) + "1L,900,OL\n")
-    assert "STOP: above the gun's range" in thermlog("fleet", "one.csv").out
+    listed = " ".join(thermlog("fleet", "one.csv").out.split())
+    assert "!! STOP DRIVING: reading above the gun's range at front left" in listed
     said = thermlog("check", "one.csv", "--format", "json")
     assert (said.code, [one["code"] for one in json.loads(said.out)["urgent"]]) == (1, ["over_range"])
     assert "STOP DRIVING: reading above the gun's range at front left" in thermlog("check", "one.csv").out

@@ -221,13 +221,14 @@ def possible(key: str, value: float) -> bool:
     """Whether a policy number of this name can have this value, from the words in the name alone."""
     if key.endswith("_degc"):
         return True
-    if key.startswith("tau_") or key.endswith("_spread"):
+    if (key.startswith("tau_") or key.endswith("_spread")) and key not in NONE_IS_POSSIBLE:
         return value > 0
     if key.endswith(("_share", "_probability")) and not key.endswith("front_share"):
         return 0 <= value <= 1
     return value > 0 or (value == 0 and key not in DIVIDED_BY)
 
 
+NONE_IS_POSSIBLE = {"memory_forgetting_spread", "memory_most_spread"}  # nothing is forgotten, or learned
 DIVIDED_BY = {
     "front_share", "coast_front_share", "heat_median_k", "usual_heat_median_k", "coast_heat_median_k",
     "reading_sigma_k", "drag_least_k", "drag_most_k", "unlike_axles_ratio", "slowest_lap_s",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import os
 import shutil
 import sys
 from contextlib import contextmanager
@@ -263,8 +262,7 @@ def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:
     else:
         from thermlog.reports.report_fleet import USUAL_WIDTH, fleet_text, unit_text
 
-        measured = sys.stdout.isatty() or "COLUMNS" in os.environ
-        width = shutil.get_terminal_size((USUAL_WIDTH, 0)).columns if measured else USUAL_WIDTH
+        width = shutil.get_terminal_size((USUAL_WIDTH, 0)).columns
         if listing.look_up:
             out.write(unit_text(work, listing.look_up, show=writing.show, width=width))
         else:

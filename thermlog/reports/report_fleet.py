@@ -26,7 +26,7 @@ from thermlog.reports.workwords import (
     unread_words,
     when_words,
 )
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import Page, counted, on_page
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
@@ -223,7 +223,9 @@ class _Lines:
         if not drives:
             return []
         names = sorted({drive.first.unit for drive in drives})
-        title = f"{GROUP_TITLES['nothing']} ({len(drives)} drives of {len(names)} units)"
+        title = (
+            f"{GROUP_TITLES['nothing']} ({counted(len(drives), 'drive')} of {counted(len(names), 'unit')})"
+        )
         return [*self.wrapped([title]), *self.wrapped(["; ".join(names)], first="  ", then="  ")]
 
     def listed(self, title: str, lines: Sequence[str], *, count: int | None = None) -> list[str]:

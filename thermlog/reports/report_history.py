@@ -18,6 +18,7 @@ from thermlog.reports.wording import (
     printable,
     with_range,
 )
+from thermlog.words.sentences import counted
 from thermlog.words.vehicle import axle_words, corner_words
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ def history_text(rows: Sequence[UnitRow], unnamed: int, *, show: Show = "C") -> 
     show : {"C", "F"}
         Unit on paper.
     """
-    lines = [f"{_counted(len(rows), 'unit')}, {_counted(sum(row.visits for row in rows), 'visit')}"]
+    lines = [f"{counted(len(rows), 'unit')}, {counted(sum(row.visits for row in rows), 'visit')}"]
     if unnamed:
         lines[0] += f"; {unnamed} more visits whose log names no vehicle"
     if rows:
@@ -111,10 +112,6 @@ def _unit_cells(row: UnitRow, show: Show) -> tuple[str, ...]:
     )
 
 
-def _counted(count: int, thing: str) -> str:
-    return f"{count} {thing}" + ("" if count == 1 else "s")
-
-
 def _said(said: AnswerThen) -> str:
     return (
         f"{_WORDS[said.answer]} {percent(said.p)}" if said.answer in {"yes", "watch"} else _WORDS[said.answer]
@@ -140,8 +137,8 @@ def story_text(story: UnitStory, *, show: Show = "C") -> str:
     """
     row, count = story.row, max(map(_axle_count, story.visits))
     days = "" if row.days_since is None else f", the last {row.days_since:.0f} days ago"
-    flagged = _counted(row.times_flagged, "time")
-    lines = [f"{printable(row.unit)}: {_counted(row.visits, 'visit')}{days}, flagged {flagged}"]
+    flagged = counted(row.times_flagged, "time")
+    lines = [f"{printable(row.unit)}: {counted(row.visits, 'visit')}{days}, flagged {flagged}"]
     if story.undated:
         lines.append(
             f"{story.undated} of them state no date: they stand where they were stored, without a trend"

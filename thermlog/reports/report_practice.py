@@ -22,7 +22,7 @@ from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import page_of, said_all
 from thermlog.reports.wording import Show, clock, columned, degrees, printable, temperature
 from thermlog.words.kinds import fault_kind
-from thermlog.words.sentences import on_page
+from thermlog.words.sentences import counted, on_page
 from thermlog.words.units import from_degc
 from thermlog.words.vehicle import HUB_SPOT, corner_words
 
@@ -308,7 +308,7 @@ def progress_text(progress: Progress) -> str:
     if not progress.cases:
         return "No case answered yet.\n"
     rows = [("", "you", "the tool"), *_tally_rows(progress.person, progress.tool)]
-    lines = [f"{progress.cases} case{'s' if progress.cases != 1 else ''} answered", *columned(rows)]
+    lines = [f"{counted(progress.cases, 'case')} answered", *columned(rows)]
     lines.append(f"  next checks that the tool would do, too: {_of(progress.steps_agree)}")
     if len(progress.by_ten) > 1:
         lines.append("Progress")

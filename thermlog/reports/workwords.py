@@ -15,7 +15,7 @@ from thermlog.reports.wording import (
 )
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence
-from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.sentences import Page, capital, counted, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words
 
 if TYPE_CHECKING:
@@ -60,10 +60,10 @@ def tally_lines(work: WorkList) -> list[str]:
     """How many of what: drives by group, then files; each sum adds up."""
     tally = work.tally
     groups = ", ".join(f"{count} {_SHORT[group]}" for group, count in tally.groups.items() if count)
-    drives = f"{_many(tally.drives, 'drive')} of {_many(tally.units, 'unit')} judged"
+    drives = f"{counted(tally.drives, 'drive')} of {counted(tally.units, 'unit')} judged"
     minutes = sum(one.minutes for one in work.actions)
     first = [f"first things to do: about {hours_words(minutes)}"] if minutes else []
-    files = f"{_many(tally.files, 'file')}: {_many(tally.logs, 'log')} judged"
+    files = f"{counted(tally.files, 'file')}: {counted(tally.logs, 'log')} judged"
     files += f", {tally.copies} of the same content as another, {tally.unreadable} not read"
     if tally.passed_over:
         files += f"; {tally.passed_over} more passed over, no logs by their ending"
@@ -79,17 +79,6 @@ def hours_words(minutes: float) -> str:
     ('45 min', '5.8 h')
     """
     return f"{minutes:.0f} min" if minutes < 120.0 else f"{minutes / 60.0:.1f} h"
-
-
-def _many(count: int, noun: str) -> str:
-    """A count with its noun.
-
-    Examples
-    --------
-    >>> _many(1, "log"), _many(0, "log")
-    ('1 log', '0 logs')
-    """
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def skins_words(skins: LearnedSkins) -> str:
@@ -221,4 +210,4 @@ def lacking_place(again: Again, row: FleetRow) -> str:
 def total_words(total: ActionTotal) -> str:
     """One action with how often and how long."""
     tools = f" ({', '.join(total.tools)})" if total.tools else ""
-    return f"{_many(total.drives, 'drive')}, {hours_words(total.minutes)}: {capital(total.name)}{tools}"
+    return f"{counted(total.drives, 'drive')}, {hours_words(total.minutes)}: {capital(total.name)}{tools}"

@@ -175,3 +175,14 @@ def _part(part: object, page: Page) -> str:
     if isinstance(part, Corners):
         return part.text(page.axle_count)
     return str(on_page(part, page))
+
+
+def counted(count: int, noun: str) -> str:
+    """A count with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "log"), counted(0, "log")
+    ('1 log', '0 logs')
+    """
+    return f"{count} {noun}{'' if count == 1 else 's'}"
