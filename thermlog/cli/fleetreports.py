@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from thermlog.cli.files import numbered
 from thermlog.cli.sheets import write_page
+from thermlog.reports.wholefile import refuse_existing
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
@@ -65,14 +67,17 @@ def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show
     except OSError as fault:
         msg = f"{folder}: cannot be made: {fault.strerror}"
         raise OutputError(msg) from fault
-    for file, first in _flagged(work).items():
+    flagged = _flagged(work)
+    drives = Counter(drive.first.file for drive in work.drives)
+    for file, first in flagged.items():
+        for number in range(drives[file]):  # before the first is written
+            refuse_existing(_page_path(folder, first.rank, file, number), force=force)
+    for file, first in flagged.items():
         done = run_one(file, settings)
         for number, told in enumerate(done.findings()):
             if told.flagged:
                 page = report_page(dossier_of(done, number, told), show=show)
-                write_page(
-                    numbered(str(Path(folder) / page_name(first.rank, file)), number), page, force=force
-                )
+                write_page(_page_path(folder, first.rank, file, number), page, force=force)
 
 
 def _flagged(work: WorkList) -> dict[str, WorkDrive]:
@@ -82,6 +87,10 @@ def _flagged(work: WorkList) -> dict[str, WorkDrive]:
         if drive.group != "nothing":
             found.setdefault(drive.first.file, drive)
     return found
+
+
+def _page_path(folder: str, rank: int, file: str, number: int) -> str:
+    return numbered(str(Path(folder) / page_name(rank, file)), number)
 
 
 def page_name(rank: int, file: str) -> str:
