@@ -19,6 +19,8 @@ from pathlib import Path
 import pyte
 import pytest
 
+from thermlog.cli.terminal import fitted
+
 COMMAND = [sys.executable, "-m", "thermlog", "enter"]
 
 
@@ -221,3 +223,13 @@ def test_without_the_library_the_cure_is_named(monkeypatch, thermlog):
     ran = thermlog("enter", "walk.csv")
     assert (ran.code, Path("walk.csv").exists()) == (3, False)
     assert "prompt_toolkit" in ran.err
+
+
+def test_what_a_narrow_terminal_is_told_breaks_between_words(monkeypatch):
+    told = "rear right: 7 °C? From its earlier readings about 67 °C is expected\nk keep it"
+    monkeypatch.setenv("COLUMNS", "40")
+    assert fitted(told) == told  # no terminal here: as it is
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    lines = fitted(told).splitlines()
+    assert max(map(len, lines)) < 40
+    assert " ".join(lines) == told.replace("\n", " ")

@@ -41,6 +41,7 @@ def parked(name: str = "walk.csv", **about):
         ("2L hub 60", "2L", "60", "hub"),
         ("c OL", "2L", "OL", "brake"),
         ("hi", "", "HI", "brake"),
+        ("1", "", "1", "brake"),
     ],
 )
 def test_a_line_names_wheel_value_and_spot(line, corner, cell, spot):
@@ -49,14 +50,17 @@ def test_a_line_names_wheel_value_and_spot(line, corner, cell, spot):
 
 
 @pytest.mark.parametrize(
-    "line", ["door 80", "e 80", "3L 80", "a", "a warm", "177 a", "note", "air", "air LF 18", "1"]
+    "line", ["door 80", "e 80", "3L 80", "a", "a warm", "177 a", "note", "air", "air LF 18"]
 )
 def test_a_line_that_says_nothing_known_is_refused_and_quoted(line):
-    if line == "1":  # a number alone is a reading
-        assert typed_line(line, corners=WHEELS, unit="C").cell == "1"
-        return
     with pytest.raises(WalkError, match="says nothing known"):
         typed_line(line, corners=WHEELS, unit="C")
+
+
+@pytest.mark.parametrize("line", ["air 18", "ambient 18", "Air 64.4F"])
+def test_the_air_by_either_word(line):
+    said = typed_line(line, corners=WHEELS, unit="C")
+    assert (said.kind, float(said.cell)) == ("air", 18.0)
 
 
 def test_ten_wheels_have_ten_letters():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from typing import TYPE_CHECKING
 
@@ -80,8 +81,16 @@ def _take(desk: Desk, line: str, stamp_s: float) -> bool:
         complain(refusal)
         return True
     if told:
-        click.echo(told, err=True)
+        click.echo(fitted(told), err=True)
     return bool(told)
+
+
+def fitted(text: str) -> str:
+    """Lines broken between words where a terminal is narrower than they are."""
+    if not sys.stderr.isatty():
+        return text
+    width = shutil.get_terminal_size().columns - 1
+    return "\n".join(click.wrap_text(line, width) for line in text.splitlines())
 
 
 def _session(desk: Desk, first_key: FirstKey) -> PromptSession[str]:

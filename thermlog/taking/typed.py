@@ -22,7 +22,7 @@ ORDERS: dict[str, TypedOrder] = {
     "parked": "parked", "stopped": "parked", "undo": "undo", "done": "done", "quit": "done", "exit": "done",
     "help": "help", "?": "help",
 }  # fmt: skip
-_WITH_TEXT = re.compile(r"(?P<word>note|seen|air)\s+(?P<text>.+)", re.IGNORECASE)
+_WITH_TEXT = re.compile(r"(?P<word>note|seen|air|ambient)\s+(?P<text>.+)", re.IGNORECASE)
 _VALUE = re.compile(
     r"(?P<where>.*?)(?P<value>[-+−]?\d+(?:[.,]\d+)?)\s*(?:°|deg)?\s*(?P<unit>[CF]?)", re.IGNORECASE
 )
@@ -90,7 +90,7 @@ def typed_line(line: str, *, corners: Sequence[str], unit: Unit) -> TypedLine:
     if said is None:
         return _reading(text, corners, unit)
     word = said["word"].lower()
-    if word == "air":
+    if word in {"air", "ambient"}:
         cell, where = _cell(said["text"], unit)
         if cell is None or where:
             raise _not_known(text, corners)
