@@ -124,7 +124,7 @@ def _draw_box(axes: Axes, place: float, row: CornerRow, ends: tuple[float, float
     for hatch, edge, zorder in ((HATCH, HATCH_GREY, 1.2), (None, LINE, 2.5)):
         box = Rectangle(
             (low, place - 0.24), high - low, 0.48, facecolor="none", edgecolor=edge, hatch=hatch,
-            linewidth=0.0 if hatch else 0.9, linestyle=BAND_EDGE, zorder=zorder,
+            linewidth=0.0 if hatch else 0.9, linestyle="solid" if hatch else BAND_EDGE, zorder=zorder,
         )  # fmt: skip
         box.set_label(f"{row.corner} healthy")
         axes.add_patch(box)
