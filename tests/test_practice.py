@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from practicecases import COLD, FOUR, HEALTHY, HOT, TEN, case_of
 
 from thermlog.cli.practice import LEVEL_NAMES, TOPIC_NAMES
 from thermlog.practice.asking import Asking
-from thermlog.practice.cases import CaseOrder, PracticeCase, case_seed
+from thermlog.practice.cases import case_seed
 from thermlog.practice.commitment import FINDINGS, STEPS, Commitment, commitment_of_words
 from thermlog.practice.marking import (
-    PlantedFault,
     marked,
     planted_truth,
 )
@@ -30,17 +30,6 @@ from thermlog.simulation.logtext import LogStyle
 from thermlog.simulation.onelog import simulated_log
 from thermlog.words.errors import OptionError
 from thermlog.words.kinds import FAULT_KINDS
-
-FOUR = ("1L", "1R", "2L", "2R")
-TEN = tuple(f"{axle}{side}" for axle in range(1, 6) for side in "LR")
-HEALTHY = PlantedFault(kind="none", finding="nothing", corners=())
-HOT = PlantedFault(kind="corner_hot", finding="drag", corners=("1L",), drag_nm=20.0)
-COLD = PlantedFault(kind="corner_cold", finding="idle", corners=("2R",), lost_share=0.6)
-
-
-def case_of(number: int, level: int = 2, topic: str | None = None) -> PracticeCase:
-    return PracticeCase(CaseOrder(seed=case_seed(5, number), level=level, topic=topic))
-
 
 # what is hidden
 

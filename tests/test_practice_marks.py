@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from practicecases import COLD, FOUR, HEALTHY, HOT, case_of
 
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.practice.cases import CaseOrder, PracticeCase, case_seed
 from thermlog.practice.commitment import FINDINGS, STEPS, SURE, Commitment
 from thermlog.practice.marking import (
     STEP_OF,
@@ -23,17 +23,6 @@ from thermlog.practice.marking import (
 from thermlog.reports.practicewords import MARK_WORDS
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.reasons import DoCode, Reason
-
-FOUR = ("1L", "1R", "2L", "2R")
-TEN = tuple(f"{axle}{side}" for axle in range(1, 6) for side in "LR")
-HEALTHY = PlantedFault(kind="none", finding="nothing", corners=())
-HOT = PlantedFault(kind="corner_hot", finding="drag", corners=("1L",), drag_nm=20.0)
-COLD = PlantedFault(kind="corner_cold", finding="idle", corners=("2R",), lost_share=0.6)
-
-
-def case_of(number: int, level: int = 2, topic: str | None = None) -> PracticeCase:
-    return PracticeCase(CaseOrder(seed=case_seed(5, number), level=level, topic=topic))
-
 
 # marks
 
