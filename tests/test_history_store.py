@@ -206,11 +206,11 @@ def test_a_history_locked_half_way_stops_no_fleet(thermlog, tmp_path: Path, monk
         write_log(tmp_path, f"logs/{number}.csv", HEALTHY_K, vehicle=f"van {number}")
     add, others = keeping.Keeper.add, []
 
-    def locked(keeper, some):
+    def locked(keeper, *some):
         if not others:
             others.append(sqlite3.connect("depot.db"))
             others[0].execute("BEGIN IMMEDIATE")
-        add(keeper, some)
+        add(keeper, *some)
 
     monkeypatch.setattr(keeping.Keeper, "add", locked)
     ran = thermlog("fleet", "logs", "--history", "depot.db")

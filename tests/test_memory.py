@@ -49,6 +49,12 @@ def told(folder: Path, rises_k: dict[str, float], past: Past | None, **how):
     return tell(judged, 0)
 
 
+def remembered(unit: str) -> tuple[PastVisit, ...]:
+    """What depot.db remembers of a vehicle now."""
+    kept = History.open("depot.db")
+    return kept.past([unit], kept.watermark()).units[unit]
+
+
 def code_of(answer) -> str:
     """What history is said to have done."""
     codes = [one.code for one in answer.reasons if one.code.startswith(("visits_", "today_"))]
@@ -283,13 +289,13 @@ def test_changed_parts_begin_a_new_past(thermlog) -> None:
         Path(f"{number}.csv").write_text(dated(UNLIKE_K, day), encoding="utf-8")
     for number in (0, 1):
         thermlog("check", f"{number}.csv", "--history", "depot.db")
-    assert [len(each) for each in History.open("depot.db").past().units.values()] == [2]
+    assert len(remembered("van 7")) == 2
     part = ("--cause", "slide_pin_seized", "--part", "pins")
     thermlog("narrow", "1.csv", "--job", "card.json", "--found", "spin_hot=drags_evenly", *part)
     thermlog("history", "--history", "depot.db", "--job", "card.json")
     thermlog("check", "2.csv", "--history", "depot.db")
 
-    assert [len(each) for each in History.open("depot.db").past().units.values()] == [1]
+    assert len(remembered("van 7")) == 1
 
 
 def test_drives_without_braking_teach_nothing(thermlog) -> None:
@@ -298,8 +304,7 @@ def test_drives_without_braking_teach_nothing(thermlog) -> None:
     text = dated(cool, "2026-03-04").replace("drive: normal", "drive: coast")
     Path("coast.csv").write_text(text, encoding="utf-8")
     thermlog("check", "coast.csv", "--history", "depot.db")
-    kept = History.open("depot.db")
-    assert (len(kept.visits()), kept.past().units) == (1, {"van 7": ()})
+    assert (len(History.open("depot.db").visits()), remembered("van 7")) == (1, ())
 
 
 def test_another_corner_called_is_not_the_same_call() -> None:

@@ -44,10 +44,7 @@ def test_nothing_that_lies_around_changes_a_run(tmp_path, monkeypatch):
 
 
 def test_only_the_settings_look_around():
-    """Environment and folder are read in one module; the command line sets one variable of numpy's.
-
-    How long a history waits for another writer changes no result, and is asked where it is waited.
-    """
+    """Environment and folder are read in one module; the command line sets one variable of numpy's."""
     looks = re.compile(r"\benviron\b|getenv|getcwd|\bcwd\(|Path\.home|expanduser")
     root = Path(package.__file__).parent
     found = {
@@ -55,7 +52,7 @@ def test_only_the_settings_look_around():
         for file in root.rglob("*.py")
         if any(looks.search(line) for line in file.read_text(encoding="utf-8").splitlines())
     }
-    assert found == {"pipeline/settings.py", "cli/__init__.py", "history/address.py"}
+    assert found == {"pipeline/settings.py", "cli/__init__.py"}
 
 
 def test_no_map_is_keyed_by_where_a_thing_lies_in_memory():

@@ -69,7 +69,7 @@ def check(
         _draw(done, found, sheets, writing)
     sheets.write(done, found, writing)
     if kept.keeps:
-        kept.add(done.visits(found))
+        kept.add(done.visits(found), done.unremembered)
     refused = bool(done.read.refused) or not kept.close()
     ctx.exit(_exit_code(found, refused=refused, exit_zero=ending.exit_zero))
 

@@ -204,7 +204,7 @@ def _unreadable(found: Expanded) -> list[Unreadable]:
 def _kept(pieces: Iterator[Piece], keeper: Keeper) -> Iterator[Piece]:
     """The same pieces, each stored in the history before it goes on."""
     for piece in pieces:
-        keeper.add(piece.visits)
+        keeper.add(piece.visits, piece.unremembered)
         yield piece
 
 

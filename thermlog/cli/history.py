@@ -56,8 +56,9 @@ def history(
         msg = "--outcomes tells of the whole depot, as text"
         raise click.UsageError(msg)
     from thermlog.history.store import History
+    from thermlog.pipeline.settings import history_patience_s
 
-    kept = History.open(address)
+    kept = History.open(address, wait_s=history_patience_s())
     for file in jobs:
         _take(kept, file)
     with writing.stream(jobs) as out:

@@ -56,13 +56,14 @@ class Keeper:
 
     def __init__(self, address: str | None) -> None:
         self._history: History | None = None
-        self._new = self._known = self._lost = 0
+        self._new = self._known = self._lost = self._unremembered = 0
         self._ahead: list[str] = []
         self._trouble: HistoryError | None = None
         if address is not None:
             from thermlog.history.store import History
+            from thermlog.pipeline.settings import history_patience_s
 
-            self._history = History.open(address, make=True)
+            self._history = History.open(address, make=True, wait_s=history_patience_s())
 
     @property
     def keeps(self) -> bool:
@@ -70,16 +71,30 @@ class Keeper:
         return self._history is not None
 
     def remembering(self, settings: Settings) -> Settings:
-        """The same settings with the earlier visits of the vehicles."""
-        return settings if self._history is None else settings.with_past(self._history.past())
+        """The same settings with the way to the earlier visits of the vehicles, up to this moment."""
+        if self._history is None:
+            return settings
+        from thermlog.history.recall import Recall
 
-    def add(self, visits: Iterable[Visit]) -> None:
-        """Store some visits; after the first failure none are tried any more, so that nobody waits again."""
+        return settings.with_recall(Recall.of(self._history))
+
+    def add(self, visits: Iterable[Visit], unremembered: HistoryError | None = None) -> None:
+        """Store some visits; after the first failure none are tried any more, so that nobody waits again.
+
+        Parameters
+        ----------
+        visits : iterable of Visit
+        unremembered : HistoryError, optional
+            Why they were judged without what was driven before: such checks are not stored.
+        """
         from thermlog.words.errors import HistoryError
 
         some = list(visits)
         if self._history is None or not some:
             return
+        if unremembered is not None:
+            self._trouble = self._trouble or unremembered
+            self._unremembered += len(some)
         if self._trouble is not None:
             self._lost += len(some)
             return
@@ -108,6 +123,11 @@ class Keeper:
         if self._trouble is None:
             return True
         complain(self._trouble)
+        if self._unremembered:
+            tell(
+                f"{self._unremembered} of the drives above were judged without the earlier drives of their "
+                "vehicles, which could not be read"
+            )
         tell(
             f"{self._lost} checks were not stored; the result above is whole, and running the same command "
             "again stores what is missing and nothing twice"

@@ -99,8 +99,9 @@ def _readings(sources: Sequence[str]) -> tuple[list[Readings], frozenset[str]]:
         raise OptionError(msg)
     from thermlog.followup.jobrecord import NO_FAULT
     from thermlog.history.store import History
+    from thermlog.pipeline.settings import history_patience_s
 
-    kept = History.open(sources[0])
+    kept = History.open(sources[0], wait_s=history_patience_s())
     walks = list(dict.fromkeys(visit.walk_id for visit in kept.visits()))
     faulty = (job.log_sha256 for job in kept.jobs() if job.finding not in {None, NO_FAULT})
     return list(kept.readings(walks)), frozenset(faulty)

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.read import Unreadable
+    from thermlog.words.errors import HistoryError
     from thermlog.words.visits import Visit
 
 LOGS_PER_PIECE = 500
@@ -76,6 +77,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         What a history keeps of every case; empty where there is none.
     defects : tuple of Defect
         What is filed of every defect, if it was asked for.
+    unremembered : HistoryError or None
+        Why earlier visits did not count, where a history was named.
     """
 
     rows: tuple[FleetRow, ...]
@@ -88,6 +91,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     skins: LearnedSkins | None = None
     visits: tuple[Visit, ...] = ()
     defects: tuple[Defect, ...] = ()
+    unremembered: HistoryError | None = None
 
 
 class FleetList(Struct, kw_only=True):

@@ -66,6 +66,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             skins=self.skins,
             visits=tuple(done.visits(told)) if self.keep else (),
             defects=tuple(defects),
+            unremembered=done.unremembered,
         )
 
     def with_skins_of(self, paths: Sequence[str]) -> Lister:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,12 +10,11 @@ from thermlog.words.errors import HistoryError
 if TYPE_CHECKING:
     from sqlalchemy import URL, Engine
 
-WAIT_VARIABLE = "THERMLOG_HISTORY_WAIT"
-_WAIT_S = 30.0  # for others that are writing; engineering judgement
+_LEAST_WAIT_S = 1.0  # processes of one command read and write beside each other; engineering judgement
 _SQLITE_HEAD = b"SQLite format 3\0"
 
 
-def engine_of(address: str, *, make: bool) -> tuple[Engine, str]:
+def engine_of(address: str, *, make: bool, wait_s: float) -> tuple[Engine, str]:
     """A way to a history, and its address as it may be shown: without a password.
 
     Parameters
@@ -25,6 +23,8 @@ def engine_of(address: str, *, make: bool) -> tuple[Engine, str]:
         A file, or an address as SQLAlchemy takes it: ``postgresql://user@host/name``.
     make : bool
         True if a file that is not there is to be made.
+    wait_s : float
+        How long to wait for others that are writing to a file [s]; a second at least.
 
     Returns
     -------
@@ -38,12 +38,12 @@ def engine_of(address: str, *, make: bool) -> tuple[Engine, str]:
         There is no such file, it is another kind of file, or the address cannot be understood.
     """
     if "://" in address:
-        return _engine_of_url(address)
+        return _engine_of_url(address, wait_s)
     path = Path(address)
     _refuse_file(path, make=make)
     from sqlalchemy import URL
 
-    return _sqlite_engine(URL.create("sqlite", database=str(path.absolute()))), address
+    return _sqlite_engine(URL.create("sqlite", database=str(path.absolute())), wait_s), address
 
 
 def is_history(source: str) -> bool:
@@ -84,7 +84,7 @@ def _refuse_file(path: Path, *, make: bool) -> None:
         raise HistoryError(msg)
 
 
-def _engine_of_url(address: str) -> tuple[Engine, str]:
+def _engine_of_url(address: str, wait_s: float) -> tuple[Engine, str]:
     from sqlalchemy import NullPool, create_engine, make_url
     from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
@@ -95,7 +95,7 @@ def _engine_of_url(address: str) -> tuple[Engine, str]:
         raise HistoryError(msg) from None
     shown = url.render_as_string(hide_password=True)
     if url.get_backend_name() == "sqlite":
-        return _sqlite_engine(url), shown
+        return _sqlite_engine(url, wait_s), shown
     if url.drivername == "postgresql":
         url = url.set(drivername="postgresql+psycopg")
     try:
@@ -113,11 +113,12 @@ def _scheme(address: str) -> str:
     return address.partition("://")[0] + "://..."
 
 
-def _sqlite_engine(url: URL) -> Engine:
+def _sqlite_engine(url: URL, wait_s: float) -> Engine:
     """SQLite with transactions that lock when they begin: two writers wait, they never fail half way."""
     from sqlalchemy import NullPool, create_engine, event
 
-    engine = create_engine(url, connect_args={"timeout": wait_s()}, poolclass=NullPool)
+    patience = {"timeout": max(wait_s, _LEAST_WAIT_S)}
+    engine = create_engine(url, connect_args=patience, poolclass=NullPool)
 
     @event.listens_for(engine, "connect")
     def own_transactions(connection: Any, _record: Any) -> None:
@@ -131,22 +132,3 @@ def _sqlite_engine(url: URL) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
-
-
-def wait_s() -> float:
-    """How long to wait for others that are writing [s].
-
-    Raises
-    ------
-    HistoryError
-        The environment variable holds no such number.
-    """
-    asked = os.environ.get(WAIT_VARIABLE)
-    try:
-        seconds = _WAIT_S if asked is None else float(asked)
-    except ValueError:
-        seconds = -1.0
-    if not 0.0 <= seconds <= 3600.0:
-        msg = f'{WAIT_VARIABLE} is "{asked}"; write seconds from 0 to 3600'
-        raise HistoryError(msg)
-    return seconds

@@ -107,6 +107,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     ),
     # 2: what was really found
     (_JOBS, "CREATE INDEX jobs_by_unit ON jobs (unit, id)"),
+    # 3: jobs found by the log they began with
+    ("CREATE INDEX jobs_by_log ON jobs (log_sha256)",),
 )
 NEWEST = len(MIGRATIONS)
 _MARK = "thermlog_history"  # the table that says that a database is ours, and of which version

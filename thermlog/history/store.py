@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from thermlog.history.address import WAIT_VARIABLE, engine_of, wait_s
+from thermlog.history.address import engine_of
 from thermlog.history.jobs import KeptJob, job_of, job_row
+from thermlog.history.recollection import Watermark, past_of, watermark_of
 from thermlog.history.rows import (
     KeptVisit,
     axle_of,
@@ -23,21 +24,22 @@ from thermlog.history.rows import (
     walk_row,
 )
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
+from thermlog.pipeline.settings import WAIT_VARIABLE
 from thermlog.words.errors import HistoryError
 from thermlog.words.moments import moment_s
-from thermlog.words.visits import Past, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from sqlalchemy import Connection, Engine, Select
+    from sqlalchemy import Connection, Select
     from sqlalchemy.exc import DBAPIError
 
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.words.tables import Readings
-    from thermlog.words.visits import Visit
+    from thermlog.words.visits import Past, Visit
 
 _ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
+_WAIT_S = 30.0  # for others that are writing; engineering judgement
 _TRIES = 5  # where another process stored the same check at the same moment
 
 
@@ -62,16 +64,34 @@ class History:
 
     Parameters
     ----------
-    engine : Engine
+    address : str
+        As `address.engine_of` takes it.
+    make : bool
+        True if a file that is not there is to be made.
+    wait_s : float
+        How long to wait for others that are writing [s].
+
+    Attributes
+    ----------
+    address : str
+    wait_s : float
     shown : str
-        Its address without a password.
+        The address without a password.
+
+    Raises
+    ------
+    HistoryError
+        There is no way to it.
     """
 
-    def __init__(self, engine: Engine, shown: str) -> None:
-        self._engine, self.shown = engine, shown
+    def __init__(self, address: str, *, make: bool = False, wait_s: float = _WAIT_S) -> None:
+        self.address, self.wait_s = address, wait_s
+        self._engine, self.shown = engine_of(address, make=make, wait_s=wait_s)
 
     @classmethod
-    def open(cls, address: str, *, make: bool = False, newest: int = NEWEST) -> History:
+    def open(
+        cls, address: str, *, make: bool = False, wait_s: float = _WAIT_S, newest: int = NEWEST
+    ) -> History:
         """Open a history; tables that lack are made, those of an older version are brought up to date.
 
         Parameters
@@ -80,6 +100,8 @@ class History:
             As `address.engine_of` takes it.
         make : bool
             True if a file that is not there is to be made.
+        wait_s : float
+            How long to wait for others that are writing [s].
         newest : int
             Version to bring it to.
 
@@ -88,7 +110,7 @@ class History:
         HistoryError
             It cannot be reached, belongs to something else, or to a later version.
         """
-        history = cls(*engine_of(address, make=make))
+        history = cls(address, make=make, wait_s=wait_s)
         with history._connected(writing=True) as connection:
             bring_up_to_date(connection, history.shown, newest)
         return history
@@ -114,7 +136,7 @@ class History:
         except IntegrityError:
             raise
         except DBAPIError as fault:
-            raise HistoryError(f"{self.shown}: {_trouble(fault)}") from fault  # noqa: EM102 - one clause
+            raise HistoryError(f"{self.shown}: {_trouble(fault, self.wait_s)}") from fault  # noqa: EM102 - one clause
 
     def add(self, visits: Sequence[Visit]) -> Added:
         """Store visits, each once, all of them or none.
@@ -204,22 +226,25 @@ class History:
             rows = _rows(connection, wanted if unit is None else wanted.where(jobs.c.unit == unit))
         return [job_of(row) for row in rows]
 
-    def past(self) -> Past:
-        """What earlier visits are worth remembering of every vehicle: drives with braking, its own parts.
+    def watermark(self) -> Watermark:
+        """How far the history goes at this moment."""
+        with self._connected() as connection:
+            return watermark_of(connection)
+
+    def past(self, units: Sequence[str], upto: Watermark) -> Past:
+        """What earlier visits are worth remembering of some vehicles: drives with braking, their own parts.
 
         Of a vehicle whose parts were changed only what was driven after the log of that job counts.
+
+        Parameters
+        ----------
+        units : sequence of str
+            Keys of the vehicles.
+        upto : Watermark
+            What was stored later does not count.
         """
-        changed = {job.log_sha256 for job in self.jobs() if job.parts}
-        units: dict[str, list[PastVisit]] = {}
-        for visit in self.visits():
-            if visit.unit is None:
-                continue
-            mine = units.setdefault(visit.unit, [])
-            if visit.drive != "coast":
-                mine.append(PastVisit(when=visit.when, log_sha256=visit.log_sha256, axles=visit.axles))
-            if visit.log_sha256 in changed:
-                mine.clear()
-        return Past(units={unit: tuple(mine) for unit, mine in units.items()})
+        with self._connected() as connection:
+            return past_of(connection, units, upto)
 
     def readings(self, walk_ids: Sequence[int]) -> Iterator[Readings]:
         """Readings of some walks as they were read, in the order asked for."""
@@ -322,12 +347,12 @@ def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
 _CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
 
 
-def _trouble(fault: DBAPIError) -> str:
+def _trouble(fault: DBAPIError, wait_s: float) -> str:
     """What a database complains of, and what to do."""
     said = str(fault.orig).strip().splitlines()[0] if str(fault.orig).strip() else type(fault.orig).__name__
     if "locked" in said:
         return (
-            f"locked: another program has been writing for more than {wait_s():g} s; nothing of this was "
+            f"locked: another program has been writing for more than {wait_s:g} s; nothing of this was "
             f"stored, so run the command again ({WAIT_VARIABLE} sets the patience in seconds)"
         )
     if "malformed" in said or "not a database" in said:

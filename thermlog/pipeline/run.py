@@ -18,7 +18,7 @@ from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, sk
 from thermlog.judging.explain import budgets
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.read import Logs, read_logs
-from thermlog.words.errors import OptionError, VehicleError
+from thermlog.words.errors import HistoryError, OptionError, VehicleError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from thermlog.words.errors import ThermlogError
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Floats
-    from thermlog.words.visits import Visit
+    from thermlog.words.visits import Past, Visit
 
 
 class Part(Struct, frozen=True, kw_only=True, eq=False):
@@ -69,11 +69,14 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         The logs, and what was refused.
     parts : tuple of Part
         All cases of all logs; one where all are judged alike.
+    unremembered : HistoryError or None
+        Why they were judged as if nothing were known of earlier visits, where something may be.
     """
 
     settings: Settings
     read: Logs
     parts: tuple[Part, ...]
+    unremembered: HistoryError | None = None
 
     def cases(self) -> Iterator[tuple[Judged, int]]:
         """Every case, in the order of the logs: the batch it was judged in, and its number there."""
@@ -206,11 +209,25 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
         nothing.
     """
     read, shares = _readable(sources, settings, once=once)
+    past, trouble = _remembered(read, settings)
+    remembering = [
+        one if past is None else replace(one, settings=replace(one.settings, past=past)) for one in shares
+    ]
     parts = [
         Part(settings=one.settings, judged=_judged(one, alone=once), places=one.all_places())
-        for one in shares
+        for one in remembering
     ]
-    return Run(settings=settings, read=read, parts=tuple(parts))
+    return Run(settings=settings, read=read, parts=tuple(parts), unremembered=trouble)
+
+
+def _remembered(read: Logs, settings: Settings) -> tuple[Past | None, HistoryError | None]:
+    """Earlier visits of the vehicles of some logs; or why nobody can tell."""
+    if settings.recall is None:
+        return None, None
+    try:
+        return settings.recall([case for log in read.logs for case in log.readings.cases]), None
+    except HistoryError as trouble:
+        return None, trouble
 
 
 def _judged(logs: AlikeLogs, *, alone: bool) -> Judged:

@@ -14,7 +14,7 @@ from thermlog.judging.settings import Settings
 from thermlog.reading.cornerwords import place_word
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.vehiclefile import load_vehicle
-from thermlog.words.errors import PolicyError
+from thermlog.words.errors import HistoryError, PolicyError
 from thermlog.words.policy import BUNDLED, load_policy
 from thermlog.words.tomlfile import read_toml
 
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 Chooser: TypeAlias = Literal["caller", "environment", "config"]
 
 POLICY_VARIABLE = "THERMLOG_POLICY"
+WAIT_VARIABLE = "THERMLOG_HISTORY_WAIT"
+_WAIT_S = 30.0  # for others that are writing; engineering judgement
 
 
 def gather_settings(
@@ -172,3 +174,22 @@ def _beside(config: Path, named: object) -> str:
         raise PolicyError(msg)
     beside = config.parent / named
     return named if named in BUNDLED or not beside.is_file() else str(beside)
+
+
+def history_patience_s() -> float:
+    """How long a history waits for others that are writing [s]: `THERMLOG_HISTORY_WAIT`, else half a minute.
+
+    Raises
+    ------
+    HistoryError
+        The environment variable holds no such number.
+    """
+    asked = os.environ.get(WAIT_VARIABLE)
+    try:
+        seconds = _WAIT_S if asked is None else float(asked)
+    except ValueError:
+        seconds = -1.0
+    if not 0.0 <= seconds <= 3600.0:
+        msg = f'{WAIT_VARIABLE} is "{asked}"; write seconds from 0 to 3600'
+        raise HistoryError(msg)
+    return seconds

@@ -1,0 +1,71 @@
+"""The past of the vehicles that are judged now, asked of a history by whichever process judges them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.history.recollection import Watermark
+from thermlog.history.store import History
+from thermlog.words.errors import HistoryError
+from thermlog.words.vehicle import unit_key
+from thermlog.words.visits import Past
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.words.tables import Case
+
+
+class Recall(Struct, kw_only=True, eq=False):
+    """Asks a history for the past of some cases; another process can be given it.
+
+    Attributes
+    ----------
+    address : str
+        As `address.engine_of` takes it.
+    wait_s : float
+        How long to wait for others that are writing [s].
+    upto : Watermark
+        Where the history stood when the command began: what the command itself stores does not count for it.
+    trouble : HistoryError or None
+        Why the history cannot be asked any more; nobody waits for it twice.
+    """
+
+    address: str
+    wait_s: float
+    upto: Watermark
+    trouble: HistoryError | None = None
+
+    @classmethod
+    def of(cls, history: History) -> Recall:
+        """What is remembered up to this moment."""
+        return cls(address=history.address, wait_s=history.wait_s, upto=history.watermark())
+
+    def __call__(self, cases: Sequence[Case]) -> Past:
+        """Earlier visits of the vehicles of these cases.
+
+        Parameters
+        ----------
+        cases : sequence of Case
+
+        Raises
+        ------
+        HistoryError
+            The history cannot be reached, now or once before.
+        """
+        if self.trouble is not None:
+            raise self.trouble
+        units = sorted({unit_key(case.vehicle) for case in cases if case.vehicle is not None})
+        if not units or not self.upto.checks:
+            return Past(units={})
+        try:
+            history = History(self.address, wait_s=self.wait_s)
+            try:
+                return history.past(units, self.upto)
+            finally:
+                history.close()
+        except HistoryError as trouble:
+            self.trouble = trouble
+            raise

@@ -1,0 +1,140 @@
+"""The past of some vehicles, read in few questions: of a large depot only what is wanted at one time."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+
+from thermlog.history.schema import tables
+from thermlog.words.visits import AxleVisit, Past, PastVisit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from sqlalchemy import Connection, Row
+
+_ASKED_AT_ONCE = 400  # vehicles in one question: every database takes so many
+
+
+class Watermark(Struct, frozen=True, kw_only=True):
+    """How far a history went at one moment: what is stored later has larger numbers.
+
+    Attributes
+    ----------
+    checks, jobs : int
+        Number of the last one; 0 where there is none.
+    """
+
+    checks: int
+    jobs: int
+
+
+class _Seen(Struct, frozen=True, kw_only=True):
+    """One visit of one vehicle, whether it teaches anything or not."""
+
+    unit: str
+    visit: PastVisit
+    braked: bool
+
+
+def watermark_of(connection: Connection) -> Watermark:
+    """How far the history goes now."""
+    from sqlalchemy import func, select
+
+    last = (
+        connection.execute(select(func.max(one.c.id))).scalar() for one in (tables().checks, tables().jobs)
+    )
+    checks, jobs = (number or 0 for number in last)
+    return Watermark(checks=checks, jobs=jobs)
+
+
+def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Past:
+    """Earlier visits of some vehicles, those before a change of parts left out.
+
+    Parameters
+    ----------
+    connection : Connection
+    units : sequence of str
+        Keys of the vehicles.
+    upto : Watermark
+        What was stored later does not count.
+
+    Returns
+    -------
+    Past
+        Of the axles only what is remembered of them.
+    """
+    found: dict[str, tuple[PastVisit, ...]] = {}
+    for start in range(0, len(units) if upto.checks else 0, _ASKED_AT_ONCE):
+        some = units[start : start + _ASKED_AT_ONCE]
+        repaired = _repaired(connection, some, upto)
+        seen = sorted(_seen(connection, some, upto), key=lambda one: (one.unit, one.visit.when))
+        for unit, mine in groupby(seen, key=attrgetter("unit")):
+            found[unit] = tuple(_since_repair(list(mine), repaired))
+    return Past(units=found)
+
+
+def _since_repair(seen: Sequence[_Seen], repaired: frozenset[str]) -> list[PastVisit]:
+    """What was braked after the last log after which parts were changed."""
+    changed = [k for k, one in enumerate(seen) if one.visit.log_sha256 in repaired]
+    return [one.visit for one in seen[changed[-1] + 1 if changed else 0 :] if one.braked]
+
+
+def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> frozenset[str]:
+    """Logs of these vehicles after which parts were changed; a job may know its vehicle by another name."""
+    from sqlalchemy import select
+
+    jobs, walks = tables().jobs, tables().walks
+    logs = select(walks.c.log_sha256).where(walks.c.unit.in_(units))
+    wanted = select(jobs.c.log_sha256).where(
+        jobs.c.id <= upto.jobs, jobs.c.parts != 0, jobs.c.log_sha256.in_(logs)
+    )
+    return frozenset(connection.execute(wanted).scalars())
+
+
+def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iterator[_Seen]:
+    """Visits of some vehicles by the last check of each walk, in the order of the walks."""
+    from sqlalchemy import select
+
+    walks, checks, axles = tables().walks, tables().checks, tables().axles
+    columns = (
+        *(walks.c[name] for name in ("unit", "log_sha256", "drive", "taken_s", "stored_s")),
+        checks.c.walk_id,
+        checks.c.id.label("check_id"),
+        *(axles.c[name] for name in ("axle", "left_k", "right_k", "left_variance_k2", "right_variance_k2")),
+        axles.c.of_metal,
+    )
+    wanted = (
+        select(*columns)
+        .join(checks, checks.c.walk_id == walks.c.id)
+        .join(axles, axles.c.check_id == checks.c.id, isouter=True)
+        .where(walks.c.unit.in_(units), checks.c.id <= upto.checks)
+        .order_by(checks.c.walk_id, checks.c.id, axles.c.axle)
+    )
+    for _, checked in groupby(connection.execute(wanted), key=attrgetter("walk_id")):
+        *_, last = (list(rows) for _, rows in groupby(checked, key=attrgetter("check_id")))
+        yield _seen_of(last)
+
+
+def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
+    """A visit from its rows, one an axle."""
+    walk = rows[0]
+    when = walk.stored_s if walk.taken_s is None else walk.taken_s
+    axles = tuple(
+        AxleVisit(
+            axle=row.axle,
+            rise_k=(row.left_k, row.right_k),
+            variance_k2=(row.left_variance_k2, row.right_variance_k2),
+            of_metal=bool(row.of_metal),
+        )
+        for row in rows
+        if row.axle is not None
+    )
+    return _Seen(
+        unit=walk.unit,
+        visit=PastVisit(when=(when, walk.walk_id), log_sha256=walk.log_sha256, axles=axles),
+        braked=walk.drive != "coast",
+    )
