@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from thermlog.words.sentences import degc, named, sentence
-from thermlog.words.tables import Odd, OddCode
+from thermlog.words.tables import Bools, Floats, Odd, OddCode
 from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
@@ -70,9 +72,25 @@ def none_apart(values_degc: Iterable[float]) -> bool:
     ordered = sorted(values_degc)
     if len(ordered) <= _FEWEST:
         return True
-    inner = 2 if len(ordered) > 2 * _FEWEST + 1 else 1
+    inner = _inner(len(ordered))
     low, high = ordered[inner] - _LEAST_FAR_K, ordered[-1 - inner] + _LEAST_FAR_K
     return low <= ordered[0] and ordered[-1] <= high
+
+
+def none_apart_in(rows_degc: Floats) -> Bools:
+    """`none_apart` of many logs, a row each."""
+    count = rows_degc.shape[1]
+    if count <= _FEWEST:
+        return np.ones(rows_degc.shape[0], dtype=bool)
+    ordered, inner = np.sort(rows_degc, axis=1), _inner(count)
+    low, high = ordered[:, inner] - _LEAST_FAR_K, ordered[:, -1 - inner] + _LEAST_FAR_K
+    together: Bools = (low <= ordered[:, 0]) & (ordered[:, -1] <= high)
+    return together
+
+
+def _inner(count: int) -> int:
+    """Place of the value that stands next to the outermost ones, whichever is left out."""
+    return 2 if count > 2 * _FEWEST + 1 else 1
 
 
 def _core(values: Sequence[float]) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from thermlog.reading.gather import Gathered, gather
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
 from thermlog.reading.overrides import StatedUnit, settle_unit
+from thermlog.reading.plainlogs import PlainLog, plain_logs
 from thermlog.reading.plan import LAYOUT_WORDS, Plan
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, read_bytes, unpack
 from thermlog.reading.readoptions import ReadOptions
@@ -24,6 +25,8 @@ from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
 from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
+
+_HELD_BYTES = 1 << 22  # of many small logs a thousand or more
 
 
 class Understood(Struct, frozen=True, kw_only=True):
@@ -140,8 +143,11 @@ def read_content(content: bytes, *, file: str, options: ReadOptions | None = Non
     >>> log.record.rows_used, log.readings.indicated_degc.tolist(), log.understood.layout
     (2, [85.5, 91.0], 'a row a reading')
     """
-    options = options or ReadOptions()
     sha256 = hashlib.sha256(content).hexdigest()
+    return _read(content, file=file, options=options or ReadOptions(), sha256=sha256)
+
+
+def _read(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
     content = unpack(content, file=file)
     if is_workbook(content):
         return _read_workbook(content, file=file, options=options, sha256=sha256)
@@ -214,11 +220,8 @@ def _read_table(
     place_in_sections(seen, statements, file=file)
     notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
-    return LogReadings(
-        record=gathered.record,
-        understood=_understood(table, gathered, decoded.encoding),
-        readings=gathered.readings,
-    )
+    delimiter = "cells" if table.dialect is None else delimiter_words(table.dialect.delimiter)
+    return _as_log(plan=table.plan, gathered=gathered, delimiter=delimiter, encoding=decoded.encoding)
 
 
 def _stated_units(table: Table, statements: Statements) -> Iterator[StatedUnit]:
@@ -232,17 +235,17 @@ def _stated_units(table: Table, statements: Statements) -> Iterator[StatedUnit]:
             yield StatedUnit(line=line, column=temp.name, value=None, unit=temp.unit)
 
 
-def _understood(table: Table, gathered: Gathered, encoding: str) -> Understood:
-    plan = table.plan
-    return Understood(
+def _as_log(*, plan: Plan, gathered: Gathered, delimiter: str, encoding: str) -> LogReadings:
+    understood = Understood(
         encoding=encoding,
-        delimiter="cells" if table.dialect is None else delimiter_words(table.dialect.delimiter),
+        delimiter=delimiter,
         decimal=gathered.decimal,
         layout=LAYOUT_WORDS[plan.layout or "long"],
         columns=_column_words(plan),
         unit=gathered.unit,
         time=gathered.time,
     )
+    return LogReadings(record=gathered.record, understood=understood, readings=gathered.readings)
 
 
 def _column_words(plan: Plan) -> dict[str, str]:
@@ -299,11 +302,50 @@ def read_logs(paths: Sequence[str], options: ReadOptions | None = None) -> Logs:
         Files, as `expand_paths` lists them.
     options : ReadOptions, optional
     """
+    options = options or ReadOptions()
     logs: list[LogReadings] = []
     refused: list[tuple[str, ThermlogError]] = []
+    for held in _held(paths):
+        plain = plain_logs([(one.file, one.content, one.sha256) for one in held], options)
+        for place, one in enumerate(held):
+            try:
+                logs.append(_of_plain(plain[place]) if place in plain else one.read(options))
+            except ThermlogError as refusal:
+                refused.append((one.file, refusal))
+    return Logs(logs=tuple(logs), refused=tuple(refused))
+
+
+class _Held(Struct, frozen=True, kw_only=True):
+    """Content of one file, or why there is none."""
+
+    file: str
+    content: bytes = b""
+    sha256: str = ""
+    refusal: ThermlogError | None = None
+
+    def read(self, options: ReadOptions) -> LogReadings:
+        if self.refusal is not None:
+            raise self.refusal
+        return _read(self.content, file=self.file, options=options, sha256=self.sha256)
+
+
+def _held(paths: Sequence[str]) -> Iterator[list[_Held]]:
+    """Contents of some files at a time, no more than memory holds easily."""
+    held: list[_Held] = []
+    size = 0
     for path in paths:
         try:
-            logs.append(read_log(path, options))
+            content = read_bytes(path)
         except ThermlogError as refusal:
-            refused.append((path, refusal))
-    return Logs(logs=tuple(logs), refused=tuple(refused))
+            held.append(_Held(file=path, refusal=refusal))
+            continue
+        held.append(_Held(file=path, content=content, sha256=hashlib.sha256(content).hexdigest()))
+        size += len(content)
+        if size > _HELD_BYTES:
+            yield held
+            held, size = [], 0
+    yield held
+
+
+def _of_plain(log: PlainLog) -> LogReadings:
+    return _as_log(plan=log.plan, gathered=log.gathered, delimiter="comma", encoding="UTF-8")

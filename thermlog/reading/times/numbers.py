@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.reading.times.column import TimeColumn
+    from thermlog.words.tables import Bools, Floats
 
 EPOCH = date(1970, 1, 1).toordinal()
 SERIAL_ZERO = date(1899, 12, 30).toordinal()  # day 0 of spreadsheets
@@ -86,13 +87,32 @@ def quick_numbers(cells: Sequence[str], *, unit: TimeUnit | None, decimal: str) 
     if not values or (total := sum(values)) - total != 0.0:  # not finite
         return None
     low, high, factor = min(values), max(values), UNIT_S[unit or "s"]
-    if low < 0.0 or high * factor >= _RUNNING_CLOCK_S or (unit == "d" and high < 1.0):
-        return None
     each = (high - low) * factor / len(values)
-    doubt = each < _FASTEST_S or (unit is None and (each > _SLOWEST_S or low >= _QUICK_BELOW))
-    if doubt or (unit is None and any(cell[:1] == "0" and cell[1:2].isdigit() for cell in cells)):
+    doubt = unit is None and (
+        each > _SLOWEST_S
+        or low >= _QUICK_BELOW
+        or any(cell[:1] == "0" and cell[1:2].isdigit() for cell in cells)
+    )
+    if doubt or not leave_no_doubt(low, high, len(values), unit or "s"):
         return None
     return tuple(values) if factor == 1.0 else tuple([value * factor for value in values])
+
+
+def leave_no_doubt(low: float | Floats, high: float | Floats, count: int, unit: TimeUnit) -> bool | Bools:
+    """Whether numbers of a stated unit can be nothing but times of a walk, by the lowest and the highest.
+
+    Parameters
+    ----------
+    low, high : float or float array (logs,)
+        As written, of one log or of many.
+    count : int
+        Of the numbers.
+    unit : TimeUnit
+    """
+    factor = UNIT_S[unit]
+    least = 1.0 if unit == "d" else 0.0  # parts of a day may be a time of day
+    slow = (high - low) * factor / count >= _FASTEST_S
+    return (low >= 0.0) & (high * factor < _RUNNING_CLOCK_S) & (high >= least) & slow
 
 
 def number_line(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -> NumberLine:

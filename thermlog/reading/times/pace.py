@@ -11,7 +11,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.words.policy import ReadingLimits, usual_limits
-from thermlog.words.tables import Floats, Ints
+from thermlog.words.tables import Bools, Floats, Ints
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -147,6 +147,14 @@ def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
     fastest_s = limits.fastest_gap_s
     in_one_lap = rising_s[-1] - rising_s[0] <= limits.slowest_lap_s
     return in_one_lap and min(steps, default=fastest_s) >= fastest_s
+
+
+def plainly_walked(rising_s: Floats, limits: ReadingLimits) -> Bools:
+    """`plainly_possible` of many logs, a row each; False as well for times that do not rise."""
+    steps = np.diff(rising_s, axis=1)
+    in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= limits.slowest_lap_s
+    rising, slow = (steps > 0.0).all(1), (steps >= limits.fastest_gap_s).all(1)
+    return in_one_lap & rising & slow
 
 
 def _may_be_long(times: Floats, wheels: Ints, slowest_lap_s: float) -> bool:

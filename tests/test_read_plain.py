@@ -1,0 +1,146 @@
+"""Logs read many at a time are just what the careful reader makes of each; what is odd is left to it."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import numpy as np
+import pytest
+from dialects import any_dialect, written
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from thermlog.reading.odd import none_apart, none_apart_in
+from thermlog.reading.plainlogs import plain_logs
+from thermlog.reading.read import LogReadings, read_log, read_logs
+from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.times.pace import plainly_possible, plainly_walked
+from thermlog.words.columns import STACKED
+from thermlog.words.errors import LogRefusedError
+from thermlog.words.policy import usual_limits
+
+PLAIN = b"# ambient: 18 C\n# vehicle: van 7\ntime_s,position,temp_c\n" + b"".join(
+    b"%d,%s,%.1f\n" % (12 * k, (b"FL", b"FR", b"RL", b"RR")[k % 4], 90.0 - 0.7 * k) for k in range(12)
+)
+WHEELS = (["FL", "FR", "RL", "RR"], ["1L", "1R", "2L", "2R", "3L", "3R"], ["front left", "front right"])
+HEADINGS = (
+    "time_s,position,temp_c",
+    "position,since_parked_s,temp_c",
+    "temp (F),wheel,time [min]",
+    "t_ms,pos,temp_K",
+    "time_s,position,temp_c",
+    "time remaining (s),position,temp_c",
+    "time of day (s),position,temp_c",
+    "time (ticks),position,temp_c",
+    "time_s,position,temp (0.1 C)",
+)
+STATED = (
+    "# ambient: 18 C", "# ambient: 64 F", "# ambient: 18", "# air 17.5 +/- 1 C", "# ambient: 80 C",
+    "# vehicle: van 7", "# vehicle:  ,", "# drive: coast", "# drive: Tuesday", "# by: a trainee",
+    "# date: 2031-05-04", "# odometer: 12 000 km", "# gun: shop gun", "# hello", "#", "# ambient: cold",
+    "# axles: 3", "# unit: F", "# emissivity: 0.8", "# seen: smoke at FL", "# parked: 10",
+    "# taken back: line 9", "# wheel: FL", "% per cent", "// slashes", "Vehicle: lorry", "", '# "quoted"',
+)  # fmt: skip
+CELLS = (
+    "", "nan", "inf", "1e2", "-5", "999", "1_0", " 85.5 ", "85,5", "OL", "ambient", "spare", "0",
+    "85.5 F", "#", "12:30",
+)  # fmt: skip
+
+
+def assert_same(found: LogReadings, careful: LogReadings) -> None:
+    assert (found.record, found.understood) == (careful.record, careful.understood)
+    assert found.readings.cases == careful.readings.cases
+    for column in STACKED:
+        own, other = (getattr(one.readings, column.name) for one in (found, careful))
+        assert own.dtype == other.dtype
+        assert own.tobytes() == other.tobytes(), column.name
+
+
+def check(contents: list[bytes], folder: Path) -> int:
+    """Both readers on the same logs; how many were plain."""
+    paths = []
+    for number, content in enumerate(contents):
+        paths.append(str(folder / f"{number}.csv"))
+        Path(paths[-1]).write_bytes(content)
+    found = read_logs(paths)
+    careful, refused = [], []
+    for path in paths:
+        try:
+            careful.append(read_log(path))
+        except LogRefusedError as refusal:
+            refused.append((path, str(refusal)))
+    assert [(path, str(refusal)) for path, refusal in found.refused] == refused
+    for own, other in zip(found.logs, careful, strict=True):
+        assert_same(own, other)
+    return len(
+        plain_logs(
+            [(path, content, "") for path, content in zip(paths, contents, strict=True)], ReadOptions()
+        )
+    )
+
+
+def nearly_plain(dice: random.Random) -> bytes:
+    """A plain log, in three of four cases with something about it that is not."""
+    heading, wheels = dice.choice(HEADINGS), dice.choice(WHEELS)
+    scale = {"[min]": 1 / 60, "t_ms": 1000.0}.get(
+        next((w for w in ("[min]", "t_ms") if w in heading), ""), 1.0
+    )
+    shift = 273.15 if heading.endswith("_K") else 0.0
+    step_s = dice.choice([12.0] * 12 + [0.3, 2.0, 900.0])
+    rows = []
+    for k in range(dice.choice([12, 12, 12, 1, 2, 3, 7, 8, 40])):
+        time, temp = f"{(step_s * k + dice.random()) * scale:.6g}", f"{shift + dice.gauss(85.0, 6.0):.1f}"
+        by_word = {"t": time, "p": wheels[k % len(wheels)], "w": wheels[k % len(wheels)], "s": time}
+        cells = [temp if one.startswith("temp") else by_word[one[0]] for one in heading.split(",")]
+        rows.append(cells)
+    for _ in range(dice.choice([0, 0, 0, 0, 0, 1, 2])):
+        rows[dice.randrange(len(rows))][dice.randrange(3)] = dice.choice(CELLS)
+    if dice.random() < 0.1:
+        rows.insert(dice.randrange(len(rows)), dice.choice([["1", "FL"], [""], heading.split(","), rows[0]]))
+    if dice.random() < 0.05:
+        dice.shuffle(rows)
+    head = dice.sample(
+        STATED[:4] + STATED[5:14] if dice.random() < 0.8 else STATED, dice.choice([0, 1, 2, 3])
+    )
+    ends = dice.choice(["\n"] * 9 + ["\r\n", "\n\n"])
+    text = ends.join([*head, heading, *map(",".join, rows)]) + dice.choice(["", "\n", "\n", "\n", "\n\n"])
+    return text.encode()
+
+
+def test_the_same_log_after_log_whatever_is_odd_about_it(tmp_path):
+    dice = random.Random(1)
+    contents = [nearly_plain(dice) for _ in range(2500)]
+    plain = check(contents, tmp_path)
+    assert 0.1 * len(contents) < plain < 0.5 * len(contents)  # both readers had their share
+
+
+def test_the_same_in_every_dialect(tmp_path):
+    dice = random.Random(2)
+    assert check([written(any_dialect(dice)) for _ in range(800)], tmp_path) < 160
+
+
+@settings(max_examples=200, deadline=None)
+@given(place=st.integers(0, len(PLAIN) - 1), put=st.binary(max_size=3), cut=st.integers(0, 30))
+def test_the_same_after_any_slip(tmp_path_factory, place, put, cut):
+    check([PLAIN[:place] + put + PLAIN[place + cut :], PLAIN], tmp_path_factory.mktemp("slip"))
+
+
+def test_a_common_log_is_plain_and_an_option_makes_it_the_careful_readers():
+    log = [("van.csv", PLAIN, "")]
+    assert set(plain_logs(log, ReadOptions())) == {0}
+    for options in (ReadOptions(vehicle="van"), ReadOptions(unit="C"), ReadOptions(places=("steer axle",))):
+        assert not plain_logs(log, options)
+
+
+@pytest.mark.parametrize("count", [1, 3, 4, 7, 8, 12])
+def test_rows_of_many_logs_are_told_as_those_of_one(count):
+    rng, limits = np.random.default_rng(3), usual_limits()
+    times = np.cumsum(
+        rng.choice([-1.0, 0.3, 12.0, 400.0, 900.0], (200, count), p=[0.03, 0.03, 0.8, 0.1, 0.04]), axis=1
+    )
+    degc = 85.0 + np.cumsum(rng.choice([0.0, 4.0, 26.0], (200, count), p=[0.6, 0.3, 0.1]), axis=1)
+    rising = [sorted(set(row)) == row for row in times.tolist()]
+    wanted = [up and plainly_possible(row, limits) for up, row in zip(rising, times.tolist(), strict=True)]
+    assert plainly_walked(times, limits).tolist() == wanted
+    assert none_apart_in(degc).tolist() == [none_apart(row) for row in degc.tolist()]
