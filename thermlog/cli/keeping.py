@@ -98,11 +98,14 @@ class Keeper:
         if self._trouble is not None:
             self._lost += len(some)
             return
+        from thermlog.history.store import free_circles
+
         try:
             added = self._history.add(some)
         except HistoryError as trouble:
             self._trouble, self._lost = trouble, len(some)
             return
+        free_circles()
         self._new += added.new
         self._known += added.known
         self._ahead += added.ahead

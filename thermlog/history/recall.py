@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.history.recollection import Watermark
-from thermlog.history.store import History
+from thermlog.history.store import History, free_circles
 from thermlog.words.errors import HistoryError
 from thermlog.words.vehicle import unit_key
 from thermlog.words.visits import Past
@@ -61,11 +61,16 @@ class Recall(Struct, kw_only=True, eq=False):
         if not units or not self.upto.checks:
             return Past(units={})
         try:
-            history = History(self.address, wait_s=self.wait_s)
-            try:
-                return history.past(units, self.upto)
-            finally:
-                history.close()
+            past = self._asked(units)
         except HistoryError as trouble:
             self.trouble = trouble
             raise
+        free_circles()
+        return past
+
+    def _asked(self, units: Sequence[str]) -> Past:
+        history = History(self.address, wait_s=self.wait_s)
+        try:
+            return history.past(units, self.upto)
+        finally:
+            history.close()
