@@ -11,9 +11,8 @@ import pytest
 from logs import AIR_DEGC, DRAGGING_K, HEALTHY_K, TAU_S, log_text
 
 from thermlog.correcting.gun import BathCheck, Gun
-from thermlog.words.policy import BUNDLED, Policy, load_policy, unit_of
+from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, unit_of
 
-NUMBERS = [name for name in Policy.__struct_fields__ if name not in {"name", "sha256"}]
 LORRY_K = {f"{axle}{side}": 62.0 if axle == 1 else 75.0 for axle in (1, 2, 3) for side in "LR"}
 HEAD = f"# ambient: {AIR_DEGC:g} C\n# drive: normal\n"
 

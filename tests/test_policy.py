@@ -13,10 +13,9 @@ import thermlog as thermlog_package
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.settings import gather_settings, named_policy
 from thermlog.words.errors import EXIT_REFUSED, PolicyError
-from thermlog.words.policy import BUNDLED, Policy, load_policy, policy_sources, unit_of, usual_limits
+from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, policy_sources, unit_of, usual_limits
 
 FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
-NUMBERS = [name for name in Policy.__struct_fields__ if name not in {"name", "sha256"}]
 ONE = '{key} = {{ value = {value}, unit = "{unit}", source = "our own rig" }}\n'
 
 

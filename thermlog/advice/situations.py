@@ -12,11 +12,13 @@ from typing import Literal, assert_never
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.depotcauses import factors
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.kinds import CORNER_HOT
+from thermlog.words.policy import CausesFound
 from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass
 
 
@@ -26,7 +28,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
     parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
     its axles described as a trailer's; `answers`: what the log answers itself; `found`: what was found at the
-    wheel since.
+    wheel since; `causes_found`: what the depot's own jobs confirmed before.
     """
 
     weight_class: WeightClass
@@ -38,6 +40,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     trailer: bool = False
     answers: tuple[tuple[str, str], ...]
     found: tuple[tuple[str, str], ...] = ()
+    causes_found: CausesFound | None = None
 
     @property
     def told(self) -> tuple[tuple[str, str], ...]:
@@ -69,6 +72,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         idle=evidence.spared,
         trailer=all(axle.role in {"trailer", "dolly"} for axle in here),
         answers=_answers(evidence),
+        causes_found=evidence.policy.causes_found,
     )
 
 
@@ -79,7 +83,11 @@ def priors(situation: Situation) -> Mapping[str, float]:
 
 @lru_cache(maxsize=4096)
 def _priors(situation: Situation) -> Mapping[str, float]:
-    raw = {key: _prior(cause, situation) for key, cause in evidence_table().causes.items()}
+    known = situation.causes_found
+    here = {} if known is None else factors(known, situation.weight_class)
+    raw = {
+        key: _prior(cause, situation) * here.get(key, 1.0) for key, cause in evidence_table().causes.items()
+    }
     total = sum(raw.values())
     return {key: prior / total for key, prior in raw.items() if prior > 0}
 

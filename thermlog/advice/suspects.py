@@ -136,6 +136,10 @@ def _known_for(situation: Situation, cause: str) -> list[str]:
     table = evidence_table()
     if table.causes[cause].requires == "idle_axle_here":
         return ["The description makes cool brakes normal here."] if situation.idle else []
+    known = situation.causes_found
+    count = 0 if known is None else dict(known.counts).get(cause, 0)
+    if known is not None and count:
+        return [f"Found {count} of {known.total} times at this depot."]
     often = priors(situation)[cause] >= table.rule["often_share"]
     return ["Common on such a brake (judgement, not statistics)."] if often else []
 

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from thermlog.advice.depotcauses import load_own_policy
 from thermlog.correcting.gun import load_gun
 from thermlog.reading.depotfile import load_depot
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import DepotError, ThermlogError
-from thermlog.words.policy import load_policy
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -58,7 +58,7 @@ def _settings_for(settings: Settings, unit: DepotUnit, fixed: Collection[str]) -
     if unit.positions:
         reading = replace(reading, positions=unit.positions)
     if unit.policy is not None and "policy" not in fixed:
-        policy = load_policy(unit.policy)
+        policy = load_own_policy(unit.policy)
         reading = replace(reading, limits=policy.limits)
     return replace(
         settings,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec.structs import replace
 
+from thermlog.advice.depotcauses import load_own_policy
 from thermlog.correcting.gun import load_gun, usual_gun
 from thermlog.correcting.surfaces import load_surfaces, surface_choice, usual_surfaces
 from thermlog.judging.settings import Settings
@@ -15,7 +16,7 @@ from thermlog.reading.cornerwords import place_word
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import HistoryError, PolicyError
-from thermlog.words.policy import BUNDLED, load_policy
+from thermlog.words.policy import BUNDLED
 from thermlog.words.tomlfile import read_toml
 
 if TYPE_CHECKING:
@@ -80,11 +81,11 @@ def gather_settings(
     stated = tuple(surface_choice(text, catalogue, place_word=place_word) for text in surface)
     # a surface may name a wheel by a word that only a log can tell the meaning of
     options = replace(reading or ReadOptions(), places=tuple(one.word for one in stated if one.word))
-    judged_by = None if named is None else load_policy(named)
+    judged_by = None if named is None else load_own_policy(named)
     settings = Settings(
         reading=options if judged_by is None else replace(options, limits=judged_by.limits),
         policy=judged_by,
-        policies={weight: load_policy(name) for weight, name in by_weight.items()},
+        policies={weight: load_own_policy(name) for weight, name in by_weight.items()},
         law=law,
         gun=used,
         catalogue=catalogue,

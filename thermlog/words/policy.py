@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Annotated, Any, TypeAlias
 
 from msgspec import Meta, Struct
+from msgspec.structs import replace
 
 from thermlog.words.errors import PolicyError
 from thermlog.words.tomlfile import file_bytes, parse_toml
@@ -37,6 +38,37 @@ class _Entry(Struct, frozen=True, kw_only=True):
 
     value: _Plain
     unit: str
+    source: SourceText
+
+
+class CausesFound(Struct, frozen=True, kw_only=True):
+    """Causes that a depot's jobs confirmed: with them a policy moves how likely each cause is beforehand.
+
+    Attributes
+    ----------
+    counts : tuple of (str, int)
+        How often each was found, by its key.
+    table_worth : float
+        Findings that the bundled table of causes counts as.
+    source : str
+        How they were counted.
+    """
+
+    counts: tuple[tuple[str, int], ...]
+    table_worth: float
+    source: str
+
+    @property
+    def total(self) -> int:
+        """Findings of all causes."""
+        return sum(count for _, count in self.counts)
+
+
+class _CausesTable(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The same as a policy file states it."""
+
+    counts: dict[str, Annotated[int, Meta(ge=0), cure("a whole number from 0 on")]]
+    table_worth: _AboveZero
     source: SourceText
 
 
@@ -170,6 +202,7 @@ class Policy(Struct, frozen=True, kw_only=True):
     memory_forgetting_spread: _AtLeastZero
     memory_most_spread: _AtLeastZero
     memory_least_spread: _AboveZero
+    causes_found: CausesFound | None = None
 
     @property
     def limits(self) -> ReadingLimits:
@@ -177,7 +210,7 @@ class Policy(Struct, frozen=True, kw_only=True):
         return ReadingLimits(**{name: getattr(self, name) for name in ReadingLimits.__struct_fields__})
 
 
-_NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256"})
+NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256", "causes_found"})
 
 
 def unit_of(key: str) -> str:
@@ -222,6 +255,7 @@ def _policy_in(content: bytes, where: str) -> Policy:
     if own.pop("schema", SCHEMA) != SCHEMA:
         msg = f'{where}: schema is not "{SCHEMA}"; this version reads no other'
         raise PolicyError(msg)
+    found = _causes_found(own.pop("causes_found", None), where)
     digest = hashlib.sha256(content)
     numbers: dict[str, float] = {}
     if base is not None:
@@ -232,17 +266,27 @@ def _policy_in(content: bytes, where: str) -> Policy:
         digest.update(below)
         numbers |= _numbers(parse_toml(below, base, refusal=PolicyError), base)
     numbers |= _numbers(own, where)
-    if missing := [key for key in _NUMBERS if key not in numbers]:
+    if missing := [key for key in NUMBERS if key not in numbers]:
         msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
         raise PolicyError(msg)
     policy = record_of(
         {"name": str(name), "sha256": digest.hexdigest(), **numbers}, Policy, policy_refusal(where)
     )
+    policy = replace(policy, causes_found=found)
     low, high = policy.lowest_reading_degc, policy.highest_reading_degc
     if low >= high:
         msg = f"{where}: lowest_reading_degc is {low:g}; it must lie below highest_reading_degc, {high:g}"
         raise PolicyError(msg)
     return policy
+
+
+def _causes_found(table: object, where: str) -> CausesFound | None:
+    if table is None:
+        return None
+    stated = record_of(table, _CausesTable, policy_refusal(f"{where}: causes_found"))
+    return CausesFound(
+        counts=tuple(stated.counts.items()), table_worth=stated.table_worth, source=stated.source
+    )
 
 
 def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
@@ -263,7 +307,7 @@ def policy_sources(name_or_file: str) -> dict[str, tuple[float, str, str, str]]:
     stated = {
         key: (float(entry["value"]), str(entry["unit"]), str(entry["source"]), name_or_file)
         for key, entry in table.items()
-        if isinstance(entry, dict)
+        if isinstance(entry, dict) and key != "causes_found"
     }
     return (policy_sources(str(base)) if base is not None else {}) | stated
 
@@ -289,7 +333,7 @@ def _number(key: str, entry: object, where: str) -> float:
     if key in _GONE:
         msg = f'{where}: "{key}" is no policy number any more; {_GONE[key]}'
         raise PolicyError(msg)
-    if key not in _NUMBERS:
+    if key not in NUMBERS:
         msg = f'{where}: "{key}" is not a policy number; nearest: {", ".join(_nearest(key)) or "none"}'
         raise PolicyError(msg)
     if not isinstance(entry, dict) or entry.keys() != {"value", "unit", "source"}:
@@ -305,4 +349,4 @@ def _number(key: str, entry: object, where: str) -> float:
 def _nearest(key: str) -> list[str]:
     from difflib import get_close_matches
 
-    return get_close_matches(key, _NUMBERS, n=2)
+    return get_close_matches(key, NUMBERS, n=2)
