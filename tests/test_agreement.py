@@ -20,6 +20,7 @@ from judgecases import tell
 
 from thermlog.cli import run
 from thermlog.fleet.again import again_of
+from thermlog.fleet.batches import Batch
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.lister import Lister
 from thermlog.judging.diagnose import judge
@@ -202,7 +203,7 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
         return
     found = _cases(judged)
     assert [disagreements(one) for one in found] == [[] for _ in found]
-    piece = Lister(settings=Settings())([str(path)])
+    piece = Lister(settings=Settings())(Batch(paths=(str(path),)))
     assert len(piece.flagged) == sum(one.flagged for one in found)
     rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in piece.rows]
     wanted = [_row_of(one) for one in found]
@@ -220,7 +221,7 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
                 check.minutes,
                 check.safety,
             )
-    full = Lister(settings=Settings(), write=lambda told: told.log.file)([str(path)])
+    full = Lister(settings=Settings(), write=lambda told: told.log.file)(Batch(paths=(str(path),)))
     assert full.rows == piece.rows
 
 

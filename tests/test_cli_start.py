@@ -156,7 +156,7 @@ def test_refusal_stays_one_line_whatever_the_file_is_called(thermlog):
 def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command, arguments, wanted):
     asked = []
 
-    def refuse(_: object, options: object) -> None:
+    def refuse(_: object, options: object, **_more: object) -> None:
         asked.append(options)
         message = "seen enough"
         raise OutputError(message)

@@ -18,6 +18,7 @@ from logs import COLD_K, DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 from thermlog.cli.fleet import _with_progress
 from thermlog.fleet import fleetlist
 from thermlog.fleet.fleetlist import FleetList, Piece, in_pieces
+from thermlog.fleet.jobs import Processes
 from thermlog.fleet.lister import Lister
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import unreadable_for
@@ -30,7 +31,7 @@ HERE = Path()
 
 def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
     kept = FleetList()
-    for piece in in_pieces(paths, Lister(settings=Settings()), jobs=jobs):
+    for piece in in_pieces(paths, Lister(settings=Settings()), engine=Processes(jobs=jobs)):
         kept.add(piece)
     return kept
 

@@ -117,6 +117,13 @@ def _no_score() -> object:
     return known_scores("score.json")
 
 
+def _no_scheduler() -> object:
+    from thermlog.fleet.cluster import joined
+
+    with joined("here.json", tell=print) as cluster:
+        return cluster
+
+
 def _no_such_surface() -> object:
     Path("log.csv").write_text(
         "# ambient: 50 C\ntime_s,position,temp_c,emissivity\n0,FL,20,0.1\n9,FR,80,0.95\n20,RL,70,0.95\n",
@@ -145,6 +152,7 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "an emissivity that cannot be": _no_such_surface,
         "a file that is no record of a job": _no_record,
         "a file that is no history": _no_history,
+        "a scheduler file that is not there": _no_scheduler,
         "a walk to go on with that was not taken with thermlog": _no_walk,
         "a file that is no score of practice": _no_score,
     },

@@ -171,6 +171,7 @@ def fleet_table(
     from msgspec.structs import asdict
 
     from thermlog.fleet.fleetlist import FleetList, in_pieces
+    from thermlog.fleet.jobs import Processes
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import work_list
     from thermlog.reading.optionchecks import learns
@@ -182,7 +183,7 @@ def fleet_table(
     files = list(found.files)
     kept = FleetList(unreadable=[unreadable_for(one, one.file) for one in found.refused])
     lister = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
-    for piece in in_pieces(files, lister, jobs=jobs):
+    for piece in in_pieces(files, lister, engine=Processes(jobs=jobs)):
         kept.add(piece)
     work = work_list(kept, passed=found.passed_files(), depot=settings.depot)
     frame = frame_of(

@@ -30,6 +30,7 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from thermlog.fleet.batches import Engine
     from thermlog.fleet.fleetlist import FleetList, Piece
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import WorkList
@@ -61,11 +62,15 @@ class Listing(Struct, frozen=True, kw_only=True):
     look_up: tuple[str, ...]
     filing: str | None
     reports: str | None
+    cluster: str | None
 
 
 _LISTING = (
     click.option("--jobs", type=click.IntRange(min=1), metavar="N",
                  help="Processes that share the work; else one a core, and a single one for few logs."),
+    click.option("--cluster", metavar="ADDRESS",
+                 help="Share the work with the workers of a dask scheduler, tcp://HOST:PORT or a scheduler "
+                      "file; needs the extra cluster. Logs are read here and sent. The result is the same."),
     click.option("--skins", type=click.Choice(["learned", "assumed"]), default="learned", show_default=True,
                  help="How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, "
                       "or as the policy assumes."),
@@ -112,6 +117,7 @@ def fleet(
 
     _refuse_unfitting(listing, writing)
     refuse_folder(listing.reports)
+    engine = _engine(ctx, listing)
     found = _found(paths, listing)
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
@@ -125,7 +131,7 @@ def fleet(
     if listing.filing is not None:
         refuse_existing(listing.filing, force=writing.force, inputs=inputs)
     with _result(writing, inputs) as out:
-        pieces = _kept(in_pieces(files, lister, jobs=listing.jobs, written=in_full), keeper)
+        pieces = _kept(in_pieces(files, lister, engine=engine, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
             _write_pieces(kept, pieces, out)
@@ -146,7 +152,21 @@ def fleet(
     ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))
 
 
+def _engine(ctx: click.Context, listing: Listing) -> Engine:
+    """Who does the work; a cluster is left when the command ends."""
+    if listing.cluster is None:
+        from thermlog.fleet.jobs import Processes
+
+        return Processes(jobs=listing.jobs)
+    from thermlog.fleet.cluster import joined
+
+    return ctx.with_resource(joined(listing.cluster, tell=tell))
+
+
 def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
+    if listing.cluster is not None and listing.jobs is not None:
+        msg = "--jobs and --cluster both say who works; give one of them"
+        raise click.UsageError(msg)
     if listing.look_up and writing.output_format != "text":
         msg = "--look-up goes with the text of the list; a table has its own filter"
         raise click.UsageError(msg)

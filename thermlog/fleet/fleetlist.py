@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
-from thermlog.fleet.jobs import in_order, usual_jobs
+from thermlog.fleet.batches import Batch
+from thermlog.fleet.jobs import Processes
 from thermlog.fleet.ranking import in_rank
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
+    from thermlog.fleet.batches import Engine, Work
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.read import Unreadable
@@ -21,7 +23,6 @@ if TYPE_CHECKING:
 LOGS_PER_PIECE = 500
 _LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
 _PIECES_A_PROCESS = 2  # at least, where several share: who is faster takes more
-_LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
@@ -137,9 +138,9 @@ class FleetList(Struct, kw_only=True):
 
 def in_pieces(
     paths: Sequence[str],
-    lister: Callable[[Sequence[str]], Piece],
+    lister: Work[Piece],
     *,
-    jobs: int | None = None,
+    engine: Engine | None = None,
     written: bool = False,
 ) -> Iterator[Piece]:
     """Read and judge many logs, some hundred at a time so that memory stays small.
@@ -150,8 +151,8 @@ def in_pieces(
         Files, already expanded.
     lister : callable
         Makes a piece of some files.
-    jobs : int, optional
-        Processes that share the work; what follows from the number of logs and cores if not given. Changes
+    engine : Engine, optional
+        Who does the work; as many processes as the number of logs and cores asks for if not given. Changes
         speed, never a result.
     written : bool
         True if every case is written in full: pieces are smaller then.
@@ -161,9 +162,10 @@ def in_pieces(
     Piece
         In the order of the files.
     """
-    if jobs is None:
-        jobs = usual_jobs(len(paths), fewest=_LOGS_WORTH_A_PROCESS)
-    pieces = jobs * _PIECES_A_PROCESS if jobs > 1 else 1
+    engine = engine or Processes()
+    workers = engine.workers(len(paths))
+    pieces = workers * _PIECES_A_PROCESS if workers > 1 else 1
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     size = max(1, min(most, -(-len(paths) // pieces)))
-    return in_order(lister, [paths[start : start + size] for start in range(0, len(paths), size)], jobs=jobs)
+    starts = range(0, len(paths), size)
+    return engine.in_order(lister, [Batch(paths=tuple(paths[k : k + size])) for k in starts])

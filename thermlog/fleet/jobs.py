@@ -9,9 +9,12 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
+
+if TYPE_CHECKING:
+    from thermlog.fleet.batches import Batch, Work
 
 _Item = TypeVar("_Item")
 _Result = TypeVar("_Result")
@@ -21,6 +24,7 @@ _CAN_FORK = sys.platform == "linux" and hasattr(os, "memfd_create")
 _TRIM_THRESHOLD, _MMAP_THRESHOLD = -1, -3  # malloc.h of the GNU C library
 _KEPT_BYTES = 1 << 26
 _NUMBER_BYTES = 8
+_LOGS_WORTH_A_PROCESS = 200  # measured: fewer take less time than a helper spends on loading what it needs
 _PIPE_BYTES = 1 << 20  # what Linux grants anybody; holds the rows of some thousand logs
 
 
@@ -48,6 +52,27 @@ class _Shared(Struct, kw_only=True):
     helpers: list[_Helper] = field(default_factory=list)
     tickets: int
     done: dict[int, Any] = field(default_factory=dict)
+
+
+class Processes(Struct, frozen=True, kw_only=True):
+    """An `Engine`: processes of this computer.
+
+    Attributes
+    ----------
+    jobs : int or None
+        How many; what follows from the number of logs and cores if None.
+    """
+
+    jobs: int | None = None
+
+    def workers(self, logs: int) -> int:
+        """How many share the work on so many logs."""
+        return self.jobs or usual_jobs(logs, fewest=_LOGS_WORTH_A_PROCESS)
+
+    def in_order(self, work: Work[_Result], batches: Sequence[Batch]) -> Iterator[_Result]:
+        """Results in the order of the batches, one for each."""
+        jobs = self.workers(sum(len(batch.paths) for batch in batches))
+        return in_order(work, batches, jobs=jobs)
 
 
 def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: int) -> Iterator[_Result]:

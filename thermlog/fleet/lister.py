@@ -15,11 +15,12 @@ from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
-from thermlog.pipeline.run import odds_of_skins, run
+from thermlog.pipeline.run import odds_of_skins, recalled, run
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from thermlog.fleet.batches import Batch
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.judging.settings import Settings
@@ -50,9 +51,9 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     keep: bool = False
     file: bool = False
 
-    def __call__(self, paths: Sequence[str]) -> Piece:
-        """Read and judge the files; one bad file becomes an `Unreadable` and stops nothing."""
-        done = run(paths, self.settings, once=True)
+    def __call__(self, batch: Batch) -> Piece:
+        """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
+        done = run(batch.paths, self.settings, once=True, content_of=batch.content_of)
         rows, written, told = _listed(done) if self.write is None else _in_full(done, self.write)
         defects = _defects(done, rows, told) if self.file else ()
         return Piece(
@@ -61,13 +62,18 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
             contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
             unreadable=done.read.unreadable(),
-            files=len(paths),
+            files=len(batch.paths),
             written=tuple(written),
             skins=self.skins,
             visits=tuple(done.visits(told)) if self.keep else (),
             defects=tuple(defects),
             unremembered=done.unremembered,
         )
+
+    def settled(self, batch: Batch) -> Lister:
+        """The same for these logs alone, with what a history tells of them: no way to it is needed then."""
+        settings = recalled(batch.paths, self.settings, batch.content_of)
+        return self if settings is self.settings else replace(self, settings=settings)
 
     def with_skins_of(self, paths: Sequence[str]) -> Lister:
         """The same, judging with the share of vehicles with skins alike that a whole fleet teaches.

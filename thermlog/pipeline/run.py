@@ -17,11 +17,12 @@ from thermlog.judging.decide import what_decides
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
 from thermlog.judging.explain import budgets
 from thermlog.pipeline.units import logs_of_units, shares_of
+from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.read import Logs, read_logs
 from thermlog.words.errors import HistoryError, OptionError, VehicleError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.judging.judged import Judged
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from thermlog.pipeline.units import AlikeLogs
     from thermlog.words.errors import ThermlogError
     from thermlog.words.findings import Diagnosis
-    from thermlog.words.tables import Floats
+    from thermlog.words.tables import Case, Floats
     from thermlog.words.visits import Past, Visit
 
 
@@ -190,7 +191,13 @@ def _listed(some: Iterable[int], told: Sequence[Diagnosis]) -> str:
     return "; ".join(f"{k + 1}: {told[k].vehicle or '-'}, {told[k].drive or '-'}" for k in some)
 
 
-def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Run:
+def run(
+    sources: Sequence[str],
+    settings: Settings,
+    *,
+    once: bool = False,
+    content_of: Callable[[str], bytes] = read_bytes,
+) -> Run:
     """Read and judge some sources as one batch.
 
     Parameters
@@ -201,6 +208,8 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
     once : bool
         True for a depot: of several logs with the same content only the first is judged, and no log answers
         for another.
+    content_of : callable
+        Gives the bytes of a source or raises `LogRefusedError`; else they are read where the source says.
 
     Returns
     -------
@@ -208,7 +217,7 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
         A source that cannot be read, or is not of the vehicle of the settings, is listed there and stops
         nothing.
     """
-    read, shares = _readable(sources, settings, once=once)
+    read, shares = _readable(sources, settings, once=once, content_of=content_of)
     past, trouble = _remembered(read, settings)
     remembering = [
         one if past is None else replace(one, settings=replace(one.settings, past=past)) for one in shares
@@ -218,6 +227,41 @@ def run(sources: Sequence[str], settings: Settings, *, once: bool = False) -> Ru
         for one in remembering
     ]
     return Run(settings=settings, read=read, parts=tuple(parts), unremembered=trouble)
+
+
+class Recalled(Struct, frozen=True, kw_only=True):
+    """What was asked of a history beforehand, for who has no way to it.
+
+    Attributes
+    ----------
+    past : Past or None
+    trouble : HistoryError or None
+        Why there is none.
+    """
+
+    past: Past | None
+    trouble: HistoryError | None
+
+    def __call__(self, cases: Sequence[Case]) -> Past:  # noqa: ARG002 - it was asked for these
+        """Earlier visits of the vehicles that it was asked for."""
+        if self.past is None:
+            raise self.trouble or HistoryError
+        return self.past
+
+
+def recalled(sources: Sequence[str], settings: Settings, content_of: Callable[[str], bytes]) -> Settings:
+    """The same settings with the past of the vehicles of these sources, asked of the history now.
+
+    Parameters
+    ----------
+    sources, settings, content_of
+        As for `run`.
+    """
+    if settings.recall is None:
+        return settings
+    read, _ = _readable(sources, settings, once=True, content_of=content_of)
+    past, trouble = _remembered(read, settings)
+    return settings.with_recall(Recalled(past=past, trouble=trouble))
 
 
 def _remembered(read: Logs, settings: Settings) -> tuple[Past | None, HistoryError | None]:
@@ -246,16 +290,19 @@ def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, f
     logs : int
         Logs of unlike content that were read.
     """
-    read, shares = _readable(sources, settings, once=True)
+    read, shares = _readable(sources, settings, once=True, content_of=read_bytes)
     told = [skin_odds(share.readings(), share.settings) for share in shares]
     cases = [odds.size for odds, _ in told]
     usual = sum(share * count for (_, share), count in zip(told, cases, strict=True)) / max(sum(cases), 1)
     return np.concatenate([np.zeros(0), *(odds for odds, _ in told)]), usual, len(read.of_new_content().logs)
 
 
-def _readable(sources: Sequence[str], settings: Settings, *, once: bool) -> tuple[Logs, list[AlikeLogs]]:
+def _readable(
+    sources: Sequence[str], settings: Settings, *, once: bool, content_of: Callable[[str], bytes]
+) -> tuple[Logs, list[AlikeLogs]]:
     """Logs that can be read and can be of their vehicle, put together by what holds for them."""
-    read = logs_of_units(read_logs(sources, settings.reading), settings)
+    read = read_logs(sources, settings.reading, content_of=content_of)
+    read = logs_of_units(read, settings, content_of)
     unlike: dict[str, ThermlogError] = {}
     for share in shares_of(read, settings):
         for log in share.logs:

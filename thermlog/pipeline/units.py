@@ -14,6 +14,8 @@ from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import stack_readings
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from thermlog.judging.settings import Settings
     from thermlog.reading.depotfile import Depot, DepotUnit
     from thermlog.words.errors import ThermlogError
@@ -46,7 +48,7 @@ class AlikeLogs(Struct, kw_only=True, eq=False):
         return tuple(place for own in self.places for place in own)
 
 
-def logs_of_units(read: Logs, settings: Settings) -> Logs:
+def logs_of_units(read: Logs, settings: Settings, content_of: Callable[[str], bytes]) -> Logs:
     """Logs under the names of their units, each read as its unit has it.
 
     Parameters
@@ -55,14 +57,17 @@ def logs_of_units(read: Logs, settings: Settings) -> Logs:
         Read as the settings have it for a log of no unit.
     settings : Settings
         Without a depot nothing changes.
+    content_of : callable
+        Gives the bytes of a log that is read again.
     """
     depot = settings.depot
     if depot is None:
         return read
-    logs = [_of_units(log, settings, depot) for log in read.logs]
+    logs = [_of_units(log, settings, depot, content_of) for log in read.logs]
     refused: list[tuple[str, ThermlogError]] = []
     for file, refusal in read.refused:  # the words of its unit may make a log readable
-        again = _read_again(file, depot.named(stated_vehicle(file)) or _in_path(file, depot), settings)
+        unit = depot.named(stated_vehicle(file, content_of)) or _in_path(file, depot)
+        again = _read_again(file, unit, settings, content_of)
         if again is None:
             refused.append((file, refusal))
         else:
@@ -95,21 +100,26 @@ def shares_of(read: Logs, settings: Settings) -> list[AlikeLogs]:
     return [share for share in shares if share.logs] or shares[:1]
 
 
-def _of_units(log: LogReadings, settings: Settings, depot: Depot) -> LogReadings:
+def _of_units(
+    log: LogReadings, settings: Settings, depot: Depot, content_of: Callable[[str], bytes]
+) -> LogReadings:
     """A log with the words of its unit, if it is of one that has its own."""
     units = {unit.id: unit for case in log.readings.cases if (unit := unit_of(case, depot)[0]) is not None}
     if len(units) == 1:
         (unit,) = units.values()
-        log = _read_again(log.record.file, unit, settings) or log
+        log = _read_again(log.record.file, unit, settings, content_of) or log
     return _named(log, depot)
 
 
-def _read_again(file: str, unit: DepotUnit | None, settings: Settings) -> LogReadings | None:
+def _read_again(
+    file: str, unit: DepotUnit | None, settings: Settings, content_of: Callable[[str], bytes]
+) -> LogReadings | None:
     """A log read with the words of a unit; None if it has none, or if they do not help."""
     if unit is None or not unit.positions or file == STANDARD_INPUT:  # which can be read but once
         return None
     try:
-        return read_log(file, settings.variants[settings.units[unit.id]].reading)
+        own = settings.variants[settings.units[unit.id]].reading
+        return read_log(file, own, content_of=content_of)
     except LogRefusedError:
         return None
 

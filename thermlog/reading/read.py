@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -111,7 +111,12 @@ def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
     )
 
 
-def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -> LogReadings:
+def read_log(
+    path: str | os.PathLike[str],
+    options: ReadOptions | None = None,
+    *,
+    content_of: Callable[[str], bytes] = read_bytes,
+) -> LogReadings:
     """Read one log.
 
     Parameters
@@ -119,6 +124,8 @@ def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -
     path : str or Path
         A CSV or text file, plain or gzip, an .xlsx workbook, or ``-`` for standard input.
     options : ReadOptions, optional
+    content_of : callable
+        Gives the bytes of a path or raises `LogRefusedError`; else they are read where the path says.
 
     Raises
     ------
@@ -126,7 +133,7 @@ def read_log(path: str | os.PathLike[str], options: ReadOptions | None = None) -
         The log cannot be read without guessing.
     """
     file = os.fspath(path)
-    return read_content(read_bytes(file), file=file, options=options)
+    return read_content(content_of(file), file=file, options=options)
 
 
 def read_content(content: bytes, *, file: str, options: ReadOptions | None = None) -> LogReadings:
@@ -156,10 +163,10 @@ def _read(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> Lo
     return _read_table(table, decoded, file=file, options=options, sha256=sha256)
 
 
-def stated_vehicle(file: str) -> str | None:
+def stated_vehicle(file: str, content_of: Callable[[str], bytes] = read_bytes) -> str | None:
     """Vehicle named above the readings, also in a log that is refused; None if none is."""
     try:
-        decoded = decode(unpack(read_bytes(file), file=file), file=file, encoding=None)
+        decoded = decode(unpack(content_of(file), file=file), file=file, encoding=None)
         table = locate_in_text(decoded.text, file=file, options=ReadOptions())
         return read_statements(table.comments, file=file, rows=[]).vehicle
     except LogRefusedError:
@@ -293,7 +300,12 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
         return tuple(unreadable_for(refusal, file) for file, refusal in self.refused)
 
 
-def read_logs(paths: Sequence[str], options: ReadOptions | None = None) -> Logs:
+def read_logs(
+    paths: Sequence[str],
+    options: ReadOptions | None = None,
+    *,
+    content_of: Callable[[str], bytes] = read_bytes,
+) -> Logs:
     """Read many logs; one that is refused never stops the rest.
 
     Parameters
@@ -301,11 +313,13 @@ def read_logs(paths: Sequence[str], options: ReadOptions | None = None) -> Logs:
     paths : sequence of str
         Files, as `expand_paths` lists them.
     options : ReadOptions, optional
+    content_of : callable
+        As for `read_log`.
     """
     options = options or ReadOptions()
     logs: list[LogReadings] = []
     refused: list[tuple[str, ThermlogError]] = []
-    for held in _held(paths):
+    for held in _held(paths, content_of):
         plain = plain_logs([(one.file, one.content, one.sha256) for one in held], options)
         for place, one in enumerate(held):
             try:
@@ -329,13 +343,13 @@ class _Held(Struct, frozen=True, kw_only=True):
         return _read(self.content, file=self.file, options=options, sha256=self.sha256)
 
 
-def _held(paths: Sequence[str]) -> Iterator[list[_Held]]:
+def _held(paths: Sequence[str], content_of: Callable[[str], bytes]) -> Iterator[list[_Held]]:
     """Contents of some files at a time, no more than memory holds easily."""
     held: list[_Held] = []
     size = 0
     for path in paths:
         try:
-            content = read_bytes(path)
+            content = content_of(path)
         except ThermlogError as refusal:
             held.append(_Held(file=path, refusal=refusal))
             continue

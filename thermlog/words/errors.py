@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from functools import partial
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 EXIT_EVEN = 0
 EXIT_FLAGGED = 1
@@ -27,6 +31,7 @@ TroubleCode: TypeAlias = Literal[
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
     "option", "policy", "vehicle", "output", "job", "depot", "history", "walk", "score",
+    "cluster",
 ]  # fmt: skip
 
 
@@ -99,6 +104,20 @@ class LogRefusedError(ThermlogError):
         self.hint = hint
         super().__init__(self._sentence())
 
+    def __reduce__(self) -> tuple[Callable[[], LogRefusedError], tuple[()]]:
+        """Every part by its name, so that a refusal may cross to another process."""
+        made = partial(
+            LogRefusedError,
+            self.problem,
+            code=self.code,
+            file=self.file,
+            line=self.line,
+            column=self.column,
+            value=self.value,
+            hint=self.hint,
+        )
+        return made, ()
+
     def _sentence(self) -> str:
         where = self.file
         if self.line is not None:
@@ -169,6 +188,12 @@ class HistoryError(ThermlogError):
     """The history of a depot cannot be reached, read or written."""
 
     code: TroubleCode = "history"
+
+
+class ClusterError(ThermlogError):
+    """A cluster cannot be reached, or its workers would not judge alike."""
+
+    code: TroubleCode = "cluster"
 
 
 class WalkError(ThermlogError):
