@@ -11,9 +11,10 @@ from thermlog.cli.files import complain, tell
 from thermlog.cli.options import exit_zero_option, gathered
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
     from typing import Any
 
+    from thermlog.history.recollection import Watermark
     from thermlog.history.store import History
     from thermlog.judging.settings import Settings
     from thermlog.words.errors import HistoryError
@@ -58,6 +59,9 @@ class Keeper:
         self._history: History | None = None
         self._new = self._known = self._lost = self._unremembered = 0
         self._ahead: list[str] = []
+        self._before: list[str] = []
+        self._behind = False
+        self._began: Watermark | None = None
         self._trouble: HistoryError | None = None
         if address is not None:
             from thermlog.history.store import History
@@ -76,7 +80,9 @@ class Keeper:
             return settings
         from thermlog.history.recall import Recall
 
-        return settings.with_recall(Recall.of(self._history))
+        recall = Recall.of(self._history)
+        self._began = recall.upto
+        return settings.with_recall(recall)
 
     def add(self, visits: Iterable[Visit], unremembered: HistoryError | None = None) -> None:
         """Store some visits; after the first failure none are tried any more, so that nobody waits again.
@@ -101,7 +107,7 @@ class Keeper:
         from thermlog.history.store import free_circles
 
         try:
-            added = self._history.add(some)
+            added = self._history.add(some, self._began)
         except HistoryError as trouble:
             self._trouble, self._lost = trouble, len(some)
             return
@@ -109,6 +115,8 @@ class Keeper:
         self._new += added.new
         self._known += added.known
         self._ahead += added.ahead
+        self._before += added.before
+        self._behind |= added.clock_behind
 
     def close(self) -> bool:
         """Say what was stored; True if all was."""
@@ -117,12 +125,7 @@ class Keeper:
         self._history.close()
         before = f", {self._known} stood there before" if self._known else ""
         tell(f"history {self._history.shown}: {self._new} checks stored{before}")
-        if self._ahead:
-            more = f" and {len(self._ahead) - _FEW} more" if len(self._ahead) > _FEW else ""
-            tell(
-                f"taken later than this computer's clock: {', '.join(self._ahead[:_FEW])}{more}; one of the "
-                "clocks is wrong, and visits are put in order by them"
-            )
+        self._tell_clocks()
         if self._trouble is None:
             return True
         complain(self._trouble)
@@ -136,3 +139,27 @@ class Keeper:
             "again stores what is missing and nothing twice"
         )
         return False
+
+    def _tell_clocks(self) -> None:
+        """What cannot be right, or may not, about the order of visits."""
+        if self._ahead:
+            tell(
+                f"taken later than this computer's clock: {_few(self._ahead)}; one of the clocks is wrong, "
+                "and visits are put in order by them"
+            )
+        if self._before:
+            tell(
+                f"dated before a drive of the same vehicle that stood there: {_few(self._before)}; put in "
+                "order by their dates, so mend the date if a clock went back"
+            )
+        if self._behind:
+            tell(
+                "this computer's clock stands before the last check stored; logs without a date keep the "
+                "order in which they were stored"
+            )
+
+
+def _few(names: Sequence[str]) -> str:
+    """The first of them, and how many more there are."""
+    more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
+    return f"{', '.join(names[:_FEW])}{more}"

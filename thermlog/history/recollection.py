@@ -24,10 +24,11 @@ class Watermark(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    checks, jobs : int
+    walks, checks, jobs : int
         Number of the last one; 0 where there is none.
     """
 
+    walks: int
     checks: int
     jobs: int
 
@@ -44,11 +45,38 @@ def watermark_of(connection: Connection) -> Watermark:
     """How far the history goes now."""
     from sqlalchemy import func, select
 
+    known = tables()
     last = (
-        connection.execute(select(func.max(one.c.id))).scalar() for one in (tables().checks, tables().jobs)
+        connection.execute(select(func.max(one.c.id))).scalar()
+        for one in (known.walks, known.checks, known.jobs)
     )
-    checks, jobs = (number or 0 for number in last)
-    return Watermark(checks=checks, jobs=jobs)
+    walks, checks, jobs = (number or 0 for number in last)
+    return Watermark(walks=walks, checks=checks, jobs=jobs)
+
+
+def latest_of(connection: Connection, units: Sequence[str], upto: int) -> dict[str, float]:
+    """When some vehicles were last driven by what was stored up to a moment, since 1970 [s].
+
+    Parameters
+    ----------
+    connection : Connection
+    units : sequence of str
+    upto : int
+        Number of the last walk that counts.
+    """
+    from sqlalchemy import func, select
+
+    walks = tables().walks
+    found: dict[str, float] = {}
+    for start in range(0, len(units) if upto else 0, _ASKED_AT_ONCE):
+        some = units[start : start + _ASKED_AT_ONCE]
+        wanted = (
+            select(walks.c.unit, func.max(walks.c.taken_s))
+            .where(walks.c.unit.in_(some), walks.c.id <= upto, walks.c.taken_s.is_not(None))
+            .group_by(walks.c.unit)
+        )
+        found |= {row[0]: row[1] for row in connection.execute(wanted)}
+    return found
 
 
 def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Past:

@@ -8,29 +8,17 @@ from contextlib import contextmanager
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from msgspec import Struct
-
 from thermlog.history.address import engine_of
 from thermlog.history.jobs import KeptJob, job_of, job_row
 from thermlog.history.recollection import Watermark, past_of, watermark_of
-from thermlog.history.rows import (
-    KeptVisit,
-    axle_of,
-    axle_rows,
-    check_row,
-    reading_rows,
-    readings_of,
-    visit_of,
-    walk_key,
-    walk_row,
-)
+from thermlog.history.rows import KeptVisit, axle_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
+from thermlog.history.storing import Added, store_visits
 from thermlog.pipeline.settings import WAIT_VARIABLE
 from thermlog.words.errors import HistoryError
-from thermlog.words.moments import moment_s
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from sqlalchemy import Connection, Select
     from sqlalchemy.exc import DBAPIError
@@ -50,22 +38,6 @@ def free_circles() -> None:
     Commands run without the collector, for their own records hold none.
     """
     gc.collect(0)
-
-
-class Added(Struct, frozen=True, kw_only=True):
-    """What became of some visits.
-
-    Attributes
-    ----------
-    new, known : int
-        Stored now; there before.
-    ahead : tuple of str
-        Logs that say they were taken after this moment: a clock is wrong, theirs or this one.
-    """
-
-    new: int
-    known: int
-    ahead: tuple[str, ...] = ()
 
 
 class History:
@@ -147,12 +119,14 @@ class History:
         except DBAPIError as fault:
             raise HistoryError(f"{self.shown}: {_trouble(fault, self.wait_s)}") from fault  # noqa: EM102 - one clause
 
-    def add(self, visits: Sequence[Visit]) -> Added:
+    def add(self, visits: Sequence[Visit], began: Watermark | None = None) -> Added:
         """Store visits, each once, all of them or none.
 
         Parameters
         ----------
         visits : sequence of Visit
+        began : Watermark, optional
+            How far the history went when the command began; without it, how far it goes now.
 
         Returns
         -------
@@ -169,13 +143,12 @@ class History:
         for tried in range(_TRIES):
             try:
                 with self._connected(writing=True) as connection:
-                    new = _added(connection, keyed, time.time())
+                    walks = None if began is None else began.walks
+                    return store_visits(connection, keyed, time.time(), walks)
             except IntegrityError as fault:  # another process was faster: what it stored is there now
                 if tried == _TRIES - 1:
                     msg = f"{self.shown}: others store the same checks again and again; run the command again"
                     raise HistoryError(msg) from fault
-            else:
-                return Added(new=new, known=len(keyed) - new, ahead=_ahead(keyed.values()))
         raise AssertionError  # pragma: no cover - the loop returns or raises
 
     def visits(self, unit: str | None = None) -> list[KeptVisit]:
@@ -286,76 +259,6 @@ def _rows(connection: Connection, wanted: Select[Any]) -> list[Mapping[str, Any]
     return [dict(row) for row in connection.execute(wanted).mappings()]
 
 
-def _added(connection: Connection, keyed: Mapping[str, Visit], stored_s: float) -> int:
-    """Store what is not there yet; how many checks that were."""
-    walks, checks = tables().walks, tables().checks
-    one_writer(connection)
-    keys = list(keyed)
-    there = _walk_ids(connection, keys)
-    fresh = [key for key in keys if key not in there]
-    if fresh:
-        connection.execute(walks.insert(), [walk_row(keyed[key], key, stored_s) for key in fresh])
-        there |= _walk_ids(connection, fresh)
-        rows = [row for key in fresh for row in reading_rows(keyed[key].readings, there[key])]
-        if rows:
-            connection.execute(tables().readings.insert(), rows)
-    ids = _check_ids(connection, list(there.values()))
-    wanted = {_check_key(keyed[key], there[key]): key for key in keys}
-    new = {mark: key for mark, key in wanted.items() if mark not in ids}
-    if not new:
-        return 0
-    connection.execute(checks.insert(), [check_row(keyed[key], there[key], stored_s) for key in new.values()])
-    ids = _check_ids(connection, [there[key] for key in new.values()])
-    sides = [row for mark, key in new.items() for row in axle_rows(keyed[key].axles, ids[mark])]
-    if sides:
-        connection.execute(tables().axles.insert(), sides)
-    return len(new)
-
-
-def _check_key(visit: Visit, walk_id: int) -> tuple[int, str, str]:
-    return walk_id, visit.settings_key, visit.policy.sha256
-
-
-def _walk_ids(connection: Connection, keys: Sequence[str]) -> dict[str, int]:
-    from sqlalchemy import select
-
-    walks = tables().walks
-    found: dict[str, int] = {}
-    for start in range(0, len(keys), _ASKED_AT_ONCE):
-        some = keys[start : start + _ASKED_AT_ONCE]
-        rows = connection.execute(select(walks.c.walk_key, walks.c.id).where(walks.c.walk_key.in_(some)))
-        found |= {row.walk_key: row.id for row in rows}
-    return found
-
-
-def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[int, str, str], int]:
-    from sqlalchemy import select
-
-    checks = tables().checks
-    found: dict[tuple[int, str, str], int] = {}
-    columns = (checks.c.walk_id, checks.c.settings_key, checks.c.policy_sha256, checks.c.id)
-    for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
-        some = walk_ids[start : start + _ASKED_AT_ONCE]
-        for *mark, number in connection.execute(select(*columns).where(checks.c.walk_id.in_(some))):
-            found[mark[0], mark[1], mark[2]] = number
-    return found
-
-
-def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
-    """Logs taken later than now, as they say."""
-    latest = time.time() + _CLOCKS_APART_S
-    found = []
-    for visit in visits:
-        taken = visit.case.taken
-        moment = moment_s(taken.start) if taken else None
-        if moment is not None and moment > latest:
-            found.append(visit.case.log.file)
-    return tuple(sorted(found))
-
-
-_CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
-
-
 def _trouble(fault: DBAPIError, wait_s: float) -> str:
     """What a database complains of, and what to do."""
     said = str(fault.orig).strip().splitlines()[0] if str(fault.orig).strip() else type(fault.orig).__name__
@@ -366,6 +269,11 @@ def _trouble(fault: DBAPIError, wait_s: float) -> str:
         )
     if "malformed" in said or "not a database" in said:
         return f"damaged ({said}); keep a copy of the file, then name another one"
+    if "unable to open" in said:
+        return (
+            f"cannot be opened ({said}): no leave to write to the file or its folder; what was stored before "
+            "stands, name a place that may be written to"
+        )
     if "full" in said or "readonly" in said or "I/O" in said:
         return f"cannot be written ({said}); what was stored before stands, so make room and run it again"
     return f"no answer from the database ({said}); what was stored before stands, run the command again later"

@@ -1,0 +1,160 @@
+"""Visits written to the history, each once."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from thermlog.history.recollection import latest_of
+from thermlog.history.rows import axle_rows, check_row, reading_rows, walk_row
+from thermlog.history.schema import one_writer, tables
+from thermlog.words.moments import moment_s
+from thermlog.words.vehicle import unit_key
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from thermlog.words.visits import Visit
+
+_ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
+
+
+class Added(Struct, frozen=True, kw_only=True):
+    """What became of some visits.
+
+    Attributes
+    ----------
+    new, known : int
+        Stored now; there before.
+    ahead : tuple of str
+        Logs that say they were taken after this moment: a clock is wrong, theirs or this one.
+    before : tuple of str
+        Logs stored now that say they were taken before a drive of their vehicle that stood there.
+    clock_behind : bool
+        True if this computer's clock stands before the last thing stored.
+    """
+
+    new: int
+    known: int
+    ahead: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+    clock_behind: bool = False
+
+
+def store_visits(
+    connection: Connection, keyed: Mapping[str, Visit], now_s: float, began: int | None
+) -> Added:
+    """Store what is not there yet, within the transaction that is open.
+
+    Parameters
+    ----------
+    connection : Connection
+    keyed : mapping of str to Visit
+        By `rows.walk_key`.
+    now_s : float
+        This moment since 1970 [s].
+    began : int or None
+        Number of the last walk when the command began; None: of the last one now.
+    """
+    from sqlalchemy import select
+
+    walks = tables().walks
+    one_writer(connection)
+    newest = select(walks.c.id, walks.c.stored_s).order_by(walks.c.id.desc()).limit(1)
+    last, last_s = connection.execute(newest).one_or_none() or (0, now_s)
+    # a log without a date stands where it was stored: never before what was stored earlier
+    stored_s = max(now_s, last_s)
+    keys = list(keyed)
+    there = _walk_ids(connection, keys)
+    fresh = [key for key in keys if key not in there]
+    before = _before(connection, [keyed[key] for key in fresh], last if began is None else began)
+    if fresh:
+        connection.execute(walks.insert(), [walk_row(keyed[key], key, stored_s) for key in fresh])
+        there |= _walk_ids(connection, fresh)
+        rows = [row for key in fresh for row in reading_rows(keyed[key].readings, there[key])]
+        if rows:
+            connection.execute(tables().readings.insert(), rows)
+    new = _checks_added(connection, keyed, there, stored_s)
+    return Added(
+        new=new,
+        known=len(keyed) - new,
+        ahead=_ahead(keyed.values()),
+        before=before,
+        clock_behind=stored_s - now_s > _CLOCKS_APART_S,
+    )
+
+
+def _checks_added(
+    connection: Connection, keyed: Mapping[str, Visit], there: Mapping[str, int], stored_s: float
+) -> int:
+    """Store checks that are not there yet of walks that are; how many those were."""
+    checks = tables().checks
+    ids = _check_ids(connection, list(there.values()))
+    wanted = {_check_key(keyed[key], there[key]): key for key in keyed}
+    new = {mark: key for mark, key in wanted.items() if mark not in ids}
+    if not new:
+        return 0
+    connection.execute(checks.insert(), [check_row(keyed[key], there[key], stored_s) for key in new.values()])
+    ids = _check_ids(connection, [there[key] for key in new.values()])
+    sides = [row for mark, key in new.items() for row in axle_rows(keyed[key].axles, ids[mark])]
+    if sides:
+        connection.execute(tables().axles.insert(), sides)
+    return len(new)
+
+
+def _check_key(visit: Visit, walk_id: int) -> tuple[int, str, str]:
+    return walk_id, visit.settings_key, visit.policy.sha256
+
+
+def _walk_ids(connection: Connection, keys: Sequence[str]) -> dict[str, int]:
+    from sqlalchemy import select
+
+    walks = tables().walks
+    found: dict[str, int] = {}
+    for start in range(0, len(keys), _ASKED_AT_ONCE):
+        some = keys[start : start + _ASKED_AT_ONCE]
+        rows = connection.execute(select(walks.c.walk_key, walks.c.id).where(walks.c.walk_key.in_(some)))
+        found |= {row.walk_key: row.id for row in rows}
+    return found
+
+
+def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[int, str, str], int]:
+    from sqlalchemy import select
+
+    checks = tables().checks
+    found: dict[tuple[int, str, str], int] = {}
+    columns = (checks.c.walk_id, checks.c.settings_key, checks.c.policy_sha256, checks.c.id)
+    for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
+        some = walk_ids[start : start + _ASKED_AT_ONCE]
+        for *mark, number in connection.execute(select(*columns).where(checks.c.walk_id.in_(some))):
+            found[mark[0], mark[1], mark[2]] = number
+    return found
+
+
+def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
+    """Logs taken later than now, as they say."""
+    latest = time.time() + _CLOCKS_APART_S
+    moments = ((visit.case.log.file, _moment(visit)) for visit in visits)
+    return tuple(sorted(file for file, moment in moments if moment is not None and moment > latest))
+
+
+def _before(connection: Connection, fresh: Sequence[Visit], began: int) -> tuple[str, ...]:
+    """Logs taken before a drive of their vehicle that was stored before the command began, as they say."""
+    dated = [
+        (visit.case.log.file, unit_key(visit.case.vehicle), moment)
+        for visit in fresh
+        if visit.case.vehicle is not None and (moment := _moment(visit)) is not None
+    ]
+    latest = latest_of(connection, sorted({unit for _, unit, _ in dated}), began)
+    return tuple(sorted({file for file, unit, moment in dated if moment < latest.get(unit, moment)}))
+
+
+def _moment(visit: Visit) -> float | None:
+    taken = visit.case.taken
+    return moment_s(taken.start if taken else None)
+
+
+_CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
