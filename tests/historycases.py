@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import uuid
 from collections.abc import Iterator
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 from logs import log_text
 
+from thermlog.followup.jobrecord import JobLog, JobRecord
 from thermlog.pipeline.run import Run, run
 from thermlog.pipeline.settings import gather_settings
 from thermlog.words.visits import Visit
@@ -58,3 +60,16 @@ def visits(done: Run) -> list[Visit]:
 def dated(rises_k: dict[str, float], start: str, **how: object) -> str:
     """Text of a log that states when it was taken."""
     return f"# date: {start}\n" + log_text(rises_k, **how)
+
+
+def job_of_log(file: str, cause: str, **more: object) -> JobRecord:
+    """The record of a job that began with a log, and what it found."""
+    return JobRecord(
+        vehicle=None,
+        drive=None,
+        log=JobLog(file=file, sha256=hashlib.sha256(Path(file).read_bytes()).hexdigest()),
+        opened_at="2026-03-06T10:00:00+00:00",
+        changed_at="2026-03-06T10:00:00+00:00",
+        cause=cause,
+        **more,  # type: ignore[arg-type]
+    )

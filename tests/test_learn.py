@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 from pathlib import Path
 
+import logs
 import numpy as np
 import pytest
-from historycases import dated
+from historycases import dated, job_of_log
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from logs import DRAGGING_K, HEALTHY_K
 
+from thermlog.history.faultshare import Stratum, fault_share_of, lacking
+from thermlog.history.robust import median_of, spread_of
+from thermlog.history.store import History
 from thermlog.history.tolerance import fewest, upper_limit
-from thermlog.words.policy import load_policy
+from thermlog.words.policy import NUMBERS, load_policy, policy_sources
 
 
 def test_sample_sizes_are_those_of_the_tables() -> None:
@@ -41,12 +47,15 @@ def test_the_limit_holds_as_often_as_it_says() -> None:
     assert np.mean(kept) > 0.92  # 0.95 asked, 300 trials: three standard errors
 
 
-def healthy(folder: Path, count: int, *, spread: float = 0.04) -> None:
+def healthy(folder: Path, count: int, *, spread: float = 0.04, axles: float = 0.0, seed: int = 2) -> None:
+    """Vans whose sides scatter, and whose axles do more or less than their share."""
     folder.mkdir(exist_ok=True)
-    rng = np.random.default_rng(2)
+    rng = np.random.default_rng(seed)
     for number in range(count):
+        more = {axle: axles * rng.standard_normal() if axles else 0.0 for axle in "12"}
         rises = {
-            corner: rise_k * math.exp(spread * rng.standard_normal()) for corner, rise_k in HEALTHY_K.items()
+            corner: rise_k * math.exp(spread * rng.standard_normal() + more[corner[0]])
+            for corner, rise_k in HEALTHY_K.items()
         }
         text = dated(rises, "2026-03-04", vehicle=f"van {number}")
         (folder / f"{number}.csv").write_text(text, encoding="utf-8")
@@ -74,7 +83,9 @@ def test_a_policy_is_learned_and_taken(thermlog) -> None:
     assert own.suspect_ratio == old.suspect_ratio
     text = Path("own.toml").read_text(encoding="utf-8")
     assert 'base = "light"' in text
-    assert "learned from 60 vehicles" in text
+    assert "learned from 60 vehicles, by thermlog" in text
+    assert "60 drives from 2026-03-04 to 2026-03-04, digest of their logs" in text
+    assert "95 % interval" in text
     assert "confidence of 95 %" in text
     assert "watch_ratio" in ran.out
     assert thermlog("check", "logs/1.csv", "--policy", "own.toml").code in {0, 1}
@@ -115,6 +126,138 @@ def test_a_shown_policy_is_a_policy(thermlog, name: str) -> None:
     Path("mine.toml").write_text(shown, encoding="utf-8")
     mine, bundled = load_policy("mine.toml"), load_policy(name)
     assert mine.name == f"{name}, own"
-    for number in mine.__struct_fields__:
-        if number not in {"name", "sha256"}:
-            assert getattr(mine, number) == getattr(bundled, number), number
+    for number in NUMBERS:
+        assert getattr(mine, number) == getattr(bundled, number), number
+
+
+def learned(text: str) -> dict[str, tuple[float, float, float]]:
+    """Value and interval of each number of a learned file that has one."""
+    found = {}
+    for line in text.splitlines():
+        said = re.search(r"^(\w+) = { value = ([\d.e+-]+).*95 % interval ([\d.e+-]+) to ([\d.e+-]+)", line)
+        if said:
+            found[said[1]] = (float(said[2]), float(said[3]), float(said[4]))
+    return found
+
+
+def test_time_constants_are_those_of_the_brakes_not_those_believed(thermlog, monkeypatch) -> None:
+    monkeypatch.setattr(logs, "TAU_S", 1100.0)  # 1800 s were believed
+    healthy(Path("logs"), 40)
+    assert thermlog("learn", "logs", "-o", "own.toml").code == 0
+    value, low, high = learned(Path("own.toml").read_text(encoding="utf-8"))["tau_disc_s"]
+    assert value == pytest.approx(1100.0, rel=0.03)  # readings are rounded to 0.1 K
+    assert low <= value <= high
+
+
+def test_the_spread_of_axle_shares_is_found_and_wild_vehicles_hardly_move_it(thermlog) -> None:
+    """Planted: every axle by 0.15 about its share. The interval holds it, the upper end is taken."""
+    healthy(Path("logs"), 120, axles=0.15)
+    clean = thermlog("learn", "logs", "-o", "own.toml")
+    assert clean.code == 0
+    value, low, high = learned(Path("own.toml").read_text(encoding="utf-8"))["unsaid_axle_spread"]
+    assert low <= 0.15 <= high
+    assert value == high
+    for number in range(8):  # axles four to one: another kind of vehicle among them
+        rises = {corner: rise_k * (2.0 if corner[0] == "1" else 0.8) for corner, rise_k in HEALTHY_K.items()}
+        text = dated(rises, "2026-03-04", vehicle=f"odd {number}")
+        Path(f"logs/odd{number}.csv").write_text(text, encoding="utf-8")
+    assert thermlog("learn", "logs", "-o", "wild.toml").code == 0
+    wild = learned(Path("wild.toml").read_text(encoding="utf-8"))
+    assert wild["unsaid_axle_spread"][0] == pytest.approx(value, rel=0.25)
+    assert wild["front_share"][0] == pytest.approx(104.0 / 61.5, rel=0.06)
+
+
+def test_a_spread_is_never_learned_below_half_of_what_was_believed(thermlog) -> None:
+    healthy(Path("logs"), 40)
+    assert thermlog("learn", "logs", "-o", "own.toml").code == 0
+    assert load_policy("own.toml").unsaid_axle_spread == 0.5 * load_policy("light").unsaid_axle_spread
+
+
+def test_middle_and_spread_of_a_sample_hold_their_intervals() -> None:
+    """Own count: 200 normal samples of 40, a tenth of each wild; 95 % intervals cover 90 to 99 %."""
+    rng = np.random.default_rng(5)
+    held = np.zeros(2)
+    for _ in range(200):
+        sample = rng.standard_normal(40)
+        middle, spread = median_of(sample.tolist()), spread_of(sample.tolist())
+        held += [middle.low <= 0.0 <= middle.high, spread.low <= 1.0 <= spread.high]
+        sample[:4] = 50.0
+        assert abs(median_of(sample.tolist()).value) < 1.0
+        assert spread_of(sample.tolist()).value < 2.5
+    assert (held >= 180).all()
+    assert (held <= 200).all()
+    assert median_of([1.0, 2.0, 3.0]).interval is None
+
+
+def test_the_share_of_faults_counts_each_answer_as_often_as_it_was_given() -> None:
+    """Own sum: 8 of 10 of the 20 called, 1 of 10 of the 80 others: 0.2 * 0.8 + 0.8 * 0.1 = 0.24."""
+    strata = (
+        Stratum(answer="yes", drives=20, opened=10, faulty=8),
+        Stratum(answer="no", drives=80, opened=10, faulty=1),
+    )
+    found = fault_share_of(strata)
+    assert found is not None
+    assert found.seen.value == pytest.approx(0.24)  # nine of the twenty opened would be 0.45
+    assert found.seen.low < 0.24 < found.seen.high
+    assert (found.opened, found.faulty) == (20, 9)
+
+
+@pytest.mark.parametrize(
+    ("opened", "said"),
+    [
+        ((10, 9), ['1 more of the 80 drives answered "no" must be looked into']),
+        ((9, 10), ['1 more of the 20 drives answered "yes" must be looked into']),
+        ((10, 10), []),
+    ],
+)
+def test_an_answer_nobody_looked_behind_is_named(opened: tuple[int, int], said: list[str]) -> None:
+    strata = (
+        Stratum(answer="yes", drives=20, opened=opened[0], faulty=3),
+        Stratum(answer="cannot_tell", drives=2, opened=0, faulty=0),  # seldom given: nobody need look
+        Stratum(answer="no", drives=80, opened=opened[1], faulty=0),
+    )
+    assert lacking(strata) == said
+    assert (fault_share_of(strata) is None) is bool(said)
+
+
+def test_what_jobs_found_is_learned_and_acts(thermlog) -> None:
+    """Twelve vans drag, for a cause that is seldom by the table; twelve of forty others were opened, too."""
+    healthy(Path("logs"), 40)
+    for number in range(12):
+        rises = {corner: rise_k + number for corner, rise_k in DRAGGING_K.items()}
+        text = dated(rises, "2026-03-05", vehicle=f"bad {number}")
+        Path(f"logs/bad{number}.csv").write_text(text, encoding="utf-8")
+    thermlog("fleet", "logs", "--history", "depot.db", "--exit-zero")
+    few = thermlog("learn", "depot.db", "-o", "few.toml")
+    assert "causes_found: 10 jobs with a confirmed cause are needed, 0 are there: 10 more" in few.out
+    assert 'fault_share: 10 more of the 12 drives answered "yes" must be looked into' in few.out
+    kept = History.open("depot.db")
+    for number in range(12):
+        kept.add_job(job_of_log(f"logs/bad{number}.csv", "park_shoes"))
+        kept.add_job(job_of_log(f"logs/{number}.csv", "no_fault"))
+    ran = thermlog("learn", "depot.db", "-o", "own.toml")
+
+    assert ran.code == 0, ran.err
+    own, old = load_policy("own.toml"), load_policy("light")
+    # 12 of 12 of the 12 called, 0 of 12 of 40: 12 / 52; the policy's 0.3 counts as 20 drives beside 24
+    assert own.fault_share == pytest.approx((20 * old.fault_share + 24 * 12 / 52) / 44, abs=5e-5)
+    assert "12 of 12 opened of 12 answered yes" in policy_sources("own.toml")["fault_share"][2]
+    assert own.causes_found is not None
+    assert own.causes_found.counts == (("park_shoes", 12),)
+    assert "causes found: park_shoes 12" in ran.out
+    firsts = []
+    for more in ((), ("--policy", "own.toml")):
+        told = json.loads(thermlog("check", "logs/bad1.csv", "--format", "json", *more).out)
+        firsts.append((told["suspects"][0]["cause"], told["answers"]["drag"]["p"]))
+    assert firsts[0][0] != "park_shoes"
+    assert firsts[1][0] == "park_shoes"
+    assert firsts[0][1] != firsts[1][1]
+
+
+def test_drives_with_a_confirmed_fault_teach_nothing_of_healthy_brakes(thermlog) -> None:
+    healthy(Path("logs"), 31)
+    thermlog("fleet", "logs", "--history", "depot.db", "--exit-zero")
+    kept = History.open("depot.db")
+    kept.add_job(job_of_log("logs/1.csv", "slide_pin_seized"))
+    kept.add_job(job_of_log("logs/2.csv", "no_fault"))
+    assert "30 vehicles, 30 drives" in thermlog("learn", "depot.db", "-o", "own.toml").out

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 import click
@@ -12,7 +12,7 @@ from thermlog.cli.options import force_option
 from thermlog.words.errors import OptionError
 
 if TYPE_CHECKING:
-    from thermlog.judging.judged import Judged
+    from thermlog.history.seen import DriveSeen
     from thermlog.words.policy import Policy
     from thermlog.words.tables import Readings
 
@@ -58,23 +58,22 @@ def learn(
     """Learn a policy from a depot's own vehicles, and show what it would have changed.
 
     HISTORY is an address as for --history; LOGS are files and folders. Drives that the present policy calls,
-    or whose job found a cause, are left out: learn from vehicles believed healthy. Too few of them are
-    refused, with the number still needed.
+    or whose job found a cause, teach nothing of healthy brakes. Of a history the jobs count, too: the share
+    of faults, and which causes were found. Too few of anything are refused, with the number still needed.
     """
-    from thermlog.history.learning import axles_seen, changes_between, learn, policy_text
+    from thermlog.history.learning import changes_between, learn
+    from thermlog.reports.policytext import policy_text
     from thermlog.reports.report_learn import lesson_text
     from thermlog.reports.wholefile import refuse_existing, write_whole_text
     from thermlog.words.policy import load_policy
 
     refuse_existing(output, force=force, inputs=sources)
-    readings, faulty = _readings(sources)
+    readings, finding = _readings(sources)
     policy = load_policy(base)
-    judged = list(_judged(readings, policy))
-    seen = [one for batch in judged for one in axles_seen(batch, faulty)]
-    lesson = learn(seen, policy, base, (1.0 - 0.01 * false_alarms, 0.01 * confidence))
-    text = policy_text(lesson, base, _made(sources))
-    write_whole_text(output, text, force=force)
-    changes = changes_between(judged, list(_judged(readings, load_policy(output))), base)
+    drives = _seen(readings, policy)
+    lesson = learn(drives, finding, policy, base, (1.0 - 0.01 * false_alarms, 0.01 * confidence))
+    write_whole_text(output, policy_text(lesson, base, _made(sources)), force=force)
+    changes = changes_between(drives, _seen(readings, load_policy(output)), base)
     with result_stream(None, force=False) as out:
         out.write(lesson_text(lesson, changes, output))
 
@@ -88,23 +87,22 @@ def _made(sources: Sequence[str]) -> str:
     return f"by thermlog {__version__} learn on {day} from {len(sources)} source{'s' * (len(sources) > 1)}"
 
 
-def _readings(sources: Sequence[str]) -> tuple[list[Readings], frozenset[str]]:
-    """Readings of every drive, and the logs whose job found a cause."""
+def _readings(sources: Sequence[str]) -> tuple[list[Readings], dict[str, str]]:
+    """Readings of every drive in the order driven, and what jobs found, by the hash of the log."""
     from thermlog.history.address import is_history
 
     if not any(map(is_history, sources)):
-        return _read(sources), frozenset()
+        return _read(sources), {}
     if len(sources) > 1:
         msg = "name one history, or logs; not both"
         raise OptionError(msg)
-    from thermlog.followup.jobrecord import NO_FAULT
     from thermlog.history.store import History
     from thermlog.pipeline.settings import history_patience_s
 
     kept = History.open(sources[0], wait_s=history_patience_s())
     walks = list(dict.fromkeys(visit.walk_id for visit in kept.visits()))
-    faulty = (job.log_sha256 for job in kept.jobs() if job.finding not in {None, NO_FAULT})
-    return list(kept.readings(walks)), frozenset(faulty)
+    finding = {job.log_sha256: job.finding for job in kept.jobs() if job.finding is not None}
+    return list(kept.readings(walks)), finding
 
 
 def _read(sources: Sequence[str]) -> list[Readings]:
@@ -117,13 +115,18 @@ def _read(sources: Sequence[str]) -> list[Readings]:
     return [log.readings for log in read.of_new_content().logs]
 
 
-def _judged(readings: Sequence[Readings], policy: Policy) -> Iterator[Judged]:
+def _seen(readings: Sequence[Readings], policy: Policy) -> list[DriveSeen]:
+    """All drives judged by a policy, some hundred at a time."""
     from msgspec.structs import replace
 
+    from thermlog.history.seen import drives_seen
     from thermlog.judging.diagnose import judge
     from thermlog.pipeline.settings import gather_settings
     from thermlog.words.tables import stack_readings
 
     settings = replace(gather_settings(policy="light"), policy=policy)
+    found: list[DriveSeen] = []
     for start in range(0, len(readings), _AT_ONCE):
-        yield judge(stack_readings(list(readings[start : start + _AT_ONCE])), settings)
+        judged = judge(stack_readings(list(readings[start : start + _AT_ONCE])), settings)
+        found += drives_seen(judged)
+    return found

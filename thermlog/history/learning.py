@@ -2,67 +2,36 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from statistics import median
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
-import numpy as np
 from msgspec import Struct
 
-from thermlog.fitting.fit import FITTED
+from thermlog.followup.jobrecord import NO_FAULT
+from thermlog.history.faultshare import fault_share_of, lacking, strata_of
+from thermlog.history.robust import median_of, spread_of
+from thermlog.history.seen import CoolingKind
 from thermlog.history.tolerance import fewest, upper_limit
-from thermlog.judging.likelihood import share_of
-from thermlog.judging.tell import tell_findings
+from thermlog.judging.likelihood import Likeness, share_of
 from thermlog.words.errors import HistoryError
-from thermlog.words.policy import unit_of
-from thermlog.words.vehicle import unit_key
+from thermlog.words.estimates import Estimate
+from thermlog.words.moments import day_of
+from thermlog.words.policy import CausesFound
 
 if TYPE_CHECKING:
-    from thermlog.judging.judged import Judged
-    from thermlog.words.findings import Answers
+    from thermlog.history.seen import AxleSeen, DriveSeen
     from thermlog.words.policy import Policy
+    from thermlog.words.vehicle import WeightClass
 
-_FEWEST_FOR_SPREAD = 30  # vehicles: the spread of a normal sample is then known to about 13 %; own choice
-_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
-_LEAST_RISE_K = 10.0  # of the cooler side: below, a kelvin of the air makes any ratio
-
-
-class AxleSeen(Struct, frozen=True, kw_only=True):
-    """One axle on one drive with braking.
-
-    Attributes
-    ----------
-    unit : str
-        Vehicle, or the log where it names none.
-    weight_class : str
-        Policy that is meant for it.
-    role : str
-        What the axle does.
-    unlike_ln : float
-        Size of the logarithm of left over right.
-    share_ln : float or None
-        Logarithm of the axle's heat over the vehicle's; None where it is the only one.
-    front : bool
-        A steer axle before others.
-    axle_count : int
-    drum : bool
-    tau_ln : tuple of float
-        Logarithms of the time constants that enough readings tell [ln s].
-    drive : (str, int)
-        Which drive it was.
-    """
-
-    unit: str
-    weight_class: str
-    role: str
-    unlike_ln: float
-    share_ln: float | None
-    front: bool
-    axle_count: int
-    drum: bool
-    tau_ln: tuple[float, ...]
-    drive: tuple[str, int]
+FEWEST = 30  # vehicles: the spread of a normal sample is then known to about 13 %; own choice
+FEWEST_CAUSES = 10  # confirmed causes before they move the table; engineering judgement
+PRIOR_FINDINGS = 20.0  # that what was believed before counts as; engineering judgement
+_VEHICLES = "vehicles"
+_LEAST_PART = 0.5  # of the spread believed before: no smaller one is learned; engineering judgement
 
 
 class Learned(Struct, frozen=True, kw_only=True):
@@ -73,18 +42,23 @@ class Learned(Struct, frozen=True, kw_only=True):
     name : str
         Of the policy.
     value : float
+    interval : (float, float) or None
+        95 % interval of what was seen; None where the number is a limit itself.
     was : float
         In the policy it begins from.
-    units : int
-        Vehicles it rests on.
+    count : int
+    of : str
+        What it rests on, so many: vehicles, or drives that somebody looked into.
     how : str
         In words, for the file.
     """
 
     name: str
     value: float
+    interval: tuple[float, float] | None
     was: float
-    units: int
+    count: int
+    of: str
     how: str
 
 
@@ -94,20 +68,29 @@ class Lesson(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     numbers : tuple of Learned
-    spreads : tuple of (str, float, int)
+    causes : CausesFound or None
+        Causes that jobs confirmed.
+    spreads : tuple of (str, Estimate, int)
         Spread of the logarithm of left over right by role of the axle, and of how many vehicles; told, not
         used.
     missing : tuple of str
-        What could not be learned, and how many vehicles are lacking.
-    units : int
-    drives : int
+        What could not be learned, and how many vehicles or findings are lacking.
+    units, drives : int
+        Believed healthy.
+    days : (str, str) or None
+        The first and the last of these drives; None where no log states its date.
+    logs : str
+        Digest of the hashes of these logs.
     """
 
     numbers: tuple[Learned, ...]
-    spreads: tuple[tuple[str, float, int], ...]
+    causes: CausesFound | None
+    spreads: tuple[tuple[str, Estimate, int], ...]
     missing: tuple[str, ...]
     units: int
     drives: int
+    days: tuple[str, str] | None
+    logs: str
 
 
 class Changes(Struct, frozen=True, kw_only=True):
@@ -131,94 +114,44 @@ class Changes(Struct, frozen=True, kw_only=True):
     units: tuple[str, ...]
 
 
-def changes_between(before: Sequence[Judged], after: Sequence[Judged], base: str) -> Changes:
+def changes_between(before: Sequence[DriveSeen], after: Sequence[DriveSeen], base: WeightClass) -> Changes:
     """Answers of the same drives under two policies, vehicles of one weight class.
 
     Parameters
     ----------
-    before, after : sequence of Judged
-        The same cases in the same batches.
-    base : str
-        Weight class.
+    before, after : sequence of DriveSeen
+        The same drives in the same order.
+    base : WeightClass
     """
-    counts: tuple[dict[str, int], dict[str, int]] = ({}, {})
-    units: dict[str, None] = {}
-    drives = left_out = 0
-    for old, new in zip(before, after, strict=True):
-        for k, case in enumerate(old.readings.cases):
-            if old.vehicles[k].weight_class != base:
-                continue
-            words = [tell_findings(one, k).answers for one in (old, new)]
-            drives += 1
-            left_out += _called(words[0])
-            for count, said in zip(counts, words, strict=True):
-                count[said.drag.answer] = count.get(said.drag.answer, 0) + 1
-            if words[0].drag.answer != words[1].drag.answer:
-                units[case.vehicle or case.log.file] = None
-    return Changes(drives=drives, left_out=left_out, before=counts[0], after=counts[1], units=tuple(units))
+    pairs = [pair for pair in zip(before, after, strict=True) if pair[0].weight_class == base]
+    units = dict.fromkeys(old.unit for old, new in pairs if old.drag != new.drag)
+    return Changes(
+        drives=len(pairs),
+        left_out=sum(old.called for old, _ in pairs),
+        before=dict(Counter(old.drag for old, _ in pairs)),
+        after=dict(Counter(new.drag for _, new in pairs)),
+        units=tuple(units),
+    )
 
 
-def _called(answers: Answers) -> bool:
-    return "yes" in {answers.drag.answer, answers.idle.answer}
-
-
-def axles_seen(judged: Judged, faulty: frozenset[str]) -> list[AxleSeen]:
-    """Axles of all drives with braking whose air is known, of vehicles believed healthy.
+def learn(
+    drives: Sequence[DriveSeen],
+    finding: Mapping[str, str],
+    policy: Policy,
+    base: WeightClass,
+    sure: tuple[float, float],
+) -> Lesson:
+    """Learn what these drives teach of vehicles of one weight class.
 
     Parameters
     ----------
-    judged : Judged
-        Drives that are called are left out.
-    faulty : frozenset of str
-        Hashes of logs whose job found a cause; they are left out, too.
-    """
-    found: list[AxleSeen] = []
-    rise, fitted = judged.comparison.state.rise_k, judged.fits.state == FITTED
-    for k, case in enumerate(judged.readings.cases):
-        if case.drive == "coast" or case.ambient_degc is None or case.log.sha256 in faulty:
-            continue
-        if _called(tell_findings(judged, k).answers):
-            continue
-        own = range(int(judged.pairs.first[k]), int(judged.pairs.first[k + 1]))
-        pairs = [
-            pair
-            for pair in own
-            if judged.comparison.chosen[pair]
-            and fitted[:, pair].all()
-            and rise[:, pair].min() >= _LEAST_RISE_K
-        ]
-        levels = [float(np.log(rise[:, pair]).mean()) for pair in pairs]
-        vehicle = judged.vehicles[k]
-        for pair, level in zip(pairs, levels, strict=True):
-            axle = int(judged.pairs.axle[pair])
-            taus = judged.fits.log_tau[:, pair][judged.fits.used[:, pair] >= _FEWEST_FOR_TAU]
-            found.append(
-                AxleSeen(
-                    unit=unit_key(case.vehicle) if case.vehicle else case.log.sha256,
-                    weight_class=vehicle.weight_class,
-                    role=vehicle.axle(axle).role,
-                    unlike_ln=abs(float(np.log(rise[0, pair] / rise[1, pair]))),
-                    share_ln=level - sum(levels) / len(levels) if len(levels) > 1 else None,
-                    front=axle == 1 and vehicle.axle(1).role == "steer",
-                    axle_count=len(levels),
-                    drum=vehicle.has_drum(axle),
-                    tau_ln=tuple(taus.tolist()),
-                    drive=(case.log.sha256, k),
-                )
-            )
-    return found
-
-
-def learn(seen: Sequence[AxleSeen], policy: Policy, base: str, sure: tuple[float, float]) -> Lesson:
-    """Learn what these axles teach of vehicles of one weight class.
-
-    Parameters
-    ----------
-    seen : sequence of AxleSeen
-        Of vehicles believed healthy.
+    drives : sequence of DriveSeen
+        In the order driven; those that are called teach nothing of healthy brakes.
+    finding : mapping of str to str
+        What jobs found, by the hash of the log: a cause, or ``no_fault``. Drives with a cause are left out.
     policy : Policy
         That the new one begins from.
-    base : str
+    base : WeightClass
         Its bundled name; only vehicles of this class count.
     sure : (float, float)
         Share of healthy vehicles that are to lie below the limit, and the confidence that they do.
@@ -228,144 +161,206 @@ def learn(seen: Sequence[AxleSeen], policy: Policy, base: str, sure: tuple[float
     HistoryError
         Too few vehicles for anything; says how many are lacking.
     """
-    share, confidence = sure
-    mine = [one for one in seen if one.weight_class == base]
-    units = {one.unit for one in mine}
-    numbers = [*_limit(mine, policy, share, confidence), *_shares(mine, policy), *_taus(mine, policy)]
-    needed = fewest(share, confidence)
-    missing = []
-    if len(units) >= needed and "watch_ratio" not in {one.name for one in numbers}:
-        missing.append(
-            f"watch_ratio: the limit would lie past the suspect mark ({policy.suspect_ratio:g} to 1): some "
-            "of these vehicles are not healthy, or their surfaces are quite unlike"
-        )
-    if len(units) < needed:
-        missing.append(
-            f"watch_ratio: {needed} vehicles are needed for {100 * share:g} % with a confidence of "
-            f"{100 * confidence:g} %, {len(units)} are there: {needed - len(units)} more"
-        )
-    names = {one.name for one in numbers}
-    missing += [
-        f"{name}: {_FEWEST_FOR_SPREAD} vehicles that show it are needed"
-        for name in ("front_share", "tau_disc_s", "tau_drum_s")
-        if name not in names
-    ]
-    if not numbers:
-        msg = f"nothing can be learned of {base} vehicles: {'; '.join(missing)}"
+    mine = [one for one in drives if one.weight_class == base]
+    healthy = [one for one in mine if one.axles and finding.get(one.log_sha256, NO_FAULT) == NO_FAULT]
+    last = {one.unit: one for one in healthy}  # one drive a vehicle: its drives are not independent
+    told = _Told(missing=[], numbers=[])
+    _limit(healthy, policy, sure, told)
+    _shares(list(last.values()), policy, told)
+    _taus(healthy, policy, told)
+    _faults(mine, finding, policy, told)
+    causes = _causes(mine, finding, told)
+    if not told.numbers and causes is None:
+        msg = f"nothing can be learned of {base} vehicles: {'; '.join(told.missing)}"
         raise HistoryError(msg)
-    roles = sorted({one.role for one in mine})
+    moments = [one.taken_s for one in healthy if one.taken_s is not None]
+    logs = " ".join(sorted({one.log_sha256 for one in healthy}))
     return Lesson(
-        numbers=tuple(numbers),
-        spreads=tuple(spread for role in roles if (spread := _spread_of(role, mine)) is not None),
-        missing=tuple(missing),
-        units=len(units),
-        drives=len({one.drive for one in mine}),
+        numbers=tuple(told.numbers),
+        causes=causes,
+        spreads=tuple(_side_spreads(list(last.values()))),
+        missing=tuple(told.missing),
+        units=len(last),
+        drives=len(healthy),
+        days=(day_of(min(moments)), day_of(max(moments))) if moments else None,
+        logs=hashlib.sha256(logs.encode()).hexdigest(),
     )
 
 
-def _per_unit(seen: Sequence[AxleSeen], value: Callable[[AxleSeen], float | None]) -> list[float]:
-    """One value a vehicle, the median of its drives: drives of one vehicle are not independent."""
-    found: dict[str, list[float]] = {}
-    for one in seen:
-        if (told := value(one)) is not None:
-            found.setdefault(one.unit, []).append(told)
-    return [median(values) for values in found.values()]
+class _Told(Struct, kw_only=True):
+    """Numbers that were learned so far, and what is lacking for others."""
+
+    numbers: list[Learned]
+    missing: list[str]
+
+    def lacks(
+        self, name: str, there: int, needed: int, what: str = "vehicles that show it", why: str = ""
+    ) -> bool:
+        """True, and told, if there are too few."""
+        if there >= needed:
+            return False
+        short = f"{there} are there: {needed - there} more"
+        self.missing.append(f"{name}: {needed} {what} are needed{why}, {short}")
+        return True
+
+    def add(self, name: str, seen: Estimate, policy: Policy, count: tuple[int, str], how: str) -> None:
+        """A number as it was seen; `count`: how many of what it rests on."""
+        many, of = count
+        was = getattr(policy, name)
+        self.numbers.append(
+            Learned(name=name, value=seen.value, interval=seen.interval, was=was, count=many, of=of, how=how)
+        )
 
 
-def _robust_spread(values: Sequence[float]) -> float:
-    """Standard deviation of the bulk: up to half of the values may be wild and hardly move it."""
-    from scipy.stats import median_abs_deviation
-
-    return float(median_abs_deviation(np.asarray(values), scale="normal"))
-
-
-def _limit(seen: Sequence[AxleSeen], policy: Policy, share: float, confidence: float) -> list[Learned]:
+def _limit(healthy: Sequence[DriveSeen], policy: Policy, sure: tuple[float, float], told: _Told) -> None:
     """Ratio of the sides that hardly a healthy vehicle passes: its widest axle, on its median drive."""
-    axles: dict[tuple[str, str], list[float]] = {}
-    for one in seen:
-        axles.setdefault((one.unit, one.role), []).append(one.unlike_ln)
+    share, confidence = sure
+    axles: dict[tuple[str, int], list[float]] = {}
+    for drive in healthy:
+        for axle in drive.axles:
+            axles.setdefault((drive.unit, axle.axle), []).append(abs(axle.unlike_ln))
     widest: dict[str, float] = {}
     for (unit, _), values in axles.items():
         widest[unit] = max(widest.get(unit, 0.0), median(values))
+    why = f" for {100 * share:g} % with a confidence of {100 * confidence:g} %"
+    if told.lacks("watch_ratio", len(widest), fewest(share, confidence), _VEHICLES, why):
+        return
     limit = upper_limit(list(widest.values()), share, confidence)
-    if limit is None:
-        return []
+    if limit is None or math.exp(limit) >= policy.suspect_ratio:
+        told.missing.append(
+            f"watch_ratio: the limit would lie past the suspect mark ({policy.suspect_ratio:g} to 1): some "
+            "of these vehicles are not healthy, or their surfaces are quite unlike"
+        )
+        return
     how = (
         f"distribution-free tolerance limit (Wilks 1941): with a confidence of {100 * confidence:g} % at "
         f"most {100 * (1 - share):g} % of such vehicles pass it on their median drive"
     )
-    value = math.exp(limit)
-    if value >= policy.suspect_ratio:
-        return []
-    return [Learned(name="watch_ratio", value=value, was=policy.watch_ratio, units=len(widest), how=how)]
+    told.add("watch_ratio", Estimate(math.exp(limit)), policy, (len(widest), _VEHICLES), how)
 
 
-def _shares(seen: Sequence[AxleSeen], policy: Policy) -> list[Learned]:
-    """Usual rise of a steer axle over the others."""
-
-    def front(one: AxleSeen) -> float | None:
-        if not one.front or one.share_ln is None:
-            return None
+def _shares(last: Sequence[DriveSeen], policy: Policy, told: _Told) -> None:
+    """Usual rise of a steer axle over the others, and how much an axle's share differs from the usual one."""
+    fronts = [
         # share_of gives the first axle front ** (1 - 1 / n)
-        return one.share_ln / math.log(share_of(1, one.axle_count, math.e))
-
-    values = _per_unit(seen, front)
-    if len(values) < _FEWEST_FOR_SPREAD:
-        return []
-    how = f"median over vehicles, spread {_robust_spread(values):.2f} in ln (median absolute deviation)"
-    value = math.exp(median(values))
-    return [Learned(name="front_share", value=value, was=policy.front_share, units=len(values), how=how)]
-
-
-def _taus(seen: Sequence[AxleSeen], policy: Policy) -> list[Learned]:
-    """Time constants of discs and of drums, and how much vehicles differ."""
-    found = []
-    for name, drum in (("tau_disc", False), ("tau_drum", True)):
-        values = _per_unit(
-            [one for one in seen if one.drum == drum],
-            lambda one: sum(one.tau_ln) / len(one.tau_ln) if one.tau_ln else None,
-        )
-        if len(values) < _FEWEST_FOR_SPREAD:
-            continue
-        how = (
-            "median over vehicles of fitted time constants; each fit leans towards what was believed before; "
-            f"spread of their logarithms {_robust_spread(values):.2f} (median absolute deviation)"
-        )
-        key, value = f"{name}_s", math.exp(median(values))
-        found.append(Learned(name=key, value=value, was=getattr(policy, key), units=len(values), how=how))
-    return found
-
-
-def _spread_of(role: str, seen: Sequence[AxleSeen]) -> tuple[str, float, int] | None:
-    values = _per_unit([one for one in seen if one.role == role], lambda one: one.unlike_ln)
-    if len(values) < 2:
-        return None
-    # sizes of a normal variable: their median is 0.6745 standard deviations
-    return role, median(values) / 0.6745, len(values)
-
-
-def policy_text(lesson: Lesson, base: str, made: str) -> str:
-    """The policy as a file that `--policy` takes.
-
-    Parameters
-    ----------
-    lesson : Lesson
-    base : str
-    made : str
-        When and from what, in words.
-    """
-    lines = [
-        f"# Learned from {lesson.units} vehicles of a depot believed healthy, {made}.",
-        "# Everything that is not stated here is as in the base. Screening limits: they certify nothing.",
-        f'base = "{base}"',
-        f'name = "{base}, learned"',
-        'schema = "thermlog-policy-1"',
-        "",
+        axle.share_ln / math.log(share_of(1, axle.axle_count, math.e))
+        for drive in last
+        for axle in drive.axles
+        if axle.axle == 1 and axle.steered and axle.share_ln is not None
     ]
-    for one in lesson.numbers:
-        source = f"learned from {one.units} vehicles, {made}: {one.how}; was {one.was:g}"
-        value = float(f"{one.value:.4g}")
-        lines.append(
-            f'{one.name} = {{ value = {value:g}, unit = "{unit_of(one.name)}", source = "{source}" }}'
+    front = policy.front_share
+    if not told.lacks("front_share", len(fronts), FEWEST):
+        seen = median_of(fronts).each(math.exp)
+        front = seen.value
+        told.add(
+            "front_share",
+            seen,
+            policy,
+            (len(fronts), _VEHICLES),
+            "median over vehicles, the last drive of each",
         )
-    return "\n".join(lines) + "\n"
+    for likeness in get_args(Likeness):
+        _share_spread(last, likeness, front, policy, told)
+
+
+def _share_spread(
+    last: Sequence[DriveSeen], likeness: Likeness, front: float, policy: Policy, told: _Told
+) -> None:
+    """Spread of an axle's share about its usual one, freed of what the sides scatter."""
+    name = f"{likeness}_axle_spread"
+    axles = [axle for drive in last if (axle := _first(drive, likeness)) is not None]
+    if told.lacks(name, len(axles), FEWEST):
+        return
+    off = [_beside_usual(axle, front) for axle in axles]
+    sides = spread_of([axle.unlike_ln for axle in axles]).value
+    seen = spread_of(off).each(lambda spread: math.sqrt(max(spread**2 - sides**2 / 4.0, 0.0)))
+    least = _LEAST_PART * getattr(policy, name)
+    how = (
+        "upper end of the interval of the spread over vehicles, the last drive of each (median absolute "
+        f"deviation, bootstrap); vehicles that were called are left out; never below {least:g}"
+    )
+    told.add(
+        name,
+        Estimate(max(seen.high or 0.0, least), seen.low, seen.high),
+        policy,
+        (len(axles), _VEHICLES),
+        how,
+    )
+
+
+def _first(drive: DriveSeen, likeness: Likeness) -> AxleSeen | None:
+    """The first axle of a vehicle whose brakes are alike in this way, and whose share is known."""
+    mine = (one for one in drive.axles if one.likeness == likeness and one.share_ln is not None)
+    return next(mine, None)
+
+
+def _beside_usual(axle: AxleSeen, front: float) -> float:
+    """Logarithm of an axle's share over its usual one, scaled to that of one axle beside a known mean."""
+    usual = share_of(axle.axle, axle.axle_count, front if axle.steered else 1.0)
+    part = math.sqrt(axle.axle_count / (axle.axle_count - 1.0))
+    return ((axle.share_ln or 0.0) - math.log(usual)) * part
+
+
+def _taus(healthy: Sequence[DriveSeen], policy: Policy, told: _Told) -> None:
+    """Time constants by the kind of brake."""
+    for kind in get_args(CoolingKind):
+        units: dict[str, list[float]] = {}
+        for drive in healthy:
+            values = [value for one, value in drive.tau_ln if one == kind]
+            if values:
+                units.setdefault(drive.unit, []).append(sum(values) / len(values))
+        name = f"tau_{kind}_s"
+        if not told.lacks(name, len(units), FEWEST):
+            values = [median(each) for each in units.values()]
+            how = (
+                "median over vehicles of time constants that are mostly the readings' own, what was believed "
+                f"before taken out; spread of their logarithms {spread_of(values).value:.2f}"
+            )
+            told.add(name, median_of(values).each(math.exp), policy, (len(units), _VEHICLES), how)
+
+
+def _faults(mine: Sequence[DriveSeen], finding: Mapping[str, str], policy: Policy, told: _Told) -> None:
+    """Share of vehicles with a fault, moved from what was believed by what was found."""
+    strata = strata_of(mine, finding)
+    found = fault_share_of(strata)
+    if found is None:
+        told.missing += [f"fault_share: {one}" for one in lacking(strata)]
+        return
+    weight = PRIOR_FINDINGS + found.opened
+    value = (PRIOR_FINDINGS * policy.fault_share + found.opened * found.seen.value) / weight
+    counts = ", ".join(
+        f"{one.faulty} of {one.opened} opened of {one.drives} answered {one.answer}"
+        for one in strata
+        if one.opened
+    )
+    how = (
+        f"share among all drives, by what was found behind each answer (Begg and Greenes 1983): {counts}; "
+        f"{found.seen.value:.3g} was seen, and what was believed before counts as {PRIOR_FINDINGS:g} drives"
+    )
+    seen = Estimate(value, found.seen.low, found.seen.high)
+    told.add("fault_share", seen, policy, (found.opened, "drives somebody looked into"), how)
+
+
+def _causes(mine: Sequence[DriveSeen], finding: Mapping[str, str], told: _Told) -> CausesFound | None:
+    """Causes that were confirmed on vehicles of this class."""
+    logs = {one.log_sha256 for one in mine}
+    counts = Counter(cause for log, cause in finding.items() if log in logs and cause != NO_FAULT)
+    total = sum(counts.values())
+    if told.lacks("causes_found", total, FEWEST_CAUSES, "jobs with a confirmed cause"):
+        return None
+    return CausesFound(
+        counts=tuple(sorted(counts.items(), key=lambda one: (-one[1], one[0]))),
+        table_worth=PRIOR_FINDINGS,
+        source=f"{total} jobs that confirmed a cause; the table counts as {PRIOR_FINDINGS:g} of them",
+    )
+
+
+def _side_spreads(last: Sequence[DriveSeen]) -> Iterator[tuple[str, Estimate, int]]:
+    """Spread of left over right by role of the axle."""
+    roles: dict[str, list[float]] = {}
+    for drive in last:
+        for axle in drive.axles:
+            roles.setdefault(axle.role, []).append(axle.unlike_ln)
+    for role, values in sorted(roles.items()):
+        if len(values) >= FEWEST:
+            yield role, spread_of(values), len(values)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.followup.jobrecord import NO_FAULT
+from thermlog.history.seen import WORDS
 from thermlog.words.estimates import Estimate
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from thermlog.history.rows import KeptVisit
     from thermlog.words.findings import AnswerWord
 
-WORDS: tuple[AnswerWord, ...] = ("yes", "watch", "cannot_tell", "no")
 _BINS = (0.0, 0.05, 0.15, 0.30, 0.60, 1.0)  # of p: the lines of the bundled policies lie between them
 
 

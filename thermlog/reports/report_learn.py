@@ -22,14 +22,21 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
     output : str
         File that holds the policy.
     """
-    head = ("number", "was", "learned", "vehicles")
-    rows = [(one.name, f"{one.was:g}", f"{one.value:.4g}", str(one.units)) for one in lesson.numbers]
+    head = ("number", "was", "learned", "seen (95 %)", "from")
+    rows = [
+        (one.name, f"{one.was:g}", f"{one.value:.4g}", _ends(one.interval), f"{one.count} {one.of}")
+        for one in lesson.numbers
+    ]
     lines = [
         f"{lesson.units} vehicles, {lesson.drives} drives; {changes.left_out} drives left out as not healthy"
     ]
     lines += ["", *columned([head, *rows]), ""]
+    if lesson.causes is not None:
+        counts = ", ".join(f"{cause} {count}" for cause, count in lesson.causes.counts)
+        lines.append(f"causes found: {counts} ({lesson.causes.source})")
     lines += [
-        f"spread of left over right, {role} axles: {spread:.3f} in ln ({units} vehicles)"
+        f"spread of left over right, {role} axles: {spread.value:.3f} in ln, {_ends(spread.interval)} "
+        f"({units} vehicles)"
         for role, spread, units in lesson.spreads
     ]
     lines += [f"not learned: {one}" for one in lesson.missing]
@@ -43,6 +50,10 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
         lines.append(f"other answers: {printable('; '.join(changes.units[:_MOST]))}{more}")
     lines += ["", f"policy: {output}; use it with --policy {output}"]
     return "\n".join(lines) + "\n"
+
+
+def _ends(interval: tuple[float, float] | None) -> str:
+    return "-" if interval is None else f"{interval[0]:.4g} to {interval[1]:.4g}"
 
 
 def _table(changes: Changes) -> list[tuple[str, ...]]:
