@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import fsspec
 import pytest
 from distributed.cli.dask_scheduler import main as scheduler_command
 from distributed.cli.dask_worker import main as worker_command
@@ -134,6 +135,19 @@ def test_standard_input_is_read_here(thermlog, machines, monkeypatch):
     assert "typed" in thermlog("fleet", "-", "--cluster", machines.address).out
 
 
+def test_what_only_the_client_can_reach_is_judged_all_the_same(thermlog, machines):
+    """A file system in the memory of this process: no worker sees it."""
+    memory = fsspec.filesystem("memory")
+    memory.pipe({f"/yard/{name}.csv": log_text(DRAGGING_K, vehicle=name).encode() for name in "ab"})
+    try:
+        one = thermlog("fleet", "memory://yard", "memory://none.csv")
+        many = thermlog("fleet", "memory://yard", "memory://none.csv", "--cluster", machines.address)
+    finally:
+        memory.rm("/", recursive=True)
+    assert "2 drives of 2 units" in one.out
+    assert many == one
+
+
 def test_a_large_log_is_a_batch_of_its_own(monkeypatch):
     write_log(HERE, "a.csv", HEALTHY_K)
     write_log(HERE, "b.csv", HEALTHY_K, rounds=200)
@@ -154,7 +168,7 @@ def test_a_large_log_is_a_batch_of_its_own(monkeypatch):
 
 def test_commands_of_the_page_run(thermlog, machines):
     page = (Path(__file__).parent.parent / "docs" / "machines.md").read_text(encoding="utf-8")
-    lines = re.findall(r"```sh\n(.*?)```", page, re.DOTALL)[0].splitlines()
+    lines = re.findall(r"```sh\n(.*?)```", page, re.DOTALL)[1].splitlines()
     scheduler, worker, fleet = map(shlex.split, lines)
     depot()
     assert scheduler[:2] == ["dask", "scheduler"]

@@ -117,6 +117,10 @@ def _no_score() -> object:
     return known_scores("score.json")
 
 
+def _unknown_address() -> object:
+    return read_log("depot://yard/log.csv")
+
+
 def _no_scheduler() -> object:
     from thermlog.fleet.cluster import joined
 
@@ -140,6 +144,7 @@ PLACES: dict[str, dict[str, Callable[[], object]]] = {
         "a link that leads to itself": _link_to_itself,
         "a link that leads nowhere": _dangling,
         "a pipe in a folder": _pipe,
+        "an address of an unknown kind": _unknown_address,
         "a folder without a log": _other_kinds,
     },
     "Options and other files": {

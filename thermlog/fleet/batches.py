@@ -6,14 +6,18 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from msgspec import Struct
 
+from thermlog.reading.addresses import is_address
 from thermlog.reading.rawtext import read_bytes
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 _Result = TypeVar("_Result")
 _Made_co = TypeVar("_Made_co", covariant=True)
+
+MOST_HELD_BYTES = 8 * 1024**2  # of one batch, unless one log is larger
+_AT_ONCE = 16  # addresses that are asked for together; each log has its own limit
 
 
 class Batch(Struct, frozen=True, kw_only=True):
@@ -60,8 +64,7 @@ class Batch(Struct, frozen=True, kw_only=True):
         """
         held: dict[str, bytes | LogRefusedError] = {}
         size = 0
-        for path in self.paths:
-            content = self._content_or_refusal(path)
+        for path, content in self._contents():
             more = len(content) if isinstance(content, bytes) else 0
             if held and size + more > most_bytes:
                 yield Batch(paths=tuple(held), held=held)
@@ -71,11 +74,29 @@ class Batch(Struct, frozen=True, kw_only=True):
         if held:
             yield Batch(paths=tuple(held), held=held)
 
+    def _contents(self) -> Iterator[tuple[str, bytes | LogRefusedError]]:
+        """What each path holds, in order; answers of servers are waited for together, archives are not."""
+        remote = [path for path in self.paths if is_address(path)]
+        if self.held is not None or not remote or any("::" in path for path in remote):
+            yield from ((path, self._content_or_refusal(path)) for path in self.paths)
+            return
+        from concurrent.futures import ThreadPoolExecutor
+
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            for start in range(0, len(self.paths), _AT_ONCE):
+                some = self.paths[start : start + _AT_ONCE]
+                yield from zip(some, pool.map(self._content_or_refusal, some), strict=True)
+
     def _content_or_refusal(self, path: str) -> bytes | LogRefusedError:
         try:
             return self.content_of(path)
         except LogRefusedError as refusal:
             return refusal.with_traceback(None)
+
+
+def read_ahead(batches: Iterable[Batch], most_bytes: int) -> Iterator[Batch]:
+    """All batches with what they hold; `most_bytes` as for `Batch.read_here`."""
+    return (some for batch in batches for some in batch.read_here(most_bytes))
 
 
 class Work(Protocol[_Made_co]):

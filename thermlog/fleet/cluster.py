@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
 
+from thermlog.fleet.batches import MOST_HELD_BYTES, read_ahead
 from thermlog.fleet.identity import identity, unlike
 from thermlog.words.errors import ClusterError, OptionError
 
@@ -34,7 +35,6 @@ _SCHEMES = ("tcp://", "tls://")
 _EARLY_S = 5.0  # a scheduler and its first worker are waited for; engineering judgement
 _ALONE_S = 60.0  # without any worker before the rest is done here; a worker that starts anew takes a few
 _LOOK_S = 1.0
-_MOST_SENT_BYTES = 8 * 1024**2  # of one batch, unless one log is larger
 _TRIES = 5  # to fetch a result from a worker that is there no more before its successor has it
 _AHEAD = 2  # batches on the way for every thread that works, so that none waits for the next
 _QUIET = ("distributed", "tornado", "asyncio")
@@ -83,7 +83,7 @@ class Cluster(Struct, kw_only=True, eq=False):
         ------
         object
         """
-        read = (some for batch in batches for some in batch.read_here(_MOST_SENT_BYTES))
+        read = read_ahead(batches, MOST_HELD_BYTES)
         sent: deque[tuple[Batch, Any]] = deque()
         try:
             while True:

@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
 
+from thermlog.fleet.batches import MOST_HELD_BYTES, read_ahead
+from thermlog.reading.addresses import is_address
+
 if TYPE_CHECKING:
     from thermlog.fleet.batches import Batch, Work
 
@@ -70,9 +73,16 @@ class Processes(Struct, frozen=True, kw_only=True):
         return self.jobs or usual_jobs(logs, fewest=_LOGS_WORTH_A_PROCESS)
 
     def in_order(self, work: Work[_Result], batches: Sequence[Batch]) -> Iterator[_Result]:
-        """Results in the order of the batches, one for each."""
+        """Results in the order of the batches, one or several for each.
+
+        Logs at addresses are read by this process, which then does all the work: the network takes longer
+        than judging, and who reaches servers cannot safely be forked.
+        """
+        if any(is_address(path) for batch in batches for path in batch.paths):
+            yield from map(work, read_ahead(batches, MOST_HELD_BYTES))
+            return
         jobs = self.workers(sum(len(batch.paths) for batch in batches))
-        return in_order(work, batches, jobs=jobs)
+        yield from in_order(work, batches, jobs=jobs)
 
 
 def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: int) -> Iterator[_Result]:

@@ -16,6 +16,7 @@ from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, recalled, run
+from thermlog.reading.addresses import is_address
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -91,7 +92,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         """
         if len(paths) < FEWEST_LOGS:
             return self
-        regular = [path for path in sampled(paths) if Path(path).is_file()]
+        regular = [path for path in sampled(paths) if is_address(path) or Path(path).is_file()]
         odds, usual_share, logs = odds_of_skins(regular, self.settings)
         share = learned_share(odds, usual_share)
         if share is None:

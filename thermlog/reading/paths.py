@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
+from thermlog.reading.addresses import entries, head_of, is_address, is_pattern, refuse_password
 from thermlog.reading.rawtext import STANDARD_INPUT, read_bytes
 from thermlog.words.errors import LogRefusedError, TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+
+    from thermlog.reading.addresses import Located
 
 _LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx")
 _BESIDE = ("._", "~$", ".~lock.")  # what systems and spreadsheet programs leave beside a file of like name
@@ -131,12 +134,15 @@ def expand_paths(paths: Sequence[str]) -> Expanded:
     ----------
     paths : sequence of str
         A file that does not exist stays in the list, so that it is reported as unreadable. A pipe or a device
-        is taken where it is named itself, never where it lies in a folder.
+        is taken where it is named itself, never where it lies in a folder. Addresses of servers and archives
+        may name folders and patterns, too.
     """
     found = Expanded()
     for path in paths:
         if path == STANDARD_INPUT:
             found.files[path] = None
+        elif is_address(path):
+            _take_address(path, found)
         elif os.path.isdir(path):  # noqa: PTH112 - a Path refuses names too long for the system
             _take_folder(path, found)
         elif glob.has_magic(path) and not os.path.lexists(path):
@@ -144,6 +150,42 @@ def expand_paths(paths: Sequence[str]) -> Expanded:
         else:
             found.take(path)
     return found
+
+
+def _take_address(address: str, found: Expanded) -> None:
+    """Files at an address: one, those of a folder, or what matches a pattern."""
+    try:
+        refuse_password(address)
+        listed = entries(address)
+        if listed is None:
+            found.files[address] = None
+            return
+        before = len(found.refused), sum(kind.count for kind in found.passed.values())
+        logs = dict.fromkeys(_logs_of(address, listed, found))
+    except LogRefusedError as refusal:
+        found.refused.append(refusal)
+        return
+    found.files |= logs
+    if is_pattern(address) and not listed:
+        found.refuse(address, "no file matches this pattern; check the address and the ending", "no_file")
+    elif not logs and len(found.refused) == before[0]:
+        found.refuse(address, _nothing_in_folder(found, before[1]), "no_log")
+
+
+def _logs_of(address: str, listed: Sequence[Located], found: Expanded) -> Iterator[str]:
+    """Logs among what an address comes to; a folder that matches is looked through unless ``**`` does so."""
+    pattern = head_of(address) if is_pattern(address) else ""
+    whole = not pattern or pattern.rpartition("/")[2] in {"*", "**"}
+    said = {part for part in pattern.split("/") if part.startswith(".")}
+    for one in listed:
+        parts = one.name.split("/")
+        if pattern and any(part.startswith(".") and part not in said for part in parts):
+            continue  # hidden where the pattern does not say so
+        if one.is_folder:
+            if pattern and "**" not in pattern:
+                yield from _logs_of(one.address, entries(one.address, below=True) or (), found)
+        elif not whole or _may_be_log(parts[-1], one.address, found):
+            yield one.address
 
 
 def listed_paths(file: str) -> list[str]:
@@ -172,10 +214,13 @@ def _take_folder(folder: str, found: Expanded) -> None:
         found.take(log)
     if logs or len(found.refused) > before[0]:
         return
-    beside = sum(kind.count for kind in found.passed.values()) - before[1]
+    found.refuse(folder, _nothing_in_folder(found, before[1]), "no_log")
+
+
+def _nothing_in_folder(found: Expanded, passed_before: int) -> str:
+    beside = sum(kind.count for kind in found.passed.values()) - passed_before
     others = f" among {beside} other files" if beside > 1 else ""
-    problem = f"no log in this folder{others}; logs end in {', '.join(_LOG_ENDINGS)}"
-    found.refuse(folder, problem, "no_log")
+    return f"no log in this folder{others}; logs end in {', '.join(_LOG_ENDINGS)}"
 
 
 def _logs_below(folder: str, found: Expanded) -> Iterator[str]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.reading.addresses import is_address, opened
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
@@ -61,15 +62,26 @@ class Decoded(Struct, frozen=True, kw_only=True):
 
 
 def read_bytes(path: str) -> bytes:
-    """Content of a file, or of standard input for ``-``.
+    """Content of a file, also of one at an address, or of standard input for ``-``.
 
     Raises
     ------
     LogRefusedError
         The file is missing, a folder, unreadable or larger than `LARGEST_BYTES`.
     """
+    if "://" in path and is_address(path):
+        with opened(path) as stream:
+            content = _drained(stream)
+    else:
+        content = _local_bytes(path)
+    if len(content) > LARGEST_BYTES:
+        raise _too_large(path)
+    return content
+
+
+def _local_bytes(path: str) -> bytes:
     try:
-        content = _drained(sys.stdin.buffer) if path == STANDARD_INPUT else _file_bytes(path)
+        return _drained(sys.stdin.buffer) if path == STANDARD_INPUT else _file_bytes(path)
     except FileNotFoundError:
         problem = "no such file; check the name and the folder"
         raise LogRefusedError(problem, code="no_file", file=path) from None
@@ -80,9 +92,6 @@ def read_bytes(path: str) -> bytes:
         why = getattr(fault, "strerror", None) or str(fault)
         problem = f"cannot be opened ({why}); check the name and the rights"
         raise LogRefusedError(problem, code="no_access", file=path) from None
-    if len(content) > LARGEST_BYTES:
-        raise _too_large(path)
-    return content
 
 
 def hold_standard_input() -> None:

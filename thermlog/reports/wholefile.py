@@ -71,7 +71,7 @@ def _taken(target: Path, mode: int, *, force: bool, inputs: Iterable[str]) -> st
 
 def _same(target: Path, other: str) -> bool:
     try:
-        return target.samefile(other)
+        return target.samefile(other.removeprefix("file://"))
     except (OSError, ValueError):
         return False
 
