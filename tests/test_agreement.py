@@ -11,6 +11,7 @@ import json
 import sys
 from collections.abc import Callable
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +22,10 @@ from judgecases import tell
 from thermlog.cli import run
 from thermlog.fleet.again import again_of
 from thermlog.fleet.batches import Batch
+from thermlog.fleet.fleetlist import Piece
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.lister import Lister
+from thermlog.fleet.workrow import FleetRow
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
@@ -205,11 +208,12 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
     assert [disagreements(one) for one in found] == [[] for _ in found]
     piece = Lister(settings=Settings())(Batch(paths=(str(path),)))
     assert len(piece.flagged) == sum(one.flagged for one in found)
-    rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in piece.rows]
+    lines = _lines(piece)
+    rows = [(row.drive, row.drag, row.idle, row.heat, row.urgent) for row in lines]
     wanted = [_row_of(one) for one in found]
     assert list(dict.fromkeys(rows)) == wanted
     # what to do next is what a check says; where it would keep the record a list says nothing
-    errands = {row.drive: row.errand for row in piece.rows}
+    errands = {row.drive: row.errand for row in lines}
     for one in found:
         errand, check = errands[one.drive], one.next_check
         assert check is not None
@@ -222,7 +226,11 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
                 check.safety,
             )
     full = Lister(settings=Settings(), write=lambda told: told.log.file)(Batch(paths=(str(path),)))
-    assert full.rows == piece.rows
+    assert _lines(full) == lines
+
+
+def _lines(piece: Piece) -> list[FleetRow]:
+    return [*piece.rows, *chain(*piece.quiet)]
 
 
 def _row_of(one: Diagnosis) -> tuple[Any, ...]:

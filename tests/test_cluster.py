@@ -25,10 +25,12 @@ from thermlog.fleet.fleetlist import FleetList, in_pieces
 from thermlog.fleet.identity import identity
 from thermlog.fleet.jobs import Processes
 from thermlog.fleet.lister import Lister
+from thermlog.fleet.worklist import work_list
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.settings import Settings
 from thermlog.words.errors import ClusterError, LogRefusedError
+from thermlog.words.findings import AxleFinding
 
 HERE = Path()
 
@@ -71,17 +73,21 @@ def test_one_process_two_and_a_cluster_print_the_same(thermlog, machines, form):
     assert many == one
 
 
+def _findings(kept: FleetList) -> list[list[AxleFinding]]:
+    return [[row.finding for row in drive.lines] for drive in work_list(kept).drives]
+
+
 @pytest.mark.usefixtures("thermlog")
 @pytest.mark.parametrize("size", [1, 7, 500])
 def test_size_and_order_change_nothing(machines, monkeypatch, size):
     paths = yard(12)
-    whole = [[row.finding for row in lines] for lines in _kept(paths, Processes(jobs=1)).ranked()]
+    whole = _findings(_kept(paths, Processes(jobs=1)))
     random.Random(size).shuffle(paths)
     monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", size)
     with joined(machines.address, tell=pytest.fail) as engine:
         kept = _kept(paths, engine)
 
-    assert [[row.finding for row in lines] for lines in kept.ranked()] == whole
+    assert _findings(kept) == whole
     assert (kept.judged, len(kept.duplicates), len(kept.unreadable)) == (12, 1, 1)
 
 
@@ -256,7 +262,7 @@ def test_another_thermlog_is_refused_by_name_and_one_that_comes_later_does_nothi
     with joined(machines.address, tell=told.append) as engine:
         monkeypatch.setattr(cluster, "identity", lambda: other)
         (piece,) = in_pieces(["a.csv"], Lister(settings=Settings()), engine=engine)
-    assert (len(piece.rows), told) == (
+    assert (len(piece.judged), told) == (
         1,
         ["a worker has thermlog 0.1.0, here 0.0.9; what it was given is judged here"],
     )

@@ -11,8 +11,10 @@ from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, unt
 from thermlog.fleet.again import again_of
 from thermlog.fleet.fleetlist import FleetList
 from thermlog.fleet.fleetrows import rows_of
+from thermlog.fleet.quietrows import packed
 from thermlog.fleet.worklist import WorkList, work_list
-from thermlog.fleet.workrow import FleetRow, Hottest
+from thermlog.fleet.workrow import GROUPS, FleetRow, Hottest
+from thermlog.reports.fleetcolumns import fleet_csv
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
@@ -179,6 +181,32 @@ def test_both_sides_of_an_axle_rank_by_their_heat_not_by_the_gap_between_them():
     assert units(listed(of_drag("one", 0.99, -57.0), axle_hot, of_drag("more", 0.99, -66.0))) == [
         "more", "both", "one",
     ]  # fmt: skip
+
+
+def test_packed_lines_stand_where_they_stood_as_records_and_say_the_same():
+    loud, bare = (
+        [hot_rear_right(), watched_van(), untold_van()],
+        replace(even_van("z.csv", "a"), p_fault=None),
+    )
+    calm = [even_van(f"{k}.csv", f"van {k % 3}") for k in (5, 3, 4, 1, 2)] + [bare]
+    rows, quiet = ([row for van in vans for row in rows_of(van)] for vans in (loud, calm))
+    plain = work_list(FleetList(rows=[*quiet[::2], *rows, *quiet[1::2]]))
+    mixed = work_list(FleetList(rows=[*rows, quiet[0]], quiet=[packed(quiet[3:]), packed(quiet[1:3])]))
+
+    assert [*mixed.drives] == [*plain.drives]
+    assert [*mixed.drives[2:5]] == [*plain.drives][2:5]
+    assert mixed.drives[-1] == [*plain.drives][-1]
+    for group in GROUPS:
+        assert mixed.of(group) == plain.of(group)
+    assert (mixed.tally, mixed.actions, mixed.policies) == (plain.tally, plain.actions, plain.policies)
+    assert fleet_text(mixed) == fleet_text(plain)
+    assert fleet_csv(mixed) == fleet_csv(plain)
+
+
+def test_packed_lines_of_copies_are_left_out():
+    quiet = packed([row for k in range(4) for row in rows_of(even_van(f"{k}.csv", f"van {k}"))])
+    rest = quiet.without({"1.csv", "2.csv"})
+    assert [*rest] == [quiet.row(0), quiet.row(3)]
 
 
 def test_lines_of_a_drive_stand_together_however_different_they_are():

@@ -14,6 +14,8 @@ from msgspec.structs import replace
 
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
+from thermlog.fleet.quietrows import packed
+from thermlog.fleet.ranking import place_of
 from thermlog.fleet.workrow import FleetRow
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
@@ -66,6 +68,7 @@ def a_walk(chance: np.random.Generator, axles: int) -> Walk:
 def alike(judged: Judged) -> tuple[int, int]:
     """Number of plainly even cases, each of which tells in full what its row says; and of all even ones."""
     plain, even = plainly_even(judged), 0
+    rows: list[FleetRow] = []
     for k, short in enumerate(plain.tolist()):
         told = tell_findings(judged, k)
         even += not told.flagged
@@ -73,7 +76,11 @@ def alike(judged: Judged) -> tuple[int, int]:
             answers = told.answers
             assert {answers.drag.answer, answers.idle.answer, answers.heat.answer} == {"no"}
             assert not told.flagged
-            assert rows_of(told, hottest=hottest_readings(judged, k)) == [plain_row(judged, k)]
+            rows.append(plain_row(judged, k))
+            assert rows_of(told, hottest=hottest_readings(judged, k)) == [rows[-1]]
+    quiet = packed(rows)
+    assert [*quiet] == rows
+    assert quiet.places() == [place_of(row) for row in rows]
     return int(plain.sum()), even
 
 

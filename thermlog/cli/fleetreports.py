@@ -68,7 +68,7 @@ def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show
         msg = f"{folder}: cannot be made: {fault.strerror}"
         raise OutputError(msg) from fault
     flagged = _flagged(work)
-    drives = Counter(drive.first.file for drive in work.drives)
+    drives = Counter(file for _, file in work.drives.names())
     for file, first in flagged.items():
         for number in range(drives[file]):  # before the first is written
             refuse_existing(_page_path(folder, first.rank, file, number), force=force)
@@ -83,7 +83,7 @@ def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show
 def _flagged(work: WorkList) -> dict[str, WorkDrive]:
     """Every file with a drive that asks for a look, and the drive that ranks first in it."""
     found: dict[str, WorkDrive] = {}
-    for drive in work.drives:
+    for drive in work.drives.beside_quiet():
         if drive.group != "nothing":
             found.setdefault(drive.first.file, drive)
     return found

@@ -8,13 +8,13 @@ from msgspec import Struct, field
 
 from thermlog.fleet.batches import Batch
 from thermlog.fleet.jobs import Processes
-from thermlog.fleet.ranking import in_rank
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.fleet.batches import Engine, Work
     from thermlog.fleet.defects import Defect
+    from thermlog.fleet.quietrows import QuietRows
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.read import Unreadable
     from thermlog.words.errors import HistoryError
@@ -61,7 +61,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     rows : tuple of FleetRow
-        Empty where cases are written in full.
+        Of drives on which something was found, or that could not be told, and a few others.
     judged, flagged : tuple of str
         The file of every case judged; of every case that asks for a look.
     contents : tuple of (file, sha256)
@@ -70,6 +70,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         Files that were refused, each with its reason.
     files : int
         Number of files looked at.
+    quiet : tuple of QuietRows
+        Of all other drives.
     written : tuple of str
         Every case judged, in words of the caller; empty if none were asked for.
     skins : LearnedSkins or None
@@ -88,6 +90,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     contents: tuple[tuple[str, str], ...]
     unreadable: tuple[Unreadable, ...]
     files: int
+    quiet: tuple[QuietRows, ...] = ()
     written: tuple[str, ...] = ()
     skins: LearnedSkins | None = None
     visits: tuple[Visit, ...] = ()
@@ -99,6 +102,7 @@ class FleetList(Struct, kw_only=True):
     """What is kept of a fleet while its pieces go by."""
 
     rows: list[FleetRow] = field(default_factory=list)
+    quiet: list[QuietRows] = field(default_factory=list)
     unreadable: list[Unreadable] = field(default_factory=list)
     duplicates: list[Duplicate] = field(default_factory=list)
     judged: int = 0
@@ -116,6 +120,7 @@ class FleetList(Struct, kw_only=True):
             if (first := self.first_with.setdefault(content, file)) != file
         }
         self.rows += [row for row in piece.rows if row.file not in copies]
+        self.quiet += [table.without(copies) for table in piece.quiet]
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
         self.defects += [one for one in piece.defects if one.file not in copies]
@@ -125,10 +130,6 @@ class FleetList(Struct, kw_only=True):
         self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
         # nothing was asked to be written: there are fewer texts than cases
         return [text for file, text in zip(piece.judged, piece.written, strict=False) if file not in copies]
-
-    def ranked(self) -> list[list[FleetRow]]:
-        """Rows by drive, what needs a look first at the top: see `ranking.in_rank`."""
-        return in_rank(self.rows)
 
     @property
     def files(self) -> int:

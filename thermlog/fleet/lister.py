@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.advice.errand import errand_of
 from thermlog.fleet.fleetlist import LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.plain import plainly_even
+from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, recalled, run
@@ -55,16 +56,18 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
         done = run(batch.paths, self.settings, once=True, content_of=batch.content_of)
-        rows, written, told = _listed(done) if self.write is None else _in_full(done, self.write)
-        defects = _defects(done, rows, told) if self.file else ()
+        found = _listed(done, in_full=self.write is not None)
+        told = found.told
+        defects = _defects(done, found.rows, told) if self.file else ()
         return Piece(
-            rows=tuple(rows),
+            rows=tuple(found.rows),
             judged=tuple(judged.readings.cases[k].log.file for judged, k in done.cases()),
             flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
             contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
             unreadable=done.read.unreadable(),
             files=len(batch.paths),
-            written=tuple(written),
+            quiet=(packed(found.quiet),) if found.quiet else (),
+            written=() if self.write is None else tuple(self.write(one) for one in told if one is not None),
             skins=self.skins,
             visits=tuple(done.visits(told)) if self.keep else (),
             defects=tuple(defects),
@@ -101,33 +104,34 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         return replace(self, settings=self.settings.with_skins(share), skins=learned)
 
 
-def _listed(done: Run) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
-    """Rows of all cases, nothing written, and the findings of every case that is not plainly even."""
-    rows: list[FleetRow] = []
-    numbered: list[tuple[tuple[int, int], Diagnosis | None]] = []
-    for part in done.parts:
-        for k, plain in enumerate(plainly_even(part.judged).tolist()):
-            told = None
-            if plain:
-                rows.append(plain_row(part.judged, k))
-            else:
-                told, check = tell_to_do(part.judged, k)
-                errand = None if check is None else errand_of(check)
-                rows += rows_of(told, errand=errand, hottest=hottest_readings(part.judged, k))
-            numbered.append((part.places[k], told))
-    return rows, [], [told for _, told in sorted(numbered, key=itemgetter(0))]
+class _Listed(Struct, kw_only=True):
+    """Lines of all cases, those of plainly even vehicles apart, and findings; None where none were told."""
+
+    rows: list[FleetRow] = field(default_factory=list)
+    quiet: list[FleetRow] = field(default_factory=list)
+    told: list[Diagnosis | None] = field(default_factory=list)
 
 
-def _in_full(
-    done: Run, write: Callable[[Diagnosis], str]
-) -> tuple[list[FleetRow], list[str], list[Diagnosis | None]]:
-    """The same, and every case written."""
-    rows: list[FleetRow] = []
-    found = list(done.findings())
-    for told, (judged, k) in zip(found, done.cases(), strict=True):
-        errand = errand_of(told.next_check) if told.flagged and told.next_check is not None else None
-        rows += rows_of(told, errand=errand, hottest=hottest_readings(judged, k))
-    return rows, [write(told) for told in found], [*found]
+def _listed(done: Run, *, in_full: bool) -> _Listed:
+    """Lines of all cases; `in_full`: every case is told, else only those that are not plainly even."""
+    found, whole = _Listed(), done.findings() if in_full else None
+    plain = {
+        place: one
+        for part in done.parts
+        for place, one in zip(part.places, plainly_even(part.judged), strict=True)
+    }
+    cases = Counter(log for log, _ in plain)
+    for (place, one), (judged, k) in zip(sorted(plain.items()), done.cases(), strict=True):
+        told = None if whole is None else next(whole)
+        if one:
+            # drives of one log may share a line
+            (found.quiet if cases[place[0]] == 1 else found.rows).append(plain_row(judged, k))
+        else:
+            told, check = tell_to_do(judged, k) if told is None else (told, told.next_check)
+            errand = errand_of(check) if told.flagged and check is not None else None
+            found.rows += rows_of(told, errand=errand, hottest=hottest_readings(judged, k))
+        found.told.append(told)
+    return found
 
 
 def _defects(done: Run, rows: Sequence[FleetRow], told: Sequence[Diagnosis | None]) -> Iterator[Defect]:

@@ -20,7 +20,7 @@ _TOGETHER: frozenset[ReasonCode] = frozenset(
     {"both_sides_hot", "both_sides_cold", "diagonal_hot", "circuit_hot"}
 )
 _PLACE: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
-_Place: TypeAlias = tuple[int | float | str, ...]
+Place: TypeAlias = tuple[tuple[int, ...], float, float, str, str, str]
 
 
 def in_rank(rows: Iterable[FleetRow]) -> list[list[FleetRow]]:
@@ -41,22 +41,28 @@ def in_rank(rows: Iterable[FleetRow]) -> list[list[FleetRow]]:
     for row in rows:
         drives.setdefault(row.visit, []).append(row)
     for lines in drives.values():
-        lines.sort(key=_place)
-    return sorted(drives.values(), key=lambda lines: _place(lines[0]))
+        lines.sort(key=place_of)
+    return sorted(drives.values(), key=lambda lines: place_of(lines[0]))
 
 
-def _place(row: FleetRow) -> _Place:
-    return (
-        _danger(row),
-        GROUPS.index(row.group),
-        not row.stops,
-        _PLACE[row.finding.verdict],
-        -(effect_k(row) // _STEP_K),
-        _doubt(row),
-        row.unit,
-        row.file,
-        f"{row.drive} {row.finding.axle or None}",
-    )
+def place_of(row: FleetRow) -> Place:
+    """What a line is ranked by, the smallest first."""
+    return head_of(row), step_of(row), doubt_of(row), row.unit, row.file, tail_of(row)
+
+
+def head_of(row: FleetRow) -> tuple[int, ...]:
+    """What stops the vehicle, its group and verdict."""
+    return _danger(row), GROUPS.index(row.group), not row.stops, _PLACE[row.finding.verdict]
+
+
+def tail_of(row: FleetRow) -> str:
+    """What tells lines of one file apart."""
+    return f"{row.drive} {row.finding.axle or None}"
+
+
+def step_of(row: FleetRow) -> float:
+    """Step of the least effect, the largest first."""
+    return -(effect_k(row) // _STEP_K)
 
 
 def _danger(row: FleetRow) -> int:
@@ -88,7 +94,7 @@ def effect_k(row: FleetRow) -> float:
     return max(found)
 
 
-def _doubt(row: FleetRow) -> int:
+def doubt_of(row: FleetRow) -> int:
     """0 for what is sure, 1 for what is likelier than not, 2 for the rest."""
     p = max(row.p_drag or 0.0, row.p_idle or 0.0)
     return sum(p < grade for grade in _GRADES)

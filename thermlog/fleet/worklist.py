@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, overload
 
 from msgspec import Struct
 
 from thermlog.fleet.again import Again, again_of
+from thermlog.fleet.ranking import in_rank, place_of
 from thermlog.fleet.workrow import GROUPS, WorkGroup
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
-
     from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
+    from thermlog.fleet.quietrows import QuietRows
     from thermlog.fleet.workrow import FleetRow
     from thermlog.reading.depotfile import Depot
     from thermlog.reading.paths import PassedFiles
@@ -42,6 +43,55 @@ class WorkDrive(Struct, frozen=True, kw_only=True):
     def first(self) -> FleetRow:
         """The line that gives it its rank."""
         return self.lines[0]
+
+
+class Drives(Sequence[WorkDrive]):
+    """All drives by rank; those of one quiet line are made of it when they are asked for.
+
+    Parameters
+    ----------
+    rows : iterable of FleetRow
+    quiet : sequence of QuietRows
+        Lines beside these, each of a drive of its own.
+    """
+
+    def __init__(self, rows: Iterable[FleetRow], quiet: Sequence[QuietRows] = ()) -> None:
+        self._lines, self._quiet = [tuple(lines) for lines in in_rank(rows)], quiet
+        order = [(place_of(lines[0]), -1, k) for k, lines in enumerate(self._lines)]
+        order += [(place, n, k) for n, table in enumerate(quiet) for k, place in enumerate(table.places())]
+        order.sort()
+        self._order = [(table, k) for _, table, k in order]
+
+    def __len__(self) -> int:
+        return len(self._order)
+
+    @overload
+    def __getitem__(self, index: int) -> WorkDrive: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[WorkDrive]: ...
+    def __getitem__(self, index: int | slice) -> WorkDrive | Sequence[WorkDrive]:
+        if isinstance(index, slice):
+            return [self[k] for k in range(len(self))[index]]
+        place = range(len(self))[index]
+        table, k = self._order[place]
+        lines = self._lines[k] if table < 0 else (self._quiet[table].row(k),)
+        return WorkDrive(rank=place + 1, group=lines[0].group, lines=lines, again=again_of(lines[0]))
+
+    def beside_quiet(self) -> Iterator[WorkDrive]:
+        """All but those of one quiet line, by rank."""
+        return (self[place] for place, (table, _) in enumerate(self._order) if table < 0)
+
+    def names(self, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
+        """Unit and file of every drive, or of those of one quiet line; in no order."""
+        for lines in () if quiet else self._lines:
+            yield lines[0].unit, lines[0].file
+        for table in self._quiet:
+            yield from zip(table.unit, table.file, strict=True)
+
+    def policies(self) -> set[str]:
+        """Names of the policies that judged."""
+        kinds = (one.policy for table in self._quiet for one in table.kinds)
+        return {*kinds, *(lines[0].policy for lines in self._lines)}
 
 
 class ActionTotal(Struct, frozen=True, kw_only=True):
@@ -109,7 +159,7 @@ class WorkList(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    drives : tuple of WorkDrive
+    drives : Drives
         By rank.
     tally : WorkTally
     actions : tuple of ActionTotal
@@ -128,7 +178,7 @@ class WorkList(Struct, frozen=True, kw_only=True):
         That judged.
     """
 
-    drives: tuple[WorkDrive, ...]
+    drives: Drives
     tally: WorkTally
     actions: tuple[ActionTotal, ...]
     unreadable: tuple[Unreadable, ...]
@@ -142,7 +192,8 @@ class WorkList(Struct, frozen=True, kw_only=True):
 
     def of(self, group: WorkGroup) -> list[WorkDrive]:
         """Drives of one group, by rank."""
-        return [drive for drive in self.drives if drive.group == group]
+        drives = self.drives if group == "nothing" else self.drives.beside_quiet()
+        return [drive for drive in drives if drive.group == group]
 
 
 def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Depot | None = None) -> WorkList:
@@ -154,15 +205,13 @@ def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Dep
     passed : sequence of PassedFiles
     depot : Depot, optional
     """
-    drives = tuple(
-        WorkDrive(rank=rank, group=lines[0].group, lines=tuple(lines), again=again_of(lines[0]))
-        for rank, lines in enumerate(kept.ranked(), start=1)
-    )
-    units = {drive.first.unit for drive in drives}
+    drives = Drives(kept.rows, kept.quiet)
+    told = list(drives.beside_quiet())
+    units = {unit for unit, _ in drives.names()}
     return WorkList(
         drives=drives,
-        tally=_tally(kept, drives, units, passed),
-        actions=_actions(drives),
+        tally=_tally(kept, (len(drives), len(units)), told, passed),
+        actions=_actions(told),
         unreadable=tuple(sorted(kept.unreadable, key=lambda one: one.file)),
         duplicates=tuple(kept.duplicates),
         passed_over=tuple(passed),
@@ -170,22 +219,24 @@ def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Dep
         depot=None if depot is None else depot.file,
         strangers=_strangers(drives, depot),
         unseen=() if depot is None else tuple(unit.id for unit in depot.units if unit.id not in units),
-        policies=tuple(sorted({drive.first.policy for drive in drives})),
+        policies=tuple(sorted(drives.policies())),
     )
 
 
 def _tally(
-    kept: FleetList, drives: Sequence[WorkDrive], units: Collection[str], passed: Sequence[PassedFiles]
+    kept: FleetList, count: tuple[int, int], told: Sequence[WorkDrive], passed: Sequence[PassedFiles]
 ) -> WorkTally:
+    drives, units = count
+    groups = {group: sum(drive.group == group for drive in told) for group in GROUPS}
     return WorkTally(
         files=kept.files,
         read=kept.read,
         unreadable=len(kept.unreadable),
         copies=len(kept.duplicates),
         logs=kept.read - len(kept.duplicates),
-        drives=len(drives),
-        units=len(units),
-        groups={group: sum(drive.group == group for drive in drives) for group in GROUPS},
+        drives=drives,
+        units=units,
+        groups=groups | {"nothing": groups["nothing"] + drives - len(told)},
         passed_over=sum(one.files for one in passed),
     )
 
@@ -205,10 +256,9 @@ def _actions(drives: Sequence[WorkDrive]) -> tuple[ActionTotal, ...]:
     return tuple(sorted(totals, key=lambda one: (-one.minutes, one.name)))
 
 
-def _strangers(drives: Sequence[WorkDrive], depot: Depot | None) -> tuple[str, ...]:
+def _strangers(drives: Drives, depot: Depot | None) -> tuple[str, ...]:
     """Logs that name no unit of the depot, each with the vehicle that it does name."""
     if depot is None:
         return ()
-    rows = (drive.first for drive in drives if depot.named(drive.first.unit) is None)
-    names = {row.file if row.unit == row.file else f"{row.file} ({row.unit})" for row in rows}
-    return tuple(sorted(names))
+    strange = [(unit, file) for unit, file in drives.names() if depot.named(unit) is None]
+    return tuple(sorted({file if unit == file else f"{file} ({unit})" for unit, file in strange}))

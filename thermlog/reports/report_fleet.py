@@ -70,7 +70,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     blocks += [
         page.again(work.of("again")),
         page.totals(work),
-        page.nothing(work.of("nothing")),
+        page.nothing(work),
         unreadable,
         page.listed("COPIES, judged once", copies),
         page.listed("PASSED OVER, no logs by their ending", passed, count=work.tally.passed_over),
@@ -218,14 +218,14 @@ class _Lines:
         head = "TO DO, each drive counted once, by the first thing to do"
         return [head, *self.wrapped([total_words(one) for one in work.actions], first="  ", then="      ")]
 
-    def nothing(self, drives: Sequence[WorkDrive]) -> list[str]:
+    def nothing(self, work: WorkList) -> list[str]:
         """Units on whose drives nothing was found, by name."""
+        drives = work.tally.groups["nothing"]
         if not drives:
             return []
-        names = sorted({drive.first.unit for drive in drives})
-        title = (
-            f"{GROUP_TITLES['nothing']} ({counted(len(drives), 'drive')} of {counted(len(names), 'unit')})"
-        )
+        told = (drive.first.unit for drive in work.drives.beside_quiet() if drive.group == "nothing")
+        names = sorted({*told, *(unit for unit, _ in work.drives.names(quiet=True))})
+        title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(names), 'unit')})"
         return [*self.wrapped([title]), *self.wrapped(["; ".join(names)], first="  ", then="  ")]
 
     def listed(self, title: str, lines: Sequence[str], *, count: int | None = None) -> list[str]:
