@@ -114,7 +114,7 @@ def small_disk(tmp_path):
     subprocess.run(["umount", str(place)], capture_output=True, check=False)  # noqa: S607
 
 
-@pytest.mark.parametrize("form", ["text", "csv", "json", "html", "xlsx"])
+@pytest.mark.parametrize("form", ["text", "csv", "json", "html", "xlsx", "parquet"])
 def test_a_full_disk_is_named_and_what_stood_there_stays(thermlog, small_disk, form):
     yard(150 if form != "text" else 900)
     target = small_disk / f"list.{form}"

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from thermlog.reports.report_csv import CsvStyle
 
 FailOn: TypeAlias = Literal["urgent", "called", "watch", "unreadable"]
+_FILES = {"xlsx": "a workbook", "parquet": "a Parquet table"}  # no text, and nothing for a screen
 _UP_TO: dict[FailOn, tuple[WorkGroup, ...]] = {
     "urgent": ("urgent",),
     "called": ("urgent", "called"),
@@ -92,7 +93,7 @@ _LISTING = (
 
 @click.command()
 @click.argument("paths", metavar="[PATH]...", nargs=-1)
-@writing_options("text", "csv", "json", "html", "xlsx")
+@writing_options("text", "csv", "json", "html", "xlsx", "parquet")
 @gathered("listing", Listing, _LISTING)
 @ending_options
 @judging_options
@@ -174,9 +175,14 @@ def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
         msg = f'--filing: "{listing.filing}" ends neither in .csv nor in .json'
         raise click.UsageError(msg)
     refuse_alike({"--filing": listing.filing, "--output": writing.output})
-    if writing.output_format == "xlsx" and writing.output in {None, "-"}:
-        msg = "a workbook goes into a file; name it with -o list.xlsx"
+    if writing.output_format in _FILES and writing.output in {None, "-"}:
+        kind = _FILES[writing.output_format]
+        msg = f"{kind} goes into a file; name it with -o list.{writing.output_format}"
         raise click.UsageError(msg)
+    if writing.output_format == "parquet":
+        from thermlog.reports.parquet import refuse_without_arrow
+
+        refuse_without_arrow()
     if listing.csv_style != "point" and writing.output_format != "csv" and listing.filing is None:
         msg = "--csv-style goes with --format csv"
         raise click.UsageError(msg)
@@ -205,8 +211,8 @@ def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
 
 @contextmanager
 def _result(writing: Writing, inputs: Sequence[str]) -> Iterator[TextIO]:
-    """Where the text goes; a workbook is no text and is written whole at the end."""
-    if writing.output_format != "xlsx":
+    """Where the text goes; what is no text is written whole at the end."""
+    if writing.output_format not in _FILES:
         with writing.stream(inputs) as out:
             yield out
         return
@@ -275,6 +281,11 @@ def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:
 
         content = fleet_workbook(work)
         write_whole(writing.output or "", lambda place: place.write_bytes(content), force=writing.force)
+    elif writing.output_format == "parquet":
+        from thermlog.reports.parquet import write_fleet
+        from thermlog.reports.wholefile import write_whole
+
+        write_whole(writing.output or "", lambda place: write_fleet(work, place), force=writing.force)
     elif writing.output_format == "html":
         from thermlog.pages.worklist import work_page
 
