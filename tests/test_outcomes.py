@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import csv
+import hashlib
+import io
+import json
 import re
 from pathlib import Path
 
 import pytest
 from historycases import dated
+from jsonschema import Draft202012Validator
 from logs import DRAGGING_K, HEALTHY_K
 
 from thermlog.history.outcomes import cause_shares, wilson
+from thermlog.reports.contract.schemas import schema_text
+from thermlog.reports.report_outcomes import OUTCOMES
 
 PAGE = Path(__file__).parents[1] / "docs" / "field-study.md"
 
@@ -35,10 +42,10 @@ def test_the_table_of_the_page_is_recomputed() -> None:
 
 def test_causes_that_were_found_shift_their_shares() -> None:
     """Own sum: prior 1 : 3 counts as 20 findings, 5 and 1 more: (5 + 5) / 26."""
-    rows = cause_shares({"a": 1.0, "b": 3.0}, {"a": 5, "b": 1, "unknown": 2}, 20.0)
-    assert [row[0] for row in rows] == ["a", "b"]
-    assert rows[0][1:] == (0.25, 5, pytest.approx(10.0 / 26.0))
-    assert sum(row[3] for row in rows) == pytest.approx(1.0)
+    rows = cause_shares({"a": 1.0, "b": 3.0}, {"a": 5, "b": 1, "unknown": 2})
+    assert [row.cause for row in rows] == ["a", "b"]
+    assert (rows[0].table, rows[0].count, rows[0].together) == (0.25, 5, pytest.approx(10.0 / 26.0))
+    assert sum(row.together for row in rows) == pytest.approx(1.0)
 
 
 @pytest.fixture
@@ -77,6 +84,61 @@ def test_a_record_that_grew_replaces_what_it_was(depot) -> None:
     assert "slide_pin_seized" in out
 
 
-@pytest.mark.parametrize("wrong", [("van 1",), ("--format", "json")])
-def test_outcomes_are_of_the_whole_depot(depot, wrong: tuple[str, ...]) -> None:
-    assert depot("history", *wrong, "--history", "depot.db", "--outcomes").code == 2
+def test_outcomes_are_of_the_whole_depot(depot) -> None:
+    assert depot("history", "van 1", "--history", "depot.db", "--outcomes").code == 2
+
+
+@pytest.fixture
+def missed(depot):
+    """Beside them a van that was answered "no", and whose brake was found faulty."""
+    depot("narrow", "4.csv", "--job", "4.json", "--cause", "slide_pin_seized", "--exit-zero")
+    assert depot("history", "--history", "depot.db", "--job", "4.json").code == 0
+    return depot
+
+
+def test_json_and_table_say_what_the_text_says(missed) -> None:
+    """Two called, one of them faulty; two answered "no", one of them faulty: the miss."""
+    how = ("history", "--history", "depot.db", "--outcomes")
+    text = missed(*how).out
+    told = json.loads(missed(*how, "--format", "json").out)
+    rows = list(csv.DictReader(io.StringIO(missed(*how, "--format", "csv").out)))
+    Draft202012Validator(json.loads(schema_text("outcomes"))).validate(told)
+
+    assert (told["known"], told["checked"]) == (4, 5)
+    counts = {one["answer"]: (one["drives"], one["faulty"]) for one in told["answers"]}
+    assert counts == {"yes": (2, 1), "watch": (0, 0), "cannot_tell": (0, 0), "no": (2, 1)}
+    half = wilson(1, 2)
+    assert half is not None
+    assert told["answers"][0]["interval"] == pytest.approx([half.low, half.high], rel=1e-5)
+    assert told["answers"][1]["interval"] is None
+    # the pins may do either, so that three drives tell whether a brake dragged: both called ones and one "no"
+    ends = [(one["p_from"], one["p_below"]) for one in told["calibration"]]
+    assert [before[1] for before in ends[:-1]] == [after[0] for after in ends[1:]]
+    assert (ends[0][0], ends[-1][1]) == (0.0, 1.0)
+    assert sum(one["drives"] for one in told["calibration"]) == 3
+    assert sum(one["dragged"] for one in told["calibration"]) == 1
+    (miss,) = told["missed"]
+    assert (miss["unit"], miss["file"], miss["cause"]) == ("van 4", "4.csv", "slide_pin_seized")
+    assert miss["sha256"] == hashlib.sha256(Path("4.csv").read_bytes()).hexdigest()
+    assert 'Missed: answered "no", and a fault was found (1)' in text
+    assert [row["about"] for row in rows].count("answer") == 4
+    assert [(row["name"], row["unit"], row["file"]) for row in rows if row["about"] == "missed"] == [
+        ("slide_pin_seized", "van 4", "4.csv")
+    ]
+    for row, one in zip((row for row in rows if row["about"] == "cause"), told["causes"], strict=True):
+        assert (row["name"], int(row["faulty"])) == (one["cause"], one["count"])
+        assert float(row["share"]) == one["together"]
+
+
+def test_nothing_was_missed_where_no_fault_was_found_behind_a_no(depot) -> None:
+    told = json.loads(depot("history", "--history", "depot.db", "--outcomes", "--format", "json").out)
+    assert told["missed"] == []
+
+
+def test_columns_of_outcomes_are_those_of_the_page() -> None:
+    page = (PAGE.parent / "history.md").read_text(encoding="utf-8")
+    table = page.partition("| column of outcomes | what it holds |")[2].partition("\n\n")[0]
+    named = re.findall(
+        r"`([a-z_0-9]+)`", " ".join(line.split("|")[1] for line in table.splitlines()[2:] if "|" in line)
+    )
+    assert named == [column.name for column in OUTCOMES]

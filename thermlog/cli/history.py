@@ -52,8 +52,8 @@ def history(
     if chart is not None and unit is None:
         msg = "--chart draws one unit; name it"
         raise click.UsageError(msg)
-    if outcomes and (unit is not None or writing.output_format != "text"):
-        msg = "--outcomes tells of the whole depot, as text"
+    if outcomes and unit is not None:
+        msg = "--outcomes tells of the whole depot"
         raise click.UsageError(msg)
     from thermlog.history.store import History
     from thermlog.pipeline.settings import history_patience_s
@@ -62,7 +62,7 @@ def history(
     for file in jobs:
         _take(kept, file)
     with writing.stream(jobs) as out:
-        text, story = (_outcomes(kept), None) if outcomes else _told(kept, unit, writing)
+        text, story = (_outcomes(kept, writing), None) if outcomes else _told(kept, unit, writing)
         out.write(text)
         out.flush()
     if chart is not None and story is not None:
@@ -81,19 +81,18 @@ def _take(kept: History, file: str) -> None:
     kept.add_job(known_job(file))
 
 
-_PRIOR_FINDINGS = 20.0  # that the table of causes counts as; engineering judgement
-
-
-def _outcomes(kept: History) -> str:
+def _outcomes(kept: History, writing: Writing) -> str:
     from thermlog.advice.evidenceload import evidence_table
-    from thermlog.history.outcomes import cause_shares, outcomes_of
-    from thermlog.reports.report_outcomes import outcomes_text
+    from thermlog.history.outcomes import outcomes_of
+    from thermlog.reports.report_outcomes import outcomes_csv, outcomes_json, outcomes_text
 
     table = evidence_table().causes
-    found = outcomes_of(kept.visits(), kept.jobs(), {name: cause.tends for name, cause in table.items()})
+    tends = {name: cause.tends for name, cause in table.items()}
     # a cause of several kinds of brake counts by the mean of its weights: the history does not know the kind
     prior = {name: sum(cause.prior.values()) / len(cause.prior) for name, cause in table.items()}
-    return outcomes_text(found, cause_shares(prior, dict(found.causes), _PRIOR_FINDINGS), _PRIOR_FINDINGS)
+    found = outcomes_of(kept.visits(), kept.jobs(), tends, prior)
+    told = {"json": outcomes_json, "csv": outcomes_csv}
+    return told.get(writing.output_format, outcomes_text)(found)
 
 
 def _told(kept: History, unit: str | None, writing: Writing) -> tuple[str, UnitStory | None]:

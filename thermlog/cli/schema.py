@@ -6,7 +6,7 @@ import click
 
 from thermlog.cli.files import result_stream
 
-_CONTRACTS = ("check", "inspect", "fleet", "compare", "narrow", "filing", "history", "practice")
+_CONTRACTS = ("check", "inspect", "fleet", "compare", "narrow", "filing", "history", "outcomes", "practice")
 
 
 @click.command()

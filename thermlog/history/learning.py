@@ -14,7 +14,7 @@ from msgspec import Struct
 from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.history.faultshare import fault_share_of, lacking, strata_of
 from thermlog.history.robust import median_of, spread_of
-from thermlog.history.seen import CoolingKind
+from thermlog.history.seen import PRIOR_FINDINGS, CoolingKind
 from thermlog.history.tolerance import fewest, upper_limit
 from thermlog.judging.likelihood import Likeness, share_of
 from thermlog.words.errors import HistoryError
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
 FEWEST = 30  # vehicles: the spread of a normal sample is then known to about 13 %; own choice
 FEWEST_CAUSES = 10  # confirmed causes before they move the table; engineering judgement
-PRIOR_FINDINGS = 20.0  # that what was believed before counts as; engineering judgement
 _VEHICLES = "vehicles"
 _LEAST_PART = 0.5  # of the spread believed before: no smaller one is learned; engineering judgement
 

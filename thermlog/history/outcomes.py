@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from thermlog.followup.jobrecord import NO_FAULT
-from thermlog.history.seen import WORDS
+from thermlog.history.seen import PRIOR_FINDINGS, WORDS
 from thermlog.words.estimates import Estimate
 
 if TYPE_CHECKING:
@@ -22,24 +22,87 @@ if TYPE_CHECKING:
 _BINS = (0.0, 0.05, 0.15, 0.30, 0.60, 1.0)  # of p: the lines of the bundled policies lie between them
 
 
-class Counted(Struct, frozen=True, kw_only=True):
-    """Drives of which one thing is common, and how many of them had a fault.
+class AnswerCount(Struct, frozen=True, kw_only=True):
+    """Drives that were answered alike, and how many of them had a fault.
 
     Attributes
     ----------
-    name : str
+    answer : AnswerWord
+        The most pressing of the answers about drag and idle brakes.
     drives, faulty : int
     share : Estimate or None
         Of drives with a fault, with its 95 % interval; None where there are none.
+    """
+
+    answer: AnswerWord
+    drives: int
+    faulty: int
+    share: Estimate | None
+
+
+class DragCount(Struct, frozen=True, kw_only=True):
+    """Drives of about one probability of a drag, and on how many a brake did drag.
+
+    Attributes
+    ----------
+    p_from, p_below : float
+        What was said lies between; 1 is among the last.
+    drives, dragged : int
+    share : Estimate or None
+        Of drives on which one did, with its 95 % interval; None where there are none.
     said : float or None
         Mean probability that was said; None where none was.
     """
 
-    name: str
+    p_from: float
+    p_below: float
     drives: int
-    faulty: int
+    dragged: int
     share: Estimate | None
-    said: float | None = None
+    said: float | None
+
+
+class MissedFault(Struct, frozen=True, kw_only=True):
+    """A drive that was answered "no", and on which a fault was found.
+
+    Attributes
+    ----------
+    unit : str or None
+        Key of the vehicle.
+    file, log_sha256 : str
+        Its log.
+    taken_at : str or None
+        When, as the log states it.
+    cause : str
+        What was found.
+    p_drag, p_idle : float or None
+        What was said.
+    """
+
+    unit: str | None
+    file: str
+    log_sha256: str
+    taken_at: str | None
+    cause: str
+    p_drag: float | None
+    p_idle: float | None
+
+
+class FoundCause(Struct, frozen=True, kw_only=True):
+    """A cause that was found.
+
+    Attributes
+    ----------
+    cause : str
+    count : int
+    table, together : float
+        Its share by the table of causes, and with what was found added.
+    """
+
+    cause: str
+    count: int
+    table: float
+    together: float
 
 
 class Outcomes(Struct, frozen=True, kw_only=True):
@@ -49,20 +112,23 @@ class Outcomes(Struct, frozen=True, kw_only=True):
     ----------
     checked, known : int
         Drives with braking, and those of them of which it was found out what was wrong, if anything.
-    answers : tuple of Counted
+    answers : tuple of AnswerCount
         By the most pressing of the answers about drag and idle brakes: faulty is any brake fault.
-    drags : tuple of Counted
+    drags : tuple of DragCount
         By the probability of a drag: faulty is a fault that makes a brake drag; what may do
         either is left out.
-    causes : tuple of (str, int)
-        Causes that were found, the most frequent first.
+    causes : tuple of FoundCause
+        The most frequent first.
+    missed : tuple of MissedFault
+        In the order driven.
     """
 
     checked: int
     known: int
-    answers: tuple[Counted, ...]
-    drags: tuple[Counted, ...]
-    causes: tuple[tuple[str, int], ...]
+    answers: tuple[AnswerCount, ...]
+    drags: tuple[DragCount, ...]
+    causes: tuple[FoundCause, ...]
+    missed: tuple[MissedFault, ...]
 
 
 def wilson(hits: int, count: int) -> Estimate | None:
@@ -85,7 +151,12 @@ def wilson(hits: int, count: int) -> Estimate | None:
     return Estimate(hits / count, float(ends.low), float(ends.high))
 
 
-def outcomes_of(visits: Sequence[KeptVisit], jobs: Sequence[KeptJob], tends: Mapping[str, Tends]) -> Outcomes:
+def outcomes_of(
+    visits: Sequence[KeptVisit],
+    jobs: Sequence[KeptJob],
+    tends: Mapping[str, Tends],
+    prior: Mapping[str, float],
+) -> Outcomes:
     """Answers held against what was found.
 
     Parameters
@@ -95,6 +166,8 @@ def outcomes_of(visits: Sequence[KeptVisit], jobs: Sequence[KeptJob], tends: Map
         The last one of a log counts.
     tends : mapping of str to Tends
         What each cause makes of a brake.
+    prior : mapping of str to float
+        Weights of the table of causes, above 0.
 
     Returns
     -------
@@ -111,12 +184,14 @@ def outcomes_of(visits: Sequence[KeptVisit], jobs: Sequence[KeptJob], tends: Map
     return Outcomes(
         checked=len(braked),
         known=len(known),
-        answers=tuple(
-            _counted(word, known, lambda visit, word=word: most_pressing(visit) == word)  # type: ignore[misc]
-            for word in WORDS
-        ),
+        answers=tuple(_answered(word, known) for word in WORDS),
         drags=tuple(_binned(low, high, drags) for low, high in pairwise(_BINS)),
-        causes=tuple(Counter(found for _, found in known if found != NO_FAULT).most_common()),
+        causes=cause_shares(prior, Counter(found for _, found in known if found != NO_FAULT)),
+        missed=tuple(
+            _missed(visit, found)
+            for visit, found in known
+            if found != NO_FAULT and most_pressing(visit) == "no"
+        ),
     )
 
 
@@ -134,44 +209,60 @@ def _drags(found: str, tends: Mapping[str, Tends]) -> bool | None:
     return {"hot": True, "cold": False, "hub_hot": False}.get(tend or "")
 
 
-def _counted(
-    name: str, known: Sequence[tuple[KeptVisit, str]], those: Callable[[KeptVisit], bool]
-) -> Counted:
-    found = [cause for visit, cause in known if those(visit)]
+def _answered(word: AnswerWord, known: Sequence[tuple[KeptVisit, str]]) -> AnswerCount:
+    found = [cause for visit, cause in known if most_pressing(visit) == word]
     faulty = sum(cause != NO_FAULT for cause in found)
-    return Counted(name=name, drives=len(found), faulty=faulty, share=wilson(faulty, len(found)))
+    return AnswerCount(answer=word, drives=len(found), faulty=faulty, share=wilson(faulty, len(found)))
 
 
-def _binned(low: float, high: float, drags: Sequence[tuple[float, bool]]) -> Counted:
+def _binned(low: float, high: float, drags: Sequence[tuple[float, bool]]) -> DragCount:
     here = [(p, drag) for p, drag in drags if low <= p < high or p == high == 1.0]
-    faulty = sum(drag for _, drag in here)
-    said = sum(p for p, _ in here) / len(here) if here else None
-    share = wilson(faulty, len(here))
-    return Counted(name=f"{low:g} to {high:g}", drives=len(here), faulty=faulty, share=share, said=said)
+    dragged = sum(drag for _, drag in here)
+    return DragCount(
+        p_from=low,
+        p_below=high,
+        drives=len(here),
+        dragged=dragged,
+        share=wilson(dragged, len(here)),
+        said=sum(p for p, _ in here) / len(here) if here else None,
+    )
 
 
-def cause_shares(
-    prior: Mapping[str, float], counts: Mapping[str, int], weight: float
-) -> list[tuple[str, float, int, float]]:
-    """Prior weights of causes with what was found added: a Dirichlet update.
+def _missed(visit: KeptVisit, cause: str) -> MissedFault:
+    return MissedFault(
+        unit=visit.unit,
+        file=visit.file,
+        log_sha256=visit.log_sha256,
+        taken_at=visit.taken_at,
+        cause=cause,
+        p_drag=visit.drag.p,
+        p_idle=visit.idle.p,
+    )
+
+
+def cause_shares(prior: Mapping[str, float], counts: Mapping[str, int]) -> tuple[FoundCause, ...]:
+    """Shares of causes by the table, and with what was found added: a Dirichlet update.
 
     Parameters
     ----------
     prior : mapping of str to float
-        Weights, above 0.
+        Weights, above 0; they count as `PRIOR_FINDINGS` findings.
     counts : mapping of str to int
         Causes that were found.
-    weight : float
-        Findings that the prior counts as.
 
     Returns
     -------
-    list of (cause, prior share, count, posterior share)
-        Of those that were found, the most frequent first.
+    tuple of FoundCause
+        Those that were found, the most frequent first; a cause that the table does not know is left out.
     """
     total, found = sum(prior.values()), sum(counts.get(cause, 0) for cause in prior)
-    return [
-        (cause, prior[cause] / total, count, (weight * prior[cause] / total + count) / (weight + found))
+    return tuple(
+        FoundCause(
+            cause=cause,
+            count=count,
+            table=prior[cause] / total,
+            together=(PRIOR_FINDINGS * prior[cause] / total + count) / (PRIOR_FINDINGS + found),
+        )
         for cause, count in sorted(counts.items(), key=lambda one: (-one[1], one[0]))
         if cause in prior
-    ]
+    )

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 CoolingKind: TypeAlias = Literal["disc", "drum", "hub"]
 WORDS: tuple[AnswerWord, ...] = ("yes", "watch", "cannot_tell", "no")
+PRIOR_FINDINGS = 20.0  # that what was believed before counts as; engineering judgement
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 _MOST_PRIOR_PART = 0.5  # of a fitted time constant that may come from what was believed before
 _LEAST_RISE_K = 10.0  # of the cooler side: below, a kelvin of the air makes any ratio

@@ -1,52 +1,159 @@
-"""How right a depot's answers were, in words."""
+"""How right a depot's answers were, in words, as a table and as JSON."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.wording import columned
+from msgspec import Struct
+
+from thermlog.reports.contract.outcomes import OutcomesObject
+from thermlog.reports.contract.writing import json_text
+from thermlog.reports.report_csv import Told, cells_of, csv_table
+from thermlog.reports.wording import columned, printable
+from thermlog.words.estimates import Estimate
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator
 
-    from thermlog.history.outcomes import Counted, Outcomes
+    from thermlog.history.outcomes import MissedFault, Outcomes
 
 _NAMES = {"yes": "yes", "watch": "watch", "cannot_tell": "cannot tell", "no": "no"}
+_MOST_MISSED = 20
 _NOTE = (
     "Only drives somebody looked into count. Where mostly called vehicles were opened, the share behind "
     'a "no" is a guess: see docs/field-study.md.'
 )
 
 
-def outcomes_text(outcomes: Outcomes, causes: Sequence[tuple[str, float, int, float]], weight: float) -> str:
-    """Text of what was found.
+class OutcomeRow(Struct, frozen=True, kw_only=True):
+    """One row of the table.
 
-    Parameters
+    Attributes
     ----------
-    outcomes : Outcomes
-    causes : sequence of (cause, prior share, count, posterior share)
-    weight : float
-        Findings that the prior counts as.
+    about : str
+        "answer", "p_drag", "cause" or "missed".
+    name : str
+        The answer, the range of probabilities, the cause.
+    drives, faulty : int or None
+    share : Estimate or None
+    said : float or None
+    table : float or None
+    missed : MissedFault or None
     """
+
+    about: str
+    name: str
+    drives: int | None = None
+    faulty: int | None = None
+    share: Estimate | None = None
+    said: float | None = None
+    table: float | None = None
+    missed: MissedFault | None = None
+
+
+OUTCOMES: tuple[Told[[OutcomeRow]], ...] = (
+    Told("about", "text", lambda row: row.about),
+    Told("name", "text", lambda row: row.name),
+    Told("drives", "whole", lambda row: row.drives),
+    Told("faulty", "whole", lambda row: row.faulty),
+    Told("share", "figure", lambda row: cells_of(row.share)[0]),
+    Told("low", "figure", lambda row: cells_of(row.share)[1]),
+    Told("high", "figure", lambda row: cells_of(row.share)[2]),
+    Told("mean_p", "figure", lambda row: row.said),
+    Told("table", "figure", lambda row: row.table),
+    Told("unit", "text", lambda row: row.missed.unit if row.missed else None),
+    Told("taken_at", "text", lambda row: row.missed.taken_at if row.missed else None),
+    Told("p_drag", "figure", lambda row: row.missed.p_drag if row.missed else None),
+    Told("p_idle", "figure", lambda row: row.missed.p_idle if row.missed else None),
+    Told("file", "text", lambda row: row.missed.file if row.missed else None),
+    Told("sha256", "text", lambda row: row.missed.log_sha256 if row.missed else None),
+)
+
+
+def outcomes_json(found: Outcomes) -> str:
+    """JSON text of what was found."""
+    return json_text(OutcomesObject.of(found))
+
+
+def outcomes_csv(found: Outcomes) -> str:
+    """One row an answer, a range of probabilities, a cause and a miss; columns `OUTCOMES`."""
+    rows = ([column.cell(row) for column in OUTCOMES] for row in _rows(found))
+    return csv_table([column.name for column in OUTCOMES], rows)
+
+
+def _rows(found: Outcomes) -> Iterator[OutcomeRow]:
+    for answer in found.answers:
+        yield OutcomeRow(
+            about="answer", name=answer.answer, drives=answer.drives, faulty=answer.faulty, share=answer.share
+        )
+    for drag in found.drags:
+        yield OutcomeRow(
+            about="p_drag",
+            name=_range(drag.p_from, drag.p_below),
+            drives=drag.drives,
+            faulty=drag.dragged,
+            share=drag.share,
+            said=drag.said,
+        )
+    for one in found.causes:
+        together = Estimate(one.together)
+        yield OutcomeRow(about="cause", name=one.cause, faulty=one.count, share=together, table=one.table)
+    for miss in found.missed:
+        yield OutcomeRow(about="missed", name=miss.cause, missed=miss)
+
+
+def outcomes_text(found: Outcomes) -> str:
+    """Text of what was found."""
     lines = [
-        f"{outcomes.known} of {outcomes.checked} drives have an outcome (thermlog narrow --job --cause)",
+        f"{found.known} of {found.checked} drives have an outcome (thermlog narrow --job --cause)",
         "",
     ]
     head = ("answer", "drives", "faulty", "share (95 %)")
-    lines += columned([head, *(_row(one, _NAMES[one.name]) for one in outcomes.answers)])
+    answers = (
+        (_NAMES[one.answer], str(one.drives), str(one.faulty), _share(one.share)) for one in found.answers
+    )
+    lines += columned([head, *answers])
     lines += ["", "Probability of a drag, held against drags that were found"]
     said = ("said", "drives", "dragged", "share (95 %)", "mean said")
-    means = ("-" if one.said is None else f"{one.said:.2f}" for one in outcomes.drags)
-    bins = ((*_row(one, one.name), mean) for one, mean in zip(outcomes.drags, means, strict=True))
+    bins = (
+        (
+            _range(one.p_from, one.p_below),
+            str(one.drives),
+            str(one.dragged),
+            _share(one.share),
+            "-" if one.said is None else f"{one.said:.2f}",
+        )
+        for one in found.drags
+    )
     lines += columned([said, *bins])
-    if causes:
-        lines += ["", f"Causes found; the table's share counts as {weight:g} findings (Dirichlet)"]
-        rows = [(cause, f"{prior:.3f}", str(count), f"{share:.3f}") for cause, prior, count, share in causes]
+    if found.causes:
+        lines += ["", "Causes found; the table's share counts as 20 findings (Dirichlet)"]
+        rows = (
+            (one.cause, f"{one.table:.3f}", str(one.count), f"{one.together:.3f}") for one in found.causes
+        )
         lines += columned([("cause", "table", "found", "together"), *rows])
+    if found.missed:
+        lines += ["", f'Missed: answered "no", and a fault was found ({len(found.missed)})']
+        lines += columned(
+            [("unit", "when", "found", "p drag", "p idle", "log"), *map(_miss, found.missed[:_MOST_MISSED])]
+        )
+        more = len(found.missed) - _MOST_MISSED
+        lines += [f"  and {more} more: --format csv has all"] if more > 0 else []
     return "\n".join([*lines, "", _NOTE]) + "\n"
 
 
-def _row(one: Counted, name: str) -> tuple[str, ...]:
-    share, ends = one.share, None if one.share is None else one.share.interval
-    said = "-" if share is None or ends is None else f"{share.value:.2f} ({ends[0]:.2f} to {ends[1]:.2f})"
-    return name, str(one.drives), str(one.faulty), said
+def _miss(one: MissedFault) -> tuple[str, ...]:
+    p = ("-" if said is None else f"{said:.2f}" for said in (one.p_drag, one.p_idle))
+    when = one.taken_at or "no date"
+    return printable(one.unit or "-"), when, one.cause, *p, printable(one.file)
+
+
+def _range(low: float, high: float) -> str:
+    return f"{low:g} to {high:g}"
+
+
+def _share(share: Estimate | None) -> str:
+    ends = None if share is None else share.interval
+    if share is None or ends is None:
+        return "-"
+    return f"{share.value:.2f} ({ends[0]:.2f} to {ends[1]:.2f})"

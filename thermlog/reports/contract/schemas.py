@@ -16,16 +16,17 @@ from thermlog.reports.contract.filing import FilingObject
 from thermlog.reports.contract.history import HistoryObject
 from thermlog.reports.contract.lists import FleetObject, InspectObject
 from thermlog.reports.contract.narrow import NarrowObject
+from thermlog.reports.contract.outcomes import OutcomesObject
 from thermlog.reports.contract.practice import PracticeObject
 
 Contract: TypeAlias = Literal[
-    "check", "inspect", "fleet", "compare", "narrow", "history", "practice", "filing"
+    "check", "inspect", "fleet", "compare", "narrow", "history", "practice", "filing", "outcomes"
 ]
 Schema: TypeAlias = dict[str, Any]
 _TYPES: dict[Contract, type[Struct]] = {
     "check": CheckObject, "inspect": InspectObject, "fleet": FleetObject, "compare": CompareObject,
     "narrow": NarrowObject, "history": HistoryObject, "practice": PracticeObject,
-    "filing": FilingObject,
+    "filing": FilingObject, "outcomes": OutcomesObject,
 }  # fmt: skip
 CONTRACTS: tuple[Contract, ...] = tuple(_TYPES)
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -41,7 +42,7 @@ def schema_text(contract: Contract) -> str:
 
     Parameters
     ----------
-    contract : {"check", "inspect", "fleet", "compare", "narrow", "history", "practice", "filing"}
+    contract : {"check", "inspect", "fleet", "compare", "narrow", "history", "practice", "filing", "outcomes"}
 
     Returns
     -------
