@@ -14,6 +14,7 @@ from thermlog.advice.board import Board, Flags, before_opening
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
 from thermlog.advice.choosing import Askable, Choice, Search, advanced, askable, chosen
 from thermlog.advice.narrowing import Found
+from thermlog.advice.twice import first_time, is_again
 from thermlog.advice.weighing import Weights, cause_weights, nothing_fits, weights_of
 
 MOST_CHECKS = 80
@@ -48,9 +49,12 @@ class Luck(Struct, frozen=True, kw_only=True):
         Share of answers that are not the usual one.
     seed : str
         Sessions of another seed are others.
+    comes_again : float
+        Share of wrong answers that are the same when the check is made again.
     """
 
     wrong: float
+    comes_again: float = 0.5
     seed: str
 
 
@@ -78,6 +82,11 @@ class Node:
         if self.choice.asked is None:
             raise AssertionError(self.search.told)
         return self.choice.asked
+
+    @property
+    def makes_again(self) -> bool:
+        """True where it would end but for a check that is made once more: the same for every order."""
+        return is_again((self.choice.wanted or self.asked).key)
 
     @cached_property
     def now(self) -> Askable:
@@ -132,17 +141,29 @@ def answer(case: Case, number: int, check: str, luck: Luck) -> Found:
     if check == PARKING_HERE:
         acts = TABLE.causes[case.cause].requires.endswith("_brake_here")
         return Found(check=check, answer="yes" if acts else "no")
-    asked = TABLE.observations.get(check)
+    asked = TABLE.observations.get(first_time(check))
     if asked is None or case.kind not in asked.applies_to:
         # The mechanic sees what is fitted; a check of another kind of brake shows it, too.
         return Found(check=BRAKE_KIND, answer=case.kind)
-    row, words = asked.p[case.cause], tuple(asked.answers)
+    return Found(check=check, answer=tuple(asked.answers)[_shown(case, number, check, luck)])
+
+
+def _shown(case: Case, number: int, check: str, luck: Luck) -> int:
+    """Place of the answer on its card; the second time errs as often, and part of the errors come again."""
+    first = first_time(check)
+    row = TABLE.observations[first].p[case.cause]
     usual = max(range(len(row)), key=lambda k: row[k])
     draw = random.Random(f"{luck.seed} {case.cause} {case.kind} {case.verdict} {number} {check}")  # noqa: S311
-    if draw.random() < luck.wrong:
-        others = [k for k in range(len(row)) if k != usual]
-        usual = draw.choices(others, [row[k] for k in others])[0]
-    return Found(check=check, answer=words[usual])
+    wrong = luck.wrong
+    if is_again(check):
+        told = _shown(case, number, first, luck)
+        if told != usual and draw.random() < luck.comes_again:
+            return told
+        wrong = luck.wrong * (1.0 - luck.comes_again) / (1.0 - luck.wrong * luck.comes_again)
+    if draw.random() >= wrong:
+        return usual
+    others = [k for k in range(len(row)) if k != usual]
+    return draw.choices(others, [row[k] for k in others])[0]
 
 
 # how the next check is chosen
@@ -155,6 +176,8 @@ def by_thermlog(node: Node) -> Candidate:
 
 def by_textbook(node: Node) -> Candidate:
     """The first of the fixed order that may be made."""
+    if node.makes_again:
+        return node.asked
     able, board = node.able, node.now.board
     return (
         board.asked[int(np.where(able, textbook_places(board), np.inf).argmin())]
@@ -165,6 +188,8 @@ def by_textbook(node: Node) -> Candidate:
 
 def by_greed(node: Node) -> Candidate:
     """The check whose answers under the likeliest cause would speak most for it against all others [bit]."""
+    if node.makes_again:
+        return node.asked
     able, board = node.able, node.now.board
     if not able.any():
         return node.asked

@@ -1,6 +1,6 @@
 """Does the guided search find the cause, and sooner than a fixed order or a greedy one?
 
-    python bench/narrow_sessions.py [--each 60] [--seed report] [--write]
+    python bench/narrow_sessions.py [--each 60] [--seed report] [--same-again 0.5] [--write]
 
 Every cause, on every kind of brake that can have it and as every verdict it shows itself as, is looked for in
 simulated sessions: once with the usual answer of the cause to every check, and `--each` times a cause with
@@ -10,6 +10,9 @@ Three ways to choose the next check meet the same answers under the same gates a
 - thermlog: expected information per minute,
 - textbook: a fixed order, look, turn, parking brake, pins, pads, the rest, the pressure ladder last,
 - greedy: the check that best confirms the cause that is likeliest at the moment, whatever it costs.
+
+All three make the check on which the name hangs once more before they end. The second answer errs as often as
+the first; of the errors `--same-again` are made again just as they were.
 
 `--write` puts the table into docs/narrow.md. Rules are chosen with sessions of another seed (`--seed tune`).
 """
@@ -47,7 +50,7 @@ class Ends(Struct, frozen=True, kw_only=True):
     erring: dict[str, list[Ended]]
 
 
-def ends(case: Case, each: int, seed: str) -> Ends:
+def ends(case: Case, each: int, luck: Luck) -> Ends:
     """All sessions of one case; each place is a session of its own."""
     roots = []
     for place in case.places:
@@ -55,7 +58,7 @@ def ends(case: Case, each: int, seed: str) -> Ends:
         for one in case.known:
             search = advanced(search, one.check, one.answer)
         roots.append(Node(search))
-    sure, luck = Luck(wrong=0.0, seed=seed), Luck(wrong=WRONG, seed=seed)
+    sure = Luck(wrong=0.0, seed=luck.seed)
     return Ends(
         sure={name: [session(root, case, 0, by, sure) for root in roots] for name, by in ORDERS.items()},
         erring={
@@ -65,13 +68,13 @@ def ends(case: Case, each: int, seed: str) -> Ends:
     )
 
 
-def all_ends(each: int, seed: str) -> dict[Case, Ends]:
+def all_ends(each: int, luck: Luck) -> dict[Case, Ends]:
     """Sessions of every case; a cause has `each` or a few more that err, shared by its cases."""
     every = cases()
     count: dict[str, int] = defaultdict(int)
     for case in every:
         count[case.cause] += 1
-    jobs = [(case, math.ceil(each / count[case.cause]), seed) for case in every]
+    jobs = [(case, math.ceil(each / count[case.cause]), luck) for case in every]
     with Pool(2) as pool:
         return dict(zip(every, pool.starmap(ends, jobs, chunksize=1), strict=True))
 
@@ -134,9 +137,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--each", type=int, default=60, help="sessions a cause")
     parser.add_argument("--seed", default="report", help="sessions of another seed are others")
+    parser.add_argument("--same-again", type=float, default=0.5, help="share of errors that come again")
     parser.add_argument("--write", action="store_true", help="put the table into docs/narrow.md")
     chosen = parser.parse_args(arguments)
-    results = all_ends(chosen.each, chosen.seed)
+    results = all_ends(chosen.each, Luck(wrong=WRONG, seed=chosen.seed, comes_again=chosen.same_again))
     every = merged(results.values())
     count = f"At least {chosen.each} sessions a cause that err, {len(every.erring['thermlog'])} for each way"
     text = f"{count} to choose, {len(results)} cases.\n\n{tables(results)}"

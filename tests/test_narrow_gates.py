@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.twice import first_time, is_again
 from thermlog.words.findings import Urgent
 from thermlog.words.vehicle import default_vehicle
 
@@ -41,7 +42,11 @@ def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, parking:
     if urgent and told.get("clear_and_wait") != "cooled":
         assert check == "clear_and_wait"
         return
-    needs = set() if check not in TABLE.observations else set(TABLE.observations[check].needs)
+    first = first_time(check)
+    needs = set() if first not in TABLE.observations else set(TABLE.observations[first].needs)
+    if is_again(check):
+        assert first in told
+        assert TABLE.observations[first].source != "driver"
     if {"lift", "wheel_off"} & needs:
         assert told.get(ON_STANDS) == "yes"
     if urgent:
@@ -80,7 +85,7 @@ def test_no_order_of_answers_passes_a_gate(data):
         told = {one.check: one.answer for one in found}
         refuse_forbidden(state.check.id, told, urgent=urgent, parking=parking)
         answers = [one.id for one in state.answers]
-        asked = TABLE.observations.get(state.check.id)
+        asked = TABLE.observations.get(first_time(state.check.id))
         usual = [] if asked is None else [max(answers, key=lambda one: asked.likelihood(one, cause))]
         drawn = data.draw(
             st.sampled_from([*answers, *usual * 2 * len(answers), "skip"]), label=state.check.id

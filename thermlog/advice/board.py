@@ -14,6 +14,7 @@ from thermlog.advice.candidates import Candidate, checks, looks
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
+from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights, held_below, rows, weights_of
 
 Flags = NDArray[np.bool_]
@@ -156,7 +157,14 @@ def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
 
 
 def may_be_asked(board: Board, situation: Situation, *, warm: bool, opened: bool) -> Flags:
-    """Which questions apply here, are not answered yet and are safe in the present state, shape (questions,).
+    """`may_be_made` of the questions that are not answered yet, shape (questions,)."""
+    able = may_be_made(board, situation, warm=warm, opened=opened)
+    able[board.at_some([key for key, _ in situation.told])] = False
+    return able
+
+
+def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool) -> Flags:
+    """Which questions apply here and are safe in the present state, shape (questions,).
 
     Parameters
     ----------
@@ -179,13 +187,12 @@ def may_be_asked(board: Board, situation: Situation, *, warm: bool, opened: bool
     for need, met in possible.items():
         if not met:
             able &= ~board.needs[need]
-    able[board.at_some([key for key, _ in situation.told])] = False
     return able
 
 
 def _turns_free(situation: Situation) -> bool:
     """True if it was turned by hand and does not drag any more."""
-    told = dict(situation.found)
+    told = latest(situation.found)
     return any(told.get(check) == "free" for check in evidence_table().role["turn"])
 
 

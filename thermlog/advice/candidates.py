@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, brake_parts
+from thermlog.advice.twice import AGAIN, first_time
 from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
@@ -91,6 +92,19 @@ def _look(
     )
 
 
+def once_more(first: Candidate) -> Candidate:
+    """The same check, made a second time."""
+    asked = first.asked
+    return Candidate(
+        key=first.key + AGAIN,
+        asked=replace(
+            asked,
+            ask=f"Once more before a cause is named, for all hangs on it: {asked.ask}",
+            how=f"Begin anew, best with another pair of eyes: a slip is soon made twice. {asked.how}",
+        ),
+    )
+
+
 def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
     """What must be answered before anything is done at a raised wheel."""
     if {"lift", "wheel_off"}.isdisjoint(one.asked.needs) or told.get(ON_STANDS) == "yes":
@@ -118,7 +132,7 @@ def known_answers(check: str) -> tuple[str, ...] | None:
         return tuple(table.brake_words)
     if check == PARKING_HERE:
         return tuple(_PARKING)
-    asked = table.observations.get(check)
+    asked = table.observations.get(first_time(check))
     return None if asked is None or asked.source == "log" else tuple(asked.answers)
 
 

@@ -1,7 +1,8 @@
 """Which check comes next: the most expected information per minute, under gates no arithmetic overrides.
 
 Above an urgent line nothing before it cooled, nothing on a raised wheel before it stands on stands, no
-hydraulics opened before looking, turning and the parking brake were answered.
+hydraulics opened before looking, turning and the parking brake were answered. A hub that stands out has its
+bearing tried first. Before a cause is named, the check on which the name hangs is made once more.
 """
 
 from __future__ import annotations
@@ -21,16 +22,17 @@ from thermlog.advice.board import (
     bits_per_minute,
     board_of,
     expected_bits,
-    may_be_asked,
+    may_be_made,
     minutes_of,
 )
-from thermlog.advice.candidates import ON_STANDS, Candidate, stands_before, with_answer
+from thermlog.advice.candidates import ON_STANDS, Candidate, once_more, stands_before, with_answer
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.telling import is_warm, places_of
-from thermlog.advice.weighing import Weights, nothing_fits, rows, weights_of
+from thermlog.advice.twice import first_time
+from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
 Ending: TypeAlias = Literal["settled", "inseparable", "contradiction", "no_check", "wait", "no_cause"]
 
@@ -88,8 +90,8 @@ def advanced(search: Search, check: str, answer: str) -> Search:
     """What is known with one more answer; a later one to the same check takes the place of the earlier."""
     board = board_of(search.situation)
     reached, minutes = search.reached, search.minutes
-    if check in board.at:
-        k = board.at[check]
+    if first_time(check) in board.at:
+        k = board.at[first_time(check)]
         minutes += float(minutes_of(search.situation, places_of(search.evidence), reached)[k])
         reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
     return replace(
@@ -109,12 +111,15 @@ class Askable(Struct, frozen=True, kw_only=True):
     board : Board
     able : array, (questions,)
         True where a question may be asked now, or after what stands before it.
+    again : tuple of Candidate
+        Checks that were made and could be made a second time.
     before : tuple of Candidate
         What stands before a question that opens a fluid line.
     """
 
     board: Board
     able: Flags
+    again: tuple[Candidate, ...]
     before: tuple[Candidate, ...]
 
 
@@ -122,7 +127,6 @@ def askable(search: Search, skipped: Collection[str]) -> Askable:
     """What may be asked in a search, under every gate."""
     board, situation = board_of(search.situation), search.situation
     able = _able(search, opened=True)
-    able[board.at_some([*search.told, *skipped])] = False
     before = _before(search, board, skipped)
     raised = board.needs["lift"] | board.needs["wheel_off"]
     lines = board.needs["opens"]
@@ -132,13 +136,21 @@ def askable(search: Search, skipped: Collection[str]) -> Askable:
             able &= ~lines
     if len(before) < len(before_opening(situation)):
         able &= ~lines  # a gate that cannot be passed now
-    return Askable(board=board, able=able, before=before)
+    again = _again(search, board, able, skipped)
+    able[board.at_some([*dict(situation.told), *search.told, *skipped])] = False
+    return Askable(board=board, able=able, again=again, before=before)
+
+
+def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) -> tuple[Candidate, ...]:
+    made = [board.asked[k] for k in board.at_some(list(search.told)) if able[k]]
+    second = [once_more(one) for one in made if one.asked.repeats]
+    return tuple(one for one in second if one.key not in search.told and one.key not in skipped)
 
 
 def _able(search: Search, *, opened: bool) -> Flags:
     spent = search.minutes >= evidence_table().rule["warm_min"]
     warm = is_warm(search.evidence) and not spent and not search.evidence.urgent
-    return may_be_asked(board_of(search.situation), search.situation, warm=warm, opened=opened)
+    return may_be_made(board_of(search.situation), search.situation, warm=warm, opened=opened)
 
 
 def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Candidate, ...]:
@@ -176,18 +188,53 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
     ending = _ended(search.situation)
     if ending is not None:
         confirming = None if ending == "inseparable" else _confirming(search, now)
-        return _through_gates(confirming, now, search) if confirming else Choice(ending=ending)
+        return _through_gates(confirming, now, search) if confirming else _concluded(ending, search, now)
     best = _best(search, now)
     if _confirmed(search) and (best is None or _is_dear(best, search, now)):
-        return Choice(ending="settled")
+        return _concluded("settled", search, now)
     if best is None:
-        return Choice(ending="inseparable" if now.able.any() and not skipped else "no_check")
+        ending = "inseparable" if now.able.any() and not skipped else "no_check"
+        return _concluded(ending, search, now)
     return _through_gates(best, now, search)
 
 
+def _concluded(ending: Ending, search: Search, now: Askable) -> Choice:
+    """The end, or first the check once more on which it hangs."""
+    second = _hangs_on(search, now)
+    return _through_gates(second, now, search) if second else Choice(ending=ending)
+
+
+def _hangs_on(search: Search, now: Askable) -> Candidate | None:
+    """The check whose second answer would most often set the name of the cause right, for its minutes."""
+    if not now.again:
+        return None
+    rule, told, weights = evidence_table().rule, dict(search.situation.found), weights_of(search.situation)
+    first = [first_time(one.key) for one in now.again]
+    gain = np.array([righter(again_p(key, told[key]), weights / weights.sum()) for key in first])
+    minutes = _minutes(search, now)[now.board.at_some(first)] + rule["overhead_min"]
+    k = int(np.where(gain >= rule["again_gain"], gain / minutes, 0.0).argmax())
+    return now.again[k] if gain[k] >= rule["again_gain"] else None
+
+
+def righter(p: Weights, shares: Weights) -> float:
+    """How much more often the likeliest cause is the right one after an answer than before it.
+
+    Parameters
+    ----------
+    p : array, (answers, causes)
+    shares : array, (causes,)
+    """
+    return float((p * shares).max(axis=1).sum() - shares.max())
+
+
 def _best(search: Search, now: Askable) -> Candidate | None:
-    """The question with the highest rate; None where none tells enough, or enough for its minutes."""
-    rule = evidence_table().rule
+    """The question with the highest rate; None where none tells enough, or enough for its minutes.
+
+    A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel.
+    """
+    rule, bearing = evidence_table().rule, now.board.at[evidence_table().named("bearing")]
+    if search.evidence.hub_odd and now.able[bearing]:
+        return now.board.asked[bearing]
     bits = expected_bits(now.board, search.situation)
     rate = np.where(now.able, bits_per_minute(now.board, bits, _minutes(search, now)), -np.inf)
     k = int(rate.argmax())

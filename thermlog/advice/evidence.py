@@ -110,6 +110,8 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         Kinds of brake.
     safety : str
         Cautions, as sentences.
+    once_only : bool
+        True if making the check changes what it is about, so that a second time tells nothing.
     p : mapping of str to tuple of float
         Under every cause, in the order of `answers`; flat where the two never meet.
     """
@@ -125,7 +127,13 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     needs: Collection[str]
     applies_to: Collection[str]
     safety: str
+    once_only: bool = False
     p: Mapping[str, tuple[float, ...]]
+
+    @property
+    def repeats(self) -> bool:
+        """True if it can be made a second time; a driver who is asked twice tells the same."""
+        return not self.once_only and self.source not in {"log", "driver"}
 
     def likelihood(self, answer: str, cause: str) -> float:
         """P(answer | cause)."""

@@ -7,6 +7,7 @@ from math import isclose
 from typing import NoReturn
 
 from thermlog.advice.evidence import Cause, EvidenceTable, Observation
+from thermlog.advice.twice import AGAIN, is_again
 from thermlog.words.errors import EvidenceError
 
 _ROLES = frozenset(
@@ -78,6 +79,8 @@ def _refuse_card(where: str, card: Cause | Observation, texts: tuple[str, ...], 
 def _refuse_question(where: str, asked: Observation, needs: Collection[str]) -> None:
     if set(asked.means) != set(asked.answers) or not all(asked.means.values()):
         refuse("checks.toml", f"{where}.means", list(asked.means), "say of every answer what it means")
+    if is_again(where):
+        refuse("checks.toml", where, "", f"no name ends in {AGAIN}: that is the check made a second time")
     for name in asked.needs:
         if name not in needs:
             refuse("checks.toml", f"{where}.needs", name, "no such need")

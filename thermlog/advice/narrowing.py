@@ -16,6 +16,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of
+from thermlog.advice.twice import differing, first_time, is_again
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import NextCheck, Suspect
@@ -72,6 +73,8 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     found : tuple of Found
     skipped : tuple of str
         Checks that could not be done now.
+    differs : tuple of str
+        Checks that were made twice and had two answers: they speak for no cause any more.
     """
 
     suspects: tuple[Suspect, ...]
@@ -82,6 +85,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     minutes: float = 0.0
     found: tuple[Found, ...] = ()
     skipped: tuple[str, ...] = ()
+    differs: tuple[str, ...] = ()
 
 
 def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence[str] = ()) -> Narrowed:
@@ -91,7 +95,8 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     ----------
     evidence : LogEvidence
     found : sequence of Found
-        In the order they were found; a later answer to the same check replaces the earlier.
+        In the order they were found; a later answer to the same check replaces the earlier. A check that is
+        made a second time has its name with ``_again``.
     skipped : sequence of str
         Checks not to be asked now.
 
@@ -102,7 +107,7 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     Raises
     ------
     OptionError
-        No such check, or no such answer to it; names those there are.
+        No such check, or no such answer to it; names those there are. Or a second answer without a first.
     """
     search = _search(evidence, found)
     for check in skipped:
@@ -113,6 +118,7 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         minutes=search.minutes,
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
         skipped=tuple(dict.fromkeys(skipped)),
+        differs=differing(search.told.items()),
     )
     if not search.cooled:
         return _before_it_cooled(search, state)
@@ -126,6 +132,9 @@ def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
     told = {one.check: one.answer for one in found}
     for check, answer in told.items():
         _refuse_unknown(check, answer)
+        if first_time(check) not in told:
+            msg = f'"{check}" is the second time of {first_time(check)}, which has no answer; give that first'
+            raise OptionError(msg)
     return reduce(lambda search, one: advanced(search, *one), told.items(), begun(evidence))
 
 
@@ -174,6 +183,8 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
 def _why(one: Candidate, choice: Choice) -> str:
     if one.key == ON_STANDS:
         return "The next check is made at a raised wheel."
+    if is_again(one.key):
+        return "All hangs on this check: a slip there would name the wrong cause."
     if choice.wanted is not None:
         return "Before a fluid line is opened this is answered."
     if "hot" in one.asked.needs:
@@ -188,4 +199,7 @@ def _points(one: Candidate, answer: str, search: Search) -> str:
     after = cause_weights(with_answer(search.situation, one.key, answer))
     named = evidence_table().causes[next(iter(after))].short
     told = one.asked.means.get(answer, "").rstrip(".")
+    if is_again(one.key):
+        same = search.told[first_time(one.key)] == answer
+        told = "as the first time" if same else "another answer than the first time: it counts for neither"
     return f"{told} (then first: {named})" if told else f"then first: {named}"

@@ -13,6 +13,7 @@ from thermlog.advice.evidence import Cause, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, priors, situation_of
+from thermlog.advice.twice import counted, made_twice
 from thermlog.advice.weighing import cause_weights, nothing_fits, weights_of
 from thermlog.words.findings import Suspect
 from thermlog.words.sentences import named, sentence, with_article
@@ -50,7 +51,7 @@ def ranked(evidence: LogEvidence, situation: Situation) -> tuple[Suspect, ...]:
 
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
     asked, scope = evidence_table().observations, evidence_table().role["scope"]
-    facts = [f"{asked[key].fact(answer)}." for key, answer in situation.told if key not in scope]
+    facts = [f"{asked[key].fact(answer)}." for key, answer in counted(situation.told) if key not in scope]
     several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",
@@ -106,21 +107,29 @@ def _axles(numbers: tuple[int, ...]) -> str:
 def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What speaks for a cause against its rivals, what against it, the strongest first.
 
-    An answer that all causes worth naming explain alike, such as that something stands out, is no reason.
+    An answer that all causes worth naming explain alike, such as that something stands out, is no reason; nor
+    is a check that had another answer the second time.
     """
     table = evidence_table()
     weights = cause_weights(situation)
     rivals = {key: weight for key, weight in weights.items() if key != cause}
     total = sum(rivals.values())
     told = []
-    for key, answer in situation.told:
+    for key, answer in counted(situation.told):
         asked = table.observations[key]
         beside = sum(weight * asked.likelihood(answer, rival) for rival, weight in rivals.items()) / total
-        told.append((asked.likelihood(answer, cause) / beside, asked, answer))
+        told.append((asked.likelihood(answer, cause) / beside, key, answer))
     strongest = sorted(told, key=lambda one: -abs(log(one[0])))
     least, most = table.rule["reason_for"], table.rule["reason_against"]
-    speaks_for = [f"{asked.fact(answer)}." for ratio, asked, answer in strongest if ratio >= least]
-    speaks_against = [_against(asked, answer, cause) for ratio, asked, answer in strongest if ratio <= most]
+    twice = made_twice(situation.found)
+    speaks_for = [
+        f"{table.observations[key].fact(answer)}{', twice' if key in twice else ''}."
+        for ratio, key, answer in strongest
+        if ratio >= least
+    ]
+    speaks_against = [
+        _against(table.observations[key], answer, cause) for ratio, key, answer in strongest if ratio <= most
+    ]
     return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
 
 

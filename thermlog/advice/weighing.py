@@ -2,12 +2,13 @@
 
 Weight = prior times the likelihood of every answer. What a log can answer counts to the power 0.7, because
 hot, hub and face are not independent; the answer about where keeps its full weight. What is found at a wheel
-counts in full. One answer in ten from outside the log is taken for a slip, which may be any of the card.
+counts in full. One answer in ten from outside the log is taken for a slip, which may be any of the card; a
+second answer to the same check counts as far as it is a new one (`twice`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
 
 import numpy as np
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, priors
+from thermlog.advice.twice import counted, first_time, is_again, second_p
 
 Weights = NDArray[np.float64]
 
@@ -86,7 +88,7 @@ def cause_weights(situation: Situation) -> Mapping[str, float]:
 def weights_of(situation: Situation) -> Weights:
     """Relative weight of every cause of the file, shape (causes,); 0 where it cannot be present."""
     before = _by_the_log(replace(situation, found=()))
-    logs = sum((_found_logs(pair) for pair in situation.found), start=before)
+    logs = sum((_found_logs(*one) for one in _each_found(situation.found)), start=before)
     weights = np.exp(logs)
     weights.setflags(write=False)
     return weights
@@ -101,9 +103,27 @@ def _by_the_log(situation: Situation) -> Weights:
     return np.asarray(sum((rows().logs(pair, by_log=True) for pair in situation.answers), start=logs))
 
 
+def _each_found(found: tuple[tuple[str, str], ...]) -> Iterator[tuple[str, str, str]]:
+    """Check, answer, and the first answer where the check was made again."""
+    known = dict(found)
+    return ((check, answer, known.get(first_time(check), answer)) for check, answer in found)
+
+
 @cache
-def _found_logs(pair: tuple[str, str]) -> Weights:
-    return rows().logs(pair, by_log=False)
+def _found_logs(check: str, answer: str, first: str) -> Weights:
+    if not is_again(check):
+        return rows().logs((check, answer), by_log=False)
+    key = first_time(check)
+    k = tuple(evidence_table().observations[key].answers).index(answer)
+    return np.asarray(rows().exponent[key] * np.log(again_p(key, first)[k]))
+
+
+@cache
+def again_p(check: str, first: str) -> Weights:
+    """Probability of every answer of a check that is made again after a first answer, (answers, causes)."""
+    rule, answers = evidence_table().rule, tuple(evidence_table().observations[check].answers)
+    p = np.array([rows().p[check, answer] for answer in answers])
+    return second_p(p, answers.index(first), slip=rule["slip"], comes_again=rule["slip_again"])
 
 
 def held_below(weights: Weights, most: float) -> Weights:
@@ -131,7 +151,7 @@ def nothing_fits(situation: Situation, weights: Weights) -> bool:
     `weights` are those of `weights_of`.
     """
     rule, repeat = evidence_table().rule, evidence_table().role["repeat"]
-    asked = [pair for pair in situation.told if pair[0] not in repeat]
+    asked = [pair for pair in counted(situation.told) if pair[0] not in repeat]
     if not asked:
         return False
     worth = weights >= weights.max() * rule["possible_ratio"]

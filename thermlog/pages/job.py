@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.twice import first_time, is_again
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
@@ -140,12 +141,14 @@ def _temp(degc: float) -> Dual:
 
 
 def _title(check: str) -> str:
-    known = evidence_table().observations.get(check)
-    return known.title if known else seen(check)
+    known = evidence_table().observations.get(first_time(check))
+    if known is None:
+        return seen(check)
+    return f"{known.title}, once more" if is_again(check) else known.title
 
 
 def _answered(check: str, answer: str, at: str) -> AnsweredRow:
-    known = evidence_table().observations.get(check)
+    known = evidence_table().observations.get(first_time(check))
     words = known.answers.get(answer, answer) if known else answer
     return AnsweredRow(check=_title(check), answer=seen(words), at=at)
 

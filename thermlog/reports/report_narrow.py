@@ -7,6 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.twice import AGAIN
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
 from thermlog.reports.wording import Show, printable
@@ -92,9 +93,20 @@ def _so_far(narrowed: Narrowed) -> list[str]:
     if narrowed.found:
         asked = ", ".join(f"{one.check}={one.answer}" for one in narrowed.found)
         lines += ["", f"ANSWERED  {asked} (about {narrowed.minutes:.0f} min)"]
+    lines += [f"DIFFERS   {line}" for line in _differing(narrowed)]
     if narrowed.skipped:
         lines.append(f"SKIPPED   {', '.join(narrowed.skipped)}")
     return [*lines, "", f"RESULT    {ENDINGS[narrowed.ending]}"] if narrowed.ending else lines
+
+
+def _differing(narrowed: Narrowed) -> list[str]:
+    """Checks that had another answer the second time, as sentences."""
+    asked, told = evidence_table().observations, {one.check: one.answer for one in narrowed.found}
+    return [
+        f"{asked[check].title}: first {asked[check].answers[told[check]]}, "
+        f"then {asked[check].answers[told[check + AGAIN]]}; it counts for neither."
+        for check in narrowed.differs
+    ]
 
 
 def _next(narrowed: Narrowed, *, how: bool) -> list[str]:
@@ -128,6 +140,8 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     for one in narrowed.suspects[:_ON_SCREEN]:
         above += _cut(f"- {_short(one)} ({one.standing})", wide, 1)
+    for line in _differing(narrowed):
+        above += _cut(line, wide, 1)
     if narrowed.ending:
         above += _cut(ENDINGS[narrowed.ending], wide, 2)
     check = narrowed.check

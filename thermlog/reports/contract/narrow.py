@@ -119,6 +119,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         Answers so far, in their order.
     skipped : tuple of str
         Checks that could not be done.
+    differing : tuple of str
+        Checks that were made twice (``id`` and ``id_again``) and had two answers; they count for no cause.
     minutes : float
         Spent on these checks, as the cards say.
     ending : Ending or None
@@ -131,6 +133,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     causes: tuple[Suspect, ...]
     asked: tuple[AskedObject, ...]
     skipped: tuple[str, ...]
+    differing: tuple[str, ...]
     minutes: NotNegative
     ending: Ending | None
     next_check: NextCheckObject | None
@@ -144,6 +147,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             causes=narrowed.suspects,
             asked=tuple(map(AskedObject.of, narrowed.found)),
             skipped=narrowed.skipped,
+            differing=narrowed.differs,
             minutes=narrowed.minutes,
             ending=narrowed.ending,
             next_check=None if check is None else NextCheckObject.of(check, narrowed),
