@@ -1,6 +1,6 @@
-"""The wheel carries the evidence once more, checked and in a form that is read at once.
+"""The wheel carries evidence and tables once more, in a form that is read at once; the evidence is checked.
 
-To read its files and check every number takes a seventh of a check of one log. A checkout, where they are
+To read the files and check every number takes a fifth of a check of one log. A checkout, where they are
 edited, reads the files themselves.
 """
 
@@ -15,7 +15,7 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 
 class EvidenceHook(BuildHookInterface[Any]):
-    """Makes one file of the evidence files."""
+    """Makes one file of the evidence files, and JSON of every other table."""
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
         """Before a wheel is put together."""
@@ -24,12 +24,17 @@ class EvidenceHook(BuildHookInterface[Any]):
         sys.path.insert(0, self.root)
         from msgspec import json
 
-        from thermlog.advice.evidenceload import BUILT, load_evidence
+        from thermlog.advice.evidenceload import BUILT, FILES, load_evidence
+        from thermlog.words.bundled import built_of, bundled
 
         self.folder = TemporaryDirectory()
-        made = Path(self.folder.name) / BUILT.name
-        made.write_bytes(json.encode(load_evidence(BUILT.parent)))
-        build_data["force_include"][str(made)] = str(BUILT.relative_to(self.root))
+        contents = {BUILT: load_evidence(BUILT.parent)}
+        tables = (path for path in Path(self.root, "thermlog").rglob("*.toml") if path.stem not in FILES)
+        contents |= {built_of(path): bundled(path) for path in tables}
+        for number, (place, content) in enumerate(contents.items()):
+            made = Path(self.folder.name) / f"{number}.json"
+            made.write_bytes(json.encode(content))
+            build_data["force_include"][str(made)] = str(place.relative_to(self.root))
 
     def finalize(self, version: str, build_data: dict[str, Any], artifact_path: str) -> None:  # noqa: ARG002 (the builder's signature)
         """After it."""

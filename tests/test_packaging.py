@@ -17,7 +17,7 @@ import pytest
 from msgspec import Struct, json
 
 from thermlog.advice.evidence import EvidenceTable
-from thermlog.advice.evidenceload import load_evidence
+from thermlog.advice.evidenceload import FILES, load_evidence
 from thermlog.cli import COMMANDS
 from thermlog.words.version import __version__
 
@@ -31,12 +31,13 @@ EVIDENCE = "thermlog/advice/evidence.json"  # made when the wheel is built
 
 
 class Built(Struct, frozen=True, kw_only=True):
-    """Names of the files in both archives, and the text of the wheel's metadata and evidence."""
+    """Names of the files in both archives, and the text of the wheel's metadata, evidence and tables."""
 
     wheel: frozenset[str]
     source: frozenset[str]
     metadata: str
     evidence: bytes
+    tables: dict[str, object]
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +52,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Built:
     with zipfile.ZipFile(folder / f"thermlog-{__version__}-py3-none-any.whl") as archive:
         metadata = archive.read(f"thermlog-{__version__}.dist-info/METADATA").decode()
         wheel, evidence = frozenset(archive.namelist()), archive.read(EVIDENCE)
-    return Built(wheel=wheel, source=frozenset(source), metadata=metadata, evidence=evidence)
+        tables = {name: json.decode(archive.read(name)) for name in wheel if name.endswith(".toml.json")}
+    return Built(wheel=wheel, source=frozenset(source), metadata=metadata, evidence=evidence, tables=tables)
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +77,9 @@ def test_the_wheel_holds_the_package_its_data_and_its_licence_and_nothing_else(b
     notes = {"METADATA", "RECORD", "WHEEL", "entry_points.txt", "licenses/LICENSE"}
 
     assert len(samples) > 20
-    assert built.wheel == package | samples | {EVIDENCE} | {about + name for name in notes}
+    made = {EVIDENCE, *built.tables}
+    assert made.isdisjoint(package)
+    assert built.wheel == package | samples | made | {about + name for name in notes}
 
 
 def test_the_package_is_code_and_data_of_known_kinds(built):
@@ -86,6 +90,14 @@ def test_the_package_is_code_and_data_of_known_kinds(built):
 def test_the_wheel_reads_the_evidence_that_the_files_state(built):
     files = load_evidence(ROOT / "thermlog" / "advice")
     assert json.decode(built.evidence, type=EvidenceTable) == files
+
+
+def test_the_wheel_reads_the_tables_that_the_files_state(built):
+    files = {path for path in (ROOT / "thermlog").rglob("*.toml") if path.stem not in FILES}
+    assert len(files) > 8
+    assert built.tables == {
+        f"{path.relative_to(ROOT)}.json": tomllib.loads(path.read_text(encoding="utf-8")) for path in files
+    }
 
 
 def test_metadata_name_licence_and_authors_and_no_address(built):

@@ -7,7 +7,6 @@ brake moves the cause wherever it can be, by one factor.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from functools import lru_cache
 
 from thermlog.advice.evidenceload import evidence_table
@@ -67,6 +66,8 @@ def load_own_policy(name_or_file: str) -> Policy:
     policy = load_policy(name_or_file)
     for cause, _ in () if policy.causes_found is None else policy.causes_found.counts:
         if cause not in evidence_table().causes:
+            from difflib import get_close_matches  # only a mistake needs it
+
             near = ", ".join(get_close_matches(cause, evidence_table().causes, n=2)) or "none"
             msg = f'{name_or_file}: [causes_found.counts]: no cause "{cause}"; nearest: {near}'
             raise PolicyError(msg)

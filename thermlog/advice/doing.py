@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
 from msgspec import Struct, convert
 
+from thermlog.words.bundled import bundled
 from thermlog.words.reasons import ReasonCode
 from thermlog.words.vehicle import WeightClass
 
@@ -49,5 +49,5 @@ class Doing(Struct, frozen=True, kw_only=True):
 @cache
 def doing() -> Doing:
     """The bundled file, read once; it is short, so that a sound vehicle costs no time."""
-    raw = tomllib.loads(Path(__file__).with_name("doing.toml").read_text(encoding="utf-8"))
+    raw = bundled(Path(__file__).with_name("doing.toml"))
     return convert({key: raw[key] for key in ("rule", "do", "safety", "tool")}, Doing)

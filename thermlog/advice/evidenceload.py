@@ -14,7 +14,7 @@ from thermlog.advice.evidencechecks import refuse, refuse_mistakes
 from thermlog.words.errors import EvidenceError
 from thermlog.words.tomlfile import read_toml
 
-_FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "checks": "thermlog-checks-1"}
+FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "checks": "thermlog-checks-1"}
 _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
 
@@ -41,7 +41,7 @@ def load_evidence(folder: Path) -> EvidenceTable:
     EvidenceError
         A file cannot be read, or anything in it is missing, unknown or does not add up.
     """
-    raw = {name: _file(folder, name, schema) for name, schema in _FILES.items()}
+    raw = {name: _file(folder, name, schema) for name, schema in FILES.items()}
     head = raw["evidence"]
     causes = {key: _cause(key, entry, head) for key, entry in raw["causes"]["cause"].items()}
     table = EvidenceTable(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from difflib import get_close_matches
 from functools import reduce
 
 from msgspec import Struct
@@ -150,6 +149,8 @@ def _refuse_unknown_check(check: str) -> tuple[str, ...]:
     """Raise for a check that does not exist; the answers of one that does."""
     answers = known_answers(check)
     if answers is None:
+        from difflib import get_close_matches  # only a mistake needs it
+
         near = get_close_matches(check, (*evidence_table().observations, "clear_and_wait"), n=2)
         msg = f'no check "{check}"; nearest: {", ".join(near) or "none"}'
         raise OptionError(msg)

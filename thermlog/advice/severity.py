@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -13,6 +12,7 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.physics.cooling import drag_power_w
+from thermlog.words.bundled import bundled
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding, Severity
 from thermlog.words.policy import Policy
@@ -87,7 +87,7 @@ class SeverityCase(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=1)
 def severity_figures() -> SeverityFigures:
     """The numbers of ``severity.toml``."""
-    table = tomllib.loads(_FILE.read_text(encoding="utf-8"))
+    table = bundled(_FILE)
     brakes = {name: BrakeFigures(**_values(table[name])) for name in BRAKE_CLASSES}
     general = {name: entry for name, entry in table.items() if isinstance(entry, dict) and "value" in entry}
     return SeverityFigures(brakes=brakes, **_values(general))

@@ -11,6 +11,7 @@ import numpy as np
 from msgspec import Meta, Struct
 
 from thermlog.physics.boiling import pressure_at_altitude_hpa
+from thermlog.words.bundled import bundled
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
@@ -131,16 +132,13 @@ def load_gun(path: str) -> Gun:
     PolicyError
         File missing or not TOML, unknown key, value of the wrong kind or out of range.
     """
-    return _gun({"name": Path(path).stem} | _parse(path), path)
-
-
-def _parse(path: str | Path) -> dict[str, Any]:
-    return read_toml(path, refusal=PolicyError, cure="give the path of a gun file (TOML)")
+    own = read_toml(path, refusal=PolicyError, cure="give the path of a gun file (TOML)")
+    return _gun({"name": Path(path).stem} | own, path)
 
 
 def _gun(own: dict[str, Any], where: str) -> Gun:
     """The usual gun where a file's own table says nothing."""
-    usual = _parse(_DEFAULT)
+    usual = bundled(_DEFAULT)
     assumed = tuple(key for key in usual if key not in own and key not in _LABELS)
     stated = record_of({**usual, "sources": {}, **own}, _GunFile, policy_refusal(where))
     low_um, high_um = stated.band_um

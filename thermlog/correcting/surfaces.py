@@ -6,12 +6,13 @@ import math
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
 import numpy as np
 from msgspec import Meta, Struct
 from msgspec.structs import asdict
 
+from thermlog.words.bundled import bundled
 from thermlog.words.errors import PolicyError
 from thermlog.words.tables import Floats
 from thermlog.words.tomlfile import read_toml
@@ -141,8 +142,13 @@ def load_surfaces(path: str | Path) -> Catalogue:
     PolicyError
         File missing or not TOML, part missing, value out of range or without source.
     """
-    where = _FILE.name if path is _FILE else str(path)
+    if path is _FILE:
+        return _catalogue(bundled(_FILE), _FILE.name)
     table = read_toml(path, refusal=PolicyError, cure="give the path of a surfaces file (TOML)")
+    return _catalogue(table, str(path))
+
+
+def _catalogue(table: dict[str, Any], where: str) -> Catalogue:
     stated = record_of(table, _SurfacesFile, policy_refusal(where))
     return Catalogue(
         surfaces={name: Surface(name=name, **asdict(row)) for name, row in stated.surface.items()},

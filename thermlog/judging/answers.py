@@ -6,8 +6,6 @@ wheel was read and a fault worth finding would have shown; everything else is "c
 
 from __future__ import annotations
 
-from statistics import median
-
 from msgspec.structs import replace
 
 from thermlog.judging.axlenumbers import AxleNumbers
@@ -15,6 +13,7 @@ from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_answer, idle_hidden
 from thermlog.judging.reckoning import unseen
+from thermlog.words.estimates import median
 from thermlog.words.findings import Answer, Answers, AnswerWord
 from thermlog.words.reasons import Reason
 

@@ -10,12 +10,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.narrowing import narrow
-from thermlog.judging.clues import evidence_of
-from thermlog.judging.danger import hottest_brake_degc
-from thermlog.judging.decide import what_decides
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
-from thermlog.judging.explain import budgets
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.read import Logs, read_logs
@@ -54,9 +49,16 @@ class Part(Struct, frozen=True, kw_only=True, eq=False):
         """Place and findings of every case."""
         for k, found in enumerate(diagnoses(self.judged, curves=curves)):
             if explain:
-                decisions = what_decides(self.judged, k, self.settings)
-                found = replace(found, budgets=budgets(self.judged, k), decisions=decisions)  # noqa: PLW2901
+                found = _explained(self.judged, k, found, self.settings)  # noqa: PLW2901
             yield self.places[k], found
+
+
+def _explained(judged: Judged, k: int, found: Diagnosis, settings: Settings) -> Diagnosis:
+    # most checks do without these rooms
+    from thermlog.judging.decide import what_decides
+    from thermlog.judging.explain import budgets
+
+    return replace(found, budgets=budgets(judged, k), decisions=what_decides(judged, k, settings))
 
 
 class Run(Struct, frozen=True, kw_only=True, eq=False):
@@ -169,6 +171,10 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         OptionError
             No such check, or no such answer to it.
         """
+        from thermlog.advice.narrowing import narrow  # a check does without it
+        from thermlog.judging.clues import evidence_of
+        from thermlog.judging.danger import hottest_brake_degc
+
         judged, own = self.case(k)
         evidence = evidence_of(told, judged.policies[own], hottest_brake_degc(judged, own))
         return narrow(evidence, found, skipped)

@@ -5,7 +5,6 @@ Nothing here is imported where no address is named.
 
 from __future__ import annotations
 
-import re
 from contextlib import contextmanager
 from textwrap import shorten
 from typing import TYPE_CHECKING, Any, BinaryIO, cast
@@ -13,12 +12,13 @@ from typing import TYPE_CHECKING, Any, BinaryIO, cast
 from msgspec import Struct
 
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-_ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]+(://|::)")
-_WITH_PASSWORD = re.compile(r"://([^/@:]*):[^/@]*@")
+_ADDRESS = regular(r"[A-Za-z][A-Za-z0-9+.-]+(://|::)")
+_WITH_PASSWORD = regular(r"://([^/@:]*):[^/@]*@")
 _WEB = ("http", "https")
 _OMITTING = (*_WEB, "file", "local")
 _FORBIDDEN, _MISSING = (401, 403), (404, 410)

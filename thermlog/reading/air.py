@@ -14,6 +14,7 @@ from thermlog.reading.scale import Asked, Temperatures
 from thermlog.reading.statements import Statements
 from thermlog.reading.vocabulary import AIR
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.estimates import median
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
@@ -193,8 +194,7 @@ def measured_air(values_degc: Sequence[float], where: str) -> tuple[Air, list[st
     where : str
         Where they stood, for the note.
     """
-    ordered, count = sorted(values_degc), len(values_degc)
-    middle = 0.5 * (ordered[(count - 1) // 2] + ordered[count // 2])
+    middle = median(values_degc)
     low, high = min(values_degc), max(values_degc)
     many = "one value" if len(values_degc) == 1 else f"the median of {len(values_degc)} values"
     note = sentence("ambient {}, {} {}", degc(middle, digits=None), many, where)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from thermlog.reading.dialect import Comment
 from thermlog.reading.statements import is_statement
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-_MARKS = re.compile(r"[,;\t|]")
+_MARKS = regular(r"[,;\t|]")
 _BEFORE_WORDS = ('"', "'", " ", "\t")
 _ENDS = "\"' \t,;|"
 _MOST_CELLS = 2  # filled: the key and its value; a row of readings has more

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
@@ -15,6 +14,7 @@ from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import SEEN_HINT, Sight, Sights, nearest_sight, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
+from thermlog.words.regular import regular
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
 from thermlog.words.units import to_degc
 from thermlog.words.vehicle import SPOTS, Spot, corner_name
@@ -26,7 +26,7 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
     "summary": None, "air": None, "repeat": None, "taken_back": None,
 }  # fmt: skip
-_FIGURES = re.compile(r"\d+")
+_FIGURES = regular(r"\d+")
 
 
 # ---- blind ----------------------------------------------------------------------------------------------

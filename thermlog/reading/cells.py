@@ -12,17 +12,18 @@ from msgspec import Struct
 
 from thermlog.reading.cellwords import cell_words, joined
 from thermlog.words.errors import SetAsideCode
+from thermlog.words.regular import regular
 from thermlog.words.units import Unit
 
 DecimalMark: TypeAlias = Literal[".", ","]
 
 _NUMBER = {
-    ".": re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
-    ",": re.compile(r"[+-]?(?:\d+(?:,\d*)?|,\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
+    ".": regular(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
+    ",": regular(r"[+-]?(?:\d+(?:,\d*)?|,\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII),
 }
 _GROUPED = {
-    ".": re.compile(r"[+-]?\d{1,3}(?:,\d{3})+\.\d+", re.ASCII),
-    ",": re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+,\d+", re.ASCII),
+    ".": regular(r"[+-]?\d{1,3}(?:,\d{3})+\.\d+", re.ASCII),
+    ",": regular(r"[+-]?\d{1,3}(?:\.\d{3})+,\d+", re.ASCII),
 }
 _UNIT_WORDS: dict[str, Unit] = {
     "c": "C", "°c": "C", "ºc": "C", "℃": "C", "degc": "C", "deg c": "C", "celsius": "C", "cel": "C",
@@ -34,9 +35,9 @@ _UNIT_WORDS: dict[str, Unit] = {
 _DEGREES = frozenset(
     {"°", "º", "˚", "deg", "deg.", "degs", "degree", "degrees", "grad", "grados", "degres", "degrés", "gradi"}
 )
-_CELL = re.compile(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
-_BEYOND = re.compile(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
-_NO_READING = re.compile(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
+_CELL = regular(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
+_BEYOND = regular(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
+_NO_READING = regular(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
 NO_TEMPERATURE: dict[SetAsideCode, str] = {
     "over_range": "above the gun's range: may be the hottest wheel; keep clear, let it cool, read again",
     "under_range": "below the gun's range, no figure; use a gun that reaches lower",
@@ -47,7 +48,7 @@ _LONGEST = 60  # characters of a temperature with unit and uncertainty, generous
 _SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict.fromkeys(
     map(ord, "\u00a0\u2007\u202f\t"), " "
 )
-_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
+_PLUS_MINUS = regular(r"\s*(?:±|\+/-|\+-)\s*")
 
 
 class Measured(Struct, frozen=True, kw_only=True):
@@ -120,7 +121,7 @@ def unit_word(text: str) -> Unit | None:
     return _UNIT_WORDS.get(" ".join(tidy(text).lower().split()))
 
 
-_SCALED = re.compile(
+_SCALED = regular(
     r"(?:x ?)?(?:0[.,]1|1/10|tenths?(?: of)?|zehntel(?: ?grad)?|dixiemes?|decimas?) ?(?P<unit>[^0-9]+)|"
     r"(?P<unit2>[^0-9/*x]+?) ?(?:[*x×] ?10|/ ?10)"
 )
@@ -273,7 +274,7 @@ def decimal_of(cells: Iterable[str]) -> DecimalMark | Literal["both"] | None:
     return seen.pop() if seen else None
 
 
-_MARKS = re.compile(r"\d([.,])\d|^\s*[+-]?([.,])\d", re.ASCII)
+_MARKS = regular(r"\d([.,])\d|^\s*[+-]?([.,])\d", re.ASCII)
 
 
 def _mark_in(cell: str) -> DecimalMark | None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias, cast
 from msgspec import Struct
 
 from thermlog.reading.positions.words import tokens_of, turned
+from thermlog.words.bundled import bundled
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -39,9 +40,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=1)
 def cell_words() -> CellWords:
     """Return the table, loaded once."""
-    import tomllib
-
-    raw = tomllib.loads(Path(__file__).with_name("cellwords.toml").read_text(encoding="utf-8"))
+    raw = bundled(Path(__file__).with_name("cellwords.toml"))
     beside = raw["beside_seen"]
     return CellWords(
         no_temperature=cast("Mapping[str, SetAsideCode]", turned(raw["no_temperature"])),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from typing import TypeVar, get_args
@@ -14,6 +13,7 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 from thermlog.words.vehicle import (
     AxleRole,
     BrakeKind,
@@ -62,7 +62,7 @@ _WEIGHTS: dict[str, WeightClass] = {
 }  # fmt: skip
 
 _BRAKE_NAMES = ", ".join((*get_args(BrakeKind), *get_args(FittedBrake)))
-_BETWEEN_BRAKES = re.compile(r"[\s,;+/|]+")
+_BETWEEN_BRAKES = regular(r"[\s,;+/|]+")
 _DESCRIBING: frozenset[Key] = frozenset(
     {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
 )

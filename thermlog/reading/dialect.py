@@ -8,14 +8,16 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct, field
 
+from thermlog.words.regular import regular
+
 DELIMITERS = (",", ";", "\t", "|", "  ", " ")
 BLOCK_ROWS = 20_000
 LONGEST_RECORD = 20  # lines that one quoted cell may span
 _COMMENT = ("#", '"#', "'#", "%", "//")
 _MARKS = ("#", "%", "//")
 _TRAILING = "\",;|\t '"
-_DIGIT = re.compile(r"\d")
-_MANY_SPACES = re.compile(r" {2,}|\t+")
+_DIGIT = regular(r"\d")
+_MANY_SPACES = regular(r" {2,}|\t+")
 _NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", "  ": "spaces", " ": "space"}
 
 

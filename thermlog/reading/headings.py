@@ -23,6 +23,7 @@ from thermlog.reading.vocabulary import (
     TimeUnit,
 )
 from thermlog.words.columns import PHRASES, Role
+from thermlog.words.regular import regular
 from thermlog.words.units import Unit
 
 _LENGTH_TO_M = {
@@ -32,16 +33,14 @@ _LENGTH_TO_M = {
     "in": 0.0254,
     "ft": 0.3048,
 }  # inch and foot exact, NIST SP 811
-_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]?")
-_SEPARATORS = re.compile(r"[\s_./,:;\-–]+")
-_SINCE_PARKED = re.compile(
+_BRACKETS = regular(r"[(\[{]([^)\]}]*)[)\]}]?")
+_SEPARATORS = regular(r"[\s_./,:;\-–]+")
+_SINCE_PARKED = regular(
     r"\b(?:since|after|from) (?:the )?(?:parked|parking|stop|stopping|stopped|standstill)\b|"
     r"\bseit (?:dem )?(?:abstellen|halt|stillstand)\b|\bt parked\b|\bparked for\b"
 )
-_PART_OF_SECOND = re.compile(
-    r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)"
-)
-_TENTHS = re.compile(r"(?:\bx ?|[*×] ?)10\b|\btenths?\b|\bzehntel")
+_PART_OF_SECOND = regular(r"(?:x ?)?(?P<part>0[.,]0{0,2}1|1/1000?|1/10) ?(?:s|secs?|seconds?|sek|sekunden)")
+_TENTHS = regular(r"(?:\bx ?|[*×] ?)10\b|\btenths?\b|\bzehntel")
 _PARTS: dict[str, TimeUnit] = {
     "0.1": "ds", "0,1": "ds", "1/10": "ds", "0.01": "cs", "0,01": "cs", "1/100": "cs", "0.001": "ms",
     "0,001": "ms", "1/1000": "ms",
@@ -49,7 +48,7 @@ _PARTS: dict[str, TimeUnit] = {
 _NO_TEMPERATURE_UNIT = frozenset(
     ["r", "°r", "ra", "rankine", "re", "reaumur", "mv", "uv", "v", "volt", "raw", "counts", "adc"]
 )
-_MOMENT = re.compile(
+_MOMENT = regular(
     r"(?:t ?=? ?|after |at |\+)?"
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
@@ -58,14 +57,14 @@ _TEMP_WORDS, _TIME_WORDS = (
     "|".join(sorted(map(re.escape, HEADINGS[role].split("|")), key=len, reverse=True))
     for role in ("temperature", "time")
 )
-_ROUND = re.compile(
+_ROUND = regular(
     rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?"
     r"(?P<number>\d{1,2})|"
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
-_TEMP_TOKEN = re.compile(rf"\b(?:{_TEMP_WORDS})\b")
-_TIME_TOKEN = re.compile(rf"\b(?:{_TIME_WORDS})\b")
-_TIME_ROUND = re.compile(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
+_TEMP_TOKEN = regular(rf"\b(?:{_TEMP_WORDS})\b")
+_TIME_TOKEN = regular(rf"\b(?:{_TIME_WORDS})\b")
+_TIME_ROUND = regular(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 
 
 class Heading(Struct, frozen=True, kw_only=True):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -14,8 +13,9 @@ from thermlog.reading.dialect import Records
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.words.columns import Role
+from thermlog.words.regular import regular
 
-_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+_CLOCK = regular(r"\d{1,2}:\d{2}")
 
 
 class Header(Struct, kw_only=True):

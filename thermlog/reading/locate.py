@@ -30,12 +30,13 @@ from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import is_statement, names_wheel
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 
 _SAMPLE_LINES = 120
 _UNQUOTED = Dialect(quoted=False)
-_OTHERS = re.compile(r"[\";\t|]")
+_OTHERS = regular(r"[\";\t|]")
 _ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
-_DIGIT = re.compile(r"\d")
+_DIGIT = regular(r"\d")
 _MOST_NOTES = 8
 _DELIMITER_WORDS = {
     "comma": ",",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from typing import Literal
 
@@ -18,6 +17,7 @@ from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.statements import Statements
 from thermlog.words.columns import FIGURES, Role
 from thermlog.words.errors import LogRefusedError, SetAsideCode
+from thermlog.words.regular import regular
 from thermlog.words.tables import Floats
 from thermlog.words.units import UNITS, Unit, to_degc
 
@@ -84,10 +84,10 @@ def decimal_mark(seen: Observations, asked: Asked) -> DecimalMark:
     return mark or "."
 
 
-_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+|\d{1,3}")
+_THOUSANDS = regular(r"[1-9]\d{0,2}(?:[.,]\d{3})+|\d{1,3}")
 
 
-_DOTTED_CLOCK = re.compile(r"\s*\d{1,2}\.[0-5]\d\s*")  # 14.03 beside decimal commas
+_DOTTED_CLOCK = regular(r"\s*\d{1,2}\.[0-5]\d\s*")  # 14.03 beside decimal commas
 
 
 def _maybe_thousands(cell: str) -> bool:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 
 from msgspec import Struct
+
+from thermlog.words.regular import regular
 
 _DAY_MS = 86_400_000
 _FIRST_DAY = dt.date(1899, 12, 30)  # serial 0; right from 1 March 1900 on (ECMA-376 part 1, 18.17.4.1)
@@ -13,10 +14,10 @@ _1904_DAYS = 1462
 _LAST_DAY = 2_958_465  # 31 December 9999
 _YEAR_DAYS = 366  # a time of more days than this is a moment with its date hidden
 _EXACT = 10**15  # whole numbers below it are exact in a float
-_UNSHOWN = re.compile(r'"[^"]*"|\\.|_.|\*.')
-_BRACKETS = re.compile(r"\[([^\]]*)\]")
-_ELAPSED = re.compile(r"h+|m+|s+")
-_PARTS = re.compile(r"am/pm|a/p|[ydhs]|m+")
+_UNSHOWN = regular(r'"[^"]*"|\\.|_.|\*.')
+_BRACKETS = regular(r"\[([^\]]*)\]")
+_ELAPSED = regular(r"h+|m+|s+")
+_PARTS = regular(r"am/pm|a/p|[ydhs]|m+")
 
 # Formats every workbook has without stating them (ECMA-376 part 1, 18.8.30; 27 to 58 for East Asian locales).
 _BUILT_IN = {

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from difflib import get_close_matches
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -12,13 +10,14 @@ from msgspec import Struct
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.words.tables import SeenCode
 
-_PARTS = re.compile(r"[,;&+/.!?|]|\b-\s|\s-\b")
+_PARTS = regular(r"[,;&+/.!?|]|\b-\s|\s-\b")
 _LONGEST_RUN = 4  # tokens of the longest word in the table
 _ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
@@ -89,6 +88,8 @@ def nearest_sight(words: str) -> SeenCode | None:
     ('smoke', None)
     """
     known = [word for word in cell_words().seen if len(word) >= _SHORTEST_TOLD]
+    from difflib import get_close_matches  # only words nobody knows need it
+
     near = (get_close_matches(token, known, n=1, cutoff=_ALIKE) for token in tokens_of(words))
     return next((cell_words().seen[found[0]] for found in near if found), None)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
@@ -26,18 +25,19 @@ from thermlog.reading.vocabulary import (
     Key,
 )
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
 
 if TYPE_CHECKING:
     from thermlog.reading.vocabulary import AxleCount, DateOrder, VehicleSide
 
-_PAIR = re.compile(
+_PAIR = regular(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
 )
 _BARE_KEYS: tuple[Key, ...] = ("ambient", "parked")
 _BARE_WORDS = sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
-_BARE = re.compile(
+_BARE = regular(
     rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
     r"(?P<value>[-+~]?[0-9].*)"
 )
@@ -55,7 +55,7 @@ _MARKS: dict[str, DecimalMark] = {
 }  # fmt: skip
 _MOST_NOTES = 8
 _MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer"})
-_UNKNOWN = re.compile(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
+_UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
 
@@ -368,7 +368,7 @@ def figure(said: Said | None, cure: str) -> float | None:
     """Positive number of a statement below 100; None if nothing was stated."""
     if said is None:
         return None
-    value = number(re.sub(r"\s*m$", "", said.text).replace(",", "."))
+    value = number(said.text.removesuffix("m").replace(",", "."))
     if value is None or not 0 < value < 100:
         msg = f"not understood; {cure}"
         raise NotReadError(msg)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import re
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from thermlog.reading.cells import DecimalMark, Measured, count_words, decimal_o
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.headings import read_heading
 from thermlog.reading.plan import TempColumn
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from thermlog.reading.locate import Table
     from thermlog.reading.plan import Plan
 
-_BRACKETS = re.compile(r"\s*[(\[].*?[)\]]\s*")
+_BRACKETS = regular(r"\s*[(\[].*?[)\]]\s*")
 _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower
 _FEWEST = 3  # cells from which numbers in even steps are a count
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from typing import TYPE_CHECKING
 
 from thermlog.reading.cells import number, shown
 from thermlog.reading.times.cell import parse_day, parse_time
 from thermlog.reading.vocabulary import Key
+from thermlog.words.regular import regular
 from thermlog.words.tables import Taken
 
 if TYPE_CHECKING:
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from thermlog.words.columns import Role
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
-_DISTANCE = re.compile(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
+_DISTANCE = regular(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
 _KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer"})
-_GROUP = re.compile(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
+_GROUP = regular(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 
 def taken_of(

@@ -8,8 +8,9 @@ from thermlog.reading.cells import shown, tidy
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Said
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 
-_SAID = re.compile(r"(?:line\s*)?(?P<line>\d{1,9})(?:\s*,\s*(?P<reading>.+))?", re.IGNORECASE)
+_SAID = regular(r"(?:line\s*)?(?P<line>\d{1,9})(?:\s*,\s*(?P<reading>.+))?", re.IGNORECASE)
 
 
 def take_back(work: Sifting) -> None:

@@ -6,7 +6,6 @@ before anything is held for it, and no file, whatever it is made of, takes more 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import NoReturn
 
@@ -17,15 +16,16 @@ from thermlog.reading.container import Container, Handlers, relations_of
 from thermlog.reading.dialect import Records
 from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, shown_by
 from thermlog.words.errors import LogRefusedError, TroubleCode
+from thermlog.words.regular import regular
 
 MOST_CELLS = 500_000  # of one sheet, empty ones within its corners counted
 _MOST_SHEETS = 500
 _MOST_LETTERS = 16 * 1024**2  # of all cells of a sheet; one text may stand in many of them
 _MOST_MERGED = 10_000
 _LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
-_REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
-_ROW = re.compile(r"[1-9][0-9]{0,6}")
-_MERGED = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6}):([A-Z]{1,3})([1-9][0-9]{0,6})")
+_REFERENCE = regular(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
+_ROW = regular(r"[1-9][0-9]{0,6}")
+_MERGED = regular(r"([A-Z]{1,3})([1-9][0-9]{0,6}):([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
 class Sheet(Struct, frozen=True, kw_only=True):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -10,6 +9,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from thermlog.words.bundled import bundled
 from thermlog.words.vehicle import SIDES, Axle, AxleRole, Split, Vehicle, WeightClass, corner_name
 
 
@@ -146,7 +146,7 @@ def _vehicle_class(name: str, table: Mapping[str, Any], brakes: Mapping[str, Bra
 
 
 def _bundled() -> dict[str, VehicleClass]:
-    data = tomllib.loads(Path(__file__).with_name("vehicle_classes.toml").read_text(encoding="utf-8"))
+    data = bundled(Path(__file__).with_name("vehicle_classes.toml"))
     brakes = {name: _brake_build(table) for name, table in data["brakes"].items()}
     return {name: _vehicle_class(name, table, brakes) for name, table in data["classes"].items()}
 

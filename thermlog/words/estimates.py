@@ -60,6 +60,18 @@ class Estimate(Struct, frozen=True):
         return Estimate(to(self.value), low, high)
 
 
+def median(values: Sequence[float]) -> float:
+    """Middle of some values, at least one, or of the two in the middle; the standard one takes long to load.
+
+    Examples
+    --------
+    >>> median([3.0, 1.0, 2.0]), median([4.0, 1.0])
+    (2.0, 2.5)
+    """
+    ordered, count = sorted(values), len(values)
+    return 0.5 * (ordered[(count - 1) // 2] + ordered[count // 2])
+
+
 def _negative(number: float | None) -> float | None:
     return None if number is None else -number
 

@@ -9,6 +9,7 @@ from typing import Annotated, Any, TypeAlias
 from msgspec import Meta, Struct
 from msgspec.structs import replace
 
+from thermlog.words.bundled import bundled
 from thermlog.words.errors import PolicyError
 from thermlog.words.tomlfile import file_bytes, parse_toml
 from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
@@ -249,7 +250,7 @@ def load_policy(name_or_file: str) -> Policy:
 @lru_cache(maxsize=16)
 def _policy_in(content: bytes, where: str) -> Policy:
     """Policy of a file; its content is the key, so that a file changed meanwhile is read again."""
-    own = parse_toml(content, where, refusal=PolicyError)
+    own = _table(content, where)
     base = own.pop("base", None)
     name = own.pop("name", Path(where).stem)
     if own.pop("schema", SCHEMA) != SCHEMA:
@@ -264,7 +265,7 @@ def _policy_in(content: bytes, where: str) -> Policy:
             raise PolicyError(msg)
         below = (_FOLDER / f"{base}.toml").read_bytes()
         digest.update(below)
-        numbers |= _numbers(parse_toml(below, base, refusal=PolicyError), base)
+        numbers |= _numbers(_table(below, base), base)
     numbers |= _numbers(own, where)
     if missing := [key for key in NUMBERS if key not in numbers]:
         msg = f'{where}: missing {", ".join(missing)}; add them, or begin the file with base = "light"'
@@ -322,6 +323,12 @@ def _policy_bytes(name_or_file: str) -> tuple[bytes, str]:
         return (_FOLDER / f"{name_or_file}.toml").read_bytes(), name_or_file
     cure = f"name a bundled policy ({', '.join(BUNDLED)}) or a TOML file"
     return file_bytes(name_or_file, refusal=PolicyError, cure=cure), name_or_file
+
+
+def _table(content: bytes, where: str) -> dict[str, Any]:
+    if where in BUNDLED:
+        return bundled(_FOLDER / f"{where}.toml")
+    return parse_toml(content, where, refusal=PolicyError)
 
 
 def _numbers(table: dict[str, Any], where: str) -> dict[str, float]:

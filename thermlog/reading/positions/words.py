@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from thermlog.words.bundled import bundled
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
@@ -101,9 +103,7 @@ class WordTable(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=1)
 def word_table() -> WordTable:
     """Return the table, loaded once."""
-    import tomllib
-
-    raw = tomllib.loads(Path(__file__).with_name("positions.toml").read_text(encoding="utf-8"))
+    raw = bundled(Path(__file__).with_name("positions.toml"))
     words = _words(raw)
     return WordTable(
         codes=_codes(raw),

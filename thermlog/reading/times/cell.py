@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.vocabulary import MONTHS, TIME_UNITS, UNIT_S, WEEKDAYS, DateOrder
+from thermlog.words.regular import regular
 
 Style: TypeAlias = Literal["number", "units", "two", "three", "clock", "stamp"]
 
@@ -83,40 +84,40 @@ _MINUS = str.maketrans(
     {"−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "’": "'", "′": "'", "″": '"', "”": '"'}
 )
 _NUMBER = {
-    mark: re.compile(
+    mark: regular(
         rf"[-+]?(?:[0-9]+(?:{re.escape(mark)}[0-9]*)?|{re.escape(mark)}[0-9]+)(?:e[-+]?[0-9]{{1,2}})?"
     )
     for mark in ".,"
 }
-_TWO = re.compile(r"(-?)([0-9]{1,3}):([0-5][0-9](?:[.,][0-9]+)?)")
-_THREE = re.compile(r"(-?)([0-9]{1,3})([:.])([0-5][0-9])\3([0-5][0-9](?:[.,][0-9]+)?)")
-_DOTTED = re.compile(r"([0-9]{1,2})\.([0-5][0-9])")
-_FRENCH = re.compile(r"([0-9]{1,2}) ?h ?([0-5][0-9])")
-_HALF = re.compile(r"(.+?) ?([ap])\.? ?m\.?")
-_SURE = re.compile(r"(.+?) ?(?:uhr|o'clock)")
-_TERM = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?([a-zµμ']+\.?|\"|'')[ ,]*(?:(?:and|und|et|y|e|en|og|och|i|a) )?")
+_TWO = regular(r"(-?)([0-9]{1,3}):([0-5][0-9](?:[.,][0-9]+)?)")
+_THREE = regular(r"(-?)([0-9]{1,3})([:.])([0-5][0-9])\3([0-5][0-9](?:[.,][0-9]+)?)")
+_DOTTED = regular(r"([0-9]{1,2})\.([0-5][0-9])")
+_FRENCH = regular(r"([0-9]{1,2}) ?h ?([0-5][0-9])")
+_HALF = regular(r"(.+?) ?([ap])\.? ?m\.?")
+_SURE = regular(r"(.+?) ?(?:uhr|o'clock)")
+_TERM = regular(r"([0-9]+(?:\.[0-9]+)?) ?([a-zµμ']+\.?|\"|'')[ ,]*(?:(?:and|und|et|y|e|en|og|och|i|a) )?")
 _STROKES = {"'": 60.0, '"': 1.0, "''": 1.0, "m": 60.0}
-_LAST = re.compile(r"([0-9]+(?:\.[0-9]+)?)")
-_ISO = re.compile(
+_LAST = regular(r"([0-9]+(?:\.[0-9]+)?)")
+_ISO = regular(
     r"p(?:([0-9]+)d)?(?:t(?:([0-9]+(?:[.,][0-9]+)?)h)?(?:([0-9]+(?:[.,][0-9]+)?)m)?(?:([0-9]+(?:[.,][0-9]+)?)s)?)?"
 )
-_DAYS = re.compile(r"([0-9]+) ?d(?:ays?)?,? ?(?=[0-9])(.+)")
+_DAYS = regular(r"([0-9]+) ?d(?:ays?)?,? ?(?=[0-9])(.+)")
 _GROUPED = {
-    ".": re.compile(r"[1-9][0-9]{0,2}(?:[,' ][0-9]{3})+(?:\.[0-9]+)?"),
-    ",": re.compile(r"[1-9][0-9]{0,2}(?:[.' ][0-9]{3})+(?:,[0-9]+)?"),
+    ".": regular(r"[1-9][0-9]{0,2}(?:[,' ][0-9]{3})+(?:\.[0-9]+)?"),
+    ",": regular(r"[1-9][0-9]{0,2}(?:[.' ][0-9]{3})+(?:,[0-9]+)?"),
 }
-_SINCE = re.compile(r"(?:t ?)?\+ ?(?=[0-9])|(?:after|nach|apres|na) (?=[0-9])")
-_DATED = re.compile(r"([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})(?:(?:, ?| |t)(.+))?")
-_NAMED = re.compile(
+_SINCE = regular(r"(?:t ?)?\+ ?(?=[0-9])|(?:after|nach|apres|na) (?=[0-9])")
+_DATED = regular(r"([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})(?:(?:, ?| |t)(.+))?")
+_NAMED = regular(
     r"([0-9]{1,2})(?:st|nd|rd|th)?[-. ]{1,2}(?:de )?([a-z]{3,10})\.?(?: de)?[-, ]{1,2}([0-9]{2,4})"
     r"(?:,? (.+))?"
 )
-_MONTH_FIRST = re.compile(r"([a-z]{3,10})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})(?:,? (.+))?")
-_BASIC_DAY = re.compile(
+_MONTH_FIRST = regular(r"([a-z]{3,10})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})(?:,? (.+))?")
+_BASIC_DAY = regular(
     r"((?:19|20)[0-9]{2})([01][0-9])([0-3][0-9])(?:[t _-]([0-9]{2})([0-5][0-9])([0-5][0-9])?)?"
 )
-_TIME_FIRST = re.compile(r"([0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?: ?[ap]\.?m\.?)?),? (.{6,})")
-_WEEKDAY = re.compile(r"([a-z]{2,9})[.,]* (?=[0-9a-z])")
+_TIME_FIRST = regular(r"([0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?: ?[ap]\.?m\.?)?),? (.{6,})")
+_WEEKDAY = regular(r"([a-z]{2,9})[.,]* (?=[0-9a-z])")
 _LONGEST = 64
 
 

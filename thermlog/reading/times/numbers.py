@@ -13,6 +13,7 @@ from thermlog.reading.times.cell import DAY_S, parse_time
 from thermlog.reading.times.face import ClockRefusedError
 from thermlog.reading.times.pace import likely
 from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S, TimeUnit
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -180,7 +181,7 @@ def _running_clock(column: TimeColumn, values: Sequence[float], texts: Sequence[
 
 # ---- digits of a clock ----------------------------------------------------------------------------------
 
-_CLOCK_DIGITS = re.compile(r"([01]?\d|2[0-3])([0-5]\d)([0-5]\d)?")
+_CLOCK_DIGITS = regular(r"([01]?\d|2[0-3])([0-5]\d)([0-5]\d)?")
 
 
 def _digits(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -> NumberLine | None:
@@ -239,7 +240,7 @@ def _clock_words(seconds: float) -> str:
 
 # ---- thousands marks ------------------------------------------------------------------------------------
 
-_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:([.,' ])\d{3})+|\d{1,3}")
+_THOUSANDS = regular(r"[1-9]\d{0,2}(?:([.,' ])\d{3})+|\d{1,3}")
 
 
 _AS_THOUSANDS = "the marks in times such as {} are read as marks of thousands, by the pace"
