@@ -6,6 +6,7 @@ import csv
 import hashlib
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -120,3 +121,73 @@ def test_a_verification_drive_that_still_shows_the_defect_is_no_proof_of_itself(
     filed = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
     proofs = {one["defect"]["file"]: [each["group"] for each in one["verification"]] for one in filed}
     assert proofs == {"again.csv": [], "before.csv": ["called"]}
+
+
+def stored(thermlog, name: str, rises_k: dict[str, float], day: str, drive: str) -> None:
+    """A drive of van B on some day, kept in the history by a command of its own."""
+    text = log_text(rises_k, vehicle="B").replace("# drive: normal", f"# date: {day}\n# drive: {drive}")
+    Path(name).write_text(text, encoding="utf-8")
+    assert thermlog("check", name, "--history", "depot.db", "--exit-zero").code == 0
+
+
+@pytest.mark.parametrize("command", ["fleet", "check"])
+def test_what_other_commands_recorded_is_linked_by_the_history(thermlog, command):
+    """A drive of verification before the defect proves nothing of it; the one after it does, and the job."""
+    stored(thermlog, "before.csv", HEALTHY_K, "2026-03-01", "verification")
+    stored(thermlog, "hot.csv", DRAGGING_K, "2026-03-06", "normal")
+    stored(thermlog, "after.csv", HEALTHY_K | {"1L": 104.0}, "2026-03-20", "verification")
+    found = ("--cause", "piston_stuck_on", "--part", "caliper, rear right", "--by", "R. Ode")
+    thermlog("narrow", "hot.csv", "--job", "card.json", "--found", "spin_hot=drags_evenly", *found)
+    thermlog("compare", "after.csv", "--job", "card.json")
+    thermlog("history", "--history", "depot.db", "--job", "card.json")
+    ran = thermlog(command, "hot.csv", "--filing", "filed.json", "--history", "depot.db", "--exit-zero")
+    told = json.loads(Path("filed.json").read_text(encoding="utf-8"))
+    Draft202012Validator(json.loads(schema_text("filing"))).validate(told)
+
+    assert ran.code == 0
+    assert "filed: 1 in filed.json" in ran.err
+    (one,) = told["filed"]
+    (proof,) = one["verification"]
+    assert (proof["file"], proof["group"], proof["recorded"]) == ("after.csv", "nothing", "history")
+    assert proof["taken"] == "2026-03-20"
+    assert proof["sha256"] == hashlib.sha256(Path("after.csv").read_bytes()).hexdigest()
+    (job,) = one["jobs"]
+    assert job["log_sha256"] == one["defect"]["sha256"]
+    assert (job["cause"], job["parts"], job["by"]) == ("piston_stuck_on", ["caliper, rear right"], "R. Ode")
+    assert (job["proof"]["file"], job["proof"]["even_again"]) == ("after.csv", True)
+
+    thermlog(command, "hot.csv", "--filing", "filed.csv", "--history", "depot.db", "--exit-zero")
+    (row,) = csv.DictReader(io.StringIO(Path("filed.csv").read_text(encoding="utf-8")))
+    assert (row["verified_by"], row["verified_recorded"]) == ("after.csv", "history")
+    assert (row["job_cause"], row["job_proof"]) == ("piston_stuck_on", "after.csv: even again")
+
+
+def test_nothing_is_linked_without_a_history_or_of_another_vehicle(thermlog):
+    stored(thermlog, "hot.csv", DRAGGING_K, "2026-03-06", "normal")
+    other = log_text(HEALTHY_K, vehicle="C").replace("# drive: normal", "# drive: verification")
+    Path("other.csv").write_text(other, encoding="utf-8")
+    thermlog("check", "other.csv", "--history", "depot.db")
+    for number, more in enumerate(((), ("--history", "depot.db"))):
+        thermlog("check", "hot.csv", "--filing", f"{number}.json", *more)
+        (one,) = json.loads(Path(f"{number}.json").read_text(encoding="utf-8"))["filed"]
+        assert (one["verification"], one["jobs"]) == ([], [])
+
+
+def test_check_files_what_fleet_files(thermlog):
+    yard()
+    files = sorted(str(one) for one in Path("yard").iterdir())
+    thermlog("fleet", *files, "--filing", "fleet.json", "--skins", "assumed")
+    thermlog("check", *files, "--filing", "check.json")
+    told = [
+        json.loads(Path(f"{name}.json").read_text(encoding="utf-8"))["filed"] for name in ("fleet", "check")
+    ]
+    assert told[0] == told[1]
+    assert len(told[0]) == 2
+
+
+def test_columns_of_what_is_filed_are_those_of_the_page():
+    page = (Path(__file__).parent.parent / "docs" / "fleet.md").read_text(encoding="utf-8")
+    table = page.partition("## A record for filing")[2].partition("| column | what it holds |")[2]
+    rows = table.partition("\n\n")[0].splitlines()[2:]
+    named = re.findall(r"`([a-z_0-9]+)`", " ".join(line.split("|")[1] for line in rows if "|" in line))
+    assert named == [column.name for column in FILED]

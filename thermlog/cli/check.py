@@ -8,6 +8,7 @@ import click
 from msgspec.structs import replace
 
 from thermlog.cli.files import complain, numbered
+from thermlog.cli.filing import refuse_filing, write_filing
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
     Judging,
@@ -59,6 +60,7 @@ def check(
     """
     inputs = [*logs, *judging.files(), *reading.files()]
     sheets.refuse(writing, inputs)
+    refuse_filing(ending.filing, writing, inputs)
     kept = Keeper(ending.history)
     with writing.stream(inputs) as out:
         done = _run(logs, kept.remembering(judging.settings(reading)))
@@ -70,6 +72,8 @@ def check(
     sheets.write(done, found, writing)
     if kept.keeps:
         kept.add(done.visits(found), done.unremembered)
+    if ending.filing is not None:
+        _file(ending.filing, done, kept, force=writing.force)
     refused = bool(done.read.refused) or not kept.close()
     ctx.exit(_exit_code(found, refused=refused, exit_zero=ending.exit_zero))
 
@@ -106,6 +110,17 @@ def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_lis
     each = zip(found, done.cases(), strict=True)
     texts = [report(one, judged.policies[k], show=show) for one, (judged, k) in each]
     return f"\n{'=' * 100}\n\n".join(texts)
+
+
+def _file(path: str, done: Run, keeper: Keeper, *, force: bool) -> None:
+    """The record of every defect of these logs."""
+    from thermlog.fleet.fleetlist import FleetList
+    from thermlog.fleet.lister import Lister
+    from thermlog.fleet.worklist import work_list
+
+    listed = FleetList()
+    listed.add(Lister(settings=done.settings, file=True).piece_of(done))
+    write_filing(path, listed, work_list(listed), keeper, force=force)
 
 
 def _draw(done: Run, found: Sequence[Diagnosis], sheets: Sheets, writing: Writing) -> None:

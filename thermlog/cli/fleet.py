@@ -12,7 +12,8 @@ import click
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.cli.files import refuse_alike, tell
+from thermlog.cli.files import tell
+from thermlog.cli.filing import refuse_filing, write_filing
 from thermlog.cli.fleetreports import refuse_folder, write_reports
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
@@ -61,7 +62,6 @@ class Listing(Struct, frozen=True, kw_only=True):
     files_from: str | None
     csv_style: CsvStyle
     look_up: tuple[str, ...]
-    filing: str | None
     reports: str | None
     cluster: str | None
 
@@ -84,8 +84,6 @@ _LISTING = (
                  help="comma: semicolons and a decimal comma, for spreadsheets that want these."),
     click.option("--look-up", multiple=True, metavar="NAME",
                  help="Text: only this vehicle, whatever was found on it. May be repeated."),
-    click.option("--filing", metavar="FILE",
-                 help="Write a record of every defect that was called too: .csv or .json."),
     click.option("--reports", metavar="FOLDER",
                  help="Write a page for every drive that asks for a look into this folder, too."),
 )  # fmt: skip
@@ -116,21 +114,20 @@ def fleet(
     """
     from thermlog.fleet.fleetlist import FleetList, in_pieces
 
-    _refuse_unfitting(listing, writing)
+    _refuse_unfitting(listing, writing, ending.filing)
     refuse_folder(listing.reports)
     engine = _engine(ctx, listing)
     found = _found(paths, listing)
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
     learning = files if listing.skins == "learned" else []
+    inputs = [*files, *judging.files(), *reading.files()]
+    refuse_filing(ending.filing, writing, inputs)
     keeper = Keeper(ending.history)
     settings = keeper.remembering(judging.settings(reading))
     lister = replace(
-        _lister(settings, in_full=in_full), keep=keeper.keeps, file=listing.filing is not None
+        _lister(settings, in_full=in_full), keep=keeper.keeps, file=ending.filing is not None
     ).with_skins_of(learning)
-    inputs = [*files, *judging.files(), *reading.files()]
-    if listing.filing is not None:
-        refuse_existing(listing.filing, force=writing.force, inputs=inputs)
     with _result(writing, inputs) as out:
         pieces = _kept(in_pieces(files, lister, engine=engine, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
@@ -144,8 +141,8 @@ def fleet(
         out.flush()  # the list is on the screen before a page is begun
     if any(one.file == "-" for one in work.unreadable):
         tell("standard input is read as one log; for a list of paths on it write --files-from -")
-    if listing.filing is not None:
-        _file(listing.filing, kept, work, (writing, listing))
+    if ending.filing is not None:
+        write_filing(ending.filing, kept, work, keeper, force=writing.force, style=listing.csv_style)
     if listing.reports is not None:
         write_reports(listing.reports, work, lister.settings, show=writing.show, force=writing.force)
     if not keeper.close():
@@ -164,17 +161,13 @@ def _engine(ctx: click.Context, listing: Listing) -> Engine:
     return ctx.with_resource(joined(listing.cluster, tell=tell))
 
 
-def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
+def _refuse_unfitting(listing: Listing, writing: Writing, filing: str | None) -> None:
     if listing.cluster is not None and listing.jobs is not None:
         msg = "--jobs and --cluster both say who works; give one of them"
         raise click.UsageError(msg)
     if listing.look_up and writing.output_format != "text":
         msg = "--look-up goes with the text of the list; a table has its own filter"
         raise click.UsageError(msg)
-    if listing.filing is not None and not listing.filing.lower().endswith((".csv", ".json")):
-        msg = f'--filing: "{listing.filing}" ends neither in .csv nor in .json'
-        raise click.UsageError(msg)
-    refuse_alike({"--filing": listing.filing, "--output": writing.output})
     if writing.output_format in _FILES and writing.output in {None, "-"}:
         kind = _FILES[writing.output_format]
         msg = f"{kind} goes into a file; name it with -o list.{writing.output_format}"
@@ -183,7 +176,7 @@ def _refuse_unfitting(listing: Listing, writing: Writing) -> None:
         from thermlog.reports.parquet import refuse_without_arrow
 
         refuse_without_arrow()
-    if listing.csv_style != "point" and writing.output_format != "csv" and listing.filing is None:
+    if listing.csv_style != "point" and writing.output_format != "csv" and filing is None:
         msg = "--csv-style goes with --format csv"
         raise click.UsageError(msg)
 
@@ -232,22 +225,6 @@ def _kept(pieces: Iterator[Piece], keeper: Keeper) -> Iterator[Piece]:
     for piece in pieces:
         keeper.add(piece.visits, piece.unremembered)
         yield piece
-
-
-def _file(path: str, kept: FleetList, work: WorkList, how: tuple[Writing, Listing]) -> None:
-    """The record of every defect, beside the list."""
-    from thermlog.reports.report_filing import filing_csv, filing_json
-    from thermlog.reports.wholefile import write_whole_text
-
-    writing, listing = how
-    as_json = path.lower().endswith(".json")
-    text = (
-        filing_json(work, kept.defects)
-        if as_json
-        else filing_csv(work, kept.defects, style=listing.csv_style)
-    )
-    write_whole_text(path, text, force=writing.force)
-    tell(f"filed: {len(kept.defects)} in {path}")
 
 
 def _lister(settings: Settings, *, in_full: bool) -> Lister:

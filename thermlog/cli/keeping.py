@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from typing import Any
 
+    from thermlog.fleet.defects import Defect
+    from thermlog.history.filing import Dealt
     from thermlog.history.recollection import Watermark
     from thermlog.history.store import History
     from thermlog.judging.settings import Settings
@@ -24,21 +26,28 @@ _FEW = 3  # names in one line
 
 
 class Remembering(Struct, frozen=True, kw_only=True):
-    """What is left when a command ends: the memory of what it judged, and its exit code."""
+    """What is left when a command ends: memory and record of what it judged, and its exit code."""
 
     history: str | None
+    filing: str | None
     exit_zero: bool
 
 
 def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """``--history ADDRESS`` and ``--exit-zero`` as one argument ``ending``."""
+    """``--history ADDRESS``, ``--filing FILE`` and ``--exit-zero`` as one argument ``ending``."""
     history = click.option(
         "--history",
         metavar="ADDRESS",
         help="Remember every check here, and let earlier drives of a vehicle count: a file, made where there "
         "is none, or postgresql://USER@HOST/NAME.",
     )
-    return gathered("ending", Remembering, (history, exit_zero_option))(command)
+    filing = click.option(
+        "--filing",
+        metavar="FILE",
+        help="Write a record of every defect that was called too, with what the history knows of it: .csv or "
+        ".json.",
+    )
+    return gathered("ending", Remembering, (history, filing, exit_zero_option))(command)
 
 
 class Keeper:
@@ -117,6 +126,18 @@ class Keeper:
         self._ahead += added.ahead
         self._before += added.before
         self._behind |= added.clock_behind
+
+    def dealt_with(self, defects: Sequence[Defect]) -> Dealt | None:
+        """What the history knows of some defects; None where there is none, or where it cannot be asked."""
+        from thermlog.words.errors import HistoryError
+
+        if self._history is None or self._trouble is not None:
+            return None
+        try:
+            return self._history.dealt_with(defects)
+        except HistoryError as trouble:
+            self._trouble = trouble
+            return None
 
     def close(self) -> bool:
         """Say what was stored; True if all was."""

@@ -55,7 +55,10 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
-        done = run(batch.paths, self.settings, once=True, content_of=batch.content_of)
+        return self.piece_of(run(batch.paths, self.settings, once=True, content_of=batch.content_of))
+
+    def piece_of(self, done: Run) -> Piece:
+        """What is kept of a run."""
         found = _listed(done, in_full=self.write is not None)
         told = found.told
         defects = _defects(done, found.rows, told) if self.file else ()
@@ -65,7 +68,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
             contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
             unreadable=done.read.unreadable(),
-            files=len(batch.paths),
+            files=len(done.read.logs) + len(done.read.refused),
             quiet=(packed(found.quiet),) if found.quiet else (),
             written=() if self.write is None else tuple(self.write(one) for one in told if one is not None),
             skins=self.skins,

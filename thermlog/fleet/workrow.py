@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from msgspec import Struct
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from thermlog.advice.errand import Errand
     from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, Urgent
     from thermlog.words.reasons import Reason
@@ -38,6 +40,19 @@ class Hottest(Struct, frozen=True, kw_only=True):
     corner: str | None
     spot: Spot
     line: int | None
+
+
+def group_by_answers(answers: Collection[AnswerWord], *, urgent: bool) -> WorkGroup:
+    """Where a drive with these answers stands: the most pressing of them.
+
+    Examples
+    --------
+    >>> group_by_answers({"no", "watch"}, urgent=False), group_by_answers({"no"}, urgent=True)
+    ('watch', 'urgent')
+    """
+    if urgent:
+        return "urgent"
+    return next((group for word, group in _BY_ANSWER.items() if word in answers), "nothing")
 
 
 class FleetRow(Struct, frozen=True, kw_only=True):
@@ -101,10 +116,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     @property
     def group(self) -> WorkGroup:
         """Where the drive stands: the most pressing of what was found on it."""
-        if self.urgent:
-            return "urgent"
-        answers = {self.drag, self.idle, self.heat}
-        return next((group for word, group in _BY_ANSWER.items() if word in answers), "nothing")
+        return group_by_answers({self.drag, self.idle, self.heat}, urgent=bool(self.urgent))
 
     @property
     def visit(self) -> tuple[str, str, str | None]:

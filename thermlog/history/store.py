@@ -9,6 +9,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from thermlog.history.address import engine_of
+from thermlog.history.filing import Dealt, dealt_with
 from thermlog.history.jobs import KeptJob, job_of, job_row
 from thermlog.history.recollection import Watermark, past_of, watermark_of
 from thermlog.history.rows import KeptVisit, axle_of, readings_of, visit_of, walk_key
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Select
     from sqlalchemy.exc import DBAPIError
 
+    from thermlog.fleet.defects import Defect
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.words.tables import Readings
     from thermlog.words.visits import Past, Visit
@@ -227,6 +229,11 @@ class History:
         """
         with self._connected() as connection:
             return past_of(connection, units, upto)
+
+    def dealt_with(self, defects: Sequence[Defect]) -> Dealt:
+        """What became of some defects: later drives of verification, and jobs."""
+        with self._connected() as connection:
+            return dealt_with(connection, defects)
 
     def readings(self, walk_ids: Sequence[int]) -> Iterator[Readings]:
         """Readings of some walks as they were read, in the order asked for."""

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.contract.filing import WORDING, FiledObject, FilingObject, VerificationObject
+from thermlog.reports.contract.filing import (
+    WORDING,
+    FiledJobObject,
+    FiledObject,
+    FilingObject,
+    VerificationObject,
+)
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.report_csv import Cell, CsvStyle, Told, csv_table
 
@@ -13,6 +19,7 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.worklist import WorkList
+    from thermlog.history.filing import Dealt
 
 FILED: tuple[Told[[FiledObject]], ...] = (
     Told("unit", "text", lambda one: one.defect.unit),
@@ -38,36 +45,78 @@ FILED: tuple[Told[[FiledObject]], ...] = (
     Told("verified_by", "text", lambda one: "; ".join(part.file for part in one.verification)),
     Told("verified_sha256", "text", lambda one: "; ".join(part.sha256 for part in one.verification)),
     Told("verified_group", "text", lambda one: "; ".join(part.group for part in one.verification)),
+    Told("verified_taken", "text", lambda one: "; ".join(part.taken or "-" for part in one.verification)),
+    Told("verified_recorded", "text", lambda one: "; ".join(part.recorded for part in one.verification)),
+    Told("job_opened", "text", lambda one: "; ".join(job.opened_at for job in one.jobs)),
+    Told("job_by", "text", lambda one: "; ".join(job.by or "-" for job in one.jobs)),
+    Told("job_cause", "text", lambda one: "; ".join(job.cause or "open" for job in one.jobs)),
+    Told("job_parts", "text", lambda one: "; ".join(", ".join(job.parts) or "-" for job in one.jobs)),
+    Told("job_proof", "text", lambda one: "; ".join(_proof(job) for job in one.jobs)),
+    Told("job_proof_sha256", "text", lambda one: "; ".join(_proof_hash(job) for job in one.jobs)),
     Told("wording", "text", lambda _: WORDING),
 )
 
 
-def filed(work: WorkList, defects: Sequence[Defect]) -> tuple[FiledObject, ...]:
-    """Defects in the order of the list, each with the verification drives of its vehicle."""
-    proofs: dict[str, list[VerificationObject]] = {}
+def filed(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None) -> tuple[FiledObject, ...]:
+    """Defects in the order of the list, each with what shows that it was dealt with.
+
+    Parameters
+    ----------
+    work : WorkList
+    defects : sequence of Defect
+    dealt : Dealt, optional
+        What a history knows of them.
+    """
+    here: dict[str, list[VerificationObject]] = {}
     for drive in work.drives:
-        if drive.first.drive == "verification":
-            row = drive.first
-            proofs.setdefault(row.unit, []).append(
-                VerificationObject(file=row.file, sha256=row.sha256, group=drive.group)
+        row = drive.first
+        if row.drive == "verification":
+            proof = VerificationObject(
+                file=row.file, sha256=row.sha256, group=drive.group, taken=None, recorded="run"
             )
+            here.setdefault(row.unit, []).append(proof)
     rank = {drive.first.visit: drive.rank for drive in work.drives}
     ranked = sorted(defects, key=lambda one: rank[one.unit, one.file, one.drive])
     return tuple(
-        FiledObject.of(one, tuple(proof for proof in proofs.get(one.unit, ()) if proof.sha256 != one.sha256))
+        FiledObject.of(
+            one,
+            _proofs(one, here.get(one.unit, ()), dealt),
+            () if dealt is None else tuple(map(FiledJobObject.of, dealt.jobs_of(one))),
+        )
         for one in ranked
     )
 
 
-def filing_json(work: WorkList, defects: Sequence[Defect]) -> str:
+def _proofs(
+    defect: Defect, here: Sequence[VerificationObject], dealt: Dealt | None
+) -> tuple[VerificationObject, ...]:
+    """Verification drives of the same run, then those that the history knows beside them."""
+    own = [one for one in here if one.sha256 != defect.sha256]
+    stored = () if dealt is None else dealt.verifications(defect)
+    known = {one.sha256 for one in own}
+    return (
+        *own,
+        *(
+            VerificationObject(
+                file=one.file, sha256=one.sha256, group=one.group, taken=one.taken_at, recorded="history"
+            )
+            for one in stored
+            if one.sha256 not in known
+        ),
+    )
+
+
+def filing_json(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None) -> str:
     """JSON text of the defects."""
-    return json_text(FilingObject(filed=filed(work, defects)))
+    return json_text(FilingObject(filed=filed(work, defects, dealt)))
 
 
-def filing_csv(work: WorkList, defects: Sequence[Defect], *, style: CsvStyle = "point") -> str:
+def filing_csv(
+    work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None, *, style: CsvStyle = "point"
+) -> str:
     """One row a defect, columns `FILED`."""
     rows: list[tuple[Cell, ...]] = [
-        tuple(column.cell(one) for column in FILED) for one in filed(work, defects)
+        tuple(column.cell(one) for column in FILED) for one in filed(work, defects, dealt)
     ]
     return csv_table([column.name for column in FILED], rows, style=style)
 
@@ -79,3 +128,14 @@ def _readings(defect: Defect) -> str:
         when = "" if one.elapsed_s is None else f" at {one.elapsed_s:.0f} s"
         told.append(f"line {one.line}: {one.corner} {one.spot} {one.indicated_degc:.1f} °C{when}")
     return "; ".join(told)
+
+
+def _proof(job: FiledJobObject) -> str:
+    """The drive after a repair, and whether it proved that the sides are even again."""
+    if job.proof is None:
+        return "-"
+    return f"{job.proof.file}: {'even again' if job.proof.even_again else job.proof.outcome}"
+
+
+def _proof_hash(job: FiledJobObject) -> str:
+    return "-" if job.proof is None else job.proof.sha256

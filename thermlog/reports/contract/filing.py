@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Literal, TypeAlias
+
 from msgspec import Struct
 
 from thermlog.fleet.defects import Defect
 from thermlog.fleet.workrow import WorkGroup
+from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits
 from thermlog.words.bounds import Sha256
@@ -16,8 +19,11 @@ WORDING = (
 )
 
 
+Recorded: TypeAlias = Literal["run", "history"]
+
+
 class VerificationObject(Struct, frozen=True, kw_only=True):
-    """A drive of the same vehicle that was stated as verification, judged in the same run.
+    """A drive of the same vehicle that was stated as verification.
 
     Attributes
     ----------
@@ -27,11 +33,93 @@ class VerificationObject(Struct, frozen=True, kw_only=True):
         Hash of the log's bytes.
     group : WorkGroup
         What was found on it.
+    taken : str or None
+        When, by ISO 8601, as the log states it; null where that is not known here.
+    recorded : {"run", "history"}
+        Judged by the same command, or known from the history; of the history only drives after the defect.
     """
 
     file: str
     sha256: Sha256
     group: WorkGroup
+    taken: str | None
+    recorded: Recorded
+
+
+class JobProofObject(Struct, frozen=True, kw_only=True):
+    """The drive after a repair, as the record of the job has it.
+
+    Attributes
+    ----------
+    file : str
+        Its log.
+    sha256 : str
+        Hash of the log's bytes.
+    at : str
+        When it was compared, by ISO 8601.
+    outcome : str
+        What the comparison said, by its code.
+    even_again : bool
+        True if the drive proved that the sides are even again.
+    """
+
+    file: str
+    sha256: Sha256
+    at: str
+    outcome: str
+    even_again: bool
+
+
+class FiledJobObject(Struct, frozen=True, kw_only=True):
+    """A job that began with the log of the defect, or of the same vehicle after it.
+
+    Attributes
+    ----------
+    log_sha256 : str
+        Hash of the log that the job began with.
+    opened_at : str
+        When, by ISO 8601.
+    by : str or None
+        Who works on it.
+    cause : str or None
+        What was really found, by its key, or no_fault; null while that is open.
+    parts : tuple of str
+        What was fitted.
+    measured : tuple of str
+        What was measured.
+    proof : JobProofObject or None
+        The drive after the repair.
+    """
+
+    log_sha256: Sha256
+    opened_at: str
+    by: str | None
+    cause: str | None
+    parts: tuple[str, ...]
+    measured: tuple[str, ...]
+    proof: JobProofObject | None
+
+    @classmethod
+    def of(cls, record: JobRecord) -> FiledJobObject:
+        """One job."""
+        proof = record.verification
+        return cls(
+            log_sha256=record.log.sha256,
+            opened_at=record.opened_at,
+            by=record.by,
+            cause=record.cause,
+            parts=record.parts,
+            measured=record.measured,
+            proof=None
+            if proof is None
+            else JobProofObject(
+                file=proof.file,
+                sha256=proof.sha256,
+                at=proof.at,
+                outcome=proof.outcome,
+                even_again=proof.even_again,
+            ),
+        )
 
 
 class FiledObject(Struct, frozen=True, kw_only=True):
@@ -42,16 +130,24 @@ class FiledObject(Struct, frozen=True, kw_only=True):
     defect : Defect
         As the screening found it.
     verification : tuple of VerificationObject
-        Verification drives of the same vehicle in the same run; empty where there is none.
+        Verification drives of the same vehicle, of this run and of the history; empty where there is none.
+    jobs : tuple of FiledJobObject
+        Jobs that the history knows; empty where there is none.
     """
 
     defect: Defect
     verification: tuple[VerificationObject, ...]
+    jobs: tuple[FiledJobObject, ...]
 
     @classmethod
-    def of(cls, defect: Defect, verification: tuple[VerificationObject, ...]) -> FiledObject:
+    def of(
+        cls,
+        defect: Defect,
+        verification: tuple[VerificationObject, ...],
+        jobs: tuple[FiledJobObject, ...] = (),
+    ) -> FiledObject:
         """One defect, numbers at six digits."""
-        return cls(defect=at_six_digits((defect,))[0], verification=verification)
+        return cls(defect=at_six_digits((defect,))[0], verification=verification, jobs=jobs)
 
 
 class FilingObject(DocumentObject, frozen=True, kw_only=True):
