@@ -89,6 +89,44 @@ def test_a_cold_single_reading_is_read_again_and_its_mate_is_not_called() -> Non
     assert "read_again" in decides(one)
 
 
+def with_reading(corner: str, place: int, rise_k: float, base: dict[str, float], walk: Walk) -> Diagnosis:
+    """What is told where one reading of a corner shows another rise."""
+    made = walked(base, walk)
+    its = (made.axle == int(corner[0])) & (made.side == "LR".index(corner[1]))
+    row = its.nonzero()[0][place]
+    shown = made.indicated_degc.copy()
+    shown[row] = walk.ambient_degc + rise_k
+    return told(replace(made, indicated_degc=shown), USUAL)
+
+
+def test_two_readings_that_agree_are_not_taken_for_one() -> None:
+    cool = {"1L": 31.0, "1R": 30.0, "2L": 7.0, "2R": 19.0}
+    one = told(walked(cool, Walk(rounds=2, description=CAR)), USUAL)
+    assert (one.answers.idle.answer, one.answers.idle.corners) == ("watch", ("2L",))
+    assert "single_reading" not in codes(one.answers.idle)
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_a_mate_that_is_warm_by_either_of_its_readings_names_the_dead_brake(place: int) -> None:
+    dead = LORRY_K | {"2L": 1.0}
+    one = with_reading("2R", place, 0.6 * dead["2R"], dead, Walk(rounds=2, description=LORRY))
+    assert one.answers.idle.answer in ODD
+    assert one.answers.idle.corners == ("2L",)
+    assert "single_reading" not in codes(one.answers.idle)
+    assert one.answers.drag.answer not in ODD
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_a_gap_that_one_reading_of_the_mate_makes_asks_for_that_mate(place: int) -> None:
+    """Two readings of the left brake agree, of the right one either may be odd: the right one is repeated."""
+    even = {"1L": 30.0, "1R": 30.0}
+    one = with_reading("1R", place, 130.0, even, Walk(rounds=2, description=described("trailer")))
+    assert "yes" not in {one.answers.drag.answer, one.answers.idle.answer}
+    again = [step.corners for a in one.answers.each for step in a.decides if step.code == "read_again"]
+    assert again
+    assert set(again) == {("1R", "1L")}
+
+
 # whole axles
 
 

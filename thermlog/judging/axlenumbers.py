@@ -12,6 +12,7 @@ from thermlog.words.estimates import Estimate
 from thermlog.words.policy import Policy
 
 _FEW = 2  # readings up to which a single odd one can make a corner look odd
+_MOST_OF_A_GAP = 0.75  # what must be left of it at worst, where it lies within the watch marks
 _FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 CLEARLY_UNLIKE_SIGMAS = 3.0
 
@@ -63,6 +64,11 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     def single(self) -> bool:
         """True if one reading stands behind this side."""
         return self.used == 1
+
+    @property
+    def is_doubtful(self) -> bool:
+        """True if one reading stands behind this side, or its readings contradict each other."""
+        return self.single or self.in_doubt
 
 
 class AxleNumbers(Struct, frozen=True, kw_only=True):
@@ -152,17 +158,24 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
     def stays_without_one_reading(self, policy: Policy) -> bool:
         """True if no single odd reading makes this gap.
 
-        Of a side with one or two readings the worst for the gap is taken instead of its curve; a side with
-        one reading can always be that reading.
+        Of a side with one or two votes the worst of its readings for the gap is taken instead of its curve,
+        those set aside as well: of two that contradict each other either may be the odd one. A side read
+        once can always be that reading.
         """
         hot, cold = self.hot_cold
-        if hot.single or cold.single or hot.rise_k is None or cold.rise_k is None:
+        if min(hot.readings, cold.readings) == 1 or hot.rise_k is None or cold.rise_k is None:
             return False
         low = hot.least_k if hot.used <= _FEW else hot.rise_k
         high = cold.most_k if cold.used <= _FEW else cold.rise_k
         if low is None or high is None:
             return False
-        return _past_marks(low - high, low, high, policy)
+        return _past_marks(low - high, low, high, policy) or low - high >= _MOST_OF_A_GAP * self.size_k
+
+    def to_repeat(self, corner: str) -> str:
+        """The side whose reading would settle `corner`: itself, unless only its mate is in doubt."""
+        mine = self.side(corner)
+        mate = self.left if mine is self.right else self.right
+        return mate.corner if mate.is_doubtful and not mine.is_doubtful else corner
 
     def cools_unlike(self, policy: Policy) -> float | None:
         """How many times as fast one side cools as the other, where that is clear; else None."""

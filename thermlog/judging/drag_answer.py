@@ -116,7 +116,7 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
             weak += [corner] if _pair_rests_on_one(numbers, corner, found, facts) else []
         elif not numbers.stays_without_one_reading(facts.policy):
             weak.append(corner)
-    few = [corner for corner in weak if few_readings(facts, corner)]
+    few = [facts.axles[int(corner[:-1])].to_repeat(corner) for corner in weak if few_readings(facts, corner)]
     return (Reason(code="single_reading", corners=tuple(few)),) if few else ()
 
 

@@ -63,10 +63,10 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     if set(found.corners) & set(facts.sight.corners):
         return unseen(facts, p)
     reasons = (*_why_cold(facts), *_air_reasons(facts))
-    single = tuple(corner for corner in found.corners if _rests_on_misses(facts, corner))
-    if single:
-        again = Reason(code="single_reading", corners=single)
-        return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(again, *reasons))
+    repeat = [again for corner in found.corners if (again := _to_repeat(facts, corner))]
+    if repeat:
+        first = Reason(code="single_reading", corners=tuple(repeat))
+        return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
     sure = (
         p >= policy.idle_call_probability and _cold_side_is_known(facts, found.corners) and not rivals(facts)
     )
@@ -95,8 +95,8 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
         if hotter_may_drag(numbers, facts) and not _may_be_idle(numbers, facts):
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
-        if _rests_on_misses(facts, cold.corner):
-            reasons = (Reason(code="single_reading", corners=(cold.corner,)), *reasons)
+        if again := _to_repeat(facts, cold.corner):
+            reasons = (Reason(code="single_reading", corners=(again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
         return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
     return None
@@ -110,11 +110,14 @@ def _may_be_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     return open_side and cold.p_cold >= policy.gap_probability
 
 
-def _rests_on_misses(facts: CaseFacts, corner: str) -> bool:
+def _to_repeat(facts: CaseFacts, corner: str) -> str | None:
+    """The corner to read again, where one reading that missed may be why another seems cold; else None."""
     numbers = facts.axle_of(corner)
     if numbers is None or mate_of(corner) in facts.idle.corners:
-        return False
-    return not numbers.stays_without_one_reading(facts.policy) and few_readings(facts, corner)
+        return None
+    if numbers.stays_without_one_reading(facts.policy) or not few_readings(facts, corner):
+        return None
+    return numbers.to_repeat(corner)
 
 
 def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
