@@ -12,12 +12,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import fsspec
+import pandas as pd
 import pytest
 from distributed.cli.dask_scheduler import main as scheduler_command
 from distributed.cli.dask_worker import main as worker_command
 from logs import DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 from machines import Machines
 
+import thermlog as package
 from thermlog.fleet import cluster, fleetlist
 from thermlog.fleet.batches import Batch
 from thermlog.fleet.cluster import Cluster, joined
@@ -29,7 +31,7 @@ from thermlog.fleet.worklist import work_list
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.settings import Settings
-from thermlog.words.errors import ClusterError, LogRefusedError
+from thermlog.words.errors import ClusterError, LogRefusedError, OptionError
 from thermlog.words.findings import AxleFinding
 
 HERE = Path()
@@ -131,6 +133,17 @@ def test_what_a_history_tells_is_asked_here(thermlog):
     Path("kept.db").unlink()
     assert sent(batch) == before
     assert lister(batch).unremembered is not None
+
+
+@pytest.mark.usefixtures("unset")
+def test_from_python_the_table_is_the_same(machines):
+    yard(5)
+    one = package.fleet_table("yard", jobs=1)
+    many = package.fleet_table("yard", cluster=machines.address)
+    pd.testing.assert_frame_equal(many, one)
+    assert many.attrs == one.attrs
+    with pytest.raises(OptionError, match="both say who works"):
+        package.fleet_table("yard", cluster=machines.address, jobs=2)
 
 
 def test_standard_input_is_read_here(thermlog, machines, monkeypatch):

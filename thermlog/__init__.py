@@ -12,11 +12,13 @@ TYPE_CHECKING = False  # without the module typing an interruption is heeded in 
 if TYPE_CHECKING:
     import os
     from collections.abc import Iterable, Mapping, Sequence
+    from contextlib import ExitStack
     from typing import Any, Literal, TypeAlias
 
     import pandas as pd
     from matplotlib.figure import Figure
 
+    from thermlog.fleet.batches import Engine
     from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
     from thermlog.reading.read import Logs
@@ -141,6 +143,7 @@ def fleet_table(
     depot: Path | None = None,
     skins: Skins = "learned",
     jobs: int | None = None,
+    cluster: str | None = None,
     **reading: Any,
 ) -> pd.DataFrame:
     """The list of work of a depot, one row a line of it, the most pressing drive first.
@@ -151,6 +154,9 @@ def fleet_table(
         As for `diagnose`.
     jobs : int, optional
         Processes that share the work; else one a core, and a single one for few logs. Changes no result.
+    cluster : str, optional
+        Scheduler of dask.distributed whose workers share the work, in place of `jobs`: ``tcp://HOST:PORT`` or
+        a scheduler file (``docs/machines.md``). Changes no result; what was done here instead is warned of.
     **reading
         As for `read_logs`.
 
@@ -167,11 +173,14 @@ def fleet_table(
         As for `diagnose`.
     thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError, thermlog.words.errors.DepotError
         As for `diagnose`.
+    thermlog.words.errors.ClusterError
+        No scheduler answers, it has no worker, or one of them would not judge alike.
     """
+    from contextlib import ExitStack
+
     from msgspec.structs import asdict
 
     from thermlog.fleet.fleetlist import FleetList, in_pieces
-    from thermlog.fleet.jobs import Processes
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import work_list
     from thermlog.reading.optionchecks import learns
@@ -183,8 +192,9 @@ def fleet_table(
     files = list(found.files)
     kept = FleetList(unreadable=[unreadable_for(one, one.file) for one in found.refused])
     lister = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
-    for piece in in_pieces(files, lister, engine=Processes(jobs=jobs)):
-        kept.add(piece)
+    with ExitStack() as stack:
+        for piece in in_pieces(files, lister, engine=_engine(jobs, cluster, stack)):
+            kept.add(piece)
     work = work_list(kept, passed=found.passed_files(), depot=settings.depot)
     frame = frame_of(
         FLEET, [(drive, row) for drive in work.drives for row in drive.lines], gaps={"axle", "line"}
@@ -197,6 +207,23 @@ def fleet_table(
         tally=asdict(work.tally),
     )
     return frame
+
+
+def _engine(jobs: int | None, cluster: str | None, stack: ExitStack) -> Engine:
+    """Who does the work; a cluster is left with the stack."""
+    if cluster is None:
+        from thermlog.fleet.jobs import Processes
+
+        return Processes(jobs=jobs)
+    from warnings import warn
+
+    from thermlog.fleet.cluster import joined
+    from thermlog.words.errors import OptionError
+
+    if jobs is not None:
+        msg = "jobs and cluster both say who works; give one of them"
+        raise OptionError(msg)
+    return stack.enter_context(joined(cluster, tell=warn))
 
 
 def chart(

@@ -14,7 +14,6 @@ import time
 import warnings
 from collections import deque
 from contextlib import contextmanager, suppress
-from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -22,6 +21,7 @@ from msgspec import Struct, field
 
 from thermlog.fleet.batches import MOST_HELD_BYTES, read_ahead
 from thermlog.fleet.identity import identity, unlike
+from thermlog.fleet.jobs import keep_memory
 from thermlog.words.errors import ClusterError, OptionError
 
 if TYPE_CHECKING:
@@ -158,26 +158,28 @@ class Cluster(Struct, kw_only=True, eq=False):
             self.tell(line)
 
 
-@lru_cache(maxsize=2)
-def loaded(work: bytes) -> Callable[[Batch], object]:
-    """The work that was sent; unpacked once a process."""
-    return pickle.loads(work)  # type: ignore[no-any-return]  # noqa: S301 - from who may send code anyway
+def done(work: bytes, batch: bytes) -> object:
+    """The work that was sent, done on a worker with what makes it quick in a process of our own."""
+    keep_memory()
+    gc.disable()  # records hold no circles
+    try:
+        return pickle.loads(work)(pickle.loads(batch))  # noqa: S301 - from who may send code anyway
+    finally:
+        gc.enable()
 
 
 def _task() -> Callable[[bytes, bytes, dict[str, str]], tuple[str | None, object]]:
     """What a worker does; sent by value, so that neither scheduler nor older workers stumble over it."""
 
     def judged(work: bytes, batch: bytes, asked: dict[str, str]) -> tuple[str | None, object]:
-        import pickle
-
         try:
-            from thermlog.fleet.cluster import loaded
+            from thermlog.fleet.cluster import done
             from thermlog.fleet.identity import identity, unlike
         except ImportError:
             return "a worker has no thermlog, or an older one", None
         if foreign := unlike(identity(), asked):
             return f"a worker has {foreign}", None
-        return None, loaded(work)(pickle.loads(batch))  # noqa: S301 - from who may send code anyway
+        return None, done(work, batch)
 
     return judged
 

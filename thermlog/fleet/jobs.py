@@ -101,7 +101,7 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
     object
         One result an item, in their order. What a helper failed at is done here, and fails here.
     """
-    _keep_memory()
+    keep_memory()
     helpers = min(jobs, len(items)) - 1 if _CAN_FORK else 0
     tickets = _tickets(len(items)) if helpers > 0 else None
     if tickets is None:
@@ -122,7 +122,7 @@ def in_order(work: Callable[[_Item], _Result], items: Sequence[_Item], *, jobs: 
         os.close(shared.tickets)
 
 
-def _keep_memory() -> None:
+def keep_memory() -> None:
     """Let the C library keep what arrays leave, if it can be told so.
 
     It would give the memory of every large array back to the system and take it anew for the next one, page
