@@ -216,9 +216,23 @@ def test_every_row_sums_to_one_and_what_never_meets_is_flat():
 
 def test_no_question_mixes_the_words_of_fluid_and_of_air():
     """One for air brakes alone may say treadle, one for hydraulic ones piston; one for both says neither."""
-    air, fluid = ("treadle", "pushrod is", "chamber", "relay"), ("bleeder", "master cylinder", "piston")
+    air = (
+        "treadle",
+        "pushrod is",
+        "pushrod home",
+        "chamber",
+        "relay",
+        "spring brake",
+        "air brake",
+        "slack adjuster",
+    )
+    fluid = ("bleeder", "master cylinder", "piston", "parking cable", "parking motor")
     for key, asked in TABLE.observations.items():
-        kinds, words = set(asked.applies_to), asked.ask.lower()
+        if asked.source == "log":
+            continue  # nobody is asked
+        kinds = set(asked.applies_to)
+        words = " ".join((asked.title, asked.ask, asked.how, *asked.answers.values(), *asked.means.values()))
+        words = words.lower()
         if kinds - AIR:
             assert not any(word in words for word in air), key
         if kinds & AIR:
@@ -315,3 +329,50 @@ def test_the_narrower_name_of_a_prior_counts():
     assert {kind: prior[kind] for kind in ("hyd_drum", "electric_drum", "air_disc")} == {
         "hyd_drum": 0.05, "electric_drum": 0.05, "air_disc": 0.03
     }  # fmt: skip
+
+
+def test_every_question_asks_one_thing():
+    """One question mark, and no list of answers within it: those stand behind the keys."""
+    for key, asked in TABLE.observations.items():
+        assert asked.ask.count("?") == 1, key
+        last = asked.ask.rsplit(":", maxsplit=1)[-1]
+        assert last.count(",") <= 2, key
+        assert " or does " not in asked.ask, key
+
+
+@pytest.mark.parametrize(("row", "refused"), [(" 30  70", False), (" 29  71", True)])
+def test_what_confirms_a_cause_is_often_seen_with_it(folder, row, refused):
+    """Just at and just below three in ten; a cause may have several such answers."""
+    change(folder, "checks.toml", r"^ 85  15 \| rust_bound", f"{row} | rust_bound")
+    if not refused:
+        load_evidence(folder)
+        return
+    with pytest.raises(EvidenceError, match=r"rust_bound.confirms.*does not speak for"):
+        load_evidence(folder)
+
+
+def test_low_fluid_speaks_for_a_leak_and_fluid_in_order_against_it():
+    asked = TABLE.observations["gate_fluid"]
+    for cause in ("supply_leaking", "cylinder_leaking"):
+        assert asked.likelihood("low", cause) >= 0.6
+    assert asked.likelihood("low", "slide_pin_seized") <= 0.1
+
+
+def test_what_breaks_loose_with_a_jerk_was_rusted_on():
+    asked = TABLE.observations["frees_jerk"]
+    assert asked.likelihood("jerk", "rust_bound") >= 0.8
+    assert (
+        max(
+            asked.likelihood("jerk", cause)
+            for cause in TABLE.causes
+            if cause not in {"rust_bound", "disuse_rust"}
+        )
+        < 0.1
+    )
+
+
+def test_what_a_kind_of_brake_does_not_have_is_not_asked_of_it():
+    """A rod is seen on S-cam brakes; the pins of an air disc are tried by its caliper, not one by one."""
+    assert set(TABLE.observations["rod_home"].applies_to) == {"air_drum_scam"}
+    assert not AIR & set(TABLE.observations["pins_slide"].applies_to)
+    assert "brake fluid" not in TABLE.observations["job_before_other"].how

@@ -57,7 +57,7 @@ def watch(*decides: Reason, reasons: tuple[Reason, ...] = (WEAK_GAP,)) -> Answer
         pytest.param(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS), "stroke", id="cold heavy drum"),
         pytest.param(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS), "rod_home", id="hot heavy drum"),
         pytest.param(
-            log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS), "rod_home", id="hot bus axle"
+            log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS), "pb_state_air", id="hot bus axle"
         ),
         pytest.param(log_evidence("hub_hot", "2L"), "bearing_spin", id="hot hub"),
         pytest.param(
@@ -107,7 +107,7 @@ def test_every_do_code_has_its_minutes_and_its_safety():
 def test_question_names_the_corner_in_words_and_by_its_name():
     question = check_for(log_evidence("corner_hot", "1L")).question
     assert question.startswith("Lift front left while")
-    assert "turn the wheel by hand: free, drags evenly, drags once per turn, rough, locked?" in question
+    assert "turn the wheel by hand: how does it turn?" in question
     heavy = check_for(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS)).question
     assert "axle 4 left" in heavy
 
@@ -117,7 +117,7 @@ def test_why_tells_what_each_answer_would_mean():
     assert '"drags once per turn" would point to caliper slide pins' in why
     assert '"drags evenly" or "locked" would point to caliper piston' in why
     bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
-    assert '"pushrod not home" would point to air left by the relay' in bus.why
+    assert '"hold-off pressure low" would point to low spring-brake hold-off' in bus.why
     axle = check_for(log_evidence("axle_hot", "2L", "2R"))
     assert '"parking brake fully off" would point to pads tight in the bracket' in axle.why
 

@@ -146,7 +146,7 @@ def test_leaks_are_looked_for_at_fitting_washers_bleeder_and_housing_with_the_pe
         ),
         (
             log_evidence("corner_hot", "1L", vehicle=AIR_DISC_BUS),
-            {"running_clearance": "none", "pins_slide": "free", "tappets_back": "smooth"},
+            {"running_clearance": "none", "pins_slide_air": "free", "tappets_back": "smooth"},
             "disc_adjuster_tight",
         ),
         (log_evidence("corner_hot", "2R"), {"lever_unhooked": "stays_out"}, "park_lever"),

@@ -16,6 +16,7 @@ _ROLES = frozenset(
         "gate", "ladder_fluid", "ladder_air", "verify",
     }
 )  # fmt: skip
+_LEAST_CONFIRMING = 0.3  # a cause shows what confirms it at least so often; it may have several such answers
 _ROLE_CAUSES = frozenset({"no_fault", "idle", "bearing"})
 
 
@@ -118,6 +119,7 @@ def _refuse_cause(key: str, cause: Cause, table: EvidenceTable) -> None:
 
 
 def _speaks_for(asked: Observation, answer: str, cause: str) -> bool:
-    """True if the answer is likelier under the cause than under the causes on average."""
+    """True if the cause shows the answer often, and more often than the causes on average."""
     column = [asked.likelihood(answer, other) for other in asked.p]
-    return asked.likelihood(answer, cause) > sum(column) / len(column)
+    own = asked.likelihood(answer, cause)
+    return own >= _LEAST_CONFIRMING and own > sum(column) / len(column)
