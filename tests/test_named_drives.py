@@ -127,6 +127,12 @@ def test_a_gap_that_one_reading_of_the_mate_makes_asks_for_that_mate(place: int)
     assert set(again) == {("1R", "1L")}
 
 
+def test_what_is_odd_leads_the_headline() -> None:
+    one = told(walked(VAN_K | {"2L": 3.0}, Walk(description=CAR)), USUAL)
+    assert (one.answers.drag.answer, one.answers.idle.answer) == ("cannot_tell", "yes")
+    assert headline(one).startswith("- rear left does not work; ? whether a brake drags cannot be told")
+
+
 # whole axles
 
 

@@ -70,7 +70,7 @@ def said_all(reasons: Iterable[Reason], page: Page) -> list[str]:
 
 
 def headline(diagnosis: Diagnosis, *, show: Show | None = "C") -> str:
-    """What the log says, in one line: urgent first, then what drags, what does nothing, what is hot.
+    """What the log says, in one line: urgent first, then what is odd, what is not, and what cannot be told.
 
     Parameters
     ----------
@@ -122,18 +122,19 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
     drag, idle, heat = diagnosis.answers.each
     if not any(one.open for one in (drag, idle, heat)):
         return [Tell("even", "no brake drags, and every brake read does its part")]
+    of_heat = [(heat, _heat_words(heat))] if heat.suspects else []
     shared = _shared(drag, idle)
     if shared is not None and drag.answer == "cannot_tell":
         both = "whether a brake drags or does not work cannot be told"
-        parts = [Tell("cannot_tell", f"{both}: {said(shared, page)}")]
+        asked = [(drag, Tell("cannot_tell", f"{both}: {said(shared, page)}"))]
     elif shared is not None:
-        parts = [Tell("watch", said(shared, page))]
+        asked = [(drag, Tell("watch", said(shared, page)))]
     else:
-        hot = heat.suspects  # then all may drag alike
-        of_drag = _STANDS_OUT if hot and drag.answer == "no" else _drag_words(drag, page)
-        asked = ((drag, of_drag), (idle, _idle_words(idle, page)))
-        parts = [words for answer, words in asked if answer.open or not diagnosis.urgent]
-    return [*parts, _heat_words(heat)] if heat.suspects else parts
+        of_drag = _STANDS_OUT if of_heat and drag.answer == "no" else _drag_words(drag, page)
+        both_asked = ((drag, of_drag), (idle, _idle_words(idle, page)))  # with the heat all may drag alike
+        asked = [one for one in both_asked if one[0].open or not diagnosis.urgent]
+    named_first = sorted((*asked, *of_heat), key=lambda one: not one[0].suspects)  # what is odd leads
+    return [words for _, words in named_first]
 
 
 def _shared(drag: Answer, idle: Answer) -> Reason | None:
