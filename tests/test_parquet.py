@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from logs import DRAGGING_K, HEALTHY_K, depot, write_log
+from logs import DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 
 from thermlog.reports import parquet
 from thermlog.reports.fleetcolumns import COLUMNS_VERSION, FLEET
@@ -19,9 +20,11 @@ KINDS = {"whole": pa.int64(), "figure": pa.float64(), "text": pa.string()}
 
 
 def folder() -> None:
-    """A depot with a copy, an empty file, and text that a spreadsheet would take for a formula."""
+    """A depot with a copy, a date, an empty file, and text that a spreadsheet would take for a formula."""
     depot()
     write_log(Path(), "depot/copy.csv", HEALTHY_K, vehicle="A")
+    dated = log_text({corner: k + 2 for corner, k in HEALTHY_K.items()}, vehicle="dated")
+    Path("depot/dated.csv").write_text("# date: 2026-03-04 21:05\n" + dated, encoding="utf-8")
     write_log(Path(), "depot/formula.csv", DRAGGING_K, vehicle="=1+1 x")
 
 
@@ -33,15 +36,18 @@ def test_read_back_it_is_the_csv(thermlog, monkeypatch, at_once):
     ran = thermlog("fleet", "depot", "--format", "parquet", "-o", "list.parquet")
     assert (ran.code, ran.out) == (1, "")
     table = pq.read_table("list.parquet")
-    assert table.num_rows == len(rows) == 8
+    assert table.num_rows == len(rows) == 9
     assert table.column_names == list(rows[0])
     for told in FLEET:
         for cell, row in zip(table[told.name].to_pylist(), rows, strict=True):
             text = row[told.name]
-            if told.kind == "text":
+            if told.name == "taken":
+                assert cell == (datetime.fromisoformat(text) if text else None)
+            elif told.kind == "text":
                 assert (cell or "") == text.removeprefix("'")
             else:
                 assert cell == (float(text) if text else None)  # the very number: both have six digits
+    assert datetime.fromisoformat("2026-03-04T21:05") in table["taken"].to_pylist()
     assert "=1+1 x" in table["unit"].to_pylist()
 
 
@@ -54,6 +60,8 @@ def test_types_are_those_of_the_columns_and_the_file_says_its_version(thermlog):
         if told.name in parquet.CATEGORIES:
             assert pa.types.is_dictionary(kind)
             assert kind.value_type == pa.string()
+        elif told.name in parquet.MOMENTS:
+            assert kind == pa.timestamp("us")
         else:
             assert kind == KINDS[told.kind]
     assert {told.name for told in FLEET if told.kind == "text"} >= parquet.CATEGORIES

@@ -123,6 +123,7 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         unit=case.vehicle or case.log.file,
         file=case.log.file,
         sha256=case.log.sha256,
+        taken=case.taken.start if case.taken else None,
         drive=case.drive,
         finding=replace(
             told.axle_finding(widest, known=True),
@@ -197,6 +198,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         unit=diagnosis.vehicle or diagnosis.log.file,
         file=diagnosis.log.file,
         sha256=diagnosis.log.sha256,
+        taken=diagnosis.taken.start if diagnosis.taken else None,
         drive=diagnosis.drive,
         finding=finding,
         members=members,

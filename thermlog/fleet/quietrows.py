@@ -7,6 +7,7 @@ kept once for all lines that share it. A record is made of a line when one is as
 from __future__ import annotations
 
 import math
+from sys import intern
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -31,6 +32,8 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     unit, file, sha256 : list of str
+    taken : list of str or None
+        The same moment is kept once.
     figures : float array (rows, figures)
         All numbers of each line, and what ranks it; NaN where there is none.
     kind : int array (rows,)
@@ -42,6 +45,7 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
     unit: list[str]
     file: list[str]
     sha256: list[str]
+    taken: list[str | None]
     figures: Floats
     kind: Ints
     kinds: list[FleetRow]
@@ -68,6 +72,7 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
             unit=self.unit[k],
             file=self.file[k],
             sha256=self.sha256[k],
+            taken=self.taken[k],
             finding=replace(
                 common.finding,
                 difference_k=difference,
@@ -98,7 +103,13 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
             return self
         unit, file, sha256 = ([names[k] for k in kept] for names in (self.unit, self.file, self.sha256))
         return replace(
-            self, unit=unit, file=file, sha256=sha256, figures=self.figures[kept], kind=self.kind[kept]
+            self,
+            unit=unit,
+            file=file,
+            sha256=sha256,
+            taken=[self.taken[k] for k in kept],
+            figures=self.figures[kept],
+            kind=self.kind[kept],
         )
 
 
@@ -121,6 +132,7 @@ def packed(rows: Iterable[FleetRow]) -> QuietRows:
         unit=[row.unit for row in table],
         file=[row.file for row in table],
         sha256=[row.sha256 for row in table],
+        taken=[None if row.taken is None else intern(row.taken) for row in table],
         figures=np.array(figures, dtype=np.float64).reshape(-1, _FIGURES),
         kind=np.array(kind, dtype=np.int64),
         kinds=list(kinds),
@@ -144,6 +156,7 @@ def _common(row: FleetRow) -> FleetRow:
         unit="",
         file="",
         sha256="",
+        taken=None,
         finding=bare,
         p_fault=None,
         p_drag=None,

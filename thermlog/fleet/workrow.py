@@ -64,6 +64,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         Vehicle as stated, or as the depot calls it; else the file.
     file, sha256 : str
         The log, and the hash of its bytes.
+    taken : str or None
+        When, as the log states it: `tables.Taken.start`.
     finding : AxleFinding
         The axle, or the hubs, that the line is about; where it is about the whole vehicle, its verdict, with
         the widest difference. Axle 0 where none could be compared.
@@ -111,6 +113,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     cannot_tell: tuple[Reason, ...] = ()
     decides: Reason | None = None
     hottest: Hottest | None = None
+    taken: str | None = None
     errand: Errand | None = None
 
     @property

@@ -59,6 +59,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("policy", "text", lambda _, row: row.policy),
     Told("sha256", "text", lambda _, row: row.sha256),
     Told("columns_version", "whole", lambda *_: COLUMNS_VERSION),
+    Told("taken", "text", lambda _, row: row.taken),
 )
 
 

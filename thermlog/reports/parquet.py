@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from datetime import datetime
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +23,7 @@ CATEGORIES = frozenset({
     "group", "drive", "corner", "verdict", "pattern", "drag", "idle", "heat", "action", "again_by", "load",
     "when", "weight_class", "policy",
 })  # fmt: skip
+MOMENTS = frozenset({"taken"})
 _ROWS_AT_ONCE = 20_000
 
 
@@ -55,8 +58,10 @@ def write_fleet(work: WorkList, place: Path) -> None:
     rows = fleet_cells(work)
     with ParquetWriter(place, schema) as writer:
         while some := list(islice(rows, _ROWS_AT_ONCE)):
-            columns = (map(_plain, column) for column in zip(*some, strict=True))
-            arrays = [array(column, type=kind.type) for column, kind in zip(columns, schema, strict=True)]
+            arrays = [
+                array(map(_moment if kind.name in MOMENTS else _plain, column), type=kind.type)
+                for column, kind in zip(zip(*some, strict=True), schema, strict=True)
+            ]
             writer.write_batch(RecordBatch.from_arrays(arrays, schema=schema))
 
 
@@ -65,10 +70,26 @@ def _schema() -> Any:
     import pyarrow as pa
 
     kinds = {"whole": pa.int64(), "figure": pa.float64(), "text": pa.string()}
-    category = pa.dictionary(pa.int32(), pa.string())
-    fields = [(told.name, category if told.name in CATEGORIES else kinds[told.kind]) for told in FLEET]
+    special = dict.fromkeys(CATEGORIES, pa.dictionary(pa.int32(), pa.string()))
+    special |= dict.fromkeys(MOMENTS, pa.timestamp("us"))
+    fields = [(told.name, special.get(told.name, kinds[told.kind])) for told in FLEET]
     about = {"thermlog.version": __version__, "thermlog.columns_version": str(COLUMNS_VERSION)}
     return pa.schema(fields, metadata=about)
+
+
+def _moment(cell: Cell) -> datetime | None:
+    """A moment as the log's own clock shows it; a date alone is its midnight, a time of day alone is none.
+
+    Examples
+    --------
+    >>> _moment("2026-03-04T21:05+01:00"), _moment("2026-03-04"), _moment("T14:03")
+    (datetime.datetime(2026, 3, 4, 21, 5), datetime.datetime(2026, 3, 4, 0, 0), None)
+    """
+    if not isinstance(cell, str) or cell.startswith("T"):
+        return None
+    with suppress(ValueError):  # such as a month alone
+        return datetime.fromisoformat(cell).replace(tzinfo=None)
+    return None
 
 
 def _plain(cell: Cell) -> Cell:
