@@ -10,6 +10,7 @@ import pytest
 from dialects import any_dialect, written
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from thermlog.reading.odd import none_apart, none_apart_in
 from thermlog.reading.plainlogs import plain_logs
@@ -23,7 +24,12 @@ from thermlog.words.policy import usual_limits
 PLAIN = b"# ambient: 18 C\n# vehicle: van 7\ntime_s,position,temp_c\n" + b"".join(
     b"%d,%s,%.1f\n" % (12 * k, (b"FL", b"FR", b"RL", b"RR")[k % 4], 90.0 - 0.7 * k) for k in range(12)
 )
-WHEELS = (["FL", "FR", "RL", "RR"], ["1L", "1R", "2L", "2R", "3L", "3R"], ["front left", "front right"])
+WHEELS = (
+    ["FL", "FR", "RL", "RR"],
+    ["VL", "VR", "HL", "HR"],
+    ["1L", "1R", "2L", "2R", "3L", "3R"],
+    ["front left", "front right"],
+)
 HEADINGS = (
     "time_s,position,temp_c",
     "position,since_parked_s,temp_c",
@@ -31,9 +37,9 @@ HEADINGS = (
     "t_ms,pos,temp_K",
     "time_s,position,temp_c",
     "time remaining (s),position,temp_c",
-    "time of day (s),position,temp_c",
+    "clock (s),position,temp_c",
     "time (ticks),position,temp_c",
-    "time_s,position,temp (0.1 C)",
+    "time_s,position,temp (dC)",
 )
 STATED = (
     "# ambient: 18 C", "# ambient: 64 F", "# ambient: 18", "# air 17.5 +/- 1 C", "# ambient: 80 C",
@@ -43,7 +49,7 @@ STATED = (
     "# taken back: line 9", "# wheel: FL", "% per cent", "// slashes", "Vehicle: lorry", "", '# "quoted"',
 )  # fmt: skip
 CELLS = (
-    "", "nan", "inf", "1e2", "-5", "999", "1_0", " 85.5 ", "85,5", "OL", "ambient", "spare", "0",
+    "", "nan", "inf", "1e2", "-5", "999", "8_5.5", " 85.5 ", "85,5", "OL", "ambient", "spare", "0",
     "85.5 F", "#", "12:30",
 )  # fmt: skip
 
@@ -91,7 +97,13 @@ def nearly_plain(dice: random.Random) -> bytes:
     rows = []
     for k in range(dice.choice([12, 12, 12, 1, 2, 3, 7, 8, 40])):
         time, temp = f"{(step_s * k + dice.random()) * scale:.6g}", f"{shift + dice.gauss(85.0, 6.0):.1f}"
-        by_word = {"t": time, "p": wheels[k % len(wheels)], "w": wheels[k % len(wheels)], "s": time}
+        by_word = {
+            "t": time,
+            "p": wheels[k % len(wheels)],
+            "w": wheels[k % len(wheels)],
+            "s": time,
+            "c": time,
+        }
         cells = [temp if one.startswith("temp") else by_word[one[0]] for one in heading.split(",")]
         rows.append(cells)
     for _ in range(dice.choice([0, 0, 0, 0, 0, 1, 2])):
@@ -120,6 +132,21 @@ def test_the_same_in_every_dialect(tmp_path):
     assert check([written(any_dialect(dice)) for _ in range(800)], tmp_path) < 160
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"# vehicle: van 7\n", b"Vehicle: van 8\n# note: a line between\n"),
+        (b"\n12,FR,", b"\n% 12,FR,"),
+        (b"\n24,RL,", b"\n# 24,RL,80\n24,RL,"),
+        (b"time_s,", b"time_s ,"),
+        (b"temp_c\n", b"temp_c\n\n"),
+    ],
+)
+def test_the_same_after_a_change_by_hand(tmp_path, old, new):
+    assert old in PLAIN
+    check([PLAIN.replace(old, new), PLAIN], tmp_path)
+
+
 @settings(max_examples=200, deadline=None)
 @given(place=st.integers(0, len(PLAIN) - 1), put=st.binary(max_size=3), cut=st.integers(0, 30))
 def test_the_same_after_any_slip(tmp_path_factory, place, put, cut):
@@ -143,4 +170,7 @@ def test_rows_of_many_logs_are_told_as_those_of_one(count):
     rising = [sorted(set(row)) == row for row in times.tolist()]
     wanted = [up and plainly_possible(row, limits) for up, row in zip(rising, times.tolist(), strict=True)]
     assert plainly_walked(times, limits).tolist() == wanted
+    at_once = replace(limits, fastest_gap_s=0.0)
+    wanted = [up and plainly_possible(row, at_once) for up, row in zip(rising, times.tolist(), strict=True)]
+    assert plainly_walked(times, at_once).tolist() == wanted
     assert none_apart_in(degc).tolist() == [none_apart(row) for row in degc.tolist()]
