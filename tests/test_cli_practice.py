@@ -274,6 +274,19 @@ def test_a_sheet_is_marked_by_its_key(thermlog):
     assert told["open"] is None
 
 
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+def test_a_sheet_of_any_spreadsheet_is_read(thermlog, mark):
+    """Quoted cells, decimal commas, tabs or semicolons, as programs of other countries write them."""
+    thermlog("practice", *SEED, "--series", "1", "--write", "set")
+    sheet = Path("set/answers.csv")
+    head, sure = "case,finding,place,sure,next".replace(",", mark), "0.6" if mark == "," else "0,6"
+    rows = [head, f'"1"{mark}"nothing"{mark}{mark}"{sure}"{mark} "keep"']
+    sheet.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    ran = thermlog("practice", "--sheet", str(sheet), "--key", "set_key.json", "--format", "json")
+    assert (ran.code, ran.err) == (0, "")
+    assert json.loads(ran.out)["told"][0]["committed"]["p"] == 0.6
+
+
 @pytest.mark.parametrize(
     ("row", "said"),
     [
@@ -281,6 +294,8 @@ def test_a_sheet_is_marked_by_its_key(thermlog):
         ("1,hot,1L,sure,keep", 'line 6: "hot" is no finding'),
         ("x,nothing,,sure,keep", 'line 6: "x,nothing,,sure,keep" is no row of case,finding'),
         ("1,nothing,,sure,keep,more", "is no row of"),
+        ('1,"nothing,,sure,keep', "line 6: "),
+        (f"1,{'n' * 200_000},,sure,keep", "is no row of"),
     ],
 )
 def test_a_row_that_is_no_answer_is_refused_by_its_line(thermlog, row, said):

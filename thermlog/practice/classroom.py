@@ -6,8 +6,8 @@ in the key cannot be guessed from the hash or a log unless the seed of the serie
 
 from __future__ import annotations
 
+import csv
 import hashlib
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
@@ -26,6 +26,7 @@ from thermlog.words.errors import OptionError, ScoreRefusedError
 from thermlog.words.version import __version__
 
 SHEET_COLUMNS = ["case", "finding", "place", "sure", "next"]
+_SHOWN = 60  # characters of a line that is refused
 KEY_SCHEMA: Literal["thermlog-practice-key-1"] = "thermlog-practice-key-1"
 
 
@@ -160,18 +161,28 @@ def _sheet_rows(path: str) -> Iterator[tuple[int, SheetAnswer]]:
     except UnicodeDecodeError as fault:
         msg = f"{path}: is no text in UTF-8; save the answer sheet as CSV in UTF-8"
         raise ScoreRefusedError(msg) from fault
-    told = [(number, line) for number, line in enumerate(lines, 1) if line.strip(" ,;") and line[0] != "#"]
-    head = [cell.strip() for cell in re.split("[,;]", told[0][1])] if told else []
-    if head != SHEET_COLUMNS:
+    told = [(number, line) for number, line in enumerate(lines, 1) if line.strip(" ,;\t") and line[0] != "#"]
+    mark = next(
+        (one for one in ";\t" if told and one in told[0][1]), ","
+    )  # as the spreadsheet's country has it
+    if not told or _cells(told[0][1], mark) != SHEET_COLUMNS:
         msg = f"{path}: no answer sheet; its columns are {','.join(SHEET_COLUMNS)}"
         raise ScoreRefusedError(msg)
     for number, line in told[1:]:
-        cells = [cell.strip().strip('"') for cell in re.split("[,;]", line)]
-        if not cells[0].isdecimal() or len(cells) > len(SHEET_COLUMNS):
-            msg = f'{path}, line {number}: "{line}" is no row of {",".join(SHEET_COLUMNS)}'
+        cells = _cells(line, mark)
+        if not cells or not cells[0].isdecimal() or len(cells) > len(SHEET_COLUMNS):
+            msg = f'{path}, line {number}: "{line[:_SHOWN]}" is no row of {",".join(SHEET_COLUMNS)}'
             raise ScoreRefusedError(msg)
         if any(cells[1:]):
             yield number, SheetAnswer(number=int(cells[0]), text=" ".join(filter(None, cells[1:])))
+
+
+def _cells(line: str, mark: str) -> list[str]:
+    """Cells of one line; none of one that is no line of a table."""
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=mark, skipinitialspace=True))]
+    except csv.Error:
+        return []
 
 
 def load_key(path: str) -> AnswerKey:
