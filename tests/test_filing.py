@@ -10,10 +10,13 @@ import re
 from pathlib import Path
 
 import pytest
+from historycases import job_of_log
 from jsonschema import Draft202012Validator
 from logs import DRAGGING_K, HEALTHY_K, depot, log_text, write_log
+from msgspec.structs import replace
 
 from thermlog.fleet import fleetlist
+from thermlog.history.store import History
 from thermlog.reports.contract.schemas import schema_text
 from thermlog.reports.report_filing import FILED
 
@@ -160,6 +163,25 @@ def test_what_other_commands_recorded_is_linked_by_the_history(thermlog, command
     (row,) = csv.DictReader(io.StringIO(Path("filed.csv").read_text(encoding="utf-8")))
     assert (row["verified_by"], row["verified_recorded"]) == ("after.csv", "history")
     assert (row["job_cause"], row["job_proof"]) == ("piston_stuck_on", "after.csv: even again")
+
+
+def test_jobs_are_linked_by_their_log_or_as_later_ones_of_the_vehicle(thermlog):
+    stored(thermlog, "before.csv", HEALTHY_K, "2026-02-01", "normal")
+    stored(thermlog, "hot.csv", DRAGGING_K, "2026-03-06", "normal")
+    kept = History.open("depot.db")
+    for number, (file, vehicle, opened) in enumerate(
+        [
+            ("hot.csv", None, "2026-03-01T08:00:00+00:00"),  # a clock put wrong, but its own log
+            ("before.csv", "B", "2026-03-20T08:00:00+00:00"),  # of the vehicle, afterwards
+            ("before.csv", "B", "2026-02-02T08:00:00+00:00"),  # of the vehicle, long before
+            ("before.csv", "C", "2026-03-21T08:00:00+00:00"),  # of another one
+        ]
+    ):
+        job = job_of_log(file, "no_fault", by=str(number))
+        kept.add_job(replace(job, vehicle=vehicle, opened_at=opened))
+    thermlog("check", "hot.csv", "--filing", "filed.json", "--history", "depot.db")
+    (one,) = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
+    assert [job["by"] for job in one["jobs"]] == ["0", "1"]
 
 
 def test_nothing_is_linked_without_a_history_or_of_another_vehicle(thermlog):

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from historycases import address_of, dated, judged_log, visits
+from historycases import address_of, dated, job_of_log, judged_log, visits
 from logs import HEALTHY_K
+from msgspec.structs import replace
 
 from thermlog.history import recollection
 from thermlog.history.recall import Recall
@@ -53,6 +54,14 @@ def test_only_the_vehicles_asked_for_come_and_in_the_order_driven(address: str, 
         ]
 
 
+def test_a_visit_of_which_no_axle_is_known_keeps_its_place(address: str, tmp_path: Path) -> None:
+    history = kept(address, tmp_path, 1)
+    (visit,) = visits(judged_log(tmp_path, "w.csv", dated(HEALTHY_K, "2026-04-10", vehicle="van 0")))
+    history.add([replace(visit, axles=())])
+    past = history.past(["van 0"], history.watermark()).units["van 0"]
+    assert [len(one.axles) for one in past] == [2, 2, 0, 2]
+
+
 def test_many_vehicles_take_several_questions_and_tell_the_same(
     address: str, tmp_path: Path, monkeypatch
 ) -> None:
@@ -76,6 +85,15 @@ def test_what_was_stored_after_the_mark_does_not_count(address: str, tmp_path: P
 
     assert history.past(["van 0"], upto) == before
     assert len(history.past(["van 0"], history.watermark()).units["van 0"]) == 4
+
+
+def test_a_job_of_after_the_mark_does_not_count_either(address: str, tmp_path: Path) -> None:
+    history = kept(address, tmp_path, 1)
+    upto = history.watermark()
+    history.add_job(job_of_log(str(tmp_path / f"0-{DAYS[1]}.csv"), "slide_pin_seized", parts=("pins",)))
+
+    assert len(history.past(["van 0"], upto).units["van 0"]) == 3
+    assert len(history.past(["van 0"], history.watermark()).units["van 0"]) == 1  # what was driven since
 
 
 def test_who_asks_can_be_another_process(address: str, tmp_path: Path) -> None:
