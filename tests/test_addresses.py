@@ -19,6 +19,7 @@ import pytest
 from logs import DRAGGING_K, HEALTHY_K, log_text, write_log
 
 import thermlog as package
+from thermlog.fleet import jobs
 from thermlog.fleet.batches import Batch
 from thermlog.reading import rawtext
 from thermlog.reading.addresses import is_address
@@ -179,6 +180,18 @@ def test_every_command_and_the_python_interface_take_them(thermlog, shop, memory
     assert set(package.diagnose("memory://yard/*.csv")["vehicle"]) == {"a", "b"}
     assert set(package.read_logs(f"{shop}/yard/a.csv")["file"]) == {f"{shop}/yard/a.csv"}
     assert next(iter(package.fleet_table("memory://yard")["unit"])) in {"b", "book"}
+
+
+def test_surfaces_are_learned_from_them_too_and_no_process_is_forked(thermlog, memory, monkeypatch):
+    for unit in range(60):
+        rises_k = {corner: k + 0.3 * unit for corner, k in HEALTHY_K.items()}
+        write_log(HERE, f"yard/{unit:02d}.csv", rises_k, vehicle=f"v {unit}")
+    memory.put("yard", "/", recursive=True)
+    whole = json.loads(thermlog("fleet", "yard", "--format", "json", "--jobs", "1").out)
+    monkeypatch.setattr(jobs, "in_order", pytest.fail)
+    there = json.loads(thermlog("fleet", "memory://yard", "--format", "json", "--jobs", "3").out)
+    assert whole["skins"]["logs"] == 60
+    assert there["skins"] == whole["skins"]
 
 
 def test_a_unit_is_found_by_the_name_of_its_file(thermlog, memory):

@@ -25,7 +25,7 @@ def folder() -> None:
     write_log(Path(), "depot/copy.csv", HEALTHY_K, vehicle="A")
     dated = log_text({corner: k + 2 for corner, k in HEALTHY_K.items()}, vehicle="dated")
     Path("depot/dated.csv").write_text("# date: 2026-03-04 21:05\n" + dated, encoding="utf-8")
-    write_log(Path(), "depot/formula.csv", DRAGGING_K, vehicle="=1+1 x")
+    write_log(Path(), "depot/formula.csv", DRAGGING_K, vehicle="=1+1 \u202ex")
 
 
 @pytest.mark.parametrize("at_once", [1, 20_000])
@@ -48,7 +48,10 @@ def test_read_back_it_is_the_csv(thermlog, monkeypatch, at_once):
             else:
                 assert cell == (float(text) if text else None)  # the very number: both have six digits
     assert datetime.fromisoformat("2026-03-04T21:05") in table["taken"].to_pylist()
-    assert "=1+1 x" in table["unit"].to_pylist()
+    assert (
+        "=1+1 \\u202ex" in table["unit"].to_pylist()
+    )  # a sign that turns letters round is shown, not obeyed
+    assert "" not in table["urgent"].to_pylist()
 
 
 def test_types_are_those_of_the_columns_and_the_file_says_its_version(thermlog):
