@@ -40,18 +40,18 @@ WALKS = (
     Walk(
         title="Slide pin", cause="slide_pin_seized", log="van_front_left_hot.csv", vehicle="van.toml",
         story="The van's front left brake is hot. The wheel drags evenly, the inner face is the hotter "
-        "one, and the piston goes back by itself when the pedal is let go: so it is not the piston. "
-        "The pins need pliers, the pads slide.",
+        "one, a boot is torn, and the piston goes back smoothly: so it is not the piston. The pins need "
+        "pliers, the pads slide.",
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="van_before_repair.csv",
         story="Both faces are equally hot. Opening the bleeder does not free the wheel, so no pressure is "
-        "held; when the pedal is let go, the brake stays on and the piston stays out.",
+        "held; the piston is stiff with the bleeder open, too, and stays out when the pedal is let go.",
     ),
     Walk(
         title="Collapsed hose", cause="hose_holds_pressure", log="estate_front_right_hot.csv",
-        story="Opening the bleeder frees the wheel: pressure is held. Opened between hose and caliper it "
-        "frees, above the hose it does not.",
+        story="Opening the bleeder frees the wheel: pressure is held. Opened at the lower end of the hose "
+        "it frees, at its upper end it does not. So it is the hose, and no other rung is opened.",
     ),
     Walk(
         title="Parking brake", cause="park_lever", log="hatchback_rear_right_hot.csv",
@@ -67,8 +67,9 @@ WALKS = (
     Walk(
         title="Long stroke", cause="slack_long", log="lorry.csv",
         made="--class rigid2_drum --fault corner_cold --corner 2L --seed 5",
-        story="One S-cam brake stays cold. A helper presses the pedal, the stroke of the rod is measured: "
-        "over the limit. The chambers are alike and no air leaks; what is left would take the wheel off.",
+        story="One S-cam brake stays cold. A helper presses the treadle, the stroke of the rod is measured: "
+        "over the limit. The chambers are alike, hose and rod are in order and no air leaks; what is left "
+        "would take the wheel off.",
     ),
     Walk(
         title="Bearing", cause="wheel_bearing", log="trailer_hub_hot.csv",

@@ -10,8 +10,10 @@ import numpy as np
 import pytest
 from advicecases import HEAVY_DRUMS, log_evidence
 
+from thermlog.advice.board import bits_per_minute, board_of
 from thermlog.advice.choosing import advanced, begun, choose
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.situations import situation_of
 from thermlog.advice.weighing import cause_weights
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))
@@ -81,6 +83,19 @@ def test_a_confirmed_cause_ends_before_what_is_dear(monkeypatch, confirmed, dear
     monkeypatch.setitem(rule, "confirmed_share", share(search) * confirmed)
     monkeypatch.setitem(rule, "dear_min", minutes * dear)
     assert (choose(search).ending == "settled") is ends
+
+
+def test_a_second_person_is_counted():
+    """The same check with and without a helper: its own minutes more in the rate, none more on the clock."""
+    board = board_of(situation_of(log_evidence("corner_cold", "1L")))
+    k, alone = board.at["hold_grips"], board.at["pulsation"]
+    assert "helper" in TABLE.observations["hold_grips"].needs
+    assert board.second_min[k] == TABLE.observations["hold_grips"].minutes
+    assert board.second_min[alone] == 0.0
+    count = len(board.asked)
+    rate = bits_per_minute(board, np.ones(count), np.full(count, 10.0))
+    assert rate[k] == pytest.approx(1 / (10 + TABLE.rule["overhead_min"] + 4))
+    assert rate[alone] == pytest.approx(1 / (10 + TABLE.rule["overhead_min"]))
 
 
 def found_first(case, place) -> bool:

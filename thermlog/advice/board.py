@@ -56,6 +56,8 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
         Power to which the answer will count; its information is taken in proportion.
     needs : mapping of str to array, (questions,)
         True where a question needs it, by the names of `EvidenceTable.needs`.
+    second_min : array, (questions,)
+        Minutes of a second person at one wheel [min]; 0 where one is enough.
     """
 
     asked: tuple[Candidate, ...]
@@ -64,6 +66,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     applies: Weights
     exponent: Weights
     needs: Mapping[str, Flags]
+    second_min: Weights
 
     def at_some(self, keys: Collection[str]) -> list[int]:
         """Where these questions stand, as far as they do."""
@@ -86,6 +89,7 @@ def _board(situation: Situation) -> Board:
         applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
         exponent=np.array([rows().exponent.get(one.key, 1.0) for one in asked]),
         needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
+        second_min=np.array([one.asked.minutes * ("helper" in one.asked.needs) for one in asked]),
     )
 
 
@@ -150,10 +154,13 @@ def expected_bits(board: Board, situation: Situation) -> Weights:
 
 
 def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
-    """Rate by which questions are compared [bit/min]: doubled where one cannot be made up later."""
+    """Rate by which questions are compared [bit/min]: doubled where one cannot be made up later.
+
+    A second person is fetched and spends these minutes, too.
+    """
     rule = evidence_table().rule
     hurry = np.where(board.needs["hot"], rule["hot_first"], 1.0)
-    return np.asarray(bits * hurry / (minutes + rule["overhead_min"]))
+    return np.asarray(bits * hurry / (minutes + rule["overhead_min"] + board.second_min))
 
 
 def may_be_asked(board: Board, situation: Situation, *, warm: bool, opened: bool) -> Flags:
