@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from array import array
+from bisect import bisect
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate
 from typing import TYPE_CHECKING, overload
 
 from msgspec import Struct
@@ -57,10 +60,12 @@ class Drives(Sequence[WorkDrive]):
 
     def __init__(self, rows: Iterable[FleetRow], quiet: Sequence[QuietRows] = ()) -> None:
         self._lines, self._quiet = [tuple(lines) for lines in in_rank(rows)], quiet
-        order = [(place_of(lines[0]), -1, k) for k, lines in enumerate(self._lines)]
-        order += [(place, n, k) for n, table in enumerate(quiet) for k, place in enumerate(table.places())]
-        order.sort()
-        self._order = [(table, k) for _, table, k in order]
+        self._starts = [*accumulate(map(len, quiet), initial=len(self._lines))]
+        places = [place_of(lines[0]) for lines in self._lines]
+        for table in quiet:
+            places += table.places()
+        # of a hundred thousand drives, numbers alone
+        self._order = array("l", sorted(range(len(places)), key=places.__getitem__))
 
     def __len__(self) -> int:
         return len(self._order)
@@ -73,13 +78,19 @@ class Drives(Sequence[WorkDrive]):
         if isinstance(index, slice):
             return [self[k] for k in range(len(self))[index]]
         place = range(len(self))[index]
-        table, k = self._order[place]
-        lines = self._lines[k] if table < 0 else (self._quiet[table].row(k),)
+        lines = self._lines_of(self._order[place])
         return WorkDrive(rank=place + 1, group=lines[0].group, lines=lines, again=again_of(lines[0]))
+
+    def _lines_of(self, number: int) -> tuple[FleetRow, ...]:
+        if number < len(self._lines):
+            return self._lines[number]
+        table = bisect(self._starts, number) - 1
+        return (self._quiet[table].row(number - self._starts[table]),)
 
     def beside_quiet(self) -> Iterator[WorkDrive]:
         """All but those of one quiet line, by rank."""
-        return (self[place] for place, (table, _) in enumerate(self._order) if table < 0)
+        told = len(self._lines)
+        return (self[place] for place, number in enumerate(self._order) if number < told)
 
     def names(self, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
         """Unit and file of every drive, or of those of one quiet line; in no order."""
