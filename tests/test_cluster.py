@@ -31,7 +31,6 @@ from thermlog.fleet.worklist import work_list
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.settings import Settings
-from thermlog.pipeline.run import Recalled
 from thermlog.reports.fleetcolumns import fleet_csv
 from thermlog.reports.report_fleet import fleet_text
 from thermlog.reports.report_json import fleet_closing
@@ -218,6 +217,8 @@ def test_workers_and_the_scheduler_may_die_in_mid_run(thermlog, tmp_path_factory
         nobody = thermlog("fleet", "yard", "--cluster", ours.address)
         assert (nobody.code, nobody.out) == (3, "")
         assert f"{ours.address}: the scheduler has no worker; start some with: dask worker" in nobody.err
+        nobody = thermlog("fleet", "yard", "--cluster", str(ours.file))
+        assert f"start some with: dask worker --scheduler-file {ours.file}" in nobody.err
         ours.add(2)
         told: list[str] = []
         with joined(ours.address, tell=told.append) as engine:
@@ -238,84 +239,6 @@ def test_workers_and_the_scheduler_may_die_in_mid_run(thermlog, tmp_path_factory
             assert len(list(in_pieces(paths[:3], Lister(settings=Settings()), engine=engine))) == 1
     finally:
         ours.end()
-
-
-class Nobody:
-    """A client of a scheduler whose workers are all gone; what it is given is kept."""
-
-    status = "running"
-
-    def __init__(self) -> None:
-        self.given: list[tuple[bytes, bytes]] = []
-        self.cancelled = 0
-
-    def submit(self, _: object, work: bytes, batch: bytes, *__, **___) -> Nobody:
-        self.given.append((work, batch))
-        return self
-
-    def result(self, **_) -> None:
-        raise TimeoutError
-
-    def nthreads(self) -> dict[str, int]:
-        return {}
-
-    def cancel(self, futures: list[object]) -> None:
-        assert all(one is self for one in futures)
-        self.cancelled += len(futures)
-
-
-@pytest.mark.usefixtures("thermlog")
-def test_without_workers_the_rest_is_done_here_after_a_while(monkeypatch):
-    monkeypatch.setattr(cluster, "_ALONE_S", 0.0)
-    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 1)
-    told: list[str] = []
-    alone = Cluster(client=Nobody(), address="tcp://here:1", tell=told.append, threads=2)
-    assert _kept(yard(5), alone) == _kept(yard(5), Processes(jobs=1))
-    assert told == [
-        "scheduler tcp://here:1 has had no worker for 0 s; the rest is judged here, nothing is lost"
-    ]
-
-
-def test_what_is_sent_holds_all_that_a_worker_needs(thermlog, monkeypatch):
-    """Contents of the logs, and what a history tells of them; never the way to it."""
-    monkeypatch.setattr(fleetlist, "LOGS_PER_PIECE", 1)
-    paths = [write_log(HERE, f"{name}.csv", HEALTHY_K, vehicle=name) for name in "abcdefg"]
-    thermlog("fleet", *paths, "--history", "kept.db")
-    client = Nobody()
-    settings = Settings().with_recall(Recall.of(History.open("kept.db")))
-    engine = Cluster(client=client, address="tcp://here:1", tell=pytest.fail, threads=1)
-    monkeypatch.setattr(client, "result", lambda **_: (None, "found"), raising=False)
-    results = engine.in_order(Lister(settings=settings), [Batch(paths=(path,)) for path in paths])
-    assert next(results) == "found"
-    assert len(client.given) == 3  # two for each thread, and one for when it is through
-    for work, batch in client.given:
-        assert isinstance(pickle.loads(work).settings.recall, Recalled)  # noqa: S301 - our own
-        assert all(pickle.loads(batch).held.values())  # noqa: S301
-        assert b"kept.db" not in work
-    results.close()
-    assert client.cancelled == 2
-
-
-def test_a_result_lost_on_the_way_is_fetched_again_and_given_up_at_last(monkeypatch):
-    client, told = Nobody(), []
-    engine = Cluster(client=client, address="tcp://here:1", tell=told.append, threads=1)
-    batch = Batch(paths=("a",), held={"a": b""})
-    answers = iter([OSError("lost"), OSError("lost"), (None, "found")])
-
-    def next_answer(**_: object) -> object:
-        answer = next(answers)
-        if isinstance(answer, Exception):
-            raise answer
-        return answer
-
-    monkeypatch.setattr(client, "result", next_answer, raising=False)
-    monkeypatch.setattr(client, "status", "running")
-    assert list(engine.in_order(Named(None), [batch])) == ["found"]
-    assert told == []
-    answers = iter([OSError("lost")] * 9)
-    assert list(engine.in_order(Named(None), [batch])) == [("a",)]
-    assert told == ["the workers failed at 1 logs (OSError): judged here"]
-    assert len(list(answers)) == 4
 
 
 def test_another_thermlog_is_refused_by_name_and_one_that_comes_later_does_nothing(

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 _Result = TypeVar("_Result")
 
+_FILE = ".json"
 _SCHEMES = ("tcp://", "tls://")
 _EARLY_S = 5.0  # a scheduler and its first worker are waited for; engineering judgement
 _ALONE_S = 60.0  # without any worker before the rest is done here; a worker that starts anew takes a few
@@ -228,7 +229,7 @@ def joined(address: str, *, tell: Callable[[str], None]) -> Iterator[Cluster]:
 
 def _where(address: str) -> dict[str, str]:
     """How the client is told of the scheduler."""
-    if address.endswith(".json"):
+    if address.endswith(_FILE):
         if not Path(address).is_file():
             msg = (
                 f"{address}: no such file; a scheduler writes one with: dask scheduler --scheduler-file FILE"
@@ -265,7 +266,8 @@ def _threads_alike(client: Any, address: str) -> int:
         found = client.run(_asked(), on_error="return")
         threads: int = sum(client.nthreads().values())
     except TimeoutError:
-        msg = f"{address}: the scheduler has no worker; start some with: dask worker {address} --nthreads 1"
+        where = f"--scheduler-file {address}" if address.endswith(_FILE) else address
+        msg = f"{address}: the scheduler has no worker; start some with: dask worker {where} --nthreads 1"
         raise ClusterError(msg) from None
     except Exception as fault:
         msg = f"{address}: the scheduler went away at once ({type(fault).__name__}); look at what it printed"
