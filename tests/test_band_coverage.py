@@ -12,7 +12,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))
 from band_coverage import BEGIN, END, Batch, Cell, batch, hits
 from validation_worlds import WorldName
 
-from thermlog.judging.bands import beside_healthy, healthy_rises
+from thermlog.judging.bands import beside_healthy, healthy_bands
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
@@ -42,9 +42,9 @@ def test_half_as_wide_it_would_not() -> None:
     for made in healthy("other"):
         judged = judge(made.readings, Settings())
         told = {k: tell_findings(judged, k) for k in range(40)}
-        rises = healthy_rises(judged, told)
+        bands = healthy_bands(judged, told)
         for k, found in told.items():
-            for one in beside_healthy(judged, k, found, rises):
+            for one in beside_healthy(judged, k, found, bands):
                 if one.expected_degc is None or one.at_common_degc is None:
                     continue
                 low, high = one.expected_degc

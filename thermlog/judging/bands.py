@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
-from thermlog.judging.expected import HealthyRises, Silenced, expected_of
+from thermlog.judging.expected import Silenced, expected_of
 from thermlog.judging.judged import Judged
 from thermlog.physics.distributions import normal_quantile
 from thermlog.words.estimates import Interval
@@ -21,8 +23,27 @@ from thermlog.words.vehicle import Spot
 _WIDE = normal_quantile(0.975)
 
 
-def healthy_rises(judged: Judged, found: Mapping[int, Diagnosis]) -> HealthyRises:
-    """What healthy brakes would show in some cases.
+class Bands(Struct, frozen=True, kw_only=True, eq=False):
+    """Where 95 % of healthy brakes in place of one would read at the common time.
+
+    Attributes
+    ----------
+    low_degc, high_degc : list of list of float
+        By side and pair [°C]; NaN where the air is not known, nothing else was read, or the pair does not
+        speak for its axle.
+    """
+
+    low_degc: list[list[float]]
+    high_degc: list[list[float]]
+
+    def of(self, pair: int, side: int) -> Interval | None:
+        """The band at one side of a pair."""
+        low, high = self.low_degc[side][pair], self.high_degc[side][pair]
+        return (low, high) if math.isfinite(low + high) else None
+
+
+def healthy_bands(judged: Judged, found: Mapping[int, Diagnosis]) -> Bands:
+    """What healthy brakes would read in some cases.
 
     Parameters
     ----------
@@ -41,18 +62,26 @@ def healthy_rises(judged: Judged, found: Mapping[int, Diagnosis]) -> HealthyRise
             called[side, pair] = corner.verdict in {"hot", "cold"}
             watched[side, pair] = corner.verdict == "watch"
     silent = Silenced(called=called, together=watched[0] & watched[1], all_hot=all_hot)
-    return expected_of(judged.evidence, chosen, silent)
+    rises = expected_of(judged.evidence, chosen, silent)
+    case, fits = judged.pairs.case, judged.fits
+    known = np.array([one.ambient_degc is not None for one in judged.readings.cases])
+    air = np.where(known, fits.ambient_degc + fits.ambient_shift_k, np.nan)[case]
+    part = _of_the_readings(judged)
+    return Bands(low_degc=(air + part * rises.low_k).tolist(), high_degc=(air + part * rises.high_k).tolist())
 
 
-def beside_healthy(
-    judged: Judged, k: int, found: Diagnosis, rises: HealthyRises
-) -> tuple[CornerFinding, ...]:
+def _of_the_readings(judged: Judged) -> Floats:
+    """Rises as shown over those by which axles are weighed, which allow for surfaces stated elsewhere."""
+    shown = judged.comparison.state.rise_k
+    weighed = judged.evidence.comparison.state.rise_k
+    told = np.isfinite(shown) & (weighed > 0.0)  # False for NaN
+    return np.divide(shown, weighed, out=np.ones_like(shown), where=told)
+
+
+def beside_healthy(judged: Judged, k: int, found: Diagnosis, bands: Bands) -> tuple[CornerFinding, ...]:
     """Corners of a case with what a healthy brake in their place would read."""
     places = _places(judged, k)
-    return tuple(
-        replace(one, expected_degc=band_at_common(judged, rises, *places[one.corner, one.spot]))
-        for one in found.corners
-    )
+    return tuple(replace(one, expected_degc=bands.of(*places[one.corner, one.spot])) for one in found.corners)
 
 
 def _places(judged: Judged, k: int) -> Mapping[tuple[str, Spot], tuple[int, int]]:
@@ -63,27 +92,6 @@ def _places(judged: Judged, k: int) -> Mapping[tuple[str, Spot], tuple[int, int]
         for pair in range(told.first[k], told.first[k + 1])
         for side in (0, 1)
     }
-
-
-def band_at_common(judged: Judged, expected: HealthyRises, pair: int, side: int) -> Interval | None:
-    """Where 95 % of healthy brakes at one side of a pair would read at the common time [°C].
-
-    None where the air is not known, nothing else was read, or the pair does not speak for its axle.
-    """
-    case = int(judged.pairs.case[pair])
-    low, high = float(expected.low_k[side, pair]), float(expected.high_k[side, pair])
-    if judged.readings.cases[case].ambient_degc is None or not np.isfinite(low + high):
-        return None
-    part = _of_the_reading(judged, pair, side)
-    air = float(judged.fits.ambient_degc[case] + judged.fits.ambient_shift_k[case])
-    return air + part * low, air + part * high
-
-
-def _of_the_reading(judged: Judged, pair: int, side: int) -> float:
-    """Rise as shown over that by which axles are weighed, which allows for surfaces stated elsewhere."""
-    shown = float(judged.comparison.state.rise_k[side, pair])
-    weighed = float(judged.evidence.comparison.state.rise_k[side, pair])
-    return shown / weighed if np.isfinite(shown) and weighed > 0.0 else 1.0  # False for NaN
 
 
 def healthy_band(

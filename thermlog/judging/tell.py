@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
-from thermlog.judging.bands import beside_healthy, healthy_rises
+from thermlog.judging.bands import beside_healthy, healthy_bands
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.decides import with_decides
@@ -59,9 +59,9 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
         return with_limits(weighed, facts, answers, limits if weighed is judged else None)
 
     found = {k: tell_findings(judged, k, refine=refine) for k in cases}
-    rises = healthy_rises(judged, found)
+    bands = healthy_bands(judged, found)
     for k, one in found.items():
-        corners = beside_healthy(judged, k, one, rises)
+        corners = beside_healthy(judged, k, one, bands)
         drawn = curves_of(judged, k, corners) if curves else ()
         yield _with_advice(judged, k, replace(one, corners=corners, curves=drawn))
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from thermlog.reports.contract.figures import at_six_digits
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable
@@ -82,8 +81,18 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
             corners=answer.corners,
             reasons=reason_objects(answer.reasons),
             decides=reason_objects(answer.decides),
-            detectable=at_six_digits(answer.detectable),
+            detectable=tuple(map(_at_six_digits, answer.detectable)),
         )
+
+
+def _at_six_digits(one: Detectable) -> Detectable:
+    """Many times faster for these three numbers than `figures.at_six_digits`, which finds them itself."""
+    return Detectable(
+        corner=one.corner,
+        rise_k=six_digits(one.rise_k),
+        torque_nm=six_digits(one.torque_nm),
+        lost_share=six_digits(one.lost_share),
+    )
 
 
 class AnswersObject(Struct, frozen=True, kw_only=True):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import UNSET, Struct, UnsetType
 
 from thermlog.reports.contract.answers import AnswersObject
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits, ends_of, rounded, value_of
+from thermlog.reports.contract.figures import NOT_KNOWN, at_six_digits, both, parts_of, six_digits_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
@@ -127,8 +129,9 @@ class CornerObject(Struct, frozen=True, kw_only=True):
     expected_degc: Interval | None = None
 
     @classmethod
-    def of(cls, corner: CornerFinding) -> CornerObject:
-        """One corner and spot."""
+    def of(cls, corner: CornerFinding, numbers: Sequence[float | None]) -> CornerObject:
+        """One corner and spot with its numbers as shown: those of `_of_corner`."""
+        start_degc, rise_k, p_hot, p_cold, tau_s, at_common_degc = numbers[:6]
         return cls(
             corner=corner.corner,
             axle=corner.axle,
@@ -136,18 +139,24 @@ class CornerObject(Struct, frozen=True, kw_only=True):
             spot=corner.spot,
             readings=corner.readings,
             readings_used=corner.readings_used,
-            start_degc=six_digits(corner.start_degc),
-            tau_s=value_of(corner.tau_s),
-            tau_interval_s=ends_of(corner.tau_s),
-            at_common_degc=value_of(corner.at_common_degc),
-            interval_degc=ends_of(corner.at_common_degc),
-            rise_k=value_of(corner.rise_k),
-            p_hot=six_digits(corner.p_hot),
-            p_cold=six_digits(corner.p_cold),
+            start_degc=start_degc,
+            tau_s=tau_s,
+            tau_interval_s=both(*numbers[6:8]),
+            at_common_degc=at_common_degc,
+            interval_degc=both(*numbers[8:10]),
+            rise_k=rise_k,
+            p_hot=p_hot,
+            p_cold=p_cold,
             verdict=corner.verdict,
             why=reason_texts(corner.reasons),
-            expected_degc=rounded(corner.expected_degc),
+            expected_degc=both(*numbers[10:]),
         )
+
+
+def _of_corner(corner: CornerFinding) -> tuple[float | None, ...]:
+    (tau_s, *tau), (at_degc, *at) = parts_of(corner.tau_s), parts_of(corner.at_common_degc)
+    single = (corner.start_degc, parts_of(corner.rise_k)[0], corner.p_hot, corner.p_cold, tau_s, at_degc)
+    return (*single, *tau, *at, *(corner.expected_degc or NOT_KNOWN))
 
 
 class AxleObject(Struct, frozen=True, kw_only=True):
@@ -197,23 +206,32 @@ class AxleObject(Struct, frozen=True, kw_only=True):
     suspect_gap_k: float | None = None
 
     @classmethod
-    def of(cls, axle: AxleFinding) -> AxleObject:
-        """One axle."""
+    def of(cls, axle: AxleFinding, numbers: Sequence[float | None]) -> AxleObject:
+        """One axle with its numbers as shown: those of `_of_axle`."""
+        difference_k, rise_ratio, surface_k, watch_k, suspect_k = numbers[:5]
         return cls(
             axle=axle.axle,
-            difference_k=value_of(axle.difference_k),
-            difference_interval_k=ends_of(axle.difference_k),
-            rise_ratio=value_of(axle.rise_ratio),
-            rise_ratio_interval=ends_of(axle.rise_ratio),
-            surface_difference_k=value_of(axle.surface_difference_k),
-            surface_difference_interval_k=ends_of(axle.surface_difference_k),
+            difference_k=difference_k,
+            difference_interval_k=both(*numbers[5:7]),
+            rise_ratio=rise_ratio,
+            rise_ratio_interval=both(*numbers[7:9]),
+            surface_difference_k=surface_k,
+            surface_difference_interval_k=both(*numbers[9:]),
             surface_known=axle.surface_known,
             verdict=axle.verdict,
             suspect=axle.suspect,
             why=reason_texts(axle.reasons),
-            watch_gap_k=six_digits(None if axle.marks_k is None else axle.marks_k[0]),
-            suspect_gap_k=six_digits(None if axle.marks_k is None else axle.marks_k[1]),
+            watch_gap_k=watch_k,
+            suspect_gap_k=suspect_k,
         )
+
+
+def _of_axle(axle: AxleFinding) -> tuple[float | None, ...]:
+    difference_k, *difference = parts_of(axle.difference_k)
+    rise_ratio, *ratio = parts_of(axle.rise_ratio)
+    surface_k, *surface = parts_of(axle.surface_difference_k)
+    single = (difference_k, rise_ratio, surface_k, *(axle.marks_k or NOT_KNOWN))
+    return (*single, *difference, *ratio, *surface)
 
 
 class PatternObject(Struct, frozen=True, kw_only=True):
@@ -361,8 +379,10 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
             ambient_source=diagnosis.ambient_source,
             policy=diagnosis.policy,
             common_time_s=six_digits(diagnosis.common_time_s),
-            corners=tuple(map(CornerObject.of, diagnosis.corners)),
-            axles=tuple(map(AxleObject.of, diagnosis.axles)),
+            corners=tuple(
+                map(CornerObject.of, diagnosis.corners, six_digits_of(map(_of_corner, diagnosis.corners)))
+            ),
+            axles=tuple(map(AxleObject.of, diagnosis.axles, six_digits_of(map(_of_axle, diagnosis.axles)))),
             pattern=PatternObject.of(diagnosis.pattern),
             answers=AnswersObject.of(diagnosis.answers),
             urgent=at_six_digits(diagnosis.urgent),

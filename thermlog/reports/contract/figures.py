@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from operator import is_
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reports.wording import six_digits
 from thermlog.words.estimates import Estimate, Interval
 
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from thermlog.words.tables import Floats
+
 _Thing = TypeVar("_Thing")
 _WITH_NUMBERS = (float, tuple, Struct)
+_EXACT_POWER = 15  # of ten: with a whole number of six digits exact up to there
+_POWERS: Floats = np.array([float(10**k) for k in range(_EXACT_POWER + 1)])
+_TIE = 1e-6
+NOT_KNOWN = (None, None)
 
 
 def at_six_digits(thing: _Thing) -> _Thing:
@@ -36,6 +46,39 @@ def at_six_digits(thing: _Thing) -> _Thing:
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
+def six_digits_of(rows: Iterable[Sequence[float | None]]) -> list[list[float | None]]:
+    """Rows of as many numbers, each at six digits as `six_digits` has it; many are rounded at once.
+
+    A number times a power of ten is rounded to a whole one and divided again, which gives the number that is
+    nearest to its six digits; where the rounding itself is as good as a tie the digits are written out.
+    """
+    table = list(rows)
+    told = np.array(table, dtype=np.float64).reshape(len(table), -1 if table else 0)
+    size = np.abs(told)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        places = 5.0 - np.floor(np.log10(size))
+        exact = (np.abs(places) <= _EXACT_POWER) & np.isfinite(told)
+        power = _POWERS[np.where(exact, np.abs(places), 0.0).astype(np.int64)]
+        scaled = np.where(places >= 0.0, told * power, told / power)
+        whole = np.rint(scaled)
+        shown = np.where(places >= 0.0, whole / power, whole * power)
+        safe = exact & (np.abs(np.abs(scaled - whole) - 0.5) > _TIE)
+    found: list[list[float | None]] = shown.tolist()
+    for row, column in np.argwhere(~safe).tolist():
+        found[row][column] = six_digits(table[row][column])
+    return found
+
+
+def parts_of(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
+    """Value and both ends of an interval; the ends None where one is not known."""
+    return (None, *NOT_KNOWN) if estimate is None else (estimate.value, *(estimate.interval or NOT_KNOWN))
+
+
+def both(low: float | None, high: float | None) -> Interval | None:
+    """Both ends; None where one is not known."""
+    return None if low is None or high is None else (low, high)
+
+
 def value_of(estimate: Estimate | None) -> float | None:
     """The value at six digits; None where there is none."""
     return None if estimate is None else six_digits(estimate.value)
@@ -43,12 +86,4 @@ def value_of(estimate: Estimate | None) -> float | None:
 
 def ends_of(estimate: Estimate | None) -> Interval | None:
     """The interval at six digits; None where an end is not known."""
-    return None if estimate is None else rounded(estimate.interval)
-
-
-def rounded(interval: Interval | None) -> Interval | None:
-    """Both ends at six digits; None where one is not known."""
-    if interval is None:
-        return None
-    low, high = (six_digits(end) for end in interval)
-    return None if low is None or high is None else (low, high)
+    return None if estimate is None else both(*map(six_digits, estimate.interval or NOT_KNOWN))
