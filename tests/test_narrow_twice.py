@@ -19,9 +19,13 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.twice import counted, differing, first_time, latest, second_p
 from thermlog.advice.weighing import again_p, weights_of
+from thermlog.bay.views import check_of_search
 from thermlog.cli import run
 from thermlog.followup.jobrecord import load_job
+from thermlog.judging.settings import Settings
 from thermlog.pages.job import job_page
+from thermlog.pipeline.run import run_one
+from thermlog.reports.report_narrow import differing_lines
 from thermlog.words.errors import OptionError
 
 TABLE = evidence_table()
@@ -34,6 +38,11 @@ ONE_SLIP = {
     "bearing_spin": "smooth", "wear_mate": "more", "parts_match": "alike", "rotor_look": "normal",
     "pulsation": "smooth",
 }  # fmt: skip
+
+
+def told_of_a_log():
+    done = run_one(SAMPLE, Settings())
+    return done.flagged_case(None)[1]
 
 
 def search_after(evidence, found: dict[str, str]):
@@ -92,6 +101,9 @@ def test_two_answers_speak_for_nothing():
     state = narrow(evidence, [Found(check=check, answer=answer) for check, answer in found])
     said = [line for one in state.suspects for line in (*one.for_, *one.against)]
     assert state.differs == ("stroke",)
+    line = "Applied stroke: first stroke over the limit, then stroke within the limit; it counts for neither."
+    assert differing_lines(state) == [line]
+    assert check_of_search(state, told_of_a_log(), "C").ending.startswith(line)
     assert not any("stroke" in line.lower() for line in said)
     both = narrow(evidence, [Found(check=c, answer="over_limit") for c in ("stroke", "stroke_again")])
     assert "Stroke over the limit, twice." in both.suspects[0].for_

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile
 from thermlog.pages.plan import plan_of
-from thermlog.reports.report_narrow import ENDINGS
+from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
 from thermlog.reports.wording import Show, corners_in_words, percent
@@ -66,10 +66,11 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     """The next check, or why the search has ended."""
     narrowed = on_page(narrowed, page_of(told, show))
     check = narrowed.check
+    ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
     answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
     found = CheckTile(
         id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
-        ending=ENDINGS[narrowed.ending] if narrowed.ending else "",
+        ending=" ".join((*differing_lines(narrowed), *ended)),
         causes=tuple(f"{one.name}, {one.place}: {one.standing}" for one in narrowed.suspects[:_CAUSES]),
     )  # fmt: skip
     if check is None:

@@ -93,13 +93,13 @@ def _so_far(narrowed: Narrowed) -> list[str]:
     if narrowed.found:
         asked = ", ".join(f"{one.check}={one.answer}" for one in narrowed.found)
         lines += ["", f"ANSWERED  {asked} (about {narrowed.minutes:.0f} min)"]
-    lines += [f"DIFFERS   {line}" for line in _differing(narrowed)]
+    lines += [f"DIFFERS   {line}" for line in differing_lines(narrowed)]
     if narrowed.skipped:
         lines.append(f"SKIPPED   {', '.join(narrowed.skipped)}")
     return [*lines, "", f"RESULT    {ENDINGS[narrowed.ending]}"] if narrowed.ending else lines
 
 
-def _differing(narrowed: Narrowed) -> list[str]:
+def differing_lines(narrowed: Narrowed) -> list[str]:
     """Checks that had another answer the second time, as sentences."""
     asked, told = evidence_table().observations, {one.check: one.answer for one in narrowed.found}
     return [
@@ -140,7 +140,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     for one in narrowed.suspects[:_ON_SCREEN]:
         above += _cut(f"- {_short(one)} ({one.standing})", wide, 1)
-    for line in _differing(narrowed):
+    for line in differing_lines(narrowed):
         above += _cut(line, wide, 1)
     if narrowed.ending:
         above += _cut(ENDINGS[narrowed.ending], wide, 2)
