@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -102,3 +103,12 @@ def test_a_shown_policy_keeps_what_was_found(thermlog) -> None:
 def test_every_cause_of_the_table_has_a_share() -> None:
     assert all(set(usual_shares(one)) == set(evidence_table().causes) for one in ("light", "heavy"))
     assert min(usual_shares("heavy").values()) > 0.0
+
+
+def test_the_example_of_the_page_is_a_policy() -> None:
+    page = Path(__file__).parents[1] / "docs" / "field-study.md"
+    (example,) = re.findall(r"```toml\n(.*?)```", page.read_text(encoding="utf-8"), re.DOTALL)
+    Path("own.toml").write_text(example, encoding="utf-8")
+    found = load_own_policy("own.toml").causes_found
+    assert found is not None
+    assert found.counts == (("slide_pin_seized", 7), ("piston_stuck_on", 3))

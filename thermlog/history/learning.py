@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 FEWEST = 30  # vehicles: the spread of a normal sample is then known to about 13 %; own choice
 FEWEST_CAUSES = 10  # confirmed causes before they move the table; engineering judgement
 _VEHICLES = "vehicles"
-_MAD_WORTH = 0.37  # efficiency of a median absolute deviation beside a standard deviation, normal values
+# Efficiency of a median absolute deviation beside a standard deviation, normal values: Rousseeuw & Croux,
+# J. Am. Stat. Assoc. 88 (1993) 1273 (from memory, not checked).
+_MAD_WORTH = 0.37
 _LEAST_PART = 0.5  # of the spread believed before: no smaller one is learned; engineering judgement
 
 
