@@ -22,12 +22,15 @@ from thermlog.judging.pastwords import called_today_only
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
 from thermlog.words.findings import Answer, Answers
-from thermlog.words.policy import BUNDLED, Policy, load_policy
+from thermlog.words.policy import BUNDLED, NUMBERS, load_policy
 from thermlog.words.visits import AxleVisit, Past, PastVisit
 
 POLICY = load_policy("light")
 UNLIKE_K = HEALTHY_K | {"2R": 1.4 * HEALTHY_K["2R"]}  # the same on every drive: skins, not a drag
 DAYS = [f"2026-{month:02d}-10" for month in (1, 3, 5, 7)]  # months apart
+
+
+OF_MEMORY = [one for one in NUMBERS if one.startswith("memory_")]
 
 
 def past_of(folder: Path, *courses: dict[str, float]) -> Past:
@@ -341,7 +344,7 @@ def test_no_is_only_said_where_this_log_and_this_past_would_have_shown_it(tmp_pa
         assert told(tmp_path, more, past).answers.drag.answer in {"yes", "watch"}, limit
 
 
-@pytest.mark.parametrize("name", [one for one in Policy.__struct_fields__ if one.startswith("memory_")])
+@pytest.mark.parametrize("name", [one for one in OF_MEMORY if one != "memory_doubt_probability"])
 @pytest.mark.parametrize("base", BUNDLED)
 def test_every_number_of_memory_acts(tmp_path: Path, base: str, name: str) -> None:
     """Each of them changes what earlier visits make of a log."""
@@ -355,3 +358,25 @@ def test_every_number_of_memory_acts(tmp_path: Path, base: str, name: str) -> No
     ps = [float(judge(readings, settings).patterns.p_drag[0]) for settings in (usual, changed)]
     assert np.isfinite(ps).all()
     assert ps[0] != ps[1]
+
+
+@pytest.mark.parametrize("base", BUNDLED)
+def test_earlier_visits_have_a_line_of_their_own(tmp_path: Path, base: str) -> None:
+    """A drag is watched from just above it on; a vehicle without a past is held to the other line."""
+    past = past_of(tmp_path, HEALTHY_K, HEALTHY_K)
+    (tmp_path / "today.csv").write_text(
+        dated(HEALTHY_K | {"2R": HEALTHY_K["2R"] + 17.0}, "2026-09-10"), encoding="utf-8"
+    )
+    readings = read_log(str(tmp_path / "today.csv")).readings
+    usual = gather_settings(policy=base)
+
+    def answer(doubt: float, line: float, known: Past | None) -> str:
+        policy = replace(usual.policy, doubt_probability=doubt, memory_doubt_probability=line)
+        return tell(judge(readings, replace(usual, past=known, policy=policy)), 0).answers.drag.answer
+
+    p = tell(judge(readings, replace(usual, past=past)), 0).answers.drag.p
+    assert 0.01 < p < 0.3  # between no and a call
+    assert answer(0.99, p * 1.001, past) == "no"
+    assert answer(0.99, p * 0.999, past) == "watch"
+    assert answer(0.99, 0.0, None) == "no"
+    assert load_policy(base).memory_doubt_probability < load_policy(base).doubt_probability

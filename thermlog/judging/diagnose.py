@@ -78,6 +78,7 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     usual = _usual(found, settings)
     if usual is None:
         return today
+    found = _remembering(found, usual)
     remembered = _judged(readings, found, _beside(found, usual, settings), settings)
     return replace(remembered, today=today, visits=tuple(usual.visits.tolist()))
 
@@ -87,6 +88,15 @@ def _usual(found: _Compared, settings: Settings) -> Usual | None:
     if settings.past is None:
         return None
     return usual_of(found.readings.cases, settings.past, found.evidence)
+
+
+def _remembering(found: _Compared, usual: Usual) -> _Compared:
+    """The same, each vehicle with earlier visits by the line that holds for it."""
+    before, with_visits = found.policies, found.policies.map(lambda policy: policy.remembering)
+    rows = enumerate(usual.visits.tolist())
+    policies = Few.of(with_visits[k] if visits else before[k] for k, visits in rows)
+    context = replace(found.evidence.context, policies=policies)
+    return replace(found, policies=policies, evidence=replace(found.evidence, context=context))
 
 
 def _beside(found: _Compared, usual: Usual, settings: Settings) -> Evidence:

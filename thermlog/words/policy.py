@@ -203,7 +203,13 @@ class Policy(Struct, frozen=True, kw_only=True):
     memory_forgetting_spread: _AtLeastZero
     memory_most_spread: _AtLeastZero
     memory_least_spread: _AboveZero
+    memory_doubt_probability: _Share
     causes_found: CausesFound | None = None
+
+    @property
+    def remembering(self) -> "Policy":
+        """The same by the line that holds where earlier visits of a vehicle count."""
+        return replace(self, doubt_probability=self.memory_doubt_probability)
 
     @property
     def limits(self) -> ReadingLimits:
