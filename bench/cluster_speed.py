@@ -24,7 +24,7 @@ _TICKS_S = os.sysconf("SC_CLK_TCK")
 
 
 class Times:
-    """Wall time, processor time of all, and of the command alone [s]."""
+    """Wall time, processor time of all and of the command alone [s], and the command's memory [MB]."""
 
     def __init__(self, command: list[str], workers: list[int]) -> None:
         before = sum(map(_processor_s, workers))
@@ -35,6 +35,7 @@ class Times:
         if process.returncode:
             sys.exit(f"{' '.join(command)} failed")
         self.wall_s = time.perf_counter() - began
+        self.memory_mb = used.ru_maxrss / 1024.0
         self.own_s = used.ru_utime + used.ru_stime
         self.all_s = self.own_s + sum(map(_processor_s, workers)) - before
 
@@ -71,9 +72,8 @@ def started(folder: Path) -> tuple[str, list[subprocess.Popen[bytes]], list[int]
 
 
 def main() -> None:
-    print(
-        "logs, form | one process: wall, processor s | over it: two processes | two workers | command alone"
-    )
+    print("logs, form | one process: wall, processor s | over it: two processes | two workers")
+    print("           | the command alone over it | memory of the command and of one process, MB")
     with tempfile.TemporaryDirectory() as place:
         address, every, workers = started(Path(place))
         try:
@@ -96,8 +96,11 @@ def _row(logs: Path, form: str, address: str, workers: list[int]) -> str:
     Times([*command, "--cluster", address], workers)  # which loads what the workers need
     many = Times([*command, "--cluster", address], workers)
     beside = [f"{other.wall_s / one.wall_s:.2f} ({other.all_s / one.all_s:.2f})" for other in (two, many)]
+    megabytes = f"{many.memory_mb:.0f}, {one.memory_mb:.0f}"
     alone = f"{one.wall_s:.1f}, {one.all_s:.1f}"
-    return f"{logs.name}, {form} | {alone} | {' | '.join(beside)} | {many.own_s / one.all_s:.2f}"
+    return (
+        f"{logs.name}, {form} | {alone} | {' | '.join(beside)} | {many.own_s / one.all_s:.2f} | {megabytes}"
+    )
 
 
 if __name__ == "__main__":

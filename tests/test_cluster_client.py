@@ -90,6 +90,18 @@ def test_what_is_sent_holds_all_that_a_worker_needs(thermlog, monkeypatch):
     assert client.cancelled == 2
 
 
+def test_workers_that_come_later_are_given_work(monkeypatch):
+    client = Nobody()
+    monkeypatch.setattr(cluster, "_COUNT_S", 0.0)
+    monkeypatch.setattr(client, "result", lambda **_: (None, "found"), raising=False)
+    monkeypatch.setattr(client, "nthreads", lambda: {"a": 4, "b": 1})
+    engine = Cluster(client=client, address="tcp://here:1", tell=pytest.fail, threads=1)
+    results = engine.in_order(Paths(), [Batch(paths=(str(k),), held={str(k): b""}) for k in range(30)])
+    next(results)
+    assert (engine.threads, len(client.given)) == (5, 11)
+    results.close()
+
+
 def test_a_result_lost_on_the_way_is_fetched_again_and_given_up_at_last(monkeypatch):
     client, told = Nobody(), []
     engine = Cluster(client=client, address="tcp://here:1", tell=told.append, threads=1)

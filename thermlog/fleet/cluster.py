@@ -36,6 +36,7 @@ _SCHEMES = ("tcp://", "tls://")
 _EARLY_S = 5.0  # a scheduler and its first worker are waited for; engineering judgement
 _ALONE_S = 60.0  # without any worker before the rest is done here; a worker that starts anew takes a few
 _LOOK_S = 1.0
+_COUNT_S = 5.0  # workers that came meanwhile are given work
 _TRIES = 5  # to fetch a result from a worker that is there no more before its successor has it
 _AHEAD = 2  # batches on the way for every thread that works, so that none waits for the next
 _QUIET = ("distributed", "tornado", "asyncio")
@@ -65,6 +66,7 @@ class Cluster(Struct, kw_only=True, eq=False):
     threads: int
     gone: bool = False
     told: set[str] = field(default_factory=set)
+    counted_s: float = field(default_factory=time.monotonic)
 
     def workers(self, logs: int) -> int:  # noqa: ARG002 - whatever the number of logs
         """How many share the work on so many logs."""
@@ -88,6 +90,8 @@ class Cluster(Struct, kw_only=True, eq=False):
         sent: deque[tuple[Batch, Any]] = deque()
         try:
             while True:
+                if time.monotonic() - self.counted_s > _COUNT_S:
+                    self._count()
                 while len(sent) < self._most_sent() and (batch := next(read, None)) is not None:
                     sent.append((batch, self._sent(work, batch)))
                 if not sent:
@@ -138,16 +142,23 @@ class Cluster(Struct, kw_only=True, eq=False):
 
     def _alone(self, since: float | None) -> float | None:
         """Since when there has been no worker; after too long the rest is done here."""
-        try:
-            self.threads = sum(self.client.nthreads().values())
-        except Exception:  # noqa: BLE001 - as above
-            self._leave("is gone")
+        self._count()
         if self.threads:
             return None
         now = time.monotonic()
         if since is not None and now - since > _ALONE_S:
             self._leave(f"has had no worker for {_ALONE_S:.0f} s")
         return now if since is None else since
+
+    def _count(self) -> None:
+        """Ask how many threads work now: workers come and go."""
+        self.counted_s = time.monotonic()
+        if self.gone:
+            return
+        try:
+            self.threads = sum(self.client.nthreads().values())
+        except Exception:  # noqa: BLE001 - as above
+            self._leave("is gone")
 
     def _leave(self, why: str) -> None:
         self.gone = True
