@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
+from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct
@@ -30,7 +31,7 @@ from thermlog.reading.times.pace import plainly_walked
 from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S, Key, TimeUnit
 from thermlog.reading.wheelcodes import wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Case, Ints, LogRecord, Readings
+from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings
 from thermlog.words.units import Unit, to_degc
 
 LARGEST_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
@@ -44,6 +45,7 @@ _COLUMNS, _ROW = 3, b",,\n"
 _BESIDE: frozenset[Key] = frozenset(
     {"ambient", "vehicle", "drive", "date", "started", "by", "gun", "odometer", "remark"}
 )
+_Column = TypeVar("_Column", Floats, Ints)
 
 
 class PlainLog(Struct, frozen=True, kw_only=True, eq=False):
@@ -207,7 +209,7 @@ def _told(cuts: Sequence[_Cut], options: ReadOptions) -> Iterator[tuple[int, Pla
         usual &= (degc >= limits.lowest_reading_degc).all(1) & (degc <= limits.highest_reading_degc).all(1)
     numbered: dict[int, Ints] = {}
     wheels: dict[tuple[str, ...], _Wheels | None] = {}
-    case, silent = np.zeros(rows, dtype=np.int64), np.full(rows, np.nan)
+    case, silent = _shared(np.zeros(rows, dtype=np.int64)), _shared(np.full(rows, np.nan))
     for k in np.flatnonzero(usual).tolist():
         cut = cuts[k]
         asked = Asked(file=cut.log.file, plan=plain.plan, statements=cut.statements, options=options)
@@ -218,7 +220,7 @@ def _told(cuts: Sequence[_Cut], options: ReadOptions) -> Iterator[tuple[int, Pla
         if own is None or told is None:
             continue
         if cut.line not in numbered:
-            numbered[cut.line] = np.arange(cut.line, cut.line + rows)
+            numbered[cut.line] = _shared(np.arange(cut.line, cut.line + rows))
         readings = Readings(
             cases=(told,),
             case=case,
@@ -241,6 +243,12 @@ def _told(cuts: Sequence[_Cut], options: ReadOptions) -> Iterator[tuple[int, Pla
         yield cut.log.place, PlainLog(plan=plain.plan, gathered=gathered)
 
 
+def _shared(column: _Column) -> _Column:
+    """A column that many logs have in common: nobody may write in it."""
+    column.setflags(write=False)
+    return column
+
+
 def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
     """Wheels of some rows; None if one of them names none."""
     codes = wheel_codes(frozenset(position), asked)
@@ -248,9 +256,9 @@ def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
         return None
     code = np.array([codes.of[text] for text in position])
     return _Wheels(
-        axle=codes.axle[code],
-        side=codes.side[code],
-        spot=codes.spot[code],
+        axle=_shared(codes.axle[code]),
+        side=_shared(codes.side[code]),
+        spot=_shared(codes.spot[code]),
         axles_least=int(codes.axles_least[code].max()),
         notes=codes.notes,
     )
