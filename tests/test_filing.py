@@ -163,6 +163,7 @@ def test_what_other_commands_recorded_is_linked_by_the_history(thermlog, command
     (row,) = csv.DictReader(io.StringIO(Path("filed.csv").read_text(encoding="utf-8")))
     assert (row["verified_by"], row["verified_recorded"]) == ("after.csv", "history")
     assert (row["job_cause"], row["job_proof"]) == ("piston_stuck_on", "after.csv: even again")
+    assert not any(cell.startswith("'") for cell in row.values())
 
 
 def test_jobs_are_linked_by_their_log_or_as_later_ones_of_the_vehicle(thermlog):
@@ -182,6 +183,9 @@ def test_jobs_are_linked_by_their_log_or_as_later_ones_of_the_vehicle(thermlog):
     thermlog("check", "hot.csv", "--filing", "filed.json", "--history", "depot.db")
     (one,) = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
     assert [job["by"] for job in one["jobs"]] == ["0", "1"]
+    thermlog("check", "hot.csv", "--filing", "filed.csv", "--history", "depot.db")
+    (row,) = csv.DictReader(io.StringIO(Path("filed.csv").read_text(encoding="utf-8")))
+    assert (row["job_parts"], row["job_proof"]) == ("none; none", "none; none")
 
 
 def test_nothing_is_linked_without_a_history_or_of_another_vehicle(thermlog):

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.worklist import WorkList
     from thermlog.history.filing import Dealt
 
+_UNKNOWN, _NONE = "not stated", "none"  # no sign a spreadsheet would take for a formula
 FILED: tuple[Told[[FiledObject]], ...] = (
     Told("unit", "text", lambda one: one.defect.unit),
     Told("class", "text", lambda one: one.defect.kind),
@@ -45,12 +46,14 @@ FILED: tuple[Told[[FiledObject]], ...] = (
     Told("verified_by", "text", lambda one: "; ".join(part.file for part in one.verification)),
     Told("verified_sha256", "text", lambda one: "; ".join(part.sha256 for part in one.verification)),
     Told("verified_group", "text", lambda one: "; ".join(part.group for part in one.verification)),
-    Told("verified_taken", "text", lambda one: "; ".join(part.taken or "-" for part in one.verification)),
+    Told(
+        "verified_taken", "text", lambda one: "; ".join(part.taken or _UNKNOWN for part in one.verification)
+    ),
     Told("verified_recorded", "text", lambda one: "; ".join(part.recorded for part in one.verification)),
     Told("job_opened", "text", lambda one: "; ".join(job.opened_at for job in one.jobs)),
-    Told("job_by", "text", lambda one: "; ".join(job.by or "-" for job in one.jobs)),
+    Told("job_by", "text", lambda one: "; ".join(job.by or _UNKNOWN for job in one.jobs)),
     Told("job_cause", "text", lambda one: "; ".join(job.cause or "open" for job in one.jobs)),
-    Told("job_parts", "text", lambda one: "; ".join(", ".join(job.parts) or "-" for job in one.jobs)),
+    Told("job_parts", "text", lambda one: "; ".join(", ".join(job.parts) or _NONE for job in one.jobs)),
     Told("job_proof", "text", lambda one: "; ".join(_proof(job) for job in one.jobs)),
     Told("job_proof_sha256", "text", lambda one: "; ".join(_proof_hash(job) for job in one.jobs)),
     Told("wording", "text", lambda _: WORDING),
@@ -133,9 +136,9 @@ def _readings(defect: Defect) -> str:
 def _proof(job: FiledJobObject) -> str:
     """The drive after a repair, and whether it proved that the sides are even again."""
     if job.proof is None:
-        return "-"
+        return _NONE
     return f"{job.proof.file}: {'even again' if job.proof.even_again else job.proof.outcome}"
 
 
 def _proof_hash(job: FiledJobObject) -> str:
-    return "-" if job.proof is None else job.proof.sha256
+    return _NONE if job.proof is None else job.proof.sha256
