@@ -1,6 +1,6 @@
 """Does the guided search find the cause, and sooner than a fixed order or a greedy one?
 
-    python bench/narrow_sessions.py [--each 60] [--seed report] [--same-again 0.5] [--write]
+    python bench/narrow_sessions.py [--each 60] [--seed report] [--same-again 0.5] [--cause CAUSE | --write]
 
 Every cause, on every kind of brake that can have it and as every verdict it shows itself as, is looked for in
 simulated sessions: once with the usual answer of the cause to every check, and `--each` times a cause with
@@ -68,9 +68,9 @@ def ends(case: Case, each: int, luck: Luck) -> Ends:
     )
 
 
-def all_ends(each: int, luck: Luck) -> dict[Case, Ends]:
+def all_ends(each: int, luck: Luck, only: str | None = None) -> dict[Case, Ends]:
     """Sessions of every case; a cause has `each` or a few more that err, shared by its cases."""
-    every = cases()
+    every = [case for case in cases() if only in {None, case.cause}]
     count: dict[str, int] = defaultdict(int)
     for case in every:
         count[case.cause] += 1
@@ -138,13 +138,19 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--each", type=int, default=60, help="sessions a cause")
     parser.add_argument("--seed", default="report", help="sessions of another seed are others")
     parser.add_argument("--same-again", type=float, default=0.5, help="share of errors that come again")
+    parser.add_argument("--cause", choices=list(TABLE.causes), metavar="CAUSE", help="only this one")
     parser.add_argument("--write", action="store_true", help="put the table into docs/narrow.md")
     chosen = parser.parse_args(arguments)
-    results = all_ends(chosen.each, Luck(wrong=WRONG, seed=chosen.seed, comes_again=chosen.same_again))
+    if chosen.cause and chosen.write:
+        parser.error("the table holds all causes: --write without --cause")
+    luck = Luck(wrong=WRONG, seed=chosen.seed, comes_again=chosen.same_again)
+    results = all_ends(chosen.each, luck, chosen.cause)
     every = merged(results.values())
     count = f"At least {chosen.each} sessions a cause that err, {len(every.erring['thermlog'])} for each way"
     text = f"{count} to choose, {len(results)} cases.\n\n{tables(results)}"
     print(f"{text}\n\nMissed:\n{missed(results)}")
+    minutes = (f"{name} {mean(one.minutes for one in some):.1f}" for name, some in every.erring.items())
+    print(f"\nMinutes in all: {', '.join(minutes)}")
     if chosen.write:
         PAGE.write_text(renewed(PAGE.read_text(encoding="utf-8"), text), encoding="utf-8")
 
