@@ -166,6 +166,21 @@ def test_what_other_commands_recorded_is_linked_by_the_history(thermlog, command
     assert not any(cell.startswith("'") for cell in row.values())
 
 
+def test_of_one_run_too_a_history_knows_which_drive_came_first(thermlog):
+    for name, rises_k, day, drive in (
+        ("before.csv", HEALTHY_K, "2026-03-01", "verification"),
+        ("hot.csv", DRAGGING_K, "2026-03-06", "normal"),
+        ("after.csv", HEALTHY_K | {"1L": 104.0}, "2026-03-20", "verification"),
+    ):
+        text = log_text(rises_k, vehicle="B").replace("# drive: normal", f"# date: {day}\n# drive: {drive}")
+        Path(name).write_text(text, encoding="utf-8")
+    files = ("before.csv", "hot.csv", "after.csv")
+    thermlog("fleet", *files, "--filing", "filed.json", "--history", "depot.db")
+    (one,) = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
+    (proof,) = one["verification"]
+    assert (proof["file"], proof["recorded"], proof["taken"]) == ("after.csv", "run", "2026-03-20")
+
+
 def test_jobs_are_linked_by_their_log_or_as_later_ones_of_the_vehicle(thermlog):
     stored(thermlog, "before.csv", HEALTHY_K, "2026-02-01", "normal")
     stored(thermlog, "hot.csv", DRAGGING_K, "2026-03-06", "normal")

@@ -77,9 +77,18 @@ class Dealt(Struct, frozen=True, kw_only=True):
 
     def verifications(self, defect: Defect) -> tuple[StoredDrive, ...]:
         """Drives of verification of its vehicle that were driven after it."""
-        unit, when = unit_key(defect.unit), self._when(defect)
+        when = self._when(defect)
+        return tuple(one for one in self._proofs(defect) if one.when > when)
+
+    def too_early(self, defect: Defect) -> frozenset[str]:
+        """Hashes of logs of verification that were driven before it, and so prove nothing of it."""
+        when = self._when(defect)
+        return frozenset(one.sha256 for one in self._proofs(defect) if one.when < when)
+
+    def _proofs(self, defect: Defect) -> Iterator[StoredDrive]:
+        unit = unit_key(defect.unit)
         mine = (one for one in self.drives if one.verification and one.unit == unit)
-        return tuple(one for one in mine if one.when > when and one.sha256 != defect.sha256)
+        return (one for one in mine if one.sha256 != defect.sha256)
 
     def jobs_of(self, defect: Defect) -> tuple[JobRecord, ...]:
         """Jobs that began with its log, and those of its vehicle that were opened after it."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reports.contract.filing import (
     WORDING,
     FiledJobObject,
@@ -94,8 +96,14 @@ def _proofs(
     defect: Defect, here: Sequence[VerificationObject], dealt: Dealt | None
 ) -> tuple[VerificationObject, ...]:
     """Verification drives of the same run, then those that the history knows beside them."""
-    own = [one for one in here if one.sha256 != defect.sha256]
     stored = () if dealt is None else dealt.verifications(defect)
+    early = frozenset() if dealt is None else dealt.too_early(defect)
+    taken = {one.sha256: one.taken_at for one in stored}
+    own = [
+        replace(one, taken=taken.get(one.sha256))
+        for one in here
+        if one.sha256 != defect.sha256 and one.sha256 not in early
+    ]
     known = {one.sha256 for one in own}
     return (
         *own,
