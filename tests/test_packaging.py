@@ -56,6 +56,21 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Built:
     return Built(wheel=wheel, source=frozenset(source), metadata=metadata, evidence=evidence, tables=tables)
 
 
+def test_a_wheel_is_built_where_only_what_it_asks_for_is_installed():
+    """pip builds it in an environment of its own, which has no numpy; the build above is not isolated."""
+    program = """
+import sys
+sys.modules |= dict.fromkeys(("numpy", "scipy", "pandas", "click"))
+from thermlog.advice.evidenceload import BUILT, load_evidence
+from thermlog.words.bundled import bundled
+load_evidence(BUILT.parent), bundled(BUILT.with_name("doing.toml"))
+"""
+    ran = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert (ran.returncode, ran.stderr) == (0, "")
+
+
 @pytest.fixture(scope="module")
 def kept() -> frozenset[str]:
     """Files of the checkout that are kept, those not committed yet among them."""

@@ -7,9 +7,11 @@ a cause shows there it shows again, and part of the slips come again, too.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
+if TYPE_CHECKING:  # a wheel is built where there is no numpy
+    import numpy as np
+    from numpy.typing import NDArray
 
 AGAIN = "_again"
 AnswerPairs = Iterable[tuple[str, str]]
@@ -79,4 +81,5 @@ def second_p(p: NDArray[np.float64], first: int, *, slip: float, comes_again: fl
     both[first] += (1.0 - apart) ** 2 * p[first]
     both *= 1.0 - same
     both[first] += same / count
-    return np.asarray(both / both.sum(axis=0))
+    found: NDArray[np.float64] = both / both.sum(axis=0)
+    return found
