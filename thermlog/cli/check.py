@@ -55,8 +55,8 @@ def check(
 ) -> None:
     """Judge one log or several: which brake stays hot or cold, how sure, what next.
 
-    LOG is a file of timed infrared readings, or - for standard input. The last four lines say what to do;
-    with --quiet they stand alone.
+    LOG is a file of timed infrared readings, its address (extra remote), or - for standard input.
+    The last four lines say what to do; with --quiet they stand alone.
     """
     inputs = [*logs, *judging.files(), *reading.files()]
     sheets.refuse(writing, inputs)

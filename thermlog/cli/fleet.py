@@ -109,8 +109,9 @@ def fleet(
 ) -> None:
     """Judge many logs at once into a list of work: what to stop, check, watch, do again.
 
-    PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv". A log
-    that cannot be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
+    PATH is a log, a folder (searched with all folders below it) or a pattern such as "depot/*.csv"; or an
+    address of one, such as "s3://bucket/**/*.csv" (extra remote). A log that cannot
+    be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
     from thermlog.fleet.fleetlist import FleetList, in_pieces
 

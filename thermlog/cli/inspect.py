@@ -15,7 +15,7 @@ from thermlog.cli.options import Reading, Writing, reading_options, writing_opti
 def inspect(*, log: str, writing: Writing, policy: str | None, reading: Reading) -> None:
     """Show what was understood of a log and what was set aside, without judging.
 
-    LOG is a file, or - for standard input. Look here first if a verdict surprises.
+    LOG is a file, its address, or - for standard input. Look here first if a verdict surprises.
     """
     from thermlog.pipeline.settings import gather_settings
     from thermlog.reading.read import read_log
