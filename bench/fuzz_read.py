@@ -4,7 +4,8 @@
     python bench/fuzz_read.py -max_total_time=600 -max_len=2000 CORPUS_FOLDER
 
 The folder is filled with the seeds of the tests first. Anything but a reading whose counts add up or a
-refusal in one line stops the run and leaves the input behind.
+refusal in one line, and a difference between the reader of one log and that of many, stops the run and leaves
+the input behind.
 """
 
 from __future__ import annotations
@@ -18,11 +19,11 @@ TESTS = Path(__file__).resolve().parents[1] / "tests"
 sys.path.insert(0, str(TESTS))
 
 with atheris.instrument_imports(include=["thermlog"]):
-    from readcases import SEEDS, outcome
+    from readcases import SEEDS, told_twice
 
 
 def one_input(content: bytes) -> None:
-    outcome(content)
+    told_twice(content)
 
 
 def main() -> None:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import math
 
 import xlsxwriter
 
+from thermlog.reading.plainlogs import plain_logs
 from thermlog.reading.read import LogReadings, read_content
 from thermlog.reading.readoptions import ReadOptions
+from thermlog.words.columns import STACKED
 from thermlog.words.errors import ThermlogError
+from thermlog.words.tables import Readings
 
 PLAIN = "time_s,position,temp_c\n0,FL,80.5\n10,FR,81\n20,RL,70\n30,RR,71\n"
 
 SEEDS = (
     PLAIN,
+    "# ambient: 18 C\n# vehicle: van 7\ntime_s,position,temp_c\n0,FL,80.5\n10,FR,81\n20,RL,70\n30,RR,71\n",
     "# ambient: 18 C\n# parked: 14:03:10\n# vehicle: van 7\n# drive: coast\n"
     "time,position,temp_c\n14:05:10,FL,85.5\n14:05:20,FR,90\n14:05:30,RL,OL\n14:05:40,ambient,19\n",
     "Zeit (s);Rad;Temperatur (°C)\n0;VL;80,5\n10;VR;81,0\n20;HL;70\n30;HR;71\n",
@@ -57,6 +62,28 @@ def outcome(content: bytes, **options) -> LogReadings | ThermlogError:
         return refusal
     check_counts(found)
     return found
+
+
+def told_twice(content: bytes) -> LogReadings | ThermlogError:
+    """The same, and what the reader of many small logs makes of it, which must be just that, or nothing."""
+    careful = outcome(content)
+    log = ("log.csv", content, hashlib.sha256(content).hexdigest())
+    quick = plain_logs([log, log], ReadOptions())
+    assert set(quick) in ({0, 1}, set())
+    for one in quick.values():
+        assert isinstance(careful, LogReadings)
+        assert one.gathered.record == careful.record
+        assert_same_readings(one.gathered.readings, careful.readings)
+    return careful
+
+
+def assert_same_readings(found: Readings, other: Readings) -> None:
+    """To the last bit."""
+    assert found.cases == other.cases
+    for column in STACKED:
+        own, its = getattr(found, column.name), getattr(other, column.name)
+        assert own.dtype == its.dtype
+        assert own.tobytes() == its.tobytes(), column.name
 
 
 def check_counts(found: LogReadings) -> None:

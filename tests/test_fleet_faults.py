@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from logs import DRAGGING_K, HEALTHY_K, log_text, write_log
 from rights import without_rights
+from smalldisk import small_disk_at
 
 HERE = Path()
 THERMLOG = [sys.executable, "-m", "thermlog"]
@@ -101,17 +102,8 @@ def test_a_helper_killed_in_mid_run_loses_nothing():
 @pytest.fixture
 def small_disk(tmp_path):
     """A disk of 64 KiB."""
-    place = tmp_path / "small"
-    place.mkdir()
-    made = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(place)],  # noqa: S607 - wherever it lies
-        capture_output=True,
-        check=False,
-    )
-    if made.returncode != 0:
-        pytest.skip("a small disk cannot be mounted here; run the tests where mount is allowed")
-    yield place
-    subprocess.run(["umount", str(place)], capture_output=True, check=False)  # noqa: S607
+    with small_disk_at(tmp_path / "small", 64) as place:
+        yield place
 
 
 @pytest.mark.parametrize("form", ["text", "csv", "json", "html", "xlsx", "parquet"])

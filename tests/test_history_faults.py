@@ -16,6 +16,7 @@ import pytest
 from historycases import address_of, dated, judged_log, visits
 from logs import HEALTHY_K, write_log
 from rights import without_rights
+from smalldisk import small_disk_at
 
 from thermlog.history.store import History
 
@@ -43,17 +44,8 @@ def good(address: str) -> int:
 @pytest.fixture
 def small_disk(tmp_path: Path):
     """A disk of half a mebibyte."""
-    place = tmp_path / "small"
-    place.mkdir()
-    made = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", f"size={SMALL_KIB}k", "tmpfs", str(place)],  # noqa: S607
-        capture_output=True,
-        check=False,
-    )
-    if made.returncode != 0:
-        pytest.skip("a small disk cannot be mounted here; run the tests where mount is allowed")
-    yield place
-    subprocess.run(["umount", str(place)], capture_output=True, check=False)  # noqa: S607
+    with small_disk_at(tmp_path / "small", SMALL_KIB) as place:
+        yield place
 
 
 def test_a_full_disk_under_a_history_loses_nothing(thermlog, small_disk: Path, monkeypatch) -> None:

@@ -10,7 +10,7 @@ import os
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from readcases import SEEDS, outcome
+from readcases import SEEDS, outcome, told_twice
 
 EXAMPLES = int(os.environ.get("THERMLOG_FUZZ_EXAMPLES", "500"))
 LONG = settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck))
@@ -30,14 +30,14 @@ ENCODINGS = st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-16-be", "cp125
 @LONG
 @given(st.binary(max_size=400))
 def test_random_bytes_are_read_or_refused(content: bytes) -> None:
-    outcome(content)
+    told_twice(content)
 
 
 @LONG
 @given(st.lists(st.tuples(CELLS, SEPARATORS), max_size=60), ENCODINGS)
 def test_random_tables_are_read_or_refused(parts: list[tuple[str, str]], encoding: str) -> None:
     text = "".join(cell + separator for cell, separator in parts)
-    outcome(text.encode(encoding, errors="replace"))
+    told_twice(text.encode(encoding, errors="replace"))
 
 
 EDITS = st.lists(
@@ -84,4 +84,4 @@ def test_logs_with_changed_bytes_are_read_or_refused(seed: str, changes: list[tu
     content = bytearray(seed.encode())
     for place, value in changes:
         content[place % len(content)] = value
-    outcome(bytes(content))
+    told_twice(bytes(content))

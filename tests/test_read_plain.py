@@ -11,13 +11,13 @@ from dialects import any_dialect, written
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from readcases import assert_same_readings
 
 from thermlog.reading.odd import none_apart, none_apart_in
 from thermlog.reading.plainlogs import plain_logs
 from thermlog.reading.read import LogReadings, read_log, read_logs
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.times.pace import plainly_possible, plainly_walked
-from thermlog.words.columns import STACKED
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import usual_limits
 
@@ -56,11 +56,7 @@ CELLS = (
 
 def assert_same(found: LogReadings, careful: LogReadings) -> None:
     assert (found.record, found.understood) == (careful.record, careful.understood)
-    assert found.readings.cases == careful.readings.cases
-    for column in STACKED:
-        own, other = (getattr(one.readings, column.name) for one in (found, careful))
-        assert own.dtype == other.dtype
-        assert own.tobytes() == other.tobytes(), column.name
+    assert_same_readings(found.readings, careful.readings)
 
 
 def check(contents: list[bytes], folder: Path) -> int:
