@@ -10,13 +10,19 @@ import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+import uvicorn
 from shopserver import Shop, shop
+from walkcases import HandClock
 
 from thermlog.bay import door, guard, serving
 from thermlog.bay.guard import MOST_BYTES
+from thermlog.bay.serving import LOOPBACK, Speaking, listening, serve
+from thermlog.bay.shelf import Shelf
+from thermlog.judging.settings import Settings
 
 WALK = "abcdefgh12"
 
@@ -284,9 +290,31 @@ def test_to_the_network_the_address_holds_a_code_and_a_square_is_shown(tmp_path)
     child = command(".", "--port", "0", "--lan", "--address", "127.0.0.1", cwd=tmp_path)
     line, square = child.stdout.readline(), child.stderr.readline()
     child.send_signal(signal.SIGINT)
-    child.communicate(timeout=20)
+    try:
+        child.communicate(timeout=20)
+    finally:
+        child.kill()
+    assert child.returncode == 0
     assert re.fullmatch(r"http://127\.0\.0\.1:\d+/#[\w-]{12}\n", line)
     assert set(square.strip()) == {"█"}
+
+
+def test_an_interruption_that_was_discarded_as_an_exception_still_ends_it(tmp_path, monkeypatch):
+    """Python drops exceptions in some places, such as what an object does when it goes."""
+    ends = []
+    monkeypatch.setattr(uvicorn.Server, "run", lambda self, sockets: ends.append((self.should_exit, sockets)))
+
+    def interrupted(_: str) -> None:
+        with suppress(BaseException):
+            signal.raise_signal(signal.SIGINT)
+
+    speaking = Speaking(first=interrupted, show=interrupted, log=interrupted)
+    opened, shelf = listening(LOOPBACK, 0), Shelf(tmp_path, Settings(), HandClock().clocks())
+    before = signal.getsignal(signal.SIGINT)
+    serve(shelf, opened, coded=False, speaking=speaking)
+    shelf.close()
+    assert ends == [(True, [opened])]
+    assert signal.getsignal(signal.SIGINT) == before
 
 
 def test_a_port_that_is_taken_is_refused_by_name(tmp_path, open_shop, thermlog):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import signal
 import socket
 import time
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import uvicorn
@@ -17,7 +19,7 @@ from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
     import asyncio
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from thermlog.bay.shelf import Shelf
 
@@ -161,11 +163,29 @@ def server_on(
 def serve(shelf: Shelf, opened: socket.socket, *, coded: bool, speaking: Speaking) -> None:
     """Say the address, then serve until the process is told to stop; arguments as of `server_on`."""
     server, address = server_on(shelf, opened, coded=coded, speaking=speaking)
-    speaking.first(address)
-    if coded:
-        speaking.show(square(address))
-    with opened:
+    with opened, _ended_by_hand(server):
+        speaking.first(address)
+        if coded:
+            speaking.show(square(address))
         server.run(sockets=[opened])
+
+
+@contextmanager
+def _ended_by_hand(server: uvicorn.Server) -> Iterator[None]:
+    """An interruption asks the server to end; as an exception it might be lost where Python discards them."""
+
+    def end(*_: object) -> None:
+        server.should_exit = True
+
+    before = signal.getsignal(signal.SIGINT)
+    if before is not signal.default_int_handler:  # nobody is to interrupt this
+        yield
+        return
+    signal.signal(signal.SIGINT, end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def square(address: str) -> str:

@@ -51,7 +51,6 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
     speaking = Speaking(first=_first, show=lambda text: click.echo(text, err=True), log=tell)
     try:
         serve(shelf, opened, coded=lan, speaking=speaking)
-    except KeyboardInterrupt:  # the usual way to end it
         tell("ended")
     finally:
         finished.extend(shelf.files())  # each stands whole after every line, however this ends
