@@ -261,9 +261,13 @@ def test_guessing_is_stopped(coded_shop):
 # ---- the command ----------------------------------------------------------------------------------------
 
 
+HEARS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # also in the background
+BAY = "import runpy; runpy.run_module('thermlog', run_name='__main__', alter_sys=True)"
+
+
 def command(*arguments: str, cwd: Path) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-m", "thermlog", "bay", *arguments], cwd=cwd, text=True,
+        [sys.executable, "-c", HEARS + BAY, "bay", *arguments], cwd=cwd, text=True,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
 
@@ -310,11 +314,14 @@ def test_an_interruption_that_was_discarded_as_an_exception_still_ends_it(tmp_pa
 
     speaking = Speaking(first=interrupted, show=interrupted, log=interrupted)
     opened, shelf = listening(LOOPBACK, 0), Shelf(tmp_path, Settings(), HandClock().clocks())
-    before = signal.getsignal(signal.SIGINT)
-    serve(shelf, opened, coded=False, speaking=speaking)
-    shelf.close()
+    outside = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        serve(shelf, opened, coded=False, speaking=speaking)
+        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    finally:
+        signal.signal(signal.SIGINT, outside)
+        shelf.close()
     assert ends == [(True, [opened])]
-    assert signal.getsignal(signal.SIGINT) == before
 
 
 def test_a_port_that_is_taken_is_refused_by_name(tmp_path, open_shop, thermlog):
