@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 GOLDEN = Path(__file__).parent / "golden"
+
+if (
+    signal.getsignal(signal.SIGINT) is signal.SIG_IGN
+):  # in the background: what is started here is to hear Ctrl-C
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
