@@ -228,8 +228,7 @@ def _simulate_depot(ctx: click.Context, folder: str, seed: int) -> None:
     place.mkdir(parents=True)
     for week in depot_weeks(seed):
         for k, case in enumerate(week.readings.cases):
-            day = case.taken.start if case.taken else None
-            remarks = ("simulated: a unit of a depot, see truth.json", f"date: {day}")
+            remarks = ("simulated: a unit of a depot, see truth.json", f"date: {case.taken_at}")
             text = log_text(week.readings, [k], remarks=remarks)
             (place / case.log.file).write_text(text, encoding="utf-8")
     write_whole_text(str(place / "truth.json"), truth_text(depot_units(seed)), force=False)

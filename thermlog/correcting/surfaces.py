@@ -122,7 +122,7 @@ class SurfaceChoice(Struct, frozen=True, kw_only=True):
 @lru_cache(maxsize=1)
 def usual_surfaces() -> Catalogue:
     """The bundled table of surfaces."""
-    return load_surfaces(_FILE)
+    return _catalogue(bundled(_FILE), _FILE.name)
 
 
 def load_surfaces(path: str | Path) -> Catalogue:
@@ -142,8 +142,6 @@ def load_surfaces(path: str | Path) -> Catalogue:
     PolicyError
         File missing or not TOML, part missing, value out of range or without source.
     """
-    if path is _FILE:
-        return _catalogue(bundled(_FILE), _FILE.name)
     table = read_toml(path, refusal=PolicyError, cure="give the path of a surfaces file (TOML)")
     return _catalogue(table, str(path))
 

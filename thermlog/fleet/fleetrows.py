@@ -123,7 +123,7 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         unit=case.vehicle or case.log.file,
         file=case.log.file,
         sha256=case.log.sha256,
-        taken=case.taken.start if case.taken else None,
+        taken=case.taken_at,
         drive=case.drive,
         finding=replace(
             told.axle_finding(widest, known=True),

@@ -11,6 +11,8 @@ from msgspec import Struct
 
 from thermlog.fleet.workrow import WorkGroup, group_by_answers
 from thermlog.followup.jobrecord import JobRecord
+from thermlog.history.asking import in_parts
+from thermlog.history.rows import place_of
 from thermlog.history.schema import tables
 from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import unit_key
@@ -21,8 +23,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Row
 
     from thermlog.fleet.defects import Defect
-
-_ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
 
 
 class StoredDrive(Struct, frozen=True, kw_only=True):
@@ -120,12 +120,10 @@ def dealt_with(connection: Connection, defects: Sequence[Defect]) -> Dealt:
     records: dict[int, StoredJob] = {}
     units = sorted({unit_key(one.unit) for one in defects})
     logs = sorted({one.sha256 for one in defects})
-    for start in range(0, len(units), _ASKED_AT_ONCE):
-        some = units[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(units):
         drives += _drives(connection, walks.c.unit.in_(some) & (walks.c.drive == "verification"))
         records |= _jobs(connection, jobs.c.unit.in_(some))
-    for start in range(0, len(logs), _ASKED_AT_ONCE):
-        some = logs[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(logs):
         own = walks.c.log_sha256.in_(some) & or_(walks.c.drive.is_(None), walks.c.drive != "verification")
         drives += _drives(connection, own)
         records |= _jobs(connection, jobs.c.log_sha256.in_(some))
@@ -159,7 +157,7 @@ def _drive_of(row: Row[Any]) -> StoredDrive:
         file=row.file,
         sha256=row.log_sha256,
         taken_at=row.taken_at,
-        when=(row.stored_s if row.taken_s is None else row.taken_s, row.walk_id),
+        when=place_of(row.walk_id, row.taken_s, row.stored_s),
         verification=row.drive == "verification",
         group=group_by_answers({row.drag, row.idle, row.heat}, urgent=bool(row.urgent)),
     )

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from thermlog.history.asking import in_parts
+from thermlog.history.rows import place_of
 from thermlog.history.schema import tables
 from thermlog.words.visits import AxleVisit, Past, PastVisit
 
@@ -15,8 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from sqlalchemy import Connection, Row
-
-_ASKED_AT_ONCE = 400  # vehicles in one question: every database takes so many
 
 
 class Watermark(Struct, frozen=True, kw_only=True):
@@ -68,8 +68,7 @@ def latest_of(connection: Connection, units: Sequence[str], upto: int) -> dict[s
 
     walks = tables().walks
     found: dict[str, float] = {}
-    for start in range(0, len(units) if upto else 0, _ASKED_AT_ONCE):
-        some = units[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(units if upto else ()):
         wanted = (
             select(walks.c.unit, func.max(walks.c.taken_s))
             .where(walks.c.unit.in_(some), walks.c.id <= upto, walks.c.taken_s.is_not(None))
@@ -96,8 +95,7 @@ def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Pa
         Of the axles only what is remembered of them.
     """
     found: dict[str, tuple[PastVisit, ...]] = {}
-    for start in range(0, len(units) if upto.checks else 0, _ASKED_AT_ONCE):
-        some = units[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(units if upto.checks else ()):
         repaired = _repaired(connection, some, upto)
         seen = sorted(_seen(connection, some, upto), key=lambda one: (one.unit, one.visit.when))
         for unit, mine in groupby(seen, key=attrgetter("unit")):
@@ -150,7 +148,6 @@ def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iter
 def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
     """A visit from its rows, one an axle."""
     walk = rows[0]
-    when = walk.stored_s if walk.taken_s is None else walk.taken_s
     axles = tuple(
         AxleVisit(
             axle=row.axle,
@@ -163,6 +160,8 @@ def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
     )
     return _Seen(
         unit=walk.unit,
-        visit=PastVisit(when=(when, walk.walk_id), log_sha256=walk.log_sha256, axles=axles),
+        visit=PastVisit(
+            when=place_of(walk.walk_id, walk.taken_s, walk.stored_s), log_sha256=walk.log_sha256, axles=axles
+        ),
         braked=walk.drive != "coast",
     )

@@ -10,7 +10,6 @@ import msgspec
 import numpy as np
 from msgspec import Struct
 
-from thermlog.words.moments import moment_s
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, unit_key
 from thermlog.words.version import __version__
@@ -22,6 +21,11 @@ if TYPE_CHECKING:
     from thermlog.words.visits import Two, Visit
 
 Cells = dict[str, Any]
+
+
+def place_of(walk_id: int, taken_s: float | None, stored_s: float) -> tuple[float, int]:
+    """Place of a walk among those of its unit: when it was read, else when it was stored [s]."""
+    return (stored_s if taken_s is None else taken_s), walk_id
 
 
 class KeptVisit(Struct, frozen=True, kw_only=True):
@@ -66,7 +70,7 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     @property
     def when(self) -> tuple[float, int]:
         """Place among the visits of its unit: when it was read, else when it was stored."""
-        return (self.stored_s if self.taken_s is None else self.taken_s), self.walk_id
+        return place_of(self.walk_id, self.taken_s, self.stored_s)
 
     @property
     def flagged(self) -> bool:
@@ -97,7 +101,6 @@ def walk_key(visit: Visit) -> str:
 def walk_row(visit: Visit, key: str, stored_s: float) -> Cells:
     """Row of ``walks``."""
     case = visit.case
-    taken_at = case.taken.start if case.taken else None
     return {
         "walk_key": key,
         "log_sha256": case.log.sha256,
@@ -105,8 +108,8 @@ def walk_row(visit: Visit, key: str, stored_s: float) -> Cells:
         "file": case.log.file,
         "unit": unit_key(case.vehicle) if case.vehicle else None,
         "drive": case.drive,
-        "taken_at": taken_at,
-        "taken_s": moment_s(taken_at),
+        "taken_at": case.taken_at,
+        "taken_s": case.taken_s,
         "stored_s": stored_s,
         "case_json": msgspec.json.encode(case, enc_hook=str).decode(),  # notes become plain text
     }

@@ -10,21 +10,19 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.fitting.fit import FITTED
+from thermlog.judging.axlenumbers import FEWEST_FOR_TAU
 from thermlog.judging.likelihood import Likeness
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answers, AnswerWord
-from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import HUB_SPOT, SPOTS, WeightClass, unit_key
 
 if TYPE_CHECKING:
     from thermlog.judging.judged import Judged
     from thermlog.words.policy import Policy
-    from thermlog.words.tables import Case
 
 CoolingKind: TypeAlias = Literal["disc", "drum", "hub"]
 WORDS: tuple[AnswerWord, ...] = ("yes", "watch", "cannot_tell", "no")
 PRIOR_FINDINGS = 20.0  # that what was believed before counts as; engineering judgement
-_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 _MOST_PRIOR_PART = 0.5  # of a fitted time constant that may come from what was believed before
 _LEAST_RISE_K = 10.0  # of the cooler side: below, a kelvin of the air makes any ratio
 
@@ -111,7 +109,7 @@ def drives_seen(judged: Judged) -> Iterator[DriveSeen]:
             weight_class=judged.vehicles[k].weight_class,
             answer=next(word for word in WORDS if word in _said(answers)),
             drag=answers.drag.answer,
-            taken_s=_moment(case),
+            taken_s=case.taken_s,
             axles=tuple(_axles(judged, k)) if teaches else (),
             tau_ln=tuple(_taus(judged, k)) if teaches else (),
         )
@@ -119,10 +117,6 @@ def drives_seen(judged: Judged) -> Iterator[DriveSeen]:
 
 def _said(answers: Answers) -> set[AnswerWord]:
     return {answers.drag.answer, answers.idle.answer}
-
-
-def _moment(case: Case) -> float | None:
-    return moment_s(case.taken.start if case.taken else None)
 
 
 def _axles(judged: Judged, k: int) -> Iterator[AxleSeen]:
@@ -157,7 +151,7 @@ def _taus(judged: Judged, k: int) -> Iterator[tuple[CoolingKind, float]]:
     fits, vehicle, policy = judged.fits, judged.vehicles[k], judged.policies[k]
     for pair in range(int(judged.pairs.first[k]), int(judged.pairs.first[k + 1])):
         hub = SPOTS[int(judged.pairs.spot[pair])] == HUB_SPOT
-        told = (fits.state[:, pair] == FITTED).all() and fits.used[:, pair].min() >= _FEWEST_FOR_TAU
+        told = (fits.state[:, pair] == FITTED).all() and fits.used[:, pair].min() >= FEWEST_FOR_TAU
         if not told or not (hub or judged.comparison.chosen[pair]):
             continue
         drum = vehicle.has_drum(int(judged.pairs.axle[pair]))

@@ -9,13 +9,14 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from thermlog.history.address import engine_of
+from thermlog.history.asking import in_parts
 from thermlog.history.filing import Dealt, dealt_with
 from thermlog.history.jobs import KeptJob, job_of, job_row
 from thermlog.history.recollection import Watermark, past_of, watermark_of
 from thermlog.history.rows import KeptVisit, axle_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
 from thermlog.history.storing import Added, store_visits
-from thermlog.pipeline.settings import WAIT_VARIABLE
+from thermlog.pipeline.settings import WAIT_S, WAIT_VARIABLE
 from thermlog.words.errors import HistoryError
 
 if TYPE_CHECKING:
@@ -29,8 +30,6 @@ if TYPE_CHECKING:
     from thermlog.words.tables import Readings
     from thermlog.words.visits import Past, Visit
 
-_ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
-_WAIT_S = 30.0  # for others that are writing; engineering judgement
 _TRIES = 5  # where another process stored the same check at the same moment
 
 
@@ -67,13 +66,13 @@ class History:
         There is no way to it.
     """
 
-    def __init__(self, address: str, *, make: bool = False, wait_s: float = _WAIT_S) -> None:
+    def __init__(self, address: str, *, make: bool = False, wait_s: float = WAIT_S) -> None:
         self.address, self.wait_s = address, wait_s
         self._engine, self.shown = engine_of(address, make=make, wait_s=wait_s)
 
     @classmethod
     def open(
-        cls, address: str, *, make: bool = False, wait_s: float = _WAIT_S, newest: int = NEWEST
+        cls, address: str, *, make: bool = False, wait_s: float = WAIT_S, newest: int = NEWEST
     ) -> History:
         """Open a history; tables that lack are made, those of an older version are brought up to date.
 
@@ -240,8 +239,7 @@ class History:
         from sqlalchemy import select
 
         walks, readings = tables().walks, tables().readings
-        for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
-            some = list(walk_ids[start : start + _ASKED_AT_ONCE])
+        for some in in_parts(walk_ids):
             with self._connected() as connection:
                 cases = {
                     row["id"]: row["case_json"]

@@ -8,18 +8,16 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.history.asking import in_parts
 from thermlog.history.recollection import latest_of
 from thermlog.history.rows import axle_rows, check_row, reading_rows, walk_row
 from thermlog.history.schema import one_writer, tables
-from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from thermlog.words.visits import Visit
-
-_ASKED_AT_ONCE = 400  # keys in one question: every database takes so many
 
 
 class Added(Struct, frozen=True, kw_only=True):
@@ -114,8 +112,7 @@ def _walk_ids(connection: Connection, keys: Sequence[str]) -> dict[str, int]:
 
     walks = tables().walks
     found: dict[str, int] = {}
-    for start in range(0, len(keys), _ASKED_AT_ONCE):
-        some = keys[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(keys):
         rows = connection.execute(select(walks.c.walk_key, walks.c.id).where(walks.c.walk_key.in_(some)))
         found |= {row.walk_key: row.id for row in rows}
     return found
@@ -127,8 +124,7 @@ def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[in
     checks = tables().checks
     found: dict[tuple[int, str, str], int] = {}
     columns = (checks.c.walk_id, checks.c.settings_key, checks.c.policy_sha256, checks.c.id)
-    for start in range(0, len(walk_ids), _ASKED_AT_ONCE):
-        some = walk_ids[start : start + _ASKED_AT_ONCE]
+    for some in in_parts(walk_ids):
         for *mark, number in connection.execute(select(*columns).where(checks.c.walk_id.in_(some))):
             found[mark[0], mark[1], mark[2]] = number
     return found
@@ -137,7 +133,7 @@ def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[in
 def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
     """Logs taken later than now, as they say."""
     latest = time.time() + _CLOCKS_APART_S
-    moments = ((visit.case.log.file, _moment(visit)) for visit in visits)
+    moments = ((visit.case.log.file, visit.case.taken_s) for visit in visits)
     return tuple(sorted(file for file, moment in moments if moment is not None and moment > latest))
 
 
@@ -146,15 +142,10 @@ def _before(connection: Connection, fresh: Sequence[Visit], began: int) -> tuple
     dated = [
         (visit.case.log.file, unit_key(visit.case.vehicle), moment)
         for visit in fresh
-        if visit.case.vehicle is not None and (moment := _moment(visit)) is not None
+        if visit.case.vehicle is not None and (moment := visit.case.taken_s) is not None
     ]
     latest = latest_of(connection, sorted({unit for _, unit, _ in dated}), began)
     return tuple(sorted({file for file, unit, moment in dated if moment < latest.get(unit, moment)}))
-
-
-def _moment(visit: Visit) -> float | None:
-    taken = visit.case.taken
-    return moment_s(taken.start if taken else None)
 
 
 _CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day

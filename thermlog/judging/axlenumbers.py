@@ -10,10 +10,11 @@ from thermlog.fitting.fit import RISING, STANDING
 from thermlog.judging.digest import Digest
 from thermlog.words.estimates import Estimate
 from thermlog.words.policy import Policy
+from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings up to which a single odd one can make a corner look odd
 _MOST_OF_A_GAP = 0.75  # what must be left of it at worst, where it lies within the watch marks
-_FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
+FEWEST_FOR_TAU = 3  # readings a side before its time constant means anything
 CLEARLY_UNLIKE_SIGMAS = 3.0
 
 
@@ -173,14 +174,13 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
 
     def to_repeat(self, corner: str) -> str:
         """The side whose reading would settle `corner`: itself, unless only its mate is in doubt."""
-        mine = self.side(corner)
-        mate = self.left if mine is self.right else self.right
-        return mate.corner if mate.is_doubtful and not mine.is_doubtful else corner
+        mate = self.side(mate_of(corner))
+        return mate.corner if mate.is_doubtful and not self.side(corner).is_doubtful else corner
 
     def cools_unlike(self, policy: Policy) -> float | None:
         """How many times as fast one side cools as the other, where that is clear; else None."""
         left, right = self.sides
-        if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < _FEWEST_FOR_TAU:
+        if left.tau_s is None or right.tau_s is None or min(left.used, right.used) < FEWEST_FOR_TAU:
             return None
         times = math.exp(abs(math.log(left.tau_s / right.tau_s)))
         unlike = times > policy.tau_unlike_ratio and self.log_tau_sigmas >= CLEARLY_UNLIKE_SIGMAS

@@ -29,7 +29,7 @@ Chooser: TypeAlias = Literal["caller", "environment", "config"]
 
 POLICY_VARIABLE = "THERMLOG_POLICY"
 WAIT_VARIABLE = "THERMLOG_HISTORY_WAIT"
-_WAIT_S = 30.0  # for others that are writing; engineering judgement
+WAIT_S = 30.0  # for others that are writing; engineering judgement
 
 
 def gather_settings(
@@ -187,7 +187,7 @@ def history_patience_s() -> float:
     """
     asked = os.environ.get(WAIT_VARIABLE)
     try:
-        seconds = _WAIT_S if asked is None else float(asked)
+        seconds = WAIT_S if asked is None else float(asked)
     except ValueError:
         seconds = -1.0
     if not 0.0 <= seconds <= 3600.0:

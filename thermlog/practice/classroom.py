@@ -162,10 +162,9 @@ def _sheet_rows(path: str) -> Iterator[tuple[int, SheetAnswer]]:
         msg = f"{path}: is no text in UTF-8; save the answer sheet as CSV in UTF-8"
         raise ScoreRefusedError(msg) from fault
     told = [(number, line) for number, line in enumerate(lines, 1) if line.strip(" ,;\t") and line[0] != "#"]
-    mark = next(
-        (one for one in ";\t" if told and one in told[0][1]), ","
-    )  # as the spreadsheet's country has it
-    if not told or _cells(told[0][1], mark) != SHEET_COLUMNS:
+    head = told[0][1] if told else ""
+    mark = next((one for one in ";\t" if one in head), ",")  # as the spreadsheet's country has it
+    if not told or _cells(head, mark) != SHEET_COLUMNS:
         msg = f"{path}: no answer sheet; its columns are {','.join(SHEET_COLUMNS)}"
         raise ScoreRefusedError(msg)
     for number, line in told[1:]:

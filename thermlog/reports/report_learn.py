@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.history.seen import WORDS
 from thermlog.reports.wording import columned, printable
 
 if TYPE_CHECKING:
@@ -57,10 +58,9 @@ def _ends(interval: tuple[float, float] | None) -> str:
 
 
 def _table(changes: Changes) -> list[tuple[str, ...]]:
-    words = ("yes", "watch", "cannot_tell", "no")
-    head = ("drags?", *(word.replace("_", " ") for word in words))
+    head = ("drags?", *(word.replace("_", " ") for word in WORDS))
     return [
         head,
-        ("before", *(str(changes.before.get(word, 0)) for word in words)),
-        ("learned", *(str(changes.after.get(word, 0)) for word in words)),
+        ("before", *(str(changes.before.get(word, 0)) for word in WORDS)),
+        ("learned", *(str(changes.after.get(word, 0)) for word in WORDS)),
     ]

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.words.bounds import CornerName, Count
 from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
+from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
@@ -217,6 +218,16 @@ class Case(Struct, frozen=True, kw_only=True):
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
     places: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def taken_at(self) -> str | None:
+        """When it was read, as the log states it; None where it does not."""
+        return self.taken.start if self.taken else None
+
+    @property
+    def taken_s(self) -> float | None:
+        """The same in seconds since 1970, as `moments.moment_s` has it."""
+        return moment_s(self.taken_at)
 
 
 _NUMPY: dict[CellKind, type[np.int64] | type[np.float64]] = {"whole": np.int64, "figure": np.float64}

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.words.moments import moment_s
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
@@ -140,6 +139,5 @@ class Past(Struct, frozen=True, kw_only=True):
         visits = () if case.vehicle is None else self.units.get(unit_key(case.vehicle), ())
         own = next((one.when for one in visits if one.log_sha256 == case.log.sha256), None)
         if own is None:
-            moment = moment_s(case.taken.start if case.taken else None)
-            own = (math.inf if moment is None else moment, 0)
+            own = (math.inf if case.taken_s is None else case.taken_s, 0)
         return tuple(one for one in visits if one.when < own and one.log_sha256 != case.log.sha256)
