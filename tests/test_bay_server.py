@@ -261,13 +261,9 @@ def test_guessing_is_stopped(coded_shop):
 # ---- the command ----------------------------------------------------------------------------------------
 
 
-HEARS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # also in the background
-BAY = "import runpy; runpy.run_module('thermlog', run_name='__main__', alter_sys=True)"
-
-
 def command(*arguments: str, cwd: Path) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-c", HEARS + BAY, "bay", *arguments], cwd=cwd, text=True,
+        [sys.executable, "-m", "thermlog", "bay", *arguments], cwd=cwd, text=True,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
 
@@ -314,13 +310,9 @@ def test_an_interruption_that_was_discarded_as_an_exception_still_ends_it(tmp_pa
 
     speaking = Speaking(first=interrupted, show=interrupted, log=interrupted)
     opened, shelf = listening(LOOPBACK, 0), Shelf(tmp_path, Settings(), HandClock().clocks())
-    outside = signal.signal(signal.SIGINT, signal.default_int_handler)
-    try:
-        serve(shelf, opened, coded=False, speaking=speaking)
-        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
-    finally:
-        signal.signal(signal.SIGINT, outside)
-        shelf.close()
+    serve(shelf, opened, coded=False, speaking=speaking)
+    shelf.close()
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
     assert ends == [(True, [opened])]
 
 
