@@ -12,13 +12,11 @@ TYPE_CHECKING = False  # without the module typing an interruption is heeded in 
 if TYPE_CHECKING:
     import os
     from collections.abc import Iterable, Mapping, Sequence
-    from contextlib import ExitStack
     from typing import Any, Literal, TypeAlias
 
     import pandas as pd
     from matplotlib.figure import Figure
 
-    from thermlog.fleet.batches import Engine
     from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
     from thermlog.reading.read import Logs
@@ -176,10 +174,11 @@ def fleet_table(
     thermlog.words.errors.ClusterError
         No scheduler answers, it has no worker, or one of them would not judge alike.
     """
-    from contextlib import ExitStack
+    from warnings import warn
 
     from msgspec.structs import asdict
 
+    from thermlog.fleet.engines import engine
     from thermlog.fleet.fleetlist import FleetList, in_pieces
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import work_list
@@ -187,13 +186,17 @@ def fleet_table(
     from thermlog.reading.read import unreadable_for
     from thermlog.reports.fleetcolumns import FLEET
     from thermlog.reports.frames import frame_of
+    from thermlog.words.errors import OptionError
 
+    if jobs is not None and cluster is not None:
+        msg = "jobs and cluster both say who works; give one of them"
+        raise OptionError(msg)
     settings, found = _settings(policy, vehicle_file, depot, reading), _expanded(paths)
     files = list(found.files)
     kept = FleetList(unreadable=[unreadable_for(one, one.file) for one in found.refused])
     lister = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
-    with ExitStack() as stack:
-        for piece in in_pieces(files, lister, engine=_engine(jobs, cluster, stack)):
+    with engine(jobs, cluster, tell=warn) as who:
+        for piece in in_pieces(files, lister, engine=who):
             kept.add(piece)
     work = work_list(kept, passed=found.passed_files(), depot=settings.depot)
     frame = frame_of(
@@ -207,23 +210,6 @@ def fleet_table(
         tally=asdict(work.tally),
     )
     return frame
-
-
-def _engine(jobs: int | None, cluster: str | None, stack: ExitStack) -> Engine:
-    """Who does the work; a cluster is left with the stack."""
-    if cluster is None:
-        from thermlog.fleet.jobs import Processes
-
-        return Processes(jobs=jobs)
-    from warnings import warn
-
-    from thermlog.fleet.cluster import joined
-    from thermlog.words.errors import OptionError
-
-    if jobs is not None:
-        msg = "jobs and cluster both say who works; give one of them"
-        raise OptionError(msg)
-    return stack.enter_context(joined(cluster, tell=warn))
 
 
 def chart(

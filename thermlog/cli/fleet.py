@@ -31,7 +31,6 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.fleet.batches import Engine
     from thermlog.fleet.fleetlist import FleetList, Piece
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import WorkList
@@ -113,11 +112,12 @@ def fleet(
     address of one, such as "s3://bucket/**/*.csv" (extra remote). A log that cannot
     be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
+    from thermlog.fleet.engines import engine
     from thermlog.fleet.fleetlist import FleetList, in_pieces
 
     _refuse_unfitting(listing, writing, ending.filing)
     refuse_folder(listing.reports)
-    engine = _engine(ctx, listing)
+    who = ctx.with_resource(engine(listing.jobs, listing.cluster, tell=tell))
     found = _found(paths, listing)
     files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
     in_full = writing.output_format == "json"
@@ -130,7 +130,7 @@ def fleet(
         _lister(settings, in_full=in_full), keep=keeper.keeps, file=ending.filing is not None
     ).with_skins_of(learning)
     with _result(writing, inputs) as out:
-        pieces = _kept(in_pieces(files, lister, engine=engine, written=in_full), keeper)
+        pieces = _kept(in_pieces(files, lister, engine=who, written=in_full), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
             _write_pieces(kept, pieces, out)
@@ -149,17 +149,6 @@ def fleet(
     if not keeper.close():
         ctx.exit(EXIT_REFUSED)
     ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))
-
-
-def _engine(ctx: click.Context, listing: Listing) -> Engine:
-    """Who does the work; a cluster is left when the command ends."""
-    if listing.cluster is None:
-        from thermlog.fleet.jobs import Processes
-
-        return Processes(jobs=listing.jobs)
-    from thermlog.fleet.cluster import joined
-
-    return ctx.with_resource(joined(listing.cluster, tell=tell))
 
 
 def _refuse_unfitting(listing: Listing, writing: Writing, filing: str | None) -> None:
