@@ -184,9 +184,7 @@ def test_the_code_of_the_address_lets_in_and_leaves_the_address(browser, tmp_pat
             hand.settled()
             assert hand.page.url == one.address.partition("#")[0]
         with phone(browser, one) as stranger:  # the same code again
-            stranger.page.wait_for_function(
-                "document.querySelector('#line').textContent.includes('Scan the code')"
-            )
+            stranger.until(lambda: "Scan the code" in stranger.line())
 
 
 def test_without_script_the_page_says_what_to_write_down(browser, here):
