@@ -11,7 +11,7 @@ from validation_walks import WATCH, YES, answered
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch
 
 from thermlog.judging.diagnose import judge
-from thermlog.judging.hidden import hidden_faults
+from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
 
@@ -70,4 +70,4 @@ def without_rule(judged: Judged) -> Judged:
     """The same with a watch difference that no gap passes."""
     evidence = with_policies(judged.evidence, lambda policy: replace(policy, watch_difference_k=_NEVER_K))
     judged = replace(judged, policies=evidence.context.policies, evidence=evidence)
-    return replace(judged, hidden=hidden_faults(evidence, judged.gaps, judged.patterns))
+    return replace(judged, hidden=weighed_and_hidden(evidence, judged.gaps)[1])

@@ -15,7 +15,7 @@ from judgecases import LIGHT, USUAL, VAN_K, Corners, Walk, described, walked
 from thermlog.judging import hidden
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
-from thermlog.judging.hidden import hidden_faults
+from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import clears_drag, clears_idle, trials
 from thermlog.judging.settings import Settings
@@ -186,6 +186,7 @@ def test_cases_keep_their_numbers():
     weak = dict.fromkeys(VAN_K, 3.0)
     tables = [walked(weak), walked(VAN_K, Walk(description=described("steer", "axle"))), walked(weak)]
     judged = judge(stack_readings(tables), LIGHT)
-    again = hidden_faults(judged.evidence, judged.gaps, judged.patterns)
+    patterns, again = weighed_and_hidden(judged.evidence, judged.gaps)
+    np.testing.assert_array_equal(patterns.p_drag, judged.patterns.p_drag)
     assert sorted(again.idle) == sorted(judged.hidden.idle) == [0, 2]
     assert again.of(1) == ((), ())

@@ -22,7 +22,7 @@ from thermlog.judging.compare import SideComparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
-from thermlog.judging.hidden import hidden_faults
+from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
 from thermlog.judging.memory import beside_usual, usual_of
 from thermlog.judging.pattern import Evidence, Usual, find_patterns
@@ -119,7 +119,7 @@ def _judged(as_read: Readings, found: _Compared, evidence: Evidence, settings: S
     readings, fits, comparison = found.readings, found.fits, found.comparison
     pairs, gap = evidence.pairs, evidence.gap
     gaps = gaps_of(comparison, gap, pairs.case)
-    patterns = find_patterns(evidence)
+    patterns, hidden = weighed_and_hidden(evidence, gaps)
     steps = Steps(
         readings=readings,
         pairs=pairs,
@@ -144,7 +144,7 @@ def _judged(as_read: Readings, found: _Compared, evidence: Evidence, settings: S
         gap=gap,
         gaps=gaps,
         patterns=patterns,
-        hidden=hidden_faults(evidence, gaps, patterns),
+        hidden=hidden,
         evidence=evidence,
         digest=digest(steps),
         vehicles=found.vehicles,

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps, is_plain
+from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
     Z80,
     Trial,
@@ -21,9 +23,9 @@ from thermlog.judging.limits import (
     places_of,
     unchanged,
 )
-from thermlog.judging.pattern import Evidence, groups_of, nodes_of, read_of, speaking
+from thermlog.judging.pattern import Evidence, Nodes, read_of, speaking, weighed_groups
 from thermlog.judging.scales import Weighing, scales_of
-from thermlog.judging.weighed import Patterns
+from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name
@@ -48,49 +50,78 @@ class Hidden(Struct, frozen=True, kw_only=True):
         return self.drag.get(k, ()), self.idle.get(k, ())
 
 
-def hidden_faults(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Hidden:
-    """Corners of all cases whose probabilities alone would allow a "no".
+def weighed_and_hidden(evidence: Evidence, gaps: Gaps) -> tuple[Patterns, Hidden]:
+    """The explanations of every case weighed, and the corners whose probabilities alone would allow a "no".
+
+    Group by group, so that the likelihoods of a group serve both and are then forgotten.
 
     Parameters
     ----------
     evidence : Evidence
     gaps : Gaps
-    patterns : Patterns
-        Of the same evidence.
+        Of the same cases.
 
     Returns
     -------
-    Hidden
+    Patterns, Hidden
     """
-    asked = _asked(evidence, gaps, patterns)
     hides_drag: _Corners = {}
     hides_idle: _Corners = {}
-    cases = np.zeros(len(evidence.context.policies), dtype=bool)
-    cases[evidence.pairs.case[asked.any((0, 1))]] = True
-    wanted = speaking(evidence) & cases[evidence.pairs.case]
-    for group in groups_of(evidence, np.flatnonzero(wanted)):
-        read = read_of(evidence, group)
-        here: Bools = read & asked[:, :, group.columns].reshape(2, -1, group.cases.size).transpose(0, 2, 1)
-        if not here.any():
-            continue
-        nodes = nodes_of(evidence, group)
-        weighing = Weighing(evidence=evidence, group=group, read=read, change=unchanged, nodes=nodes)
-        places = places_of(evidence, group, here[0] | here[1], unchanged)
-        trial = Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
-        drag, idle = here[:, places.case, places.side * len(group.axles) + places.row]
-        _collect(trial, drag & ~clears_drag(trial), hides_drag)
-        _collect(trial, idle & ~clears_idle(trial), hides_idle)
-    return Hidden(drag=hides_drag, idle=hides_idle)
+    clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
+    for one, nodes in weighed_groups(evidence):
+        weighed.append(one)
+        asked = _asked(one, clear) & read_of(evidence, one.group)
+        if asked.any():
+            trial = _trial(evidence, gaps, (one.group, nodes), asked.any(0))
+            drag, idle = _at_places(asked, trial)
+            _collect(trial, drag & ~clears_drag(trial), hides_drag)
+            _collect(trial, idle & ~clears_idle(trial), hides_idle)
+    patterns = patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
+    return patterns, Hidden(drag=hides_drag, idle=hides_idle)
 
 
-def _asked(evidence: Evidence, gaps: Gaps, patterns: Patterns) -> Bools:
-    """Corners of quiet vehicles, without those where a fault would be plain: (questions, 2, pairs)."""
-    marks, case = _Marks.of(evidence), evidence.pairs.case
-    with np.errstate(invalid="ignore"):
-        calm = patterns.p_kind[:, column_of(NONE)] >= _CALM
-        quiet = np.stack([patterns.p_drag, patterns.p_idle]) < marks.doubt_probability
-    quiet[1] &= ~evidence.context.coast
-    asked: Bools = quiet[:, None, case] & ~(_plainly_clear(evidence, gaps, marks) & calm[case])
+def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools) -> Trial:
+    """Corners of a group, ready to have faults planted: of the cases that are asked about at all."""
+    some = asked.any(1)
+    group, nodes = known
+    group = replace(group, cases=group.cases[some], columns=group.columns[:, some])
+    weighing = Weighing(
+        evidence=evidence,
+        group=group,
+        read=read_of(evidence, group),
+        change=unchanged,
+        nodes=[(node, likelihood[some]) for node, likelihood in nodes],
+    )
+    places = places_of(evidence, group, asked[some], unchanged)
+    return Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
+
+
+def _at_places(asked: Bools, trial: Trial) -> Bools:
+    """What is asked of the places of a trial: (questions, places)."""
+    column = trial.places.side * len(trial.group.axles) + trial.places.row
+    return np.asarray(asked[:, asked.any((0, 2))][:, trial.places.case, column])
+
+
+def _asked(one: WeighedGroup, clear: Bools) -> Bools:
+    """Corners of quiet vehicles, without those where a fault would be plain.
+
+    Parameters
+    ----------
+    one : WeighedGroup
+    clear : bool array (questions, 2, pairs)
+        From `_plainly_clear`.
+
+    Returns
+    -------
+    bool array (questions, cases, 2 * axles)
+        All left corners first.
+    """
+    group, found = one.group, one.posterior
+    calm = found.p_kind[:, column_of(NONE)] >= _CALM
+    quiet = np.stack([found.p_drag, found.p_idle]) < group.policy.doubt_probability
+    quiet[1] &= not group.coast
+    plain = clear[:, :, group.columns].reshape(2, -1, group.cases.size).transpose(0, 2, 1) & calm[:, None]
+    asked: Bools = quiet[..., None] & ~plain
     return asked
 
 
@@ -104,7 +135,6 @@ def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:
 class _Marks(Struct, frozen=True, kw_only=True, eq=False):
     """Policy numbers of every case, an array (cases,) each."""
 
-    doubt_probability: Floats
     watch_difference_k: Floats
     watch_ratio: Floats
     hidden_drag_k: Floats

@@ -8,8 +8,9 @@ and those shares, no more.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -161,12 +162,18 @@ def find_patterns(evidence: Evidence) -> Patterns:
     -------
     Patterns
     """
-    weighed = [_weighed(evidence, group) for group in groups_of(evidence, np.flatnonzero(speaking(evidence)))]
+    weighed = [one for one, _ in weighed_groups(evidence)]
     return patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
 
 
-def _weighed(evidence: Evidence, group: Group) -> WeighedGroup:
-    nodes = nodes_of(evidence, group)
+def weighed_groups(evidence: Evidence) -> Iterator[tuple[WeighedGroup, Nodes]]:
+    """Every group weighed, with the likelihoods it was weighed with: see `nodes_of`."""
+    for group in groups_of(evidence, np.flatnonzero(speaking(evidence))):
+        nodes = nodes_of(evidence, group)
+        yield _weighed(evidence, group, nodes), nodes
+
+
+def _weighed(evidence: Evidence, group: Group, nodes: Nodes) -> WeighedGroup:
     shares = [(node.weight, likelihood) for node, likelihood in nodes]
     posterior = weigh(group, shares, read_of(evidence, group))
     return WeighedGroup(
@@ -301,6 +308,10 @@ class Node(Struct, frozen=True, kw_only=True):
     air_sigmas: float
 
 
+# Every node with its likelihood of axles, (cases, axles, states, levels).
+Nodes: TypeAlias = list[tuple[Node, Floats]]
+
+
 def unknowns(evidence: Evidence, group: Group) -> tuple[Node, ...]:
     """What is summed over: skins alike or not, and the air where its uncertainty matters."""
     policy, learned = group.policy, evidence.context.skins_even_share
@@ -329,7 +340,7 @@ def air_sigma_k(evidence: Evidence) -> Floats:
 
 def nodes_of(
     evidence: Evidence, group: Group, change: Callable[[Brakes], Brakes] = lambda brakes: brakes
-) -> list[tuple[Node, Floats]]:
+) -> Nodes:
     """Every node with its likelihood of axles, (cases, axles, states, levels).
 
     `change` makes brakes as thought of from brakes as read.

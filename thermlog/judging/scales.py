@@ -35,7 +35,7 @@ from thermlog.judging.odds import (
     pairs_beside,
     read_parts,
 )
-from thermlog.judging.pattern import Evidence, Node, brakes_of, with_air
+from thermlog.judging.pattern import Evidence, Nodes, brakes_of, with_air
 from thermlog.judging.posterior import odd_and_read
 from thermlog.judging.states import LEVELS_K
 from thermlog.words.tables import Bools, Floats, Ints
@@ -52,7 +52,7 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
     read : bool array (cases, 2 * axles)
     change : callable
         From brakes as read to brakes as thought, such as after one more round.
-    nodes : list of (Node, likelihood)
+    nodes : Nodes
         From `pattern.nodes_of` with the same change.
     """
 
@@ -60,7 +60,7 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
     group: Group
     read: Bools
     change: Change
-    nodes: list[tuple[Node, Floats]]
+    nodes: Nodes
 
 
 class Places(Struct, frozen=True, kw_only=True, eq=False):
