@@ -20,14 +20,18 @@ from thermlog.pipeline.run import odds_of_skins, recalled, run
 from thermlog.reading.addresses import is_address
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from typing import TypeAlias
 
     from thermlog.fleet.batches import Batch
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.judging.settings import Settings
-    from thermlog.pipeline.run import Run
-    from thermlog.words.findings import Diagnosis
+    from thermlog.pipeline.run import Part, Run
+    from thermlog.words.findings import Diagnosis, NextCheck
+
+    _Place: TypeAlias = tuple[int, int]
+    _ToDo: TypeAlias = tuple[Diagnosis, NextCheck | None]
 
 
 class Lister(Struct, frozen=True, kw_only=True, eq=False):
@@ -124,17 +128,24 @@ def _listed(done: Run, *, in_full: bool) -> _Listed:
         for place, one in zip(part.places, plainly_even(part.judged), strict=True)
     }
     cases = Counter(log for log, _ in plain)
+    odd = {} if in_full else {place: one for part in done.parts for place, one in _to_do(part, plain)}
     for (place, one), (judged, k) in zip(sorted(plain.items()), done.cases(), strict=True):
         told = None if whole is None else next(whole)
         if one:
             # drives of one log may share a line
             (found.quiet if cases[place[0]] == 1 else found.rows).append(plain_row(judged, k))
         else:
-            told, check = tell_to_do(judged, k) if told is None else (told, told.next_check)
+            told, check = odd[place] if told is None else (told, told.next_check)
             errand = errand_of(check) if told.flagged and check is not None else None
             found.rows += rows_of(told, errand=errand, hottest=hottest_readings(judged, k))
         found.told.append(told)
     return found
+
+
+def _to_do(part: Part, plain: Mapping[_Place, bool]) -> Iterator[tuple[_Place, _ToDo]]:
+    """What is told of the cases that are not plainly even, all together."""
+    places = {place: k for k, place in enumerate(part.places) if not plain[place]}
+    return zip(places, tell_to_do(part.judged, list(places.values())), strict=True)
 
 
 def _defects(done: Run, rows: Sequence[FleetRow], told: Sequence[Diagnosis | None]) -> Iterator[Defect]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from typing import TypeAlias
 
 import numpy as np
@@ -21,26 +22,58 @@ from thermlog.judging.limits import (
     as_driven,
     drag_line_k,
     limits_of,
+    together,
     unchanged,
     without_braking,
 )
 from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Floats
+from thermlog.words.policy import Policy
+from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SIDES, Spot, corner_name
 
 _Numbers: TypeAlias = Callable[[Detectable, CaseFacts], dict[str, float]]
+STEPS: frozenset[ReasonCode] = frozenset({"another_round", "mark_and_read", "coast_drive"})
+LimitsAfter: TypeAlias = Callable[[ReasonCode | None], Limits]
 # Matt black paint or tape known to a few hundredths: surfaces.toml, black_tape.
 _MARKED_FRACTION = 0.02
 
 
-def limits_of_all(judged: Judged) -> Limits:
-    """What every log of a batch would have shown: worked out together it costs a tenth of one by one."""
-    return limits_of(judged.evidence, judged.gaps, np.ones(len(judged.readings.cases), dtype=bool))
+def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAfter:
+    """What the logs of some cases would have shown, as they are and after a step.
+
+    Each is worked out when it is first asked for, once and for all cases together: that costs a tenth of one
+    by one.
+
+    Parameters
+    ----------
+    judged : Judged
+    cases : sequence of int
+
+    Returns
+    -------
+    callable
+        From a step of `STEPS` to limits of these cases; from None to those of the logs as they are.
+    """
+    alike: dict[Policy, Bools] = {}
+    for k in cases:
+        chosen = alike.setdefault(judged.policies[k], np.zeros(len(judged.readings.cases), dtype=bool))
+        chosen[k] = True
+
+    @cache
+    def after(step: ReasonCode | None) -> Limits:
+        return together(
+            limits_of(judged.evidence, judged.gaps, chosen, *_thought(step, policy))
+            for policy, chosen in alike.items()
+        )
+
+    return after
 
 
-def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limits | None = None) -> Answers:
+def with_limits(
+    judged: Judged, facts: CaseFacts, answers: Answers, known: LimitsAfter | None = None
+) -> Answers:
     """The answers with what the log would have shown, and what would lower that.
 
     Parameters
@@ -49,8 +82,8 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limit
     facts : CaseFacts
         Of the same case.
     answers : Answers
-    known : Limits, optional
-        From `limits_of_all` of the same batch.
+    known : callable, optional
+        From `limits_ahead` for this case among others; else it is worked out for this one alone.
 
     Returns
     -------
@@ -58,7 +91,8 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limit
     """
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
-    limits = known or _limits(judged, facts)
+    known = limits_ahead(judged, [facts.k]) if known is None else known
+    limits = known(None)
     late, dragging = facts.sight.late, answers.drag.suspected
     cold = {*found_cold(facts), *late}
     drags = {corner: one for corner, one in _drags(judged, facts, limits).items() if corner not in cold}
@@ -70,16 +104,8 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limit
     drag = _with_numbers(answers.drag, drags, facts, _drag_numbers)
     idle = _with_numbers(answers.idle, losses, facts, _loss_numbers)
     if drag.answer == "cannot_tell" and facts.hides_drag:
-        drag = replace(drag, decides=_best_first(judged, facts, drag))
+        drag = replace(drag, decides=_best_first(known, facts, drag))
     return Answers(drag=drag, idle=idle, heat=answers.heat)
-
-
-def _limits(
-    judged: Judged, facts: CaseFacts, change: Change = unchanged, regroup: Regroup = as_driven
-) -> Limits:
-    chosen = np.zeros(len(judged.readings.cases), dtype=bool)
-    chosen[facts.k] = True
-    return limits_of(judged.evidence, judged.gaps, chosen, change, regroup)
 
 
 def _drags(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
@@ -158,30 +184,35 @@ def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
     return line if one.lost_share is None else line | {"share_limit": one.lost_share}
 
 
-def _best_first(judged: Judged, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
+def _best_first(known: LimitsAfter, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
     """What would decide, with the limit it leads to; what brings that below the line comes first."""
     hidden = next((reason for reason in drag.reasons if reason.code == "limit_above_line"), None)
     if hidden is None:
         return drag.decides
     line_k, limit_k = (hidden.numbers.get(name, math.inf) for name in ("line_k", "limit_k"))
-    tried = ((one, _what_if(judged, facts, hidden.corners[0], one)) for one in drag.decides)
+    tried = ((one, _what_if(known, facts, hidden.corners[0], one)) for one in drag.decides)
     steps = [after if after.numbers.get("after_k", 0.0) < limit_k else before for before, after in tried]
     return tuple(sorted(steps, key=lambda one: one.numbers.get("after_k", line_k) > line_k))
 
 
-def _what_if(judged: Judged, facts: CaseFacts, corner: str, step: Reason) -> Reason:
+def _what_if(known: LimitsAfter, facts: CaseFacts, corner: str, step: Reason) -> Reason:
     """The limit at a corner after one more round, with marks, or after a drive without braking."""
-    median_k = facts.policy.coast_heat_median_k
-    changes: dict[ReasonCode, tuple[Change, Regroup]] = {
-        "another_round": (_one_more_round, as_driven),
-        "mark_and_read": (_marked, as_driven),
-        "coast_drive": (lambda brakes: _sunk(brakes, median_k), without_braking),
-    }
-    if step.code not in changes:
+    if step.code not in STEPS:
         return step
-    limits = _limits(judged, facts, *changes[step.code]).extra_k
+    limits = known(step.code).extra_k
     after = next((value for name, _, value in _by_corner(facts, limits) if name == corner), math.nan)
     return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
+
+
+def _thought(step: ReasonCode | None, policy: Policy) -> tuple[Change, Regroup]:
+    """Brakes and drive as they are thought to be after a step."""
+    if step == "another_round":
+        return _one_more_round, as_driven
+    if step == "mark_and_read":
+        return _marked, as_driven
+    if step == "coast_drive":
+        return (lambda brakes: _sunk(brakes, policy.coast_heat_median_k)), without_braking
+    return unchanged, as_driven
 
 
 def _one_more_round(brakes: Brakes) -> Brakes:

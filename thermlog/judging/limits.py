@@ -9,7 +9,7 @@ limit (Currie, Analytical Chemistry 40 (1968) 586; ISO 11929; docs/sources.md).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Protocol, TypeAlias
 
 import numpy as np
@@ -206,6 +206,17 @@ def limits_of(
         if not trial.group.coast:
             loss_share[where] = _least_loss(trial)
     return Limits(extra_k=extra_k, loss_share=loss_share)
+
+
+def together(some: Iterable[Limits]) -> Limits:
+    """Limits of unlike cases of one batch as one."""
+    first, *others = some
+    for one in others:
+        first = Limits(
+            extra_k=np.where(np.isnan(first.extra_k), one.extra_k, first.extra_k),
+            loss_share=np.where(np.isnan(first.loss_share), one.loss_share, first.loss_share),
+        )
+    return first
 
 
 def _least_drag_k(trial: Trial) -> Floats:

@@ -50,20 +50,26 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
     ------
     Diagnosis
     """
-    # a fleet's rows do without this room and its tables
-    from thermlog.judging.detectable import limits_of_all, with_limits
-
-    limits = limits_of_all(judged) if len(cases) > 1 else None
-
-    def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
-        return with_limits(weighed, facts, answers, limits if weighed is judged else None)
-
+    refine = _refining(judged, cases)
     found = {k: tell_findings(judged, k, refine=refine) for k in cases}
     bands = healthy_bands(judged, found)
     for k, one in found.items():
         corners = beside_healthy(judged, k, one, bands)
         drawn = curves_of(judged, k, corners) if curves else ()
         yield _with_advice(judged, k, replace(one, corners=corners, curves=drawn))
+
+
+def _refining(judged: Judged, cases: Sequence[int]) -> Refine:
+    """Adds what the logs of some cases would have shown."""
+    # a quiet fleet does without this room and its tables
+    from thermlog.judging.detectable import limits_ahead, with_limits
+
+    ahead = limits_ahead(judged, cases)
+
+    def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
+        return with_limits(weighed, facts, answers, ahead if weighed is judged else None)
+
+    return refine
 
 
 def _with_advice(judged: Judged, k: int, found: Diagnosis) -> Diagnosis:
@@ -85,26 +91,39 @@ def _with_advice(judged: Judged, k: int, found: Diagnosis) -> Diagnosis:
     )
 
 
-def tell_to_do(judged: Judged, k: int) -> tuple[Diagnosis, NextCheck | None]:
-    """Findings of case `k` with what to do next, as `tell_all` says it; None where nothing asks for a look.
+def tell_to_do(judged: Judged, cases: Sequence[int]) -> Iterator[tuple[Diagnosis, NextCheck | None]]:
+    """Findings with what to do next, as `tell_all` says it; None where nothing asks for a look.
 
-    What the log would have shown is worked out only where what to do next hangs on it.
+    What the logs would have shown is worked out only where what to do next hangs on it.
 
     Parameters
     ----------
     judged : Judged
-    k : int
+    cases : sequence of int
+        Told in this order.
+
+    Yields
+    ------
+    Diagnosis, NextCheck or None
     """
-    found = tell_findings(judged, k)
-    if not found.flagged:
-        return found, None
-    from thermlog.judging.clues import evidence_of, first_check
+    found = {k: tell_findings(judged, k) for k in cases}
+    hiding = [k for k, one in found.items() if one.flagged and _hides(one)]
+    if hiding:
+        refine = _refining(judged, hiding)
+        found |= {k: tell_findings(judged, k, refine=refine) for k in hiding}
+    for k, one in found.items():
+        yield one, _first_check(judged, k, one) if one.flagged else None
 
-    if any(reason.code == "limit_above_line" for one in found.answers.each for reason in one.reasons):
-        from thermlog.judging.detectable import with_limits
 
-        found = tell_findings(judged, k, refine=with_limits)
-    return found, first_check(evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k)))
+def _hides(found: Diagnosis) -> bool:
+    """True if a fault might not have shown in this log."""
+    return any(reason.code == "limit_above_line" for one in found.answers.each for reason in one.reasons)
+
+
+def _first_check(judged: Judged, k: int, found: Diagnosis) -> NextCheck:
+    from thermlog.judging.clues import evidence_of, first_check  # a quiet fleet does without this room
+
+    return first_check(evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k)))
 
 
 def _unrefined(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:  # noqa: ARG001 - as `Refine`
