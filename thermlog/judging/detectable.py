@@ -28,8 +28,8 @@ from thermlog.judging.limits import (
 )
 from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
-from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.policy import Policy
+from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SIDES, Spot, corner_name
 

@@ -70,9 +70,9 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps) -> tuple[Patterns, Hidden
     clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
-        asked = _asked(one, clear) & read_of(evidence, one.group)
+        asked: Bools = _asked(one, clear) & read_of(evidence, one.group)
         if asked.any():
-            trial = _trial(evidence, gaps, (one.group, nodes), asked.any(0))
+            trial = _trial(evidence, gaps, (one.group, nodes), np.asarray(asked.any(0)))
             drag, idle = _at_places(asked, trial)
             _collect(trial, drag & ~clears_drag(trial), hides_drag)
             _collect(trial, idle & ~clears_idle(trial), hides_idle)

@@ -16,18 +16,23 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.edges import edges_of
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
 from thermlog.judging.pattern import Evidence, brakes_of, groups_of, nodes_of, read_of, speaking
-from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
+from thermlog.judging.scales import EVERYWHERE, Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
-from thermlog.words.tables import Bools, Floats
+from thermlog.words.tables import Bools, Floats, Ints
 
 Regroup: TypeAlias = Callable[[Group], Group]
 Z80 = 0.8416  # standard normal quantile of 80 %
-_STEPS = 8
+_STEPS = 256
 _LOWEST_K, _HIGHEST_K = 3.0, 300.0
+# Rise of the log odds from step to step near the line, measured on simulated walks: where to look, no more.
+_DRAG_SLOPE, _LOSS_SLOPE = 0.05, 0.03
+_FAR = 3.0  # as log odds
+_LEAST_P = 1e-12
 
 
 class HidingLines(Protocol):
@@ -158,7 +163,7 @@ def clears_drag(trial: Trial) -> Bools:
     """Corners at which a drag as large as the policy's line would have shown in four cases of five."""
     policy, places = trial.group.policy, trial.places
     line = drag_line_k(policy, places.rise_k * places.usual)
-    return _shows_drag(trial, line - Z80 * places.scatter_k)
+    return _drag_guide(trial, line - Z80 * places.scatter_k) >= 0.0
 
 
 def clears_idle(trial: Trial) -> Bools:
@@ -166,7 +171,7 @@ def clears_idle(trial: Trial) -> Bools:
     places = trial.places
     with np.errstate(divide="ignore", invalid="ignore"):
         share = trial.group.policy.hidden_loss_share - Z80 * places.scatter_k / places.rise_k
-    return (places.rise_k > 0) & (share > 0) & _shows_idle(trial, np.clip(share, 0.0, 1.0))
+    return (places.rise_k > 0) & (share > 0) & (_idle_guide(trial, np.clip(share, 0.0, 1.0)) >= 0.0)
 
 
 def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
@@ -220,46 +225,70 @@ def together(some: Iterable[Limits]) -> Limits:
 
 
 def _least_drag_k(trial: Trial) -> Floats:
-    low, high = (np.full(trial.places.case.size, np.log(end)) for end in (_LOWEST_K, _HIGHEST_K))
-    edge = np.exp(_bisected(low, high, lambda middle: _shows_drag(trial, np.exp(middle))))
-    limit: Floats = edge + Z80 * trial.places.scatter_k
+    places, ratio = trial.places, _HIGHEST_K / _LOWEST_K
+
+    def extra_k(step: Ints) -> Floats:
+        return np.asarray(_LOWEST_K * ratio ** (step / _STEPS))
+
+    # a gap that is plain by itself is the most that is needed, and most often what is
+    plain = np.ceil(np.log(np.maximum(_plain_k(trial), _LOWEST_K) / _LOWEST_K) / np.log(ratio) * _STEPS)
+    edges = edges_of(
+        lambda step, at: _drag_guide(trial, extra_k(step), at),
+        plain.astype(np.int64) - 1,
+        _STEPS,
+        _DRAG_SLOPE,
+    )
+    edge = np.where(edges > _STEPS, np.inf, extra_k(edges))
+    limit: Floats = edge + Z80 * places.scatter_k
     return limit
+
+
+def _plain_k(trial: Trial) -> Floats:
+    """Extra heat that makes a plain gap [K]; the probabilities apart."""
+    policy, places = trial.group.policy, trial.places
+    mate, half_k = np.maximum(places.mate_k, 0.0), trial.gaps.half_k[places.pair]
+    needed = np.maximum(mate + half_k + policy.watch_difference_k, policy.watch_ratio * mate)
+    return np.nan_to_num((needed - places.rise_k) * places.usual, nan=_LOWEST_K)
 
 
 def _least_loss(trial: Trial) -> Floats:
     places = trial.places
-    low, high = np.zeros(places.case.size), np.ones(places.case.size)
-    edge = _bisected(low, high, lambda middle: _shows_idle(trial, middle))
+    edges = edges_of(
+        lambda step, at: _idle_guide(trial, step / _STEPS, at),
+        np.full(places.case.size, _STEPS // 2),
+        _STEPS,
+        _LOSS_SLOPE,
+    )
+    edge = np.where(edges > _STEPS, np.inf, edges / _STEPS)
     with np.errstate(divide="ignore", invalid="ignore"):
         limit = edge + Z80 * places.scatter_k / places.rise_k
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
 
 
-def _bisected(low: Floats, high: Floats, shows: Callable[[Floats], Bools]) -> Floats:
-    """Edge between what does not show and what does; inf where even the highest does not."""
-    seen = shows(high)
-    for _ in range(_STEPS):
-        middle = 0.5 * (low + high)
-        hit = shows(middle)
-        low, high = np.where(hit, low, middle), np.where(hit, middle, high)
-    return np.where(seen, high, np.inf)
-
-
-def _shows_drag(trial: Trial, extra_k: Floats) -> Bools:
-    """True where the rules of the answers would raise this."""
+def _drag_guide(trial: Trial, extra_k: Floats, at: Ints | slice = EVERYWHERE) -> Floats:
+    """0 or more where the rules of the answers would raise this; below it how far off [log odds]."""
     policy, places = trial.group.policy, trial.places
-    extra = np.maximum(extra_k, 0.0) / places.usual
-    p_drag, hot = shares_with(trial.scales, extra, "drag")
-    rise = places.rise_k + extra
-    gap_k, half_k = rise - places.mate_k, trial.gaps.half_k[places.pair]
-    plain = is_plain(gap_k - half_k, rise, places.mate_k, policy) & (hot >= policy.gap_probability)
-    shown_k, mate_k = rise * places.usual, places.mate_k * places.mate_usual
-    plain &= is_plain(shown_k - mate_k - half_k, shown_k, mate_k, policy)
-    shown: Bools = (p_drag >= policy.doubt_probability) | plain
-    return shown & (extra_k > 0)
+    usual, mate_k, pair = places.usual[at], places.mate_k[at], places.pair[at]
+    extra = np.maximum(extra_k, 0.0) / usual
+    p_drag, hot = shares_with(trial.scales, extra, "drag", at)
+    rise, half_k = places.rise_k[at] + extra, trial.gaps.half_k[pair]
+    plain = is_plain(rise - mate_k - half_k, rise, mate_k, policy)
+    shown_k, mate_shown_k = rise * usual, mate_k * places.mate_usual[at]
+    plain &= is_plain(shown_k - mate_shown_k - half_k, shown_k, mate_shown_k, policy)
+    by_gap = np.where(plain, _above(hot, policy.gap_probability), -_FAR)
+    guide = np.maximum(_above(p_drag, policy.doubt_probability), by_gap)
+    return np.where(extra_k > 0, guide, -_FAR)
 
 
-def _shows_idle(trial: Trial, share: Floats) -> Bools:
-    p_idle, _ = shares_with(trial.scales, -share * np.maximum(trial.places.rise_k, 0.0), "idle")
-    shown: Bools = p_idle >= trial.group.policy.doubt_probability
-    return shown
+def _idle_guide(trial: Trial, share: Floats, at: Ints | slice = EVERYWHERE) -> Floats:
+    """The same for a loss of some share of the work."""
+    lost_k = share * np.maximum(trial.places.rise_k[at], 0.0)
+    p_idle, _ = shares_with(trial.scales, -lost_k, "idle", at)
+    return _above(p_idle, trial.group.policy.doubt_probability)
+
+
+def _above(p: Floats, line: float) -> Floats:
+    """How far a probability is above a line, as log odds: 0 or more just where it is not below."""
+    odds = np.log(np.maximum(p, _LEAST_P) / np.maximum(1.0 - p, _LEAST_P))
+    far = odds - np.log(line / (1.0 - line))
+    return np.asarray(np.where(p >= line, np.maximum(far, 0.0), np.minimum(far, -_LEAST_P)))

@@ -42,6 +42,7 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
+EVERYWHERE = slice(None)
 
 
 class Weighing(Struct, frozen=True, kw_only=True, eq=False):
@@ -122,8 +123,10 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     doubt: Doubt
 
 
-def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tuple[Floats, Floats]:
-    """Probabilities with heat planted at every place, each by itself.
+def shares_with(
+    scales: Scales, extra_k: Floats, question: BrakeQuestion, at: Ints | slice = EVERYWHERE
+) -> tuple[Floats, Floats]:
+    """Probabilities with heat planted at some places, each by itself.
 
     Parameters
     ----------
@@ -131,6 +134,8 @@ def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tup
     extra_k : float array (places,)
         Heat on top of what was read [K]; below 0 for heat taken away.
     question : {"drag", "idle"}
+    at : int array (places,) or slice
+        Which places.
 
     Returns
     -------
@@ -139,10 +144,10 @@ def shares_with(scales: Scales, extra_k: Floats, question: BrakeQuestion) -> tup
     """
     sums = np.zeros((3, extra_k.size))
     for node in scales.nodes:
-        brakes = _with_extra(node.brakes, extra_k, scales.group)
+        brakes = _with_extra(_take(node.brakes, at), extra_k, scales.group)
         own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
         for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
-            sums[row] += node.weight * np.einsum("pl,pl->p", own, vector)
+            sums[row] += node.weight * np.einsum("pl,pl->p", own, vector[at])
     total = np.maximum(sums[0], 1e-300)
     return sums[1] / total, sums[2] / total
 
@@ -195,7 +200,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     return Scales(nodes=tuple(found), group=group, doubt=evidence.doubt)
 
 
-def _take(brakes: Brakes, rows: Ints) -> Brakes:
+def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 

@@ -1,0 +1,68 @@
+"""Where a rising quantity first reaches zero: the same as looking at every step, whatever it starts from."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermlog.judging.edges import edges_of
+
+STEPS = 64
+
+
+def found(table: np.ndarray, start: np.ndarray, slope: float) -> tuple[np.ndarray, int]:
+    """Edges of rows of values, one column a step, and how many values were asked for."""
+    asked = 0
+
+    def guide(at: np.ndarray, some: np.ndarray) -> np.ndarray:
+        nonlocal asked
+        asked += at.size
+        assert ((at >= 1) & (at <= table.shape[1] - 1)).all()
+        return table[some, at]
+
+    edges = edges_of(guide, start, table.shape[1] - 1, slope)
+    return edges, asked
+
+
+def by_looking(table: np.ndarray) -> np.ndarray:
+    shown = table[:, 1:] >= 0.0
+    return np.where(shown.any(1), shown.argmax(1) + 1, table.shape[1])
+
+
+@given(
+    st.integers(0, 2**32 - 1),
+    st.integers(2, STEPS),
+    st.sampled_from([0.01, 0.1, 3.0]),
+    st.sampled_from([1.0, 8.0, 0.1]),
+)
+def test_the_first_step_at_or_above_zero(seed: int, steps: int, slope: float, power: float) -> None:
+    """Steep, flat and jumping values; some are never below zero, some always."""
+    rng = np.random.default_rng(seed)
+    rises = rng.random((20, steps + 1)) ** power + 1e-9
+    table = rises.cumsum(1) - rng.uniform(-0.2, 1.2, (20, 1)) * rises.sum(1, keepdims=True)
+    start = rng.integers(-3, steps + 4, 20)
+    edges, _ = found(table, start, slope)
+    np.testing.assert_array_equal(edges, by_looking(table))
+
+
+def test_zero_itself_counts_as_reached() -> None:
+    edges, _ = found(np.array([[-9.0, -2.0, 0.0, 1.0], [-9.0, -2.0, -1.0, 0.0]]), np.array([1, 1]), 1.0)
+    assert edges.tolist() == [2, 3]
+
+
+def test_a_good_start_is_settled_by_two_values() -> None:
+    """One below, one above: less cannot tell."""
+    table = np.arange(-20.0, 45.0)[None] + 0.5
+    edges, asked = found(table, np.array([19]), 1.0)
+    assert (edges.tolist(), asked) == ([20], 2)
+
+
+def test_who_is_settled_is_asked_no_more() -> None:
+    """A thousand smooth rises: halving sixty-four steps needs six values each, and that of the last step."""
+    rng = np.random.default_rng(1)
+    step = np.arange(STEPS + 1)
+    table = np.log(np.maximum(step, 0.5))[None] - np.log(rng.uniform(4.0, 60.0, 1000))[:, None]
+    edges, asked = found(table, np.full(1000, STEPS // 2), 0.03)
+    np.testing.assert_array_equal(edges, by_looking(table))
+    assert asked < 6 * 1000

@@ -1,0 +1,93 @@
+"""Where a rising quantity first reaches zero on the steps of a grid, for thousands of them at once.
+
+Halving asks as often for each as the grid has powers of two. How far each is from zero tells where to look
+next (regula falsi), so that most are settled in four or five; who is settled is asked no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeAlias
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.words.tables import Floats, Ints
+
+# Values at one step each: steps, and the numbers of those that are asked.
+Guide: TypeAlias = Callable[[Ints, Ints], Floats]
+_SLOW = 3  # times in a row that a bracket shrank by less than half: then it is halved
+
+
+class _Brackets(Struct, kw_only=True, eq=False):
+    """Steps known to lie below the edge and at or above it, with the values there; NaN for none yet."""
+
+    low: Ints
+    high: Ints
+    below: Floats
+    above: Floats
+
+    def at(self, some: Ints) -> _Brackets:
+        return _Brackets(
+            low=self.low[some], high=self.high[some], below=self.below[some], above=self.above[some]
+        )
+
+    def narrow(self, some: Ints, at: Ints, value: Floats) -> None:
+        under = value < 0.0
+        self.low[some[under]], self.below[some[under]] = at[under], value[under]
+        self.high[some[~under]], self.above[some[~under]] = at[~under], value[~under]
+
+
+def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Ints:
+    """First step at which each value is 0 or more.
+
+    Parameters
+    ----------
+    guide : callable
+        From steps (some,) and the numbers of those that are asked (some,) to their values (some,). A value
+        that does not rise all the way has several edges; one of them is found.
+    start : int array (each,)
+        Step thought to be the last below zero; a good one saves time, and changes nothing else.
+    steps : int
+        Steps are 1 to `steps`, at least 2; before the first every value counts as below zero.
+    slope : float
+        Rough rise of the values from step to step, above 0, for where only one value is known.
+
+    Returns
+    -------
+    int array (each,)
+        A step at which the value is 0 or more, and below 0 at the one before; ``steps + 1`` where not even
+        the last is.
+    """
+    known = _Brackets(
+        low=np.zeros(start.size, dtype=np.int64),
+        high=np.full(start.size, steps),
+        below=np.full(start.size, np.nan),
+        above=np.full(start.size, np.nan),
+    )
+    slow = np.zeros(start.size, dtype=np.int64)
+    active, at, tried = np.arange(start.size), np.clip(start, 1, steps - 1), 0
+    while active.size:
+        value, before = guide(at, active), known.high[active] - known.low[active]
+        known.narrow(active, at, value)
+        width = known.high[active] - known.low[active]
+        slow[active] = np.where(2 * width > before, slow[active] + 1, 0)
+        active, under = active[width > 1], value[width > 1] < 0.0
+        guess = _guess(known.at(active), slope, next_after_start=tried == 0)
+        guess = np.where(slow[active] >= _SLOW, 0.5 * (known.low[active] + known.high[active]), guess)
+        # just across zero, as seen from where the last look was
+        guess = np.where(under, np.ceil(guess), np.floor(guess))
+        at = np.clip(guess, known.low[active] + 1, known.high[active] - 1).astype(np.int64)
+        tried += 1
+    last = np.flatnonzero(np.isnan(known.above))
+    known.above[last] = guide(np.full(last.size, steps), last)
+    return np.where(known.above < 0.0, steps + 1, known.high)
+
+
+def _guess(known: _Brackets, slope: float, *, next_after_start: bool) -> Floats:
+    """Where the value may be zero, as a step and its parts."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        between = known.low - known.below * (known.high - known.low) / (known.above - known.below)
+    ahead = known.low + 1.0 if next_after_start else known.low - known.below / slope
+    one_sided = np.where(np.isnan(known.below), known.high - known.above / slope, ahead)
+    return np.where(np.isnan(known.below + known.above), one_sided, between)
