@@ -143,6 +143,32 @@ def test_the_same_after_a_change_by_hand(tmp_path, old, new):
     check([PLAIN.replace(old, new), PLAIN], tmp_path)
 
 
+@pytest.mark.parametrize(
+    ("vehicle", "plain"),
+    [
+        ("# vehicle: van 8", True),
+        ("# Truck: A-1_b.c", True),
+        ("# registration: 7", True),
+        ("# vehicle: " + " ".join(["long"] * 30), True),
+        ("# vehicle: a, b", True),
+        ("# vehicle:  van 7 ", True),
+        ("# vehicle van 7", True),
+        ("#vehicle: van 7", True),
+        ("# vehicle: van 7\n# by: a trainee", True),
+        ("# vehicle: van 7\n# vehicle: van 7", False),
+        ("# vehicle: van 7\n# vehicle: van 8", False),
+        ("# vehicle: van 7\n# truck: van 8", False),
+        ("# truck: van 8\n# Vehicle = van 7", False),
+        ("# vehicle: §", False),
+        ("# vehicle: §\n# truck: van 7", False),
+        ("# vehicle: van 7\n# seen: smoke at FL", False),
+    ],
+)
+def test_each_log_keeps_its_own_vehicle_where_many_state_the_same_else(tmp_path, vehicle, plain):
+    other = PLAIN.replace(b"# vehicle: van 7", vehicle.encode())
+    assert check([PLAIN, other, PLAIN.replace(b"van 7", b"van 9"), other], tmp_path) == 2 + 2 * plain
+
+
 @settings(max_examples=200, deadline=None)
 @given(place=st.integers(0, len(PLAIN) - 1), put=st.binary(max_size=3), cut=st.integers(0, 30))
 def test_the_same_after_any_slip(tmp_path_factory, place, put, cut):

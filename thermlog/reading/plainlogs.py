@@ -8,14 +8,15 @@ that changes how rows are read) leaves a log to the careful reader: nothing is r
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, field
 
-from thermlog.reading.air import air_notes, stated_air
+from thermlog.reading.air import Air, air_notes, stated_air
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gather import Gathered
@@ -24,14 +25,16 @@ from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
-from thermlog.reading.statements import Statements, read_statements
+from thermlog.reading.statements import read_statements
 from thermlog.reading.taken import taken_of
 from thermlog.reading.times.numbers import leave_no_doubt
 from thermlog.reading.times.pace import plainly_walked
-from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S, Key, TimeUnit
+from thermlog.reading.vocabulary import KEY_WORDS, UNIT_NAMES, UNIT_S, Key, TimeUnit
 from thermlog.reading.wheelcodes import wheel_codes
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings
+from thermlog.words.policy import ReadingLimits
+from thermlog.words.regular import regular
+from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings, Taken
 from thermlog.words.units import Unit, to_degc
 
 LARGEST_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
@@ -45,6 +48,13 @@ _COLUMNS, _ROW = 3, b",,\n"
 _BESIDE: frozenset[Key] = frozenset(
     {"ambient", "vehicle", "drive", "date", "started", "by", "gun", "odometer", "remark"}
 )
+# Most logs of a depot state the same but for the name of the vehicle. With a sign in its place that stands in
+# no plain log, what they state is one text and read once.
+_VEHICLE = regular(
+    rf"^# (?:{KEY_WORDS['vehicle']}): ([0-9a-z](?:[0-9a-z ._-]{{0,60}}[0-9a-z])?)$",
+    re.IGNORECASE | re.MULTILINE,
+)
+_SOME_VEHICLE = "§"
 _Column = TypeVar("_Column", Floats, Ints)
 
 
@@ -58,6 +68,7 @@ class PlainLog(Struct, frozen=True, kw_only=True, eq=False):
 class _Plain(Struct, frozen=True, kw_only=True, eq=False):
     """The plan of such a table, with the units that it states."""
 
+    heading: str
     plan: Plan
     time_unit: TimeUnit
     unit: Unit
@@ -71,6 +82,13 @@ class _Numbers(dict[str, float]):
         return value
 
 
+class _Known(Struct, frozen=True, kw_only=True):
+    """What was met before in these logs: numbers by their texts, and columns of wheels, each kept once."""
+
+    numbers: _Numbers = field(default_factory=_Numbers)
+    positions: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+
+
 class _Log(Struct, frozen=True, kw_only=True):
     """A log by its place among those that were asked for."""
 
@@ -79,14 +97,23 @@ class _Log(Struct, frozen=True, kw_only=True):
     sha256: str
 
 
+class _Above(Struct, frozen=True, kw_only=True, eq=False):
+    """What stands above the rows of many logs alike; `line` is that of the first row."""
+
+    plain: _Plain
+    asked: Asked
+    line: int
+    air: Air
+    air_notes: tuple[str, ...]
+    taken: Taken | None
+
+
 class _Cut(Struct, frozen=True, kw_only=True, eq=False):
-    """A log cut into what stands above its rows, and their cells; `line` is that of the first row."""
+    """A log cut into what stands above its rows, its vehicle, and the cells of its rows."""
 
     log: _Log
-    plain: _Plain
-    heading: str
-    statements: Statements
-    line: int
+    above: _Above
+    vehicle: str | None
     position: tuple[str, ...]
     time: list[float]
     temp: list[float]
@@ -119,41 +146,42 @@ def plain_logs(logs: Sequence[tuple[str, bytes, str]], options: ReadOptions) -> 
     if options != ReadOptions(limits=options.limits):
         return {}
     alike: dict[tuple[str, int], list[_Cut]] = {}
-    numbers = _Numbers()
+    known = _Known()
     for place, (file, content, sha256) in enumerate(logs):
-        cut = _cut(_Log(place=place, file=file, sha256=sha256), content, numbers)
+        cut = _cut(_Log(place=place, file=file, sha256=sha256), content, known)
         if cut is not None:
-            alike.setdefault((cut.heading, len(cut.position)), []).append(cut)
-    return {place: log for cuts in alike.values() for place, log in _told(cuts, options)}
+            alike.setdefault((cut.above.plain.heading, len(cut.position)), []).append(cut)
+    return {place: log for cuts in alike.values() for place, log in _told(cuts, options.limits)}
 
 
 # ---- one log: above its rows, and their cells -----------------------------------------------------------
 
 
-def _cut(log: _Log, content: bytes, numbers: _Numbers) -> _Cut | None:
+def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     """Heading and cells of a log; None if anything is out of the common."""
     begin = content.find(b"\n", content.rfind(b"\n#") + 1) + 1 if content.startswith(b"#") else 0
     end = content.find(b"\n", begin) + 1
     head, heading = content[:begin], content[begin:end].removesuffix(b"\n")
-    if not 0 < end < len(content) <= LARGEST_BYTES or heading.translate(None, _IN_HEADING):
+    if not 0 < end < len(content) <= LARGEST_BYTES:
         return None
-    plain, table = _plain(heading.decode()), _table(content[end:])
-    statements = _stated(head, log.file)
-    if plain is None or table is None or statements is None:
+    if heading.translate(None, _IN_HEADING) or head.translate(None, _IN_HEAD):
         return None
-    index = plain.plan.index
-    times, temps = table[index["time"] :: _COLUMNS], table[plain.plan.temps[0].index :: _COLUMNS]
+    shared, vehicle = _without_vehicle(head.decode())
+    above, table = _above(shared, heading.decode()), _table(content[end:])
+    if above is None or table is None:
+        return None
+    index = above.plain.plan.index
+    times, temps = table[index["time"] :: _COLUMNS], table[above.plain.plan.temps[0].index :: _COLUMNS]
     try:
-        time, temp = [numbers[cell] for cell in times], [numbers[cell] for cell in temps]
+        time, temp = list(map(known.numbers.__getitem__, times)), list(map(known.numbers.__getitem__, temps))
     except ValueError:
         return None
+    position = tuple(table[index["position"] :: _COLUMNS])
     return _Cut(
         log=log,
-        plain=plain,
-        heading=heading.decode(),
-        statements=statements,
-        line=head.count(b"\n") + 2,
-        position=tuple(table[index["position"] :: _COLUMNS]),
+        above=above,
+        vehicle=vehicle or above.asked.statements.vehicle or None,
+        position=known.positions.setdefault(position, position),
         time=time,
         temp=temp,
     )
@@ -168,6 +196,33 @@ def _table(rows: bytes) -> list[str] | None:
     return rows.decode().replace("\n", ",").split(",")
 
 
+def _without_vehicle(head: str) -> tuple[str, str | None]:
+    """What stands above a heading, with a sign in place of the vehicle; and the vehicle, if it is seen."""
+    found = _VEHICLE.search(head)
+    if found is None:
+        return head, None
+    return f"{head[: found.start(1)]}{_SOME_VEHICLE}{head[found.end(1) :]}", found[1]
+
+
+@lru_cache(maxsize=256)
+def _above(head: str, heading: str) -> _Above | None:
+    """What stands above the rows; None if some of it is no comment, or may change how rows are read."""
+    plain, lines = _plain(heading), head.split("\n")[:-1]
+    if plain is None or not all(line.startswith("#") for line in lines):
+        return None
+    row, unit = len(lines) + 2, plain.plan.temps[0].unit
+    try:  # what is refused here the careful reader refuses, too, and says so
+        said = read_statements(take_comments(lines, head), file="")
+        asked = Asked(file="", plan=plain.plan, statements=said, options=ReadOptions())
+        notes = tuple(air_notes(asked, unit))
+    except LogRefusedError:
+        return None
+    if not said.said.keys() <= _BESIDE or said.seen or said.taken_back:
+        return None
+    air, taken = stated_air(said, asked.options, unit), taken_of(said.said, {}, None, None)
+    return _Above(plain=plain, asked=asked, line=row, air=air, air_notes=notes, taken=taken)
+
+
 @lru_cache(maxsize=256)
 def _plain(heading: str) -> _Plain | None:
     """Plan of a table of times, wheels and temperatures of stated units; None for any other."""
@@ -178,30 +233,17 @@ def _plain(heading: str) -> _Plain | None:
     time_unit, temp = plan.time_unit, plan.temps[0]
     if special or time_unit is None or temp.unit is None or temp.factor != 1.0:
         return None
-    return _Plain(plan=plan, time_unit=time_unit, unit=temp.unit)
-
-
-def _stated(head: bytes, file: str) -> Statements | None:
-    """What comments state; None if there is more than comments, or if some may change how rows are read."""
-    lines = head.decode("ascii", "replace").split("\n")[:-1]
-    if head.translate(None, _IN_HEAD) or not all(line.startswith("#") for line in lines):
-        return None
-    try:
-        found = read_statements(take_comments(lines, head.decode()), file=file)
-    except LogRefusedError:  # the careful reader says so
-        return None
-    beside = found.said.keys() <= _BESIDE and not found.seen and not found.taken_back
-    return found if beside else None
+    return _Plain(heading=heading, plan=plan, time_unit=time_unit, unit=temp.unit)
 
 
 # ---- logs of as many rows -------------------------------------------------------------------------------
 
 
-def _told(cuts: Sequence[_Cut], options: ReadOptions) -> Iterator[tuple[int, PlainLog]]:
+def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, PlainLog]]:
     """Logs with one heading and as many rows, without those that are not plain."""
-    plain = cuts[0].plain
+    plain = cuts[0].above.plain
     time, temp = np.array([cut.time for cut in cuts]), np.array([cut.temp for cut in cuts])
-    limits, rows = options.limits, time.shape[1]
+    rows = time.shape[1]
     with np.errstate(invalid="ignore", over="ignore"):  # "inf" is a number, too
         elapsed_s, degc = time * UNIT_S[plain.time_unit] + 0.0, to_degc(temp, plain.unit)
         usual = leave_no_doubt(time.min(1), time.max(1), rows, plain.time_unit)
@@ -212,19 +254,18 @@ def _told(cuts: Sequence[_Cut], options: ReadOptions) -> Iterator[tuple[int, Pla
     case, silent = _shared(np.zeros(rows, dtype=np.int64)), _shared(np.full(rows, np.nan))
     for k in np.flatnonzero(usual).tolist():
         cut = cuts[k]
-        asked = Asked(file=cut.log.file, plan=plain.plan, statements=cut.statements, options=options)
         if cut.position not in wheels:
-            wheels[cut.position] = _wheels_of(cut.position, asked)
-        own = wheels[cut.position]
-        told = None if own is None else _case(cut, asked, own)
-        if own is None or told is None:
+            wheels[cut.position] = _wheels_of(cut.position, cut.above.asked)
+        own, line = wheels[cut.position], cut.above.line
+        if own is None:
             continue
-        if cut.line not in numbered:
-            numbered[cut.line] = _shared(np.arange(cut.line, cut.line + rows))
+        if line not in numbered:
+            numbered[line] = _shared(np.arange(line, line + rows))
+        told = _case(cut, own)
         readings = Readings(
             cases=(told,),
             case=case,
-            line=numbered[cut.line],
+            line=numbered[line],
             axle=own.axle,
             side=own.side,
             spot=own.spot,
@@ -264,30 +305,25 @@ def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
     )
 
 
-def _case(cut: _Cut, asked: Asked, wheels: _Wheels) -> Case | None:
-    """The one case of a log; None if its air is none."""
-    said, base = cut.statements, asked.plan.temps[0].unit
-    try:
-        notes = (*asked.plan.notes, *said.notes, *wheels.notes, *air_notes(asked, base))
-    except LogRefusedError:  # the careful reader says so
-        return None
-    air = stated_air(said, asked.options, base)
-    rows = len(cut.position)
+def _case(cut: _Cut, wheels: _Wheels) -> Case:
+    """The one case of a log."""
+    above, rows = cut.above, len(cut.position)
+    plan, said = above.plain.plan, above.asked.statements
     record = LogRecord(
         file=cut.log.file,
         sha256=cut.log.sha256,
         rows_read=rows,
         rows_used=rows,
-        notes=tuple(dict.fromkeys(notes)),
+        notes=tuple(dict.fromkeys((*plan.notes, *said.notes, *wheels.notes, *above.air_notes))),
     )
     return Case(
         log=record,
-        vehicle=said.vehicle or None,
+        vehicle=cut.vehicle,
         drive=said.drive,
-        ambient_degc=air.degc,
-        ambient_sigma_k=air.sigma_k,
-        ambient_source=air.source,
-        parked_known=asked.plan.since_parked,
-        taken=taken_of(said.said, {}, None, None),
+        ambient_degc=above.air.degc,
+        ambient_sigma_k=above.air.sigma_k,
+        ambient_source=above.air.source,
+        parked_known=plan.since_parked,
+        taken=above.taken,
         axles_least=wheels.axles_least,
     )
