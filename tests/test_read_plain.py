@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from readcases import assert_same_readings
 
-from thermlog.reading.odd import none_apart, none_apart_in
+from thermlog.reading.odd import _core, _core_without, none_apart, none_apart_in
 from thermlog.reading.plainlogs import plain_logs
 from thermlog.reading.read import LogReadings, read_log, read_logs
 from thermlog.reading.readoptions import ReadOptions
@@ -167,6 +167,12 @@ def test_the_same_after_a_change_by_hand(tmp_path, old, new):
 def test_each_log_keeps_its_own_vehicle_where_many_state_the_same_else(tmp_path, vehicle, plain):
     other = PLAIN.replace(b"# vehicle: van 7", vehicle.encode())
     assert check([PLAIN, other, PLAIN.replace(b"van 7", b"van 9"), other], tmp_path) == 2 + 2 * plain
+
+
+@given(degc=st.lists(st.sampled_from([20.0, 21.0, 80.0, 81.5, 300.0]) | st.floats(-50, 900), min_size=4))
+def test_the_middle_without_one_value_is_that_of_the_others(degc):
+    for place, value in enumerate(degc):
+        assert _core_without(value, sorted(degc)) == _core(degc[:place] + degc[place + 1 :])
 
 
 @settings(max_examples=200, deadline=None)

@@ -51,13 +51,13 @@ def odd_readings(
     """
     if none_apart(degc_of.values()):
         return []
-    found = []
+    found, ordered = [], sorted(degc_of.values())
     for row, value in degc_of.items():
-        others = [other for k, other in degc_of.items() if k != row]
-        low, high = _core(others)
+        low, high = _core_without(value, ordered)
         margin = max(_FAR * (high - low), _LEAST_FAR_K)
         if low - margin <= value <= high + margin or _shown_again(row, degc_of, corner_of):
             continue
+        others = [other for k, other in degc_of.items() if k != row]
         near = [other for other in others if low - margin <= other <= high + margin]
         low, high = min(near) - _NEAR_K, max(near) + _NEAR_K
         hits = (one for one in _otherwise(value, others, unit) if low <= one[1] <= high)
@@ -96,8 +96,20 @@ def _inner(count: int) -> int:
 def _core(values: Sequence[float]) -> tuple[float, float]:
     """Lowest and highest of the values, without one at each end where there are enough."""
     ordered = sorted(values)
-    cut = 1 if len(ordered) > 2 * _FEWEST else 0
+    cut = _cut(len(ordered))
     return ordered[cut], ordered[-1 - cut]
+
+
+def _core_without(value: float, ordered: Sequence[float]) -> tuple[float, float]:
+    """`_core` of all values but one of them, from all of them in order."""
+    cut = _cut(len(ordered) - 1)
+    low, high = ordered[cut], ordered[-1 - cut]
+    return ordered[cut + 1] if value <= low else low, ordered[-2 - cut] if value >= high else high
+
+
+def _cut(count: int) -> int:
+    """How many of so many values are left out at each end."""
+    return 1 if count > 2 * _FEWEST else 0
 
 
 def _shown_again(row: int, degc_of: Mapping[int, float], corner_of: Callable[[int], str]) -> bool:
