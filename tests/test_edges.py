@@ -22,7 +22,11 @@ def found(table: np.ndarray, start: np.ndarray, slope: float) -> tuple[np.ndarra
         return table[some, at]
 
     edges = edges_of(guide, start, table.shape[1] - 1, slope)
-    return edges, asked
+    inside = (edges.step > 1) & (edges.step < table.shape[1])
+    rows = np.flatnonzero(inside)
+    np.testing.assert_array_equal(edges.below[rows], table[rows, edges.step[rows] - 1])
+    np.testing.assert_array_equal(edges.above[rows], table[rows, edges.step[rows]])
+    return edges.step, asked
 
 
 def by_looking(table: np.ndarray) -> np.ndarray:

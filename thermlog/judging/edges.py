@@ -19,6 +19,23 @@ Guide: TypeAlias = Callable[[Ints, Ints], Floats]
 _SLOW = 3  # times in a row that a bracket shrank by less than half: then it is halved
 
 
+class Edges(Struct, frozen=True, kw_only=True, eq=False):
+    """Where the values reach zero.
+
+    Attributes
+    ----------
+    step : int array (each,)
+        A step at which the value is 0 or more, and below 0 at the one before; one more than there are where
+        not even the last is.
+    below, above : float array (each,)
+        The value at the one before, NaN before the first step; and at this one.
+    """
+
+    step: Ints
+    below: Floats
+    above: Floats
+
+
 class _Brackets(Struct, kw_only=True, eq=False):
     """Steps known to lie below the edge and at or above it, with the values there; NaN for none yet."""
 
@@ -38,7 +55,7 @@ class _Brackets(Struct, kw_only=True, eq=False):
         self.high[some[~under]], self.above[some[~under]] = at[~under], value[~under]
 
 
-def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Ints:
+def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Edges:
     """First step at which each value is 0 or more.
 
     Parameters
@@ -55,9 +72,7 @@ def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Ints:
 
     Returns
     -------
-    int array (each,)
-        A step at which the value is 0 or more, and below 0 at the one before; ``steps + 1`` where not even
-        the last is.
+    Edges
     """
     known = _Brackets(
         low=np.zeros(start.size, dtype=np.int64),
@@ -81,7 +96,8 @@ def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Ints:
         tried += 1
     last = np.flatnonzero(np.isnan(known.above))
     known.above[last] = guide(np.full(last.size, steps), last)
-    return np.where(known.above < 0.0, steps + 1, known.high)
+    step = np.where(known.above < 0.0, steps + 1, known.high)
+    return Edges(step=step, below=known.below, above=known.above)
 
 
 def _guess(known: _Brackets, slope: float, *, next_after_start: bool) -> Floats:

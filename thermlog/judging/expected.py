@@ -11,6 +11,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.edges import edges_of
 from thermlog.judging.explanations import (
     COLD_LEFT,
     COLD_RIGHT,
@@ -39,13 +40,16 @@ from thermlog.judging.pattern import (
     with_air,
 )
 from thermlog.judging.states import LEVELS_K
-from thermlog.physics.distributions import normal_share
-from thermlog.words.tables import Bools, Floats
+from thermlog.physics.distributions import normal_quantile, normal_share
+from thermlog.words.tables import Bools, Floats, Ints
 
 SHARE = 0.95
 _TAIL = 0.5 * (1.0 - SHARE)
-_HALVINGS = 9  # then straight between the ends: within a hundredth of the spread
-_COLDEST_K, _ZERO_K = -30.0, -40.0  # nothing is so far below the air; where the halving counts from
+_STEPS = 512  # then straight between two: within a hundredth of the spread
+_SLOPE = 0.2  # of a logarithm of a tail from step to step, roughly: where to look, no more
+_COLDEST_K, _HOTTEST_K = -30.0, 2.0 * LEVELS_K[-1]  # nothing is so far below the air, nothing so hot
+_ZERO_K = -40.0  # where the steps count from
+_LEAST = np.finfo(float).tiny
 # States of an axle whose left, or right, brake is healthy: mate healthy, hot, cold.
 _MATES = ((HEALTHY, HOT_RIGHT, COLD_RIGHT), (HEALTHY, HOT_LEFT, COLD_LEFT))
 
@@ -143,6 +147,16 @@ class _Shown(Struct, frozen=True, kw_only=True, eq=False):
     inverse_sigma: Floats
     shift_k: Floats
 
+    def flat(self) -> _Shown:
+        """The same corner by corner: (corners, levels), and (corners, 1)."""
+        levels = LEVELS_K.size
+        shift_k = np.broadcast_to(self.shift_k[..., None], (*self.weight.shape[:-1], 1))
+        return _Shown(
+            weight=self.weight.reshape(-1, levels),
+            inverse_sigma=self.inverse_sigma.reshape(-1, levels),
+            shift_k=shift_k.reshape(-1, 1),
+        )
+
 
 def _shown(evidence: Evidence, group: Group, brakes: Brakes, how: tuple[Node, Bools, Floats]) -> _Shown:
     node, apart, heat = how
@@ -203,28 +217,53 @@ def _sigma_k(brakes: Brakes, group: Group, node: Node) -> Floats:
 
 def _quantile(shown: list[_Shown], share: float) -> Floats:
     """Rise that healthy brakes stay below with the given probability (axles, cases, 2) [K]."""
-    total = np.asarray(sum(one.weight.sum(-1) for one in shown))
+    where = shown[0].weight.shape[:-1]
+    flat = [one.flat() for one in shown]
+    total = np.asarray(sum(one.weight.sum(-1) for one in flat))
     wanted = share * total
-    low, at_low = np.full(total.shape, _COLDEST_K), np.zeros(total.shape)
-    high, at_high = np.full(total.shape, 2.0 * LEVELS_K[-1]), total
-    for _ in range(_HALVINGS):
-        # halves of the logarithm: as exact for a brake 5 K above the air as for one 300 K above
-        middle = np.sqrt((low - _ZERO_K) * (high - _ZERO_K)) + _ZERO_K
-        at_middle = _below(shown, middle)
-        below = at_middle < wanted
-        low, at_low = np.where(below, middle, low), np.where(below, at_middle, at_low)
-        high, at_high = np.where(below, high, middle), np.where(below, at_high, at_middle)
-    part = (wanted - at_low) / np.maximum(at_high - at_low, np.finfo(float).tiny)
-    return np.asarray(low + np.clip(part, 0.0, 1.0) * (high - low))
+    # towards the nearer end: its logarithm rises evenly, also far out
+    sign, end = (1.0, 0.0) if share < 0.5 else (-1.0, 1.0)
+
+    def guide(step: Ints, at: Ints) -> Floats:
+        tail = np.maximum(np.abs(end * total[at] - _below(flat, _rise_k(step), at)), _LEAST)
+        return np.asarray(sign * np.log(tail / np.abs(end * total[at] - wanted[at])))
+
+    edges = edges_of(guide, _near(flat, total, share), _STEPS, _SLOPE)
+    tails = np.abs(end * total - wanted)
+    at_low, at_high = (end * total + sign * tails * np.exp(sign * one) for one in (edges.below, edges.above))
+    at_low = np.where(np.isnan(at_low), 0.0, at_low)
+    low, high = _rise_k(edges.step - 1), _rise_k(edges.step)
+    part = (wanted - at_low) / np.maximum(at_high - at_low, _LEAST)
+    return np.asarray((low + np.clip(part, 0.0, 1.0) * (high - low)).reshape(where))
 
 
-def _below(shown: list[_Shown], rise_k: Floats) -> Floats:
-    """Weight of all that shows less than some rises (axles, cases, 2)."""
+def _rise_k(step: Ints) -> Floats:
+    """Steps of the logarithm: as exact for a brake 5 K above the air as for one 300 K above."""
+    ratio = (_HOTTEST_K - _ZERO_K) / (_COLDEST_K - _ZERO_K)
+    return np.asarray((_COLDEST_K - _ZERO_K) * ratio ** (step / _STEPS) + _ZERO_K)
+
+
+def _near(flat: list[_Shown], total: Floats, share: float) -> Ints:
+    """Step near the quantile: that of a normal distribution of the same mean and spread."""
+    mean = sum(one.weight @ LEVELS_K + one.weight.sum(-1) * one.shift_k[:, 0] for one in flat) / total
+    squares = sum(
+        (one.weight * (np.square(LEVELS_K + one.shift_k) + np.square(1.0 / one.inverse_sigma))).sum(-1)
+        for one in flat
+    )
+    spread = np.sqrt(np.maximum(squares / total - np.square(mean), 0.0))
+    rise = np.clip(mean + normal_quantile(share) * spread, _COLDEST_K, _HOTTEST_K)
+    ratio = (_HOTTEST_K - _ZERO_K) / (_COLDEST_K - _ZERO_K)
+    return np.asarray(np.log((rise - _ZERO_K) / (_COLDEST_K - _ZERO_K)) / np.log(ratio) * _STEPS).astype(int)
+
+
+def _below(flat: list[_Shown], rise_k: Floats, at: Ints) -> Floats:
+    """Weight of all that shows less than some rises, at some corners."""
     return np.asarray(
         sum(
             (
-                one.weight * normal_share(((rise_k - one.shift_k)[..., None] - LEVELS_K) * one.inverse_sigma)
+                one.weight[at]
+                * normal_share(((rise_k - one.shift_k[at, 0])[:, None] - LEVELS_K) * one.inverse_sigma[at])
             ).sum(-1)
-            for one in shown
+            for one in flat
         )
     )

@@ -232,13 +232,13 @@ def _least_drag_k(trial: Trial) -> Floats:
 
     # a gap that is plain by itself is the most that is needed, and most often what is
     plain = np.ceil(np.log(np.maximum(_plain_k(trial), _LOWEST_K) / _LOWEST_K) / np.log(ratio) * _STEPS)
-    edges = edges_of(
+    step = edges_of(
         lambda step, at: _drag_guide(trial, extra_k(step), at),
         plain.astype(np.int64) - 1,
         _STEPS,
         _DRAG_SLOPE,
-    )
-    edge = np.where(edges > _STEPS, np.inf, extra_k(edges))
+    ).step
+    edge = np.where(step > _STEPS, np.inf, extra_k(step))
     limit: Floats = edge + Z80 * places.scatter_k
     return limit
 
@@ -253,13 +253,13 @@ def _plain_k(trial: Trial) -> Floats:
 
 def _least_loss(trial: Trial) -> Floats:
     places = trial.places
-    edges = edges_of(
+    step = edges_of(
         lambda step, at: _idle_guide(trial, step / _STEPS, at),
         np.full(places.case.size, _STEPS // 2),
         _STEPS,
         _LOSS_SLOPE,
-    )
-    edge = np.where(edges > _STEPS, np.inf, edges / _STEPS)
+    ).step
+    edge = np.where(step > _STEPS, np.inf, step / _STEPS)
     with np.errstate(divide="ignore", invalid="ignore"):
         limit = edge + Z80 * places.scatter_k / places.rise_k
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
