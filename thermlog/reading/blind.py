@@ -9,7 +9,8 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import measured, number, shown, tidy, unit_word
 from thermlog.reading.observations import Remark
-from thermlog.reading.positions.resolve import resolve_positions
+from thermlog.reading.plan import cells_beside_wheel
+from thermlog.reading.positions.resolve import looks_like_position, resolve_positions
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import SEEN_HINT, Sight, Sights, nearest_sight, read_sights, told_sights
 from thermlog.reading.wheelcodes import position_rules
@@ -61,18 +62,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             )
     for entry, cells in strays(work):
         if _holds_figures(cells, work):
-            quoted = entry.value or ""
-            value_degc = None if entry.corner is None else _stray_degc(work, cells)
-            yield (
-                None,
-                Blind(
-                    code="set_aside",
-                    line=entry.line,
-                    corner=entry.corner,
-                    quoted=quoted,
-                    value_degc=value_degc,
-                ),
-            )
+            yield None, _of_stray(work, entry, cells)
     yield from _unread(work)
     if work.seen.gaps:
         yield from _gaps(work)
@@ -120,15 +110,39 @@ def _spot(work: Sifting, row: int) -> Spot | None:
     return SPOTS[spot] if spot >= 0 else None
 
 
-def _stray_degc(work: Sifting, cells: Sequence[str]) -> float | None:
-    """Temperature in a row of another shape [°C]: where the header has it, else its last number."""
-    temps = work.asked.plan.temps
-    place = temps[0].index if len(temps) == 1 else -1
-    told = [cells[place]] if 0 <= place < len(cells) else []
-    found = (measured(cell, work.decimal) for cell in (*told, *reversed(cells)))
-    cell = next((one for one in found if not one.problem), None)
-    unit = None if cell is None else cell.unit or work.temps.base
-    return None if cell is None or unit is None else float(to_degc(cell.value, unit))
+def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
+    """A row of another shape; its temperature is a number that is sure to be none of its times."""
+    told = _of_temperature(work, cells) if entry.corner else ()
+    found = [measured(cell, work.decimal) for cell in told]
+    cell = next((one for one in found if not one.problem or one.code == "over_range"), None)
+    beyond = cell is not None and bool(cell.problem)
+    unit = None if cell is None or beyond else cell.unit or work.temps.base
+    return Blind(
+        code="over_range" if beyond else "set_aside",
+        line=entry.line,
+        corner=entry.corner,
+        quoted=entry.value or "",
+        value_degc=None if cell is None or unit is None else float(to_degc(cell.value, unit)),
+    )
+
+
+def _of_temperature(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
+    """Cells of such a row that may hold its temperature, the likeliest first."""
+    plan = work.asked.plan
+    if plan.layout == "rounds" and all(temp.time_index is None for temp in plan.temps):
+        return cells[::-1]
+    if plan.layout != "long" or "position" not in plan.index:
+        return ()
+    place = plan.temps[0].index
+    if len(cells) > plan.width:
+        return cells[place], *cells[:place:-1]
+    wheel = next(k for k, cell in enumerate(cells) if _code_of(work, cell) >= 0)
+    beside = cells_beside_wheel(cells, wheel, plan)
+    return [beside[place]] if place in beside else ()
+
+
+def _code_of(work: Sifting, cell: str) -> int:
+    return work.codes.of.get(cell, work.codes.of.get(cell.strip(), -1))
 
 
 def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
@@ -147,7 +161,7 @@ def strays(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
     """Rows of another shape with their cells; where one wheel of the file is named its corner is entered."""
     found = []
     for entry, cells in zip(work.seen.set_aside, work.seen.strays, strict=True):
-        codes = {work.codes.of.get(cell, work.codes.of.get(cell.strip(), -1)) for cell in cells}
+        codes = {_code_of(work, cell) for cell in cells}
         corners = {work.codes.corner(code) for code in codes} - {None}
         alone = corners.pop() if len(corners) == 1 else None
         found.append((replace(entry, corner=alone), cells))
@@ -157,7 +171,9 @@ def strays(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
 def _holds_figures(cells: Sequence[str], work: Sifting) -> bool:
     """True if a row of another shape may be a reading; a line of words is a remark."""
     named = any(number(cell, work.decimal) is not None or cell in work.codes.of for cell in cells)
-    return named or len(_FIGURES.findall(" ".join(cells))) > 1
+    text = " ".join(cells)
+    figures = _FIGURES.findall(text)
+    return named or len(figures) > 1 or (bool(figures) and looks_like_position(_FIGURES.sub(" ", text)))
 
 
 def _cases_of(work: Sifting, row: int | None) -> Sequence[int]:

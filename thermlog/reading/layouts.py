@@ -15,7 +15,8 @@ from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.observations import Gap, Observations, Remark, joined_observations
-from thermlog.reading.plan import Plan, TempColumn
+from thermlog.reading.plan import Plan, TempColumn, cells_beside_wheel
+from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import BESIDE
 from thermlog.words.errors import LogRefusedError
@@ -154,7 +155,7 @@ class _Weeder(Struct, kw_only=True):
         if len(row) > plan.width and any(row[plan.width :]) and not self._is_long_remark(row):
             return f"{_cells(row, plan)}; look for a delimiter too many"
         if len(row) <= plan.last_needed:
-            return f"{_cells(row, plan)}; look for a delimiter missing"
+            return f"{_cells(row, plan)}{_lacking(row, plan)}; look for a delimiter missing"
         return None
 
     def _as_header(self, row: list[str], line: int) -> str | None:
@@ -187,6 +188,16 @@ class _Weeder(Struct, kw_only=True):
 
 def _cells(row: Sequence[str], plan: Plan) -> str:
     return f"{count_words(len(row), 'cell')} where the header has {plan.width}"
+
+
+def _lacking(row: Sequence[str], plan: Plan) -> str:
+    """Columns that a short row has surely no cell for, told by the place of its wheel."""
+    wheel = next((k for k, cell in enumerate(row) if looks_like_position(cell)), None)
+    if wheel is None or "position" not in plan.index:
+        return ""
+    found = cells_beside_wheel(row, wheel, plan)
+    lacking = [f'"{plan.names[k]}"' for k in plan.needed if k not in found]
+    return f", none for {' and '.join(lacking)}" if len(found) == len(row) else ""
 
 
 def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:

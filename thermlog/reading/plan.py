@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct, field
@@ -145,7 +146,39 @@ class Plan(Struct, frozen=True, kw_only=True):
         return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
 
     @property
+    def needed(self) -> tuple[int, ...]:
+        """Columns that mean something, in order."""
+        used = {*self.index.values(), *(t.index for t in self.temps), *(k for k, _ in self.time_parts)}
+        return tuple(sorted(used | {t.time_index for t in self.temps if t.time_index is not None}))
+
+    @property
     def last_needed(self) -> int:
         """Highest column that means something; a row may end after it."""
-        used = [*self.index.values(), *(t.index for t in self.temps), *(k for k, _ in self.time_parts)]
-        return max(used + [t.time_index for t in self.temps if t.time_index is not None], default=-1)
+        return max(self.needed, default=-1)
+
+
+def cells_beside_wheel(cells: Sequence[str], wheel: int, plan: Plan) -> Mapping[int, str]:
+    """Cells of a short row by the columns they are sure to be of: those of a side of the wheel that is whole.
+
+    Parameters
+    ----------
+    cells : sequence of str
+        Fewer than the table has columns.
+    wheel : int
+        Place of the cell that names the wheel.
+    plan : Plan
+        With a column of wheels.
+
+    Examples
+    --------
+    >>> plan = Plan(layout="long", width=3, names=("t", "wheel", "C"), index={"time": 0, "position": 1})
+    >>> cells_beside_wheel(["600", "RR"], 1, plan), cells_beside_wheel(["RR", "441"], 0, plan)
+    ({0: '600', 1: 'RR'}, {1: 'RR', 2: '441'})
+    """
+    own = plan.index["position"]
+    found = {own: cells[wheel]}
+    if wheel == own:
+        found |= dict(enumerate(cells[:wheel]))
+    if plan.last_needed - own <= len(cells) - 1 - wheel < plan.width - own:
+        found |= {own + k: cell for k, cell in enumerate(cells[wheel:])}
+    return dict(sorted(found.items()))
