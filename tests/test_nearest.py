@@ -19,7 +19,7 @@ def guess(text, *others, language=None):
         ("frontlefftfrontlefftfron", (), "FL"),  # 24 letters
         ("frontlefftfrontlefftfront", (), None),  # a sentence
         ("axl 3 lefft", ("FL",), "axle 3 left"),
-        ("axle 3 lft", (), "axle 3 left"),
+        ("axle 3 lefft", (), "axle 3 left"),
         ("achse 2 lnks", (), "achse 2 links"),
         ("axle 7 zzz", (), None),
         ("hinten lnks", ("VL", "VR", "HR"), "RL"),

@@ -37,7 +37,7 @@ def test_a_log_without_trouble_has_nothing_blind() -> None:
     [
         ("LFX", "unknown_wheel", "LF"),
         ("front lefft", "unknown_wheel", "FL"),
-        ("axle 3 lft", "unknown_wheel", "axle 3 left"),
+        ("axle 3 lefft", "unknown_wheel", "axle 3 left"),
         ("left", "unclear_wheel", None),
         ("7", "unclear_wheel", None),
         ("", "no_wheel", None),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from thermlog.words.bundled import bundled
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -21,6 +22,7 @@ SHORT_CODE = 3  # longest code whose meaning depends on the other codes of the f
 _LONGEST = 48  # letters and digits; no position is longer, and the search stays small
 _MOST_AXLES = 20  # longest road combinations stay below: common practice, no source
 _NOT_DECOMPOSED = str.maketrans({"Ø": "O", "Ł": "L", "Æ": "AE", "Đ": "D"})
+_TRAILER = regular(r"(?<![A-Z])T|TRAILER|TRL|SEMI|\d[LR]T$|^[LR]T\d")
 _ENDS = {"F": "front", "R": "rear"}
 _SIDES = {"L": "left", "R": "right"}
 
@@ -93,6 +95,7 @@ class WordTable(Struct, frozen=True, kw_only=True):
     roles: tuple[str, ...]
     units: tuple[str, ...]
     languages: tuple[str, ...]
+    spelled: Mapping[str, str]
     filler: frozenset[str]
     spot_or_filler: frozenset[str]
     side_headings: frozenset[str]
@@ -116,6 +119,7 @@ def word_table() -> WordTable:
         roles=tuple(raw["role"]),
         units=tuple(raw["unit"]),
         languages=tuple(raw["sets"]),
+        spelled=turned(raw["spelled"]),
         filler=frozenset(raw["filler"]["words"]),
         spot_or_filler=frozenset(raw["filler"]["spot_if_others_name_spots"]),
         side_headings=frozenset(raw["heading"]["side"]),
@@ -239,27 +243,35 @@ def parse_position(text: str, *, wheel_is_spot: bool) -> Parsed:
     table = word_table()
     spot, tokens = take_spot(tokens_of(text)[:_LONGEST], wheel_is_spot=wheel_is_spot)
     spot = None if spot == "brake" else spot
+    if sum(token not in table.filler for token in tokens) > 1:
+        tokens = [table.spelled.get(token, token) for token in tokens]
     bare = [token for token in tokens if token not in table.filler]
     sides_only = [token for token in bare if token not in table.duals]
     dual = next((table.duals[token] for token in bare if token in table.duals), "")
     sideless = False
     for attempt in (tokens, bare, sides_only, sides_only[::-1]):
         code = "".join(attempt)
-        meanings, lacks_side = _meanings(code)
+        meanings, lacks_side = _meanings(code, trailer="T" in attempt or _trailer_in(code))
         sideless = sideless or lacks_side
         if meanings:
             return Parsed(code=code, meanings=meanings, spot=spot, dual=dual)
     return Parsed(code="".join(bare), sideless=sideless, spot=spot)
 
 
-def _meanings(code: str) -> tuple[tuple[Meaning, ...], bool]:
+def _trailer_in(code: str) -> bool:
+    """Whether a T may stand for a trailer: it begins a run of letters, or follows one letter for a side."""
+    return _TRAILER.search(code) is not None
+
+
+def _meanings(code: str, *, trailer: bool) -> tuple[tuple[Meaning, ...], bool]:
     """All readings of a code, and whether only its side is missing."""
     if hit := word_table().codes.get(code):
         return hit, False
     if not code or len(code) > _LONGEST:
         return (), False
     cuts = _cuts(code, {}, has_number=any(c.isdigit() for c in code))
-    placed = [m for m in map(_meaning_of, cuts) if m.axle or m.end or m.unit or m.role]
+    told = (m for m in map(_meaning_of, cuts) if trailer or m.unit != "trailer")
+    placed = [m for m in told if m.axle or m.end or m.unit or m.role]
     possible = [m for m in placed if m.axle is None or 1 <= m.axle <= _MOST_AXLES]
     sided = tuple(dict.fromkeys(m for m in possible if m.side))
     return sided, bool(possible) and not sided
