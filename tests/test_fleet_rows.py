@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import random
+from textwrap import wrap
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from msgspec.structs import replace
 from samples import cool_van, corner, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
@@ -15,7 +18,8 @@ from thermlog.fleet.quietrows import packed
 from thermlog.fleet.worklist import WorkList, work_list
 from thermlog.fleet.workrow import GROUPS, FleetRow, Hottest
 from thermlog.reports.fleetcolumns import fleet_csv
-from thermlog.reports.report_fleet import fleet_text
+from thermlog.reports.report_fleet import _Lines, fleet_text
+from thermlog.reports.wording import printable
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, PatternFinding, Urgent
 from thermlog.words.reasons import Reason
@@ -322,3 +326,16 @@ def test_where_all_wheels_lack_something_every_brake_is_said():
     for reason, place in ((every, "tonight; every brake"), (rear, "tonight; rear left and rear right")):
         answers = replace(van.answers, idle=replace(idle, reasons=(reason,)))
         assert place in " ".join(fleet_text(listed(replace(van, answers=answers))).split())
+
+
+@given(line=st.text("ab -\t\u2003", max_size=16) | st.text(max_size=16), first=st.sampled_from(["", "  1  "]))
+def test_lines_that_fit_are_those_of_the_library_too(line, first):
+    usual = wrap(
+        printable(line),
+        10,
+        initial_indent=first,
+        subsequent_indent="  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    assert _Lines(width=10, show="C").wrapped([line], first=first, then="  ") == usual

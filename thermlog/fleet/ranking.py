@@ -23,30 +23,25 @@ _PLACE: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2,
 Place: TypeAlias = tuple[tuple[int, ...], float, float, str, str, str]
 
 
-def in_rank(rows: Iterable[FleetRow]) -> list[list[FleetRow]]:
-    """Lines by drive, the most pressing drive first; the order of the files does not matter.
+def by_drive(rows: Iterable[FleetRow]) -> list[tuple[FleetRow, ...]]:
+    """The lines of each drive, the most pressing first.
 
     Parameters
     ----------
     rows : iterable of FleetRow
-
-    Returns
-    -------
-    list of list of FleetRow
-        The lines of one drive each, the most pressing first. Drives stand by what stops them, by group, then
-        by the least effect that the interval leaves, in steps of 5 K; then the surer ones, in three grades;
-        then by name.
     """
     drives: dict[tuple[str, str, str | None], list[FleetRow]] = {}
     for row in rows:
         drives.setdefault(row.visit, []).append(row)
-    for lines in drives.values():
-        lines.sort(key=place_of)
-    return sorted(drives.values(), key=lambda lines: place_of(lines[0]))
+    return [tuple(lines if len(lines) == 1 else sorted(lines, key=place_of)) for lines in drives.values()]
 
 
 def place_of(row: FleetRow) -> Place:
-    """What a line is ranked by, the smallest first."""
+    """What a line is ranked by, the smallest first; of a drive its first line counts.
+
+    What stops the vehicle, its group, then the least effect that the interval leaves, in steps of 5 K; then
+    the surer ones, in three grades; then names, so that the order of the files does not matter.
+    """
     return head_of(row), step_of(row), doubt_of(row), row.unit, row.file, tail_of(row)
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, overload
 from msgspec import Struct
 
 from thermlog.fleet.again import Again, again_of
-from thermlog.fleet.ranking import in_rank, place_of
+from thermlog.fleet.ranking import by_drive, place_of
 from thermlog.fleet.workrow import GROUPS, WorkGroup
 
 if TYPE_CHECKING:
@@ -59,13 +59,15 @@ class Drives(Sequence[WorkDrive]):
     """
 
     def __init__(self, rows: Iterable[FleetRow], quiet: Sequence[QuietRows] = ()) -> None:
-        self._lines, self._quiet = [tuple(lines) for lines in in_rank(rows)], quiet
+        self._lines, self._quiet = by_drive(rows), quiet
         self._starts = [*accumulate(map(len, quiet), initial=len(self._lines))]
         places = [place_of(lines[0]) for lines in self._lines]
         for table in quiet:
             places += table.places()
         # of a hundred thousand drives, numbers alone
         self._order = array("l", sorted(range(len(places)), key=places.__getitem__))
+        told = len(self._lines)
+        self._beside_quiet = [self[place] for place, number in enumerate(self._order) if number < told]
 
     def __len__(self) -> int:
         return len(self._order)
@@ -87,10 +89,9 @@ class Drives(Sequence[WorkDrive]):
         table = bisect(self._starts, number) - 1
         return (self._quiet[table].row(number - self._starts[table]),)
 
-    def beside_quiet(self) -> Iterator[WorkDrive]:
+    def beside_quiet(self) -> Sequence[WorkDrive]:
         """All but those of one quiet line, by rank."""
-        told = len(self._lines)
-        return (self[place] for place, number in enumerate(self._order) if number < told)
+        return self._beside_quiet
 
     def names(self, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
         """Unit and file of every drive, or of those of one quiet line; in no order."""
@@ -217,7 +218,7 @@ def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Dep
     depot : Depot, optional
     """
     drives = Drives(kept.rows, kept.quiet)
-    told = list(drives.beside_quiet())
+    told = drives.beside_quiet()
     units = {unit for unit, _ in drives.names()}
     return WorkList(
         drives=drives,

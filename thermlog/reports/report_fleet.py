@@ -117,6 +117,8 @@ class _Lines:
         return [part for line in lines for part in self._broken(printable(line), first, then)]
 
     def _broken(self, line: str, first: str, then: str) -> list[str]:
+        if line.strip() and len(first) + len(line) <= self.width:
+            return [first + line.rstrip()]
         return wrap(
             line,
             self.width,

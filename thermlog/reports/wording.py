@@ -45,6 +45,8 @@ def printable(text: str) -> str:
     >>> printable("van\x1b[31m 12\n")
     'van?[31m 12?'
     """
+    if text.isprintable():
+        return text
     return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
