@@ -92,6 +92,38 @@ def test_folders_that_cannot_be_entered_are_named():
     }
 
 
+def test_what_lies_in_a_folder_that_can_only_be_listed_is_named():
+    make("depot/a.csv", "depot/listed/b.csv", "depot/listed/c.csv", "depot/listed/deep/d.csv")
+    Path("depot/listed").chmod(0o444)
+    try:
+        with without_rights():
+            found = expand_paths(["depot"])
+    finally:
+        Path("depot/listed").chmod(0o755)
+
+    said = "cannot be reached (Permission denied); remove it, or put the log there"
+    assert list(found.files) == ["depot/a.csv"]
+    assert {file: problem for file, problem in reasons(found).items() if file != "depot/listed/deep"} == {
+        "depot/listed/b.csv": said,
+        "depot/listed/c.csv": said,
+    }
+    assert reasons(found)["depot/listed/deep"] == "this folder cannot be looked into (Permission denied)"
+
+
+def test_folders_are_looked_through_in_the_order_of_the_system_and_links_told_before_files():
+    make(*(f"depot/{name}/{k}.xls" for name in ("a", "b", "c") for k in (1, 2)), "depot/x.zip", "depot/y.csv")
+    Path("depot/round").symlink_to(".", target_is_directory=True)
+    wanted: dict[str, str] = {}
+    for place, folders, names in os.walk("depot"):
+        links = [name for name in folders if Path(place, name).is_symlink()]
+        for name in (*links, *names):
+            ending = "links to folders" if name in links else Path(name).suffix
+            wanted.setdefault(ending, str(Path(place, name)))
+    del wanted[".csv"]
+    found = expand_paths(["depot"])
+    assert [(one.kind, one.first) for one in found.passed_files()] == [*wanted.items()]
+
+
 @pytest.mark.parametrize("depth", [150, 450, 1500])
 def test_very_deep_nesting_is_walked_to_its_end(depth):
     home = Path.cwd()
@@ -137,10 +169,14 @@ def _climb_and_remove(depth: int) -> None:
         Path("d").rmdir()
 
 
-def test_links_to_folders_are_not_followed_round_in_circles():
+def test_links_to_folders_are_not_followed_round_in_circles(monkeypatch):
     make("depot/a.csv")
     Path("depot/round").symlink_to(".", target_is_directory=True)
     found = expand_paths(["depot"])
+    monkeypatch.chdir("depot")
+    here = expand_paths(["."])
+
+    assert (list(here.files), here.passed["links to folders"].first) == (["a.csv"], "round")
 
     assert list(found.files) == ["depot/a.csv"]
     assert "1 links to folders (depot/round)" in (found.passed_words() or "")

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx")
 _BESIDE = ("._", "~$", ".~lock.")  # what systems and spreadsheet programs leave beside a file of like name
-_DEEPEST = 200  # folders below each other before a walk begins anew: the standard one calls itself
+_HERE = os.path.join(os.curdir, "")  # noqa: PTH118
 _MOST_KINDS = 6
 
 
@@ -57,8 +57,8 @@ class Expanded(Struct, kw_only=True):
     ----------
     files : dict of str
         Each once, folders and patterns in sorted order; an ordered set.
-    places : set of str
-        Where these files lie, whatever they were called: ``x`` and ``./x`` are one file.
+    places : set of (str, str)
+        Folder and name of these files, whatever they were called: ``x`` and ``./x`` are one file.
     folders : dict of str
         Folder as named -> where it lies.
     refused : list of LogRefusedError
@@ -69,7 +69,7 @@ class Expanded(Struct, kw_only=True):
     """
 
     files: dict[str, None] = field(default_factory=dict)
-    places: set[str] = field(default_factory=set)
+    places: set[tuple[str, str]] = field(default_factory=set)
     folders: dict[str, str] = field(default_factory=dict)
     refused: list[LogRefusedError] = field(default_factory=list)
     passed: dict[str, PassedOver] = field(default_factory=dict)
@@ -79,7 +79,7 @@ class Expanded(Struct, kw_only=True):
         folder, name = os.path.split(path)
         if folder not in self.folders:
             self.folders[folder] = os.path.realpath(folder or os.curdir)
-        place = os.path.join(self.folders[folder], name)  # noqa: PTH118 - a Path of each would take ten times as long
+        place = self.folders[folder], name
         if place not in self.places:
             self.places.add(place)
             self.files[path] = None
@@ -225,30 +225,51 @@ def _nothing_in_folder(found: Expanded, passed_before: int) -> str:
 
 def _logs_below(folder: str, found: Expanded) -> Iterator[str]:
     """Logs in a folder and below; what else lies there is noted. Links to folders are not followed."""
-
-    def cannot_enter(fault: OSError) -> None:
-        problem = f"this folder cannot be looked into ({fault.strerror})"
-        found.refuse(str(fault.filename), problem, "no_access")
-
     pending = [folder]
     while pending:
         top = pending.pop()
-        for place, folders, names in os.walk(top, onerror=cannot_enter):
-            here = "" if place == os.curdir else place.removeprefix(os.path.join(os.curdir, ""))  # noqa: PTH118
-            if place.count(os.sep) - top.count(os.sep) >= _DEEPEST:
-                pending += [os.path.join(place, name) for name in folders]  # noqa: PTH118
-                folders.clear()
-            for name in folders:
-                _note_linked_folder(os.path.join(here, name), found)  # noqa: PTH118
-            for name in names:
-                path = os.path.join(here, name)  # noqa: PTH118 - a Path of each would take ten times as long
-                if _may_be_log(name, path, found) and _is_file(path, found):
-                    yield path
+        try:
+            with os.scandir(top) as listing:
+                entries = list(listing)
+        except OSError as fault:
+            problem = f"this folder cannot be looked into ({fault.strerror})"
+            found.refuse(str(fault.filename), problem, "no_access")
+            continue
+        folders: list[os.DirEntry[str]] = []
+        others: list[os.DirEntry[str]] = []
+        for entry in entries:
+            (folders if _is_folder(entry) else others).append(entry)
+        for linked in filter(os.DirEntry.is_symlink, folders):
+            found.pass_over("links to folders", linked.path.removeprefix(_HERE))
+        yield from _logs_among(others, top, found)
+        pending += [entry.path for entry in reversed(folders) if not entry.is_symlink()]
 
 
-def _note_linked_folder(path: str, found: Expanded) -> None:
-    if os.path.islink(path):  # noqa: PTH114
-        found.pass_over("links to folders", path)
+def _logs_among(entries: Sequence[os.DirEntry[str]], folder: str, found: Expanded) -> Iterator[str]:
+    """Logs among what lies in a folder and is none itself."""
+    told = os.path.isdir(os.path.join(folder, os.curdir))  # noqa: PTH112, PTH118 - else none can be reached
+    for entry in entries:
+        path = entry.path.removeprefix(_HERE)
+        if _may_be_log(entry.name, path, found) and (
+            (told and _is_plain_file(entry)) or _is_file(path, found)
+        ):
+            yield path
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    """True also for a link to one; False for a link that goes round in circles."""
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
+
+
+def _is_plain_file(entry: os.DirEntry[str]) -> bool:
+    """True for what the listing of its folder knows to be a file: no more has to be asked of the system."""
+    try:
+        return entry.is_file()
+    except OSError:
+        return False
 
 
 def _may_be_log(name: str, path: str, found: Expanded) -> bool:
