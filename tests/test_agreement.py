@@ -225,7 +225,9 @@ def test_outputs_agree_for_every_log(path: Path) -> None:
                 check.minutes,
                 check.safety,
             )
-    full = Lister(settings=Settings(), write=lambda told: told.log.file)(Batch(paths=(str(path),)))
+    full = Lister(settings=Settings(), write=lambda told: tuple(one.log.file for one in told))(
+        Batch(paths=(str(path),))
+    )
     assert _lines(full) == lines
 
 

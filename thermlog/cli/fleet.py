@@ -223,9 +223,9 @@ def _lister(settings: Settings, *, in_full: bool) -> Lister:
 
     if not in_full:
         return Lister(settings=settings)
-    from thermlog.reports.report_json import check_line
+    from thermlog.reports.report_json import check_lines
 
-    return Lister(settings=settings, write=check_line)
+    return Lister(settings=settings, write=check_lines)
 
 
 def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:

@@ -42,7 +42,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     settings : Settings
         How to read and judge them.
     write : callable or None
-        Words for a case told in full, beside its rows; None: rows alone.
+        Words for each of some cases told in full, beside their rows; None: rows alone.
     skins : LearnedSkins or None
         What the fleet taught about surfaces; None: what the policy assumes.
     keep : bool
@@ -52,7 +52,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     settings: Settings
-    write: Callable[[Diagnosis], str] | None = None
+    write: Callable[[Sequence[Diagnosis]], tuple[str, ...]] | None = None
     skins: LearnedSkins | None = None
     keep: bool = False
     file: bool = False
@@ -74,7 +74,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             unreadable=done.read.unreadable(),
             files=len(done.read.logs) + len(done.read.refused),
             quiet=(packed(found.quiet),) if found.quiet else (),
-            written=() if self.write is None else tuple(self.write(one) for one in told if one is not None),
+            written=() if self.write is None else self.write([one for one in told if one is not None]),
             skins=self.skins,
             visits=tuple(done.visits(told)) if self.keep else (),
             defects=tuple(defects),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.contract.check import CheckObject
+from msgspec import Struct
+
+from thermlog.reports.contract.check import check_objects
 from thermlog.reports.contract.writing import json_line, json_text
 
 if TYPE_CHECKING:
@@ -20,8 +22,8 @@ _LOGS = '"logs": ['
 
 def check_text(diagnoses: Sequence[Diagnosis], *, as_list: bool) -> str:
     """JSON text of one diagnosis, or of a list of them."""
-    objects = [CheckObject.of(diagnosis) for diagnosis in diagnoses]
-    return json_text([*objects] if as_list else objects[0])
+    objects = list[Struct](check_objects(diagnoses))
+    return json_text(objects if as_list else objects[0])
 
 
 def inspect_text(log: LogReadings) -> str:
@@ -38,9 +40,9 @@ def comparison_json(comparison: Comparison) -> str:
     return json_text(CompareObject.of(comparison))
 
 
-def check_line(diagnosis: Diagnosis) -> str:
-    """JSON text of one diagnosis on one line."""
-    return json_line(CheckObject.of(diagnosis))
+def check_lines(diagnoses: Sequence[Diagnosis]) -> tuple[str, ...]:
+    """JSON text of diagnoses, each on one line."""
+    return tuple(map(json_line, check_objects(diagnoses)))
 
 
 def fleet_opening() -> str:
@@ -51,7 +53,7 @@ def fleet_opening() -> str:
 
 
 def fleet_lines(lines: Sequence[str], *, first: bool) -> str:
-    """Some logs of a fleet, each a `check_line`."""
+    """Some logs of a fleet, each a line of `check_lines`."""
     return ("\n" if first else ",\n") + ",\n".join(lines) if lines else ""
 
 

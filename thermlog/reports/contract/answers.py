@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
+from thermlog.reports.contract.figures import Figures, six_digits_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable
@@ -72,28 +73,6 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
     decides: tuple[ReasonObject, ...]
     detectable: tuple[Detectable, ...]
 
-    @classmethod
-    def of(cls, answer: Answer) -> AnswerObject:
-        """One answer with its reasons in words."""
-        return cls(
-            answer=answer.answer,
-            p=six_digits(answer.p),
-            corners=answer.corners,
-            reasons=reason_objects(answer.reasons),
-            decides=reason_objects(answer.decides),
-            detectable=tuple(map(_at_six_digits, answer.detectable)),
-        )
-
-
-def _at_six_digits(one: Detectable) -> Detectable:
-    """Many times faster for these three numbers than `figures.at_six_digits`, which finds them itself."""
-    return Detectable(
-        corner=one.corner,
-        rise_k=six_digits(one.rise_k),
-        torque_nm=six_digits(one.torque_nm),
-        lost_share=six_digits(one.lost_share),
-    )
-
 
 class AnswersObject(Struct, frozen=True, kw_only=True):
     """The one summary that text, chart, fleet and exit code are made of.
@@ -115,8 +94,33 @@ class AnswersObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, answers: Answers) -> AnswersObject:
         """All three answers."""
-        drag, idle, heat = map(AnswerObject.of, answers.each)
-        return cls(drag=drag, idle=idle, heat=heat)
+        return next(answers_objects([answers]))
+
+
+def answers_objects(checks: Sequence[Answers]) -> Iterator[AnswersObject]:
+    """Answers of many checks; the limits of all are rounded at once."""
+    limits = (limit for answers in checks for answer in answers.each for limit in answer.detectable)
+    shown = iter(six_digits_of((one.rise_k, one.torque_nm, one.lost_share) for one in limits))
+    for answers in checks:
+        drag, idle, heat = (_answer_object(answer, shown) for answer in answers.each)
+        yield AnswersObject(drag=drag, idle=idle, heat=heat)
+
+
+def _answer_object(answer: Answer, shown: Iterator[Figures]) -> AnswerObject:
+    """One answer with its reasons in words, and the next of the limits as shown."""
+    return AnswerObject(
+        answer=answer.answer,
+        p=six_digits(answer.p),
+        corners=answer.corners,
+        reasons=reason_objects(answer.reasons),
+        decides=reason_objects(answer.decides),
+        detectable=tuple(map(_limit, answer.detectable, shown)),
+    )
+
+
+def _limit(one: Detectable, shown: Figures) -> Detectable:
+    rise_k, torque_nm, lost_share = shown
+    return Detectable(corner=one.corner, rise_k=rise_k, torque_nm=torque_nm, lost_share=lost_share)
 
 
 def reason_objects(reasons: Iterable[Reason]) -> tuple[ReasonObject, ...]:

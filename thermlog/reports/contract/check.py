@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import UNSET, Struct, UnsetType
 
-from thermlog.reports.contract.answers import AnswersObject
+from thermlog.reports.contract.answers import AnswersObject, answers_objects
+from thermlog.reports.contract.corners import AxleObject, CornerObject, axle_objects, corner_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import NOT_KNOWN, at_six_digits, both, parts_of, six_digits_of
+from thermlog.reports.contract.figures import at_six_digits
 from thermlog.reports.wording import reason_texts, six_digits
-from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative, Sha256, Share
+from thermlog.words.bounds import CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
-from thermlog.words.estimates import Interval
 from thermlog.words.findings import (
-    AxleFinding,
-    CornerFinding,
     Decision,
     Diagnosis,
     NextCheck,
@@ -25,10 +23,8 @@ from thermlog.words.findings import (
     Severity,
     Suspect,
     Urgent,
-    Verdict,
 )
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken
-from thermlog.words.vehicle import Side, Spot
 
 
 class LogObject(Struct, frozen=True, kw_only=True):
@@ -68,170 +64,6 @@ class LogObject(Struct, frozen=True, kw_only=True):
             set_aside=record.set_aside,
             notes=(*record.notes, *notes),
         )
-
-
-class CornerObject(Struct, frozen=True, kw_only=True):
-    """One corner at one spot, brought to the common time.
-
-    Attributes
-    ----------
-    corner : str
-        Axle number from the front and the vehicle's own side.
-    axle : int
-        The same axle, from the front.
-    side : {"L", "R"}
-        The same side.
-    spot : str
-        What was aimed at; "brake" where the log does not say where on the brake.
-    readings : int
-        Readings of this corner and spot.
-    readings_used : int
-        Those of them that vote in the fit.
-    start_degc : float or None
-        Fitted, at the first reading of the walk [°C].
-    tau_s : float or None
-        Time constant [s].
-    tau_interval_s : interval or None
-        Its 95 % interval [low, high]; null if not known.
-    at_common_degc : float or None
-        Fitted, at common_time_s [°C].
-    interval_degc : interval or None
-        Its 95 % interval [low, high]; null if not known.
-    rise_k : float or None
-        at_common_degc above ambient [K]; null where the ambient is not known.
-    p_hot, p_cold : float or None
-        Probability that this corner is the odd one, hot or cold.
-    verdict : Verdict
-        What is said of this corner; "cannot_tell" is a result, too.
-    why : tuple of str
-        Reasons of the verdict in words; may change.
-    expected_degc : interval or None
-        Where 95 % of healthy brakes here would read at common_time_s, given the other brakes [°C]; null
-        without an air temperature, without another brake, and for what is no brake.
-    """
-
-    corner: CornerName
-    axle: AxleNumber
-    side: Side
-    spot: Spot
-    readings: Count
-    readings_used: Count
-    start_degc: float | None
-    tau_s: float | None
-    tau_interval_s: Interval | None
-    at_common_degc: float | None
-    interval_degc: Interval | None
-    rise_k: float | None
-    p_hot: Share | None
-    p_cold: Share | None
-    verdict: Verdict
-    why: tuple[str, ...]
-    expected_degc: Interval | None = None
-
-    @classmethod
-    def of(cls, corner: CornerFinding, numbers: Sequence[float | None]) -> CornerObject:
-        """One corner and spot with its numbers as shown: those of `_of_corner`."""
-        start_degc, rise_k, p_hot, p_cold, tau_s, at_common_degc = numbers[:6]
-        return cls(
-            corner=corner.corner,
-            axle=corner.axle,
-            side=corner.side,
-            spot=corner.spot,
-            readings=corner.readings,
-            readings_used=corner.readings_used,
-            start_degc=start_degc,
-            tau_s=tau_s,
-            tau_interval_s=both(*numbers[6:8]),
-            at_common_degc=at_common_degc,
-            interval_degc=both(*numbers[8:10]),
-            rise_k=rise_k,
-            p_hot=p_hot,
-            p_cold=p_cold,
-            verdict=corner.verdict,
-            why=reason_texts(corner.reasons),
-            expected_degc=both(*numbers[10:]),
-        )
-
-
-def _of_corner(corner: CornerFinding) -> tuple[float | None, ...]:
-    (tau_s, *tau), (at_degc, *at) = parts_of(corner.tau_s), parts_of(corner.at_common_degc)
-    single = (corner.start_degc, parts_of(corner.rise_k)[0], corner.p_hot, corner.p_cold, tau_s, at_degc)
-    return (*single, *tau, *at, *(corner.expected_degc or NOT_KNOWN))
-
-
-class AxleObject(Struct, frozen=True, kw_only=True):
-    """Left against right on one axle at the common time.
-
-    Attributes
-    ----------
-    axle : int
-        From the front.
-    difference_k : float or None
-        Left minus right, indicated [K].
-    difference_interval_k : interval or None
-        Its 95 % interval [low, high]; null if not known.
-    rise_ratio : float or None
-        Hotter over cooler rise; null where the cooler rise is not clearly above zero.
-    rise_ratio_interval : interval or None
-        Its 95 % interval [low, high]; null if not known.
-    surface_difference_k : float or None
-        Left minus right of the metal [K]; as indicated where an emissivity was stated and the readings
-        corrected.
-    surface_difference_interval_k : interval or None
-        Its 95 % interval [low, high]; much wider than the indicated one where emissivities are not known.
-    surface_known : bool
-        True if both sides were corrected with a stated emissivity.
-    verdict : Verdict
-        What is said of this axle; "cannot_tell" is a result, too.
-    suspect : str or None
-        The odd corner; null if there is none or if it is open which side is the odd one.
-    why : tuple of str
-        Reasons of the verdict in words; may change.
-    watch_gap_k, suspect_gap_k : float or None
-        Hotter minus cooler from which both watch marks, or both suspect marks, are passed [K].
-    """
-
-    axle: AxleNumber
-    difference_k: float | None
-    difference_interval_k: Interval | None
-    rise_ratio: float | None
-    rise_ratio_interval: Interval | None
-    surface_difference_k: float | None
-    surface_difference_interval_k: Interval | None
-    surface_known: bool
-    verdict: Verdict
-    suspect: CornerName | None
-    why: tuple[str, ...]
-    watch_gap_k: float | None = None
-    suspect_gap_k: float | None = None
-
-    @classmethod
-    def of(cls, axle: AxleFinding, numbers: Sequence[float | None]) -> AxleObject:
-        """One axle with its numbers as shown: those of `_of_axle`."""
-        difference_k, rise_ratio, surface_k, watch_k, suspect_k = numbers[:5]
-        return cls(
-            axle=axle.axle,
-            difference_k=difference_k,
-            difference_interval_k=both(*numbers[5:7]),
-            rise_ratio=rise_ratio,
-            rise_ratio_interval=both(*numbers[7:9]),
-            surface_difference_k=surface_k,
-            surface_difference_interval_k=both(*numbers[9:]),
-            surface_known=axle.surface_known,
-            verdict=axle.verdict,
-            suspect=axle.suspect,
-            why=reason_texts(axle.reasons),
-            watch_gap_k=watch_k,
-            suspect_gap_k=suspect_k,
-        )
-
-
-def _of_axle(axle: AxleFinding) -> tuple[float | None, ...]:
-    difference_k, *difference = parts_of(axle.difference_k)
-    rise_ratio, *ratio = parts_of(axle.rise_ratio)
-    surface_k, *surface = parts_of(axle.surface_difference_k)
-    single = (difference_k, rise_ratio, surface_k, *(axle.marks_k or NOT_KNOWN))
-    return (*single, *difference, *ratio, *surface)
 
 
 class PatternObject(Struct, frozen=True, kw_only=True):
@@ -370,30 +202,45 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     @classmethod
     def of(cls, diagnosis: Diagnosis) -> CheckObject:
         """One diagnosis; budgets and decisions where they were asked for."""
-        explained = bool(diagnosis.budgets)
-        return cls(
-            log=LogObject.of(diagnosis.log, diagnosis.notes),
-            vehicle=diagnosis.vehicle,
-            drive=diagnosis.drive,
-            ambient_degc=six_digits(diagnosis.ambient_degc),
-            ambient_source=diagnosis.ambient_source,
-            policy=diagnosis.policy,
-            common_time_s=six_digits(diagnosis.common_time_s),
-            corners=tuple(
-                map(CornerObject.of, diagnosis.corners, six_digits_of(map(_of_corner, diagnosis.corners)))
-            ),
-            axles=tuple(map(AxleObject.of, diagnosis.axles, six_digits_of(map(_of_axle, diagnosis.axles)))),
-            pattern=PatternObject.of(diagnosis.pattern),
-            answers=AnswersObject.of(diagnosis.answers),
-            urgent=at_six_digits(diagnosis.urgent),
-            taken=TakenObject.of(diagnosis.taken),
-            blind=at_six_digits(diagnosis.blind),
-            seen=diagnosis.seen,
-            p_fault=six_digits(diagnosis.p_fault),
-            severity=at_six_digits(diagnosis.severity),
-            suspects=diagnosis.suspects,
-            next_check=at_six_digits(diagnosis.next_check),
-            cautions=diagnosis.cautions,
-            budgets=at_six_digits(diagnosis.budgets) if explained else UNSET,
-            decisions=at_six_digits(diagnosis.decisions) if explained else UNSET,
-        )
+        return next(check_objects([diagnosis]))
+
+
+def check_objects(diagnoses: Sequence[Diagnosis]) -> Iterator[CheckObject]:
+    """Many diagnoses, one after the other; the numbers of all are rounded at once."""
+    corners = corner_objects([one.corners for one in diagnoses])
+    axles = axle_objects([one.axles for one in diagnoses])
+    answers = answers_objects([one.answers for one in diagnoses])
+    return map(_check_object, diagnoses, corners, axles, answers)
+
+
+def _check_object(
+    diagnosis: Diagnosis,
+    corners: tuple[CornerObject, ...],
+    axles: tuple[AxleObject, ...],
+    answers: AnswersObject,
+) -> CheckObject:
+    explained = bool(diagnosis.budgets)
+    return CheckObject(
+        log=LogObject.of(diagnosis.log, diagnosis.notes),
+        vehicle=diagnosis.vehicle,
+        drive=diagnosis.drive,
+        ambient_degc=six_digits(diagnosis.ambient_degc),
+        ambient_source=diagnosis.ambient_source,
+        policy=diagnosis.policy,
+        common_time_s=six_digits(diagnosis.common_time_s),
+        corners=corners,
+        axles=axles,
+        pattern=PatternObject.of(diagnosis.pattern),
+        answers=answers,
+        urgent=at_six_digits(diagnosis.urgent),
+        taken=TakenObject.of(diagnosis.taken),
+        blind=at_six_digits(diagnosis.blind),
+        seen=diagnosis.seen,
+        p_fault=six_digits(diagnosis.p_fault),
+        severity=at_six_digits(diagnosis.severity),
+        suspects=diagnosis.suspects,
+        next_check=at_six_digits(diagnosis.next_check),
+        cautions=diagnosis.cautions,
+        budgets=at_six_digits(diagnosis.budgets) if explained else UNSET,
+        decisions=at_six_digits(diagnosis.decisions) if explained else UNSET,
+    )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from operator import is_
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from thermlog.reports.wording import six_digits
 from thermlog.words.estimates import Estimate, Interval
@@ -17,12 +17,13 @@ if TYPE_CHECKING:
 
     from thermlog.words.tables import Floats
 
+Figures: TypeAlias = "list[float | None]"  # the numbers of one row
 _Thing = TypeVar("_Thing")
 _WITH_NUMBERS = (float, tuple, Struct)
-_EXACT_POWER = 15  # of ten: with a whole number of six digits exact up to there
+_EXACT_POWER = 22  # of ten: the last that a float holds exactly
 _POWERS: Floats = np.array([float(10**k) for k in range(_EXACT_POWER + 1)])
 _TIE = 1e-6
-NOT_KNOWN = (None, None)
+_NOT_KNOWN = (None, None, None)
 
 
 def at_six_digits(thing: _Thing) -> _Thing:
@@ -46,7 +47,7 @@ def at_six_digits(thing: _Thing) -> _Thing:
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
-def six_digits_of(rows: Iterable[Sequence[float | None]]) -> list[list[float | None]]:
+def six_digits_of(rows: Iterable[Sequence[float | None]]) -> list[Figures]:
     """Rows of as many numbers, each at six digits as `six_digits` has it; many are rounded at once.
 
     A number times a power of ten is rounded to a whole one and divided again, which gives the number that is
@@ -63,15 +64,16 @@ def six_digits_of(rows: Iterable[Sequence[float | None]]) -> list[list[float | N
         whole = np.rint(scaled)
         shown = np.where(places >= 0.0, whole / power, whole * power)
         safe = exact & (np.abs(np.abs(scaled - whole) - 0.5) > _TIE)
-    found: list[list[float | None]] = shown.tolist()
+    found: list[Figures] = shown.tolist()
     for row, column in np.argwhere(~safe).tolist():
-        found[row][column] = six_digits(table[row][column])
+        value = table[row][column]
+        found[row][column] = None if value is None else six_digits(value)
     return found
 
 
-def parts_of(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
-    """Value and both ends of an interval; the ends None where one is not known."""
-    return (None, *NOT_KNOWN) if estimate is None else (estimate.value, *(estimate.interval or NOT_KNOWN))
+def parts_of(estimate: Estimate | None) -> tuple[float | None, ...]:
+    """Value and both ends of an interval, as far as they are known."""
+    return _NOT_KNOWN if estimate is None else astuple(estimate)
 
 
 def both(low: float | None, high: float | None) -> Interval | None:
@@ -86,4 +88,4 @@ def value_of(estimate: Estimate | None) -> float | None:
 
 def ends_of(estimate: Estimate | None) -> Interval | None:
     """The interval at six digits; None where an end is not known."""
-    return None if estimate is None else both(*map(six_digits, estimate.interval or NOT_KNOWN))
+    return None if estimate is None else both(six_digits(estimate.low), six_digits(estimate.high))
