@@ -36,20 +36,21 @@ class Walk(Struct, frozen=True, kw_only=True):
     finds: dict[str, str] = {}
 
 
+_WARM = "--class car_disc --fault corner_hot --corner 1L --drag-nm 30 --seed 1"  # 188 °C: it may be touched
 WALKS = (
     Walk(
         title="Slide pin", cause="slide_pin_seized", log="van_front_left_hot.csv", vehicle="van.toml",
-        story="The van's front left brake is hot. The wheel drags evenly, the inner face is the hotter "
-        "one, a boot is torn, and the piston goes back smoothly: so it is not the piston. The pins need "
-        "pliers, the pads slide.",
+        story="The van's front left brake reads more than 200 °C, so nothing is touched yet. While it is "
+        "hot the gun tells that the inner face is the hotter one, and a lamp that a boot is torn; then it "
+        "cools. The pins need pliers, and the inner pad is worn more.",
     ),
     Walk(
-        title="Sticking piston", cause="piston_stuck_on", log="van_before_repair.csv",
+        title="Sticking piston", cause="piston_stuck_on", log="car.csv", made=_WARM,
         story="Both faces are equally hot. Opening the bleeder does not free the wheel, so no pressure is "
         "held; the piston is stiff with the bleeder open, too, and stays out when the pedal is let go.",
     ),
     Walk(
-        title="Collapsed hose", cause="hose_holds_pressure", log="estate_front_right_hot.csv",
+        title="Collapsed hose", cause="hose_holds_pressure", log="car.csv", made=_WARM,
         story="Opening the bleeder frees the wheel: pressure is held. Opened at the lower end of the hose "
         "it frees, at its upper end it does not. So it is the hose, and no other rung is opened.",
     ),
@@ -84,7 +85,7 @@ WALKS = (
         finds={"brake_kind": "overrun_drum"},
     ),
     Walk(
-        title="A slip that is found", cause="pads_bound", log="van_front_left_hot.csv", vehicle="van.toml",
+        title="A slip that is found", cause="pads_bound", log="car.csv", made=_WARM,
         story="The pads hang in the bracket, but the first time they seemed to slide. Nothing else fits what "
         "is seen, so the check is asked once more before a cause is named: they are tight. The two answers "
         "stand side by side, and what the pads' wear and the pins have told decides.",

@@ -71,7 +71,12 @@ PINS = r"^ 10  90 \| slide_pin_seized$"
         ("checks.toml", r", stiff = \"clean or renew[^\"]*\"", "", "pins_slide.means.*every answer"),
         ("checks.toml", r'"stands", "wheel_off"\]', '"wheel_off"]', "pins_slide.*no lift without stands"),
         ("checks.toml", r'"lift", "stands", "wheel_off"\]', '"wheel_off"]', "pins_slide.*lift it first"),
-        ("checks.toml", r"^needs = \[\"helper\"\]", 'needs = ["helpers"]', "helpers.*no such need"),
+        (
+            "checks.toml",
+            r"^needs = \[\"helper\", \"touch\"\]",
+            'needs = ["helpers"]',
+            "helpers.*no such need",
+        ),
         (
             "checks.toml",
             r"^applies_to = \[\"air_drum_scam\"\]",

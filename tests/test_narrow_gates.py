@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE
+from thermlog.advice.candidates import BRAKE_KIND, COOL_FIRST, ON_STANDS, PARKING_HERE
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.twice import first_time, is_again
@@ -37,7 +37,7 @@ CORNERS = {
 }  # fmt: skip
 
 
-def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, parking: bool) -> None:
+def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: bool, parking: bool) -> None:
     """Raise if this check may not be asked after these answers."""
     if urgent and told.get("clear_and_wait") != "cooled":
         assert check == "clear_and_wait"
@@ -49,7 +49,10 @@ def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, parking:
         assert TABLE.observations[first].source != "driver"
     if {"lift", "wheel_off"} & needs:
         assert told.get(ON_STANDS) == "yes"
-    if urgent:
+    touches = first in TABLE.observations and TABLE.observations[first].touches
+    if hot and not urgent and (touches or first == ON_STANDS):
+        assert told.get(COOL_FIRST) == "cooled"
+    if urgent or told.get(COOL_FIRST) == "cooled" or (hot and touches):
         assert "hot" not in needs
     if "opens" in needs:
         assert "visual" in told
@@ -68,7 +71,9 @@ def test_no_order_of_answers_passes_a_gate(data):
     behind = len(vehicle.axles) > 1 and data.draw(st.booleans(), label="on the second axle")
     corners = tuple(f"{int(one[0]) + behind}{one[1]}" for one in CORNERS[verdict])
     urgent = data.draw(st.booleans(), label="urgent")
-    evidence = log_evidence(verdict, *corners, vehicle=vehicle, urgent=(URGENT,) if urgent else ())
+    degc = data.draw(st.sampled_from([120.0, 199.0, 200.0, 290.0]), label="hottest brake")
+    lines = (URGENT,) if urgent else ()
+    evidence = log_evidence(verdict, *corners, vehicle=vehicle, urgent=lines, brake_degc=degc)
     described = any(axle.parking_brake for axle in vehicle.axles)
     axles = [vehicle.axle(number) for number in evidence.axles]
     parking = all(axle.parking_brake for axle in axles) if described else all(n > 1 for n in evidence.axles)
@@ -83,7 +88,7 @@ def test_no_order_of_answers_passes_a_gate(data):
             return
         assert state.check.id not in skipped or state.check.id == "clear_and_wait"
         told = {one.check: one.answer for one in found}
-        refuse_forbidden(state.check.id, told, urgent=urgent, parking=parking)
+        refuse_forbidden(state.check.id, told, urgent=urgent, hot=degc >= 200.0, parking=parking)
         answers = [one.id for one in state.answers]
         asked = TABLE.observations.get(first_time(state.check.id))
         usual = [] if asked is None else [max(answers, key=lambda one: asked.likelihood(one, cause))]

@@ -38,6 +38,10 @@ ONE_SLIP = {
     "bearing_spin": "smooth", "wear_mate": "more", "parts_match": "alike", "rotor_look": "normal",
     "pulsation": "smooth",
 }  # fmt: skip
+# The sample was too hot to be touched.
+COOLED_SLIP = {
+    "cool_first": "cooled", "frees_cold": "still_drags_cold", **ONE_SLIP, "frees_jerk": "no_jerk",
+}  # fmt: skip
 
 
 def told_of_a_log():
@@ -111,14 +115,14 @@ def test_two_answers_speak_for_nothing():
 
 def test_the_check_on_which_the_name_hangs_is_made_again_and_the_slip_is_found():
     """The pads seemed to slide; everything else is told; asked again, they are tight."""
-    state = package.narrow(SAMPLE, ONE_SLIP)
+    state = package.narrow(SAMPLE, COOLED_SLIP)
     assert state["causes"][0]["cause"] != "pads_bound"
     assert state["next_check"]["id"] == "pads_slide_again"
     assert state["next_check"]["question"].startswith("Once more before a cause is named")
     assert [one["id"] for one in state["next_check"]["answers"]] == list(
         TABLE.observations["pads_slide"].answers
     )
-    after = package.narrow(SAMPLE, ONE_SLIP | {"pads_slide_again": "tight"})
+    after = package.narrow(SAMPLE, COOLED_SLIP | {"pads_slide_again": "tight"})
     assert after["causes"][0]["cause"] == "pads_bound"
     assert after["differing"] == ["pads_slide"]
 
@@ -192,10 +196,10 @@ def test_a_wheel_that_turned_free_and_drags_the_second_time_drags():
 
 
 def test_on_a_terminal_it_is_one_key_and_the_record_shows_both_answers():
-    """Sixteen answers of the command line, then the check once more, back, and the other answer."""
-    pairs = [part for check, answer in ONE_SLIP.items() for part in ("--found", f"{check}={answer}")]
+    """Nineteen answers of the command line, then the check once more, back, and the answer again."""
+    pairs = [part for check, answer in COOLED_SLIP.items() for part in ("--found", f"{check}={answer}")]
     assert run(["narrow", SAMPLE, "--job", "card.json", *pairs]) == 1
-    shown = on_terminal("1b2q", "narrow", SAMPLE, "--job", "card.json")
+    shown = on_terminal("2b2q", "narrow", SAMPLE, "--job", "card.json")
     screens = shown.split("stop here")
     assert "Once more before a cause is named" in screens[0]
     assert "it counts for neither" in shown

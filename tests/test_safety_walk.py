@@ -8,9 +8,11 @@ import pytest
 from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, POLICY, answered
 from msgspec.structs import replace
 
+from thermlog.advice.candidates import COOL_FIRST, ON_STANDS
 from thermlog.advice.cautions import cautions
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import DRIVES, next_check
 from thermlog.advice.suspects import rank_suspects
 from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
@@ -93,11 +95,22 @@ def asked(evidence: LogEvidence) -> NextCheck:
     return next_check(evidence, rank_suspects(evidence))
 
 
+def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
+    """From 200 °C on it cools first, so far as is said, and is read again by gun meanwhile."""
+    hot = brake_degc >= 200.0
+    assert not (hot and touches(check.id)), "hands at a wheel with a brake at 200 °C"
+    if check.id == "cool_and_turn":
+        assert hot == ("again by gun now" in check.question), "what only heat tells is lost"
+    if check.id in {"cool_and_turn", "static_check"}:
+        assert "below 50 °C" in check.question, "nobody says how far it has to cool"
+
+
 def refuse_forbidden(evidence: LogEvidence) -> None:
     """Everything that must not be asked for, whatever else is so."""
     check, needs = asked(evidence), set()
     if check.id in ASKS:
         needs = set(ASKS[check.id].needs)
+    refuse_hands_on_heat(check, evidence.brake_degc or 0.0)
     if evidence.urgent:
         assert check.id == "clear_and_wait", "work or a drive above an urgent line"
     if check.id in DRIVES:
@@ -136,6 +149,46 @@ def test_established_faults_at_every_temperature_and_spot(name):
                     **flags,
                 )
             )
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+@pytest.mark.parametrize("degc", [199, 200, 299])
+def test_a_search_touches_no_wheel_before_a_brake_at_200_degrees_has_cooled(name, degc):
+    """Every kind: skip whatever is offered, and pass the gates, until nothing is left to ask."""
+    vehicle = VEHICLES[name]
+    for kind in set(KINDS) - {"none", "cannot_tell"}:
+        evidence = case(vehicle, kind, answered(kind, *KINDS[kind]), "normal", brake_degc=float(degc))
+        found, skipped, touched = [], [], 0
+        while (state := narrow(evidence, found, skipped)).check is not None:
+            key = state.check.id
+            if key == COOL_FIRST:
+                assert degc >= 200
+                assert "below 50 °C" in state.check.question
+                waiting = narrow(evidence, [*found, Found(check=key, answer="not_yet")], skipped)
+                assert waiting.check is None or not touches(waiting.check.id)
+                found.append(Found(check=key, answer="cooled"))
+            elif key == ON_STANDS:
+                found.append(Found(check=key, answer="yes"))
+            else:
+                skipped.append(key)
+            if touches(key):
+                touched += 1
+                assert degc < 200 or Found(check=COOL_FIRST, answer="cooled") in found
+                assert degc < 200 or "hot" not in ASKS[key].needs
+        assert touched, kind
+        never = narrow(evidence, (), [*skipped, COOL_FIRST]) if degc >= 200 else None
+        assert never is None or never.check is None or not touches(never.check.id)
+
+
+def touches(key: str) -> bool:
+    return key in ASKS and ASKS[key].touches
+
+
+def test_whatever_is_done_at_a_wheel_is_held_to_touch_it_unless_eye_or_gun_does_it():
+    """A new check at a wheel or an axle has to say which it is."""
+    at_wheels = {key for key, one in ASKS.items() if one.once != "vehicle" and not one.touches}
+    assert at_wheels == {"th_face", "th_hub", "hub_later", "visual", "rod_home", "pb_state"}
+    assert all(one.touches for one in ASKS.values() if one.source in {"lift", "wheel_off"})
 
 
 @pytest.mark.parametrize("name", VEHICLES)

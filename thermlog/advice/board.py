@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from thermlog.advice.candidates import Candidate, checks, looks
-from thermlog.advice.evidence import Observation
+from thermlog.advice.evidence import TOUCHING, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
 from thermlog.advice.twice import latest
@@ -195,6 +195,11 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         if not met:
             able &= ~board.needs[need]
     return able
+
+
+def touching(board: Board) -> Flags:
+    """Questions for which a wheel or its brake is lifted, opened or touched, shape (questions,)."""
+    return np.asarray(np.any([board.needs[need] for need in TOUCHING], axis=0))
 
 
 def _turns_free(situation: Situation) -> bool:

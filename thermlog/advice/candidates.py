@@ -14,8 +14,9 @@ from thermlog.advice.situations import Situation, brake_parts
 from thermlog.advice.twice import AGAIN, first_time
 from thermlog.words.sentences import capital
 
-BRAKE_KIND, PARKING_HERE, ON_STANDS = "brake_kind", "parking_here", "on_stands"
+BRAKE_KIND, PARKING_HERE, ON_STANDS, COOL_FIRST = "brake_kind", "parking_here", "on_stands", "cool_first"
 _GATES: dict[str, Mapping[str, str]] = {
+    COOL_FIRST: {"cooled": "cooled, read again by gun", "not_yet": "not yet"},
     ON_STANDS: {"yes": "raised, on rated stands, the others chocked", "no": "cannot be raised safely here"},
     "clear_and_wait": {"cooled": "cooled down", "not_yet": "not yet"},
 }
@@ -121,6 +122,22 @@ def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
         p={},
     )
     return Candidate(key=ON_STANDS, asked=asked)
+
+
+def cools_before() -> Candidate:
+    """What must be answered before anything is touched where a brake was too hot for it."""
+    asked = Observation(
+        ask="Touch nothing yet: does the gun read every part to be touched at {place} as cool enough?",
+        answers=_GATES[COOL_FIRST],
+        minutes=0.0,  # the waiting is counted as it passes
+        once="vehicle",
+        source="gun",
+        needs=(),
+        applies_to=tuple(evidence_table().kinds),
+        safety="Never water on hot metal. Parked level and chocked, engine off; use the gun, not the hand.",
+        p={},
+    )
+    return Candidate(key=COOL_FIRST, asked=asked)
 
 
 def known_answers(check: str) -> tuple[str, ...] | None:

@@ -1,8 +1,9 @@
 """Which check comes next: the most expected information per minute, under gates no arithmetic overrides.
 
-Above an urgent line nothing before it cooled, nothing on a raised wheel before it stands on stands, no
-hydraulics opened before looking, turning and the parking brake were answered. A hub that stands out has its
-bearing tried first. Before a cause is named, the check on which the name hangs is made once more.
+Above an urgent line nothing before it cooled; nothing that touches a wheel while a brake is too hot for it;
+nothing on a raised wheel before it stands on stands; no hydraulics opened before looking, turning and the
+parking brake were answered. A hub that stands out has its bearing tried first. Before a cause is named, the
+check on which the name hangs is made once more.
 """
 
 from __future__ import annotations
@@ -24,13 +25,22 @@ from thermlog.advice.board import (
     expected_bits,
     may_be_made,
     minutes_of,
+    touching,
 )
-from thermlog.advice.candidates import ON_STANDS, Candidate, once_more, stands_before, with_answer
+from thermlog.advice.candidates import (
+    COOL_FIRST,
+    ON_STANDS,
+    Candidate,
+    cools_before,
+    once_more,
+    stands_before,
+    with_answer,
+)
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
-from thermlog.advice.telling import is_warm, places_of
+from thermlog.advice.telling import is_too_hot, is_warm, places_of
 from thermlog.advice.twice import first_time
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
@@ -63,6 +73,17 @@ class Search(Struct, frozen=True, kw_only=True):
         """False while an urgent line keeps everybody away from the wheel."""
         return not self.evidence.urgent or self.told.get("clear_and_wait") == "cooled"
 
+    @property
+    def too_hot(self) -> bool:
+        """True while a brake is too hot for anything that lifts or touches a wheel."""
+        cooled = self.evidence.urgent or self.told.get(COOL_FIRST) == "cooled"
+        return is_too_hot(self.evidence) and not cooled
+
+    @property
+    def waits(self) -> bool:
+        """True where it was read again and had not cooled yet."""
+        return self.too_hot and self.told.get(COOL_FIRST) == "not_yet"
+
 
 class Choice(Struct, frozen=True, kw_only=True):
     """What is asked next, and why, or why nothing is.
@@ -94,6 +115,9 @@ def advanced(search: Search, check: str, answer: str) -> Search:
         k = board.at[first_time(check)]
         minutes += float(minutes_of(search.situation, places_of(search.evidence), reached)[k])
         reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
+    elif (check, answer) == (COOL_FIRST, "cooled") and search.too_hot:
+        minutes += _cooling_min(search)
+        reached |= {"cold"}
     return replace(
         search,
         situation=with_answer(search.situation, check, answer),
@@ -101,6 +125,13 @@ def advanced(search: Search, check: str, answer: str) -> Search:
         minutes=minutes,
         told={**search.told, check: answer},
     )
+
+
+def _cooling_min(search: Search) -> float:
+    """Waiting before a brake that is too hot may be touched [min]; nothing once it has been waited for."""
+    if not search.too_hot or "cold" in search.reached:
+        return 0.0
+    return evidence_table().setup_min[f"cold_{search.situation.weight_class}"]
 
 
 class Askable(Struct, frozen=True, kw_only=True):
@@ -126,7 +157,7 @@ class Askable(Struct, frozen=True, kw_only=True):
 def askable(search: Search, skipped: Collection[str]) -> Askable:
     """What may be asked in a search, under every gate."""
     board, situation = board_of(search.situation), search.situation
-    able = _able(search, opened=True)
+    able = _able(search, skipped, opened=True)
     before = _before(search, board, skipped)
     raised = board.needs["lift"] | board.needs["wheel_off"]
     lines = board.needs["opens"]
@@ -147,10 +178,15 @@ def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) 
     return tuple(one for one in second if one.key not in search.told and one.key not in skipped)
 
 
-def _able(search: Search, *, opened: bool) -> Flags:
-    spent = search.minutes >= evidence_table().rule["warm_min"]
-    warm = is_warm(search.evidence) and not spent and not search.evidence.urgent
-    return may_be_made(board_of(search.situation), search.situation, warm=warm, opened=opened)
+def _able(search: Search, skipped: Collection[str], *, opened: bool) -> Flags:
+    board, spent = board_of(search.situation), search.minutes >= evidence_table().rule["warm_min"]
+    cooled = search.evidence.urgent or search.told.get(COOL_FIRST) == "cooled"
+    warm = is_warm(search.evidence) and not spent and not cooled
+    able = may_be_made(board, search.situation, warm=warm, opened=opened)
+    if search.too_hot:
+        never = COOL_FIRST in skipped or search.waits
+        able &= ~touching(board) | (not never and ~board.needs["hot"])
+    return able
 
 
 def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Candidate, ...]:
@@ -158,7 +194,7 @@ def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Can
     groups = before_opening(search.situation)
     if not groups:
         return ()
-    able = _able(search, opened=False)
+    able = _able(search, skipped, opened=False)
     found = []
     for group in groups:
         here = [key for key in group if key not in skipped and able[board.at[key]]]
@@ -192,6 +228,8 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
     best = _best(search, now)
     if _confirmed(search) and (best is None or _is_dear(best, search, now)):
         return _concluded("settled", search, now)
+    if best is None and search.waits:
+        return Choice(ending="wait")
     if best is None:
         ending = "inseparable" if now.able.any() and not skipped else "no_check"
         return _concluded(ending, search, now)
@@ -236,14 +274,17 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     if search.evidence.hub_odd and now.able[bearing]:
         return now.board.asked[bearing]
     bits = expected_bits(now.board, search.situation)
-    rate = np.where(now.able, bits_per_minute(now.board, bits, _minutes(search, now)), -np.inf)
-    k = int(rate.argmax())
+    minutes = _minutes(search, now)
+    rate = bits_per_minute(now.board, bits, minutes)
+    waited = bits_per_minute(now.board, bits, minutes + _waiting_min(search, now))
+    k = int(np.where(now.able, waited, -np.inf).argmax())
     worth = bits[k] >= rule["least_bits"] and rate[k] >= rule["least_rate"]
     return now.board.asked[k] if now.able[k] and worth else None
 
 
 def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
-    return bool(_minutes(search, now)[now.board.at[one.key]] > evidence_table().rule["dear_min"])
+    minutes = _minutes(search, now) + _waiting_min(search, now)
+    return bool(minutes[now.board.at[one.key]] > evidence_table().rule["dear_min"])
 
 
 def _minutes(search: Search, now: Askable) -> Weights:
@@ -251,6 +292,12 @@ def _minutes(search: Search, now: Askable) -> Weights:
     minutes = minutes_of(search.situation, places_of(search.evidence), search.reached)
     before = sum(minutes[now.board.at[one.key]] for one in now.before)
     return np.asarray(minutes + before * now.board.needs["opens"])
+
+
+def _waiting_min(search: Search, now: Askable) -> Weights:
+    """Minutes that a brake too hot to touch cools before each question; waited for once for all [min]."""
+    waited = touching(now.board) & ~now.board.needs["cold"]
+    return np.asarray(_cooling_min(search) * waited)
 
 
 def _confirming(search: Search, now: Askable) -> Candidate | None:
@@ -279,7 +326,8 @@ def _likeliest(search: Search) -> Cause:
 def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
     """The check itself, or what must be answered before it."""
     first = now.before[0] if "opens" in wanted.asked.needs and now.before else wanted
-    asked = stands_before(first, search.told) or first
+    cools = cools_before() if first.asked.touches and search.too_hot else None
+    asked = cools or stands_before(first, search.told) or first
     return Choice(asked=asked, wanted=None if asked is wanted else wanted)
 
 

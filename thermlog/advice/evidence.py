@@ -22,6 +22,8 @@ Requires: TypeAlias = Literal[
     "", "parking_brake_here", "spring_brake_here", "idle_axle_here", "trailer_here"
 ]  # fmt: skip
 
+TOUCHING = frozenset({"touch", "lift", "wheel_off", "opens"})  # needs that bring hands to a wheel
+
 
 class KindOfBrake(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A kind of brake: what it is called, which vehicles have it, how to tell it."""
@@ -134,6 +136,11 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     def repeats(self) -> bool:
         """True if it can be made a second time; a driver who is asked twice tells the same."""
         return not self.once_only and self.source not in {"log", "driver"}
+
+    @property
+    def touches(self) -> bool:
+        """True if a wheel or its brake is lifted, opened or touched; what is read or looked at is not."""
+        return not TOUCHING.isdisjoint(self.needs)
 
     def likelihood(self, answer: str, cause: str) -> float:
         """P(answer | cause)."""

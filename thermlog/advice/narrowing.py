@@ -8,13 +8,13 @@ from functools import reduce
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.candidates import ON_STANDS, Candidate, known_answers, with_answer
+from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, known_answers, with_answer
 from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import ranked
-from thermlog.advice.telling import check_of
+from thermlog.advice.telling import check_of, cooled_question
 from thermlog.advice.twice import differing, first_time, is_again
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
@@ -178,10 +178,14 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         for answer, words in one.asked.answers.items()
     )
     check = check_of(search.evidence, one.key, one.asked, _why(one, choice), search.reached)
+    if one.key == COOL_FIRST:
+        check = replace(check, question=cooled_question(search.evidence))
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)
 
 
 def _why(one: Candidate, choice: Choice) -> str:
+    if one.key == COOL_FIRST:
+        return "A wheel with a brake this hot is neither lifted nor touched: first it cools."
     if one.key == ON_STANDS:
         return "The next check is made at a raised wheel."
     if is_again(one.key):
@@ -195,6 +199,8 @@ def _why(one: Candidate, choice: Choice) -> str:
 
 def _points(one: Candidate, answer: str, search: Search) -> str:
     """What an answer tells by its card, and which cause would then stand first."""
+    if one.key == COOL_FIRST:
+        return "the checks by hand follow" if answer == "cooled" else "only looking and reading"
     if one.key == ON_STANDS:
         return "the checks at the raised wheel follow" if answer == "yes" else "only checks on the ground"
     after = cause_weights(with_answer(search.situation, one.key, answer))

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from thermlog.advice.doing import doing
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.telling import as_check, is_warm, telling_check
+from thermlog.advice.telling import as_check, is_too_hot, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
@@ -103,10 +103,23 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     if (evidence.single_reading and cold) or first == known["no_fault"]:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == known["bearing"] or evidence.hub_odd:
-        return as_check(evidence, table.named("bearing"), _BEARING_WHY)
+        return _by_hand(as_check(evidence, table.named("bearing"), _BEARING_WHY), evidence)
     if evidence.fault == AXLE_COLD or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
-    return telling_check(evidence)
+    return _by_hand(telling_check(evidence), evidence)
+
+
+def _by_hand(check: NextCheck, evidence: LogEvidence) -> NextCheck:
+    """The check, or how a brake that is too hot for it cools first, read again while that still tells."""
+    if not is_too_hot(evidence) or not evidence_table().observations[check.id].touches:
+        return check
+    code: ReasonCode = "static_check" if evidence.fault.sign == "cold" else "cool_and_turn"
+    done = _do(Reason(code=code, corners=evidence.corners), evidence)
+    return (
+        replace(done, safety=sentence(_HUB_SAFETY, named(*evidence.corners), done.safety))
+        if (evidence.hub_odd and evidence.corners)
+        else done
+    )
 
 
 def _unsettled(evidence: LogEvidence) -> NextCheck:
@@ -139,7 +152,7 @@ def _allowed(reason: Reason, evidence: LogEvidence) -> bool:
     """True unless it is a drive that the heat, the gap or a dead brake forbids, or that was just made."""
     if reason.code not in DRIVES:
         return True
-    hot = evidence.brake_degc is not None and evidence.brake_degc >= doing().rule["no_drive_degc"]
+    hot = is_too_hot(evidence)
     drags = evidence.answers.drag.answer == "yes" and not evidence.open_side
     if hot or drags or evidence.strong_gap:
         return False
@@ -177,12 +190,15 @@ def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> Nex
     """A reason of what to do as a check, with the usual minutes where it states none."""
     rule, weight = doing().rule, evidence.vehicle.weight_class
     minutes = doing().minutes(reason.code, weight)
+    hot = {"again_minutes": rule["again_min"]} if is_too_hot(evidence) else {}
     usual = {
         "coast_drive": {
             "minutes_low": rule[f"coast_low_{weight}"],
             "minutes_high": rule[f"coast_high_{weight}"],
         },
         "clear_and_wait": {"minutes": minutes},
+        "cool_and_turn": {"cool_degc": rule["cool_degc"]} | hot,
+        "static_check": {"cool_degc": rule["cool_degc"]},
     }.get(reason.code, {})
     return NextCheck(
         id=reason.code,

@@ -23,9 +23,11 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.words.findings import NextCheck
+from thermlog.words.sentences import degc, sentence
 from thermlog.words.vehicle import axle_words, corner_words
 
 _MOST_ANSWERS = 3  # answers explained beside a check
+_COOLED = "Touch nothing yet, let {} cool: does the gun read below {} at every part to be touched?"
 
 
 def telling_check(evidence: LogEvidence) -> NextCheck:
@@ -39,6 +41,11 @@ def telling_check(evidence: LogEvidence) -> NextCheck:
 def is_warm(evidence: LogEvidence) -> bool:
     """True while a check that needs heat can still be made, as far as the log knows."""
     return evidence.brake_degc is None or evidence.brake_degc >= doing().rule["warm_degc"]
+
+
+def is_too_hot(evidence: LogEvidence) -> bool:
+    """True from the temperature on at which nobody lifts or touches a wheel: it cools first."""
+    return evidence.brake_degc is not None and evidence.brake_degc >= doing().rule["no_drive_degc"]
 
 
 @lru_cache(maxsize=4096)
@@ -79,6 +86,12 @@ def check_of(
         safety=f"{asked.safety} {BY_THE_BOOK}",
         why=why,
     )
+
+
+def cooled_question(evidence: LogEvidence) -> str:
+    """Whether it has cooled so far that the place concerned may be touched."""
+    cool = degc(doing().rule["cool_degc"])
+    return sentence(_COOLED, places_named(evidence), cool)
 
 
 @lru_cache(maxsize=4096)

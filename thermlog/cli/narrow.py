@@ -165,10 +165,9 @@ class _Search:
 
     def ask(self, writing: Writing) -> None:
         """Ask check after check on the terminal, one key an answer."""
-        from thermlog.advice.narrowing import Found
         from thermlog.reports.report_narrow import screen
 
-        self.found = [one for one in self.found if one != Found(check="clear_and_wait", answer="not_yet")]
+        self.found = [one for one in self.found if one.answer != "not_yet"]
         self.state = self._narrowed()  # it may have cooled since
         while self.state.check is not None and self.state.answers and self.state.ending != "wait":
             shown = screen(self.state, self.told, show=writing.show, width=terminal_width())

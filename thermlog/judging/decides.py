@@ -82,7 +82,7 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
         return
     for step in steps:
         if danger.no_drive and step.code in DRIVES:
-            yield Reason(code=instead, corners=answer.corners)
+            yield _by_hand(instead, answer.corners)
         else:
             yield step
 
@@ -100,13 +100,18 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
         if reason.code == "axles_unlike" and reason.numbers.get("times", 0.0) >= _NEARLY_DEAD:
-            yield Reason(code="static_check", corners=reason.corners[2:])
+            yield _by_hand("static_check", reason.corners[2:])
         elif code is not None:
             yield _step(code, reason, facts)
     for reason in answer.reasons:
         yield from _beside_the_gun(reason, answer, facts)
     if _class_open(facts, answer):
         yield Reason(code="state_class")
+
+
+def _by_hand(code: DoCode, corners: tuple[str, ...]) -> Reason:
+    """Work at the wheel, with the temperature below which it is touched."""
+    return Reason(code=code, corners=corners, numbers={"cool_degc": doing().rule["cool_degc"]})
 
 
 def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:

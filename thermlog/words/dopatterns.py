@@ -6,6 +6,20 @@ from collections.abc import Mapping
 
 from thermlog.words.reasons import ReasonCode
 
+_HOT = (
+    "Do not drive it, and touch nothing yet. Read {} again by gun now, and once more in {{again_minutes}} "
+    "min: only heat tells that. "
+)
+_COOL = "Let it cool until the gun reads below {cool_degc} at every part to be touched; then "
+_TURN = (
+    "raise and support {corners} by the service information and turn each wheel by hand: free, or dragging?"
+)
+_TURN_EACH = "raise and support each wheel by the service information and turn it by hand: free, or dragging?"
+_STANDING = (
+    "Do not drive it on the road. With the vehicle chocked and every part to be touched below {cool_degc} by "
+    "the gun, "
+)
+
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
     "clear_and_wait": (
@@ -127,12 +141,20 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     # Do: at the wheel
     "cool_and_turn": (
+        _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN,
+        _HOT.format("every brake and hub") + _COOL + _TURN_EACH,
+        "Do not drive it. " + _COOL + _TURN,
+        "Do not drive it. " + _COOL + _TURN_EACH,
         "Do not drive it. Let it cool, raise and support {corners} by the service information, and turn each "
         "wheel by hand: free, or dragging?",
         "Do not drive it. Let it cool, raise and support each wheel by the service information, and turn it "
         "by hand: free, or dragging?",
     ),
     "static_check": (
+        _STANDING + "check {corners} standing: does the brake get its force, is the stroke or adjustment "
+        "within its limit, does it grip?",
+        _STANDING + "check the cold brakes standing: do they get their force, is the stroke or adjustment "
+        "within its limit, do they grip?",
         "Do not drive it on the road. With the vehicle cooled and chocked, check {corners} "
         "standing: does the "
         "brake get its force, is the stroke or adjustment within its limit, does it grip?",
