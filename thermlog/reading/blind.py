@@ -211,6 +211,9 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
     for remark in work.seen.remarks:
         own = work.codes.corner(work.code[remark.row]) if remark.of_wheel and remark.row is not None else None
         yield from ((remark.row, sight, own) for sight in _in_remark(work, remark))
+    for row, entry in work.dropped.items():
+        written = [one[row] for one in (work.seen.temp, work.seen.position, work.seen.time) if one]
+        yield from ((row, sight, entry.corner) for cell in written for sight in _told(work, cell))
     for entry, cells in strays(work):
         yield from ((None, sight, entry.corner) for sight in _told(work, " ".join(cells)))
 

@@ -14,9 +14,10 @@ from thermlog.reading.cells import count_words, number, plain_numbers, shown
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
-from thermlog.reading.observations import Gap, Observations, Remark, joined_observations
+from thermlog.reading.observations import Gap, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn, cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import BESIDE
 from thermlog.words.errors import LogRefusedError
@@ -234,12 +235,7 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
         cells.extend(_shared(columns[plan.index[role]], many=many))
     for role, cells in seen.about.items():
         cells.extend(_shared(columns[plan.about[role]], many=many))
-    for column, strict in _remark_columns(plan):
-        seen.remarks += [
-            Remark(line=line, text=text, row=first + k, of_wheel=True, strict=strict)
-            for k, (line, text) in enumerate(zip(records.lines, columns[column], strict=True))
-            if text.strip()
-        ]
+    seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
@@ -265,10 +261,6 @@ def _of_parts(cells: Sequence[str], units: Sequence[TimeUnit]) -> str:
     if "h" not in units:
         return f"{whole // 60}:{whole % 60:02d}{rest}"
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}{rest}"
-
-
-def _remark_columns(plan: Plan) -> list[tuple[int, bool]]:
-    return [(k, False) for k in plan.remarks] + [(k, True) for k in plan.sights]
 
 
 def _without_blanks(records: Records) -> Records:
@@ -322,7 +314,7 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
         if seen.time is not None:
             seen.time.append(_time_of(row, temp, plan))
         _beside(row, plan, seen)
-    seen.remarks += _remarks_of_rows(records, plan, wheels, reading_of)
+    seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
     seen.gaps += _gaps(records, plan, wheels, reading_of)
 
 
@@ -331,21 +323,6 @@ def _beside(row: Sequence[str], plan: Plan, seen: Observations) -> None:
         cells.append(row[plan.index[role]])
     for role, cells in seen.about.items():
         cells.append(row[plan.about[role]])
-
-
-def _remarks_of_rows(
-    records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
-) -> Iterator[Remark]:
-    for column, strict in _remark_columns(plan):
-        for k, row in enumerate(records.rows):
-            if row[column].strip():
-                yield Remark(
-                    line=records.lines[k],
-                    text=row[column],
-                    row=reading_of.get(k),
-                    of_wheel=wheels is not None,
-                    strict=strict,
-                )
 
 
 def _gaps(

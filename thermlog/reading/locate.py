@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.beheld import tells_sight
 from thermlog.reading.between import as_statement, take_statements
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
@@ -277,7 +278,7 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
             continue
         text = line.rstrip(_ENDINGS).strip('" \t')
         as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
-        if is_statement(as_pair):
+        if is_statement(as_pair) or tells_sight(as_pair):
             found.append(Comment(line=index + 1, text=as_pair))
         elif text and not text.lower().startswith("sep="):
             notes.append(f'line {index + 1}: "{shown(text, 60)}" says nothing thermlog uses')

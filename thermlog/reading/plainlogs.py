@@ -17,6 +17,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.air import Air, air_notes, stated_air
+from thermlog.reading.beheld import tells_sight
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gather import Gathered
@@ -211,8 +212,11 @@ def _above(head: str, heading: str) -> _Above | None:
     if plain is None or not all(line.startswith("#") for line in lines):
         return None
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
+    comments = take_comments(lines, head)
+    if any(tells_sight(comment.text) for comment in comments):
+        return None
     try:  # what is refused here the careful reader refuses, too, and says so
-        said = read_statements(take_comments(lines, head), file="")
+        said = read_statements(comments, file="")
         asked = Asked(file="", plan=plain.plan, statements=said, options=ReadOptions())
         notes = tuple(air_notes(asked, unit))
     except LogRefusedError:

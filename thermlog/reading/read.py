@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.beheld import told_apart
 from thermlog.reading.cells import shown
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import Gathered, gather
@@ -216,7 +217,9 @@ def _read_table(
         table = with_strange_columns(table)
     seen = observe(table, file=file)
     plan = seen.plan or table.plan
-    statements = read_statements(table.comments, file=file, rows=seen.line)
+    comments, told = told_apart(table.comments)
+    seen.remarks += told
+    statements = read_statements(comments, file=file, rows=seen.line)
     asked = Asked(
         file=file,
         plan=plan,

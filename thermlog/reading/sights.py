@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -17,10 +18,15 @@ if TYPE_CHECKING:
 
     from thermlog.words.tables import SeenCode
 
-_PARTS = regular(r"[,;&+/.!?|]|\b-\s|\s-\b")
+_PARTS = regular(r"[,;&+/.!|]|\b-\s|\s-\b")
+_NIL = regular(r"[:=?]\s*(?:-+|0|nil)\s*$", re.IGNORECASE)
+# Words of three letters that count in a remark, too: their spelling leaves no doubt.
+_SHORT_SMOKE = regular(r"\b(?:rök|røg|d[yý]m)\b", re.IGNORECASE)
 _LONGEST_RUN = 4  # tokens of the longest word in the table
 _ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
+_STEM = 3  # letters by which most texts are seen to tell nothing
+_DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
 
 
 class Sight(Struct, frozen=True, kw_only=True):
@@ -64,10 +70,8 @@ def read_sights(text: str) -> Sights:
     found: list[Sight] = []
     strange: list[str] = []
     for tokens in _parts(text):
-        if _denied(tokens):
-            continue
-        codes, rest = _taken(tokens, shortest=1)
-        if not codes and _is_fine(rest):
+        codes, rest, denied = _taken(tokens, shortest=1)
+        if not codes and (denied or _denies(tokens) or _is_fine(rest)):
             continue
         place = _place(rest)
         if codes and not looks_like_position(place):
@@ -103,12 +107,24 @@ def told_sights(text: str) -> tuple[Sight, ...]:
     >>> told_sights("new pads, smoke at RF"), told_sights("glow plug replaced, no smoke")
     ((Sight(code='smoke', place='RF'),), ())
     """
+    if text.isascii() and not _may_tell(text):
+        return ()
     found = []
-    for tokens in _parts(text):
-        if not _denied(tokens):
-            codes, rest = _taken(tokens, shortest=_SHORTEST_TOLD)
+    for tokens in _parts(_SHORT_SMOKE.sub("smoke", _NIL.sub(" none", text))):
+        codes, rest, _ = _taken(tokens, shortest=_SHORTEST_TOLD)
+        if codes and not _all_fine(tokens):
             found += [Sight(code=code, place=_place_told(rest)) for code in codes]
     return tuple(dict.fromkeys(found))
+
+
+@lru_cache(maxsize=1)
+def _stems() -> frozenset[str]:
+    return frozenset(word[:_STEM] for word in (*cell_words().seen, "ROJO"))
+
+
+def _may_tell(text: str) -> bool:
+    """False where no word begins like one for what is seen."""
+    return any(token[:_STEM] in _stems() for token in tokens_of(text))
 
 
 def _parts(text: str) -> Iterator[list[str]]:
@@ -150,23 +166,43 @@ def _is_fine(tokens: Sequence[str]) -> bool:
     return (blank or wheel) if len(rest) < len(tokens) else (blank and not wheel)
 
 
-def _denied(tokens: Sequence[str]) -> bool:
+def _all_fine(tokens: Sequence[str]) -> bool:
+    """True for "smoke: all ok": what follows the last word for what is seen says that it is not."""
+    table = cell_words()
+    last = max((k for k, token in enumerate(tokens) if token in table.seen), default=len(tokens))
+    return last + 1 < len(tokens) and table.fine.issuperset(tokens[last + 1 :])
+
+
+def _denies(tokens: Sequence[str]) -> bool:
     return not cell_words().nothing.isdisjoint(tokens)
 
 
-def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], list[str]]:
-    """Words for what was seen, longest first, and the tokens left."""
-    table, left = cell_words(), list(tokens)
-    codes: list[SeenCode] = []
+def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], list[str], bool]:
+    """What was seen, longest words first; the tokens left; whether anything was said not to be seen."""
+    table, places = cell_words(), list(range(len(tokens)))
+    found: list[tuple[int, SeenCode]] = []
     for length in range(_LONGEST_RUN, 0, -1):
         start = 0
-        while start + length <= len(left):
-            word = "".join(left[start : start + length])
-            if word in table.harmless:
-                del left[start : start + length]
-            elif word in table.seen and len(word) >= shortest:
-                codes.append(table.seen[word])
-                del left[start : start + length]
-            else:
+        while start + length <= len(places):
+            word = "".join(tokens[k] for k in places[start : start + length])
+            if word in table.seen and len(word) >= shortest:
+                found.append((places[start], table.seen[word]))
+            elif word not in table.harmless:
                 start += 1
-    return codes, left
+                continue
+            del places[start : start + length]
+    codes = [code for place, code in found if not _denied(tokens, place)]
+    return codes, [tokens[k] for k in places], len(codes) < len(found)
+
+
+def _denied(tokens: Sequence[str], place: int) -> bool:
+    """True if the word at a place is one of what was not seen: "no sign of smoke", "smoke: none"."""
+    for k, token in enumerate(tokens):
+        if token not in cell_words().nothing:
+            continue
+        wheel = any(map(looks_like_position, tokens[min(k, place) + 1 : max(k, place)]))
+        if k < place and place - k <= (_DENIED_WITHIN // 2 if wheel else _DENIED_WITHIN):
+            return True
+        if k > place and (not wheel or k + 1 == len(tokens)):
+            return True
+    return False

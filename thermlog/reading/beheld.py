@@ -1,0 +1,44 @@
+"""Comments that say what was seen, though they are no statement of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reading.headings import plain_words
+from thermlog.reading.observations import Remark
+from thermlog.reading.sights import told_sights
+from thermlog.reading.statements import is_statement
+from thermlog.reading.vocabulary import KEYS, Key
+from thermlog.words.regular import regular
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from thermlog.reading.dialect import Comment
+
+_MARK = regular("[:=]")
+# Their values are names, or are read for what was seen elsewhere.
+_NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
+
+
+def tells_sight(text: str) -> bool:
+    """True if a comment says in free words that something was seen at the vehicle.
+
+    Examples
+    --------
+    >>> tells_sight("RR started smoking"), tells_sight("vehicle: fire engine 3"), tells_sight("no smoke")
+    (True, False, False)
+    """
+    return bool(told_sights(text)) and KEYS.get(plain_words(_MARK.split(text, maxsplit=1)[0])) not in _NAMES
+
+
+def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]]:
+    """Comments that state something, and what comments in free words say was seen."""
+    kept, told = [], []
+    for comment in comments:
+        tells = tells_sight(comment.text)
+        if tells:
+            told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
+        if not tells or is_statement(comment.text, remarks=True):
+            kept.append(comment)
+    return kept, told

@@ -1,0 +1,65 @@
+"""Cells that may say what was seen: columns of remarks, and words in columns that are for others."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reading.observations import Remark
+from thermlog.reading.sights import told_sights
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from thermlog.reading.dialect import Records
+    from thermlog.reading.plan import Plan
+    from thermlog.words.columns import Role
+
+# Read elsewhere, or names.
+_NO_REMARKS: tuple[Role, ...] = ("time", "position", "axle", "side", "vehicle", "date")
+
+
+def remarks_of_readings(
+    columns: Sequence[Sequence[str]], lines: Iterable[int], plan: Plan, *, first: int
+) -> Iterator[Remark]:
+    """Remarks of a table with a row a reading; `first` is the number of its first reading."""
+    lines = list(lines)
+    for column, free, strict in _columns(plan):
+        cells = columns[column]
+        telling = {text for text in set(cells) if _says(text, free=free)}
+        for k, text in enumerate(cells) if telling else ():
+            if text in telling:
+                yield Remark(line=lines[k], text=text, row=first + k, of_wheel=True, strict=strict)
+
+
+def remarks_of_rows(
+    records: Records, plan: Plan, reading_of: Mapping[int, int], *, of_wheel: bool
+) -> Iterator[Remark]:
+    """Remarks of a table with several readings a row; `reading_of` is one of each row."""
+    for column, free, strict in _columns(plan):
+        for k, row in enumerate(records.rows):
+            if _says(row[column], free=free):
+                yield Remark(
+                    line=records.lines[k],
+                    text=row[column],
+                    row=reading_of.get(k),
+                    of_wheel=of_wheel,
+                    strict=strict,
+                )
+
+
+def _columns(plan: Plan) -> Iterator[tuple[int, bool, bool]]:
+    """Column, whether it is for something else than remarks, whether it is for what was seen alone."""
+    yield from ((k, False, False) for k in plan.remarks)
+    yield from ((k, False, True) for k in plan.sights)
+    index, temps = plan.index, plan.temps
+    known = {index[role] for role in _NO_REMARKS if role in index} | {k for k, _ in plan.time_parts}
+    figures = {temp.index for temp in temps} | {temp.time_index for temp in temps}
+    known |= {*plan.about.values(), *plan.remarks, *plan.sights}
+    yield from ((k, True, False) for k in range(plan.width) if k not in known and k not in figures)
+
+
+def _says(text: str, *, free: bool) -> bool:
+    """True if a cell counts: in a column for something else only words for what is seen do."""
+    if not free:
+        return bool(text.strip())
+    return text.lower() != text.upper() and bool(told_sights(text))
