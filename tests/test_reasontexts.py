@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import ChangeCode, DoCode, Reason, WhyCode
-from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.reasontexts import reason_sentence, reason_text
 from thermlog.words.sentences import Page, on_page
 
 CODES = (*get_args(WhyCode), *get_args(ChangeCode), *get_args(DoCode))
@@ -120,7 +120,7 @@ def test_gap_speaks_its_shares_in_the_words_of_the_page():
     ],
 )
 def test_texts_say_precisely_what_is_known(reason, text):
-    assert reason_sentence(reason) == text
+    assert reason_sentence(reason) == reason_text(reason) == text
 
 
 def test_a_share_that_rounds_to_nothing_is_not_told_as_none():

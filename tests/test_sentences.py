@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from msgspec import Struct
 
 from thermlog.words.sentences import (
+    Degrees,
     Page,
     Sentence,
     capital,
@@ -64,6 +65,16 @@ def test_signs_and_digits():
     ends = (kelvin(end, signed=True, bare=True) for end in (5.2, -0.3, 11))
     assert sentence("{} ({} to {})", *ends) == "+5 (+0 to +11)"
     assert sentence("{} {}", degc(18.333, digits=None), degc(18.25, digits=1)) == "18.33 °C 18.2 °C"
+
+
+@given(
+    st.floats(-1e4, 1e4) | st.integers(-99, 99).map(lambda n: n / 20),
+    st.sampled_from((0, 1)),
+    st.booleans(),
+)
+def test_no_zero_has_a_minus_and_halves_go_as_round_has_them(value, digits, signed):
+    shown = Degrees(value=value, step=True, digits=digits, signed=signed, bare=True).text(None)
+    assert shown == format(round(value, digits) + 0.0, f"{'+' if signed else ''}.{digits}f")
 
 
 def test_text_in_the_unit_is_plain_and_stays():

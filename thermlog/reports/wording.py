@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from thermlog.words.estimates import Estimate, Interval
-from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.reasontexts import reason_text
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
 
@@ -63,7 +63,7 @@ def six_digits(value: float | None) -> float | None:
 
 def reason_texts(reasons: Iterable[Reason]) -> tuple[str, ...]:
     """Reasons in words, in kelvin, degrees Celsius and codes of corners."""
-    return tuple(map(reason_sentence, reasons))
+    return tuple(map(reason_text, reasons))
 
 
 def degrees(show: Show) -> str:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from collections.abc import Callable
+from functools import cache, partial
 from string import Formatter
+from typing import TypeAlias
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import Reason
-from thermlog.words.sentences import Sentence, degc, kelvin, named, sentence
+from thermlog.words.sentences import Sentence, degc, kelvin, named, plain, sentence
 from thermlog.words.vehicle import split_corner
+
+_Spoken: TypeAlias = Callable[[float], object]
 
 
 def reason_sentence(reason: Reason) -> Sentence:
@@ -32,32 +36,43 @@ def reason_sentence(reason: Reason) -> Sentence:
     >>> print(reason_sentence(Reason(code="rising")))
     still rising while it was read: the heat had not come out yet
     """
+    pattern, parts = _filled(reason)
+    return sentence(pattern, *parts)
+
+
+def reason_text(reason: Reason) -> str:
+    """The same in kelvin, degrees Celsius and codes of corners, for no page."""
+    return plain(*_filled(reason))
+
+
+def _filled(reason: Reason) -> tuple[str, list[object]]:
+    """The first pattern that finds all its numbers, with what fills its fields."""
     for pattern in TEXTS[reason.code]:
         positional, fields = _fields(pattern)
-        parts = [_part(name, reason, spec) for name, spec in fields]
+        parts = [_part(name, reason, spoken) for name, spoken in fields]
         if None not in parts:
-            return sentence(positional, *parts)
+            return positional, parts
     msg = f"{reason.code}: the last pattern needs a number"
     raise AssertionError(msg)
 
 
 @cache
-def _fields(pattern: str) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """A pattern with its fields by position, and the name and way of each."""
+def _fields(pattern: str) -> tuple[str, tuple[tuple[str, _Spoken], ...]]:
+    """A pattern with its fields by position; for each its name and how a number of that name is spoken."""
     text, fields = "", []
     for literal, name, spec, _ in Formatter().parse(pattern):
         text += literal
         if name is not None:
             text += "{}"
-            fields.append((name, spec or ""))
+            fields.append((name, _spoken(name, bare=spec == "bare")))
     return text, tuple(fields)
 
 
-def _part(name: str, reason: Reason, spec: str) -> object:
+def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
     """What fills a field of a pattern: a finite number, the quoted word, or corners; else None."""
     value = reason.numbers.get(name)
     if value is not None:
-        return _number(name, value, bare=spec == "bare") if math.isfinite(value) else None
+        return spoken(value) if math.isfinite(value) else None
     if name == "quoted":
         return reason.quoted or None
     codes = _corners(name, reason.corners)
@@ -85,14 +100,17 @@ def _corners(name: str, corners: tuple[str, ...]) -> tuple[str, ...]:
             return ()
 
 
-def _number(name: str, value: float, *, bare: bool) -> object:
-    """A number as a part of a sentence."""
+def _spoken(name: str, *, bare: bool) -> _Spoken:
+    """How a number of that name becomes a part of a sentence."""
     if name.endswith("_k"):
-        return kelvin(value, bare=bare)
+        return partial(kelvin, bare=bare)
     if name.endswith("_degc"):
-        return degc(value, bare=bare)
+        return partial(degc, bare=bare)
     if name.startswith("share_"):
-        return "under 1 %" if 0.0 < value < 0.005 else f"{100.0 * value:.0f} %"
-    if name == "ratio":
-        return f"{value:.1f} to 1"
-    return f"{value:.1f} times" if name == "times" else f"{value:.0f}"
+        return _share
+    of_name = {"ratio": "{:.1f} to 1", "times": "{:.1f} times"}
+    return of_name.get(name, "{:.0f}").format
+
+
+def _share(value: float) -> str:
+    return "under 1 %" if 0.0 < value < 0.005 else f"{100.0 * value:.0f} %"

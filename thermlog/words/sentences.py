@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from operator import is_
 from typing import TypeVar
 
@@ -40,10 +41,9 @@ class Degrees(Struct, frozen=True, kw_only=True):
         of = unit or "C"
         value = difference_from_k(self.value, of) if self.step else from_degc(self.value, of)
         sign = "+" if self.signed else ""
-        if self.digits is None:
-            number = format(value, f"{sign}.4g")
-        else:
-            number = format(round(value, self.digits) + 0.0, f"{sign}.{self.digits}f")  # no -0
+        number = f"{value:{sign}.4g}" if self.digits is None else f"{value:{sign}.{self.digits}f}"
+        if value <= 0.0 and not number.strip("-0."):  # no -0
+            number = number.replace("-", sign)
         if self.bare:
             return number
         return f"{number} K" if of == "K" or (unit is None and self.step) else f"{number} °{of}"
@@ -114,6 +114,17 @@ def sentence(pattern: str, *parts: object) -> Sentence:
     front left is 147 °F above front right
     """
     return _made(pattern, parts, _NO_PAGE, starts=False)
+
+
+def plain(pattern: str, parts: Iterable[object]) -> str:
+    """The text of a sentence that nobody puts on a page, for less than the sentence costs.
+
+    Examples
+    --------
+    >>> plain("{} is {} above {}", (named("1L"), kelvin(81.4), named("1R")))
+    '1L is 81 K above 1R'
+    """
+    return pattern.format(*[_part(part, _NO_PAGE) for part in parts])
 
 
 def with_article(noun: str) -> str:

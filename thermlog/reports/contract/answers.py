@@ -11,7 +11,7 @@ from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable
 from thermlog.words.reasons import Reason
-from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.reasontexts import reason_text
 
 
 class ReasonObject(Struct, frozen=True, kw_only=True):
@@ -43,7 +43,7 @@ class ReasonObject(Struct, frozen=True, kw_only=True):
             code=reason.code,
             corners=reason.corners,
             numbers={name: value for name, value in numbers.items() if value is not None},
-            text=reason_sentence(reason),
+            text=reason_text(reason),
         )
 
 
