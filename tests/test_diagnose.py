@@ -204,6 +204,7 @@ def test_neighbours_do_not_matter_in_a_batch_of_many_shapes():
 # two drives of one vehicle
 
 OPEN = {"1L": 100.0, "1R": 40.0}  # on a single axle: nothing says which side is odd
+COLD = {"1L": 100.0, "1R": 20.0}  # still open; without a drag the right side is the likely one
 TRAILER = described("trailer")
 
 
@@ -220,9 +221,10 @@ def test_coast_drive_of_the_same_vehicle_settles_which_side_is_odd():
     """And both warm without braking both drag, whatever they did with it."""
     assert odd([drive(OPEN)]) == ("watch", None)
     assert odd([drive(OPEN), drive({"1L": 95.0, "1R": 9.0}, "coast")]) == ("hot", "1L")
-    assert odd([drive(OPEN), drive({"1L": 9.0, "1R": 8.0}, "coast")]) == ("cold", "1R")
+    assert odd([drive(OPEN), drive({"1L": 9.0, "1R": 8.0}, "coast")]) == ("watch", None)
+    assert odd([drive(COLD), drive({"1L": 9.0, "1R": 8.0}, "coast")]) == ("cold", "1R")
     assert odd([drive(OPEN), drive({"1L": 95.0, "1R": 70.0}, "coast")]) == ("hot", None)
-    found = all_told([drive(OPEN), drive({"1L": 9.0, "1R": 8.0}, "coast")])[0]
+    found = all_told([drive(COLD), drive({"1L": 9.0, "1R": 8.0}, "coast")])[0]
     assert found.answers.drag.answer == "no"
     assert (found.answers.idle.answer, found.answers.idle.corners) == ("yes", ("1R",))
     sunk = next(reason for reason in found.axles[0].reasons if reason.code == "sunk_without_braking")

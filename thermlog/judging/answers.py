@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
-from thermlog.judging.idle_answer import idle_answer, idle_hidden
-from thermlog.judging.reckoning import unseen
+from thermlog.judging.idle_answer import idle_answer
+from thermlog.judging.two_drives import TwoDrives, settled
 from thermlog.words.estimates import median
 from thermlog.words.findings import Answer, Answers, AnswerWord
 from thermlog.words.reasons import Reason
@@ -37,7 +36,8 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     drag = _with_whole_heat(drag_answer(facts), heat)
     idle = idle_answer(facts, drag.suspected)
     if coast is not None:
-        drag, idle = _settled(facts, coast, idle)
+        stays = _with_whole_heat(drag_answer(coast), _heat(coast))
+        drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
     return Answers(drag=drag, idle=idle, heat=heat)
 
@@ -48,54 +48,6 @@ def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
     if answer.answer != "no" or not unread:
         return answer
     return replace(answer, answer="cannot_tell", reasons=unread)
-
-
-def _settled(facts: CaseFacts, coast: CaseFacts, idle: Answer) -> tuple[Answer, Answer]:
-    """The drive without braking says whether a brake drags, and thereby what an open gap was."""
-    drag = _with_whole_heat(drag_answer(coast), _heat(coast))
-    if drag.answer == "cannot_tell" or idle.answer == "yes":
-        return drag, idle
-    for numbers in facts.axles.values():
-        hot, cold = numbers.hot_cold
-        if not numbers.is_plain(facts.policy) or cold.single:
-            continue
-        there = coast.axle_of(hot.corner)
-        stayed = there is not None and there.side(hot.corner).p_hot >= facts.policy.doubt_probability
-        if not stayed and drag.answer == "no":
-            sunk = Reason(
-                code="sunk_without_braking", corners=(hot.corner,), numbers=_rise_there(coast, hot.corner)
-            )
-            stands = Reason(
-                code="stands_out_cold", corners=(cold.corner, hot.corner), numbers=numbers.gap_numbers
-            )
-            return drag, Answer(answer="yes", p=idle.p, corners=(cold.corner,), reasons=(stands, sunk))
-        if stayed and cold.corner in idle.corners:
-            idle = _cleared_by_drag(facts, coast, numbers, (drag, idle))
-    return drag, idle
-
-
-def _cleared_by_drag(
-    facts: CaseFacts, coast: CaseFacts, numbers: AxleNumbers, both: tuple[Answer, Answer]
-) -> Answer:
-    """The cool side of an open gap, once the hot one is known to drag."""
-    drag, idle = both
-    hot, cold = numbers.hot_cold
-    there = coast.axle_of(hot.corner)
-    settled: dict[str, float] = {}
-    if there is not None:
-        pair = (("rise_k", there.side(hot.corner)), ("mate_rise_k", there.side(cold.corner)))
-        settled = {name: side.rise_k for name, side in pair if side.rise_k is not None}
-    reason = Reason(code="settled_by_coast", corners=(hot.corner, cold.corner), numbers=settled)
-    hides = unseen(facts, idle.p or 0.0) or idle_hidden(facts, idle.p or 0.0, drag.corners)
-    if hides is not None:
-        return replace(hides, reasons=(reason, *hides.reasons))
-    return Answer(answer="no", p=idle.p, reasons=(reason,))
-
-
-def _rise_there(coast: CaseFacts, corner: str) -> dict[str, float]:
-    numbers = coast.axle_of(corner)
-    rise_k = None if numbers is None else numbers.side(corner).rise_k
-    return {} if rise_k is None else {"rise_k": rise_k}
 
 
 def _heat(facts: CaseFacts) -> Answer:

@@ -24,7 +24,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
     "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
-    "read_too_late": "drive_with_braking",
+    "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
@@ -97,9 +97,12 @@ def _unique(steps: Iterator[Reason]) -> tuple[Reason, ...]:
 def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     if answer.answer == "yes":
         return
+    settled = any(reason.code == "sunk_without_braking" for reason in answer.reasons)
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
-        if reason.code == "axles_unlike" and reason.numbers.get("times", 0.0) >= _NEARLY_DEAD:
+        if reason.code == "sunk_without_braking":
+            yield _by_hand("static_check", answer.corners)
+        elif reason.code == "axles_unlike" and (settled or reason.numbers.get("times", 0.0) >= _NEARLY_DEAD):
             yield _by_hand("static_check", reason.corners[2:])
         elif code is not None:
             yield _step(code, reason, facts)
@@ -165,7 +168,7 @@ def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterato
         return
     if _fewest(reason.corners, facts) <= _FEW:
         yield Reason(code="another_round")
-    if not facts.coast:
+    if not facts.coast and all(one.code != "sunk_without_braking" for one in answer.reasons):
         yield Reason(code="coast_drive", corners=reason.corners[:2])
     if len(reason.corners) == 2 and reason.corners[1] == mate_of(reason.corners[0]):
         yield Reason(code="mark_and_read", corners=reason.corners)

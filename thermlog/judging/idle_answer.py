@@ -92,7 +92,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A clear gap has two readings: the hotter side drags, or the cooler one does too little."""
     for numbers in plain_gaps(facts):
         _, cold = numbers.hot_cold
-        if hotter_may_drag(numbers, facts) and not _may_be_idle(numbers, facts):
+        if hotter_may_drag(numbers, facts) and not may_be_idle(numbers, facts):
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
         if again := _to_repeat(facts, cold.corner):
@@ -102,7 +102,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     return None
 
 
-def _may_be_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
+def may_be_idle(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     """True where the cooler side is open, and idle is more than a remote reading of the gap."""
     hot, cold = numbers.hot_cold
     policy = facts.policy

@@ -218,7 +218,7 @@ def _answers(judged: Judged, facts: CaseFacts) -> Answers:
     if braked is None:
         return mine
     both = answers_of(case_facts(judged, braked), facts)
-    return Answers(drag=mine.drag, idle=both.idle, heat=mine.heat)
+    return Answers(drag=both.drag, idle=both.idle, heat=mine.heat)
 
 
 def _corners(

@@ -26,6 +26,7 @@ from thermlog.words.dopatterns import TO_DO
 from thermlog.words.reasons import ReasonCode
 
 _SHARES = "{corner} drags {share_drag}, {mate} does too little {share_idle}, unlike surfaces {share_skins}, "
+_HELD = "pressure held after braking, unlike surfaces, or a reading off"
 _GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
 
 TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
@@ -93,6 +94,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "the drive without braking settles it: {corner} stayed {rise_k} above the air",
         "the drive without braking settles it: {corner}",
         "the drive without braking settles it",
+    ),
+    "hot_after_braking": (
+        _GAP + ", {ratio}, after braking, but only {rise_k} above the air without: " + _HELD,
+        _GAP + ", {ratio}, after braking, and not without: " + _HELD,
+        "{corner} is {difference_k} above {mate} after braking, and not without: " + _HELD,
+        "{corners}: hot after braking, and not without: " + _HELD,
+        "hot after braking, and not without: " + _HELD,
     ),
     "gap_open": (
         _GAP + ", {ratio}: " + _SHARES + "reading off {share_reading}",
