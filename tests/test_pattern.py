@@ -203,7 +203,7 @@ def test_cold_axle_is_no_fault_where_the_motor_brakes_too():
 
 
 def test_lifted_axle_says_nothing():
-    """Whatever a lifted axle shows, the others are judged as if nobody had read it."""
+    """Cold, or warm short of standing out: the others are judged as if nobody had read it."""
     lifted = Walk(description=described("steer", "axle", "lift", weight_class="heavy"), noise_k=0.0)
     cold, warm = (LORRY_K | {"3L": k, "3R": k} for k in (2.0, 90.0))
     judged = [judged_of(corners, lifted, HEAVY) for corners in (cold, warm)]

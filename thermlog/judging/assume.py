@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from typing import get_args
 
 import numpy as np
+from msgspec.structs import replace
 
 from thermlog.correcting.gun import Gun, noise_sigma_k
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
+from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Misses
 from thermlog.judging.explanations import COLD_KINDS
 from thermlog.judging.likelihood import Likeness
@@ -147,6 +149,44 @@ def _impossible(coast: Bools, vehicles: Few[Vehicle]) -> Few[frozenset[PatternKi
 def _silent(vehicles: Few[Vehicle]) -> frozenset[tuple[int, int]]:
     lifted = vehicles.map(_lifted)
     return frozenset((k, axle) for k, axles in enumerate(lifted) for axle in axles)
+
+
+def with_hot_lifted(context: CaseContext, pairs: Pairs, comparison: SideComparison) -> CaseContext:
+    """The same, with lifted axles heard where both brakes are plainly hotter than the others.
+
+    Being up explains a cold brake, never a hot one: such an axle was braked, or drags.
+
+    Parameters
+    ----------
+    context : CaseContext
+    pairs : Pairs
+    comparison : SideComparison
+
+    Returns
+    -------
+    CaseContext
+    """
+    if not context.silent:
+        return context
+    hot = {place for place in context.silent if _is_hot_beside(place, context, (pairs, comparison))}
+    return replace(context, silent=context.silent - hot) if hot else context
+
+
+def _is_hot_beside(
+    place: tuple[int, int], context: CaseContext, columns: tuple[Pairs, SideComparison]
+) -> bool:
+    (case, axle), (pairs, comparison) = place, columns
+    policy = context.policies[case]
+    mine = np.flatnonzero(comparison.chosen & (pairs.case == case))
+    quiet = np.array([(case, number) in context.silent for number in pairs.axle[mine].tolist()], dtype=bool)
+    rise_k = comparison.state.rise_k[:, mine]
+    others, here = rise_k[:, ~quiet], rise_k[:, pairs.axle[mine] == axle]
+    others = others[np.isfinite(others)]
+    if not others.size or not here.size or not np.isfinite(here).all():
+        return False
+    usual_k, cooler_k = max(float(np.median(others)), 0.0), float(here.min())
+    past = cooler_k - usual_k >= policy.watch_difference_k
+    return past and cooler_k >= policy.watch_ratio * usual_k
 
 
 def _lifted(vehicle: Vehicle) -> tuple[int, ...]:

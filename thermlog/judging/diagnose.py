@@ -17,7 +17,7 @@ from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.airs import under_airs, without_air
-from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of
+from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of, with_hot_lifted
 from thermlog.judging.compare import SideComparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
@@ -202,7 +202,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
     fits = fit(readings, pairs, priors)
     comparison = compare(pairs, fits, wanted_time_s=common_time_of(policies))
     gap, leveled = _surfaces(pairs, comparison, (metal.corrected, priors), (gun, catalogue))
-    context = context_of(readings.cases, vehicles, policies, gun)
+    context = with_hot_lifted(context_of(readings.cases, vehicles, policies, gun), pairs, comparison)
     if settings.skins_even_share is not None:
         context = replace(context, skins_even_share=settings.skins_even_share)
     evidence = Evidence(

@@ -139,8 +139,17 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     single = tuple(
         Reason(code="single_reading", corners=(side.corner,)) for side in first.hot_cold if side.single
     )
-    reasons = (*(gap_open(numbers, policy) for numbers in plain), *single, *facts.sight.reasons)
+    gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
+    reasons = (*gaps, *single, *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
+
+
+def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:
+    """One brake of a lifted axle is hot: its mate is cold by right, so no gap is open."""
+    hot, cold = numbers.hot_cold
+    if not (facts.vehicle.stated and facts.vehicle.axle(numbers.axle).lifted):
+        return None
+    return Reason(code="hot_though_lifted", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers)
 
 
 def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:

@@ -102,6 +102,11 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: hot after braking, and not without: " + _HELD,
         "hot after braking, and not without: " + _HELD,
     ),
+    "hot_though_lifted": (
+        _GAP + " on an axle described as raised: that explains a cold brake, never a hot one",
+        "{corners}: hot on an axle described as raised, which explains a cold brake, never a hot one",
+        "hot on an axle described as raised, which explains a cold brake, never a hot one",
+    ),
     "gap_open": (
         _GAP + ", {ratio}: " + _SHARES + "reading off {share_reading}",
         _GAP + ": " + _SHARES + "reading off {share_reading}",

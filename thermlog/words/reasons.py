@@ -17,8 +17,8 @@ WhyCode: TypeAlias = Literal[
     "read_too_late", "aside_hotter", "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot",
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
-    "hub_over_brake", "hub_alone", "hot_after_braking", "visits_calm", "visits_raise", "visits_agree",
-    "today_stands",
+    "hub_over_brake", "hub_alone", "hot_after_braking", "hot_though_lifted", "visits_calm", "visits_raise",
+    "visits_agree", "today_stands",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
