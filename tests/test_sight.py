@@ -233,8 +233,9 @@ def test_a_gun_on_hold_shows_one_number_at_several_warm_brakes(
         )
         for values in brakes
     ]
-    hottest = max(value for values in brakes for value in values)
-    assert shown_by(sides, ambient_degc) == ShownTogether(hottest_degc=hottest, all_alike=alike)
+    every = [value for values in brakes for value in values]
+    shown = ShownTogether(hottest_degc=max(every), all_alike=alike, coldest_degc=min(every))
+    assert shown_by(sides, ambient_degc) == shown
 
 
 @pytest.mark.parametrize(

@@ -39,7 +39,14 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
         stays = _with_whole_heat(drag_answer(coast), _heat(coast))
         drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
-    return Answers(drag=drag, idle=idle, heat=heat)
+    return Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
+
+
+def _not_beside_cold_unknown(facts: CaseFacts, idle: Answer) -> Answer:
+    """A cold reading of a wheel nobody knows may be any brake's: none is cleared of doing nothing."""
+    if idle.answer != "no" or not facts.sight.cold:
+        return idle
+    return replace(idle, answer="cannot_tell", reasons=facts.sight.cold)
 
 
 def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:

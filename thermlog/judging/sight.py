@@ -16,6 +16,7 @@ from thermlog.words.vehicle import SIDES, Vehicle, corner_name, split_corner
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
+_NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 
 class ShownTogether(Struct, frozen=True, kw_only=True):
@@ -26,10 +27,12 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
     hottest_degc : float
     all_alike : bool
         True if readings of several warm brakes are the same to the last digit: a gun on hold.
+    coldest_degc : float
     """
 
     hottest_degc: float
     all_alike: bool
+    coldest_degc: float = -math.inf
 
 
 def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownTogether:
@@ -45,7 +48,8 @@ def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownT
     high = max((one.hottest_degc for one in sides if one.hottest_degc is not None), default=-math.inf)
     warm = ambient_degc is not None and high - ambient_degc > _WARM_K
     brakes = sum(one.readings > 0 for one in sides)
-    return ShownTogether(hottest_degc=high, all_alike=low == high and brakes >= _FEWEST_ALIKE and warm)
+    alike = low == high and brakes >= _FEWEST_ALIKE and warm
+    return ShownTogether(hottest_degc=high, all_alike=alike, coldest_degc=low)
 
 
 class CaseSight(Struct, frozen=True, kw_only=True):
@@ -59,11 +63,14 @@ class CaseSight(Struct, frozen=True, kw_only=True):
         What keeps the whole vehicle from being judged, or from being cleared.
     blocks_all : bool
         True if nothing can be judged at all.
+    cold : tuple of Reason
+        Readings without a wheel that are as cold as a brake that does nothing: no brake is cleared of that.
     """
 
     corners: dict[str, Reason]
     whole: tuple[Reason, ...]
     blocks_all: bool
+    cold: tuple[Reason, ...] = ()
 
     @property
     def late(self) -> frozenset[str]:
@@ -112,11 +119,9 @@ def sight_of(
             reason = _unjudged(corner, axles.get(number), mine, spoils)
             if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
-    strange = tuple(
-        Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
-        for one in case.blind
-        if one.corner is None and one.code != "unread_sight" and (corners or not _among(one, reading))
-    )
+    unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]
+    strange = [one for one in unknown if corners or not _among(one, reading)]
+    cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
     pace = tuple(
@@ -126,8 +131,15 @@ def sight_of(
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
     blocks = bool(no_air or none or held or pace)
     return CaseSight(
-        corners=corners, whole=(*no_air, *none, *pace, *held, *_unread(case), *strange), blocks_all=blocks
+        corners=corners,
+        whole=(*no_air, *none, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
+        blocks_all=blocks,
+        cold=tuple(map(_no_wheel, cold)),
     )
+
+
+def _no_wheel(one: Blind) -> Reason:
+    return Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
 
 
 def _unread(case: Case) -> tuple[Reason, ...]:
@@ -180,6 +192,13 @@ def _air_k(case: Case, policy: Policy) -> float:
 def _among(one: Blind, reading: ShownTogether) -> bool:
     """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
     return one.code != "over_range" and one.value_degc is not None and one.value_degc <= reading.hottest_degc
+
+
+def _without_heat(one: Blind, reading: ShownTogether, case: Case) -> bool:
+    """True for a reading far colder than any known wheel's: it may be of a brake that does nothing."""
+    if one.value_degc is None or case.ambient_degc is None:
+        return False
+    return one.value_degc - case.ambient_degc < _NO_HEAT * (reading.coldest_degc - case.ambient_degc)
 
 
 def _by_corner(blind: tuple[Blind, ...]) -> dict[str, list[Blind]]:
