@@ -70,19 +70,20 @@ class Search(Struct, frozen=True, kw_only=True):
 
     @property
     def cooled(self) -> bool:
-        """False while an urgent line keeps everybody away from the wheel."""
-        return not self.evidence.urgent or self.told.get("clear_and_wait") == "cooled"
+        """False while an urgent line, or the answer "not yet", keeps everybody away from the wheel."""
+        waited = self.told.get("clear_and_wait")
+        return waited == "cooled" or (waited is None and not self.evidence.urgent)
 
     @property
     def too_hot(self) -> bool:
         """True while a brake is too hot for anything that lifts or touches a wheel."""
-        cooled = self.evidence.urgent or self.told.get(COOL_FIRST) == "cooled"
-        return is_too_hot(self.evidence) and not cooled
+        read = self.told.get(COOL_FIRST)
+        return read == "not_yet" or (read is None and is_too_hot(self.evidence) and not self.evidence.urgent)
 
     @property
     def waits(self) -> bool:
         """True where it was read again and had not cooled yet."""
-        return self.too_hot and self.told.get(COOL_FIRST) == "not_yet"
+        return self.told.get(COOL_FIRST) == "not_yet"
 
 
 class Choice(Struct, frozen=True, kw_only=True):

@@ -12,7 +12,7 @@ from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, known_a
 from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.nextcheck import next_check
+from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question
 from thermlog.advice.twice import differing, first_time, is_again
@@ -159,7 +159,7 @@ def _refuse_unknown_check(check: str) -> tuple[str, ...]:
 
 def _before_it_cooled(search: Search, state: Narrowed) -> Narrowed:
     """Nobody works at a wheel: the only question is whether it has cooled."""
-    check = next_check(search.evidence, ())
+    check = clear_and_wait(search.evidence)
     waits = search.told.get("clear_and_wait") == "not_yet"
     meanings = (
         AnswerMeaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),

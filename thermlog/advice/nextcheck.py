@@ -62,7 +62,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
-        return _clear(evidence)
+        return clear_and_wait(evidence)
     if (below := _below_air(evidence)) is not None:
         return _do(below, evidence)
     if evidence.open_side:
@@ -70,8 +70,8 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     return _called(evidence, suspects) if suspects else _unsettled(evidence)
 
 
-def _clear(evidence: LogEvidence) -> NextCheck:
-    """Nobody works and nobody drives, whatever else is open."""
+def clear_and_wait(evidence: LogEvidence) -> NextCheck:
+    """Nobody works and nobody drives before it has cooled, whatever else is open."""
     seen = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), "")
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.cli.files import complain, numbered
 from thermlog.cli.filing import refuse_filing, write_filing
+from thermlog.cli.given import stated_words
 from thermlog.cli.keeping import Keeper, Remembering, ending_options
 from thermlog.cli.options import (
     Judging,
@@ -20,6 +21,7 @@ from thermlog.cli.options import (
 )
 from thermlog.cli.sheets import Sheets, sheet_options
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
+from thermlog.words.shelltext import narrow_command
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -107,8 +109,17 @@ def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_lis
         if len(found) > 1:
             blocks = [[whose(one), *lines] for one, lines in zip(found, blocks, strict=True)]
         return "\n".join("\n".join(lines) + "\n" for lines in blocks)
-    each = zip(found, done.cases(), strict=True)
-    texts = [report(one, judged.policies[k], show=show) for one, (judged, k) in each]
+    stated = stated_words(click.get_current_context())
+    each = zip(found, done.cases(), done.numbers(), strict=True)
+    texts = [
+        report(
+            one,
+            judged.policies[k],
+            show=show,
+            narrow=narrow_command(one.log.file, stated, number=number),
+        )
+        for one, (judged, k), number in each
+    ]
     return f"\n{'=' * 100}\n\n".join(texts)
 
 

@@ -12,6 +12,7 @@ from thermlog.cli.files import result_stream
 from thermlog.cli.options import force_option
 from thermlog.reports.wholefile import refuse_existing, write_whole
 from thermlog.words.errors import OutputError
+from thermlog.words.shelltext import shell_file
 
 _FIRST = "van_front_left_hot.csv"
 
@@ -40,8 +41,9 @@ def demo(*, folder: str, force: bool) -> None:
     for sample in samples:
         content = sample.read_bytes()
         write_whole(str(target / sample.name), partial(Path.write_bytes, data=content), force=force)
+    first = shell_file(str(target / _FIRST))
     with result_stream(None, force=False) as out:
-        out.write(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {target / _FIRST}\n")
+        out.write(f"{len(samples)} files copied to {target}. Next:\n\n    thermlog check {first}\n")
 
 
 def _samples() -> list[Path]:

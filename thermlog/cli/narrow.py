@@ -165,11 +165,16 @@ class _Search:
 
     def ask(self, writing: Writing) -> None:
         """Ask check after check on the terminal, one key an answer."""
+        from thermlog.advice.narrowing import Found
         from thermlog.reports.report_narrow import screen
 
-        self.found = [one for one in self.found if one.answer != "not_yet"]
-        self.state = self._narrowed()  # it may have cooled since
-        while self.state.check is not None and self.state.answers and self.state.ending != "wait":
+        cool = Found(check="cool_first", answer="not_yet")
+        self.found = [one for one in self.found if one != cool]  # it may have cooled since
+        self.state, asked_anew = self._narrowed(), True
+        while self.state.check is not None and self.state.answers:
+            if self.state.ending == "wait" and not asked_anew:
+                break
+            asked_anew = False
             shown = screen(self.state, self.told, show=writing.show, width=terminal_width())
             if not self._key(asked_key(shown)):
                 break

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from functools import wraps
+from functools import partial, wraps
 from typing import TYPE_CHECKING, Any, Literal, TextIO, TypeAlias, TypeVar
 
 import click
@@ -16,6 +16,7 @@ from msgspec import Struct
 from msgspec.structs import asdict
 
 from thermlog.cli.files import result_stream
+from thermlog.cli.given import StatedOption
 from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
@@ -216,57 +217,58 @@ class Judging(Struct, frozen=True, kw_only=True):
         return gather_settings(reading=reading.options(), **asdict(self))
 
 
+_stated = partial(click.option, cls=StatedOption)
 _READING = (
-    click.option("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
-                 help="Unit of the readings where the log does not say."),
-    click.option("--ambient", callback=given_air, metavar="TEMPERATURE",
-                 help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C, "
-                      "and refused beside readings in °F."),
-    click.option("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
-                 help="Standard uncertainty of it in kelvin; else the policy's."),
-    click.option("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
-                 help="Take this option even where a log states otherwise; else such a log is refused. "
-                      "May be repeated."),
-    click.option("--vehicle-name", callback=vehicle_name, metavar="NAME",
-                 help="Vehicle where the log states none."),
-    click.option("--drive", type=click.Choice(["normal", "coast", "verification"]),
-                 help="Kind of drive where the log states none."),
-    click.option("--delimiter", metavar="SIGN", help='Sign between columns: ",", ";", "|" or "tab".'),
-    click.option("--decimal", type=click.Choice([".", ","]), help="Decimal mark."),
-    click.option("--encoding", metavar="NAME", help="Text encoding, such as utf-8 or cp1252."),
-    click.option("--date-order", type=click.Choice(["dmy", "mdy"]), help="Day or month first in dates."),
-    click.option("--country", callback=kept_side, metavar="CODE",
-                 help="Two letters; tells which side is the near side."),
-    click.option("--traffic-side", type=click.Choice(["left", "right"]),
-                 help="Side traffic keeps to: the near side."),
-    click.option("--drive-side", type=click.Choice(["left", "right"]), help="Side the driver sits on."),
-    click.option("--language", metavar="NAME", help="Language of short position codes, such as german."),
-    click.option("--count", type=click.Choice(["combined", "per_unit"]),
-                 help="Axles counted through a combination, or anew for each trailer."),
-    click.option("--columns", metavar="MAP.toml",
-                 help="Column map for a log of unusual layout."),
-    click.option("--seen", multiple=True, callback=seen_words, metavar="WHAT",
-                 help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
+    _stated("--unit", type=click.Choice(["C", "F", "K"], case_sensitive=False), metavar="C|F|K",
+            help="Unit of the readings where the log does not say."),
+    _stated("--ambient", callback=given_air, metavar="TEMPERATURE",
+            help="Air temperature where the log does not say: 18, 18C or 64F; without a letter °C, "
+                 "and refused beside readings in °F."),
+    _stated("--ambient-sigma", type=FiniteRange(min=0.0, min_open=True), metavar="K",
+            help="Standard uncertainty of it in kelvin; else the policy's."),
+    _stated("--override", multiple=True, type=click.Choice(["unit", "ambient"]),
+            help="Take this option even where a log states otherwise; else such a log is refused. "
+                 "May be repeated."),
+    _stated("--vehicle-name", callback=vehicle_name, metavar="NAME",
+            help="Vehicle where the log states none."),
+    _stated("--drive", type=click.Choice(["normal", "coast", "verification"]),
+            help="Kind of drive where the log states none."),
+    _stated("--delimiter", metavar="SIGN", help='Sign between columns: ",", ";", "|" or "tab".'),
+    _stated("--decimal", type=click.Choice([".", ","]), help="Decimal mark."),
+    _stated("--encoding", metavar="NAME", help="Text encoding, such as utf-8 or cp1252."),
+    _stated("--date-order", type=click.Choice(["dmy", "mdy"]), help="Day or month first in dates."),
+    _stated("--country", callback=kept_side, metavar="CODE",
+            help="Two letters; tells which side is the near side."),
+    _stated("--traffic-side", type=click.Choice(["left", "right"]),
+            help="Side traffic keeps to: the near side."),
+    _stated("--drive-side", type=click.Choice(["left", "right"]), help="Side the driver sits on."),
+    _stated("--language", metavar="NAME", help="Language of short position codes, such as german."),
+    _stated("--count", type=click.Choice(["combined", "per_unit"]),
+            help="Axles counted through a combination, or anew for each trailer."),
+    _stated("--columns", metavar="MAP.toml",
+            help="Column map for a log of unusual layout."),
+    _stated("--seen", multiple=True, callback=seen_words, metavar="WHAT",
+            help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (
-    click.option("--policy", multiple=True, metavar="NAME|FILE",
-                 help="light, heavy or a file of your own; else it follows from the vehicle. One for each "
-                      "weight of vehicle: --policy light=FILE --policy heavy=FILE."),
-    click.option("--law", type=click.Choice(["exponential", "power"]), default="exponential",
-                 show_default=True,
-                 help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
-    click.option("--gun", metavar="FILE.toml",
-                 help="Description of the gun: setting, band, accuracy, field check; else a usual gun."),
-    click.option("--surface", multiple=True, metavar="WHERE=WHAT",
-                 help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
-                      "\"rear left=0.6\", rear=0.8, all=matt_black_paint. Any word that a log may have "
-                      "for a wheel or an axle. May be repeated."),
-    click.option("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
-    click.option("--vehicle", metavar="FILE.toml",
-                 help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "
-                      "instead of what the logs say."),
-    click.option("--depot", metavar="FILE.toml",
-                 help="The units of your depot: what each is, how its logs are read and judged."),
+    _stated("--policy", multiple=True, metavar="NAME|FILE",
+            help="light, heavy or a file of your own; else it follows from the vehicle. One for each "
+                 "weight of vehicle: --policy light=FILE --policy heavy=FILE."),
+    _stated("--law", type=click.Choice(["exponential", "power"]), default="exponential",
+            show_default=True,
+            help="Law of cooling: Newton's, or the 5/4 power of natural convection."),
+    _stated("--gun", metavar="FILE.toml",
+            help="Description of the gun: setting, band, accuracy, field check; else a usual gun."),
+    _stated("--surface", multiple=True, metavar="WHERE=WHAT",
+            help="Surface aimed at, so that readings are corrected: 1L.hat=red_rust, hat=0.8, "
+                 "\"rear left=0.6\", rear=0.8, all=matt_black_paint. Any word that a log may have "
+                 "for a wheel or an axle. May be repeated."),
+    _stated("--surfaces", metavar="FILE.toml", help="Table of surfaces of your own."),
+    _stated("--vehicle", metavar="FILE.toml",
+            help="Description of the vehicle: axles, brakes, split, tyres. It is for all logs named, "
+                 "instead of what the logs say."),
+    _stated("--depot", metavar="FILE.toml",
+            help="The units of your depot: what each is, how its logs are read and judged."),
 )  # fmt: skip
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")

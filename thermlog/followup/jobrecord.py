@@ -15,6 +15,7 @@ import msgspec
 from msgspec import Struct
 
 from thermlog.words.errors import JobRefusedError
+from thermlog.words.shelltext import shell_file
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, unit_key
 from thermlog.words.version import __version__
 
@@ -215,7 +216,7 @@ def known_job(path: str) -> JobRecord:
     """
     record = load_job(path)
     if record is None:
-        msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {path}"
+        msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {shell_file(path)}"
         raise JobRefusedError(msg)
     return record
 

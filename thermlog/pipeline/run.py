@@ -90,6 +90,12 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         """One case of all, the first 0: the batch it was judged in, and its number there."""
         return list(self.cases())[number]
 
+    def numbers(self) -> list[int | None]:
+        """Number of every case in its log, in order, the first 1; None where the log holds no other."""
+        places = sorted(place for part in self.parts for place in part.places)
+        several = {log for log, own in places if own > 0}
+        return [own + 1 if log in several else None for log, own in places]
+
     def findings(self, *, explain: bool = False, curves: bool = False) -> Iterator[Diagnosis]:
         """Findings of every case, in order.
 

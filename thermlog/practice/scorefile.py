@@ -15,6 +15,7 @@ from thermlog.practice.marking import Mark, Marked, PlantedFault
 from thermlog.practice.topics import Level, Topic
 from thermlog.words.bounds import Count
 from thermlog.words.errors import ScoreRefusedError
+from thermlog.words.shelltext import shell_file
 from thermlog.words.version import __version__
 
 SCHEMA: Literal["thermlog-score-1"] = "thermlog-score-1"
@@ -112,7 +113,7 @@ def known_scores(path: str) -> ScoreFile:
     """
     scores = load_scores(path)
     if scores is None:
-        msg = f"{path}: no such file; begin it with thermlog practice --score {path}"
+        msg = f"{path}: no such file; begin it with thermlog practice --score {shell_file(path)}"
         raise ScoreRefusedError(msg)
     return scores
 

@@ -30,6 +30,7 @@ from thermlog.reports.wording import (
 from thermlog.words.findings import widest_axle
 from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import on_page
+from thermlog.words.shelltext import narrow_command
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
 
@@ -46,7 +47,7 @@ _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not 
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
 
 
-def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
+def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: str | None = None) -> str:
     """Whole report of one drive of one vehicle.
 
     Parameters
@@ -56,6 +57,8 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         The policy that judged, for its marks.
     show : {"C", "F"}
         Unit on paper.
+    narrow : str, optional
+        The command that looks for the cause, with all that this check was given; else with the log alone.
 
     Returns
     -------
@@ -71,7 +74,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C") -> str:
         _axle_table(diagnosis, policy, show),
         _why(diagnosis, show),
         _severity(diagnosis),
-        _suspects(diagnosis),
+        _suspects(diagnosis, narrow or narrow_command(diagnosis.log.file)),
         _listed("Why this check next", [check.why] if check is not None and check.why else []),
         *why_blocks(diagnosis, show),
         *budget_blocks(diagnosis, show),
@@ -204,7 +207,7 @@ def _severity(diagnosis: Diagnosis) -> list[str]:
     return _listed("How much, roughly", lines)
 
 
-def _suspects(diagnosis: Diagnosis) -> list[str]:
+def _suspects(diagnosis: Diagnosis, command: str) -> list[str]:
     lines: list[str] = []
     for rank, suspect in enumerate(diagnosis.suspects, start=1):
         lines.append(f"  {rank}  {suspect.name} | {suspect.place} | {suspect.standing}")
@@ -212,7 +215,8 @@ def _suspects(diagnosis: Diagnosis) -> list[str]:
         lines += [f"       against: {reason}" for reason in suspect.against]
     if not lines:
         return []
-    lines.append(f"  At the wheel, one check after another: thermlog narrow {diagnosis.log.file}")
+    lead = "keep this log in a file, then " if diagnosis.log.file == "-" else ""
+    lines.append(f"  At the wheel, one check after another: {lead}{command}")
     return ["What could cause it", *map(printable, lines)]
 
 

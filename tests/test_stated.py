@@ -1,0 +1,115 @@
+"""What was stated about a log goes on: in the command that a check prints, and in the record of a job."""
+
+from __future__ import annotations
+
+import shlex
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from advicecases import log_evidence
+
+from thermlog.advice.narrowing import Found, narrow
+from thermlog.cli.check import check as check_cli
+from thermlog.cli.given import StatedOption
+from thermlog.cli.narrow import narrow as narrow_cli
+from thermlog.words.shelltext import narrow_command
+
+SAMPLES = Path(__file__).parent.parent / "sample_logs"
+SAMPLE = str(SAMPLES / "van_front_left_hot.csv")
+VAN = str(SAMPLES / "van.toml")
+STOP = "FINDING   !! STOP DRIVING: smoke seen at front right"
+
+
+def printed(ran) -> list[str]:
+    """Commands that start the search, as printed."""
+    lead = "  At the wheel, one check after another: "
+    return [line.removeprefix(lead) for line in ran.out.splitlines() if line.startswith(lead)]
+
+
+def finding(ran) -> str:
+    return next(line for line in ran.out.splitlines() if line.startswith("FINDING"))
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        [],
+        ["--seen", "smoke at RF"],
+        ["--seen", "smoke at RF", "--seen", "smell"],
+        ["--ambient", "-5", "--override", "ambient"],
+        ["--vehicle", VAN, "--ambient-sigma", "3"],
+        ["--surface", "hat=0.8", "--surface", "1L.hat=red_rust", "--law", "power"],
+        ["--policy", "light=light", "--policy", "heavy=heavy"],
+        ["--gun", "my gun.toml"],
+        ["--vehicle-name", "the driver's van; rm $HOME"],
+    ],
+)
+def test_the_printed_command_gives_the_verdict_of_the_check(given, thermlog):
+    """Typed back word for word: a finding of the same text, and no word more than was given."""
+    Path("my gun.toml").write_text("accuracy_k = 3.0\n", encoding="utf-8")
+    ran = thermlog("check", SAMPLE, *given)
+    (command,) = printed(ran)
+    words = shlex.split(command)
+    assert sorted(words) == sorted(["thermlog", "narrow", SAMPLE, *given])
+    again = thermlog(*words[1:])
+    assert finding(again) == finding(ran)
+    assert again.code == ran.code
+
+
+def test_options_at_their_default_are_not_repeated(thermlog):
+    assert printed(thermlog("check", SAMPLE, "--law", "exponential")) == [f"thermlog narrow {SAMPLE}"]
+
+
+@pytest.mark.parametrize(
+    "name", ["van 1.csv", "it's.csv", "-x.csv", "--seen.csv", "$(id).csv", "n\n\x1b[2J.csv"]
+)
+def test_the_printed_command_can_be_pasted_whatever_the_log_is_called(name, thermlog):
+    shutil.copy(SAMPLE, name)
+    (command,) = printed(thermlog("check", "--", name))
+    assert command.isprintable()
+    said = subprocess.run(
+        ["/bin/bash", "-c", f'thermlog() {{ printf "%s\\0" "$@"; }}; {command}'],
+        capture_output=True,
+        check=True,
+    )
+    words = said.stdout.decode().split("\0")[:-1]
+    assert Path(words[-1]).samefile(name)
+    assert thermlog(*words).code == 1
+
+
+def test_a_name_that_is_no_text_is_printed_as_its_bytes():
+    assert narrow_command("v\udcff.csv") == "thermlog narrow $'v\\xff.csv'"
+
+
+def test_of_several_drives_each_names_itself(thermlog):
+    ran = thermlog("check", str(SAMPLES / "van_two_drives.csv"), SAMPLE)
+    commands = printed(ran)
+    assert [shlex.split(one)[3:] for one in commands] == [["--case", "1"], ["--case", "2"], []]
+    for command in commands:
+        assert thermlog(*shlex.split(command)[1:]).code == 1
+
+
+def test_a_log_of_standard_input_has_to_be_kept_first(thermlog, monkeypatch):
+    with Path(SAMPLE).open(encoding="utf-8") as log:
+        monkeypatch.setattr("sys.stdin", log)
+        (command,) = printed(thermlog("check", "-"))
+    assert command == "keep this log in a file, then thermlog narrow LOG"
+
+
+def test_whatever_a_check_and_a_search_both_take_and_judges_is_kept():
+    """No option of reading or judging can be added without being carried along."""
+    beside = {"output_format", "show", "output", "force", "quiet", "exit_zero", "report"}
+    shared = {one.name for one in check_cli.params} & {one.name for one in narrow_cli.params} - beside
+    kept = {one.name for one in narrow_cli.params if isinstance(one, StatedOption)}
+    assert shared <= kept
+
+
+def test_not_yet_keeps_the_gate_by_itself():
+    """Whatever the log at hand says: who answered that it is hot is asked that and nothing else."""
+    evidence = log_evidence("corner_hot", "1L")
+    state = narrow(evidence, [Found(check="clear_and_wait", answer="not_yet")])
+    assert (state.check.id, state.ending, state.suspects) == ("clear_and_wait", "wait", ())
+    later = narrow(evidence, [Found(check="clear_and_wait", answer=one) for one in ("not_yet", "cooled")])
+    assert later.check.id != "clear_and_wait"
