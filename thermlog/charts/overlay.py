@@ -101,7 +101,7 @@ def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  #
 def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     count = comparison.axle_count
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
-    warning = warning_of(comparison.diagnoses[-1])
+    warning = warning_of(next((one for one in comparison.counting if one.urgent), comparison.last))
     heads = tuple(axle_head(axle, count) for axle in comparison.axles) or ("no corner in both",)
     reasons = tuple(axle_lines(axle, names, show) for axle in comparison.axles) or ((),)
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]

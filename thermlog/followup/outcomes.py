@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
 from thermlog.words.estimates import Estimate, change
@@ -40,10 +41,9 @@ class Beside(Struct, frozen=True, kw_only=True):
     policy: Policy
 
     @property
-    def other_vehicle(self) -> bool:
-        """True if both logs name a vehicle, and not the same one."""
-        names = {self.before.vehicle, self.after.vehicle} - {None}
-        return len(names) > 1
+    def other_vehicle(self) -> Reason | None:
+        """Why the two logs are not of one vehicle."""
+        return unlike_vehicles((self.before, self.after))
 
     @property
     def unlike_drives(self) -> bool:
@@ -115,8 +115,8 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
         ``"not_asked"`` where the first log held nothing against this axle and the last one does not, or
         where the logs are of two vehicles.
     """
-    if beside.other_vehicle:
-        return "not_asked", (Reason(code="vehicles_differ"),)
+    if (unlike := beside.other_vehicle) is not None:
+        return "not_asked", (unlike,)
     axle = _Axle(
         beside=beside,
         number=number,
@@ -163,6 +163,9 @@ def _repair(axle: _Axle) -> _Said:
     if not axle.earlier:
         return "not_asked", (Reason(code="nothing_flagged_before"),)
     beside = axle.beside
+    still = axle.brakes(axle.still)
+    if beside.unlike_drives and any(one.called and one.kind == "drag" for one in still):
+        return "not_repaired", _still(still)  # a brake that drags does so on any drive
     if beside.unlike_drives:
         drives = f"{beside.before.drive}, then {beside.after.drive}"
         return "cannot_tell", (Reason(code="drives_unlike", quoted=drives), *_still(axle.still))

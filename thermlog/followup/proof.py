@@ -10,6 +10,7 @@ from msgspec import Struct
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of
+from thermlog.followup.sameness import unlike_vehicles
 from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
@@ -109,16 +110,30 @@ class Comparison(Struct, frozen=True, kw_only=True):
         return self.diagnoses[-1]
 
     @property
+    def unlike(self) -> Reason | None:
+        """Why the logs are not of one vehicle, so that none is before or after another."""
+        return unlike_vehicles(self.diagnoses)
+
+    @property
+    def counting(self) -> tuple[Diagnosis, ...]:
+        """The drives that count now: the last one, or each where they are not of one vehicle."""
+        return (self.last,) if self.unlike is None else self.diagnoses
+
+    @property
+    def asking(self) -> tuple[Diagnosis, ...]:
+        """Of the drives that count those that ask for a look, what is urgent first."""
+        flagged = [one for one in self.counting if one.flagged]
+        return tuple(sorted(flagged, key=lambda one: not one.urgent))
+
+    @property
     def urgent(self) -> tuple[Urgent, ...]:
-        """For what the vehicle stops, in the last log."""
-        return self.last.urgent
+        """For what a vehicle stops, in the drives that count."""
+        return tuple(one for log in self.counting for one in log.urgent)
 
     @property
     def caution(self) -> str:
-        """What a fault that the last log calls forbids; empty where it calls none."""
-        last = self.last
-        warms = any(one.spot == HUB_SPOT and one.verdict == "hot" for one in last.corners)
-        return of_faults(last.answers, last.description, warms=warms or last.answers.heat.answer == "yes")
+        """What the faults forbid that are called in the drives that count; empty where none is."""
+        return " ".join(filter(None, dict.fromkeys(_forbidden(one) for one in self.counting)))
 
     @property
     def axle_count(self) -> int:
@@ -128,7 +143,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     @property
     def open_or_flagged(self) -> bool:
         """True if the last log asks for a look, or anything is new, unrepaired or open."""
-        return self.last.flagged or any(axle.outcome in _UNSETTLED for axle in self.axles)
+        return bool(self.asking) or any(axle.outcome in _UNSETTLED for axle in self.axles)
 
 
 def compare_logs(
@@ -170,7 +185,7 @@ def compare_logs(
         axles=tuple(
             axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
         ),
-        next_check=_next(diagnoses[-1], axles),
+        next_check=_next(diagnoses, axles),
         notes=tuple(_notes(diagnoses)),
     )
 
@@ -202,8 +217,19 @@ def _compared_axle(diagnoses: Sequence[Diagnosis], number: int, beside: Beside) 
     )
 
 
-def _next(last: Diagnosis, axles: Sequence[ComparedAxle]) -> NextCheck | None:
-    """As for the last log alone; where that log asks for nothing, what settles an open outcome."""
+def _forbidden(one: Diagnosis) -> str:
+    warms = any(corner.spot == HUB_SPOT and corner.verdict == "hot" for corner in one.corners)
+    return of_faults(one.answers, one.description, warms=warms or one.answers.heat.answer == "yes")
+
+
+def _next(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> NextCheck | None:
+    """As for the last log alone; where that log asks for nothing, what settles an open outcome.
+
+    Of several vehicles that of the one which is urgent, or asks for a look.
+    """
+    last = diagnoses[-1]
+    if unlike_vehicles(diagnoses) is not None:
+        return max(diagnoses[::-1], key=lambda one: (bool(one.urgent), one.flagged)).next_check
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check
@@ -232,8 +258,8 @@ def _notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
     if moments and max(moments) - min(moments) > _SAME_MOMENT_S:
         first, last = min(moments) / 60.0, max(moments) / 60.0
         notes.append(f"the logs are compared at different moments, {first:.1f} to {last:.1f} min")
-    if len({one.vehicle for one in diagnoses if one.vehicle}) > 1:
-        notes.append("the logs name different vehicles: laid side by side, no repair is asked about")
+    if (unlike := unlike_vehicles(diagnoses)) is not None:
+        notes.append(str(reason_sentence(unlike)))
     if len({one.policy.sha256 for one in diagnoses}) > 1:
         notes.append("the logs were judged by different policies")
     if any(_same(one, other) for one, other in combinations(diagnoses, 2)):

@@ -14,12 +14,13 @@ from thermlog.pages.vehicle import about, name_of, on_pages
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     comparison_headline,
+    counting_names,
     log_names,
     urgent_lines,
     why_lines,
 )
 from thermlog.reports.wording import difference_with_range, with_range
-from thermlog.words.sentences import capital
+from thermlog.words.sentences import capital, sentence
 from thermlog.words.vehicle import axle_words
 
 if TYPE_CHECKING:
@@ -111,7 +112,7 @@ def compare_view(comparison: Comparison) -> CompareView:
         ),
         rows=tuple(_row(axle, comparison) for axle in comparison.axles),
         notes=tuple(map(alike, comparison.notes)),
-        todo=on_pages(last, (check.question if check else "",))[0],
+        todo=on_pages(last, (sentence("{}{}", _whose(comparison), check.question) if check else "",))[0],
         minutes=f"{check.minutes:.0f} min" if check else "",
         safety=on_pages(last, (check.safety if check else "",))[0],
         caution=alike(comparison.caution),
@@ -119,10 +120,19 @@ def compare_view(comparison: Comparison) -> CompareView:
     )
 
 
+def _whose(comparison: Comparison) -> str:
+    """The name of the drive that what comes next is about, where there are several vehicles."""
+    asking = comparison.asking if comparison.unlike is not None else ()
+    return next((name for name, one in counting_names(comparison) if one in asking[:1]), "")
+
+
 def _state(comparison: Comparison) -> State:
-    """The gravest outcome; what is urgent before all."""
+    """The gravest outcome, or answer where there are several vehicles; what is urgent before all."""
     if comparison.urgent:
         return "urgent"
+    if comparison.unlike is not None and comparison.asking:
+        told = {answer.answer for one in comparison.asking for answer in one.answers.each}
+        return "hot" if "yes" in told else "watch"
     order: tuple[State, ...] = ("hot", "watch", "cannot_tell", "even")
     states = [_STATES[axle.outcome] for axle in comparison.axles] or ["cannot_tell"]
     return next(state for state in order if state in states)

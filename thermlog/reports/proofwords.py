@@ -7,8 +7,10 @@ from pathlib import PurePath
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
+from thermlog.reports.summary import headline
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range
 from thermlog.words.findings import Diagnosis
+from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words
 from thermlog.words.version import __version__
@@ -93,13 +95,42 @@ def why_lines(axle: ComparedAxle, show: Show, axle_count: int | None) -> tuple[s
 
 
 def urgent_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
-    """The cautions of what is urgent in the last log: one a code, and they come first there."""
-    last = on_page(comparison.last, Page(unit=show, axle_count=comparison.axle_count))
-    return last.cautions[: len({one.code for one in last.urgent})]
+    """The cautions of what is urgent in the drives that count: one a code, and they come first there."""
+    page = Page(unit=show, axle_count=comparison.axle_count)
+    return tuple(
+        f"{name}{line}"
+        for name, one in counting_names(comparison)
+        for line in on_page(one, page).cautions[: len({urgent.code for urgent in one.urgent})]
+    )
+
+
+def next_steps(comparison: Comparison) -> tuple[str, ...]:
+    """What to do, with its minutes: one line, or one for every vehicle that asks for a look."""
+    check = comparison.next_check
+    if comparison.unlike is not None and comparison.asking:
+        page = Page(axle_count=comparison.axle_count)
+        asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
+        steps = [(name, on_page(one, page).next_check) for name, one in asking]
+    else:
+        steps = [("", check)]
+    return tuple(
+        f"{name}{step.question} (about {step.minutes:.0f} min)" for name, step in steps if step is not None
+    ) or ("Keep both logs, and read this vehicle again at the next service.",)
+
+
+def counting_names(comparison: Comparison) -> list[tuple[str, Diagnosis]]:
+    """The drives that count, each behind its name and a colon where they are not of one vehicle."""
+    if comparison.unlike is None:
+        return [("", comparison.last)]
+    names = zip(log_names(comparison.diagnoses), comparison.diagnoses, strict=True)
+    return [(f"{name}: ", one) for name, one in names]
 
 
 def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
     """What the comparison says in one sentence, with numbers and units; what is urgent or new comes first."""
+    if comparison.unlike is not None:
+        each = (f"{name}{headline(one, show=show)}" for name, one in counting_names(comparison))
+        return "; ".join([reason_sentence(comparison.unlike), *each])
     if not comparison.axles:
         said = f"{names[0]} beside {names[-1]}: no axle was read in both"
     else:

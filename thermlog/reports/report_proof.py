@@ -9,7 +9,9 @@ from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
+    counting_names,
     log_names,
+    next_steps,
     urgent_lines,
     why_lines,
 )
@@ -136,8 +138,8 @@ def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
         *(f"STOP      {printable(line)}" for line in urgent_lines(comparison, show)),
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
         *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),
-        f"NOW       {printable(names[-1])}: {_answered(comparison.last)}",
-        f"DO NEXT   {printable(_next_step(comparison))}",
+        *_now(comparison, names),
+        *(f"DO NEXT   {printable(line)}" for line in next_steps(comparison)),
         f"POLICY    {_policies(comparison)} | thermlog {__version__}",
         f"CAUTION   {printable(_caution(comparison))}",
     ]
@@ -158,11 +160,11 @@ def _answered(last: Diagnosis) -> str:
     return "; ".join([*said, f"all too hot? {_ANSWERS[answers.heat.answer]}"] if hot else said)
 
 
-def _next_step(comparison: Comparison) -> str:
-    check = comparison.next_check
-    if check is None:
-        return "Keep both logs, and read this vehicle again at the next service."
-    return f"{check.question} (about {check.minutes:.0f} min)"
+def _now(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
+    """What the drives that count answer."""
+    if comparison.unlike is None:
+        return [f"NOW       {printable(names[-1])}: {_answered(comparison.last)}"]
+    return [f"NOW       {printable(name)}{_answered(one)}" for name, one in counting_names(comparison)]
 
 
 def _caution(comparison: Comparison) -> str:

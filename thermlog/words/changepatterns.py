@@ -84,7 +84,19 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "unlike drives ({quoted}): what became of a fault shows after the same drive",
         "unlike drives: what became of a fault shows after the same drive",
     ),
-    "vehicles_differ": ("the logs name different vehicles: laid side by side, no repair is asked about",),
+    "vehicles_differ": (
+        "{quoted} are not one vehicle: no before and after, each is judged by itself",
+        "the logs name different vehicles: no before and after, each is judged by itself",
+    ),
+    "axles_differ": (
+        "{axles_before} axles, then {axles_now}: the vehicles do not match, so no before and after; each log "
+        "is judged by itself",
+        "another number of axles: the vehicles do not match, so no before and after",
+    ),
+    "classes_differ": (
+        "{quoted} vehicle: they do not match, so no before and after; each log is judged by itself",
+        "another class of vehicle: they do not match, so no before and after",
+    ),
     "nothing_flagged_before": ("nothing stood out here in the first log",),
     # What is new
     "new_fault": ("{corner} is hot now and was not before", "a brake is hot now and was not before"),

@@ -246,7 +246,7 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
             axles=tuple(map(ComparedAxleObject.of, comparison.axles)),
             notes=comparison.notes,
             open_or_flagged=comparison.open_or_flagged,
-            urgent=at_six_digits(last.urgent),
+            urgent=at_six_digits(comparison.urgent),
             suspects=last.suspects,
             next_check=at_six_digits(comparison.next_check),
             cautions=last.cautions,

@@ -1,0 +1,66 @@
+"""Drives that are not of one vehicle have no before and after; a drive without braking settles a drag."""
+
+from __future__ import annotations
+
+import pytest
+from msgspec.structs import replace
+from proofcases import HEALTHY, HOT_REAR, axle, codes, compared, drive
+
+from thermlog.reports.report_proof import last_lines
+
+
+@pytest.mark.parametrize("order", [1, -1])
+@pytest.mark.parametrize("flagged", [True, False])
+def test_different_vehicles_are_judged_each_by_itself_in_any_order(order: int, flagged: bool) -> None:
+    hot, other = drive(HOT_REAR if flagged else HEALTHY), replace(drive(HEALTHY), vehicle="unit 7")
+    found = compared(*(hot, other)[::order])
+    assert {one.outcome for one in found.axles} == {"not_asked"}
+    assert codes(found, 2) == ["vehicles_differ"]
+    assert any("unit 7" in note and "not one vehicle" in note for note in found.notes)
+    assert found.open_or_flagged is flagged
+    assert found.asking == ((hot,) if flagged else ())
+    assert found.next_check == (hot if flagged else found.last).next_check
+    said = "\n".join(last_lines(found))
+    assert "not one vehicle: no before and after" in said
+    assert said.count("NOW ") == 2
+    assert ("Keep this log" in said) is not flagged
+    assert ("rear right drags" in said) is flagged
+    assert ("Do not keep driving a dragging brake" in said) is flagged
+
+
+def test_what_is_urgent_on_either_of_two_vehicles_stops_it_by_name() -> None:
+    burning = drive(HEALTHY | {"1L": 310.0})
+    other = replace(drive(HEALTHY), vehicle="unit 7")
+    for logs in ((burning, other), (other, burning)):
+        found = compared(*logs)
+        assert [one.code for one in found.urgent] == ["brake_hot"]
+        assert found.next_check is not None
+        assert found.next_check.id == "clear_and_wait"
+        assert [line for line in last_lines(found) if line.startswith("STOP")]
+
+
+def test_another_number_of_axles_or_another_class_is_another_vehicle() -> None:
+    before, after = drive(HOT_REAR), drive(HEALTHY)
+    three = after.description.axles[:1] * 3
+    longer = replace(after, description=replace(after.description, axles=three))
+    heavy, light = (
+        replace(one, description=replace(one.description, stated=True, weight_class=weight))
+        for one, weight in ((after, "heavy"), (before, "light"))
+    )
+    for logs, code in (((before, longer), "axles_differ"), ((light, heavy), "classes_differ")):
+        found = compared(*logs)
+        assert codes(found, 2) == [code]
+        assert axle(found, 2).outcome == "not_asked"
+        assert found.open_or_flagged
+        assert "do not match" in found.notes[-1] + " ".join(last_lines(found))
+    unsaid = replace(before, description=replace(before.description, stated=False))
+    assert axle(compared(unsaid, heavy), 2).outcome == "repaired"  # the first log does not say what it is
+
+
+def test_a_brake_that_still_drags_without_braking_is_not_repaired() -> None:
+    coast = replace(drive(HOT_REAR), drive="coast")
+    found = compared(replace(drive(HOT_REAR), drive="normal"), coast)
+    assert axle(found, 2).outcome == "not_repaired"
+    assert codes(found, 2) == ["still_hot"]
+    gone = compared(replace(drive(HOT_REAR), drive="normal"), replace(drive(HEALTHY), drive="coast"))
+    assert axle(gone, 2).outcome == "cannot_tell"
