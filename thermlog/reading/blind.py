@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from thermlog.reading.cells import measured, number, shown, tidy, unit_word
+from thermlog.reading.cells import beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position, resolve_positions
@@ -85,7 +85,7 @@ def _value_degc(work: Sifting, row: int) -> float | None:
 
 def _beyond_degc(work: Sifting, row: int) -> float | None:
     """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
-    figure = measured(tidy(work.seen.temp[row]).lstrip(_BEYOND), work.decimal)
+    figure = measured(beyond_figure(work.seen.temp[row]), work.decimal)
     own = work.seen.extra.get("unit")
     unit = figure.unit or (unit_word(own[row]) if own else None) or work.temps.base
     if figure.problem or unit is None:
@@ -94,7 +94,6 @@ def _beyond_degc(work: Sifting, row: int) -> float | None:
     return float(to_degc(figure.value * work.asked.plan.temps[column].factor, unit))
 
 
-_BEYOND = ">≥= "
 _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
     "unknown_wheel": _value_degc,
     "set_aside": _value_degc,
@@ -213,7 +212,9 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
         yield from ((remark.row, sight, own) for sight in _in_remark(work, remark))
     for row, entry in work.dropped.items():
         written = [one[row] for one in (work.seen.temp, work.seen.position, work.seen.time) if one]
-        yield from ((row, sight, entry.corner) for cell in written for sight in _told(work, cell))
+        told = (sight for cell in written for sight in _told(work, cell))
+        hot = entry.code == "over_range"  # "burning hot" is no flame
+        yield from ((row, sight, entry.corner) for sight in told if not (hot and sight.code == "flame"))
     for entry, cells in strays(work):
         yield from ((None, sight, entry.corner) for sight in _told(work, " ".join(cells)))
 

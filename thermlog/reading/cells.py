@@ -36,13 +36,36 @@ _DEGREES = frozenset(
     {"°", "º", "˚", "deg", "deg.", "degs", "degree", "degrees", "grad", "grados", "degres", "degrés", "gradi"}
 )
 _CELL = regular(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
-_BEYOND = regular(r"(?P<sign>[<>≥≤])=?\s*[+-]?\d.*", re.DOTALL)
+_ABOVE_WORDS = (
+    "[>≥]=?|over|above|more than|at least|beyond|exceeds|(?:ü|ue)ber|mehr als|mindestens|plus de|"
+    "au[- ]dessus de|m[aá]s de|mais de|acima de|oltre|pi[uù] di|meer dan|boven|mer än|mere end|mer enn|ponad|"
+    "nad|přes"
+)
+_OR_MORE = (
+    r"\+|plus|(?:or|and) (?:more|over|above)|(?:und|oder) mehr|(?:et|ou) plus|[oy] m[aá]s|ou mais|o pi[uù]|"
+    "e oltre|of meer|eller mer"
+)
+_BELOW_WORDS = (
+    "[<≤]=?|under|below|less than|unter|weniger als|moins de|menos de|abaixo de|sotto|meno di|onder|"
+    "minder dan|mindre än|mindre end|mindre enn|poniżej|pod"
+)
+_BEYOND: dict[SetAsideCode, re.Pattern[str]] = {
+    "over_range": regular(
+        rf"(?:{_ABOVE_WORDS})\s*(?P<figure>[+-]?\d.*)|(?P<before>[+-]?\d[\d.,]*\s*(?:°?\s*[CFK])?)\s*(?:{_OR_MORE})"
+        r"(?P<unit>\s*°?\s*[CFK])?",
+        re.IGNORECASE | re.DOTALL,
+    ),
+    "under_range": regular(rf"(?:{_BELOW_WORDS})\s*(?P<figure>[+-]?\d.*)", re.IGNORECASE | re.DOTALL),
+}
+_BELOW_ZERO = regular(r"-\s*[A-Za-z]")
+_NARROW = regular(r"#{2,}")
 _NO_READING = regular(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
 NO_TEMPERATURE: dict[SetAsideCode, str] = {
     "over_range": "above the gun's range: may be the hottest wheel; keep clear, let it cool, read again",
     "under_range": "below the gun's range, no figure; use a gun that reaches lower",
     "no_value": "no reading here: this wheel was not measured",
 }
+_TOO_HOT = "said to be too hot: may be the hottest wheel; keep clear, let it cool, read again"
 _FORMULA = ("=", "@", "\t=", "'=", "'@")
 _LONGEST = 60  # characters of a temperature with unit and uncertainty, generously
 _SPACES = dict.fromkeys(map(ord, "\ufeff\u200b\u200c\u200d\u2060"), None) | dict.fromkeys(
@@ -222,12 +245,16 @@ def _no_reading(text: str) -> Measured | None:
         return _none("too long for a temperature")
     if code := _mark_of(text):
         return _none(NO_TEMPERATURE[code], code)
+    if joined(text).startswith(cell_words().too_hot):
+        return _none(_TOO_HOT, "over_range")
     if felt := cell_words().by_hand.get(joined(text)):
         return _none(f"said to be {felt}, no figure; read it with the gun and write the figure", "by_hand")
     return _none(problem) if (problem := _no_plain_cell(text)) else None
 
 
 def _no_plain_cell(text: str) -> str | None:
+    if _NARROW.fullmatch(text):
+        return "the cell was too narrow to show its figure; widen the column and export the log again"
     if "\x00" in text:
         return "NUL byte in the cell; export the file again"
     if text.startswith(_FORMULA):
@@ -239,14 +266,32 @@ def _no_plain_cell(text: str) -> str | None:
 
 def _mark_of(text: str) -> SetAsideCode | None:
     """What a mark or word means that stands where the gun showed no figure."""
-    if beyond := _BEYOND.fullmatch(text):
-        return "over_range" if beyond["sign"] in ">≥" else "under_range"
+    for beyond, pattern in _BEYOND.items():
+        if pattern.fullmatch(text):
+            return beyond
     if _NO_READING.fullmatch(text):
         return "no_value"
     words, known = text, cell_words().no_temperature
     if text[-1] in "CFKcfk" and unit_word(text.rpartition(" ")[2]):  # "OL °C"
         words = text.rpartition(" ")[0]
-    return known.get(joined(words)) if not words[:1].isdigit() else None
+    code = known.get(joined(words)) if not words[:1].isdigit() else None
+    return "under_range" if code == "over_range" and _BELOW_ZERO.match(text) else code
+
+
+def beyond_figure(text: str) -> str:
+    """The figure, with its unit if any, of a cell that says what the reading lies beyond; else empty.
+
+    Examples
+    --------
+    >>> beyond_figure("> 500 °C"), beyond_figure("450+"), beyond_figure("OL")
+    ('500 °C', '450', '')
+    """
+    text = tidy(text)
+    found = next((match for one in _BEYOND.values() if (match := one.fullmatch(text))), None)
+    if found is None:
+        return ""
+    parts = found.groupdict()
+    return (parts["figure"] or (parts.get("before") or "") + (parts.get("unit") or "")).strip()
 
 
 def _not_a_number(text: str, decimal: DecimalMark) -> str:

@@ -25,6 +25,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     """cellwords.toml, turned round for look-up by `joined` words."""
 
     no_temperature: Mapping[str, SetAsideCode]
+    too_hot: tuple[str, ...]
     by_hand: Mapping[str, Felt]
     no_wheel: Mapping[str, NoWheel]
     seen: Mapping[str, SeenCode]
@@ -42,8 +43,11 @@ def cell_words() -> CellWords:
     """Return the table, loaded once."""
     raw = bundled(Path(__file__).with_name("cellwords.toml"))
     beside = raw["beside_seen"]
+    too_hot = raw["no_temperature"]["too_hot"]
+    marks = {code: words for code, words in raw["no_temperature"].items() if words is not too_hot}
     return CellWords(
-        no_temperature=cast("Mapping[str, SetAsideCode]", turned(raw["no_temperature"])),
+        too_hot=tuple(too_hot),
+        no_temperature=cast("Mapping[str, SetAsideCode]", turned(marks)),
         by_hand=cast("Mapping[str, Felt]", turned(raw["by_hand"])),
         no_wheel=cast("Mapping[str, NoWheel]", turned(raw["no_wheel"])),
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
