@@ -22,7 +22,8 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
-    "below_air": "check_ambient", "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
+    "below_air": "check_ambient", "nothing_warm": "drive_with_braking",
+    "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip
@@ -97,12 +98,13 @@ def _unique(steps: Iterator[Reason]) -> tuple[Reason, ...]:
 def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     if answer.answer == "yes":
         return
+    yield from _perhaps_mistyped(answer, facts)
     settled = any(reason.code == "sunk_without_braking" for reason in answer.reasons)
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
         if reason.code == "sunk_without_braking":
             yield _by_hand("static_check", answer.corners)
-        elif reason.code == "axles_unlike" and (settled or reason.numbers.get("times", 0.0) >= _NEARLY_DEAD):
+        elif reason.code == "axles_unlike" and (settled or _nearly_dead(reason)):
             yield _by_hand("static_check", reason.corners[2:])
         elif code is not None:
             yield _step(code, reason, facts)
@@ -115,6 +117,18 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
 def _by_hand(code: DoCode, corners: tuple[str, ...]) -> Reason:
     """Work at the wheel, with the temperature below which it is touched."""
     return Reason(code=code, corners=corners, numbers={"cool_degc": doing().rule["cool_degc"]})
+
+
+def _perhaps_mistyped(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
+    """A reading that may be a slip of the pen is taken again before any work, drive or doubt of the air."""
+    spoken = {corner for reason in answer.reasons for corner in reason.corners}
+    for one in facts.case.odd:
+        if one.corner in spoken:
+            yield Reason(code="read_again", corners=(one.corner, mate_of(one.corner)))
+
+
+def _nearly_dead(unlike: Reason) -> bool:
+    return unlike.numbers.get("times", 0.0) >= _NEARLY_DEAD
 
 
 def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:

@@ -112,7 +112,8 @@ def _drags(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detect
     """Least drag at every corner read."""
     found = {}
     for corner, axle, value in _by_corner(facts, limits.extra_k):
-        rise_k = value if math.isfinite(value) else None
+        least_k = min(value, facts.hottest_drag_k(corner))  # a brake holds no more extra heat than heat
+        rise_k = least_k if math.isfinite(least_k) else None
         spot = judged.digest.spot[facts.axles[axle].pair]
         torque = None if rise_k is None else _torque_nm(rise_k, axle, spot, facts)
         found[corner] = Detectable(corner=corner, rise_k=rise_k, torque_nm=torque)

@@ -12,6 +12,7 @@ from thermlog.judging.reckoning import (
     few_readings,
     hotter_may_drag,
     no_difference,
+    nothing_warm,
     plain_gaps,
     rivals,
     side_is_known,
@@ -23,6 +24,8 @@ from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
+_LOW = 0.6  # of what the other axles lead to expect, as for a brake that does its part
+
 
 def drag_answer(facts: CaseFacts) -> Answer:
     """Answer whether a brake drags, as far as one drive tells."""
@@ -30,7 +33,8 @@ def drag_answer(facts: CaseFacts) -> Answer:
     if sight.blocks_all or p is None:
         return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
     return (
-        unlike_axles(facts, hot=True)
+        nothing_warm(facts, p)
+        or unlike_axles(facts, hot=True)
         or _drag_called(facts, p)
         or _plain_gap(facts, p)
         or _unlike_cooling(facts, p)
@@ -171,7 +175,28 @@ def found_cold(facts: CaseFacts) -> tuple[str, ...]:
 def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
     cold = found_cold(facts)
     hides = tuple(corner for corner in facts.hides_drag if corner not in cold)
+    hides = tuple(corner for corner in hides if facts.hottest_drag_k(corner) >= _line_k(facts, corner))
     if not hides:
         return None
+    low = tuple(corner for corner in hides if _reads_low(facts, corner))
+    if low:  # nothing could hide at a brake so cool, but behind a reading that missed
+        few = Reason(code="single_reading", corners=low)
+        return Answer(answer="cannot_tell", p=p, corners=low, reasons=(few,))
     reason = Reason(code="limit_above_line", corners=hides)
     return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))
+
+
+def _line_k(facts: CaseFacts, corner: str) -> float:
+    """Largest drag that may stay hidden at a corner where "no" is said [K]."""
+    policy, numbers = facts.policy, facts.axle_of(corner)
+    rise_k = 0.0 if numbers is None else numbers.side(corner).rise_k or 0.0
+    return max(policy.hidden_drag_k, policy.hidden_drag_part * rise_k)
+
+
+def _reads_low(facts: CaseFacts, corner: str) -> bool:
+    """True where one reading, or two that contradict each other, say a brake is far too cool."""
+    numbers, expected = facts.axle_of(corner), facts.expected_k(corner)
+    if numbers is None or expected is None or not numbers.side(corner).is_doubtful:
+        return False
+    rise_k = numbers.side(corner).rise_k or 0.0
+    return rise_k < min(_LOW * expected, _line_k(facts, corner))

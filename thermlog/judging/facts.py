@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from msgspec import Struct
@@ -15,6 +16,8 @@ from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import SIDES, Vehicle, corner_name
+
+_AIR_SIGMAS = 2.0  # of the air, by which a rise may be more than it seems
 
 
 class Suspected(Struct, frozen=True, kw_only=True):
@@ -69,6 +72,19 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
     def warmest_k(self) -> float:
         """Rise of the warmest brake [K]; 0 where none is known."""
         return max((side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides), default=0.0)
+
+    def hottest_drag_k(self, corner: str) -> float:
+        """Largest extra heat that the readings of a corner leave room for [K]: all of its own heat.
+
+        No bound where one reading, or two that contradict each other, may have missed the brake.
+        """
+        numbers = self.axle_of(corner)
+        if numbers is None:
+            return math.inf
+        side, air_k = numbers.side(corner), self.case.ambient_sigma_k or self.policy.ambient_sigma_k
+        if side.is_doubtful or side.rise_k is None:
+            return math.inf
+        return max(side.rise_k, side.most_k or 0.0, 0.0) + _AIR_SIGMAS * air_k
 
     def expected_k(self, corner: str) -> float | None:
         """Rise of a brake as the other axles lead to expect [K]; None without another axle."""

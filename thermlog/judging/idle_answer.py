@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from thermlog.judging.alternatives import gap_open
-from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.reckoning import (
     below_others,
     few_readings,
     hotter_may_drag,
+    nothing_warm,
     plain_gaps,
     rivals,
     side_is_known,
@@ -23,6 +24,8 @@ from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
 _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
+_SAME_K = 0.05  # one reading, however it was rounded on its way
+_CLEARLY_BELOW = 2.0  # of the same, for a single reading: no brake cools below the air it stands in
 
 
 def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
@@ -44,7 +47,8 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
     if sight.blocks_all or p is None:
         return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
     return (
-        unlike_axles(facts, hot=False)
+        nothing_warm(facts, p)
+        or unlike_axles(facts, hot=False)
         or _too_cool(facts, p)
         or _idle_called(facts, p)
         or _plain_gap(facts, p)
@@ -147,13 +151,31 @@ def _cold_side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
 
 def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
     """Brakes that read below the stated air: without any heat, or the air is wrong."""
-    near_k = _NEAR_AIR * (facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k)
     sides = (side for numbers in facts.axles.values() for side in numbers.sides)
+    below = ((side.corner, _below_air_k(facts, side)) for side in sides)
     return tuple(
-        Reason(code="below_air", corners=(side.corner,), numbers={"below_k": -side.rise_k})
-        for side in sides
-        if side.rise_k is not None and side.rise_k < -near_k
+        Reason(code="below_air", corners=(corner,), numbers={"below_k": below_k})
+        for corner, below_k in below
+        if below_k > 0.0
     )
+
+
+def _below_air_k(facts: CaseFacts, side: SideNumbers) -> float:
+    """How far a brake reads below the stated air [K], as fitted or at its coldest; 0 if not clearly."""
+    sigma_k = facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k
+    fitted_k = 0.0 if side.rise_k is None else -side.rise_k
+    if fitted_k > _NEAR_AIR * sigma_k:
+        return fitted_k
+    air_degc, coldest_degc = facts.case.ambient_degc, side.coldest_degc
+    if air_degc is None or coldest_degc is None or _is_slip(facts, side.corner, coldest_degc):
+        return 0.0
+    single_k = air_degc - coldest_degc
+    return single_k if single_k > _CLEARLY_BELOW * sigma_k else 0.0
+
+
+def _is_slip(facts: CaseFacts, corner: str, degc: float) -> bool:
+    """True for a reading that the log's others show to be a slip of the pen: it says nothing of the air."""
+    return any(one.corner == corner and abs(one.degc - degc) < _SAME_K for one in facts.case.odd)
 
 
 def _below_air(facts: CaseFacts, p: float) -> Answer | None:

@@ -12,6 +12,7 @@ from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
+_NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
 def above(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
@@ -33,6 +34,17 @@ def unseen(facts: CaseFacts, p: float) -> Answer | None:
     if not sight.reasons:
         return None
     return Answer(answer="cannot_tell", p=p, corners=tuple(sight.corners), reasons=sight.reasons)
+
+
+def nothing_warm(facts: CaseFacts, p: float) -> Answer | None:
+    """Nothing is told of brakes none of which holds noticeable heat: nobody braked, or nobody drove.
+
+    After a drive without braking cold is the good answer.
+    """
+    if facts.coast or facts.warmest_k >= _NOTICEABLE_K or facts.sight.reasons:
+        return None
+    reason = Reason(code="nothing_warm", numbers={"warmest_k": facts.warmest_k})
+    return Answer(answer="cannot_tell", p=p, reasons=(reason,))
 
 
 def no_difference(facts: CaseFacts) -> tuple[Reason, ...]:

@@ -173,8 +173,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "nothing was braked on this drive: whether every brake works is asked on a drive with braking",
     ),
     "nothing_warm": (
-        "the warmest brake is {warmest_k} above the air: nothing makes heat",
-        "no brake is warm: nothing makes heat",
+        "nothing is warm, the warmest brake is {warmest_k} above the air: was it driven, and braked?",
+        "nothing is warm: was it driven, and braked?",
     ),
     "heat_usual": (
         "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
