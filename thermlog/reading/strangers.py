@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,15 @@ if TYPE_CHECKING:
 
     from thermlog.reading.locate import Table
     from thermlog.reading.plan import Plan
+    from thermlog.words.units import Unit
 
 _BRACKETS = regular(r"\s*[(\[].*?[)\]]\s*")
+_REPEAT = regular(r"\.\d+$")
+_SENSOR = regular(
+    r"\b(?:ch(?:annel|an)?|sensor|probe|tc|thermocouple|spare|kanal|f(?:ü|ue)hler|messstelle|voie|sonde|capteur|"
+    r"canal|canale|sonda|kana[lł]|czujnik)(?![a-z])",
+    re.IGNORECASE,
+)
 _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower
 _FEWEST = 3  # cells from which numbers in even steps are a count
 
@@ -30,7 +38,9 @@ def with_strange_columns(table: Table) -> Table:
 
     Only where the headings were not mapped by hand, and a table of rounds only if its rounds have times. The
     cells of the first part of the table decide: temperatures throughout, none below a third of the lowest
-    reading of the known wheels, no even steps; and the heading names no sum and no other quantity.
+    reading of the known wheels, no rise in even steps unless the heading states a unit or a sensor; and the
+    heading names no sum and no other quantity. A column without heading is one of these, or is named as not
+    used, unless it counts the rows.
 
     Parameters
     ----------
@@ -41,13 +51,18 @@ def with_strange_columns(table: Table) -> Table:
     Table
         The same if there are none.
     """
-    plan = table.plan
-    if not plan.unknown or not _takes_more(plan):
+    blank = _without_heading(table.plan)
+    if not table.plan.unknown and not blank:
         return table
     try:
         rows = next(table.blocks()).rows
     except (csv.Error, StopIteration):
         return table  # reading the rows names the fault
+    named = tuple(k for k in blank if not _only_counts(_column(rows, k)))
+    plan = replace(table.plan, unknown=tuple(sorted((*table.plan.unknown, *named))))
+    table = replace(table, plan=plan)
+    if not _takes_more(plan):
+        return table
     strange = [k for k in plan.unknown if _holds_readings(plan, rows, k)]
     if not strange:
         return table
@@ -55,6 +70,18 @@ def with_strange_columns(table: Table) -> Table:
     what = "time" if plan.layout == "rounds" else "wheel"
     note = f"{count_words(len(strange), 'column')} of temperatures under no {what} known here: {names}"
     return replace(table, plan=_widened(plan, strange), notes=(*table.notes, note))
+
+
+def _without_heading(plan: Plan) -> list[int]:
+    """Columns without a heading that nothing uses."""
+    used = {*plan.needed, *plan.about.values(), *plan.unknown, *plan.remarks, *plan.sights}
+    return [k for k, name in enumerate(plan.names) if name == f"column {k + 1}" and k not in used]
+
+
+def _only_counts(cells: Sequence[str]) -> bool:
+    """True for row numbers and empty cells: nobody misses them."""
+    values = _values(cells, ".")
+    return not cells or (values is not None and {b - a for a, b in pairwise(values)} <= {1.0})
 
 
 def _takes_more(plan: Plan) -> bool:
@@ -77,7 +104,8 @@ def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> b
     wheels = [cell.value for cell in (measured(cell, mark or ".") for cell in known) if not cell.problem]
     if values is None or not wheels:
         return False
-    return min(values) >= _LEAST_SHARE * min(wheels) and not _counts(values)
+    told = _unit_of(plan.names[column]) is not None or _SENSOR.search(plan.names[column]) is not None
+    return min(values) >= _LEAST_SHARE * min(wheels) and (told or not _counts(values))
 
 
 def _column(rows: Sequence[Sequence[str]], index: int) -> list[str]:
@@ -94,7 +122,12 @@ def _values(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:
 
 def _counts(values: Sequence[float]) -> bool:
     steps = {round(later - sooner, 6) for sooner, later in pairwise(values)}
-    return len(values) >= _FEWEST and len(steps) == 1 and steps != {0.0}
+    return len(values) >= _FEWEST and len(steps) == 1 and min(steps) > 0.0
+
+
+def _unit_of(name: str) -> Unit | None:
+    """Unit that a heading states, also one that a program numbered as a repeat: "RR C.1"."""
+    return read_heading(_REPEAT.sub("", name)).unit
 
 
 def _widened(plan: Plan, strange: Sequence[int]) -> Plan:
@@ -103,7 +136,7 @@ def _widened(plan: Plan, strange: Sequence[int]) -> Plan:
     fresh = []
     for k in strange:
         words = _BRACKETS.sub(" ", plan.names[k]).strip() or plan.names[k]
-        unit_here = read_heading(plan.names[k]).unit or unit
+        unit_here = _unit_of(plan.names[k]) or unit
         column = TempColumn(index=k, name=plan.names[k], unit=unit_here)
         key = "moment" if plan.layout == "rounds" else "wheel"
         fresh.append(replace(column, **{key: words}))
