@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shlex
 import shutil
 import subprocess
@@ -14,6 +15,8 @@ from thermlog.advice.narrowing import Found, narrow
 from thermlog.cli.check import check as check_cli
 from thermlog.cli.given import StatedOption
 from thermlog.cli.narrow import narrow as narrow_cli
+from thermlog.followup.jobrecord import load_job
+from thermlog.pages.job import job_page
 from thermlog.words.shelltext import narrow_command
 
 SAMPLES = Path(__file__).parent.parent / "sample_logs"
@@ -113,3 +116,103 @@ def test_not_yet_keeps_the_gate_by_itself():
     assert (state.check.id, state.ending, state.suspects) == ("clear_and_wait", "wait", ())
     later = narrow(evidence, [Found(check="clear_and_wait", answer=one) for one in ("not_yet", "cooled")])
     assert later.check.id != "clear_and_wait"
+
+
+def record() -> dict:
+    return json.loads(Path("card.json").read_text(encoding="utf-8"))
+
+
+def answers() -> list[str]:
+    return [f"{one['check']}={one['answer']}" for one in record()["answers"]]
+
+
+def test_a_job_that_goes_on_keeps_stop(thermlog):
+    """Smoke was seen, it has not cooled: opened again without a word, nothing else is asked."""
+    seen = ("--seen", "smoke at RF", "--found", "clear_and_wait=not_yet")
+    first = thermlog("narrow", SAMPLE, "--job", "card.json", *seen)
+    for _ in range(2):
+        again = thermlog("narrow", SAMPLE, "--job", "card.json")
+        assert finding(again).startswith(STOP)
+        assert again.out == first.out
+        assert "goes on with --seen 'smoke at RF'" in again.err
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        ["--vehicle", VAN],
+        ["--ambient", "12", "--override", "ambient"],
+        ["--surface", "hat=0.6"],
+        ["--policy", "heavy"],
+        ["--law", "power"],
+        ["--vehicle-name", "van 7"],
+        ["--seen", "smoke at RF"],
+    ],
+)
+def test_what_was_stated_holds_when_a_job_goes_on(given, thermlog):
+    first = thermlog("narrow", SAMPLE, "--job", "card.json", *given)
+    kept = record()["stated"]
+    again = thermlog("narrow", SAMPLE, "--job", "card.json")
+    assert again.out == first.out
+    assert record()["stated"] == kept
+    assert sorted([f"--{name.replace('_', '-')}", *texts] for name, texts in kept.items()) == sorted(
+        list(pair) for pair in zip(given[::2], given[1::2], strict=True)
+    )
+
+
+def test_what_is_stated_anew_counts_and_is_said(thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json", "--law", "power", "--policy", "light")
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json", "--law", "exponential", "--policy", "heavy")
+    assert "--law exponential takes the place of --law power" in ran.err
+    assert "--policy heavy takes the place of --policy light" in ran.err
+    assert record()["stated"] == {"policy": ["heavy"]}
+    assert ran.out == thermlog("narrow", SAMPLE, "--policy", "heavy").out
+
+
+def test_what_was_seen_stays_seen_and_more_of_it_asks_anew_whether_it_cooled(thermlog):
+    cooled = ("--found", "clear_and_wait=cooled")
+    thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "smoke at RF", *cooled)
+    assert answers() == ["clear_and_wait=cooled"]
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "flame at RF")
+    assert "comes beside --seen 'smoke at RF'" in ran.err
+    assert "something else was seen since clear_and_wait=cooled; asked anew" in ran.err
+    assert answers() == []
+    assert "NEXT      Nobody goes near (flame noticed)" in ran.out
+    assert record()["stated"] == {"seen": ["smoke at RF", "flame at RF"]}
+
+
+def test_a_job_of_one_of_several_drives_stays_with_it(thermlog):
+    two = str(SAMPLES / "van_two_drives.csv")
+    first = thermlog("narrow", two, "--job", "card.json", "--case", "coast")
+    assert record()["stated"] == {"case": ["2"]}
+    assert thermlog("narrow", two, "--job", "card.json").out == first.out
+    before = Path("card.json").read_bytes()
+    other = thermlog("narrow", two, "--job", "card.json", "--case", "1")
+    assert (other.code, "of drive 2 of the log, not of 1" in other.err) == (3, True)
+    assert Path("card.json").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "stated", [{"nonsense": ["1"]}, {"ambient": []}, {"unit": ["C", "F"]}, {"ambient": ["warm"]}]
+)
+def test_a_record_that_states_nonsense_is_refused_by_name(stated, thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json")
+    Path("card.json").write_text(json.dumps({**record(), "stated": stated}), encoding="utf-8")
+    before = Path("card.json").read_bytes()
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json")
+    assert (ran.code, "card.json: the record states" in ran.err) == (3, True)
+    assert Path("card.json").read_bytes() == before
+
+
+def test_a_record_of_an_earlier_state_states_nothing(thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json")
+    old = record()
+    del old["stated"]
+    Path("card.json").write_text(json.dumps(old), encoding="utf-8")
+    assert thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "smoke at RF").code == 1
+    assert record()["stated"] == {"seen": ["smoke at RF"]}
+
+
+def test_the_page_of_a_job_says_what_was_stated(thermlog):
+    thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "smoke at RF")
+    assert "<bdi>seen smoke at RF</bdi>" in job_page(load_job("card.json"))

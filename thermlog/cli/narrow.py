@@ -9,7 +9,8 @@ import click
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.cli.files import keep_job, refuse_alike
+from thermlog.cli.files import keep_job, refuse_alike, tell
+from thermlog.cli.given import StatedOption, stated_texts, take_up
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
 from thermlog.cli.options import (
     Judging,
@@ -44,6 +45,26 @@ class Job(Struct, frozen=True, kw_only=True):
     part: tuple[str, ...]
     measured: tuple[str, ...]
     report: str | None
+
+    def record(self) -> JobRecord | None:
+        """The record as it stands, if there is one.
+
+        Raises
+        ------
+        click.UsageError
+            Something is to be entered, and no record is named.
+        """
+        if self.job is None:
+            if self.complaint or self.by or self.cause or self.part or self.measured or self.report:
+                msg = (
+                    "--complaint, --by, --cause, --part, --measured and --report belong to a record; name it "
+                    "with --job"
+                )
+                raise click.UsageError(msg)
+            return None
+        from thermlog.followup.jobrecord import load_job
+
+        return load_job(self.job)
 
     def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
         """Refuse, before any work is done, files under one name and a page that cannot be written."""
@@ -96,7 +117,7 @@ _ASKED = (
                  help="What a check showed; may be repeated. With it nothing is asked."),
     click.option("--skip", multiple=True, metavar="CHECK",
                  help="A check that cannot be done now; may be repeated."),
-    click.option("--case", metavar="NUMBER|NAME",
+    click.option("--case", cls=StatedOption, metavar="NUMBER|NAME",
                  help="Which of several flagged drives: its number, or its vehicle, its drive, or both."),
 )  # fmt: skip
 
@@ -128,11 +149,16 @@ def narrow(
     """
     from thermlog.pipeline.run import run_one
 
+    record = kept.record()
+    if kept.job is not None and record is not None:
+        asked, judging, reading = take_up(ctx, kept.job, record.stated, (asked, judging, reading))
     inputs = [log, *judging.files(), *reading.files()]
     kept.refuse(writing, inputs)
     with writing.stream(inputs) as out:
         done = run_one(log, judging.settings(reading))
-        search = _Search(done, *done.flagged_case(asked.case), kept)
+        k, told = done.flagged_case(asked.case)
+        stated = _with_number(stated_texts(ctx), done, k)
+        search = _Search(done, k, told, kept, _record(done, k, told, kept, record=record, stated=stated))
         search.take(asked)
         asking = not asked.found and writing.output_format == "text" and at_terminal()
         if asking:
@@ -148,9 +174,8 @@ def narrow(
 class _Search:
     """The search on its way: answers so far, and the record they are kept in."""
 
-    def __init__(self, done: Run, k: int, told: Diagnosis, kept: Job) -> None:
-        self.done, self.k, self.told, self.kept = done, k, told, kept
-        self.record = _record(done, k, told, kept)
+    def __init__(self, done: Run, k: int, told: Diagnosis, kept: Job, record: JobRecord | None) -> None:
+        self.done, self.k, self.told, self.kept, self.record = done, k, told, kept, record
         self.found, self.skipped = _recorded(self.record)
         self.pressed: list[str] = []
         self.state = self._narrowed()
@@ -239,25 +264,38 @@ def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
     return [Found(check=one.check, answer=one.answer) for one in record.answers], [*record.skipped]
 
 
-def _record(done: Run, k: int, told: Diagnosis, kept: Job) -> JobRecord | None:
+def _with_number(stated: dict[str, tuple[str, ...]], done: Run, k: int) -> dict[str, tuple[str, ...]]:
+    """What was stated, with the number of the drive in place of whatever named it."""
+    number = done.numbers()[k]
+    others = {name: texts for name, texts in stated.items() if name != "case"}
+    return others if number is None else {**others, "case": (str(number),)}
+
+
+def _record(
+    done: Run,
+    k: int,
+    told: Diagnosis,
+    kept: Job,
+    *,
+    record: JobRecord | None,
+    stated: dict[str, tuple[str, ...]],
+) -> JobRecord | None:
     """The record that exists, or a new one, with what the command line adds."""
     if kept.job is None:
-        if kept.complaint or kept.by or kept.cause or kept.part or kept.measured or kept.report:
-            msg = (
-                "--complaint, --by, --cause, --part, --measured and --report belong to a record; name it "
-                "with --job"
-            )
-            raise click.UsageError(msg)
         return None
-    from thermlog.followup.jobrecord import load_job, new_record, refuse_other
+    from thermlog.followup.jobrecord import new_record, refuse_other, refuse_other_drive, restated
     from thermlog.reports.summary import answer_lines
 
-    record = load_job(kept.job)
     if record is None:
         judged, own = done.case(k)
         readings = judged.as_read
-        record = new_record(told, readings.take(readings.case == own), answer_lines(told))
+        record = new_record(told, readings.take(readings.case == own), answer_lines(told), stated)
     refuse_other(record, kept.job, vehicle=told.vehicle, sha256=told.log.sha256)
+    refuse_other_drive(record, kept.job, stated)
+    if record.stated != stated:
+        record, asked_anew = restated(record, stated, answer_lines(told))
+        if asked_anew:
+            tell(f"{kept.job}: something else was seen since {', '.join(asked_anew)}; asked anew")
     return replace(
         record,
         complaint=kept.complaint or record.complaint,

@@ -7,6 +7,7 @@ another's.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -96,6 +97,9 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     log : JobLog
     opened_at, changed_at : str
         ISO 8601 with the offset of the place.
+    stated : mapping of str to tuple of str
+        What was stated about the log and how it is judged, by the option's name, as it was typed; ``case``
+        is the number of the drive, where the log holds several.
     complaint, by : str or None
         What the driver says; who works on it.
     readings : tuple of JobReading
@@ -118,6 +122,7 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     log: JobLog
     opened_at: str
     changed_at: str
+    stated: Mapping[str, tuple[str, ...]] = {}
     complaint: str | None = None
     by: str | None = None
     readings: tuple[JobReading, ...] = ()
@@ -132,7 +137,12 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     wording: str = WORDING
 
 
-def new_record(told: Diagnosis, readings: Readings, findings: tuple[str, ...]) -> JobRecord:
+def new_record(
+    told: Diagnosis,
+    readings: Readings,
+    findings: tuple[str, ...],
+    stated: Mapping[str, tuple[str, ...]] | None = None,
+) -> JobRecord:
     """Begin the record of a job.
 
     Parameters
@@ -143,6 +153,8 @@ def new_record(told: Diagnosis, readings: Readings, findings: tuple[str, ...]) -
         Of this drive alone, as read.
     findings : tuple of str
         The answers about the vehicle, as printed.
+    stated : mapping of str to tuple of str, optional
+        What was stated besides the log.
     """
     moment, taken = now(), told.taken
     rows = zip(
@@ -165,6 +177,7 @@ def new_record(told: Diagnosis, readings: Readings, findings: tuple[str, ...]) -
         ),
         opened_at=moment,
         changed_at=moment,
+        stated=stated or {},
         readings=tuple(
             JobReading(
                 line=int(line),
@@ -264,6 +277,46 @@ def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: s
     if sha256 is not None and record.log.sha256 != sha256:
         msg = f"{path}: this job began with {record.log.file}, another log; name another file for this job"
         raise JobRefusedError(msg)
+
+
+def refuse_other_drive(record: JobRecord, path: str, stated: Mapping[str, tuple[str, ...]]) -> None:
+    """Raise where a record is of another drive of its log.
+
+    Raises
+    ------
+    JobRefusedError
+    """
+    before, now = record.stated.get("case"), stated.get("case")
+    if before is not None and now is not None and before != now:
+        msg = (
+            f"{path}: this job is of drive {before[0]} of the log, not of {now[0]}; name another file for it"
+        )
+        raise JobRefusedError(msg)
+
+
+def restated(
+    record: JobRecord, stated: Mapping[str, tuple[str, ...]], findings: tuple[str, ...]
+) -> tuple[JobRecord, list[str]]:
+    """The record with what is stated now, and what is found by that.
+
+    Parameters
+    ----------
+    record : JobRecord
+    stated : mapping of str to tuple of str
+    findings : tuple of str
+
+    Returns
+    -------
+    JobRecord
+    list of str
+        Answers that count no more: it had cooled, but since then something else was seen.
+    """
+    before = record.stated.get("seen", ())
+    seen = any(text not in before for text in stated.get("seen", ()))
+    gone = [one for one in record.answers if seen and one.answer == "cooled"]
+    kept = tuple(one for one in record.answers if one not in gone)
+    changed = msgspec.structs.replace(record, stated=stated, findings=findings, answers=kept)
+    return changed, [f"{one.check}={one.answer}" for one in gone]
 
 
 def with_answers(record: JobRecord, found: tuple[Found, ...], skipped: tuple[str, ...]) -> JobRecord:

@@ -57,6 +57,7 @@ class JobView(Struct, frozen=True, kw_only=True):
     complaint: str
     by: str
     findings: tuple[str, ...]
+    stated: tuple[str, ...]
     answers: tuple[AnsweredRow, ...]
     skipped: tuple[str, ...]
     causes: tuple[JobCauseRow, ...]
@@ -106,6 +107,11 @@ def job_view(record: JobRecord) -> JobView:
         complaint=seen(record.complaint or "", 600),
         by=seen(record.by or "", 120),
         findings=tuple(seen(one, 300) for one in record.findings),
+        stated=tuple(
+            seen(f"{name.replace('_', ' ')} {text}", 200)
+            for name, texts in record.stated.items()
+            for text in texts
+        ),
         answers=tuple(_answered(one.check, one.answer, one.at) for one in record.answers),
         skipped=tuple(_title(check) for check in record.skipped),
         causes=tuple(
