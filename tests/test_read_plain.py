@@ -169,6 +169,23 @@ def test_each_log_keeps_its_own_vehicle_where_many_state_the_same_else(tmp_path,
     assert check([PLAIN, other, PLAIN.replace(b"van 7", b"van 9"), other], tmp_path) == 2 + 2 * plain
 
 
+@pytest.mark.parametrize("rows", [12, 400, 401])
+@pytest.mark.parametrize(
+    "log", [("temp_c", 18, 86, "186.8"), ("temp_f", 64, 187, "86.2"), ("temp_K", 291, 359, "395.2")]
+)
+def test_what_may_be_a_typing_error_is_named_in_logs_that_somebody_typed(tmp_path, rows, log):
+    temp, air, usual, typed = log
+    row = 7 if rows == 12 else 8
+    temps = [typed if k == row else f"{usual}.{k % 5}" for k in range(rows)]
+    table = [f"{4 * k},{('FL', 'FR')[k % 2]},{one}" for k, one in enumerate(temps)]
+    content = "\n".join([f"# ambient: {air}", f"time_s,position,{temp}", *table]).encode()
+    assert check([content], tmp_path) == 1
+    (read,) = read_logs([str(tmp_path / "0.csv")]).logs
+    found = {12: [(10, "1R")], 400: [(11, "1L")], 401: []}[rows]
+    assert [(one.line, one.corner) for one in read.readings.cases[0].odd] == found
+    assert sum("stands apart" in note for note in read.record.notes) == len(found)
+
+
 @given(degc=st.lists(st.sampled_from([20.0, 21.0, 80.0, 81.5, 300.0]) | st.floats(-50, 900), min_size=4))
 def test_the_middle_without_one_value_is_that_of_the_others(degc):
     for place, value in enumerate(degc):

@@ -21,7 +21,7 @@ from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
-from thermlog.reading.odd import none_apart, odd_note, odd_readings
+from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
@@ -35,7 +35,6 @@ from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, O
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
-_MOST_TYPED = 400
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
@@ -306,7 +305,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
 
 def _odd(work: Sifting, case: int) -> Sequence[Odd]:
     """Readings of a case that may be typing errors; a long log is no typed one."""
-    if len(work.code) > _MOST_TYPED * len(work.keys):
+    if len(work.code) > MOST_TYPED * len(work.keys):
         return ()
     degc = work.temps.degc.tolist()
     if work.case is None and not work.dropped and none_apart(degc):

@@ -13,6 +13,7 @@ from thermlog.words.units import Unit, to_degc
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
+MOST_TYPED = 400  # readings of a case on average; of a log with more nobody typed them
 # Common practice, no source: how far a value lies outside the others to be looked at, and how near a typing
 # error must bring it.
 _FEWEST = 3  # other readings

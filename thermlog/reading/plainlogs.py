@@ -2,8 +2,8 @@
 
 Of a log of times, wheels and temperatures whose heading states both units nothing is left but to cut the
 rows and to look at the numbers; logs of as many rows are looked at as one array. What a log states above its
-heading is read as for every log. Whatever is out of the common (a cell, a pace, a value apart, a statement
-that changes how rows are read) leaves a log to the careful reader: nothing is refused, set aside or noted.
+heading is read as for every log. Whatever is out of the common (a cell, a pace, a statement that changes how
+rows are read) leaves a log to the careful reader: nothing is refused or set aside.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from thermlog.reading.beheld import tells_sight
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gather import Gathered
-from thermlog.reading.odd import none_apart_in
+from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
@@ -35,7 +35,7 @@ from thermlog.reading.wheelcodes import wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import ReadingLimits
 from thermlog.words.regular import regular
-from thermlog.words.tables import Case, Floats, Ints, LogRecord, Readings, Taken
+from thermlog.words.tables import Case, Floats, Ints, LogRecord, Odd, Readings, Taken
 from thermlog.words.units import Unit, to_degc
 
 LARGEST_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
@@ -126,6 +126,7 @@ class _Wheels(Struct, frozen=True, kw_only=True, eq=False):
     axle: Ints
     side: Ints
     spot: Ints
+    corner: tuple[str, ...]
     axles_least: int
     notes: tuple[str, ...]
 
@@ -251,8 +252,9 @@ def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, Pl
     with np.errstate(invalid="ignore", over="ignore"):  # "inf" is a number, too
         elapsed_s, degc = time * UNIT_S[plain.time_unit] + 0.0, to_degc(temp, plain.unit)
         usual = leave_no_doubt(time.min(1), time.max(1), rows, plain.time_unit)
-        usual = usual & plainly_walked(elapsed_s, limits) & none_apart_in(degc)
+        usual = usual & plainly_walked(elapsed_s, limits)
         usual &= (degc >= limits.lowest_reading_degc).all(1) & (degc <= limits.highest_reading_degc).all(1)
+    apart = ~none_apart_in(degc) if rows <= MOST_TYPED else np.zeros(len(cuts), dtype=bool)
     numbered: dict[int, Ints] = {}
     wheels: dict[tuple[str, ...], _Wheels | None] = {}
     case, silent = _shared(np.zeros(rows, dtype=np.int64)), _shared(np.full(rows, np.nan))
@@ -265,7 +267,7 @@ def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, Pl
             continue
         if line not in numbered:
             numbered[line] = _shared(np.arange(line, line + rows))
-        told = _case(cut, own)
+        told = _case(cut, own, _odd(cut, own, degc[k]) if apart[k] else ())
         readings = Readings(
             cases=(told,),
             case=case,
@@ -300,25 +302,36 @@ def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
     if not codes.clean:
         return None
     code = np.array([codes.of[text] for text in position])
+    corner = {text: codes.corner(codes.of[text]) or "" for text in set(position)}
     return _Wheels(
         axle=_shared(codes.axle[code]),
         side=_shared(codes.side[code]),
         spot=_shared(codes.spot[code]),
+        corner=tuple(corner[text] for text in position),
         axles_least=int(codes.axles_least[code].max()),
         notes=codes.notes,
     )
 
 
-def _case(cut: _Cut, wheels: _Wheels) -> Case:
+def _odd(cut: _Cut, wheels: _Wheels, degc: Floats) -> Sequence[Odd]:
+    """Readings of a log that may be typing errors."""
+    lines = range(cut.above.line, cut.above.line + degc.size)
+    return odd_readings(
+        dict(enumerate(degc.tolist())), wheels.corner.__getitem__, lines, cut.above.plain.unit
+    )
+
+
+def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
     """The one case of a log."""
     above, rows = cut.above, len(cut.position)
     plan, said = above.plain.plan, above.asked.statements
+    notes = (*plan.notes, *said.notes, *wheels.notes, *above.air_notes, *map(odd_note, odd))
     record = LogRecord(
         file=cut.log.file,
         sha256=cut.log.sha256,
         rows_read=rows,
         rows_used=rows,
-        notes=tuple(dict.fromkeys((*plan.notes, *said.notes, *wheels.notes, *above.air_notes))),
+        notes=tuple(dict.fromkeys(notes)),
     )
     return Case(
         log=record,
@@ -330,4 +343,5 @@ def _case(cut: _Cut, wheels: _Wheels) -> Case:
         parked_known=plan.since_parked,
         taken=above.taken,
         axles_least=wheels.axles_least,
+        odd=tuple(odd),
     )
