@@ -28,6 +28,63 @@ def test_a_pair_that_is_even_again_leaves_with_0(thermlog, pair):
     assert ran.out.splitlines()[-6].startswith("FINDING   Rear even again: left minus right was -7")
 
 
+def dated(name: str, rises_k: dict[str, float], day: str | None) -> str:
+    head = "" if day is None else f"# date: {day}\n"
+    (HERE / name).write_text(head + log_text(rises_k), encoding="utf-8")
+    return name
+
+
+def test_a_drive_made_before_the_fault_proves_no_repair(thermlog):
+    logs = dated("hot.csv", DRAGGING_K, "2026-02-16"), dated("old.csv", HEALTHY_K, "2026-01-05")
+    thermlog("narrow", logs[0], "--job", "card.json", "--cause", "piston_stuck_on", "--part", "caliper")
+    card = Path("card.json").read_bytes()
+    ran = thermlog("compare", logs[1], "--job", "card.json")
+
+    assert ran.code == 1
+    assert (
+        "FINDING   Rear cannot tell if even again: hot.csv of 2026-02-16, then old.csv of 2026-01-05"
+        in ran.out
+    )
+    assert "swap the logs" in ran.out
+    assert "card.json: nothing entered: hot.csv of 2026-02-16, then old.csv of 2026-01-05" in ran.err
+    assert Path("card.json").read_bytes() == card
+    thermlog("check", *logs, "--history", "depot.db")
+    told = thermlog("history", "--history", "depot.db", "--job", "card.json", "--format", "json")
+    assert json.loads(told.out)["units"][0]["repairs_proven"] == 0
+
+
+@pytest.mark.parametrize("later", [HEALTHY_K, DRAGGING_K, COLD_K])
+@pytest.mark.parametrize("before", [DRAGGING_K, HEALTHY_K | {"1L": 200.0}, HEALTHY_K | {"2R": 2.0}])
+def test_logs_the_wrong_way_round_are_named_whatever_they_show(thermlog, before, later):
+    ran = thermlog("compare", dated("b.csv", before, "2026-02-16"), dated("a.csv", later, "2026-01-05"))
+
+    assert ran.code == 1
+    assert "b.csv of 2026-02-16, then a.csv of 2026-01-05: the wrong way round" in ran.out
+    assert "; swap the logs" in ran.out
+    repair = [
+        row.split("  ")[-1].strip()
+        for row in ran.out.splitlines()
+        if row.startswith(("  front  ", "  rear  "))
+    ]
+    assert set(repair) <= {"-", "cannot tell if even again"}
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [
+        (("2026-01-05", None), "no date in b.csv: the order of the drives is taken as given"),
+        ((None, None), "no date in a.csv, b.csv: the order of the drives is taken as given"),
+        (("2026-01-05", "2026-01-05"), "the dates do not tell which drive came first"),
+        (("2026-01-05", "2026-01-06"), None),
+    ],
+)
+def test_an_order_that_no_date_tells_is_said_to_be_taken_as_given(thermlog, days, said):
+    ran = thermlog("compare", dated("a.csv", DRAGGING_K, days[0]), dated("b.csv", HEALTHY_K, days[1]))
+
+    assert ran.code == 0
+    assert said in ran.out if said else "taken as given" not in ran.out
+
+
 def test_a_new_fault_is_the_headline_whatever_was_repaired(thermlog, pair):
     after = write_log(HERE, "new.csv", HEALTHY_K | {"1L": 200.0})
     ran = thermlog("compare", pair[0], after)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import keep_job, refuse_alike
+from thermlog.cli.files import keep_job, refuse_alike, tell
 from thermlog.cli.options import (
     CHART_WIDTH,
     Judging,
@@ -100,7 +100,9 @@ def compare(
         comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
-    if wanted.job is not None and record is not None:
+    if wanted.job is not None and record is not None and comparison.backwards:
+        tell(_not_entered(wanted.job, comparison))
+    elif wanted.job is not None and record is not None:
         keep_job(wanted.job, _entered(record, wanted.job, comparison))
     if chart is not None:
         _draw(comparison, chart, wanted.chart_width, writing)
@@ -118,6 +120,16 @@ def _with_first(logs: tuple[str, ...], record: JobRecord) -> tuple[str, ...]:
     first = record.log.file
     named = {str(Path(log).resolve()) for log in logs}
     return logs if str(Path(first).resolve()) in named else (first, *logs)
+
+
+def _not_entered(path: str, comparison: Comparison) -> str:
+    """Why a drive made before that of the job is not entered in its record."""
+    from thermlog.followup.outcomes import in_order
+    from thermlog.reports.wording import printable
+
+    order = in_order(comparison.diagnoses[0], comparison.last)
+    why = "the drive named was made before the one the job began with and proves no repair"
+    return printable(f"{path}: nothing entered: {order}: {why}; name a drive made after it")
 
 
 def _entered(record: JobRecord, path: str, comparison: Comparison) -> JobRecord:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -11,6 +12,7 @@ from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
+from thermlog.words.moments import earlier
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode, Reason, ReasonCode
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot, mate_of, split_corner
@@ -44,6 +46,11 @@ class Beside(Struct, frozen=True, kw_only=True):
     def other_vehicle(self) -> Reason | None:
         """Why the two logs are not of one vehicle."""
         return unlike_vehicles((self.before, self.after))
+
+    @property
+    def backwards(self) -> bool:
+        """True if the last log was surely taken before the first, which it then says nothing of."""
+        return not self.other_vehicle and bool(earlier(self.after.started_at, self.before.started_at))
 
     @property
     def unlike_drives(self) -> bool:
@@ -100,6 +107,12 @@ class _Axle(Struct, frozen=True, kw_only=True):
         return tuple(one for one in troubles if one.kind != "hub")
 
 
+def in_order(first: Diagnosis, second: Diagnosis) -> str:
+    """Two logs as they were given, each with its date."""
+    told = (f"{PurePath(one.log.file).name} of {one.started_at}" for one in (first, second))
+    return ", then ".join(told)
+
+
 def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]]:
     """What the last log says of one axle beside the first.
 
@@ -113,7 +126,7 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     -------
     outcome, reasons
         ``"not_asked"`` where the first log held nothing against this axle and the last one does not, or
-        where the logs are of two vehicles.
+        where the logs are of two vehicles. ``"cannot_tell"`` where the last one was taken first.
     """
     if (unlike := beside.other_vehicle) is not None:
         return "not_asked", (unlike,)
@@ -123,6 +136,8 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
         earlier=troubles_of(beside.before, number),
         now=troubles_of(beside.after, number),
     )
+    if beside.backwards and (axle.earlier or axle.now):
+        return "cannot_tell", (Reason(code="drives_backwards", quoted=in_order(beside.before, beside.after)),)
     outcome, reasons = _repair(axle)
     fresh = axle.fresh
     if not fresh:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
+from pathlib import PurePath
 
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
-from thermlog.followup.outcomes import Beside, Outcome, outcome_of
+from thermlog.followup.outcomes import Beside, Outcome, in_order, outcome_of
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
+from thermlog.words.moments import earlier, moment_s
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
@@ -25,7 +27,7 @@ _UNSETTLED: frozenset[Outcome] = frozenset(
     {"new_fault", "new_watch", "not_repaired", "cannot_tell", "better"}
 )
 _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
-    {"drives_unlike", "less_heat", "both_sides_before", "idle_not_told"}
+    {"drives_unlike", "drives_backwards", "less_heat", "both_sides_before", "idle_not_told"}
 )
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
 
@@ -91,6 +93,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     diagnoses : tuple of Diagnosis (logs,)
+    backwards : bool
+        True if the last drive was made before the first, and so proves nothing of it.
     corners : tuple of ComparedCorner
     axles : tuple of ComparedAxle
     next_check : NextCheck or None
@@ -99,6 +103,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     """
 
     diagnoses: tuple[Diagnosis, ...]
+    backwards: bool = False
     corners: tuple[ComparedCorner, ...]
     axles: tuple[ComparedAxle, ...]
     next_check: NextCheck | None
@@ -143,7 +148,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
     @property
     def open_or_flagged(self) -> bool:
         """True if the last log asks for a look, or anything is new, unrepaired or open."""
-        return bool(self.asking) or any(axle.outcome in _UNSETTLED for axle in self.axles)
+        misplaced = self.backwards and any(one.flagged for one in self.diagnoses)
+        return bool(self.asking) or misplaced or any(axle.outcome in _UNSETTLED for axle in self.axles)
 
 
 def compare_logs(
@@ -179,6 +185,7 @@ def compare_logs(
     axles = [_compared_axle(diagnoses, number, beside) for number in numbers]
     return Comparison(
         diagnoses=tuple(diagnoses),
+        backwards=beside.backwards,
         corners=tuple(
             _compared_corner(diagnoses, *place) for place in places if not corners or place[0] in corners
         ),
@@ -260,10 +267,30 @@ def _notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
         notes.append(f"the logs are compared at different moments, {first:.1f} to {last:.1f} min")
     if (unlike := unlike_vehicles(diagnoses)) is not None:
         notes.append(str(reason_sentence(unlike)))
+    else:
+        notes += _order_notes(diagnoses)
     if len({one.policy.sha256 for one in diagnoses}) > 1:
         notes.append("the logs were judged by different policies")
     if any(_same(one, other) for one, other in combinations(diagnoses, 2)):
         notes.append("the same log is given twice")
+    return notes
+
+
+def _order_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
+    """Drives of one vehicle that stand the wrong way round, or whose order no date tells."""
+    notes = [
+        f"{in_order(one, other)}: the wrong way round; a drive made before the other proves nothing of it; "
+        "swap the logs, or name a later drive"
+        for one, other in combinations(diagnoses, 2)
+        if earlier(other.started_at, one.started_at)
+    ]
+    if len({one.log.sha256 for one in diagnoses}) == 1:
+        return notes[:1]
+    undated = [PurePath(one.log.file).name for one in diagnoses if moment_s(one.started_at) is None]
+    if undated:
+        notes.append(f"no date in {', '.join(undated)}: the order of the drives is taken as given")
+    elif any(earlier(one.started_at, other.started_at) is None for one, other in pairwise(diagnoses)):
+        notes.append("the dates do not tell which drive came first: their order is taken as given")
     return notes
 
 

@@ -97,6 +97,10 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "{quoted} vehicle: they do not match, so no before and after; each log is judged by itself",
         "another class of vehicle: they do not match, so no before and after",
     ),
+    "drives_backwards": (
+        "{quoted}: a drive made before the other proves nothing of it; swap the logs, or name a later drive",
+        "the last drive was made before the first and proves nothing of it",
+    ),
     "nothing_flagged_before": ("nothing stood out here in the first log",),
     # What is new
     "new_fault": ("{corner} is hot now and was not before", "a brake is hot now and was not before"),

@@ -389,6 +389,11 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
         return next((c for c in self.corners if c.corner == corner and spot in {None, c.spot}), None)
 
     @property
+    def started_at(self) -> str | None:
+        """When it was taken, as its log states it by ISO 8601; None if it says nothing."""
+        return self.taken.start if self.taken else None
+
+    @property
     def flagged(self) -> bool:
         """True if any of the three questions is not answered with a plain "no", or anything is urgent."""
         answers = self.answers

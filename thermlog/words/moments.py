@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
+_DAY_S = 86_399.0
+_ANY_ZONE_S = 14 * 3600.0  # the largest offset from UTC in use
+
 
 def moment_s(start: str | None) -> float | None:
     """Moment of a log in seconds since 1970, so that visits can be put in order.
@@ -31,6 +34,44 @@ def moment_s(start: str | None) -> float | None:
     except ValueError:
         return None
     return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
+
+
+def earlier(one: str | None, other: str | None) -> bool | None:
+    """Whether a log was surely taken before another.
+
+    Parameters
+    ----------
+    one, other : str or None
+        As for `moment_s`. A date alone may be any moment of its day; beside a moment with an offset, one
+        without may be of any zone.
+
+    Returns
+    -------
+    bool or None
+        None where a date is missing, or what is stated leaves it open.
+
+    Examples
+    --------
+    >>> earlier("2026-01-05", "2026-02-16"), earlier("2026-01-05", "2026-01-05T14:00:00")
+    (True, None)
+    """
+    spans = _span_s(one), _span_s(other)
+    if spans[0] is None or spans[1] is None:
+        return None
+    (first, last, zoned), (other_first, other_last, other_zoned) = spans[0], spans[1]
+    slack_s = 0.0 if zoned == other_zoned else _ANY_ZONE_S
+    if last + slack_s < other_first:
+        return True
+    return False if other_last + slack_s < first else None
+
+
+def _span_s(start: str | None) -> tuple[float, float, bool] | None:
+    """First and last moment it may be, and whether its offset is stated."""
+    moment = moment_s(start)
+    if start is None or moment is None:
+        return None
+    alone = len(start) <= len("2026-01-05")
+    return moment, moment + (_DAY_S if alone else 0.0), datetime.fromisoformat(start).tzinfo is not None
 
 
 def day_of(moment: float) -> str:

@@ -28,6 +28,7 @@ ChangeCode: TypeAlias = Literal[
     "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "axles_differ",
     "classes_differ", "nothing_flagged_before", "new_fault",
     "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
+    "drives_backwards",
 ]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[
