@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from thermlog.judging.curves import REASONS
 from thermlog.judging.judged import Judged
 from thermlog.words.sentences import degc, kelvin, named, sentence
+from thermlog.words.units import to_degc
 from thermlog.words.vehicle import SIDES, corner_name
 
 _AMBIENT_PULL_SIGMAS = 3.0
+_SAME_BRAKE_K = 4.0  # healthy sides are so much alike; engineering judgement
+_MORE_THAN_A_SLIP = 2  # readings
 _NAMED = 20  # readings of one corner and reason named one by one: twice round ten times
 
 
@@ -43,7 +48,40 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
     fitted = any(judged.digest.used[side][pair] for pair in span for side in (0, 1))
     if fitted and not judged.fits.converged[k]:
         notes.append("the fit did not settle: treat every number of this vehicle with doubt")
-    return (*judged.case_notes[k], *notes, *settles)
+    return (*judged.case_notes[k], *notes, *settles, *_other_unit_notes(judged, k))
+
+
+def _other_unit_notes(judged: Judged, k: int) -> list[str]:
+    """Wheels whose every reading would fit their mate's if it had been typed in Fahrenheit: said, no more."""
+    told, own = judged.digest, judged.rows_of(k)
+    shown = judged.as_read.indicated_degc[own]
+    if not np.allclose(shown, shown.round(1), atol=1e-9):  # figures of another unit, converted
+        return []
+    notes: list[str] = []
+    for pair in range(told.first[k], told.first[k + 1]):
+        hot = _hot_as_in_fahrenheit(judged, k, pair)
+        mine = (judged.pairs.row_pair[own] == pair) & (judged.pairs.row_side[own] == hot)
+        if hot is None or mine.sum() < _MORE_THAN_A_SLIP:  # the reader names a single one
+            continue
+        high, low = (to_degc(float(value), "F") for value in (shown[mine].max(), shown[mine].min()))
+        pattern = (
+            "the readings of {} would be {} to {} if they were typed in Fahrenheit, as warm as the other "
+            "side; look at the gun's unit"
+        )
+        notes.append(sentence(pattern, named(told.corner[hot][pair]), degc(low, bare=True), degc(high)))
+    return notes
+
+
+def _hot_as_in_fahrenheit(judged: Judged, k: int, pair: int) -> int | None:
+    """The hotter side of a pair, if taken for Fahrenheit it would be as warm as the other; else None."""
+    told = judged.digest
+    left, right = (told.at_common_degc[side][pair] for side in (0, 1))
+    if not told.chosen[pair] or left is None or right is None:
+        return None
+    hot = 0 if left.value >= right.value else 1
+    high, low = max(left.value, right.value), min(left.value, right.value)
+    fits = abs(to_degc(high, "F") - low) <= _SAME_BRAKE_K
+    return hot if fits and high - low >= judged.policies[k].watch_difference_k else None
 
 
 def _settling_notes(judged: Judged, span: range) -> list[str]:
