@@ -19,7 +19,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
     "aside_hotter": "look_at_log",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
-    "no_times": "write_times", "held": "release_hold",
+    "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
     "below_air": "check_ambient", "nothing_warm": "drive_with_braking",

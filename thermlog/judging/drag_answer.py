@@ -16,6 +16,7 @@ from thermlog.judging.reckoning import (
     plain_gaps,
     rivals,
     side_is_known,
+    single_reading,
     unseen,
 )
 from thermlog.judging.unlike_axles import unlike_axles
@@ -52,6 +53,7 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     reasons = _why_hot(facts)
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
+    sure = sure and not any(_alone(facts, corner) for corner in found.corners)
     sure = sure and _side_is_known(facts, found.corners)
     if sure and _large_enough(facts, found):
         return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
@@ -118,10 +120,18 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
             continue
         if mate_of(corner) in found.corners:
             weak += [corner] if _pair_rests_on_one(numbers, corner, found, facts) else []
+        elif _alone(facts, corner):
+            weak += [corner] if numbers.side(corner).is_doubtful else []
         elif not numbers.stays_without_one_reading(facts.policy):
             weak.append(corner)
     few = [facts.axles[int(corner[:-1])].to_repeat(corner) for corner in weak if few_readings(facts, corner)]
-    return (Reason(code="single_reading", corners=tuple(few)),) if few else ()
+    return (single_reading(facts, few),) if few else ()
+
+
+def _alone(facts: CaseFacts, corner: str) -> bool:
+    """True for a brake whose mate was not read, or not at the same spot."""
+    numbers = facts.axle_of(corner)
+    return numbers is not None and numbers.side(mate_of(corner)).used == 0
 
 
 def _pair_rests_on_one(numbers: AxleNumbers, corner: str, found: Suspected, facts: CaseFacts) -> bool:
@@ -180,8 +190,7 @@ def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
         return None
     low = tuple(corner for corner in hides if _reads_low(facts, corner))
     if low:  # nothing could hide at a brake so cool, but behind a reading that missed
-        few = Reason(code="single_reading", corners=low)
-        return Answer(answer="cannot_tell", p=p, corners=low, reasons=(few,))
+        return Answer(answer="cannot_tell", p=p, corners=low, reasons=(single_reading(facts, low),))
     reason = Reason(code="limit_above_line", corners=hides)
     return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))
 

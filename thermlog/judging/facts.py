@@ -6,8 +6,10 @@ import math
 from collections.abc import Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
+from thermlog.judging.digest import Digest
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
@@ -15,7 +17,7 @@ from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
-from thermlog.words.vehicle import SIDES, Vehicle, corner_name
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name
 
 _AIR_SIGMAS = 2.0  # of the air, by which a rise may be more than it seems
 
@@ -118,6 +120,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
     shown = shown_by([side for numbers in axles.values() for side in numbers.sides], case.ambient_degc)
+    shown = replace(shown, elsewhere=_elsewhere(told, span))
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
     dragging, without = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
@@ -135,6 +138,12 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         hides_drag=hidden_drag,
         hides_idle=hidden_idle,
     )
+
+
+def _elsewhere(told: Digest, span: range) -> frozenset[str]:
+    """Corners whose brake was read at a spot that does not speak for its axle."""
+    others = (pair for pair in span if not told.chosen[pair] and told.spot[pair] in BRAKE_SPOTS)
+    return frozenset(told.corner[side][pair] for pair in others for side in (0, 1) if told.used[side][pair])
 
 
 def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from thermlog.judging.reckoning import (
     plain_gaps,
     rivals,
     side_is_known,
+    single_reading,
     unseen,
 )
 from thermlog.judging.unlike_axles import unlike_axles
@@ -69,7 +70,7 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     reasons = (*_why_cold(facts), *_air_reasons(facts))
     repeat = [again for corner in found.corners if (again := _to_repeat(facts, corner))]
     if repeat:
-        first = Reason(code="single_reading", corners=tuple(repeat))
+        first = single_reading(facts, repeat)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
     sure = (
         p >= policy.idle_call_probability and _cold_side_is_known(facts, found.corners) and not rivals(facts)
@@ -100,7 +101,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
             continue
         reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
         if again := _to_repeat(facts, cold.corner):
-            reasons = (Reason(code="single_reading", corners=(again,)), *reasons)
+            reasons = (single_reading(facts, (again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
         return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
     return None

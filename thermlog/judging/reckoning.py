@@ -68,6 +68,16 @@ def few_readings(facts: CaseFacts, corner: str) -> bool:
     return numbers is not None and min(side.used for side in numbers.sides) <= _FEW
 
 
+def single_reading(facts: CaseFacts, corners: Sequence[str]) -> Reason:
+    """That one reading may be why corners stand out; says how many there are where three or more disagree."""
+    counts = []
+    for corner in corners:
+        numbers = facts.axle_of(corner)
+        counts.append(0 if numbers is None else numbers.side(corner).readings)
+    told = {"readings": float(max(counts))} if counts and min(counts) > _FEW else {}
+    return Reason(code="single_reading", corners=tuple(corners), numbers=told)
+
+
 def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:
     """Axles whose gap is too clear to be called even, the widest first."""
     plain = [numbers for numbers in facts.axles.values() if numbers.is_plain(facts.policy)]

@@ -11,7 +11,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case
-from thermlog.words.vehicle import SIDES, Vehicle, corner_name, split_corner
+from thermlog.words.vehicle import SIDES, Vehicle, corner_name, mate_of, split_corner
 
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
@@ -28,11 +28,14 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
     all_alike : bool
         True if readings of several warm brakes are the same to the last digit: a gun on hold.
     coldest_degc : float
+    elsewhere : frozenset of str
+        Corners whose brake was read at another spot than the one that speaks for its axle.
     """
 
     hottest_degc: float
     all_alike: bool
     coldest_degc: float = -math.inf
+    elsewhere: frozenset[str] = frozenset()
 
 
 def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownTogether:
@@ -117,6 +120,8 @@ def sight_of(
             corner = corner_name(number, side)
             mine = blind.get(corner, [])
             reason = _unjudged(corner, axles.get(number), mine, spoils)
+            if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
+                reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
             if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
     unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]

@@ -74,6 +74,11 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Say which wheel line {line} is about, and check the log again.",
         "Name every wheel in the log, and check it again.",
     ),
+    "name_spots": (
+        "Say in the log where {corner} and {mate} were aimed at, the same spot of both, or read both there, "
+        "and check the log again.",
+        "Say in the log where each brake was aimed at, the same spot on both sides, and check it again.",
+    ),
     "state_ambient": (
         "Hold a thermometer in the shade beside the vehicle, state the air temperature, and check again.",
     ),

@@ -173,8 +173,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "nothing was braked on this drive: whether every brake works is asked on a drive with braking",
     ),
     "nothing_warm": (
-        "nothing is warm, the warmest brake is {warmest_k} above the air: was it driven, and braked?",
-        "nothing is warm: was it driven, and braked?",
+        "nothing is warm, the warmest brake is {warmest_k} above the air: it may not have been driven at all",
+        "nothing is warm: it may not have been driven at all",
     ),
     "heat_usual": (
         "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
@@ -209,8 +209,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} was read, {mate} was not: there is nothing to compare it with",
         "only one side of an axle was read: there is nothing to compare it with",
     ),
+    "spots_differ": (
+        "{corner} and {mate} were read at different spots, which do not compare: neither is cleared",
+        "the sides were read at different spots, which do not compare: neither is cleared",
+    ),
     "no_brake_read": ("no brake was read, only hubs, rims or tyres",),
     "single_reading": (
+        "{corners}: {readings} readings of which not all agree, and one that missed looks just like it",
         "{corner} and {mate}: one reading each, and a reading that missed looks just like it",
         "{corner}: one reading, or one odd one of two; a reading that missed looks just like it",
         "one reading stands behind this, and a reading that missed looks just like it",

@@ -13,7 +13,8 @@ WhyCode: TypeAlias = Literal[
     "circuit_hot", "all_hot", "hot_without_braking", "sunk_without_braking", "settled_by_coast",
     "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
     "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",
-    "one_side_read", "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "no_times",
+    "one_side_read", "spots_differ", "unknown_wheel", "over_range", "under_range", "no_value",
+    "set_aside", "no_times",
     "read_too_late", "aside_hotter", "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot",
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
@@ -32,7 +33,7 @@ ChangeCode: TypeAlias = Literal[
 ]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[
-    "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel",
+    "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel", "name_spots",
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded",

@@ -176,10 +176,10 @@ def axle_words(axle: int, axle_count: int) -> str:
 
     Examples
     --------
-    >>> axle_words(1, 2), axle_words(2, 2), axle_words(3, 5)
-    ('front', 'rear', 'axle 3')
+    >>> axle_words(1, 2), axle_words(2, 2), axle_words(3, 5), axle_words(3, 2)
+    ('front', 'rear', 'axle 3', 'axle 3')
     """
-    if axle_count == 2:
+    if axle_count == 2 and axle <= 2:
         return "front" if axle == 1 else "rear"
     return f"axle {axle}"
 
