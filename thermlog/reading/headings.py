@@ -18,8 +18,10 @@ from thermlog.reading.vocabulary import (
     HARMLESS_IN_TIME,
     HEADINGS,
     ROLES,
+    SINCE,
     STYLES,
     TIME_UNITS,
+    TWO_MEANINGS_OF_TIME,
     TimeUnit,
 )
 from thermlog.words.columns import PHRASES, Role
@@ -184,11 +186,13 @@ def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
         )
     if heading.unit and _TENTHS.search(_BRACKETS.sub(" ", plain)):
         heading = replace(heading, factor=0.1)
-    whole = TIME_UNITS.get(plain) if len(plain) > 2 else None
+    since = len(rest) > 1 and rest[1] in SINCE
+    first = TIME_UNITS.get(rest[0]) if since else None
+    whole = TIME_UNITS.get(plain) if len(plain) > 2 and plain not in TWO_MEANINGS_OF_TIME else None
     strange = next((w for w in inside if _says_nothing_known(w)), "")
     return replace(
         heading,
-        time_unit=whole or STYLES.get(plain) or heading.time_unit,
+        time_unit=whole or STYLES.get(plain) or first or heading.time_unit,
         digits=not DIGIT_STYLES.isdisjoint([plain.replace(" ", ""), *inside, *rest]),
         strange_unit=strange,
     )

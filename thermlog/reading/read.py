@@ -24,6 +24,7 @@ from thermlog.reading.scale import Asked
 from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
+from thermlog.reading.unnamedtimes import with_time_by_unit
 from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import LogRecord, Readings, stack_readings
 
@@ -214,7 +215,7 @@ def _read_table(
     table: Table, decoded: Decoded, *, file: str, options: ReadOptions, sha256: str
 ) -> LogReadings:
     if options.column_map is None:
-        table = with_strange_columns(table)
+        table = with_strange_columns(with_time_by_unit(table, file=file))
     seen = observe(table, file=file)
     plan = seen.plan or table.plan
     comments, told = told_apart(table.comments)

@@ -79,6 +79,12 @@ TIME_PARTS: dict[str, TimeUnit] = {
     **{word: unit for word, unit in TIME_UNITS.items() if unit in {"h", "min", "s"}},
     "hh": "h", "heure": "h", "hora": "h", "ora": "h", "mm": "min", "m": "min", "ss": "s",
 }  # fmt: skip
+# Behind a unit of time at the beginning of a heading: "sec since midnight".
+SINCE = _word_set(
+    "since|after|from|seit|ab|nach|depuis|apres|desde|tras|apos|dopo|da|sinds|na|siden|sedan|efter|od|po"
+)
+# Hours in Norwegian, a watch in English: the pace of the walk tells.
+TWO_MEANINGS_OF_TIME = frozenset({"timer"})
 STYLES: dict[str, TimeUnit] = {
     "hh mm": "h", "h mm": "h", "mm ss": "min", "m ss": "min", "hhmm": "h", "min sec": "min", "mm ss s": "min",
 }  # fmt: skip
@@ -97,6 +103,7 @@ HARMLESS_IN_TIME = _word_set(
     "measurement|at|taken|since|start|started|log|logged|stamp|date|and|der|des|de|la|le|el|messung|"
     "mesure|medida|misura|meting|log|total|gun|no|nr|stop|watch|stopwatch|running|sample|test|walk|"
     "round|cumulative|cum|gesamt|recorded|record|time|yyyy mm dd|dd mm yyyy|mm dd yyyy|"
+    "after|from|midnight|mitternacht|minuit|medianoche|meia|noite|mezzanotte|middernacht|midnatt|polnoc|pulnoc|"
     "yyyy mm dd hh mm ss|dd mm yyyy hh mm ss|dd mm yyyy hh mm|yyyy mm dd hh mm"
 )
 COUNTDOWN_WORDS = _word_set(
@@ -126,7 +133,7 @@ HEADINGS: dict[Role, str] = {
     "duree|temps total|hora|tiempo|segundos|minutos|duracion|tempo|ora|orario|secondi|minuti|durata|"
     "segundo|minuto|tijd|tijdstip|seconden|duur|tid|klokkeslett|klockslag|sekunder|minutter|minuter|"
     "czas|godzina|sekundy|minuty|cas|hodina|vteriny|measured at|taken at|read at|when|hh mm ss|h mm ss|"
-    "mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec",
+    "mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec|timer|chrono|chronometer|chronometre|cronometro|stoppuhr",
     "half": "am pm|ampm|a m p m|am or pm|meridiem",
     "lap": "lap time|split|split time|interval|delta t|dt|since last|time since last|lap s|zwischenzeit|"
     "rundenzeit|temps intermediaire|tiempo parcial|parcial|tempo parziale|parziale|tussentijd",
