@@ -166,6 +166,24 @@ def test_what_other_commands_recorded_is_linked_by_the_history(thermlog, command
     assert not any(cell.startswith("'") for cell in row.values())
 
 
+@pytest.mark.parametrize("days", [("2026-03-01", "2026-03-06", "2026-03-20"), (None, "2026-03-06", None)])
+def test_of_one_run_dates_tell_which_drive_came_later(thermlog, days):
+    """A drive dated before the defect proves nothing of it; one without a date is told as such."""
+    logs = (
+        ("before.csv", HEALTHY_K, "verification"),
+        ("hot.csv", DRAGGING_K, "normal"),
+        ("after.csv", HEALTHY_K | {"1L": 104.0}, "verification"),
+    )
+    for (name, rises_k, drive), day in zip(logs, days, strict=True):
+        text = log_text(rises_k, vehicle="B").replace("# drive: normal", f"# drive: {drive}")
+        Path(name).write_text(("" if day is None else f"# date: {day}\n") + text, encoding="utf-8")
+    thermlog("fleet", *(name for name, *_ in logs), "--filing", "filed.json")
+    (one,) = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"]
+    told = [(proof["file"], proof["recorded"], proof["taken"]) for proof in one["verification"]]
+    dated = [("after.csv", "run", "2026-03-20")]
+    assert told == (dated if days[0] else [("after.csv", "run", None), ("before.csv", "run", None)])
+
+
 def test_of_one_run_too_a_history_knows_which_drive_came_first(thermlog):
     for name, rises_k, day, drive in (
         ("before.csv", HEALTHY_K, "2026-03-01", "verification"),

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from msgspec.structs import replace
-
 from thermlog.reports.contract.filing import (
     WORDING,
     FiledJobObject,
@@ -15,6 +13,7 @@ from thermlog.reports.contract.filing import (
 )
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.report_csv import Cell, CsvStyle, Told, csv_table
+from thermlog.words.moments import earlier
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -77,7 +76,7 @@ def filed(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None)
         row = drive.first
         if row.drive == "verification":
             proof = VerificationObject(
-                file=row.file, sha256=row.sha256, group=drive.group, taken=None, recorded="run"
+                file=row.file, sha256=row.sha256, group=drive.group, taken=row.taken, recorded="run"
             )
             here.setdefault(row.unit, []).append(proof)
     rank = {drive.first.visit: drive.rank for drive in work.drives}
@@ -95,14 +94,13 @@ def filed(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None)
 def _proofs(
     defect: Defect, here: Sequence[VerificationObject], dealt: Dealt | None
 ) -> tuple[VerificationObject, ...]:
-    """Verification drives of the same run, then those that the history knows beside them."""
+    """Verification drives of the same run, then those that the history knows; none that came before it."""
     stored = () if dealt is None else dealt.verifications(defect)
     early = frozenset() if dealt is None else dealt.too_early(defect)
-    taken = {one.sha256: one.taken_at for one in stored}
     own = [
-        replace(one, taken=taken.get(one.sha256))
+        one
         for one in here
-        if one.sha256 != defect.sha256 and one.sha256 not in early
+        if one.sha256 != defect.sha256 and one.sha256 not in early and not earlier(one.taken, defect.taken)
     ]
     known = {one.sha256 for one in own}
     return (
