@@ -33,16 +33,17 @@ def test_size_is_never_negative_and_keeps_the_interval_around_it(one: Estimate) 
 
 
 @given(estimates, st.floats(-50.0, 50.0))
-def test_another_zero_moves_value_and_both_ends_alike(one: Estimate, zero: float) -> None:
-    moved = one.less(zero)
-    assert moved.value == one.value - zero
+def test_another_value_takes_both_ends_along(one: Estimate, value: float) -> None:
+    moved = one.moved(value)
+    zero = one.value - value
+    assert moved.value == value
     assert moved.interval == (one.low - zero, one.high - zero)
     assert moved.half_width == pytest.approx(one.half_width, abs=1e-9)
 
 
 def test_what_has_no_interval_keeps_none() -> None:
     bare = Estimate(3.0)
-    changed = [bare, bare.turned, bare.size, bare.times(2.0), bare.less(1.0)]
+    changed = [bare, bare.turned, bare.size, bare.times(2.0), bare.moved(2.0)]
     assert [one.value for one in changed] == [3.0, -3.0, 3.0, 6.0, 2.0]
     assert {one.interval for one in changed} == {one.half_width for one in changed} == {None}
     assert Estimate(3.0, 1.0).interval is None

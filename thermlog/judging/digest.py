@@ -11,7 +11,6 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
@@ -118,7 +117,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
         at_common, rise_k = self.at_common_degc[side][pair], self.rise_k[side][pair]
         rise = None
         if known and at_common is not None and rise_k is not None:
-            rise = replace(at_common.less(at_common.value - rise_k), value=rise_k)
+            rise = at_common.moved(rise_k)
         return CornerFinding(
             corner=self.corner[side][pair],
             axle=self.axle[pair],

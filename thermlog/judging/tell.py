@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 from typing import TypeAlias
 
 from msgspec.structs import replace
@@ -33,6 +34,7 @@ from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
+_Said: TypeAlias = tuple[Verdict, tuple[Reason, ...]]
 
 
 def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> Iterator[Diagnosis]:
@@ -155,7 +157,12 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     danger = danger_of(judged, k, answers, urgent)
     answers = refine(weighed, facts, with_decides(answers, facts, danger))
     known = case.ambient_degc is not None
-    corners = _corners((told, span), facts, (answers, hubs), known=known)
+
+    @cache
+    def said(corner: str) -> _Said:
+        return corner_verdict(corner, answers, facts)
+
+    corners = _corners((told, span), said, hubs, known=known)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
     none = told.p_none[k]
     return Diagnosis(
@@ -170,7 +177,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         policy_note=judged.policy_notes[k],
         common_time_s=told.common_time_s[k],
         corners=corners,
-        axles=_axles((told, span), facts, answers, known=known),
+        axles=_axles((told, span), facts, (answers, said), known=known),
         pattern=pattern_of(answers, facts, hot_hubs),
         p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
@@ -223,12 +230,12 @@ def _answers(judged: Judged, facts: CaseFacts) -> Answers:
 
 def _corners(
     columns: tuple[Digest, range],
-    facts: CaseFacts,
-    said: tuple[Answers, Mapping[str, HubNumbers]],
+    said: Callable[[str], _Said],
+    hubs: Mapping[str, HubNumbers],
     *,
     known: bool,
 ) -> tuple[CornerFinding, ...]:
-    (told, span), (answers, hubs) = columns, said
+    told, span = columns
     found = []
     for pair in span:
         for side in (0, 1):
@@ -238,7 +245,7 @@ def _corners(
             if told.spot[pair] == HUB_SPOT:
                 found.append(_hub(told, (pair, side), hubs[corner], known=known))
             else:
-                verdict, reasons = corner_verdict(corner, answers, facts)
+                verdict, reasons = said(corner)
                 one = told.corner_finding(pair, side, known=known)
                 found.append(replace(one, verdict=verdict, reasons=reasons))
     return tuple(found)
@@ -260,16 +267,17 @@ def _hub(told: Digest, place: tuple[int, int], hub: HubNumbers, *, known: bool) 
 
 
 def _axles(
-    columns: tuple[Digest, range], facts: CaseFacts, answers: Answers, *, known: bool
+    columns: tuple[Digest, range],
+    facts: CaseFacts,
+    answered: tuple[Answers, Callable[[str], _Said]],
+    *,
+    known: bool,
 ) -> tuple[AxleFinding, ...]:
-    told, span = columns
+    (told, span), (answers, said) = columns, answered
     found = []
     for pair in (pair for pair in span if told.chosen[pair]):
         number = told.axle[pair]
-        words = {
-            corner: corner_verdict(corner, answers, facts)[0]
-            for corner in (corner_name(number, side) for side in SIDES)
-        }
+        words = {corner: said(corner)[0] for corner in (corner_name(number, side) for side in SIDES)}
         verdict, suspect, reasons = axle_verdict(number, words, answers, facts)
         one = told.axle_finding(pair, known=known)
         marks_k = told.marks_k(pair, facts.policy) if known else None

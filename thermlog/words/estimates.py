@@ -50,14 +50,15 @@ class Estimate(Struct, frozen=True):
         """The same multiplied by a factor that is not negative."""
         return self.each(lambda number: factor * number)
 
-    def less(self, zero: float) -> Estimate:
-        """The same counted from another zero."""
-        return self.each(lambda number: number - zero)
+    def moved(self, value: float) -> Estimate:
+        """The same interval about another value."""
+        zero, low, high = self.value - value, self.low, self.high
+        return Estimate(value, None if low is None else low - zero, None if high is None else high - zero)
 
     def each(self, to: Callable[[float], float]) -> Estimate:
         """The same put through a rising function, such as into another unit."""
-        low, high = (None if end is None else to(end) for end in (self.low, self.high))
-        return Estimate(to(self.value), low, high)
+        low, high = self.low, self.high
+        return Estimate(to(self.value), None if low is None else to(low), None if high is None else to(high))
 
 
 def median(values: Sequence[float]) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Generic, TypeVar, overload
 
 import numpy as np
@@ -63,6 +63,10 @@ class Few(Sequence[_Value], Generic[_Value]):
         if isinstance(row, slice):
             return Few(self.kinds, self.code[row])
         return self.kinds[int(self.code[row])]
+
+    def __iter__(self) -> Iterator[_Value]:
+        """The values of all rows, in order."""
+        return map(self.kinds.__getitem__, self.code.tolist())
 
     def map(self, made: Callable[[_Value], _Made]) -> Few[_Made]:
         """The column of what `made` makes of each distinct value; equal results, hashable, become one."""

@@ -41,9 +41,7 @@ class Degrees(Struct, frozen=True, kw_only=True):
         of = unit or "C"
         value = difference_from_k(self.value, of) if self.step else from_degc(self.value, of)
         sign = "+" if self.signed else ""
-        number = f"{value:{sign}.4g}" if self.digits is None else f"{value:{sign}.{self.digits}f}"
-        if value <= 0.0 and not number.strip("-0."):  # no -0
-            number = number.replace("-", sign)
+        number = f"{value:{sign}.4g}" if self.digits is None else f"{value:{sign}z.{self.digits}f}"  # no -0
         if self.bare:
             return number
         return f"{number} K" if of == "K" or (unit is None and self.step) else f"{number} °{of}"
