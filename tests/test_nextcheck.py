@@ -65,7 +65,7 @@ def watch(*decides: Reason, reasons: tuple[Reason, ...] = (WEAK_GAP,)) -> Answer
         ),
         pytest.param(
             log_evidence("axle_cold", "2L", "2R", vehicle=replace(CAR, regenerative=True)),
-            "drive_loaded",
+            "static_check",
             id="regenerative axle cool",
         ),
         pytest.param(log_evidence("axle_cold", "2L", "2R"), "static_check", id="dead rear axle"),
@@ -169,7 +169,7 @@ def test_cold_corner_is_not_turned_while_hot():
 
 
 def test_what_is_open_asks_for_what_decides_it_drag_before_idle_before_heat():
-    asked = check_for(opened(watch(COAST), watch(BRAKE_IT)))
+    asked = check_for(opened(watch(COAST), Answer(answer="cannot_tell", decides=(BRAKE_IT,))))
     assert asked.id == "coast_drive"
     assert "10 to 15 min" in asked.question
     assert asked.why.startswith("1L is 29 K above 1R")
@@ -220,8 +220,11 @@ def test_no_coast_drive_with_a_hot_brake_or_twice(never):
 
 
 def test_an_open_side_is_turned_by_hand_even_where_the_kind_names_the_cold_one():
-    side = log_evidence("corner_cold", "1L", open_side=True, brake_degc=230.0)
+    answers = replace(answered("corner_cold", "1L"), drag=watch(COAST))
+    side = log_evidence("corner_cold", "1L", open_side=True, brake_degc=230.0, answers=answers)
     assert check_for(side).id == "cool_and_turn"
+    alone = replace(side, answers=answered("corner_cold", "1L"))  # nothing may drag: the cold one is checked
+    assert check_for(alone).id == "static_check"
 
 
 def test_no_drive_with_a_strong_gap():
@@ -234,18 +237,20 @@ def test_no_drive_with_a_strong_gap():
     assert check_for(opened(watch(COAST, reasons=(without_ratio,)))).id == "cool_and_turn"
 
 
-def test_a_dead_axle_is_driven_again_only_where_its_description_makes_it_cold():
+def test_a_dead_axle_is_checked_standing_whatever_its_description_says():
     cold = log_evidence("axle_cold", "2L", "2R", vehicle=HEAVY_DRUMS)
     for role in ("lift", "tag", "pusher"):
         axles = list(HEAVY_DRUMS.axles)
         axles[1] = Axle(role=role, brake="drum")
-        assert check_for(replace(cold, vehicle=replace(HEAVY_DRUMS, axles=tuple(axles)))).id == "drive_loaded"
+        assert check_for(replace(cold, vehicle=replace(HEAVY_DRUMS, axles=tuple(axles)))).id == "static_check"
     dead = check_for(cold)
     assert dead.id == "static_check"
     assert "Do not drive" in dead.question
     both = Reason(code="both_sides_cold", corners=("2L", "2R"))
-    for reasons, expected in (((both,), "static_check"), ((WEAK_GAP,), "drive_with_braking")):
-        assert check_for(opened(None, watch(BRAKE_IT, reasons=reasons))).id == expected
+    for reasons in ((both,), (WEAK_GAP,)):
+        stand = check_for(opened(None, watch(BRAKE_IT, reasons=reasons)))
+        assert stand.id == "static_check"  # also where it is watched only: the stand comes before any drive
+        assert "check 1L standing" in stand.question
 
 
 def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():

@@ -57,7 +57,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
         ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
         No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
-        An axle without heat that the description does not explain is checked standing, never driven.
+        A brake that is called, or watched, as one that does not work is checked standing before any drive.
         What is established asks for the physical check with the highest expected information per minute;
         what is open for the best that decides it, drag before idle before heat.
     """
@@ -139,13 +139,22 @@ def _supply(evidence: LogEvidence) -> Reason:
 
 def _gated(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Answer) -> NextCheck:
     """The first of what decides that may be asked for now, else what takes its place at the wheel."""
-    reason = next((one for one in wanted if _allowed(one, evidence)), None)
+    stands = evidence.answers.idle.suspects and bool(wanted) and wanted[0].code in DRIVES
+    reason = None if stands else next((one for one in wanted if _allowed(one, evidence)), None)
     if reason is not None:
         return _do(reason, evidence, why=_because(reason, answer))
+    return _do(_at_the_stand(wanted, evidence, answer), evidence)
+
+
+def _at_the_stand(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Answer) -> Reason:
+    """What is done by hand in place of a drive: the check of a brake that may not work, or a turn by hand."""
+    idle, drag = evidence.answers.idle, evidence.answers.drag
+    if idle.suspects and not drag.suspects and idle.corners:
+        return Reason(code="static_check", corners=idle.corners)
     cold = (evidence.fault.sign == "cold" or _unexplained(evidence)) and not evidence.open_side
     code: ReasonCode = "static_check" if cold else "cool_and_turn"
     corners = next((one.corners for one in wanted if one.corners), ()) or _pair(evidence) or answer.corners
-    return _do(Reason(code=code, corners=corners), evidence)
+    return Reason(code=code, corners=corners)
 
 
 def _allowed(reason: Reason, evidence: LogEvidence) -> bool:
@@ -154,7 +163,7 @@ def _allowed(reason: Reason, evidence: LogEvidence) -> bool:
         return True
     hot = is_too_hot(evidence)
     drags = evidence.answers.drag.answer == "yes" and not evidence.open_side
-    if hot or drags or evidence.strong_gap:
+    if hot or drags or evidence.strong_gap or evidence.answers.idle.suspects:
         return False
     if reason.code == "drive_loaded":
         return evidence.spared

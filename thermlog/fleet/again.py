@@ -16,7 +16,16 @@ By: TypeAlias = Literal["drive", "gun", "log", "hands"]
 When: TypeAlias = Literal["any_time", "tonight", "once_cold"]
 Load: TypeAlias = Literal["loaded", "as_it_is"]
 _LOG: frozenset[ReasonCode] = frozenset(
-    {"name_wheel", "state_ambient", "check_ambient", "state_class", "look_at_log", "name_sight", "name_spots"}
+    {
+        "name_wheel",
+        "state_ambient",
+        "check_ambient",
+        "state_class",
+        "look_at_log",
+        "name_sight",
+        "name_spots",
+        "ask_raised",
+    }
 )
 _HANDS: frozenset[ReasonCode] = frozenset({"cool_and_turn", "static_check"})
 

@@ -12,7 +12,7 @@ from thermlog.advice.doing import doing
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
-from thermlog.words.vehicle import mate_of
+from thermlog.words.vehicle import mate_of, split_corner
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
@@ -66,11 +66,15 @@ def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
     )  # fmt: skip
     if answers.drag.answer == "yes":  # nobody drives a brake that drags to find out something else
         danger = replace(danger, no_drive=True)
+    stand = _at_the_stand(answers, facts)
+
+    def decides(one: Answer, instead: DoCode) -> tuple[Reason, ...]:
+        raised = any(reason.code == "may_be_raised" for reason in one.reasons)
+        steps = _raised_or_idle(one) if raised else _steps(one, facts)
+        return _unique(_stand_first(_allowed(steps, (one, instead), danger), stand))
+
     drag, idle, heat = (
-        replace(one, decides=_unique(_allowed(_steps(one, facts), (one, instead), danger)))
-        if one.open
-        else one
-        for one, instead in by_hand
+        replace(one, decides=decides(one, instead)) if one.open else one for one, instead in by_hand
     )
     return Answers(drag=drag, idle=idle, heat=heat)
 
@@ -86,6 +90,24 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
             yield _by_hand(instead, answer.corners)
         else:
             yield step
+
+
+def _at_the_stand(answers: Answers, facts: CaseFacts) -> Reason | None:
+    """What comes before any drive where a brake is suspected not to work; None where none is."""
+    drag, idle = answers.drag, answers.idle
+    if not idle.suspects:
+        return None
+    if drag.answer == "watch" and _drags_rather(facts):
+        return _by_hand("cool_and_turn", drag.corners)
+    return _by_hand("static_check", idle.corners)
+
+
+def _stand_first(steps: Iterator[Reason], stand: Reason | None) -> Iterator[Reason]:
+    """The check at the stand before the first drive."""
+    for step in steps:
+        if stand is not None and step.code in DRIVES:
+            yield stand
+        yield step
 
 
 def _unique(steps: Iterator[Reason]) -> tuple[Reason, ...]:
@@ -105,13 +127,35 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
         if reason.code == "sunk_without_braking":
             yield _by_hand("static_check", answer.corners)
         elif reason.code == "axles_unlike" and (settled or _nearly_dead(reason)):
-            yield _by_hand("static_check", reason.corners[2:])
+            yield from _axle_by_axle(reason, answer, facts)
         elif code is not None:
             yield _step(code, reason, facts)
     for reason in answer.reasons:
         yield from _beside_the_gun(reason, answer, facts)
     if _class_open(facts, answer):
         yield Reason(code="state_class")
+
+
+def _raised_or_idle(answer: Answer) -> Iterator[Reason]:
+    """First whether the axle was up; if not, its brakes are checked standing, then driven loaded."""
+    axle = float(split_corner(answer.corners[0])[0])
+    yield Reason(code="ask_raised", corners=answer.corners, numbers={"axle": axle})
+    yield _by_hand("static_check", answer.corners)
+    yield Reason(code="drive_loaded", corners=answer.corners)
+
+
+def _axle_by_axle(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
+    """Where the warm axle rather drags it is turned first; then the cool one is checked standing."""
+    warm, cool = reason.corners[:2], reason.corners[2:]
+    settled = any(one.code == "sunk_without_braking" for one in answer.reasons)
+    if answer.answer == "watch" and answer.corners == warm and _drags_rather(facts) and not settled:
+        yield _by_hand("cool_and_turn", warm)
+    yield _by_hand("static_check", cool)
+
+
+def _drags_rather(facts: CaseFacts) -> bool:
+    """True where a drag is at least as probable as a brake that does not work."""
+    return (facts.drag.p or 0.0) >= (facts.idle.p or 0.0)
 
 
 def _by_hand(code: DoCode, corners: tuple[str, ...]) -> Reason:

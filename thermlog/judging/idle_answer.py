@@ -22,7 +22,7 @@ from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
-from thermlog.words.vehicle import mate_of
+from thermlog.words.vehicle import mate_of, may_be_raised
 
 _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
 _SAME_K = 0.05  # one reading, however it was rounded on its way
@@ -76,6 +76,8 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
         p >= policy.idle_call_probability and _cold_side_is_known(facts, found.corners) and not rivals(facts)
     )
     word: AnswerWord = "yes" if sure else "watch"
+    if may_be_raised(facts.vehicle, found.corners):
+        word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
     return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
 
 

@@ -90,6 +90,14 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "stated, and check "
         "the log again.",
     ),
+    "ask_raised": (
+        "Ask the driver whether axle {axle} was raised on that drive. If it was, state it in the log "
+        "(lifted: {axle}) and check the log again; if it was down, its brakes may not work: check them "
+        "standing before any drive.",
+        "Ask the driver whether the cold axle was raised on that drive. If it was, state it in the log "
+        "(lifted) and check the log again; if it was down, its brakes may not work: check them standing "
+        "before any drive.",
+    ),
     "state_class": (
         "State the vehicle (axles, disc or drum, light or heavy) and check the log again: the "
         "marks follow it.",

@@ -131,6 +131,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} reads below the stated air: a brake without any heat, or a wrong air temperature",
         "a brake reads below the stated air: it has no heat, or the air temperature is wrong",
     ),
+    "may_be_raised": (
+        "{corners}: cold, as on an axle that was raised; the log does not say whether it was",
+        "an axle that can be raised is cold; the log does not say whether it was raised",
+    ),
     "cold_by_design": (
         "{corners}: cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
         "cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",

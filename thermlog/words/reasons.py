@@ -18,8 +18,8 @@ WhyCode: TypeAlias = Literal[
     "read_too_late", "aside_hotter", "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot",
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
-    "hub_over_brake", "hub_alone", "hot_after_braking", "hot_though_lifted", "visits_calm", "visits_raise",
-    "visits_agree", "today_stands",
+    "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
+    "visits_calm", "visits_raise", "visits_agree", "today_stands",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -36,7 +36,7 @@ DoCode: TypeAlias = Literal[
     "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel", "name_spots",
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
-    "look_at_log", "name_sight", "keep_record", "drive_loaded",
+    "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 

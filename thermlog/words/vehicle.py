@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -224,3 +224,14 @@ def default_vehicle(
     axles = tuple(Axle(role=role, brake=brake) for role in roles)
     radius_m = 0.31 if weight_class == "light" else 0.50  # common practice, no source
     return Vehicle(axles=axles, weight_class=weight_class, tyre_radius_m=radius_m)
+
+
+def may_be_raised(vehicle: Vehicle, corners: Iterable[str]) -> bool:
+    """True if corners are both sides of axles that can be raised, and nobody says that they were."""
+    sides: dict[int, set[str]] = {}
+    for corner in corners:
+        axle, side = split_corner(corner)
+        sides.setdefault(axle, set()).add(side)
+    here = [vehicle.axle(axle) for axle in sides]
+    can = all(axle.role in {"lift", "tag", "pusher"} and not axle.lifted for axle in here)
+    return bool(sides) and can and all(len(each) == len(SIDES) for each in sides.values())

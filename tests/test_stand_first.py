@@ -1,0 +1,93 @@
+"""What is done at the stand before anybody drives: the hot axle turned, the brake that may not work checked.
+
+The logs are those of a shop's day, readings invented; what a careful technician does next stands beside each.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from thermlog.judging.settings import Settings
+from thermlog.pipeline.run import run_one
+from thermlog.words.findings import Diagnosis
+from thermlog.words.reasons import DRIVES
+
+LORRY = ("# weight: heavy", "# axles: steer drive", "# brakes: drum drum")
+LIFT = ("# weight: heavy", "# axles: steer drive {role}", "# brakes: drum drum drum")
+FELL = (1.0, 0.84, 0.72)  # of the rise, round by round
+
+
+def told(head: tuple[str, ...], **rises_k: float) -> Diagnosis:
+    """A log of three rounds, 18 °C outside, with these rises at the start."""
+    lines, second = ["# ambient: 18 C", *head, "time_s,position,temp_c"], 15
+    for part in FELL:
+        for corner, rise_k in rises_k.items():
+            lines.append(f"{second},{corner[1:]}{corner[0]},{18 + rise_k * part:.1f}")
+            second += 16
+        second += 160
+    Path("log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return next(iter(run_one("log.csv", Settings()).findings(curves=False)))
+
+
+def corners(side_rises: dict[int, tuple[float, float]]) -> dict[str, float]:
+    return {
+        f"{side}{axle}": rise
+        for axle, both in side_rises.items()
+        for side, rise in zip("LR", both, strict=True)
+    }
+
+
+@pytest.mark.parametrize(("head", "hot_k"), [((), 170.0), ((), 235.0), (LORRY, 235.0)])
+def test_a_rear_axle_that_rather_drags_is_turned_before_the_fronts_are_checked(head, hot_k):
+    found = told(head, **corners({1: (60.0, 61.0), 2: (hot_k, 1.03 * hot_k)}))
+    assert found.answers.drag.answer == "watch"
+    assert (found.answers.drag.p or 0.0) > (found.answers.idle.p or 0.0)
+    assert found.next_check is not None
+    assert found.next_check.id == "cool_and_turn"
+    assert "2L and 2R" in found.next_check.question
+    assert [one.code for one in found.answers.drag.decides][:2] == ["cool_and_turn", "static_check"]
+
+
+@pytest.mark.parametrize("cold", ["2L", "2R", "1L", "1R"])
+@pytest.mark.parametrize("part", [0.3, 0.4, 0.5])
+def test_a_brake_that_may_not_work_is_checked_standing_before_any_drive(cold, part):
+    rises = {"L1": 64.0, "R1": 64.0, "L2": 41.0, "R2": 41.0}
+    rises[cold[1] + cold[0]] *= part
+    found = told((), **rises)
+    assert found.answers.idle.suspects
+    assert found.answers.idle.corners == (cold,)
+    assert found.next_check is not None
+    assert found.next_check.id not in DRIVES
+    # one that is called has its causes ranked, and a check of its own at the vehicle
+    assert (found.next_check.id == "static_check") is (found.answers.idle.answer == "watch")
+    for answer in found.answers.each:
+        codes = [one.code for one in answer.decides]
+        driven = [k for k, code in enumerate(codes) if code in DRIVES]
+        assert not driven or {"static_check", "cool_and_turn"} & set(codes[: driven[0]])
+
+
+@pytest.mark.parametrize("role", ["lift", "tag", "pusher"])
+def test_a_cold_axle_that_can_be_raised_is_asked_about_before_it_is_called_dead(role):
+    head = tuple(line.format(role=role) for line in LIFT)
+    rises = {1: (58.0, 57.0), 2: (58.0, 57.0), 3: (3.5, 4.0)}
+    found = told(head, **corners(rises))
+    assert found.answers.idle.answer == "watch"
+    assert found.answers.idle.reasons[0].code == "may_be_raised"
+    assert [one.code for one in found.answers.idle.decides] == ["ask_raised", "static_check", "drive_loaded"]
+    assert found.next_check is not None
+    assert found.next_check.id == "ask_raised"
+    assert "axle 3 was raised" in found.next_check.question
+    stated = told((*head, "# lifted: 3"), **corners(rises))
+    assert stated.answers.idle.answer == "no"
+
+
+def test_one_cold_side_of_an_axle_that_can_be_raised_and_a_driven_axle_are_called():
+    head = tuple(line.format(role="lift") for line in LIFT)
+    one_side = told(head, **corners({1: (58.0, 57.0), 2: (58.0, 57.0), 3: (3.5, 57.0)}))
+    assert one_side.answers.idle.answer == "yes"
+    driven = told(head, **corners({1: (58.0, 57.0), 2: (3.5, 4.0), 3: (58.0, 57.0)}))
+    assert driven.answers.idle.answer == "yes"
+    assert driven.next_check is not None
+    assert driven.next_check.id == "static_check"
