@@ -16,7 +16,15 @@ def guess(text, *others, language=None):
         ("lefft front", (), "FL"),
         ("rear rigth", (), "RR"),
         ("front lef", ("FL",), "FL"),
-        ("frontlefftfrontlefftfron", (), "FL"),  # 24 letters
+        ("RR smoking", ("FL", "FR"), "RR"),
+        ("smoking at RR", ("FL", "FR"), "RR"),
+        ("spare", (), None),
+        ("spare", ("FL", "FR", "RL"), None),
+        ("Ersatzrad", ("VL", "VR", "HL"), None),
+        ("RM", ("FL", "FR", "RL", "RR"), None),
+        ("RM", ("FL", "FR", "RL"), "RR"),
+        ("front zzz", ("FL", "FR", "RL"), None),  # RR is left, and is no front wheel
+        ("zzzz", ("FL", "FR", "RL", "RR"), None),
         ("frontlefftfrontlefftfront", (), None),  # a sentence
         ("axl 3 lefft", ("FL",), "axle 3 left"),
         ("axle 3 lefft", (), "axle 3 left"),
@@ -52,3 +60,11 @@ def test_of_several_words_as_near_one_in_the_language_of_the_file_that_nobody_re
     assert guess("FX", "FL", "RL", "RR") == "FR"
     assert guess("VK", language="german") == "VL"
     assert guess("VK") is None  # no language is named: its codes mean nothing
+
+
+@pytest.mark.parametrize("text", ["Fahrer vorn", "Beifahrer hinten", "conducteur avant", "driver front"])
+def test_the_side_of_the_driver_is_asked_for_not_guessed(text):
+    problem = resolve_positions(["FL", "FR", "RL", text], PositionRules()).problems[text]
+    assert problem.code == "driver"
+    known = resolve_positions(["FL", text], PositionRules(driver_side="left")).known[text]
+    assert known.side == ("R" if "Beifahrer" in text else "L")

@@ -130,7 +130,7 @@ def sight_of(
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
     pace = tuple(
-        Reason(code="impossible_pace", numbers={"line": float(first), "next_line": float(later)})
+        Reason(code="impossible_pace", numbers=_lines(first, later))
         for first, later in case.impossible_pace[:1]
     )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
@@ -145,6 +145,11 @@ def sight_of(
 
 def _no_wheel(one: Blind) -> Reason:
     return Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
+
+
+def _lines(first: int, later: int) -> dict[str, float]:
+    """Two lines, or the one line of a table with a column a wheel in which both stand."""
+    return {"line": float(first)} | ({} if later == first else {"next_line": float(later)})
 
 
 def _unread(case: Case) -> tuple[Reason, ...]:

@@ -78,6 +78,9 @@ def delimiter_words(delimiter: str) -> str:
     return _NAMES.get(delimiter, delimiter)
 
 
+_ROW_NUMBERS = regular(r"\s*\"?#\"? ?([,;\t|])")
+
+
 def take_comments(lines: list[str], text: str, *, first_line: int = 1) -> list[Comment]:
     """Comment lines, blanked in `lines` so that every other line keeps its number.
 
@@ -89,11 +92,23 @@ def take_comments(lines: list[str], text: str, *, first_line: int = 1) -> list[C
     for index, line in enumerate(lines):
         if not marks:
             break
-        if line.lstrip().startswith(_COMMENT):
+        if line.lstrip().startswith(_COMMENT) and not _heads_row_numbers(lines, index):
             found.append(Comment(line=first_line + index, text=_remark(line)))
             lines[index] = ""
             marks -= sum(map(line.count, _MARKS))
     return found
+
+
+def _heads_row_numbers(lines: Sequence[str], index: int) -> bool:
+    """True for a heading whose first column, of row numbers, is called #: below it stands a number."""
+    head = _ROW_NUMBERS.match(lines[index])
+    if head is None:
+        return False
+    below = next((line for line in lines[index + 1 :] if line.strip()), "")
+    cells = below.split(head[1])
+    words = lines[index].split(head[1])[1:]
+    numbered = cells[0].strip('" ').isdigit() and len(cells) == len(words) + 1
+    return numbered and any(map(str.strip, words))
 
 
 def _remark(line: str) -> str:

@@ -284,6 +284,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "times are not what they seem",
         "line {line}: {corner} changed by {change_k} in {seconds} s, faster than any brake does",
         "{corner} changed by {change_k} in {seconds} s, faster than any brake does",
+        "line {line}: nobody reads the wheels of its columns so soon, or so late, after one another: the "
+        "times are not what they seem",
         "{corners}: changes faster than any brake does",
         "temperatures change faster than those of any brake",
     ),

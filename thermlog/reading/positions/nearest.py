@@ -13,9 +13,26 @@ if TYPE_CHECKING:
     from thermlog.reading.positions.resolve import PositionSet
 
 _ALIKE = 0.5  # half of the letters: one of the two of a short code
+_SLIP_ALIKE = 0.75  # of a longer word, of which more than a letter must be right
 _WORD_ALIKE = 0.6
 _SHORTEST_WORD = 3
 _MOST_GUESSES = 30
+_ELSEWHERE = frozenset(  # no wheel that brakes, or none of four
+    [
+        "SPARE",
+        "ERSATZ",
+        "ERSATZRAD",
+        "RESERVE",
+        "SECOURS",
+        "REPUESTO",
+        "SCORTA",
+        "MIDDLE",
+        "CENTRE",
+        "CENTER",
+        "MITTE",
+        "MILIEU",
+    ]
+)
 _LONGEST = 24  # letters; what is longer is a sentence
 _SHORT: dict[tuple[str, str], str] = {
     ("front", "left"): "FL", ("front", "right"): "FR", ("rear", "left"): "RL", ("rear", "right"): "RR",
@@ -44,11 +61,17 @@ def nearest_wheel(text: str, others: PositionSet, language: str | None = None) -
     """
     tokens = tokens_of(text)
     word = "".join(tokens)
+    if not _ELSEWHERE.isdisjoint(tokens):
+        return None
+    named = [token for token in tokens if looks_like_position(token)] if len(tokens) > 1 else []
+    if len(named) == 1:
+        return named[0]
     guess = None
     if word and len(word) <= _LONGEST:
         numbered = any(map(str.isdigit, word))
         guess = _by_word(tokens) if numbered else _by_code(word, others, language)
-    return guess or _left_over(others)
+    known = any(token in word_table().words for token in tokens if len(token) >= _SHORTEST_WORD)
+    return guess or (None if known else _left_over(others))
 
 
 def _left_over(others: PositionSet) -> str | None:
@@ -83,13 +106,16 @@ def _by_code(code: str, others: PositionSet, language: str | None) -> str | None
 
     named = (language or others.language or "").split(" or ")
     read = {(_AXLES.get(p.axle, ""), "left" if p.side == "L" else "right") for p in others.known.values()}
+    least = _ALIKE if len(code) <= SHORT_CODE else _SLIP_ALIKE
     best: tuple[tuple[float, bool, bool], str] | None = None
     for word, meanings in word_table().codes.items():
         likeness = SequenceMatcher(None, code, word).ratio()
-        for meaning in meanings if likeness >= _ALIKE else ():
+        for meaning in meanings if likeness >= least else ():
             corner = _SHORT.get((meaning.end, meaning.side))
             if corner is None or (meaning.language and meaning.language not in named):
                 continue
+            if likeness < _SLIP_ALIKE and (meaning.end, meaning.side) in read:
+                continue  # half a code of a wheel that has its own
             rank = (round(likeness, 2), (meaning.end, meaning.side) not in read, bool(meaning.language))
             if best is None or rank > best[0]:
                 best = rank, word if len(word) <= SHORT_CODE else corner
