@@ -8,13 +8,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from advicecases import HEAVY_DRUMS, log_evidence
+from advicecases import CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
 
 from thermlog.advice.board import bits_per_minute, board_of
 from thermlog.advice.choosing import advanced, begun, choose
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.situations import situation_of
 from thermlog.advice.weighing import cause_weights
+from thermlog.words.errors import OptionError
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "bench"))
 narrow_cases = importlib.import_module("narrow_cases")
@@ -132,3 +134,49 @@ def test_errors_of_simulated_answers_are_as_many_as_said():
     ]
     wrong = np.mean([one != usual for one in some])
     assert abs(wrong - 0.1) < 3 * (0.1 * 0.9 / 4000) ** 0.5
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "check", "answer", "fitted"),
+    [
+        (HEAVY_DRUMS, "bleeder_frees", "frees", "S-cam air drum"),
+        (LIGHT_TRAILER, "pedal_freeplay", "none", "overrun trailer drum or electric trailer drum"),
+        (CAR, "stroke", "over_limit", "floating caliper"),
+        (CAR, "brake_kind", "air_disc", "floating caliper"),
+    ],
+)
+def test_an_answer_that_this_brake_cannot_have_is_refused_by_name(vehicle, check, answer, fitted):
+    evidence = log_evidence("corner_hot", "1L", vehicle=vehicle)
+    with pytest.raises(OptionError) as refused:
+        narrow(evidence, [Found(check=check, answer=answer)])
+    said = str(refused.value)
+    assert said.startswith(check)
+    assert fitted in said
+    if check != "brake_kind":
+        asked = narrow(evidence).check.id
+        assert f"asked next is {asked}; it can be " in said
+        assert check not in said.partition("; it can be ")[2].replace(" (", ", ").split(", ")
+
+
+def test_whatever_is_asked_may_be_answered():
+    """Of every kind of brake every check that applies to it: the refusal takes none of them away."""
+    for vehicle in (CAR, HEAVY_DRUMS, LIGHT_TRAILER):
+        evidence = log_evidence("corner_hot", "2L", vehicle=vehicle)
+        situation = situation_of(evidence)
+        board = board_of(situation)
+        for one, applies in zip(board.asked, board.applies, strict=True):
+            answer = next(iter(one.asked.answers))
+            if applies > 0:
+                assert narrow(evidence, [Found(check=one.key, answer=answer)]).found
+
+
+def test_an_answer_undoes_a_skip():
+    state = narrow(
+        log_evidence("corner_hot", "1L"), [Found(check="visual", answer="nothing_seen")], ["visual", "leak"]
+    )
+    assert (state.skipped, [one.check for one in state.found]) == (("leak",), ["visual"])
+
+
+def test_a_name_near_to_none_is_refused_with_the_checks_there_are():
+    with pytest.raises(OptionError, match=r"here it can be .*visual.*\(docs/checks.md tells each\)"):
+        narrow(log_evidence("corner_hot", "1L"), (), ["nonsense"])

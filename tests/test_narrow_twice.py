@@ -172,8 +172,8 @@ def test_drivers_and_what_a_check_has_changed_are_not_asked_twice():
 @pytest.mark.parametrize(
     ("found", "said"),
     [
-        ({"stroke_again": "over_limit"}, "which has no answer; give that first"),
-        ({"stroke": "over_limit", "stroke_again": "over"}, 'no answer "over"'),
+        ({"spin_hot_again": "free"}, "which has no answer; give that first"),
+        ({"spin_hot": "free", "spin_hot_again": "over"}, 'no answer "over"'),
         ({"th_scope_again": "axle_pair"}, "no check"),
         ({"on_stands": "yes", "on_stands_again": "yes"}, "no check"),
     ],

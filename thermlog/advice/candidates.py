@@ -140,6 +140,11 @@ def cools_before() -> Candidate:
     return Candidate(key=COOL_FIRST, asked=asked)
 
 
+def gates() -> tuple[str, ...]:
+    """Names of what is asked before other checks may be made."""
+    return tuple(_GATES)
+
+
 def known_answers(check: str) -> tuple[str, ...] | None:
     """Answers that a check can have; None if there is no such check."""
     table = evidence_table()

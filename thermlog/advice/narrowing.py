@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import reduce
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, known_answers, with_answer
+from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
+from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
 from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
@@ -97,7 +97,7 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         In the order they were found; a later answer to the same check replaces the earlier. A check that is
         made a second time has its name with ``_again``.
     skipped : sequence of str
-        Checks not to be asked now.
+        Checks not to be asked now; one that has an answer is not skipped.
 
     Returns
     -------
@@ -106,17 +106,18 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     Raises
     ------
     OptionError
-        No such check, or no such answer to it; names those there are. Or a second answer without a first.
+        No such check, or no such answer to it, or none that this vehicle or brake can have; names those there
+        are. Or a second answer without a first.
     """
     search = _search(evidence, found)
     for check in skipped:
-        _refuse_unknown_check(check)
+        refuse_unknown_check(search, check)
     state = Narrowed(
         suspects=(),
         check=None,
         minutes=search.minutes,
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
-        skipped=tuple(dict.fromkeys(skipped)),
+        skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
     )
     if not search.cooled:
@@ -129,32 +130,14 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
 
 def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
     told = {one.check: one.answer for one in found}
+    search = begun(evidence)
     for check, answer in told.items():
-        _refuse_unknown(check, answer)
+        refuse_answer(search, check, answer)
         if first_time(check) not in told:
             msg = f'"{check}" is the second time of {first_time(check)}, which has no answer; give that first'
             raise OptionError(msg)
-    return reduce(lambda search, one: advanced(search, *one), told.items(), begun(evidence))
-
-
-def _refuse_unknown(check: str, answer: str) -> None:
-    """Raise for a check or an answer that does not exist."""
-    answers = _refuse_unknown_check(check)
-    if answer not in answers:
-        msg = f'{check}: no answer "{answer}"; it can be {", ".join(answers)}'
-        raise OptionError(msg)
-
-
-def _refuse_unknown_check(check: str) -> tuple[str, ...]:
-    """Raise for a check that does not exist; the answers of one that does."""
-    answers = known_answers(check)
-    if answers is None:
-        from difflib import get_close_matches  # only a mistake needs it
-
-        near = get_close_matches(check, (*evidence_table().observations, "clear_and_wait"), n=2)
-        msg = f'no check "{check}"; nearest: {", ".join(near) or "none"}'
-        raise OptionError(msg)
-    return answers
+        search = advanced(search, check, answer)
+    return search
 
 
 def _before_it_cooled(search: Search, state: Narrowed) -> Narrowed:
