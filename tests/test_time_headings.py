@@ -76,3 +76,9 @@ def test_other_numbers_are_no_times(heading: str) -> None:
 def test_beside_a_time_it_stays_unused() -> None:
     found = read("time_s,counter (s),position,temp_c\n0,1,FL,80\n9,2,FR,81\n20,3,RL,70\n")
     assert found.readings.elapsed_s.tolist() == [0, 9, 20]
+
+
+@pytest.mark.parametrize("heading", ["time_s", "t (min)", "timer (s)"])
+def test_times_below_zero_blame_no_moment_that_nobody_stated(heading: str) -> None:
+    with pytest.raises(LogRefusedError, match="every time lies below zero"):
+        read(log(heading, start=-600))

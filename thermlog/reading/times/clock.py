@@ -366,7 +366,11 @@ def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
     """Set times before zero aside, and say whether the rows are in order."""
     kept = {index: value for index, value in seconds.items() if value >= 0.0}
     if seconds and not kept:
-        msg = "every reading lies before the parked moment; correct the one or the others"
+        msg = (
+            "every reading lies before the parked moment; correct the one or the others"
+            if column.zero == "parked"
+            else "every time lies below zero; count from the stop, or from the first reading"
+        )
         raise ClockRefusedError(msg, code="parked")
     for index in seconds.keys() - kept.keys():
         column.drop(index, "this lies before the wheels stopped; correct the time, or the parked moment")
