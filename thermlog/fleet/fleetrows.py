@@ -145,15 +145,16 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
     )
 
 
-def _hottest_of(told: Digest, pairs: range) -> Hottest | None:
+def _hottest_of(told: Digest, pairs: range) -> Hottest:
     """Hottest reading of a vehicle of which every wheel was read."""
-    read = [
-        Hottest(degc=degc, corner=told.corner[side][pair], spot=told.spot[pair], line=None)
+    read = (
+        (degc, told.corner[side][pair], told.spot[pair])
         for pair in pairs
         for side in (0, 1)
         if (degc := told.hottest_degc[side][pair]) is not None
-    ]
-    return max(read, key=_heat, default=None)
+    )
+    degc, corner, spot = max(read)  # of equal ones the same as by `_heat`
+    return Hottest(degc=degc, corner=corner, spot=spot, line=None)
 
 
 def _hot_hubs(diagnosis: Diagnosis) -> list[AxleFinding]:

@@ -127,13 +127,13 @@ def packed(rows: Iterable[FleetRow]) -> QuietRows:
     table = list(rows)
     kinds: dict[FleetRow, int] = {}
     kind = [kinds.setdefault(_common(row), len(kinds)) for row in table]
-    figures = [[math.nan if one is None else one for one in _figures(row)] for row in table]
+    figures = [tuple(_figures(row)) for row in table]
     return QuietRows(
         unit=[row.unit for row in table],
         file=[row.file for row in table],
         sha256=[row.sha256 for row in table],
         taken=[None if row.taken is None else intern(row.taken) for row in table],
-        figures=np.array(figures, dtype=np.float64).reshape(-1, _FIGURES),
+        figures=np.array(figures, dtype=np.float64).reshape(-1, _FIGURES),  # None becomes NaN
         kind=np.array(kind, dtype=np.int64),
         kinds=list(kinds),
     )

@@ -336,6 +336,5 @@ def stack_readings(tables: list[Readings]) -> Readings:
         name: np.concatenate([np.zeros(0, dtype=kind), *(getattr(table, name) for table in tables)])
         for name, kind in _STACKED.items()
     }
-    shifts = [np.full(table.rows, start) for table, start in zip(tables, starts[:-1], strict=True)]
-    columns["case"] += np.concatenate([np.zeros(0, dtype=np.int64), *shifts])
+    columns["case"] += np.repeat(starts[:-1], [table.rows for table in tables])
     return Readings(cases=tuple(case for table in tables for case in table.cases), **columns)
