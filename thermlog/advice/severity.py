@@ -158,9 +158,15 @@ def drag_torque_nm(
     >>> round(drag_torque_nm(80.0, "light_disc", tyre_radius_m=0.31, steady=True), 2)
     10.39
     """
+    return rise_k / _k_per_nm(kind, tyre_radius_m, coast=drive == "coast", steady=steady)
+
+
+@lru_cache(maxsize=256)  # a fleet has few kinds of wheels, and asks for every one
+def _k_per_nm(kind: BrakeClass, tyre_radius_m: float, *, coast: bool, steady: bool) -> float:
+    """Rise that a drive leaves per N·m of drag."""
     figures = severity_figures().brakes[kind]
-    reached = 1.0 if steady else figures.reached_coast if drive == "coast" else figures.reached_normal
-    return rise_k / (reached * figures.steady_k_per_nm(tyre_radius_m))
+    reached = 1.0 if steady else figures.reached_coast if coast else figures.reached_normal
+    return reached * figures.steady_k_per_nm(tyre_radius_m)
 
 
 def _hot_brakes(corners: Sequence[CornerFinding]) -> list[CornerFinding]:

@@ -124,6 +124,14 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         return self.left if self.left.corner == corner else self.right
 
     @property
+    def least_gap_k(self) -> float | None:
+        """Near end of the interval of that size [K]; None where an end is not known."""
+        gap = self.difference_k
+        if gap is None or gap.low is None or gap.high is None:
+            return None
+        return gap.low if gap.value >= 0.0 else -gap.high
+
+    @property
     def gap_numbers(self) -> dict[str, float]:
         """Size of the difference with its ends, and the ratio, as a reason carries them."""
         if self.difference_k is None:
@@ -142,8 +150,7 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         What earlier visits show to be usual of the vehicle is no gap: it must be plain beside that, too,
         unless it lies past the suspect marks: so much is never explained by its having been there before.
         """
-        least_k = self.gap_numbers.get("low_k")
-        hot, cold = self.hot_cold
+        least_k, hot, cold = self.least_gap_k, *self.hot_cold
         if least_k is None or hot.rise_k is None or cold.rise_k is None:
             return False
         plain = _past_marks(least_k, hot.rise_k, cold.rise_k, policy)
