@@ -97,7 +97,7 @@ def test_gap_speaks_its_shares_in_the_words_of_the_page():
         ),
         (
             Reason(code="axles_unlike", corners=("2L", "2R", "1L", "1R"), numbers={"times": 2.3}),
-            "2L and 2R are 2.3 times as warm beside 1L and 1R as usual: 2L and 2R drag, "
+            "2L and 2R are 2.3 times as warm as usual beside 1L and 1R: 2L and 2R drag, "
             "or 1L and 1R do too little",
         ),
         (

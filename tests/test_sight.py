@@ -254,7 +254,7 @@ def test_series_that_do_not_cool_say_why() -> None:
     left = EVEN.axles[1].left
     for change, code in (
         ({"rising": True}, "rising"),
-        ({"standing": True}, "held"),
+        ({"standing": True}, "standing"),
         ({"unchanged": True}, "held"),
         ({"used": 0}, "no_times"),
     ):

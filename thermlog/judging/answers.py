@@ -60,7 +60,7 @@ def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
 def _heat(facts: CaseFacts) -> Answer:
     p, policy = facts.p_heat, facts.policy
     if p is None or facts.sight.blocks_all:
-        return Answer(answer="cannot_tell", reasons=facts.sight.whole or (Reason(code="no_brake_read"),))
+        return Answer(answer="cannot_tell", reasons=facts.sight.reasons or (Reason(code="no_brake_read"),))
     corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
     rises = [side.rise_k for axle in facts.axles.values() for side in axle.sides if side.rise_k is not None]
     numbers = {"rise_k": median(rises)} if rises else {}  # one hot brake is no warm vehicle

@@ -20,7 +20,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "aside_hotter": "look_at_log",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
     "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
-    "rising": "wait_and_read",
+    "rising": "wait_and_read", "standing": "wait_and_read", "contradicting_readings": "read_again",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
     "below_air": "check_ambient", "nothing_warm": "drive_with_braking",
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
@@ -167,7 +167,13 @@ def _perhaps_mistyped(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     """A reading that may be a slip of the pen is taken again before any work, drive or doubt of the air."""
     spoken = {corner for reason in answer.reasons for corner in reason.corners}
     for one in facts.case.odd:
-        if one.corner in spoken:
+        numbers = facts.axle_of(one.corner)
+        alike = (
+            numbers is not None
+            and numbers.difference_k is not None
+            and numbers.size_k < facts.policy.watch_difference_k
+        )
+        if one.corner in spoken and not alike:  # as warm as its mate it is no slip
             yield Reason(code="read_again", corners=(one.corner, mate_of(one.corner)))
 
 

@@ -9,6 +9,7 @@ from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
 from thermlog.judging.reckoning import (
     above,
+    cold_side_is_odd,
     few_readings,
     hotter_may_drag,
     no_difference,
@@ -17,6 +18,7 @@ from thermlog.judging.reckoning import (
     rivals,
     side_is_known,
     single_reading,
+    unlike_cooling,
     unseen,
 )
 from thermlog.judging.unlike_axles import unlike_axles
@@ -57,9 +59,17 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     sure = sure and _side_is_known(facts, found.corners)
     if sure and _large_enough(facts, found):
         return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
-    return Answer(
+    apart = _one_far_above_its_mate(facts, p)
+    return apart or Answer(
         answer="watch", p=p, corners=found.corners, reasons=(*reasons, *single, *facts.sight.reasons)
     )
+
+
+def _one_far_above_its_mate(facts: CaseFacts, p: float) -> Answer | None:
+    """Both sides of an axle are said to drag, and a plain gap lies between them: it says more."""
+    named = set(facts.drag.corners)
+    both = any({side.corner for side in one.sides} <= named for one in plain_gaps(facts))
+    return _plain_gap(facts, p) if both else None
 
 
 def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
@@ -168,12 +178,10 @@ def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:
 
 def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
     """Sides that cool at clearly different rates: first a sign of a bad log, then of a hub feeding heat."""
-    for numbers in facts.axles.values():
-        if (times := numbers.cools_unlike(facts.policy)) is not None:
-            left, right = numbers.sides
-            slow, fast = (left, right) if (left.tau_s or 0.0) > (right.tau_s or 0.0) else (right, left)
-            reason = Reason(code="cools_unlike", corners=(slow.corner, fast.corner), numbers={"times": times})
-            return Answer(answer="watch", p=p, corners=(slow.corner,), reasons=(reason, *facts.sight.reasons))
+    for reason in unlike_cooling(facts):
+        if not cold_side_is_odd(facts, reason):
+            reasons = (reason, *facts.sight.reasons)
+            return Answer(answer="watch", p=p, corners=reason.corners[:1], reasons=reasons)
     return None
 
 

@@ -9,6 +9,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.reckoning import (
     below_others,
+    cold_side_is_odd,
     few_readings,
     hotter_may_drag,
     nothing_warm,
@@ -16,6 +17,7 @@ from thermlog.judging.reckoning import (
     rivals,
     side_is_known,
     single_reading,
+    unlike_cooling,
     unseen,
 )
 from thermlog.judging.unlike_axles import unlike_axles
@@ -53,6 +55,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or _too_cool(facts, p)
         or _idle_called(facts, p)
         or _plain_gap(facts, p)
+        or _unlike_cooling(facts, p)
         or unseen(facts, p)
         or _below_air(facts, p)
         or idle_hidden(facts, p, dragging)
@@ -106,6 +109,15 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
             reasons = (single_reading(facts, (again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
         return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
+    return None
+
+
+def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
+    """Sides that cool unlike, the cooler one the likely odd one: another spot there, or too little heat."""
+    for reason in unlike_cooling(facts):
+        if cold_side_is_odd(facts, reason):
+            reasons = (reason, *facts.sight.reasons)
+            return Answer(answer="watch", p=p, corners=reason.corners[1:2], reasons=reasons)
     return None
 
 

@@ -54,7 +54,11 @@ def no_difference(facts: CaseFacts) -> tuple[Reason, ...]:
     compared = [numbers for numbers in facts.axles.values() if numbers.difference_k is not None]
     if not compared:
         return (Reason(code="even"),)
-    sound = [numbers for numbers in compared if numbers.axle not in idle and not numbers.is_plain(policy)]
+    sound = [
+        numbers
+        for numbers in compared
+        if numbers.axle not in idle and not numbers.is_plain(policy) and numbers.cools_unlike(policy) is None
+    ]
     if not sound:
         return ()
     widest = max(sound, key=lambda numbers: numbers.size_k)
@@ -76,6 +80,27 @@ def single_reading(facts: CaseFacts, corners: Sequence[str]) -> Reason:
         counts.append(0 if numbers is None else numbers.side(corner).readings)
     told = {"readings": float(max(counts))} if counts and min(counts) > _FEW else {}
     return Reason(code="single_reading", corners=tuple(corners), numbers=told)
+
+
+def unlike_cooling(facts: CaseFacts) -> list[Reason]:
+    """Axles whose sides cool at clearly different rates, the slower side first."""
+    found = []
+    for numbers in facts.axles.values():
+        if (times := numbers.cools_unlike(facts.policy)) is not None:
+            left, right = numbers.sides
+            slow, fast = (left, right) if (left.tau_s or 0.0) > (right.tau_s or 0.0) else (right, left)
+            both = (slow.corner, fast.corner)
+            found.append(Reason(code="cools_unlike", corners=both, numbers={"times": times}))
+    return found
+
+
+def cold_side_is_odd(facts: CaseFacts, unlike: Reason) -> bool:
+    """True where the faster side is the cooler one, and idles more likely than the slower one drags."""
+    numbers = facts.axle_of(unlike.corners[0])
+    if numbers is None or facts.coast:
+        return False
+    hot, cold = numbers.hot_cold
+    return cold.corner == unlike.corners[1] and cold.p_cold > hot.p_hot
 
 
 def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:

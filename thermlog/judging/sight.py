@@ -16,6 +16,7 @@ from thermlog.words.vehicle import SIDES, Vehicle, corner_name, mate_of, split_c
 _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
+_NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 
@@ -228,7 +229,10 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     if side is not None and side.used and spoils.late(side):
         return _too_late(side, spoils)
     if side is not None and side.readings and (code := _unfitted(side)):
-        return Reason(code=code, corners=(corner,))
+        ends = {"low_degc": side.coldest_degc, "high_degc": side.hottest_degc}
+        jumped = code == "contradicting_readings"
+        told = {name: value for name, value in ends.items() if jumped and value is not None}
+        return Reason(code=code, corners=(corner,), numbers=told)
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
     if spoils.below_air(side):
@@ -267,13 +271,16 @@ def _of_blind(one: Blind, corner: str) -> Reason:
 def _unfitted(side: SideNumbers) -> ReasonCode | None:
     """Why a corner with readings has no curve to be judged by."""
     if side.rising:
-        return "rising"
-    if side.standing or side.unchanged:
+        climb_k = (side.hottest_degc or 0.0) - (side.coldest_degc or 0.0)
+        return "contradicting_readings" if climb_k > _NO_SOAK_K else "rising"
+    if side.unchanged or (side.standing and side.hottest_degc == side.coldest_degc):
         return "held"
+    if side.standing:
+        return "standing"
     return "no_times" if side.used == 0 else None
 
 
-_TOGETHER = frozenset({"not_read", "rising", "held", "no_times", "read_too_late"})
+_TOGETHER = frozenset({"not_read", "rising", "held", "standing", "no_times", "read_too_late"})
 
 
 def _joined(corners: dict[str, Reason]) -> list[Reason]:

@@ -116,7 +116,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "left and right differ: it is open which side is the odd one",
     ),
     "axles_unlike": (
-        "{here} are {times} as warm beside {there} as usual: {here} drag, or {there} do too little",
+        "{here} are {times} as warm as usual beside {there}: {here} drag, or {there} do too little",
         "{here} are unusually warm beside {there}: {here} drag, or {there} do too little",
         "axles are unlike: one drags, or the other does too little",
     ),
@@ -273,6 +273,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
         "{corners}: the same number again and again: a held display, or copied numbers",
         "the same number again and again: a held display, or copied numbers",
+    ),
+    "standing": (
+        "{corners}: did not cool while read: heat still coming out, a sheltered spot, or a held display",
+        "did not cool while read: heat still coming out, a sheltered spot, or a held display",
     ),
     "rising": (
         "{corner} still rose by {rise_k} while it was read: its heat had not come out yet",

@@ -14,7 +14,7 @@ WhyCode: TypeAlias = Literal[
     "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
     "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",
     "one_side_read", "spots_differ", "unknown_wheel", "over_range", "under_range", "no_value",
-    "set_aside", "no_times",
+    "set_aside", "no_times", "standing",
     "read_too_late", "aside_hotter", "held", "rising", "no_ambient", "no_brake_read", "mate_of_hot",
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",

@@ -16,6 +16,9 @@ from thermlog.words.vehicle import split_corner
 _Spoken: TypeAlias = Callable[[float], object]
 
 
+_TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
+
+
 def reason_sentence(reason: Reason) -> Sentence:
     """A reason in words, for any page.
 
@@ -108,8 +111,13 @@ def _spoken(name: str, *, bare: bool) -> _Spoken:
         return partial(degc, bare=bare)
     if name.startswith("share_"):
         return _share
-    of_name = {"ratio": "{:.1f} to 1", "times": "{:.1f} times"}
-    return of_name.get(name, "{:.0f}").format
+    if name == "times":
+        return _times
+    return ("{:.1f} to 1" if name == "ratio" else "{:.0f}").format
+
+
+def _times(value: float) -> str:
+    return f"{value:.1f} times" if value <= _TIMES_TOLD else f"more than {_TIMES_TOLD:.0f} times"
 
 
 def _share(value: float) -> str:
