@@ -216,3 +216,16 @@ def test_a_record_of_an_earlier_state_states_nothing(thermlog):
 def test_the_page_of_a_job_says_what_was_stated(thermlog):
     thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "smoke at RF")
     assert "<bdi>seen smoke at RF</bdi>" in job_page(load_job("card.json"))
+
+
+def test_one_check_is_stored_not_one_checks(thermlog):
+    assert "1 check stored" in thermlog("check", SAMPLE, "--history", "depot.db").err
+    assert "0 checks stored, 1 stood there before" in thermlog("check", SAMPLE, "--history", "depot.db").err
+
+
+def test_a_wheel_that_was_not_read_after_the_repair_has_no_gap_in_degrees(thermlog):
+    after = (SAMPLES / "van_after_repair.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    Path("after.csv").write_text("".join(one for one in after if ",FR," not in one), encoding="utf-8")
+    ran = thermlog("compare", str(SAMPLES / "van_before_repair.csv"), "after.csv")
+    assert "- °C" not in ran.out
+    assert "cannot be told now: a side was not read" in ran.out

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from thermlog.cli.files import result_stream
-from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import finished, refuse_existing, write_whole
 from thermlog.words.errors import OutputError
 
 
@@ -72,3 +72,10 @@ def test_result_is_readable_like_any_other_file(tmp_path):
     fill(tmp_path / "plain.txt")
 
     assert (tmp_path / "out.txt").stat().st_mode == (tmp_path / "plain.txt").stat().st_mode
+
+
+def test_a_file_written_over_and_over_is_named_once(tmp_path):
+    finished.clear()
+    for _ in range(3):
+        write_whole(str(tmp_path / "job.json"), fill, force=True)
+    assert finished == [str(tmp_path / "job.json")]

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from thermlog.cli.files import complain, tell
 from thermlog.cli.options import exit_zero_option, gathered
+from thermlog.words.sentences import counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -145,7 +146,7 @@ class Keeper:
             return True
         self._history.close()
         before = f", {self._known} stood there before" if self._known else ""
-        tell(f"history {self._history.shown}: {self._new} checks stored{before}")
+        tell(f"history {self._history.shown}: {counted(self._new, 'check')} stored{before}")
         self._tell_clocks()
         if self._trouble is None:
             return True
@@ -155,8 +156,9 @@ class Keeper:
                 f"{self._unremembered} of the drives above were judged without the earlier drives of their "
                 "vehicles, which could not be read"
             )
+        lost = f"{counted(self._lost, 'check')} {'was' if self._lost == 1 else 'were'}"
         tell(
-            f"{self._lost} checks were not stored; the result above is whole, and running the same command "
+            f"{lost} not stored; the result above is whole, and running the same command "
             "again stores what is missing and nothing twice"
         )
         return False

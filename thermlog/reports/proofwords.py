@@ -144,6 +144,14 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
     return f"{_STOP}. {said}" if comparison.urgent else said
 
 
+def _was(gap: str, unit: str) -> str:
+    return "was not read before" if gap == "-" else f"was {gap} {unit}"
+
+
+def _is_now(gap: str, unit: str) -> str:
+    return "cannot be told now: a side was not read" if gap == "-" else f"is now {gap} {unit}"
+
+
 def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
     name, unit = capital(axle_words(axle.axle, comparison.axle_count)), degrees(show)
     first, last = (
@@ -157,7 +165,7 @@ def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...],
     head = f"{name} {OUTCOME_WORDS[axle.outcome]}"
     by_gap = any(reason.code.startswith("gap_") for reason in axle.reasons)
     if by_gap and axle.outcome not in _NEW:
-        return f"{head}: left minus right was {first} {unit}, is now {last} {unit}"
+        return f"{head}: left minus right {_was(first, unit)}, {_is_now(last, unit)}"
     return f"{head}: {why_lines(axle, show, comparison.axle_count)[0]}"
 
 

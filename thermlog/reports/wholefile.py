@@ -105,7 +105,8 @@ def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> N
     except OSError as fault:
         msg = f"{path}: cannot be written: {fault.strerror or fault}; nothing new was left there"
         raise OutputError(msg) from fault
-    finished.append(path)
+    if path not in finished:  # a record of a job is written after every answer
+        finished.append(path)
 
 
 def write_whole_text(path: str, text: str, *, force: bool) -> None:
