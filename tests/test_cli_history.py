@@ -36,10 +36,20 @@ def test_a_line_a_unit_what_asks_for_a_look_first(depot) -> None:
     ran = depot("history", "--history", "depot.db")
 
     lines = ran.out.splitlines()
-    assert ran.code == 0
+    assert ran.code == 1
     assert lines[0] == "2 units, 10 visits; 1 more visits whose log names no vehicle"
     assert [line.split()[:3] for line in lines[3:5]] == [["van", "7", "5"], ["van", "8", "5"]]
     assert "2026-04-01" in lines[3]
+
+
+@pytest.mark.parametrize("form", ["text", "csv", "json"])
+def test_the_exit_code_is_that_of_the_latest_answers_shown(depot, form) -> None:
+    """All units, or one: 1 where a unit shown is flagged at its latest visit, else 0."""
+    asked = ("history", "--history", "depot.db", "--format", form)
+    assert [depot(*asked, *unit).code for unit in ((), ("van 7",), ("van 8",))] == [1, 1, 0]
+    for file in sorted(Path("logs").glob("van8*")):
+        depot("check", str(file), "--history", "calm.db")
+    assert depot("history", "--history", "calm.db", "--format", form).code == 0
 
 
 def test_growth_is_counted_apart(depot) -> None:

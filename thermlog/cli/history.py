@@ -6,6 +6,7 @@ import time
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from thermlog.cli.options import Writing, chart_option, writing_options
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
@@ -14,6 +15,14 @@ if TYPE_CHECKING:
     from thermlog.history.rows import KeptVisit
     from thermlog.history.store import History
     from thermlog.history.units import UnitStory
+
+
+class PrintedHistory(Struct, frozen=True, kw_only=True):
+    """What is printed, whether any latest answer in it is flagged, and the story of the unit asked for."""
+
+    text: str
+    flagged: bool = False
+    story: UnitStory | None = None
 
 
 @click.command()
@@ -48,6 +57,8 @@ def history(
 
     ADDRESS is what thermlog check and thermlog fleet were given with --history. Visits stand in the order in
     which the vehicles were driven, as their logs say; a log without a date stands where it was stored.
+
+    The exit code is 1 if a unit shown is flagged in its latest answers, else 0; --outcomes shows none.
     """
     if chart is not None and unit is None:
         msg = "--chart draws one unit; name it"
@@ -62,17 +73,16 @@ def history(
     for file in jobs:
         _take(kept, file)
     with writing.stream(jobs) as out:
-        text, story = (_outcomes(kept, writing), None) if outcomes else _told(kept, unit, writing)
-        out.write(text)
+        told = PrintedHistory(text=_outcomes(kept, writing)) if outcomes else _told(kept, unit, writing)
+        out.write(told.text)
         out.flush()
-    if chart is not None and story is not None:
+    if chart is not None and told.story is not None:
         from thermlog.charts.saving import save_figure
         from thermlog.charts.timeline import figure_of_story
 
-        save_figure(figure_of_story(story), chart, force=writing.force)
+        save_figure(figure_of_story(told.story), chart, force=writing.force)
         click.echo(f"chart: {chart}", err=True)
-    flagged = story is not None and story.visits[-1].flagged
-    ctx.exit(EXIT_FLAGGED if flagged else EXIT_EVEN)
+    ctx.exit(EXIT_FLAGGED if told.flagged else EXIT_EVEN)
 
 
 def _take(kept: History, file: str) -> None:
@@ -95,8 +105,8 @@ def _outcomes(kept: History, writing: Writing) -> str:
     return told.get(writing.output_format, outcomes_text)(found)
 
 
-def _told(kept: History, unit: str | None, writing: Writing) -> tuple[str, UnitStory | None]:
-    """What is printed, and the story of the unit that was asked for."""
+def _told(kept: History, unit: str | None, writing: Writing) -> PrintedHistory:
+    """The rows of all units, or of the one that was asked for with its story."""
     from thermlog.history.units import story_of, unit_rows
     from thermlog.reports.report_history import history_csv, history_json, history_text, story_text
     from thermlog.words.vehicle import unit_key
@@ -108,12 +118,14 @@ def _told(kept: History, unit: str | None, writing: Writing) -> tuple[str, UnitS
     rows = unit_rows(visits, jobs, now_s)
     unnamed = sum(visit.unit is None for visit in visits)
     if writing.output_format == "json":
-        return history_json(rows, unnamed, story), story
-    if writing.output_format == "csv":
-        return history_csv(rows), story
-    if story is not None:
-        return story_text(story, show=writing.show), story
-    return history_text(rows, unnamed, show=writing.show), None
+        text = history_json(rows, unnamed, story)
+    elif writing.output_format == "csv":
+        text = history_csv(rows)
+    elif story is not None:
+        text = story_text(story, show=writing.show)
+    else:
+        text = history_text(rows, unnamed, show=writing.show)
+    return PrintedHistory(text=text, flagged=any(row.last.flagged for row in rows), story=story)
 
 
 def _known(visits: list[KeptVisit], kept: History, unit: str) -> list[KeptVisit]:
