@@ -284,6 +284,24 @@ def test_a_list_comes_from_standard_input_beside_paths():
     assert {b"a.csv", b"b.csv"} <= set(ran.stdout.replace(b"\n", b",").split(b","))
 
 
+@pytest.mark.parametrize("content", [b"", b"\n\n", b"\0", b"\r\n"])
+@pytest.mark.parametrize("form", ["text", "csv", "json"])
+def test_a_list_without_a_path_is_refused_as_an_empty_folder_is(thermlog, content, form):
+    Path("list.txt").write_bytes(content)
+    Path("nothing").mkdir()
+    assert thermlog("fleet", "nothing", "--format", form).code == 3
+    ran = thermlog("fleet", "--files-from", "list.txt", "--format", form)
+    assert ran.code == 3
+    if form != "csv":
+        assert "list.txt: no path in this list of paths; write one a line" in ran.out
+    write_log(Path(), "a.csv", HEALTHY_K)
+    assert thermlog("fleet", "a.csv", "--files-from", "list.txt", "--format", form).code == 1
+    command = [sys.executable, "-m", "thermlog", "fleet", "--files-from", "-"]
+    piped = subprocess.run(command, input=content, capture_output=True, check=False)
+    assert piped.returncode == 3
+    assert b"standard input: no path in this list of paths" in piped.stdout
+
+
 @pytest.mark.parametrize(
     ("asked", "code", "said"),
     [

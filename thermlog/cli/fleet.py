@@ -185,6 +185,9 @@ def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
         msg = "no PATH is named; name logs, folders or patterns, or a list with --files-from"
         raise click.UsageError(msg)
     found = expand_paths([*paths, *more])
+    if listing.files_from is not None and not more:
+        name = "standard input" if listing.files_from == STANDARD_INPUT else listing.files_from
+        found.refuse(name, "no path in this list of paths; write one a line", "no_log")
     if STANDARD_INPUT in found.files:
         hold_standard_input()
     if passed := found.passed_words():
