@@ -119,6 +119,23 @@ def test_lines_are_no_wider_than_the_screen(thermlog, monkeypatch, width):
     assert max(map(len, lines)) > int(width) - 20
 
 
+def test_every_line_of_an_odd_axle_has_the_reading_and_the_line_of_its_own_place(thermlog):
+    """The front brakes are at 152 °C, those of the rear axle, side open, at most at 28.6 (line 14)."""
+    log = str(Path(__file__).parent.parent / "sample_logs" / "lorry_rear_axle_cold.csv")
+    told = list(csv.DictReader(io.StringIO(thermlog("fleet", log, "--format", "csv").out)))
+    lines = Path(log).read_text(encoding="utf-8").splitlines()
+    assert len(told) == 2
+    for row in told:
+        mine = [(n, line.split(",")) for n, line in enumerate(lines, 1) if f",{row['axle']}" in line[:6]]
+        number, cells = max(mine, key=lambda one: float(one[1][3]))
+        assert (float(row["hottest_degc"]), row["line"]) == (float(cells[3]), str(number))
+    second = next(row for row in told if row["axle"] == "2")
+    for form in ("text", "html"):
+        out = " ".join(thermlog("fleet", log, "--format", form).out.split())
+        assert "odd, drag or lost braking; hottest 29 °C; left - right (rear)" in out
+        assert f"line {second['line']}" in out
+
+
 def test_a_workbook_holds_the_cells_of_the_table(thermlog):
     depot()
     write_log(HERE, "depot/x.csv", HEALTHY_K, vehicle="=1+1")

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, widest_axle
+from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import HUB_SPOT, SIDES, SPOTS, corner_name, split_corner
 
@@ -93,14 +94,18 @@ def _stopping(diagnosis: Diagnosis, rows: Sequence[FleetRow]) -> FleetRow:
 
 
 def _hottest_there(row: FleetRow, hottest: Sequence[Hottest]) -> Hottest | None:
-    """Of the spot that stops the vehicle, else of the odd corner, of the axle, of the vehicle."""
+    """Of the spot that stops the vehicle, else of the odd corner or hub, of the axle, of the vehicle."""
     worst = row.urgent[0] if row.stops else None
     if worst is not None and worst.corner is not None:
         here = [one for one in hottest if one.corner == worst.corner and worst.spot in {None, one.spot}]
     elif row.finding.suspect is not None:
-        here = [one for one in hottest if one.corner == row.finding.suspect]
+        corner = [one for one in hottest if one.corner == row.finding.suspect]
+        of_hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"
+        here = [one for one in corner if not of_hub or one.spot == HUB_SPOT] or corner
     elif row.members:
         here = [one for one in hottest if one.corner in row.members]
+    elif row.finding.verdict in _ODD and row.finding.axle:
+        here = [one for one in hottest if one.corner and split_corner(one.corner)[0] == row.finding.axle]
     else:
         here = []
     found = max(here or hottest, key=_heat, default=None)

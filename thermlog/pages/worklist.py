@@ -15,6 +15,7 @@ from thermlog.reports.workwords import (
     CAUTION,
     GROUP_TITLES,
     NOTHING,
+    also_words,
     difference_words,
     doubt_words,
     evidence_words,
@@ -185,7 +186,7 @@ def _row(drive: WorkDrive) -> WorkRow:
         gap=in_both(lambda show: difference_words(first, show)),
         gap_k=-1.0 if gap_k is None else abs(gap_k.value),
         doubt=doubt_words(first),
-        also=tuple(map(_headline, drive.lines[1:])),
+        also=tuple(map(_also, drive.lines[1:])),
         lacks=in_both(lambda show: when_words(drive, show)),
         open=f"{open_questions(first)} cannot be told from this log" if open_questions(first) else "",
         do=_said(first, "" if errand is None else errand.question),
@@ -198,6 +199,15 @@ def _row(drive: WorkDrive) -> WorkRow:
 
 def _headline(row: FleetRow) -> Dual:
     return in_both(lambda show: row_headline(row, show=show, signed=False))
+
+
+def _also(row: FleetRow) -> Dual:
+    """A further line of a drive, with what was measured at its own place."""
+
+    def told(show: Show) -> str:
+        return "; ".join(filter(None, (row_headline(row, show=show, signed=False), also_words(row, show))))
+
+    return in_both(told)
 
 
 def _said(row: FleetRow, text: str) -> Dual:

@@ -13,6 +13,7 @@ from thermlog.reports.workwords import (
     GROUP_TITLES,
     NOTHING,
     again_words,
+    also_words,
     evidence_words,
     general_words,
     lacking_place,
@@ -141,7 +142,8 @@ class _Lines:
         name += f", {first.drive}" if first.drive not in {None, "normal"} else ""
         yield from self.wrapped([self._said(first)], first=f"{name}  ", then=" " * 6)
         for row in drive.lines[1:]:
-            yield from self._detail("also", self._said(row))
+            told = (row_headline(row, show=self.show), also_words(row, self.show))
+            yield from self._detail("also", "; ".join(filter(None, told)))
         if open_questions(first):
             yield from self._detail("open", f"{open_questions(first)} cannot be told from this log")
         yield from self._to_do(drive)

@@ -134,6 +134,12 @@ def measured_words(row: FleetRow, show: Show) -> str:
     return "; ".join(f"{name} {text}" for name, text in parts.items() if text)
 
 
+def also_words(row: FleetRow, show: Show) -> str:
+    """What was measured at the place of a line below the first of its drive, and where in the file."""
+    line = None if row.hottest is None else row.hottest.line
+    return "; ".join(filter(None, [measured_words(row, show), "" if line is None else f"line {line}"]))
+
+
 def evidence_words(row: FleetRow) -> str:
     """File and line of the hottest reading of the place."""
     line = row.hottest.line if row.hottest is not None else None
