@@ -50,6 +50,18 @@ PINS = r"^ 10  90 \| slide_pin_seized$"
     [
         ("checks.toml", PINS, " 10  80 | slide_pin_seized", "check.pins_slide.percent.*sum to 100"),
         ("checks.toml", PINS, "100   0 | slide_pin_seized", "numbers from 1 on"),
+        (
+            "checks.toml",
+            r"^do = \"Look from outside",
+            'do = "Is it so when seen from outside',
+            "check.gate_fluid.*what to do",
+        ),
+        (
+            "checks.toml",
+            r"^do = \"Release the parking brake, then look at {place}",
+            'do = "Look at it',
+            "check.pb_state.*name the",
+        ),
         ("checks.toml", PINS, " 10  80  10 | slide_pin_seized", "2 answers need 2 numbers"),
         ("checks.toml", PINS, " 10  9o | slide_pin_seized", "whole numbers"),
         ("checks.toml", PINS, " 10  90 | slide_pin_siezed", "slide_pin_s.*"),
@@ -65,7 +77,7 @@ PINS = r"^ 10  90 \| slide_pin_seized$"
         ),
         ("checks.toml", r"^how = \"Each pin alone[^\n]*", 'how = " "', "pins_slide.how.*not complete"),
         ("checks.toml", r"^how = \"Each pin alone[^\n]*\n", "", "pins_slide.how.*not complete"),
-        ("checks.toml", r"by hand\?\"\nhow = \"Each pin", 'by hand"\nhow = "Each pin', "question mark"),
+        ("checks.toml", r"travel by hand\?\"\ndo", 'travel by hand"\ndo', "question mark"),
         ("checks.toml", r"travel by hand\?", "travel? By hand?", "one question asks one thing"),
         ("checks.toml", r"Wheel off at {place}: does each", "Does each", r"name the {place}"),
         ("checks.toml", r", stiff = \"clean or renew[^\"]*\"", "", "pins_slide.means.*every answer"),

@@ -12,8 +12,10 @@ from msgspec.structs import replace
 
 from thermlog.advice.board import QuestionRows, information_bits
 from thermlog.advice.doing import doing
+from thermlog.advice.evidencechecks import INSTRUCTS
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.situations import situation_of
 from thermlog.advice.suspects import rank_suspects
@@ -110,6 +112,19 @@ def test_question_names_the_corner_in_words_and_by_its_name():
     assert "turn the wheel by hand: how does it turn?" in question
     heavy = check_for(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS)).question
     assert "axle 4 left" in heavy
+
+
+def test_the_next_thing_to_do_is_an_instruction_while_a_search_still_asks_its_question():
+    rear = log_evidence("corner_hot", "2R")
+    assert check_for(rear).question.startswith(
+        "Release the parking brake, then look at rear right: is it fully"
+    )
+    assert narrow(rear, [Found(check="brake_kind", answer="hyd_disc_floating")]).check.question == (
+        "Is the parking brake fully off at rear right?"
+    )
+    for key, one in evidence_table().observations.items():
+        if one.source != "log":
+            assert as_check(rear, key, "").question.split()[0] in INSTRUCTS
 
 
 def test_why_tells_what_each_answer_would_mean():

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS
 from thermlog.advice.cautions import cautions
+from thermlog.advice.evidencechecks import INSTRUCTS
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.narrowing import Found, narrow
@@ -105,12 +106,19 @@ def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
         assert "below 50 °C" in check.question, "nobody says how far it has to cool"
 
 
+def refuse_no_instruction(check: NextCheck) -> None:
+    """What comes next is something to do, in every case."""
+    first = check.question.split()[0]
+    assert first in INSTRUCTS | {"Do", "No", "Nobody", "Drive", "Make", "Walk", "Keep", "Put"}, check.question
+
+
 def refuse_forbidden(evidence: LogEvidence) -> None:
     """Everything that must not be asked for, whatever else is so."""
     check, needs = asked(evidence), set()
     if check.id in ASKS:
         needs = set(ASKS[check.id].needs)
     refuse_hands_on_heat(check, evidence.brake_degc or 0.0)
+    refuse_no_instruction(check)
     if evidence.urgent:
         assert check.id == "clear_and_wait", "work or a drive above an urgent line"
     if check.id in DRIVES:

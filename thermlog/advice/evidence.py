@@ -94,6 +94,8 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         Two to six words.
     ask : str
         The question; ``{place}`` is where.
+    do : str
+        The same as an instruction; empty where the question is one.
     how : str
         How to find out, in a mechanic's words.
     answers : mapping of str to str
@@ -120,6 +122,7 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
 
     title: str = ""
     ask: str
+    do: str = ""
     how: str = ""
     answers: Mapping[str, str]
     means: Mapping[str, str] = {}
@@ -136,6 +139,11 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     def repeats(self) -> bool:
         """True if it can be made a second time; a driver who is asked twice tells the same."""
         return not self.once_only and self.source not in {"log", "driver"}
+
+    @property
+    def instruction(self) -> str:
+        """What to do, for a list of work; ``{place}`` is where."""
+        return self.do or self.ask
 
     @property
     def touches(self) -> bool:

@@ -90,10 +90,26 @@ def _refuse_question(where: str, asked: Observation, needs: Collection[str]) -> 
             refuse("checks.toml", where, getattr(asked, found), cure)
 
 
+# Every next thing to do begins with one of these: a question alone is no instruction.
+INSTRUCTS = frozenset(
+    {
+        "Ask", "Back", "Build", "Cage", "Clamp", "Compare", "Fit", "Follow", "Have", "Let", "Lift", "Look",
+        "Measure", "Move", "Open", "Press", "Pull", "Pump", "Push", "Raise", "Read", "Release", "Rock", "Run",
+        "Slacken", "Switch", "Take", "Turn", "Unhook", "Wind", "Ease",
+    }
+)  # fmt: skip
+
+
+def _is_instruction(asked: Observation) -> bool:
+    return asked.source == "log" or asked.instruction.split()[0] in INSTRUCTS
+
+
 _RULES: tuple[tuple[Callable[[Observation], bool], str, str], ...] = (
     (lambda asked: not asked.ask.endswith("?"), "ask", "a question ends with a question mark"),
     (lambda asked: asked.ask.count("?") > 1, "ask", "one question asks one thing"),
     (lambda asked: asked.once == "wheel" and "{place}" not in asked.ask, "ask", "name the {place}"),
+    (lambda asked: not _is_instruction(asked), "instruction", "say it in do, beginning with what to do"),
+    (lambda asked: asked.once == "wheel" and "{place}" not in asked.instruction, "do", "name the {place}"),
     (lambda asked: not asked.applies_to, "applies_to", "say for which kinds of brake"),
     (lambda asked: asked.minutes <= 0 and asked.source != "log", "minutes", "say how long it takes"),
     (lambda asked: "lift" in asked.needs and "stands" not in asked.needs, "needs", "no lift without stands"),

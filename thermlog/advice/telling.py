@@ -6,6 +6,7 @@ from collections.abc import Collection
 from functools import lru_cache
 
 import numpy as np
+from msgspec.structs import replace
 
 from thermlog.advice.board import (
     before_opening,
@@ -71,8 +72,10 @@ def minutes_here(evidence: LogEvidence, asked: Observation, reached: Collection[
 
 
 def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
-    """One question of the evidence file as a check at the place concerned."""
-    return check_of(evidence, key, evidence_table().observations[key], why)
+    """One question of the evidence file as an instruction at the place concerned."""
+    asked = evidence_table().observations[key]
+    check = check_of(evidence, key, asked, why)
+    return replace(check, question=asked.instruction.format(place=places_named(evidence)))
 
 
 def check_of(
