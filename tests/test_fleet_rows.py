@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from textwrap import wrap
 
 import pytest
@@ -232,16 +233,32 @@ def test_differences_and_degrees_are_shown_in_the_unit_of_the_page_without_the_3
 def test_what_is_missing_is_said_in_the_unit_of_the_page_with_the_drive_to_make():
     van = cool_van()
     (row,) = rows_of(van)
-    text = fleet_text(work_list(FleetList(rows=[row])), show="F")
+    text = " ".join(fleet_text(work_list(FleetList(rows=[row])), show="F").split())
 
     # 8, 30 and 22 K times 9/5
-    assert (
-        "lack 14 of 54 °F above the air missing, there were 40; 20 stops from 60 km/h, loaded or not" in text
-    )
+    assert "lack 14 of 54 °F above the air missing, there were 40" in text
+    assert "drive tonight: 20 stops from 60 km/h, loaded or not" in text
     again = again_of(row)
     assert again is not None
     assert (again.by, again.have_k, again.needed_k, again.missing_k) == ("drive", 22.0, 30.0, 8.0)
     assert (again.stops, again.from_kmh, again.load, again.when) == (20.0, 60.0, "as_it_is", "tonight")
+
+
+def test_nobody_is_asked_for_nothing_and_every_vehicle_has_its_own_drive():
+    """Of alike errands each vehicle's stops stand beside its name; 0.2 K too little is not "0 missing"."""
+
+    def lacking(name: str, have_k: float, stops: float) -> FleetRow:
+        (row,) = rows_of(replace(cool_van(), vehicle=name))
+        heat = Reason(code="not_enough_heat", numbers={"warmest_k": have_k, "needed_k": 30.0})
+        step = Reason(code="drive_with_braking", numbers={"stops": stops, "from_kmh": 60.0})
+        return replace(row, file=f"{name}.csv", cannot_tell=(heat,), decides=step)
+
+    rows = [lacking("van a", 29.8, 9.0), lacking("van b", 22.0, 7.0)]
+    text = " ".join(fleet_text(work_list(FleetList(rows=rows)), width=400).split())
+    assert "van a: just under 30 °C above the air, where 30 are needed; drive tonight: 9 stops" in text
+    assert "van b: 8 of 30 °C above the air missing, there were 22; drive tonight: 7 stops" in text
+    assert text.count("stops from") == 2
+    assert not re.search(r"\b0 of \d+ °C", text)
 
 
 @pytest.mark.parametrize(
@@ -323,7 +340,10 @@ def test_where_all_wheels_lack_something_every_brake_is_said():
     idle = van.answers.idle
     every = replace(idle.reasons[0], corners=("1L", "1R", "2L", "2R"))
     rear = replace(idle.reasons[0], corners=("2L", "2R"))
-    for reason, place in ((every, "tonight; every brake"), (rear, "tonight; rear left and rear right")):
+    for reason, place in (
+        (every, "(every brake); drive tonight"),
+        (rear, "(rear left and rear right); drive"),
+    ):
         answers = replace(van.answers, idle=replace(idle, reasons=(reason,)))
         assert place in " ".join(fleet_text(listed(replace(van, answers=answers))).split())
 

@@ -48,6 +48,9 @@ class Danger(Struct, frozen=True, kw_only=True):
     no_drive: bool
 
 
+_LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
+
+
 def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
     """The answers, each open one with what would decide it and may be done.
 
@@ -204,7 +207,7 @@ def _warming_drive(facts: CaseFacts) -> dict[str, float]:
     A vehicle whose motor brakes too warms its brakes so little that no number of stops is worth naming.
     """
     missing_k = max(facts.policy.minimum_rise_k - facts.warmest_k, 0.0)
-    missing = {"missing_k": missing_k} if missing_k > 0.0 else {}
+    missing = {"missing_k": missing_k} if missing_k > _LEAST_ASKED_K else {}
     if facts.vehicle.regenerative:
         return missing
     rule = doing().rule

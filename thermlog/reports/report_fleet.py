@@ -196,15 +196,14 @@ class _Lines:
             said = f"{general_words(some[0], self.show)} (about {each} min each{tools})"
             lacks = {one.rank: missing_words(one, self.show) for one in some}
             supplied = {supply_words(one.again) for one in some if one.again is not None}
-            shared = [*({*lacks.values()} if len({*lacks.values()}) == 1 else ()), *supplied]
+            told = ({*lacks.values()}, supplied)
+            shared = [next(iter(alike)) for alike in told if len(alike) == 1]
             yield from self.wrapped(["; ".join([said, *shared])], first="      ", then="      ")
             for one in some:
                 place = "" if one.again is None else lacking_place(one.again, one.first)
-                parts = [
-                    lacks[one.rank] if lacks[one.rank] not in shared else "",
-                    place,
-                    evidence_words(one.first),
-                ]
+                supply = "" if one.again is None else supply_words(one.again)
+                own = [text for text in (lacks[one.rank], supply) if text not in shared]
+                parts = [place, *own, evidence_words(one.first)]
                 name = f"{one.rank:>4}  {printable(one.first.unit)}: "
                 yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)
 

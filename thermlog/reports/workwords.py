@@ -177,13 +177,20 @@ def when_words(drive: WorkDrive, show: Show) -> str:
     again, row = drive.again, drive.first
     if again is None:
         return ""
-    parts = [missing_words(drive, show), supply_words(again), lacking_place(again, row)]
-    return "; ".join(filter(None, parts))
+    missing, place = missing_words(drive, show), lacking_place(again, row)
+    beside = f" ({place})" if place and place not in missing else ""
+    where = f"{missing}{beside}" if missing else place
+    return "; ".join(filter(None, (where, supply_words(again))))
 
 
 def supply_words(again: Again) -> str:
     """The drive to make, if one is, and when."""
-    return f"{drive_words(again)}{WHEN[again.when]}"
+    if again.by != "drive" or again.load is None:
+        return WHEN[again.when]
+    many = "" if again.stops is None else f"{again.stops:.0f} stops"
+    fast = "" if again.from_kmh is None else f"from {again.from_kmh:.0f} km/h"
+    stops = " ".join(filter(None, (many, fast)))
+    return f"drive {WHEN[again.when]}: {', '.join(filter(None, (stops, LOAD[again.load])))}"
 
 
 def missing_words(drive: WorkDrive, show: Show) -> str:
@@ -192,18 +199,11 @@ def missing_words(drive: WorkDrive, show: Show) -> str:
     if again is not None and again.missing_k is not None and again.missing_k > 0.0:
         figures = (again.have_k, again.needed_k, again.missing_k)
         have, needed, missing = (difference(one, show) for one in figures)
+        if have == needed:
+            return f"just under {needed} {degrees(show)} above the air, where {needed} are needed"
         return f"{missing} of {needed} {degrees(show)} above the air missing, there were {have}"
     page = Page(unit=show, axle_count=row.axle_count)
-    return capital(str(on_page(reason_sentence(row.cannot_tell[0]), page))) if row.cannot_tell else ""
-
-
-def drive_words(again: Again) -> str:
-    """The drive to make, ended by a semicolon; empty where none is."""
-    if again.by != "drive" or again.load is None:
-        return ""
-    many = "" if again.stops is None else f"{again.stops:.0f} stops"
-    fast = "" if again.from_kmh is None else f" from {again.from_kmh:.0f} km/h, "
-    return f"{many}{fast or (', ' if many else '')}{LOAD[again.load]}; "
+    return str(on_page(reason_sentence(row.cannot_tell[0]), page)) if row.cannot_tell else ""
 
 
 def lacking_place(again: Again, row: FleetRow) -> str:
