@@ -10,7 +10,7 @@ import numpy as np
 from msgspec import Struct
 from narrow_cases import TABLE, Case
 
-from thermlog.advice.board import Board, Flags, before_opening
+from thermlog.advice.board import Board, Flags
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
 from thermlog.advice.choosing import Askable, Choice, Search, advanced, askable, chosen
 from thermlog.advice.narrowing import Found
@@ -95,8 +95,8 @@ class Node:
 
     @cached_property
     def able(self) -> Flags:
-        """The same without lines that may only be opened later, (questions,)."""
-        shut = self.now.board.needs["opens"] if before_opening(self.search.situation) else False
+        """The same without what comes only after something else, (questions,)."""
+        shut = np.array([one.key in self.now.before for one in self.now.board.asked])
         return self.now.able & ~np.asarray(shut)
 
     @cached_property

@@ -18,7 +18,6 @@ from msgspec.structs import replace
 from thermlog.advice.board import (
     Board,
     Flags,
-    before_opening,
     believed,
     bits_per_minute,
     board_of,
@@ -39,6 +38,7 @@ from thermlog.advice.candidates import (
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.telling import is_too_hot, is_warm, places_of
 from thermlog.advice.twice import first_time
@@ -145,32 +145,29 @@ class Askable(Struct, frozen=True, kw_only=True):
         True where a question may be asked now, or after what stands before it.
     again : tuple of Candidate
         Checks that were made and could be made a second time.
-    before : tuple of Candidate
-        What stands before a question that opens a fluid line.
+    before : mapping of str to tuple of Candidate
+        What stands before a question, by its name.
     """
 
     board: Board
     able: Flags
     again: tuple[Candidate, ...]
-    before: tuple[Candidate, ...]
+    before: Mapping[str, tuple[Candidate, ...]]
 
 
 def askable(search: Search, skipped: Collection[str]) -> Askable:
     """What may be asked in a search, under every gate."""
     board, situation = board_of(search.situation), search.situation
-    able = _able(search, skipped, opened=True)
-    before = _before(search, board, skipped)
-    raised = board.needs["lift"] | board.needs["wheel_off"]
-    lines = board.needs["opens"]
+    able = _able(search, skipped)
     if ON_STANDS in skipped or search.told.get(ON_STANDS) == "no":
-        able &= ~raised
-        if any(raised[board.at[one.key]] for one in before):
-            able &= ~lines
-    if len(before) < len(before_opening(situation)):
-        able &= ~lines  # a gate that cannot be passed now
+        able &= ~(board.needs["lift"] | board.needs["wheel_off"])
+    free = able.copy()
+    free[board.at_some(skipped)] = False
+    standing = standing_before(board, situation, free)
+    able &= ~(standing.shut | meaningless(board, situation))
     again = _again(search, board, able, skipped)
     able[board.at_some([*dict(situation.told), *search.told, *skipped])] = False
-    return Askable(board=board, able=able, again=again, before=before)
+    return Askable(board=board, able=able, again=again, before=standing.before)
 
 
 def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) -> tuple[Candidate, ...]:
@@ -179,28 +176,15 @@ def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) 
     return tuple(one for one in second if one.key not in search.told and one.key not in skipped)
 
 
-def _able(search: Search, skipped: Collection[str], *, opened: bool) -> Flags:
+def _able(search: Search, skipped: Collection[str]) -> Flags:
     board, spent = board_of(search.situation), search.minutes >= evidence_table().rule["warm_min"]
     cooled = search.evidence.urgent or search.told.get(COOL_FIRST) == "cooled"
     warm = is_warm(search.evidence) and not spent and not cooled
-    able = may_be_made(board, search.situation, warm=warm, opened=opened)
+    able = may_be_made(board, search.situation, warm=warm, opened=True)
     if search.too_hot:
         never = COOL_FIRST in skipped or search.waits
         able &= ~touching(board) | (not never and ~board.needs["hot"])
     return able
-
-
-def _before(search: Search, board: Board, skipped: Collection[str]) -> tuple[Candidate, ...]:
-    """Checks that come before one that opens a fluid line, as far as each can be made."""
-    groups = before_opening(search.situation)
-    if not groups:
-        return ()
-    able = _able(search, skipped, opened=False)
-    found = []
-    for group in groups:
-        here = [key for key in group if key not in skipped and able[board.at[key]]]
-        found += [board.asked[board.at[key]] for key in here[:1]]
-    return tuple(found)
 
 
 def choose(search: Search, skipped: Collection[str] = ()) -> Choice:
@@ -291,8 +275,10 @@ def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
 def _minutes(search: Search, now: Askable) -> Weights:
     """Minutes of every question, with what must come before [min]."""
     minutes = minutes_of(search.situation, places_of(search.evidence), search.reached)
-    before = sum(minutes[now.board.at[one.key]] for one in now.before)
-    return np.asarray(minutes + before * now.board.needs["opens"])
+    first = np.zeros(len(minutes))
+    for key, before in now.before.items():
+        first[now.board.at[key]] = sum(minutes[now.board.at[one.key]] for one in before)
+    return np.asarray(minutes + first)
 
 
 def _waiting_min(search: Search, now: Askable) -> Weights:
@@ -326,7 +312,7 @@ def _likeliest(search: Search) -> Cause:
 
 def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
     """The check itself, or what must be answered before it."""
-    first = now.before[0] if "opens" in wanted.asked.needs and now.before else wanted
+    first = now.before.get(first_time(wanted.key), (wanted,))[0]
     cools = cools_before() if first.asked.touches and search.too_hot else None
     asked = cools or stands_before(first, search.told) or first
     return Choice(asked=asked, wanted=None if asked is wanted else wanted)

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from thermlog.words.sentences import capital
 
+Groups: TypeAlias = tuple[tuple[str, ...], ...]
 Once: TypeAlias = Literal["wheel", "axle", "vehicle"]
 AnsweredBy: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
 ActsOn: TypeAlias = Literal[
@@ -150,6 +151,11 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         """True if a wheel or its brake is lifted, opened or touched; what is read or looked at is not."""
         return not TOUCHING.isdisjoint(self.needs)
 
+    @property
+    def opens(self) -> bool:
+        """True if a fluid line is opened."""
+        return "opens" in self.needs
+
     def likelihood(self, answer: str, cause: str) -> float:
         """P(answer | cause)."""
         return self.p[cause][tuple(self.answers).index(answer)]
@@ -184,6 +190,12 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         Pairs of causes that no question keeps apart well.
     needs : mapping of str to str
         What a check may need, in words.
+    gate : mapping of str to groups
+        Check -> groups of checks, one of each of which must be answered before it.
+    after : mapping of str to groups
+        The same, as far as they can be made.
+    moot : mapping of str to tuple of str
+        Check -> answers (``check=answer``, or a check for any answer) after which it is not asked any more.
     """
 
     rule: Mapping[str, float]
@@ -194,6 +206,9 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     kinds: Mapping[str, KindOfBrake]
     share: Mapping[str, Mapping[str, float]]
     needs: Mapping[str, str]
+    gate: Mapping[str, Groups]
+    after: Mapping[str, Groups]
+    moot: Mapping[str, tuple[str, ...]]
     causes: Mapping[str, Cause]
     observations: Mapping[str, Observation]
 

@@ -13,7 +13,7 @@ from thermlog.words.errors import EvidenceError
 _ROLES = frozenset(
     {
         "scope", "sign", "repeat", "coast", "face", "hub", "look", "turn", "parking", "bearing", "intake",
-        "gate", "ladder_fluid", "ladder_air", "verify",
+        "gate", "ladder_fluid", "ladder_air", "qualified", "verify",
     }
 )  # fmt: skip
 _LEAST_CONFIRMING = 0.3  # a cause shows what confirms it at least so often; it may have several such answers
@@ -30,6 +30,7 @@ def refuse_mistakes(table: EvidenceTable) -> None:
     """Raise an `EvidenceError` for the first mistake; nothing if there is none."""
     _refuse_shares(table)
     _refuse_roles(table)
+    _refuse_order(table)
     for key, cause in table.causes.items():
         _refuse_card(f"cause.{key}", cause, ("name", "short", "how", "do", "also", "safety"), "causes.toml")
         _refuse_cause(key, cause, table)
@@ -60,6 +61,20 @@ def _refuse_roles(table: EvidenceTable) -> None:
     for where, name in known:
         if name not in table.causes:
             refuse("evidence.toml", where, name, "no such cause")
+
+
+def _refuse_order(table: EvidenceTable) -> None:
+    for where, orders in (("gate", table.gate), ("after", table.after)):
+        for key, groups in orders.items():
+            for name in (key, *(one for group in groups for one in group)):
+                if name not in table.observations:
+                    refuse("evidence.toml", f"{where}.{key}", name, "no such check")
+    for key, stated in table.moot.items():
+        for one in (key, *stated):
+            check, _, answer = one.partition("=")
+            asked = table.observations.get(check)
+            if asked is None or (answer and answer not in asked.answers):
+                refuse("evidence.toml", f"moot.{key}", one, "no such check or answer")
 
 
 def _refuse_names(where: str, needed: Collection[str], stated: Collection[str]) -> None:

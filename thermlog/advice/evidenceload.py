@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from msgspec import ValidationError, convert, json
 
-from thermlog.advice.evidence import Alike, Cause, EvidenceTable, KindOfBrake, Observation
+from thermlog.advice.evidence import Alike, Cause, EvidenceTable, Groups, KindOfBrake, Observation
 from thermlog.advice.evidencechecks import refuse, refuse_mistakes
 from thermlog.words.errors import EvidenceError
 from thermlog.words.tomlfile import read_toml
@@ -53,6 +53,9 @@ def load_evidence(folder: Path) -> EvidenceTable:
         kinds={key: _as(KindOfBrake, entry, f"kind.{key}") for key, entry in head["kind"].items()},
         share=head["share"],
         needs=head["need"],
+        gate=_groups(head["gate"]),
+        after=_groups(head["after"]),
+        moot={key: tuple(answers) for key, answers in head["moot"].items()},
         causes=causes,
         observations={
             key: _observation(key, entry, head, causes) for key, entry in raw["checks"]["check"].items()
@@ -93,6 +96,14 @@ def _observation(
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
     made = {"applies_to": kinds, "safety": _cautions(entry.get("safety", []), head, where), "p": p}
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
+
+
+def _groups(orders: Mapping[str, Iterable[str]]) -> dict[str, Groups]:
+    """Groups of checks, the checks of one apart by bars."""
+    return {
+        key: tuple(tuple(one.strip() for one in group.split("|")) for group in groups)
+        for key, groups in orders.items()
+    }
 
 
 def _rows(percent: str, where: str) -> dict[str, tuple[int, ...]]:

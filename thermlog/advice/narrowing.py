@@ -174,7 +174,9 @@ def _why(one: Candidate, choice: Choice) -> str:
     if is_again(one.key):
         return "All hangs on this check: a slip there would name the wrong cause."
     if choice.wanted is not None:
-        return "Before a fluid line is opened this is answered."
+        opens = choice.wanted.asked.opens
+        later = "a fluid line is opened" if opens else "the check that tells most is made"
+        return f"Before {later} this is answered."
     if "hot" in one.asked.needs:
         return "It tells most per minute now, and only while the brake is hot."
     return "It tells most per minute now."

@@ -22,6 +22,7 @@ from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.sentences import degc, sentence
@@ -54,6 +55,9 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool) ->
     board = board_of(situation)
     able = may_be_asked(board, situation, warm=warm, opened=not before_opening(situation))
     able &= np.array([one.key in evidence_table().observations for one in board.asked])
+    standing = standing_before(board, situation, able)
+    able &= ~(standing.shut | meaningless(board, situation))
+    able[board.at_some(list(standing.before))] = False  # what comes before it may be asked itself
     minutes = minutes_of(situation, places, frozenset())
     rate = bits_per_minute(board, expected_bits(board, situation), minutes)
     return board.asked[int(np.where(able, rate, -np.inf).argmax())].key

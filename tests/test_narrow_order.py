@@ -1,0 +1,78 @@
+"""What is asked before what: springs held off before a rod, one rung at a time, nothing made moot."""
+
+from __future__ import annotations
+
+import pytest
+from advicecases import CAR, HEAVY_DRUMS, log_evidence
+
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.narrowing import Found, narrow
+
+TABLE = evidence_table()
+AIR = {"parking_here": "yes", "on_stands": "yes", "spin_hot": "drags_evenly", "rod_home": "not_home"}
+
+
+def asked_on(evidence, told: dict[str, str], cause: str, *, most: int = 40) -> dict[str, str]:
+    """All that is told after these answers, the others as the cause mostly shows itself."""
+    found = [Found(check=check, answer=answer) for check, answer in told.items()]
+    for _ in range(most):
+        state = narrow(evidence, found)
+        if state.check is None or not state.answers:
+            break
+        asked = TABLE.observations.get(state.check.id)
+        answers = [one.id for one in state.answers]
+        usual = answers[0] if asked is None else max(answers, key=lambda one: asked.likelihood(one, cause))
+        found.append(Found(check=state.check.id, answer=usual))
+    return {one.check: one.answer for one in found}
+
+
+@pytest.mark.parametrize("cause", ["spring_chamber", "cam_bushing", "hold_off_low", "adjuster_tight"])
+def test_no_rod_is_unhooked_before_the_springs_are_known_to_be_held_off(cause):
+    told = asked_on(log_evidence("corner_hot", "2R", vehicle=HEAVY_DRUMS), AIR, cause)
+    order = list(told)
+    assert "spring_caged" not in order
+    for loosened in {"cam_turns", "adjuster_backed_off_air"} & set(order):
+        assert order.index("pb_state_air") < order.index(loosened)
+        assert told["pb_state_air"] == "full"
+
+
+@pytest.mark.parametrize("kind", ["hyd_disc_fixed", "hyd_disc_floating", "hyd_drum"])
+@pytest.mark.parametrize("cause", ["hose_holds_pressure", "mc_port_blocked", "rotor_drum_runout"])
+def test_a_ladder_is_climbed_one_rung_at_a_time_and_only_while_it_frees(kind, cause):
+    start = {"brake_kind": kind, "on_stands": "yes", "spin_hot": "drags_evenly", "visual": "nothing_seen"}
+    told = asked_on(log_evidence("corner_hot", "1L", vehicle=CAR), start, cause)
+    rungs = TABLE.role["ladder_fluid"]
+    climbed = [check for check in told if check in rungs]
+    assert climbed == list(rungs[: len(climbed)])
+    assert all(told[rung] == "frees" for rung in climbed[:-1])
+
+
+@pytest.mark.parametrize("cause", ["park_cable", "park_shoes", "parkbrake_axle", "drum_shoes_tight"])
+def test_parking_brake_is_looked_at_turned_and_slackened_before_it_is_unhooked(cause):
+    told = asked_on(
+        log_evidence("corner_hot", "2L", vehicle=CAR),
+        {"brake_kind": "hyd_drum", "parking_here": "yes", "on_stands": "yes"}, cause,
+    )  # fmt: skip
+    order = [check for check in told if check in TABLE.after["lever_unhooked"][1] or "_" in check]
+    usual = ["pb_state", "spin_hot", "cable_slackened", "lever_unhooked"]
+    met = [check for check in order if check in usual]
+    assert met == usual[: len(met)]
+    assert "pb_state" in met
+
+
+def test_a_piston_is_tried_with_the_bleeder_shut_before_it_is_tried_open():
+    start = {"brake_kind": "hyd_disc_floating", "on_stands": "yes", "spin_hot": "drags_evenly"}
+    evidence = log_evidence("corner_hot", "1L", vehicle=CAR)
+    for cause in ("piston_stuck_on", "pads_bound", "slide_pin_seized"):
+        told = asked_on(evidence, start, cause)
+        order = list(told)
+        if "piston_back_open" in order:
+            assert order.index("piston_back_shut") < order.index("piston_back_open")
+            assert told["piston_back_shut"] == "stiff"
+
+
+def test_every_check_that_stands_before_another_can_be_asked_without_it():
+    """No circle: what stands before a check does not wait for that check."""
+    orders = {key: {one for group in TABLE.after.get(key, ()) for one in group} for key in TABLE.after}
+    for key, before in orders.items():
+        assert all(key not in orders.get(one, ()) for one in before)

@@ -1,0 +1,85 @@
+"""What is asked before what: gates, the usual order, and questions an earlier answer made meaningless.
+
+Which checks they are stands in the evidence file; nothing here knows any of them by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.advice.board import Board, Flags, before_opening
+from thermlog.advice.candidates import Candidate
+from thermlog.advice.evidence import Groups
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.situations import Situation
+from thermlog.advice.twice import latest
+
+
+class Standing(Struct, frozen=True, kw_only=True, eq=False):
+    """What stands before the questions of a board.
+
+    Attributes
+    ----------
+    before : mapping of str to tuple of Candidate
+        Question -> what is asked first, in this order. Questions with nothing before them are left out.
+    shut : array, (questions,)
+        True where a gate cannot be passed now.
+    """
+
+    before: Mapping[str, tuple[Candidate, ...]]
+    shut: Flags
+
+
+def standing_before(board: Board, situation: Situation, able: Flags) -> Standing:
+    """What must, or had better, be answered before each question, as far as it is not.
+
+    Parameters
+    ----------
+    board : Board
+    situation : Situation
+    able : array, (questions,)
+        What may be made now, at least as one of those that come first.
+    """
+    answered = {key for key, _ in situation.told}
+    table = evidence_table()
+    lines = before_opening(situation)
+    before: dict[str, tuple[Candidate, ...]] = {}
+    shut = np.zeros(len(board.asked), dtype=bool)
+    for k, one in enumerate(board.asked):
+        gates = (*_fitted(table.gate.get(one.key, ()), board, situation), *(lines if one.asked.opens else ()))
+        groups = dict.fromkeys((*gates, *table.after.get(one.key, ())))
+        found: dict[str, Candidate] = {}
+        for group in groups:
+            if not answered.isdisjoint(group):
+                continue
+            first = next((key for key in group if able[board.at[key]]), None)
+            if first is not None:
+                found[first] = board.asked[board.at[first]]
+            elif group in gates:
+                shut[k] = True
+        if found:
+            before[one.key] = tuple(found.values())
+    return Standing(before=before, shut=shut)
+
+
+def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:
+    """Groups of which something can be fitted here: where no parking brake acts none is looked at."""
+
+    def fitted(key: str) -> bool:
+        k = board.at[key]
+        return bool(board.applies[k] > 0.0) and not (board.needs["parking"][k] and situation.parking == "no")
+
+    return tuple(group for group in groups if any(map(fitted, group)))
+
+
+def meaningless(board: Board, situation: Situation) -> Flags:
+    """Questions that tell nothing any more, or that only a qualified person takes up, (questions,)."""
+    table, told = evidence_table(), latest(situation.found)
+    found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
+    moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
+    flags = np.zeros(len(board.asked), dtype=bool)
+    flags[board.at_some([*moot, *table.role["qualified"]])] = True
+    return flags
