@@ -85,7 +85,10 @@ def test_text_ranks_and_explains(thermlog):
     assert "6 files: 4 logs judged, 0 of the same content as another, 2 not read" in ran.out
     assert "B  + rear right drags" in next(line for line in ran.out.splitlines() if line.startswith("   1 "))
     assert "depot/e_empty.csv: " in ran.out
-    assert "Drive again (1)\n   2  C  ? whether every brake works cannot be told" in ran.out
+    assert (
+        "Drive again (1)\n   2  C  ? whether a brake drags and whether every brake works cannot be told"
+        in ran.out
+    )
 
 
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):

@@ -150,7 +150,12 @@ def test_lifted_axle_of_the_file_may_be_cold():
     cold = walked(LORRY_K | {"3L": 4.0, "3R": 3.0})
     lifted = described("steer", "drive", "lift", weight_class="heavy")
     assert axle_of(told(cold, Settings(policy=load_policy("heavy"), vehicle=lifted)), 3).verdict == "even"
-    plain = described("steer", "drive", "tag", weight_class="heavy")
+    may_be_raised = described("steer", "drive", "tag", weight_class="heavy")
+    assert (
+        axle_of(told(cold, Settings(policy=load_policy("heavy"), vehicle=may_be_raised)), 3).verdict
+        == "watch"
+    )
+    plain = described("steer", "drive", "axle", weight_class="heavy")
     assert axle_of(told(cold, Settings(policy=load_policy("heavy"), vehicle=plain)), 3).verdict == "cold"
 
 
