@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from answercases import EVEN, WALK, blind, sight
 from judgecases import VAN_K, log_text, told_text, walked
+from logs import COLD_K, write_log
 
 from thermlog.judging.sight import ShownTogether
 
@@ -110,3 +113,17 @@ def test_a_brake_read_well_hides_no_more_extra_heat_than_it_holds(cool_k: float)
     assert "1R" not in one.answers.drag.corners
     limits = {limit.corner: limit.rise_k for limit in one.answers.drag.detectable}
     assert (limits.get("1R") or 0.0) <= cool_k + 4.0
+
+
+def test_too_little_heat_cannot_be_told_and_leaves_with_1(thermlog):
+    """A little heat shows a drag, not a brake that does nothing; none shows neither."""
+    little = {corner: rise + 8.0 for corner, rise in COLD_K.items()}
+    warm, cold = (
+        thermlog("check", write_log(Path(), name, rises))
+        for name, rises in (("a.csv", little), ("b.csv", COLD_K))
+    )
+
+    assert (warm.code, cold.code) == (1, 1)
+    assert "no brake drags; ? whether every brake works cannot be told" in warm.out.splitlines()[-4]
+    told = "? whether a brake drags or does not work cannot be told: nothing is warm"
+    assert told in cold.out.splitlines()[-4]
