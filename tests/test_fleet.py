@@ -91,6 +91,13 @@ def test_text_ranks_and_explains(thermlog):
     )
 
 
+def test_a_unit_with_nothing_found_on_one_drive_and_a_call_on_another_is_said_to_stand_above(thermlog):
+    write_log(HERE, "depot/1.csv", HEALTHY_K, vehicle="car 11")
+    write_log(HERE, "depot/2.csv", DRAGGING_K, vehicle="car 11")
+    write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="car 12")
+    assert "  car 11 (another drive of it stands above); car 12\n" in thermlog("fleet", "depot").out
+
+
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):
     depot()
     rows = list(csv.DictReader(io.StringIO(thermlog("fleet", "depot", "--format", "csv").out)))

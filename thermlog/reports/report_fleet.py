@@ -226,10 +226,15 @@ class _Lines:
         drives = work.tally.groups["nothing"]
         if not drives:
             return []
-        told = (drive.first.unit for drive in work.drives.beside_quiet() if drive.group == "nothing")
-        names = sorted({*told, *(unit for unit, _ in work.drives.names(quiet=True))})
+        told: dict[bool, set[str]] = {True: set(), False: set()}
+        for drive in work.drives.beside_quiet():
+            told[drive.group == "nothing"].add(drive.first.unit)
+        names = sorted({*told[True], *(unit for unit, _ in work.drives.names(quiet=True))})
         title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(names), 'unit')})"
-        return [*self.wrapped([title]), *self.wrapped(["; ".join(names)], first="  ", then="  ")]
+        each = (
+            f"{name} (another drive of it stands above)" if name in told[False] else name for name in names
+        )
+        return [*self.wrapped([title]), *self.wrapped(["; ".join(each)], first="  ", then="  ")]
 
     def listed(self, title: str, lines: Sequence[str], *, count: int | None = None) -> list[str]:
         """A title with a count, and lines below it."""
