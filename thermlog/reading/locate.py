@@ -85,12 +85,24 @@ class Table(Struct, kw_only=True):
             return line
         return list(self.records.lines).index(line) + 1
 
+    def first_rows(self) -> Sequence[Sequence[str]]:
+        """Rows of the first part; none where they cannot be split, which reading them names."""
+        try:
+            return next(self.blocks()).rows
+        except (csv.Error, StopIteration):
+            return ()
+
     def blocks(self) -> Iterator[Records]:
         """Rows of readings in parts."""
         if self.dialect is not None:
             return split_blocks(self.lines, self.dialect, start=self.start)
         records = self.records or Records(rows=[], lines=())
         return iter([Records(rows=records.rows[self.start :], lines=records.lines[self.start :])])
+
+
+def cells_below(rows: Sequence[Sequence[str]], column: int) -> list[str]:
+    """Cells of a column that are not empty."""
+    return [row[column] for row in rows if column < len(row) and row[column].strip()]
 
 
 def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:

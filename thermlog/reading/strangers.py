@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -12,13 +11,13 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, count_words, decimal_of, measured
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.headings import read_heading
+from thermlog.reading.locate import Table, cells_below
 from thermlog.reading.plan import TempColumn
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.reading.locate import Table
     from thermlog.reading.plan import Plan
     from thermlog.words.units import Unit
 
@@ -54,11 +53,8 @@ def with_strange_columns(table: Table) -> Table:
     blank = _without_heading(table.plan)
     if not table.plan.unknown and not blank:
         return table
-    try:
-        rows = next(table.blocks()).rows
-    except (csv.Error, StopIteration):
-        return table  # reading the rows names the fault
-    named = tuple(k for k in blank if not _only_counts(_column(rows, k)))
+    rows = table.first_rows()
+    named = tuple(k for k in blank if not _only_counts(cells_below(rows, k)))
     plan = replace(table.plan, unknown=tuple(sorted((*table.plan.unknown, *named))))
     table = replace(table, plan=plan)
     if not _takes_more(plan):
@@ -93,8 +89,8 @@ def _takes_more(plan: Plan) -> bool:
 def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> bool:
     if no_wheel_word(plan.names[column]):
         return False
-    known = [cell for temp in plan.temps for cell in _column(rows, temp.index)]
-    own = _column(rows, column)
+    known = [cell for temp in plan.temps for cell in cells_below(rows, temp.index)]
+    own = cells_below(rows, column)
     mark = decimal_of([*known, *own])
     if mark == "both" or not own:
         return False
@@ -106,10 +102,6 @@ def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> b
         return False
     told = _unit_of(plan.names[column]) is not None or _SENSOR.search(plan.names[column]) is not None
     return min(values) >= _LEAST_SHARE * min(wheels) and (told or not _counts(values))
-
-
-def _column(rows: Sequence[Sequence[str]], index: int) -> list[str]:
-    return [row[index] for row in rows if index < len(row) and row[index].strip()]
 
 
 def _values(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:

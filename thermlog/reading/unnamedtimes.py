@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -11,13 +10,12 @@ from msgspec.structs import replace
 from thermlog.reading.cells import decimal_of, number, shown
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.headings import read_heading
+from thermlog.reading.locate import Table, cells_below
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from thermlog.reading.locate import Table
 
 _BRACKETS = regular(r"[(\[{].*?[)\]}]")
 
@@ -41,14 +39,11 @@ def with_time_by_unit(table: Table, *, file: str) -> Table:
     units = {k: read_heading(plan.names[k]).time_unit for k in plan.unknown}
     if "time" in plan.index or own or plan.layout == "rounds" or not any(units.values()):
         return table
-    try:
-        rows = next(table.blocks()).rows
-    except (csv.Error, StopIteration):
-        return table  # reading the rows names the fault
+    rows = table.first_rows()
     runs = [
         k
         for k, unit in units.items()
-        if unit and not no_wheel_word(_BRACKETS.sub(" ", plan.names[k])) and _runs(_column(rows, k))
+        if unit and not no_wheel_word(_BRACKETS.sub(" ", plan.names[k])) and _runs(cells_below(rows, k))
     ]
     if len(runs) > 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in runs)
@@ -65,10 +60,6 @@ def with_time_by_unit(table: Table, *, file: str) -> Table:
         unknown=tuple(k for k in plan.unknown if k != runs[0]),
     )
     return replace(table, plan=plan, notes=(*table.notes, note))
-
-
-def _column(rows: Sequence[Sequence[str]], index: int) -> list[str]:
-    return [row[index] for row in rows if index < len(row) and row[index].strip()]
 
 
 def _runs(cells: Sequence[str]) -> bool:
