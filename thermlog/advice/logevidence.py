@@ -11,7 +11,7 @@ from thermlog.words.kinds import FaultKind, fault_kind
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Drive
-from thermlog.words.vehicle import Vehicle, split_corner
+from thermlog.words.vehicle import RAISABLE, Vehicle, split_corner
 
 
 class LogEvidence(Struct, frozen=True, kw_only=True):
@@ -91,7 +91,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
 def makes_cool(vehicle: Vehicle, axles: Iterable[int]) -> bool:
     """True if the description makes cool brakes normal on one of these axles."""
     here = [vehicle.axle(number) for number in axles]
-    lifted = any(axle.lifted or axle.role in {"lift", "tag", "pusher"} for axle in here)
+    lifted = any(axle.lifted or axle.role in RAISABLE for axle in here)
     return vehicle.regenerative or lifted
 
 

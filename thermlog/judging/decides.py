@@ -27,6 +27,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip
+_LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
 _WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
@@ -46,9 +47,6 @@ class Danger(Struct, frozen=True, kw_only=True):
 
     urgent: bool
     no_drive: bool
-
-
-_LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 
 
 def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
@@ -124,12 +122,11 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     if answer.answer == "yes":
         return
     yield from _perhaps_mistyped(answer, facts)
-    settled = any(reason.code == "sunk_without_braking" for reason in answer.reasons)
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
         if reason.code == "sunk_without_braking":
             yield _by_hand("static_check", answer.corners)
-        elif reason.code == "axles_unlike" and (settled or _nearly_dead(reason)):
+        elif reason.code == "axles_unlike" and (_sank(answer) or _nearly_dead(reason)):
             yield from _axle_by_axle(reason, answer, facts)
         elif code is not None:
             yield _step(code, reason, facts)
@@ -150,8 +147,7 @@ def _raised_or_idle(answer: Answer) -> Iterator[Reason]:
 def _axle_by_axle(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     """Where the warm axle rather drags it is turned first; then the cool one is checked standing."""
     warm, cool = reason.corners[:2], reason.corners[2:]
-    settled = any(one.code == "sunk_without_braking" for one in answer.reasons)
-    if answer.answer == "watch" and answer.corners == warm and _drags_rather(facts) and not settled:
+    if answer.answer == "watch" and answer.corners == warm and _drags_rather(facts) and not _sank(answer):
         yield _by_hand("cool_and_turn", warm)
     yield _by_hand("static_check", cool)
 
@@ -178,6 +174,11 @@ def _perhaps_mistyped(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
         )
         if one.corner in spoken and not alike:  # as warm as its mate it is no slip
             yield Reason(code="read_again", corners=(one.corner, mate_of(one.corner)))
+
+
+def _sank(answer: Answer) -> bool:
+    """True where a drive without braking has told already that the warm side does not drag."""
+    return any(reason.code == "sunk_without_braking" for reason in answer.reasons)
 
 
 def _nearly_dead(unlike: Reason) -> bool:
@@ -235,7 +236,7 @@ def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterato
         return
     if _fewest(reason.corners, facts) <= _FEW:
         yield Reason(code="another_round")
-    if not facts.coast and all(one.code != "sunk_without_braking" for one in answer.reasons):
+    if not facts.coast and not _sank(answer):
         yield Reason(code="coast_drive", corners=reason.corners[:2])
     if len(reason.corners) == 2 and reason.corners[1] == mate_of(reason.corners[0]):
         yield Reason(code="mark_and_read", corners=reason.corners)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
-from functools import cache
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache, partial
 from typing import TypeAlias
 
 import numpy as np
@@ -20,7 +20,6 @@ from thermlog.judging.limits import (
     Limits,
     Regroup,
     as_driven,
-    drag_line_k,
     limits_of,
     together,
     unchanged,
@@ -34,7 +33,6 @@ from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SIDES, Spot, corner_name
 
 _Numbers: TypeAlias = Callable[[Detectable, CaseFacts], dict[str, float]]
-STEPS: frozenset[ReasonCode] = frozenset({"another_round", "mark_and_read", "coast_drive"})
 LimitsAfter: TypeAlias = Callable[[ReasonCode | None], Limits]
 # Matt black paint or tape known to a few hundredths: surfaces.toml, black_tape.
 _MARKED_FRACTION = 0.02
@@ -54,7 +52,8 @@ def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAfter:
     Returns
     -------
     callable
-        From a step of `STEPS` to limits of these cases; from None to those of the logs as they are.
+        From another round, marks, or a drive without braking to limits of these cases; from None to those of
+        the logs as they are.
     """
     alike: dict[Policy, Bools] = {}
     for k in cases:
@@ -64,7 +63,7 @@ def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAfter:
     @cache
     def after(step: ReasonCode | None) -> Limits:
         return together(
-            limits_of(judged.evidence, judged.gaps, chosen, *_thought(step, policy))
+            limits_of(judged.evidence, judged.gaps, chosen, *_THOUGHT[step](policy))
             for policy, chosen in alike.items()
         )
 
@@ -173,9 +172,7 @@ def _least(one: Detectable) -> float:
 
 
 def _drag_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
-    numbers = facts.axle_of(one.corner)
-    rise_k = 0.0 if numbers is None else numbers.side(one.corner).rise_k or 0.0
-    found = {"line_k": float(drag_line_k(facts.policy, np.array(rise_k)))}
+    found = {"line_k": facts.hidden_line_k(one.corner)}
     known = {"limit_k": one.rise_k, "torque_nm": one.torque_nm}
     return found | {name: value for name, value in known.items() if value is not None}
 
@@ -198,22 +195,11 @@ def _best_first(known: LimitsAfter, facts: CaseFacts, drag: Answer) -> tuple[Rea
 
 def _what_if(known: LimitsAfter, facts: CaseFacts, corner: str, step: Reason) -> Reason:
     """The limit at a corner after one more round, with marks, or after a drive without braking."""
-    if step.code not in STEPS:
+    if step.code not in _THOUGHT:
         return step
     limits = known(step.code).extra_k
     after = next((value for name, _, value in _by_corner(facts, limits) if name == corner), math.nan)
     return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
-
-
-def _thought(step: ReasonCode | None, policy: Policy) -> tuple[Change, Regroup]:
-    """Brakes and drive as they are thought to be after a step."""
-    if step == "another_round":
-        return _one_more_round, as_driven
-    if step == "mark_and_read":
-        return _marked, as_driven
-    if step == "coast_drive":
-        return (lambda brakes: _sunk(brakes, policy.coast_heat_median_k)), without_braking
-    return unchanged, as_driven
 
 
 def _one_more_round(brakes: Brakes) -> Brakes:
@@ -232,3 +218,12 @@ def _marked(brakes: Brakes) -> Brakes:
 def _sunk(brakes: Brakes, median_k: float) -> Brakes:
     """Healthy brakes as a drive without braking usually leaves them."""
     return replace(brakes, rise_k=np.where(np.isfinite(brakes.rise_k), median_k, np.nan))
+
+
+# Brakes and drive as they are thought to be after a step; None: as they were read.
+_THOUGHT: Mapping[ReasonCode | None, Callable[[Policy], tuple[Change, Regroup]]] = {
+    None: lambda _: (unchanged, as_driven),
+    "another_round": lambda _: (_one_more_round, as_driven),
+    "mark_and_read": lambda _: (_marked, as_driven),
+    "coast_drive": lambda policy: (partial(_sunk, median_k=policy.coast_heat_median_k), without_braking),
+}

@@ -8,8 +8,8 @@ from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
 from thermlog.judging.reckoning import (
+    ITS_PART,
     above,
-    cold_side_is_odd,
     few_readings,
     hotter_may_drag,
     no_difference,
@@ -18,6 +18,7 @@ from thermlog.judging.reckoning import (
     rivals,
     side_is_known,
     single_reading,
+    single_sides,
     unlike_cooling,
     unseen,
 )
@@ -26,8 +27,6 @@ from thermlog.words.findings import Answer
 from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
-
-_LOW = 0.6  # of what the other axles lead to expect, as for a brake that does its part
 
 
 def drag_answer(facts: CaseFacts) -> Answer:
@@ -40,7 +39,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         or unlike_axles(facts, hot=True)
         or _drag_called(facts, p)
         or _plain_gap(facts, p)
-        or _unlike_cooling(facts, p)
+        or unlike_cooling(facts, p, cold=False)
         or unseen(facts, p)
         or _drag_hidden(facts, p)
         or Answer(answer="no", p=p, reasons=no_difference(facts))
@@ -160,29 +159,17 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
         return None
     first = max(plain, key=lambda numbers: numbers.size_k)
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
-    single = tuple(
-        Reason(code="single_reading", corners=(side.corner,)) for side in first.hot_cold if side.single
-    )
     gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
-    reasons = (*gaps, *single, *facts.sight.reasons)
+    reasons = (*gaps, *single_sides([first]), *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
 
 
 def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:
     """One brake of a lifted axle is hot: its mate is cold by right, so no gap is open."""
     hot, cold = numbers.hot_cold
-    if not (facts.vehicle.stated and facts.vehicle.axle(numbers.axle).lifted):
+    if not facts.vehicle.is_lifted(numbers.axle):
         return None
     return Reason(code="hot_though_lifted", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers)
-
-
-def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
-    """Sides that cool at clearly different rates: first a sign of a bad log, then of a hub feeding heat."""
-    for reason in unlike_cooling(facts):
-        if not cold_side_is_odd(facts, reason):
-            reasons = (reason, *facts.sight.reasons)
-            return Answer(answer="watch", p=p, corners=reason.corners[:1], reasons=reasons)
-    return None
 
 
 def found_cold(facts: CaseFacts) -> tuple[str, ...]:
@@ -193,7 +180,7 @@ def found_cold(facts: CaseFacts) -> tuple[str, ...]:
 def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
     cold = found_cold(facts)
     hides = tuple(corner for corner in facts.hides_drag if corner not in cold)
-    hides = tuple(corner for corner in hides if facts.hottest_drag_k(corner) >= _line_k(facts, corner))
+    hides = tuple(corner for corner in hides if facts.hottest_drag_k(corner) >= facts.hidden_line_k(corner))
     if not hides:
         return None
     low = tuple(corner for corner in hides if _reads_low(facts, corner))
@@ -203,17 +190,10 @@ def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))
 
 
-def _line_k(facts: CaseFacts, corner: str) -> float:
-    """Largest drag that may stay hidden at a corner where "no" is said [K]."""
-    policy, numbers = facts.policy, facts.axle_of(corner)
-    rise_k = 0.0 if numbers is None else numbers.side(corner).rise_k or 0.0
-    return max(policy.hidden_drag_k, policy.hidden_drag_part * rise_k)
-
-
 def _reads_low(facts: CaseFacts, corner: str) -> bool:
     """True where one reading, or two that contradict each other, say a brake is far too cool."""
     numbers, expected = facts.axle_of(corner), facts.expected_k(corner)
     if numbers is None or expected is None or not numbers.side(corner).is_doubtful:
         return False
     rise_k = numbers.side(corner).rise_k or 0.0
-    return rise_k < min(_LOW * expected, _line_k(facts, corner))
+    return rise_k < min(ITS_PART * expected, facts.hidden_line_k(corner))

@@ -19,6 +19,23 @@ Guide: TypeAlias = Callable[[Ints, Ints], Floats]
 _SLOW = 3  # times in a row that a bracket shrank by less than half: then it is halved
 
 
+class LogSteps(Struct, frozen=True, kw_only=True):
+    """Even steps of a logarithm from `low` (step 0) to `high`, both above 0."""
+
+    low: float
+    high: float
+    steps: int
+
+    def at(self, step: Ints) -> Floats:
+        """Value at some steps."""
+        return np.asarray(self.low * (self.high / self.low) ** (step / self.steps))
+
+    def of(self, value: Floats) -> Floats:
+        """Step of some values, with its parts; those below the first count as it."""
+        ratio = np.log(self.high / self.low)
+        return np.asarray(np.log(np.maximum(value, self.low) / self.low) / ratio * self.steps)
+
+
 class Edges(Struct, frozen=True, kw_only=True, eq=False):
     """Where the values reach zero.
 

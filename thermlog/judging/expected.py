@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.edges import edges_of
+from thermlog.judging.edges import LogSteps, edges_of
 from thermlog.judging.explanations import (
     COLD_LEFT,
     COLD_RIGHT,
@@ -45,10 +45,10 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 SHARE = 0.95
 _TAIL = 0.5 * (1.0 - SHARE)
-_STEPS = 512  # then straight between two: within a hundredth of the spread
 _SLOPE = 0.2  # of a logarithm of a tail from step to step, roughly: where to look, no more
-_COLDEST_K, _HOTTEST_K = -30.0, 2.0 * LEVELS_K[-1]  # nothing is so far below the air, nothing so hot
-_ZERO_K = -40.0  # where the steps count from
+_ZERO_K = -40.0  # where the steps count from: as exact for a brake 5 K above the air as for one 300 K above
+# From where nothing is to where nothing is; between two steps straight: within a hundredth of the spread.
+_ABOVE_ZERO = LogSteps(low=-30.0 - _ZERO_K, high=2.0 * float(LEVELS_K[-1]) - _ZERO_K, steps=512)
 _LEAST = np.finfo(float).tiny
 # States of an axle whose left, or right, brake is healthy: mate healthy, hot, cold.
 _MATES = ((HEALTHY, HOT_RIGHT, COLD_RIGHT), (HEALTHY, HOT_LEFT, COLD_LEFT))
@@ -225,22 +225,16 @@ def _quantile(shown: list[_Shown], share: float) -> Floats:
     sign, end = (1.0, 0.0) if share < 0.5 else (-1.0, 1.0)
 
     def guide(step: Ints, at: Ints) -> Floats:
-        tail = np.maximum(np.abs(end * total[at] - _below(flat, _rise_k(step), at)), _LEAST)
+        tail = np.maximum(np.abs(end * total[at] - _below(flat, _ABOVE_ZERO.at(step) + _ZERO_K, at)), _LEAST)
         return np.asarray(sign * np.log(tail / np.abs(end * total[at] - wanted[at])))
 
-    edges = edges_of(guide, _near(flat, total, share), _STEPS, _SLOPE)
+    edges = edges_of(guide, _near(flat, total, share), _ABOVE_ZERO.steps, _SLOPE)
     tails = np.abs(end * total - wanted)
     at_low, at_high = (end * total + sign * tails * np.exp(sign * one) for one in (edges.below, edges.above))
     at_low = np.where(np.isnan(at_low), 0.0, at_low)
-    low, high = _rise_k(edges.step - 1), _rise_k(edges.step)
+    low, high = (_ABOVE_ZERO.at(step) + _ZERO_K for step in (edges.step - 1, edges.step))
     part = (wanted - at_low) / np.maximum(at_high - at_low, _LEAST)
     return np.asarray((low + np.clip(part, 0.0, 1.0) * (high - low)).reshape(where))
-
-
-def _rise_k(step: Ints) -> Floats:
-    """Steps of the logarithm: as exact for a brake 5 K above the air as for one 300 K above."""
-    ratio = (_HOTTEST_K - _ZERO_K) / (_COLDEST_K - _ZERO_K)
-    return np.asarray((_COLDEST_K - _ZERO_K) * ratio ** (step / _STEPS) + _ZERO_K)
 
 
 def _near(flat: list[_Shown], total: Floats, share: float) -> Ints:
@@ -251,9 +245,7 @@ def _near(flat: list[_Shown], total: Floats, share: float) -> Ints:
         for one in flat
     )
     spread = np.sqrt(np.maximum(squares / total - np.square(mean), 0.0))
-    rise = np.clip(mean + normal_quantile(share) * spread, _COLDEST_K, _HOTTEST_K)
-    ratio = (_HOTTEST_K - _ZERO_K) / (_COLDEST_K - _ZERO_K)
-    return np.asarray(np.log((rise - _ZERO_K) / (_COLDEST_K - _ZERO_K)) / np.log(ratio) * _STEPS).astype(int)
+    return _ABOVE_ZERO.of(mean + normal_quantile(share) * spread - _ZERO_K).astype(np.int64)
 
 
 def _below(flat: list[_Shown], rise_k: Floats, at: Ints) -> Floats:

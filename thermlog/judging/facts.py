@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -12,6 +13,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.digest import Digest
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
+from thermlog.judging.limits import drag_line_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
@@ -75,6 +77,17 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         """Rise of the warmest brake [K]; 0 where none is known."""
         return max((side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides), default=0.0)
 
+    @property
+    def air_sigma_k(self) -> float:
+        """Standard uncertainty of the air [K]: as stated, else the policy's."""
+        return self.case.ambient_sigma_k or self.policy.ambient_sigma_k
+
+    def hidden_line_k(self, corner: str) -> float:
+        """Largest drag that may stay hidden at a corner where "no" is said [K]."""
+        numbers = self.axle_of(corner)
+        rise_k = 0.0 if numbers is None else numbers.side(corner).rise_k or 0.0
+        return float(drag_line_k(self.policy, np.array(rise_k)))
+
     def hottest_drag_k(self, corner: str) -> float:
         """Largest extra heat that the readings of a corner leave room for [K]: all of its own heat.
 
@@ -83,10 +96,10 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         numbers = self.axle_of(corner)
         if numbers is None:
             return math.inf
-        side, air_k = numbers.side(corner), self.case.ambient_sigma_k or self.policy.ambient_sigma_k
+        side = numbers.side(corner)
         if side.is_doubtful or side.rise_k is None:
             return math.inf
-        return max(side.rise_k, side.most_k or 0.0, 0.0) + _AIR_SIGMAS * air_k
+        return max(side.rise_k, side.most_k or 0.0, 0.0) + _AIR_SIGMAS * self.air_sigma_k
 
     def expected_k(self, corner: str) -> float | None:
         """Rise of a brake as the other axles lead to expect [K]; None without another axle."""

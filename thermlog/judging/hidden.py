@@ -20,11 +20,9 @@ from thermlog.judging.limits import (
     clears_drag,
     clears_idle,
     drag_line_k,
-    places_of,
-    unchanged,
+    trial_of,
 )
 from thermlog.judging.pattern import Evidence, Nodes, read_of, speaking, weighed_groups
-from thermlog.judging.scales import Weighing, scales_of
 from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
@@ -82,18 +80,9 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps) -> tuple[Patterns, Hidden
 
 def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools) -> Trial:
     """Corners of a group, ready to have faults planted: of the cases that are asked about at all."""
-    some = asked.any(1)
-    group, nodes = known
-    group = replace(group, cases=group.cases[some], columns=group.columns[:, some])
-    weighing = Weighing(
-        evidence=evidence,
-        group=group,
-        read=read_of(evidence, group),
-        change=unchanged,
-        nodes=[(node, likelihood[some]) for node, likelihood in nodes],
-    )
-    places = places_of(evidence, group, asked[some], unchanged)
-    return Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
+    some, (group, nodes) = asked.any(1), known
+    few = replace(group, cases=group.cases[some], columns=group.columns[:, some])
+    return trial_of(evidence, gaps, (few, [(node, one[some]) for node, one in nodes]), asked[some])
 
 
 def _at_places(asked: Bools, trial: Trial) -> Bools:

@@ -8,8 +8,8 @@ from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.reckoning import (
+    ITS_PART,
     below_others,
-    cold_side_is_odd,
     few_readings,
     hotter_may_drag,
     nothing_warm,
@@ -55,7 +55,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or _too_cool(facts, p)
         or _idle_called(facts, p)
         or _plain_gap(facts, p)
-        or _unlike_cooling(facts, p)
+        or unlike_cooling(facts, p, cold=True)
         or unseen(facts, p)
         or _below_air(facts, p)
         or idle_hidden(facts, p, dragging)
@@ -84,9 +84,6 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
 
 
-_ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
-
-
 def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:
     """True for the mate of a hot brake that is as warm as the other axles lead to expect."""
     if mate_of(corner) not in dragging:
@@ -95,7 +92,7 @@ def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> 
     if expected is None or numbers is None:
         return False
     rise_k = numbers.side(corner).rise_k or 0.0
-    return rise_k >= _ITS_PART * expected and rise_k >= _ITS_PART * facts.policy.minimum_rise_k
+    return rise_k >= ITS_PART * expected and rise_k >= ITS_PART * facts.policy.minimum_rise_k
 
 
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
@@ -109,15 +106,6 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
             reasons = (single_reading(facts, (again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
         return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
-    return None
-
-
-def _unlike_cooling(facts: CaseFacts, p: float) -> Answer | None:
-    """Sides that cool unlike, the cooler one the likely odd one: another spot there, or too little heat."""
-    for reason in unlike_cooling(facts):
-        if cold_side_is_odd(facts, reason):
-            reasons = (reason, *facts.sight.reasons)
-            return Answer(answer="watch", p=p, corners=reason.corners[1:2], reasons=reasons)
     return None
 
 
@@ -177,7 +165,7 @@ def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
 
 def _below_air_k(facts: CaseFacts, side: SideNumbers) -> float:
     """How far a brake reads below the stated air [K], as fitted or at its coldest; 0 if not clearly."""
-    sigma_k = facts.case.ambient_sigma_k or facts.policy.ambient_sigma_k
+    sigma_k = facts.air_sigma_k
     fitted_k = 0.0 if side.rise_k is None else -side.rise_k
     if fitted_k > _NEAR_AIR * sigma_k:
         return fitted_k

@@ -16,11 +16,11 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.edges import edges_of
+from thermlog.judging.edges import LogSteps, edges_of
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
-from thermlog.judging.pattern import Evidence, brakes_of, groups_of, nodes_of, read_of, speaking
+from thermlog.judging.pattern import Evidence, Nodes, brakes_of, groups_of, nodes_of, read_of, speaking
 from thermlog.judging.scales import EVERYWHERE, Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
 from thermlog.words.tables import Bools, Floats, Ints
@@ -28,7 +28,7 @@ from thermlog.words.tables import Bools, Floats, Ints
 Regroup: TypeAlias = Callable[[Group], Group]
 Z80 = 0.8416  # standard normal quantile of 80 %
 _STEPS = 256
-_LOWEST_K, _HIGHEST_K = 3.0, 300.0
+_EXTRA_K = LogSteps(low=3.0, high=300.0, steps=_STEPS)
 # Rise of the log odds from step to step near the line, measured on simulated walks: where to look, no more.
 _DRAG_SLOPE, _LOSS_SLOPE = 0.05, 0.03
 _FAR = 3.0  # as log odds
@@ -125,13 +125,33 @@ def trials(
     found = []
     for group in map(regroup, groups_of(evidence, np.flatnonzero(wanted))):
         read = read_of(evidence, group)
-        if not read.any():
-            continue
-        places = places_of(evidence, group, read, change)
-        nodes = nodes_of(evidence, group, change)
-        weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
-        found.append(Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places)))
+        if read.any():
+            nodes = nodes_of(evidence, group, change)
+            found.append(trial_of(evidence, gaps, (group, nodes), read, change))
     return found
+
+
+def trial_of(
+    evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools, change: Change = unchanged
+) -> Trial:
+    """One group, ready to have faults planted.
+
+    Parameters
+    ----------
+    evidence : Evidence
+    gaps : Gaps
+    known : tuple of (Group, Nodes)
+        With its likelihoods under the same change.
+    asked : bool array (cases, 2 * axles)
+        Corners that are asked about, all left ones first.
+    change : callable
+        From brakes as read to brakes as thought.
+    """
+    group, nodes = known
+    read = read_of(evidence, group)
+    weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
+    places = places_of(evidence, group, asked, change)
+    return Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
 
 
 def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
@@ -225,21 +245,13 @@ def together(some: Iterable[Limits]) -> Limits:
 
 
 def _least_drag_k(trial: Trial) -> Floats:
-    places, ratio = trial.places, _HIGHEST_K / _LOWEST_K
-
-    def extra_k(step: Ints) -> Floats:
-        return np.asarray(_LOWEST_K * ratio ** (step / _STEPS))
-
     # a gap that is plain by itself is the most that is needed, and most often what is
-    plain = np.ceil(np.log(np.maximum(_plain_k(trial), _LOWEST_K) / _LOWEST_K) / np.log(ratio) * _STEPS)
+    start = np.ceil(_EXTRA_K.of(_plain_k(trial))).astype(np.int64) - 1
     step = edges_of(
-        lambda step, at: _drag_guide(trial, extra_k(step), at),
-        plain.astype(np.int64) - 1,
-        _STEPS,
-        _DRAG_SLOPE,
+        lambda step, at: _drag_guide(trial, _EXTRA_K.at(step), at), start, _EXTRA_K.steps, _DRAG_SLOPE
     ).step
-    edge = np.where(step > _STEPS, np.inf, extra_k(step))
-    limit: Floats = edge + Z80 * places.scatter_k
+    edge = np.where(step > _EXTRA_K.steps, np.inf, _EXTRA_K.at(step))
+    limit: Floats = edge + Z80 * trial.places.scatter_k
     return limit
 
 
@@ -248,7 +260,7 @@ def _plain_k(trial: Trial) -> Floats:
     policy, places = trial.group.policy, trial.places
     mate, half_k = np.maximum(places.mate_k, 0.0), trial.gaps.half_k[places.pair]
     needed = np.maximum(mate + half_k + policy.watch_difference_k, policy.watch_ratio * mate)
-    return np.nan_to_num((needed - places.rise_k) * places.usual, nan=_LOWEST_K)
+    return np.nan_to_num((needed - places.rise_k) * places.usual, nan=_EXTRA_K.low)
 
 
 def _least_loss(trial: Trial) -> Floats:

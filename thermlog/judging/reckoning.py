@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
@@ -12,6 +12,7 @@ from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
+ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
@@ -82,25 +83,31 @@ def single_reading(facts: CaseFacts, corners: Sequence[str]) -> Reason:
     return Reason(code="single_reading", corners=tuple(corners), numbers=told)
 
 
-def unlike_cooling(facts: CaseFacts) -> list[Reason]:
-    """Axles whose sides cool at clearly different rates, the slower side first."""
-    found = []
+def unlike_cooling(facts: CaseFacts, p: float, *, cold: bool) -> Answer | None:
+    """Sides that cool at clearly different rates.
+
+    First a sign of a bad log, then of a hub feeding heat: the slower side is watched. `cold`: the cooler side
+    is, where it is the likely odd one, for another spot there, or too little heat.
+    """
     for numbers in facts.axles.values():
-        if (times := numbers.cools_unlike(facts.policy)) is not None:
-            left, right = numbers.sides
-            slow, fast = (left, right) if (left.tau_s or 0.0) > (right.tau_s or 0.0) else (right, left)
+        if (times := numbers.cools_unlike(facts.policy)) is None:
+            continue
+        left, right = numbers.sides
+        slow, fast = (left, right) if (left.tau_s or 0.0) > (right.tau_s or 0.0) else (right, left)
+        hot, cool = numbers.hot_cold
+        if cold == (cool.corner == fast.corner and cool.p_cold > hot.p_hot and not facts.coast):
+            odd = fast if cold else slow
             both = (slow.corner, fast.corner)
-            found.append(Reason(code="cools_unlike", corners=both, numbers={"times": times}))
-    return found
+            reason = Reason(code="cools_unlike", corners=both, numbers={"times": times})
+            reasons = (reason, *facts.sight.reasons)
+            return Answer(answer="watch", p=p, corners=(odd.corner,), reasons=reasons)
+    return None
 
 
-def cold_side_is_odd(facts: CaseFacts, unlike: Reason) -> bool:
-    """True where the faster side is the cooler one, and idles more likely than the slower one drags."""
-    numbers = facts.axle_of(unlike.corners[0])
-    if numbers is None or facts.coast:
-        return False
-    hot, cold = numbers.hot_cold
-    return cold.corner == unlike.corners[1] and cold.p_cold > hot.p_hot
+def single_sides(axles: Iterable[AxleNumbers]) -> tuple[Reason, ...]:
+    """Sides that one reading, or one odd one of two, stands for."""
+    sides = (side for numbers in axles for side in numbers.hot_cold)
+    return tuple(Reason(code="single_reading", corners=(side.corner,)) for side in sides if side.single)
 
 
 def plain_gaps(facts: CaseFacts) -> list[AxleNumbers]:

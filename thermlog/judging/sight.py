@@ -115,7 +115,7 @@ def sight_of(
     late_s = policy.latest_reading_s if case.parked_known else math.inf
     spoils = _Spoils(below_k=_air_k(case, policy), others_warm=_warm(axles, policy), late_s=late_s)
     for number in range(1, highest + 1):
-        if vehicle.stated and vehicle.axle(number).lifted:
+        if vehicle.is_lifted(number):
             continue
         for side in SIDES:
             corner = corner_name(number, side)

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_hidden, may_be_idle
-from thermlog.judging.reckoning import plain_gaps, unseen
+from thermlog.judging.reckoning import plain_gaps, single_sides, unseen
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
@@ -136,12 +136,7 @@ def _against_each_other(drives: TwoDrives, sank: list[AxleNumbers], idle: Answer
     if drives.stays.answer == "yes" or not reasons:
         return drives.stays
     corners = tuple(dict.fromkeys(corner for reason in reasons for corner in _odd_of(reason)))
-    single = tuple(
-        Reason(code="single_reading", corners=(side.corner,))
-        for numbers in sank
-        for side in numbers.hot_cold
-        if side.single
-    )
+    single = single_sides(sank)
     rest = (*single, *drives.coast.sight.reasons)
     if drives.stays.answer == "watch":
         both = dict.fromkeys((*drives.stays.corners, *corners))

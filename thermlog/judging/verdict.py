@@ -112,8 +112,8 @@ def _even(number: int, facts: CaseFacts) -> tuple[Reason, ...]:
     numbers = facts.axles.get(number)
     if numbers is None:
         return ()
-    lifted = facts.vehicle.stated and facts.vehicle.axle(number).lifted
-    if lifted and max(side.rise_k or 0.0 for side in numbers.sides) < facts.policy.minimum_rise_k:
+    warmest_k = max(side.rise_k or 0.0 for side in numbers.sides)
+    if facts.vehicle.is_lifted(number) and warmest_k < facts.policy.minimum_rise_k:
         return (Reason(code="cold_by_design", corners=tuple(side.corner for side in numbers.sides)),)
     hot_cold = tuple(side.corner for side in numbers.hot_cold)
     return (Reason(code="even", corners=hot_cold, numbers=numbers.gap_numbers),)

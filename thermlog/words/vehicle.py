@@ -29,6 +29,7 @@ FittedBrake: TypeAlias = Literal[
     "air_drum_wedge", "air_disc", "overrun_drum", "electric_drum", "surge_hyd",
 ]  # fmt: skip
 AxleRole: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
+RAISABLE: frozenset[AxleRole] = frozenset({"lift", "tag", "pusher"})  # axles that can be up on a drive
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
 
 
@@ -94,6 +95,10 @@ class Vehicle(Struct, frozen=True, kw_only=True):
     def axle(self, number: int) -> Axle:
         """Axle by its number from the front; one of which nothing is said where none is described."""
         return self.axles[number - 1] if number <= len(self.axles) else Axle()
+
+    def is_lifted(self, number: int) -> bool:
+        """True if the axle is described as raised."""
+        return self.stated and self.axle(number).lifted
 
     def has_drum(self, number: int) -> bool:
         """As described; where nothing is said heavy vehicles have drums."""
@@ -233,5 +238,5 @@ def may_be_raised(vehicle: Vehicle, corners: Iterable[str]) -> bool:
         axle, side = split_corner(corner)
         sides.setdefault(axle, set()).add(side)
     here = [vehicle.axle(axle) for axle in sides]
-    can = all(axle.role in {"lift", "tag", "pusher"} and not axle.lifted for axle in here)
+    can = all(axle.role in RAISABLE and not axle.lifted for axle in here)
     return bool(sides) and can and all(len(each) == len(SIDES) for each in sides.values())
