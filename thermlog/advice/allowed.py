@@ -49,12 +49,12 @@ def refuse_answer(search: Search, check: str, answer: str) -> None:
         raise OptionError(msg)
     if check == BRAKE_KIND:
         _refuse_kind(search, answer)
-    elif first_time(check) not in {*checks_here(search.situation), PARKING_HERE}:
-        fitted = _fitted(search.situation)
-        instead = _next(search)
-        here = ", ".join(checks_here(search.situation))
+        return
+    here = list(checks_here(search.situation))
+    if first_time(check) not in {*here, PARKING_HERE}:
+        fitted, instead = _fitted(search.situation), _next(search)
         first = f"asked next is {instead}; " if instead else ""
-        msg = f"{check}: no check of what is here ({fitted}); {first}it can be {here} ({_TOLD})"
+        msg = f"{check}: no check of what is here ({fitted}); {first}it can be {', '.join(here)} ({_TOLD})"
         raise OptionError(msg)
 
 

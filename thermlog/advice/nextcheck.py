@@ -75,6 +75,11 @@ def clear_and_wait(evidence: LogEvidence) -> NextCheck:
     seen = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), "")
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
+    return _clear_of_hubs(check, tuple(hubs))
+
+
+def _clear_of_hubs(check: NextCheck, hubs: tuple[str, ...]) -> NextCheck:
+    """The check with what a hot hub asks for, if one is hot."""
     return replace(check, safety=sentence(_HUB_SAFETY, named(*hubs), check.safety)) if hubs else check
 
 
@@ -115,11 +120,7 @@ def _by_hand(check: NextCheck, evidence: LogEvidence) -> NextCheck:
         return check
     code: ReasonCode = "static_check" if evidence.fault.sign == "cold" else "cool_and_turn"
     done = _do(Reason(code=code, corners=evidence.corners), evidence)
-    return (
-        replace(done, safety=sentence(_HUB_SAFETY, named(*evidence.corners), done.safety))
-        if (evidence.hub_odd and evidence.corners)
-        else done
-    )
+    return _clear_of_hubs(done, evidence.corners if evidence.hub_odd else ())
 
 
 def _unsettled(evidence: LogEvidence) -> NextCheck:

@@ -204,7 +204,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         unit=diagnosis.vehicle or diagnosis.log.file,
         file=diagnosis.log.file,
         sha256=diagnosis.log.sha256,
-        taken=diagnosis.taken.start if diagnosis.taken else None,
+        taken=diagnosis.taken_at,
         drive=diagnosis.drive,
         finding=finding,
         members=members,

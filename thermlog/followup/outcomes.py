@@ -50,7 +50,7 @@ class Beside(Struct, frozen=True, kw_only=True):
     @property
     def backwards(self) -> bool:
         """True if the last log was surely taken before the first, which it then says nothing of."""
-        return not self.other_vehicle and bool(earlier(self.after.started_at, self.before.started_at))
+        return not self.other_vehicle and bool(earlier(self.after.taken_at, self.before.taken_at))
 
     @property
     def unlike_drives(self) -> bool:
@@ -109,7 +109,7 @@ class _Axle(Struct, frozen=True, kw_only=True):
 
 def in_order(first: Diagnosis, second: Diagnosis) -> str:
     """Two logs as they were given, each with its date."""
-    told = (f"{PurePath(one.log.file).name} of {one.started_at}" for one in (first, second))
+    told = (f"{PurePath(one.log.file).name} of {one.taken_at}" for one in (first, second))
     return ", then ".join(told)
 
 

@@ -282,14 +282,14 @@ def _order_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
         f"{in_order(one, other)}: the wrong way round; a drive made before the other proves nothing of it; "
         "swap the logs, or name a later drive"
         for one, other in combinations(diagnoses, 2)
-        if earlier(other.started_at, one.started_at)
+        if earlier(other.taken_at, one.taken_at)
     ]
     if len({one.log.sha256 for one in diagnoses}) == 1:
         return notes[:1]
-    undated = [PurePath(one.log.file).name for one in diagnoses if moment_s(one.started_at) is None]
+    undated = [PurePath(one.log.file).name for one in diagnoses if moment_s(one.taken_at) is None]
     if undated:
         notes.append(f"no date in {', '.join(undated)}: the order of the drives is taken as given")
-    elif any(earlier(one.started_at, other.started_at) is None for one, other in pairwise(diagnoses)):
+    elif any(earlier(one.taken_at, other.taken_at) is None for one, other in pairwise(diagnoses)):
         notes.append("the dates do not tell which drive came first: their order is taken as given")
     return notes
 

@@ -389,7 +389,7 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
         return next((c for c in self.corners if c.corner == corner and spot in {None, c.spot}), None)
 
     @property
-    def started_at(self) -> str | None:
+    def taken_at(self) -> str | None:
         """When it was taken, as its log states it by ISO 8601; None if it says nothing."""
         return self.taken.start if self.taken else None
 
