@@ -6,6 +6,8 @@ import pytest
 from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, axle, codes, compared, drive
 
+from thermlog.pages.compare import compare_view
+from thermlog.reports.proofwords import log_names
 from thermlog.reports.report_proof import last_lines
 
 
@@ -26,6 +28,19 @@ def test_different_vehicles_are_judged_each_by_itself_in_any_order(order: int, f
     assert ("Keep this log" in said) is not flagged
     assert ("rear right drags" in said) is flagged
     assert ("Do not keep driving a dragging brake" in said) is flagged
+
+
+def test_the_page_names_the_vehicle_that_its_next_step_is_for() -> None:
+    """Both ask for a look: what is named and what is asked are of one of them, whichever stands first."""
+    hot = drive(HOT_REAR)
+    other = replace(drive(HEALTHY | {"1L": 180.0}), vehicle="unit 7")
+    for logs in ((hot, other), (other, hot)):
+        found = compared(*logs)
+        assert found.next_check is not None
+        assert found.next_check == found.gravest.next_check == logs[-1].next_check
+        names = log_names(found.diagnoses)
+        todo = compare_view(found).todo.c
+        assert todo.startswith(f"{names[-1]}: ")
 
 
 def test_what_is_urgent_on_either_of_two_vehicles_stops_it_by_name() -> None:

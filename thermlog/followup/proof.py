@@ -131,6 +131,11 @@ class Comparison(Struct, frozen=True, kw_only=True):
         return tuple(sorted(flagged, key=lambda one: not one.urgent))
 
     @property
+    def gravest(self) -> Diagnosis:
+        """The drive that what comes next is about."""
+        return _gravest(self.counting)
+
+    @property
     def urgent(self) -> tuple[Urgent, ...]:
         """For what a vehicle stops, in the drives that count."""
         return tuple(one for log in self.counting for one in log.urgent)
@@ -229,6 +234,11 @@ def _forbidden(one: Diagnosis) -> str:
     return of_faults(one.answers, one.description, warms=warms or one.answers.heat.answer == "yes")
 
 
+def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:
+    """What is urgent before what asks for a look; of some alike the last."""
+    return max(reversed(diagnoses), key=lambda one: (bool(one.urgent), one.flagged))
+
+
 def _next(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> NextCheck | None:
     """As for the last log alone; where that log asks for nothing, what settles an open outcome.
 
@@ -236,7 +246,7 @@ def _next(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> Next
     """
     last = diagnoses[-1]
     if unlike_vehicles(diagnoses) is not None:
-        return max(diagnoses[::-1], key=lambda one: (bool(one.urgent), one.flagged)).next_check
+        return _gravest(diagnoses).next_check
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check

@@ -122,8 +122,9 @@ def compare_view(comparison: Comparison) -> CompareView:
 
 def _whose(comparison: Comparison) -> str:
     """The name of the drive that what comes next is about, where there are several vehicles."""
-    asking = comparison.asking if comparison.unlike is not None else ()
-    return next((name for name, one in counting_names(comparison) if one in asking[:1]), "")
+    if comparison.unlike is None or not comparison.asking:
+        return ""
+    return next(name for name, one in counting_names(comparison) if one is comparison.gravest)
 
 
 def _state(comparison: Comparison) -> State:
