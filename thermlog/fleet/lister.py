@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from thermlog.advice.errand import errand_of
 from thermlog.fleet.fleetlist import LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
+from thermlog.fleet.jobs import uncollected
 from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
@@ -59,7 +60,8 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
-        return self.piece_of(run(batch.paths, self.settings, once=True, content_of=batch.content_of))
+        with uncollected():
+            return self.piece_of(run(batch.paths, self.settings, once=True, content_of=batch.content_of))
 
     def piece_of(self, done: Run) -> Piece:
         """What is kept of a run."""

@@ -53,15 +53,19 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
 
 def _other_unit_notes(judged: Judged, k: int) -> list[str]:
     """Wheels whose every reading would fit their mate's if it had been typed in Fahrenheit: said, no more."""
-    told, own = judged.digest, judged.rows_of(k)
+    told = judged.digest
+    span = range(told.first[k], told.first[k + 1])
+    doubtful = {pair: hot for pair in span if (hot := _hot_as_in_fahrenheit(judged, k, pair)) is not None}
+    if not doubtful:
+        return []
+    own = judged.rows_of(k)
     shown = judged.as_read.indicated_degc[own]
     if not np.allclose(shown, shown.round(1), atol=1e-9):  # figures of another unit, converted
         return []
     notes: list[str] = []
-    for pair in range(told.first[k], told.first[k + 1]):
-        hot = _hot_as_in_fahrenheit(judged, k, pair)
+    for pair, hot in doubtful.items():
         mine = (judged.pairs.row_pair[own] == pair) & (judged.pairs.row_side[own] == hot)
-        if hot is None or mine.sum() < _MORE_THAN_A_SLIP:  # the reader names a single one
+        if mine.sum() < _MORE_THAN_A_SLIP:  # the reader names a single one
             continue
         high, low = (to_degc(float(value), "F") for value in (shown[mine].max(), shown[mine].min()))
         pattern = (
