@@ -178,5 +178,5 @@ def test_an_answer_undoes_a_skip():
 
 
 def test_a_name_near_to_none_is_refused_with_the_checks_there_are():
-    with pytest.raises(OptionError, match=r"here it can be .*visual.*\(docs/checks.md tells each\)"):
+    with pytest.raises(OptionError, match=r"here it can be .*visual.*\(thermlog narrow --checks lists all\)"):
         narrow(log_evidence("corner_hot", "1L"), (), ["nonsense"])

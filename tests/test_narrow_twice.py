@@ -140,10 +140,11 @@ def test_a_check_made_again_costs_its_own_minutes_and_is_not_made_a_third_time()
 @pytest.mark.parametrize(("factor", "again"), [(0.999, True), (1.001, False)])
 def test_it_is_made_again_where_the_name_gets_right_often_enough(monkeypatch, factor, again):
     """Just above and just below the line."""
-    search = search_after(log_evidence("corner_hot", "1L"), ONE_SLIP)
+    told = {**ONE_SLIP, "frees_cold": "still_drags_cold", "frees_jerk": "no_jerk"}
+    search = search_after(log_evidence("corner_hot", "1L"), told)
     shares = weights_of(search.situation) / weights_of(search.situation).sum()
     gains = [
-        righter(again_p(first_time(one.key), ONE_SLIP[first_time(one.key)]), shares)
+        righter(again_p(first_time(one.key), told[first_time(one.key)]), shares)
         for one in askable(search, ()).again
     ]
     monkeypatch.setitem(evidence_table().rule, "again_gain", max(gains) * factor)

@@ -12,7 +12,7 @@ from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.twice import first_time
 from thermlog.words.errors import OptionError
 
-_TOLD = "docs/checks.md tells each"
+_TOLD = "thermlog narrow --checks lists all"
 
 
 def refuse_unknown_check(search: Search, check: str) -> tuple[str, ...]:

@@ -188,6 +188,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         "drags": not colder and not _turns_free(situation),
         "steer": situation.steered,
         "parking": situation.parking != "no",
+        "trailer": situation.trailer,
         "opens": opened,
     }
     able = board.applies > 0.0
@@ -221,40 +222,66 @@ def before_opening(situation: Situation) -> list[tuple[str, ...]]:
 
 
 def check_minutes(
-    asked: Observation, weight_class: str, *, wheels: int, axles: int, reached: Collection[str] = ()
+    asked: Observation,
+    weight_class: str,
+    *,
+    places: tuple[int, int],
+    reached: Collection[str] = (),
+    passed_min: float = 0.0,
 ) -> float:
     """Time for a check, with getting there from the states that were reached [min].
 
-    A check at a wheel is made at every wheel concerned, one at the vehicle once, and all cool together.
+    All wheels cool together, also while other checks are made.
+
+    Parameters
+    ----------
+    asked : Observation
+    weight_class : str
+    places : (int, int)
+        Wheels that are looked at, wheels that are worked at.
+    reached : collection of str
+        States that were reached, or were so from the beginning.
+    passed_min : float
+        Since the readings [min].
     """
-    setup = evidence_table().setup_min
-    wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
-    raised = sum(setup[f"{state}_{weight_class}"] for state in wanted)
     waits = "cold" in asked.needs and "cold" not in reached
-    waited = setup[f"cold_{weight_class}"] if waits else 0.0
-    each = {"wheel": wheels, "axle": axles, "vehicle": 1}[asked.once]
-    return asked.minutes * each + raised * axles + waited
+    waited = max(0.0, evidence_table().setup_min[f"cold_{weight_class}"] - passed_min) if waits else 0.0
+    return _made_min(asked, weight_class, places, reached) + waited
 
 
-def minutes_of(situation: Situation, places: tuple[int, int], reached: frozenset[str]) -> Weights:
+def _made_min(
+    asked: Observation, weight_class: str, places: tuple[int, int], reached: Collection[str]
+) -> float:
+    """Minutes of a check without waiting for the cold [min]."""
+    setup, (looked_at, worked_at) = evidence_table().setup_min, places
+    wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
+    each = (worked_at if asked.touches else looked_at) if asked.once == "wheel" else 1
+    return asked.minutes * each + worked_at * sum(setup[f"{state}_{weight_class}"] for state in wanted)
+
+
+def minutes_of(
+    situation: Situation, places: tuple[int, int], reached: frozenset[str], *, passed_min: float = 0.0
+) -> Weights:
     """`check_minutes` of every question of a situation, shape (questions,).
 
     Parameters
     ----------
     situation : Situation
     places : (int, int)
-        Number of wheels and of axles concerned.
+        Wheels that are looked at, wheels that are worked at.
     reached : frozenset of str
         States that were reached.
+    passed_min : float
+        Since the readings [min].
     """
-    return _minutes_of(replace(situation, found=()), places, reached)
+    made = _minutes_of(replace(situation, found=()), places, reached)
+    if "cold" in reached:
+        return made
+    left = max(0.0, evidence_table().setup_min[f"cold_{situation.weight_class}"] - passed_min)
+    return np.asarray(made + left * board_of(situation).needs["cold"])
 
 
 @lru_cache(maxsize=1024)
 def _minutes_of(situation: Situation, places: tuple[int, int], reached: frozenset[str]) -> Weights:
-    weight, (wheels, axles) = situation.weight_class, places
-    each = [
-        check_minutes(one.asked, weight, wheels=wheels, axles=axles, reached=reached)
-        for one in _board(situation).asked
-    ]
-    return np.array(each)
+    weight = situation.weight_class
+    return np.array([_made_min(one.asked, weight, places, reached) for one in _board(situation).asked])

@@ -2,8 +2,8 @@
 
 Above an urgent line nothing before it cooled; nothing that touches a wheel while a brake is too hot for it;
 nothing on a raised wheel before it stands on stands; no hydraulics opened before looking, turning and the
-parking brake were answered. A hub that stands out has its bearing tried first. Before a cause is named, the
-check on which the name hangs is made once more.
+parking brake were answered. A hub that stands out has its bearing tried first; a parking brake that can hold
+what drags is looked at first. Before a cause is named, the check on which the name hangs is made once more.
 """
 
 from __future__ import annotations
@@ -39,8 +39,8 @@ from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
-from thermlog.advice.situations import Situation, situation_of
-from thermlog.advice.telling import is_too_hot, is_warm, places_of
+from thermlog.advice.situations import Situation, parking_first, situation_of
+from thermlog.advice.telling import is_cold, is_too_hot, is_warm, places_of
 from thermlog.advice.twice import first_time
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
@@ -105,7 +105,8 @@ class Choice(Struct, frozen=True, kw_only=True):
 
 def begun(evidence: LogEvidence) -> Search:
     """What the log alone tells."""
-    return Search(evidence=evidence, situation=situation_of(evidence))
+    reached = frozenset({"cold"} if is_cold(evidence) else ())
+    return Search(evidence=evidence, situation=situation_of(evidence), reached=reached)
 
 
 def advanced(search: Search, check: str, answer: str) -> Search:
@@ -114,7 +115,7 @@ def advanced(search: Search, check: str, answer: str) -> Search:
     reached, minutes = search.reached, search.minutes
     if first_time(check) in board.at:
         k = board.at[first_time(check)]
-        minutes += float(minutes_of(search.situation, places_of(search.evidence), reached)[k])
+        minutes += float(_each_min(search)[k])
         reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
     elif (check, answer) == (COOL_FIRST, "cooled") and search.too_hot:
         minutes += _cooling_min(search)
@@ -128,11 +129,17 @@ def advanced(search: Search, check: str, answer: str) -> Search:
     )
 
 
+def _each_min(search: Search) -> Weights:
+    """Minutes of every question from what was reached [min]."""
+    places = places_of(search.evidence)
+    return minutes_of(search.situation, places, search.reached, passed_min=search.minutes)
+
+
 def _cooling_min(search: Search) -> float:
     """Waiting before a brake that is too hot may be touched [min]; nothing once it has been waited for."""
     if not search.too_hot or "cold" in search.reached:
         return 0.0
-    return evidence_table().setup_min[f"cold_{search.situation.weight_class}"]
+    return max(0.0, evidence_table().setup_min[f"cold_{search.situation.weight_class}"] - search.minutes)
 
 
 class Askable(Struct, frozen=True, kw_only=True):
@@ -253,11 +260,15 @@ def righter(p: Weights, shares: Weights) -> float:
 def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
-    A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel.
+    A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
+    a parking brake can hold what drags, whether it is off comes before anything else: it costs a look.
     """
-    rule, bearing = evidence_table().rule, now.board.at[evidence_table().named("bearing")]
-    if search.evidence.hub_odd and now.able[bearing]:
+    rule, role = evidence_table().rule, evidence_table().role
+    if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
         return now.board.asked[bearing]
+    for k in now.board.at_some(role["parking"]) if parking_first(search.situation) else ():
+        if now.able[k]:
+            return now.board.asked[k]
     bits = expected_bits(now.board, search.situation)
     minutes = _minutes(search, now)
     rate = bits_per_minute(now.board, bits, minutes)
@@ -274,7 +285,7 @@ def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
 
 def _minutes(search: Search, now: Askable) -> Weights:
     """Minutes of every question, with what must come before [min]."""
-    minutes = minutes_of(search.situation, places_of(search.evidence), search.reached)
+    minutes = _each_min(search)
     first = np.zeros(len(minutes))
     for key, before in now.before.items():
         first[now.board.at[key]] = sum(minutes[now.board.at[one.key]] for one in before)

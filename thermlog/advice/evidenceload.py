@@ -9,7 +9,15 @@ from typing import Any, TypeVar
 
 from msgspec import ValidationError, convert, json
 
-from thermlog.advice.evidence import Alike, Cause, EvidenceTable, Groups, KindOfBrake, Observation
+from thermlog.advice.evidence import (
+    TOUCHING,
+    Alike,
+    Cause,
+    EvidenceTable,
+    Groups,
+    KindOfBrake,
+    Observation,
+)
 from thermlog.advice.evidencechecks import refuse, refuse_mistakes
 from thermlog.words.errors import EvidenceError
 from thermlog.words.tomlfile import read_toml
@@ -17,6 +25,7 @@ from thermlog.words.tomlfile import read_toml
 FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "checks": "thermlog-checks-1"}
 _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
+_HOT = "hot"  # the caution of hot parts
 
 
 BUILT = Path(__file__).with_name("evidence.json")
@@ -94,7 +103,7 @@ def _observation(
     _refuse_rows(where, stated, met, width=len(entry.get("answers", {})))
     flat = (1 / max(1, len(entry.get("answers", {}))),) * len(entry.get("answers", {}))
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
-    made = {"applies_to": kinds, "safety": _cautions(entry.get("safety", []), head, where), "p": p}
+    made = {"applies_to": kinds, "safety": _cautions(_warned(entry), head, where), "p": p}
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
 
 
@@ -147,6 +156,13 @@ def _kinds(names: Iterable[str], head: Mapping[str, Any], where: str) -> tuple[s
                 refuse("evidence.toml", where, kind, "no such kind of brake or set of kinds")
             found[kind] = None
     return tuple(found)
+
+
+def _warned(entry: Mapping[str, Any]) -> list[str]:
+    """Cautions of a check; whatever brings hands to a wheel begins with hot parts, stated or not."""
+    stated = [key for key in entry.get("safety", []) if key != _HOT]
+    touches = not TOUCHING.isdisjoint(entry.get("needs", []))
+    return [_HOT, *stated] if touches else list(entry.get("safety", []))
 
 
 def _cautions(keys: Iterable[str], head: Mapping[str, Any], where: str) -> str:

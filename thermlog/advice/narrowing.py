@@ -16,9 +16,10 @@ from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question
 from thermlog.advice.twice import differing, first_time, is_again
+from thermlog.advice.watched import drags_by_hand, watched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
-from thermlog.words.findings import NextCheck, Suspect
+from thermlog.words.findings import Answer, NextCheck, Suspect
 
 
 class Found(Struct, frozen=True, kw_only=True):
@@ -122,15 +123,37 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     )
     if not search.cooled:
         return _before_it_cooled(search, state)
-    if not evidence.fault.is_fault:
-        return replace(state, check=next_check(evidence, ()), ending="no_cause")
-    state = replace(state, suspects=ranked(evidence, search.situation))
+    if not search.evidence.fault.is_fault or _turned_free(evidence, search):
+        return replace(state, check=_otherwise(evidence, search), ending="no_cause")
+    state = replace(state, suspects=_ranked(evidence, search))
     return _asking(choose(search, state.skipped), search, state)
+
+
+def _turned_free(evidence: LogEvidence, search: Search) -> bool:
+    """True where a drag that was only watched is none by hand."""
+    return search.evidence is not evidence and drags_by_hand(search.situation.found) is False
+
+
+def _otherwise(evidence: LogEvidence, search: Search) -> NextCheck:
+    """What is next where no cause is looked for; brakes that turn freely leave the others in doubt."""
+    if not _turned_free(evidence, search):
+        return next_check(evidence, ())
+    others = replace(evidence.answers, drag=Answer(answer="no"))
+    return next_check(replace(evidence, answers=others), ())
+
+
+def _ranked(evidence: LogEvidence, search: Search) -> tuple[Suspect, ...]:
+    """Causes; of a drag that is only watched none is most likely before it was felt by hand."""
+    suspects = ranked(search.evidence, search.situation)
+    if search.evidence is evidence or drags_by_hand(search.situation.found):
+        return suspects
+    known = ("most likely", "also possible")
+    return tuple(replace(one, standing=known[1]) if one.standing == known[0] else one for one in suspects)
 
 
 def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
     told = {one.check: one.answer for one in found}
-    search = begun(evidence)
+    search = begun(watched(evidence) or evidence)
     for check, answer in told.items():
         refuse_answer(search, check, answer)
         if first_time(check) not in told:
@@ -160,7 +183,9 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         AnswerMeaning(id=answer, words=words, means=_points(one, answer, search))
         for answer, words in one.asked.answers.items()
     )
-    check = check_of(search.evidence, one.key, one.asked, _why(one, choice), search.reached)
+    check = check_of(
+        search.evidence, one.key, one.asked, _why(one, choice), search.reached, passed_min=search.minutes
+    )
     if one.key == COOL_FIRST:
         check = replace(check, question=cooled_question(search.evidence))
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)

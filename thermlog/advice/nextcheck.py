@@ -9,6 +9,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import as_check, is_too_hot, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
+from thermlog.advice.watched import parked_axle
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
@@ -36,6 +37,11 @@ _WHY: dict[ReasonCode, str] = {
 }
 _HUB_SAFETY = (
     "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
+)
+_NOT_DRIVEN = "Not driven before it is known what holds it."
+_LEVER_WHY = (
+    "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
+    "costs a look."
 )
 _BEARING_WHY = (
     "A hub that is hot by itself points to its bearing; a failing bearing can seize or lose the wheel."
@@ -126,10 +132,21 @@ def _by_hand(check: NextCheck, evidence: LogEvidence) -> NextCheck:
 def _unsettled(evidence: LogEvidence) -> NextCheck:
     """The best that decides the most pressing open answer; with nothing open the log is kept."""
     answers = evidence.answers
+    held = parked_axle(evidence)
+    if held is not None:
+        return _lever_first(held)
     for answer in answers.each:
         if answer.open:
             return _gated(answer.decides or (_supply(evidence),), evidence, answer)
     return _do(Reason(code="keep_record"), evidence)
+
+
+def _lever_first(held: LogEvidence) -> NextCheck:
+    """Whether the parking brake is off, where it can hold both brakes that are watched."""
+    reasons = held.answers.drag.reasons
+    why = sentence("{}. {}", capital(reason_sentence(reasons[0])), _LEVER_WHY) if reasons else _LEVER_WHY
+    check = as_check(held, evidence_table().named("parking"), why)
+    return replace(check, safety=f"{_NOT_DRIVEN} {check.safety}")
 
 
 def _supply(evidence: LogEvidence) -> Reason:

@@ -59,6 +59,13 @@ class Situation(Struct, frozen=True, kw_only=True):
         return joins is not None and seen != joins and seen in {"diagonal_pair", "axle_pair"}
 
 
+def parking_first(situation: Situation) -> bool:
+    """True where the parking brake may hold what drags; of a heavy vehicle hardly a single corner."""
+    said, table = dict(situation.answers), evidence_table()
+    single = said.get(table.named("scope")) == "one_corner" and situation.weight_class == "heavy"
+    return said.get(table.named("sign")) == "hotter" and situation.parking != "no" and not single
+
+
 def situation_of(evidence: LogEvidence) -> Situation:
     """The part of the evidence that moves the ranking."""
     vehicle = evidence.vehicle

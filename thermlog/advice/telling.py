@@ -23,7 +23,7 @@ from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
-from thermlog.advice.situations import Situation, situation_of
+from thermlog.advice.situations import Situation, parking_first, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.vehicle import axle_words, corner_words
@@ -35,7 +35,7 @@ _COOLED = "Touch nothing yet, let {} cool: does the gun read below {} at every p
 def telling_check(evidence: LogEvidence) -> NextCheck:
     """The check with the highest expected information per minute."""
     situation = situation_of(evidence)
-    key = _best_check(situation, places_of(evidence), warm=is_warm(evidence))
+    key = _best_check(situation, places_of(evidence), warm=is_warm(evidence), cold=is_cold(evidence))
     doubt = " Only one reading stands behind this: repeat it first." if evidence.single_reading else ""
     return as_check(evidence, key, _why(situation, key) + doubt)
 
@@ -45,51 +45,77 @@ def is_warm(evidence: LogEvidence) -> bool:
     return evidence.brake_degc is None or evidence.brake_degc >= doing().rule["warm_degc"]
 
 
+def is_cold(evidence: LogEvidence) -> bool:
+    """True where nothing has to cool: no brake is warm to the hand, or the odd one had no work."""
+    cool = evidence.brake_degc is not None and evidence.brake_degc < doing().rule["cool_degc"]
+    return cool or (evidence.fault.sign == "cold" and not evidence.open_side)
+
+
 def is_too_hot(evidence: LogEvidence) -> bool:
     """True from the temperature on at which nobody lifts or touches a wheel: it cools first."""
     return evidence.brake_degc is not None and evidence.brake_degc >= doing().rule["no_drive_degc"]
 
 
 @lru_cache(maxsize=4096)
-def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool) -> str:
+def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, cold: bool) -> str:
     board = board_of(situation)
     able = may_be_asked(board, situation, warm=warm, opened=not before_opening(situation))
     able &= np.array([one.key in evidence_table().observations for one in board.asked])
     standing = standing_before(board, situation, able)
     able &= ~(standing.shut | meaningless(board, situation))
     able[board.at_some(list(standing.before))] = False  # what comes before it may be asked itself
-    minutes = minutes_of(situation, places, frozenset())
+    parking = board.at_some(evidence_table().role["parking"]) if parking_first(situation) else []
+    if any(able[k] for k in parking):
+        return next(board.asked[k].key for k in parking if able[k])
+    minutes = minutes_of(situation, places, frozenset({"cold"} if cold else ()))
     rate = bits_per_minute(board, expected_bits(board, situation), minutes)
     return board.asked[int(np.where(able, rate, -np.inf).argmax())].key
 
 
 def places_of(evidence: LogEvidence) -> tuple[int, int]:
-    """Number of wheels and of axles concerned."""
-    return len(evidence.corners) or 2 * len(evidence.axles), len(evidence.axles)
+    """Number of wheels that eye and gun look at, and of those where hands work.
+
+    Where several wheels stand out as one fault, what they share shows at each, so one of them is enough.
+    """
+    wheels = len(evidence.corners) or 2 * len(evidence.axles)
+    return wheels, wheels if evidence.fault.scope == "several" else 1
 
 
-def minutes_here(evidence: LogEvidence, asked: Observation, reached: Collection[str] = ()) -> float:
-    """Time for a check at all places concerned, from the states that were reached [min]."""
-    wheels, axles = places_of(evidence)
-    weight = evidence.vehicle.weight_class
-    return check_minutes(asked, weight, wheels=wheels, axles=axles, reached=reached)
+def minutes_here(
+    evidence: LogEvidence, asked: Observation, reached: Collection[str] = (), *, passed_min: float = 0.0
+) -> float:
+    """Time for a check here, from the states that were reached and so long after the readings [min]."""
+    known = {*reached, "cold"} if is_cold(evidence) else reached
+    return check_minutes(
+        asked,
+        evidence.vehicle.weight_class,
+        places=places_of(evidence),
+        reached=known,
+        passed_min=passed_min,
+    )
 
 
 def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
     """One question of the evidence file as an instruction at the place concerned."""
     asked = evidence_table().observations[key]
     check = check_of(evidence, key, asked, why)
-    return replace(check, question=asked.instruction.format(place=places_named(evidence)))
+    return replace(check, question=asked.instruction.format(place=place_of(evidence, asked)))
 
 
 def check_of(
-    evidence: LogEvidence, key: str, asked: Observation, why: str, reached: Collection[str] = ()
+    evidence: LogEvidence,
+    key: str,
+    asked: Observation,
+    why: str,
+    reached: Collection[str] = (),
+    *,
+    passed_min: float = 0.0,
 ) -> NextCheck:
     """A question as a check at the place concerned, from the states that were reached."""
     return NextCheck(
         id=key,
-        question=asked.ask.format(place=places_named(evidence)),
-        minutes=minutes_here(evidence, asked, reached),
+        question=asked.ask.format(place=place_of(evidence, asked)),
+        minutes=minutes_here(evidence, asked, reached, passed_min=passed_min),
         safety=f"{asked.safety} {BY_THE_BOOK}",
         why=why,
     )
@@ -116,6 +142,16 @@ def _why(situation: Situation, key: str) -> str:
         meant.setdefault(max(fit, key=lambda cause: fit[cause]), []).append(f'"{words[k]}"')
     said = (f"{' or '.join(answers)} would point to {table.causes[c].short}" for c, answers in meant.items())
     return f"It tells most per minute now: {', '.join(said)}."
+
+
+def place_of(evidence: LogEvidence, asked: Observation) -> str:
+    """Where a question is asked: what brings hands to a wheel is done at one of those that stand out."""
+    looked_at, worked_at = places_of(evidence)
+    if asked.once != "wheel" or not asked.touches or worked_at == looked_at:
+        return places_named(evidence)
+    if evidence.fault.scope == "vehicle":
+        return "one of the wheels"
+    return f"one of {places_named(evidence)}"
 
 
 def places_named(evidence: LogEvidence) -> str:

@@ -122,8 +122,25 @@ _ASKED = (
 )  # fmt: skip
 
 
+def list_checks(ctx: click.Context, param: click.Parameter, value: bool) -> None:  # noqa: ARG001, FBT001 - click's
+    """Print every check with its answers, and leave."""
+    if value:
+        from thermlog.reports.report_narrow import checks_text
+
+        click.echo(checks_text(), nl=False)
+        ctx.exit()
+
+
 @click.command()
 @click.argument("log", metavar="LOG")
+@click.option(
+    "--checks",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=list_checks,
+    help="List every check with its answers for --found and --skip, and leave.",
+)
 @gathered("asked", KnownAnswers, _ASKED)
 @gathered("kept", Job, _JOB)
 @writing_options("text", "json")

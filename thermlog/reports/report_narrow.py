@@ -6,6 +6,7 @@ from math import ceil
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, gates, known_answers
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import AGAIN
 from thermlog.reports.contract.writing import json_text
@@ -15,6 +16,7 @@ from thermlog.words.sentences import capital, on_page
 
 if TYPE_CHECKING:
     from thermlog.advice.choosing import Ending
+    from thermlog.advice.evidence import AnsweredBy
     from thermlog.advice.narrowing import Narrowed
     from thermlog.words.findings import Diagnosis, Suspect
 
@@ -25,6 +27,13 @@ ENDINGS: dict[Ending, str] = {
     "no_check": "No further check can be made now.",
     "wait": "Nobody works at the wheel and nobody drives before it has cooled.",
     "no_cause": "No fault is established, so there is no cause to look for yet.",
+}
+_WHERE: dict[AnsweredBy, str] = {
+    "driver": "Asked of the driver",
+    "gun": "With the gun",
+    "ground": "On the ground",
+    "lift": "Lifted",
+    "wheel_off": "Wheel or drum off",
 }
 _WIDEST = 96
 _ALL = 99
@@ -62,6 +71,22 @@ def narrow_text(
     return next(
         (text for text in told if width is not None and _rows(text, width) <= _SCREEN_LINES), told[-1]
     )
+
+
+def checks_text() -> str:
+    """Every check that can be asked, by where it is made, with its answers."""
+    table = evidence_table()
+    lines: list[str] = []
+    for source, where in _WHERE.items():
+        lines += ["", where] if lines else [where]
+        for key, asked in table.observations.items():
+            if asked.source == source:
+                lines += [f"  {key}  {asked.title} ({asked.minutes:.0f} min)"]
+                lines += [f"      {key}={answer}  {words}" for answer, words in asked.answers.items()]
+    lines += ["", "What is fitted, and what stands before other checks"]
+    for key in (BRAKE_KIND, PARKING_HERE, *gates()):
+        lines += [f"  {key}", *(f"      {key}={answer}" for answer in known_answers(key) or ())]
+    return "\n".join(map(printable, lines)) + "\n"
 
 
 def _rows(text: str, width: int) -> int:

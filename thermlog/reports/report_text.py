@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
+_PARKING = "pb_state"  # the check that comes before a fault is established
 _MOST_STEPS = 4  # of what would decide an answer
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
@@ -66,7 +67,6 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
     diagnosis = on_page(diagnosis, page_of(diagnosis, show))
-    check = diagnosis.next_check
     blocks = (
         _head(diagnosis, show),
         _set_aside(diagnosis),
@@ -75,7 +75,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
         _why(diagnosis, show),
         _severity(diagnosis),
         _suspects(diagnosis, narrow or narrow_command(diagnosis.log.file)),
-        _listed("Why this check next", [check.why] if check is not None and check.why else []),
+        _why_next(diagnosis, narrow or narrow_command(diagnosis.log.file)),
         *why_blocks(diagnosis, show),
         *budget_blocks(diagnosis, show),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
@@ -218,6 +218,16 @@ def _suspects(diagnosis: Diagnosis, command: str) -> list[str]:
     lead = "keep this log in a file, then " if diagnosis.log.file == "-" else ""
     lines.append(f"  At the wheel, one check after another: {lead}{command}")
     return ["What could cause it", *map(printable, lines)]
+
+
+def _why_next(diagnosis: Diagnosis, command: str) -> list[str]:
+    """Why the next check; where causes are not ranked yet but one can be looked at, how to go on."""
+    check = diagnosis.next_check
+    if check is None or not check.why:
+        return []
+    held = not diagnosis.suspects and check.id == _PARKING
+    more = [f"At the wheel, one check after another: {command}"] if held else []
+    return _listed("Why this check next", [check.why, *more])
 
 
 def _foot(diagnosis: Diagnosis) -> list[str]:

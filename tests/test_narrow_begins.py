@@ -1,0 +1,143 @@
+"""What a search begins with: what is cold already, what costs a look, and what a log only watches."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, answered, log_evidence
+from msgspec.structs import replace
+
+from thermlog.advice.choosing import advanced, begun
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.nextcheck import next_check
+from thermlog.advice.suspects import rank_suspects
+from thermlog.advice.telling import check_of, is_cold
+from thermlog.words.findings import Answer
+from thermlog.words.reasons import Reason
+
+TABLE = evidence_table()
+LEFT_ON = str(Path(__file__).parent.parent / "sample_logs" / "hatchback_parking_brake_on.csv")
+WATCHED = Reason(code="both_sides_hot", corners=("2L", "2R"), numbers={"ratio": 4.6})
+
+
+def minutes(evidence, check: str, **told: str) -> float:
+    search = begun(evidence)
+    for one, answer in told.items():
+        search = advanced(search, one, answer)
+    return advanced(search, check, next(iter(TABLE.observations[check].answers))).minutes - search.minutes
+
+
+@pytest.mark.parametrize(
+    ("kind", "degc", "cold"),
+    [("corner_hot", 50.0, False), ("corner_hot", 49.9, True), ("corner_cold", 180.0, True)],
+)
+def test_what_is_cold_already_is_not_waited_for(kind, degc, cold):
+    """Own rule: 50 °C, just below and just above; a brake that had no work is cold beside a warm vehicle.
+
+    evidence.toml: 8 min for the clearance of an air disc, 150 min until a heavy brake is cold.
+    """
+    evidence = log_evidence(kind, "2L", vehicle=AIR_DISC_BUS, brake_degc=degc)
+    assert is_cold(evidence) is cold
+    assert minutes(evidence, "running_clearance") == (8 if cold else 158)
+    asked = TABLE.observations["running_clearance"]
+    assert check_of(evidence, "running_clearance", asked, "").minutes == (8 if cold else 158)
+
+
+def test_an_open_side_may_be_the_hot_one():
+    assert not is_cold(log_evidence("corner_cold", "2L", open_side=True))
+
+
+def test_it_cools_while_other_checks_are_made():
+    """Ten minutes of a stroke are ten less to wait; what is cold stays cold."""
+    evidence = log_evidence("corner_hot", "2L", vehicle=AIR_DISC_BUS)
+    assert minutes(evidence, "running_clearance", feel_noise="none") == 158 - 3
+    assert minutes(evidence, "disc_backed_off", running_clearance="none") == 6 + 15  # raised
+
+
+@pytest.mark.parametrize("kind", ["corner_hot", "axle_hot"])
+@pytest.mark.parametrize("vehicle", [CAR, LIGHT_TRAILER])
+def test_whether_the_parking_brake_is_off_comes_first_behind(kind, vehicle):
+    corners = ("2L",) if kind == "corner_hot" else ("2L", "2R")
+    evidence = log_evidence(kind, *corners, vehicle=vehicle)
+    assert narrow(evidence).check.id == "pb_state"
+    assert next_check(evidence, rank_suspects(evidence)).id == "pb_state"
+
+
+def test_no_parking_brake_is_asked_about_where_none_acts():
+    for kind, corners in {"corner_hot": ("1L",), "axle_hot": ("1L", "1R"), "all_hot": ()}.items():
+        assert narrow(log_evidence(kind, *corners)).check.id != "pb_state"
+
+
+def test_of_a_heavy_axle_the_hold_off_pressure_is_read_first():
+    axle = log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS)
+    assert narrow(axle).check.id == "pb_state_air"
+    corner = log_evidence("corner_hot", "2L", vehicle=HEAVY_DRUMS)
+    assert narrow(corner).check.id != "pb_state_air"
+
+
+def watching(*corners: str, vehicle=CAR, answer: str = "watch", **other):
+    """A log that establishes nothing and watches these brakes; which of the axles is odd is open."""
+    drag = Answer(answer=answer, corners=corners, reasons=(WATCHED,))
+    answers = replace(answered("none"), drag=drag, idle=Answer(answer="cannot_tell", corners=("1L", "1R")))
+    return log_evidence("cannot_tell", vehicle=vehicle, answers=answers, **other)
+
+
+def test_an_axle_that_is_watched_has_its_parking_brake_looked_at_first():
+    evidence = watching("2L", "2R")
+    check = next_check(evidence, ())
+    assert (check.id, check.minutes) == ("pb_state", 1.0)
+    assert "rear left and rear right" in check.question
+    assert check.safety.startswith("Not driven")
+    assert narrow(evidence).check.id == "pb_state"
+
+
+@pytest.mark.parametrize(
+    "evidence",
+    [
+        watching("1L", "1R"),  # no parking brake acts there
+        watching("2L", "2R", answer="cannot_tell"),
+        watching("1L", "1R", "2L", "2R"),
+        watching("2L", "2R", vehicle=AIR_DISC_BUS),  # springs are held off by air: no lever
+    ],
+)
+def test_other_watches_are_decided_as_before(evidence):
+    assert next_check(evidence, ()).id != "pb_state"
+
+
+def test_a_watched_drag_is_searched_and_is_likely_only_once_it_is_felt():
+    evidence = watching("2L", "2R")
+    assert {one.standing for one in narrow(evidence).suspects} <= {"also possible", "unlikely"}
+    left_on = narrow(evidence, [Found(check="pb_state", answer="not_fully_released")])
+    assert (left_on.suspects[0].cause, left_on.suspects[0].standing) == ("parkbrake_axle", "most likely")
+    off = [Found(check="pb_state", answer="fully_released")]
+    assert {one.standing for one in narrow(evidence, off).suspects} <= {"also possible", "unlikely"}
+    drags = narrow(evidence, [*off, Found(check="spin_hot", answer="drags_evenly")])
+    assert drags.suspects[0].standing == "most likely"
+
+
+@pytest.mark.parametrize(("check", "answer"), [("spin_hot", "free"), ("frees_cold", "never_dragged")])
+def test_a_watched_brake_that_turns_freely_has_no_cause(check, answer):
+    state = narrow(watching("2L", "2R"), [Found(check=check, answer=answer)])
+    assert (state.suspects, state.ending) == ((), "no_cause")
+    assert state.check is not None
+    assert state.check.id != "pb_state"
+
+
+def test_the_sample_with_its_parking_brake_left_on_is_led_to_it(thermlog):
+    assert "DO NEXT   Release the parking brake" in thermlog("check", LEFT_ON).out
+    assert f"one check after another: thermlog narrow {LEFT_ON}" in thermlog("check", LEFT_ON).out
+    ran = thermlog("narrow", LEFT_ON, "--found", "pb_state=not_fully_released", "--format", "json")
+    assert json.loads(ran.out)["causes"][0]["cause"] == "parkbrake_axle"
+
+
+def test_all_checks_and_their_answers_are_listed(thermlog):
+    ran = thermlog("narrow", "--checks")
+    assert ran.code == 0
+    for key, asked in TABLE.observations.items():
+        for answer in asked.answers:
+            assert (f"      {key}={answer}" in ran.out) is (asked.source != "log")
+    for gate in ("cool_first=cooled", "on_stands=yes", "brake_kind=air_disc", "parking_here=no"):
+        assert f"      {gate}\n" in ran.out
