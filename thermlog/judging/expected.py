@@ -12,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.edges import LogSteps, edges_of
+from thermlog.judging.elsewhere import elsewhere
 from thermlog.judging.explanations import (
     COLD_LEFT,
     COLD_RIGHT,
@@ -22,13 +23,12 @@ from thermlog.judging.explanations import (
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
-    axle_kernel,
     axle_likelihood,
     brake_likelihood,
     odd_skin_share,
     over_levels,
 )
-from thermlog.judging.odds import beside_axles, odds_of
+from thermlog.judging.odds import odds_of
 from thermlog.judging.pattern import (
     Evidence,
     Node,
@@ -191,12 +191,12 @@ def _levels(sides: Floats, group: Group, apart: Bools, heat: Floats) -> Floats:
     )
     # a cause common to all brakes leaves none healthy
     counted = np.tile([not one.raises_level for one in group.table], (group.cases.size, 1))
-    (beside,) = beside_axles(group, odds_of(group, likelihood, heat), likelihood, [counted])
+    others = elsewhere(group, odds_of(group, likelihood, heat), likelihood, [counted])
     mates = np.where(apart[..., None, None], 1.0, sides)
     shown = (mates, over_levels(mates, group.states.hot.T), over_levels(mates, group.states.cold.T))
     level = np.zeros_like(sides)
-    for row, axle in enumerate(group.axles):
-        of_axle = over_levels(beside[:, row], axle_kernel(axle, group))
+    for row in range(len(group.axles)):
+        (of_axle,) = others.of_axle(group, row)
         for side, states in enumerate(_MATES):
             for state, mate in zip(states, shown, strict=True):
                 level[row, :, side] += of_axle[:, state] * mate[row, :, 1 - side]

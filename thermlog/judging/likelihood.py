@@ -123,12 +123,11 @@ def own_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float)
     -------
     float array (brakes, levels)
     """
-    policy, (fraction, side_k) = group.policy, group.side_spread
-    wide = np.hypot(fraction, np.where(brakes.known | brakes.learned, 1.0, skin_part) * brakes.skin_fraction)
+    side_k, wide = group.side_spread[1], side_fraction(brakes, group, skin_part)
     healthy = healthy_likelihood(
         brakes.rise_k + brakes.extra_k,
         np.nan_to_num(brakes.variance, nan=1.0),
-        policy.miss_share ** np.maximum(brakes.used, 1) + _MISS_FLOOR,
+        missed_share(brakes, group),
         side_fraction=wide,
         side_k=np.full(wide.size, side_k),
     )
@@ -138,6 +137,18 @@ def own_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float)
             doubt.likelihood[brakes.doubt[unsure]], wide[unsure], side_k, shift_k=brakes.extra_k[unsure]
         )
     return healthy
+
+
+def side_fraction(brakes: Brakes, group: Group, skin_part: float) -> Floats:
+    """Spread of what a brake shows about its axle's level, in parts of that: sides and skins (brakes,)."""
+    skin = np.where(brakes.known | brakes.learned, 1.0, skin_part) * brakes.skin_fraction
+    return np.hypot(group.side_spread[0], skin)
+
+
+def missed_share(brakes: Brakes, group: Group) -> Floats:
+    """Probability that all readings of a brake missed it (brakes,)."""
+    missed: Floats = group.policy.miss_share ** np.maximum(brakes.used, 1) + _MISS_FLOOR
+    return missed
 
 
 def _with_odd_skins(healthy: Floats, known: Bools, group: Group) -> Floats:

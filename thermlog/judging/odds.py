@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -18,20 +17,20 @@ from thermlog.judging.explanations import (
 )
 from thermlog.judging.likelihood import Group
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, SEVERAL
-from thermlog.words.tables import Bools, Floats, Ints
+from thermlog.words.tables import Bools, Floats
 
 SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
 HOTS, COLDS = slice(0, 2), slice(2, 4)  # of these
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
-_STATES = BOTH_COLD + 1
+STATES = BOTH_COLD + 1
 
 
 def others_of(values: Floats) -> Floats:
-    """For every axle the sum over the others: (cases, axles, levels), without ever subtracting.
+    """For every axle the sum over the others: (..., axles, levels), without ever subtracting.
 
     One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
     """
-    others: Floats = _later(values.shape[1]).others @ values
+    others: Floats = _later(values.shape[-2]).others @ values
     return others
 
 
@@ -125,38 +124,6 @@ def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odd
     )
 
 
-def beside_axles(group: Group, odds: Odds, likelihood: Floats, counted: Sequence[Bools]) -> list[Floats]:
-    """What multiplies the likelihood of an axle's states in sums over some explanations.
-
-    Parameters
-    ----------
-    group : Group
-    odds : Odds
-    likelihood : float array (cases, axles, states, levels)
-    counted : sequence of bool array (cases, explanations)
-        For every sum the explanations in it; two separate faults are none of them.
-
-    Returns
-    -------
-    list of float array (cases, axles, states, levels)
-        What leaves an axle healthy is summed up, never subtracted: it can be twenty orders of magnitude less.
-    """
-    cases, axles = likelihood.shape[:2]
-    alone, whole = one_changed(group.table, axles), _whole_changed(group.table, axles)
-    others = all_but_one(odds, likelihood)[:, :, None]
-    products = np.stack([odds.of(group.table[number]) for number in whole.numbers], axis=1)
-    own = np.maximum(likelihood.reshape(cases, axles * _STATES, -1)[:, whole.states], LEAST)
-    sums = []
-    for those in counted:
-        prior = (those @ alone).reshape(cases, axles, _STATES)
-        found = prior[..., None] * others
-        found[:, :, HEALTHY] = others_of((prior[:, :, None] @ odds.odds)[:, :, 0]) * others[:, :, 0]
-        of_whole = whole.leaves @ (products * those[:, whole.numbers, None])
-        found.reshape(cases, axles * _STATES, -1)[:, whole.states] += of_whole / own
-        sums.append(found)
-    return sums
-
-
 def all_but_one(odds: Odds, likelihood: Floats) -> Floats:
     """Weight of the heat level with all other axles healthy, for every axle: (cases, axles, levels)."""
     others: Floats = odds.base[:, None] / np.maximum(likelihood[:, :, HEALTHY], LEAST)
@@ -166,42 +133,11 @@ def all_but_one(odds: Odds, likelihood: Floats) -> Floats:
 @lru_cache(maxsize=64)
 def one_changed(table: tuple[Explanation, ...], axles: int) -> Floats:
     """Prior of explanations (rows) at the state of the axle that they change: columns are axles by states."""
-    prior = np.zeros((len(table), axles, _STATES))
+    prior = np.zeros((len(table), axles, STATES))
     for number, one in enumerate(table):
         if len(one.changed) == 1:
             prior[number][one.changed[0]] = one.weight
     return prior.reshape(len(table), -1)
-
-
-class _Whole(Struct, frozen=True, kw_only=True, eq=False):
-    """Explanations that speak of several axles, or of none.
-
-    Attributes
-    ----------
-    numbers : tuple of int
-        Their rows in the table.
-    states : int array (states,)
-        Every state in which one of them leaves an axle, counted axle by axle.
-    leaves : float array (states, explanations)
-        1 where the explanation leaves the axle in this state.
-    """
-
-    numbers: tuple[int, ...]
-    states: Ints
-    leaves: Floats
-
-
-@lru_cache(maxsize=64)
-def _whole_changed(table: tuple[Explanation, ...], axles: int) -> _Whole:
-    numbers = tuple(number for number, one in enumerate(table) if len(one.changed) != 1)
-    leaves = np.zeros((axles, _STATES, len(numbers)))
-    for place, number in enumerate(numbers):
-        changed = dict(table[number].changed)
-        for row in range(axles):
-            leaves[row, changed.get(row, HEALTHY), place] = 1.0
-    of_states = leaves.reshape(axles * _STATES, -1)
-    states = np.flatnonzero(of_states.any(1))
-    return _Whole(numbers=numbers, states=states, leaves=of_states[states])
 
 
 def two_faults(group: Group, axles: int) -> Floats:
@@ -218,7 +154,12 @@ def two_faults(group: Group, axles: int) -> Floats:
 
 def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
     """Weights of two separate faults but those of one kind at brakes that were read: (cases, axles, 4)."""
-    rest = np.broadcast_to(part, (read.shape[0], *part.shape)).copy()
+    return np.where(read_singles(read, kind), 0.0, part)
+
+
+def read_singles(read: Bools, kind: slice) -> Bools:
+    """True for single odd brakes of one kind that were read: (cases, axles, 4)."""
     sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
-    rest[:, :, kind] *= ~sides
-    return rest
+    found = np.zeros((*sides.shape[:2], 4), dtype=bool)
+    found[:, :, kind] = sides
+    return found

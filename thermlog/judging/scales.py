@@ -13,36 +13,39 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.doubt import Doubt
+from thermlog.judging.doubt import Doubt, spread_over_sides
+from thermlog.judging.elsewhere import Elsewhere, elsewhere
 from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
     axle_kernel,
     brake_likelihood,
+    missed_share,
     odd_skin_share,
     over_levels,
-    own_likelihood,
+    side_fraction,
 )
 from thermlog.judging.odds import (
     COLDS,
     HOTS,
     SINGLES,
-    all_but_one,
-    beside_axles,
     odds_of,
     others_of,
     pairs_beside,
-    read_parts,
+    read_singles,
 )
 from thermlog.judging.pattern import Evidence, Nodes, brakes_of, with_air
 from thermlog.judging.posterior import odd_and_read
-from thermlog.judging.states import LEVELS_K
+from thermlog.judging.states import LEVELS_K, SQUARES, likelihood_within
 from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
 EVERYWHERE = slice(None)
+_LEAST = np.finfo(float).tiny
+# Beside the largest coefficient of a place; a likelihood is seldom less than 1e-10, so products stay normal.
+_NOTHING = 1e-27
 
 
 class Weighing(Struct, frozen=True, kw_only=True, eq=False):
@@ -92,35 +95,34 @@ class Places(Struct, frozen=True, kw_only=True, eq=False):
     mate_usual: Floats
 
 
-class Scale(Struct, frozen=True, kw_only=True, eq=False):
-    """Coefficients of every place under one node of what is summed over.
+class Scales(Struct, frozen=True, kw_only=True, eq=False):
+    """Coefficients of every place under every node of what is summed over.
 
     Attributes
     ----------
-    weight : float
-    skin_part : float
+    group : Group
+    doubt : Doubt
     brakes : Brakes
-        As they stand above the air of this node.
-    total : float array (places, levels)
-        Of all explanations.
-    asked, own : mapping of question to float array (places, levels)
-        Of those that answer the question with yes; of those in which this very corner drags, or is idle.
+        Of the places, above the air as stated.
+    extra_k : float array (places, nodes)
+        How much more they stand above the air of a node [K].
+    side_fraction : float array (places, nodes)
+        From `likelihood.side_fraction`.
+    spread : float array (places, nodes, levels)
+        Variance of what such brakes show without that of their readings [K^2].
+    asked : mapping of question to float array (places, 3, nodes, levels)
+        Coefficients of all explanations, of those that answer the question with yes, of those in which this
+        very corner drags, or is idle; times the weight of the node, in parts of the largest of a place. Like
+        `spread` in single precision, which is twice as fast: shares hold six digits, and steps a fiftieth.
     """
 
-    weight: float
-    skin_part: float
-    brakes: Brakes
-    total: Floats
-    asked: Mapping[BrakeQuestion, Floats]
-    own: Mapping[BrakeQuestion, Floats]
-
-
-class Scales(Struct, frozen=True, kw_only=True, eq=False):
-    """All nodes."""
-
-    nodes: tuple[Scale, ...]
     group: Group
     doubt: Doubt
+    brakes: Brakes
+    extra_k: Floats
+    side_fraction: Floats
+    spread: Floats
+    asked: Mapping[BrakeQuestion, Floats]
 
 
 def shares_with(
@@ -142,14 +144,27 @@ def shares_with(
     asked, own : float array (places,)
         That a brake which was read is as asked; that this one is.
     """
-    sums = np.zeros((3, extra_k.size))
-    for node in scales.nodes:
-        brakes = _with_extra(_take(node.brakes, at), extra_k, scales.group)
-        own = own_likelihood(brakes, scales.group, scales.doubt, node.skin_part)
-        for row, vector in enumerate((node.total, node.asked[question], node.own[question])):
-            sums[row] += node.weight * np.einsum("pl,pl->p", own, vector[at])
-    total = np.maximum(sums[0], 1e-300)
-    return sums[1] / total, sums[2] / total
+    sums = np.einsum("pvnl,pnl->vp", scales.asked[question][at], _planted(scales, extra_k, at))
+    asked, own = sums[1:] / np.maximum(sums[0], np.finfo(np.float32).tiny)
+    return asked.astype(np.float64), own.astype(np.float64)
+
+
+def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
+    """Likelihood of some places with heat planted: (places, nodes, levels)."""
+    brakes, group = _with_extra(_take(scales.brakes, at), extra_k, scales.group), scales.group
+    more_k = brakes.extra_k[:, None] + scales.extra_k[at]
+    scatter = np.nan_to_num(brakes.variance, nan=1.0).astype(np.float32)
+    spread = scales.spread[at] + scatter[:, None, None]
+    missed = np.broadcast_to(missed_share(brakes, group)[:, None], more_k.shape)
+    own = likelihood_within(brakes.rise_k[:, None] + more_k, spread, missed)
+    unsure = np.flatnonzero(brakes.doubt >= 0)
+    if unsure.size:
+        likelihood, fraction = scales.doubt.likelihood[brakes.doubt[unsure]], scales.side_fraction[at][unsure]
+        for node in range(more_k.shape[1]):
+            own[unsure, node] = spread_over_sides(
+                likelihood, fraction[:, node], group.side_spread[1], shift_k=more_k[unsure, node]
+            )
+    return own
 
 
 def _with_extra(brakes: Brakes, extra_k: Floats, group: Group) -> Brakes:
@@ -173,31 +188,37 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     -------
     Scales
     """
-    group, evidence, change = weighing.group, weighing.evidence, weighing.change
+    group, evidence = weighing.group, weighing.evidence
     pair = group.columns[places.row, places.case]
-    both = change(brakes_of(evidence, pair))
-    at = 2 * np.arange(pair.size)
-    share = odd_skin_share(_take(both, at).known, group)
-    found = []
-    for node, likelihood in weighing.nodes:
+    both = weighing.change(brakes_of(evidence, pair))
+    mine = 2 * np.arange(pair.size) + places.side
+    own, share = _take(both, mine), odd_skin_share(both.known, group)[mine]
+    extra_k, fraction = np.empty((2, pair.size, len(weighing.nodes)))
+    folded = np.empty((5, pair.size, len(weighing.nodes), LEVELS_K.size))
+    for number, (node, likelihood) in enumerate(weighing.nodes):
         shifted = with_air(both, evidence, pair, node)
-        mine, mate = (_take(shifted, at + side) for side in (places.side, 1 - places.side))
+        mate = _take(shifted, 2 * np.arange(pair.size) + 1 - places.side)
         beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
-        folded = _folded(weighing, places, likelihood, beside)
-        total, asked_drag, asked_idle, own_drag, own_idle = (
-            vector + share * (vector @ group.states.odd_skin - vector) for vector in folded
-        )
-        found.append(
-            Scale(
-                weight=node.weight,
-                skin_part=node.skin_part,
-                brakes=mine,
-                total=total,
-                asked={"drag": asked_drag, "idle": asked_idle},
-                own={"drag": own_drag, "idle": own_idle},
-            )
-        )
-    return Scales(nodes=tuple(found), group=group, doubt=evidence.doubt)
+        vectors = _folded(weighing, places, likelihood, beside)
+        odd = over_levels(vectors, group.states.odd_skin)
+        folded[:, :, number] = node.weight * (vectors + share * (odd - vectors))
+        extra_k[:, number] = (shifted.extra_k - both.extra_k)[mine]
+        fraction[:, number] = side_fraction(own, group, node.skin_part)
+    folded /= np.maximum(folded[0].max((1, 2)), _LEAST)[:, None, None]
+    folded[folded < _NOTHING] = 0.0
+    total, asked_drag, asked_idle, own_drag, own_idle = folded.astype(np.float32)
+    return Scales(
+        group=group,
+        doubt=evidence.doubt,
+        brakes=own,
+        extra_k=extra_k,
+        side_fraction=fraction,
+        spread=(np.square(fraction)[..., None] * SQUARES + group.side_spread[1] ** 2).astype(np.float32),
+        asked={
+            "drag": np.stack([total, asked_drag, own_drag], axis=1),
+            "idle": np.stack([total, asked_idle, own_idle], axis=1),
+        },
+    )
 
 
 def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
@@ -212,22 +233,75 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
     """
     group = weighing.group
     asked_of, at = np.unique(places.case, return_inverse=True)
-    told = _coefficients(group, likelihood[asked_of], weighing.read[asked_of])
+    read = weighing.read[asked_of]
+    beside = _beside(group, likelihood[asked_of], read)
     to_hot, to_cold = group.states.hot, group.states.cold
     folded = np.empty((5, places.case.size, LEVELS_K.size))
-    for row, axle in enumerate(group.axles):
-        weights = [over_levels(one[:, row], axle_kernel(axle, group)) for one in told]
+    for row in range(len(group.axles)):
+        weights = beside.of_axle(group, read, row)
         for side in (0, 1):
             here = np.flatnonzero((places.row == row) & (places.side == side))
+            some = EVERYWHERE if here.size == asked_of.size else at[here]  # each case once, in order
             brake = mate[here]
             maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
             for number, one in enumerate(weights):
-                healthy, hot, cold = _of_states(one[at[here]], maps, side)
+                healthy, hot, cold = _of_states(one[some], maps, side)
                 hot, cold = hot @ to_hot, cold @ to_cold
-                folded[number, here] = healthy + hot + cold
+                healthy += hot
+                healthy += cold
+                folded[number, here] = healthy
                 if number == 0:
                     folded[3, here], folded[4, here] = hot, cold
     return folded
+
+
+class _Beside(Struct, frozen=True, kw_only=True, eq=False):
+    """What multiplies the states of axles, over the vehicle's heat levels.
+
+    Three sums each: of all explanations, and of those that answer the one and the other question with yes.
+
+    Attributes
+    ----------
+    elsewhere : Elsewhere
+        With two separate faults on other axles.
+    part : float array (axles, 4)
+        Weight of one of two separate faults at an axle.
+    one : float array (3, cases, axles, levels)
+        Weight of the other one, on another axle.
+    """
+
+    elsewhere: Elsewhere
+    part: Floats
+    one: Floats
+
+    def of_axle(self, group: Group, read: Bools, row: int) -> Floats:
+        """The same for one axle over its own levels: (3, cases, states, levels)."""
+        weights, part = self.elsewhere.of_axle(group, row), self.part[row][:, None]
+        one = over_levels(self.one[:, :, row], axle_kernel(group.axles[row], group))[:, :, None]
+        weights[0, :, SINGLES] += part * one[0]
+        for number, kind in ((1, HOTS), (2, COLDS)):
+            # where this one answers the question, the other may be any
+            answers = read_singles(read, kind)[:, row, :, None] * 1.0
+            weights[number, :, SINGLES] += part * (answers * one[0] + (1.0 - answers) * one[number])
+        return weights
+
+
+def _beside(group: Group, likelihood: Floats, read: Bools) -> _Beside:
+    """`likelihood` of the axles, `read` of the same cases."""
+    odds = odds_of(group, likelihood)
+    every = np.ones((read.shape[0], len(group.table)), dtype=bool)
+    found = elsewhere(group, odds, likelihood, (every, *odd_and_read(group, read)))
+    each, pairs = [odds.each], [pairs_beside(odds.each)]
+    for kind in (HOTS, COLDS):
+        asked = read_singles(read, kind)
+        answers, others = (
+            (np.where(those, odds.part, 0.0)[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
+            for those in (asked, ~asked)
+        )
+        each.append(answers)
+        pairs.append(np.maximum(pairs[0] - pairs_beside(others), 0.0))  # less those neither of which answers
+    found.healthy[...] += np.stack(pairs) * found.alone
+    return _Beside(elsewhere=found, part=odds.part, one=others_of(np.stack(each)) * found.alone)
 
 
 def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floats, Floats, Floats]:
@@ -240,29 +314,3 @@ def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floa
         weights[:, HOT_LEFT + side] * healthy + weights[:, BOTH_HOT] * hot,
         weights[:, COLD_LEFT + side] * healthy + weights[:, BOTH_COLD] * cold,
     )
-
-
-def _coefficients(group: Group, likelihood: Floats, read: Bools) -> list[Floats]:
-    """Coefficients of the states of every axle over the heat levels: (cases, axles, states, levels) each.
-
-    Of all explanations, and of those that answer the one and the other question with yes. `likelihood` of
-    the axles.
-    """
-    odds = odds_of(group, likelihood)
-    every = np.ones((read.shape[0], len(group.table)), dtype=bool)
-    chosen = (every, *odd_and_read(group, read))
-    found = beside_axles(group, odds, likelihood, chosen)
-    # of two separate faults one is here and one elsewhere, or both are elsewhere
-    others = all_but_one(odds, likelihood)
-    one_here, none_here = odds.part[:, :, None] * others_of(odds.each)[:, :, None], pairs_beside(odds.each)
-    for here, kind in zip(found, (None, HOTS, COLDS), strict=True):
-        two, neither = one_here, none_here
-        if kind is not None:  # less those two neither of which answers the question
-            less = read_parts(odds.part, read, kind)
-            without = (less[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
-            two = less[..., None] * others_of(without)[:, :, None]
-            np.maximum(np.subtract(one_here, two, out=two), 0.0, out=two)
-            neither = np.maximum(none_here - pairs_beside(without), 0.0)
-        here[:, :, SINGLES] += two * others[:, :, None]
-        here[:, :, HEALTHY] += neither * others
-    return found

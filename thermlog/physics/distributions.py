@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 _ROOT_TWO = math.sqrt(2.0)
+_FAR_OUT = 37.5  # the share beyond is 1e-307; what is less takes eight times as long
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
 
@@ -75,6 +76,7 @@ def normal_share(value: Floats) -> Floats:
        scipy by a test).
     """
     size = np.abs(value)
+    np.minimum(size, _FAR_OUT, out=size)
     t = 0.2316419 * size
     t += 1.0
     np.divide(1.0, t, out=t)
@@ -89,7 +91,9 @@ def normal_share(value: Floats) -> Floats:
     above /= math.sqrt(2.0 * math.pi)
     above *= polynomial
     above *= t
-    share: Floats = np.subtract(1.0, above, out=above, where=value >= 0.0)
+    right = (value >= 0.0) * 1.0  # a choice element by element takes ten times as long
+    share: Floats = np.multiply(above, 1.0 - 2.0 * right, out=above)
+    share += right
     return share
 
 
