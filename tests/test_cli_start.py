@@ -174,7 +174,7 @@ def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command,
 def test_every_judging_option_reaches_the_judge(thermlog, monkeypatch, command):
     asked = []
 
-    def refuse(_: object, settings: object) -> None:
+    def refuse(_: object, settings: object, **_how: object) -> None:
         asked.append(settings)
         message = "seen enough"
         raise OutputError(message)

@@ -17,7 +17,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import clears_drag, clears_idle, trials
+from thermlog.judging.limits import clears_drag, clears_idle, limits_of, trials
 from thermlog.judging.settings import Settings
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
@@ -68,7 +68,8 @@ def by_trial(judged: Judged, question: str) -> np.ndarray:
     clears = clears_drag if question == "drag" else clears_idle
     hides = np.zeros((2, judged.pairs.count), dtype=bool)
     for trial in trials(judged.evidence, judged.gaps, np.ones(len(judged.readings.cases), dtype=bool)):
-        hides[trial.places.side, trial.places.pair] = ~clears(trial)
+        every = np.arange(trial.places.case.size)
+        hides[trial.places.side, trial.places.pair] = ~clears(trial, every)
     return hides
 
 
@@ -190,3 +191,22 @@ def test_cases_keep_their_numbers():
     np.testing.assert_array_equal(patterns.p_drag, judged.patterns.p_drag)
     assert sorted(again.idle) == sorted(judged.hidden.idle) == [0, 2]
     assert again.of(1) == ((), ())
+
+
+@pytest.mark.parametrize("world", ["own", "other"])
+def test_limits_worked_out_with_the_judging_are_those_asked_for_later(world):
+    """Nearly: sums run in another order, and the step at which a fault shows is 1/256 of the scale."""
+    judged = fleet(world, 2)
+    every = np.ones(len(judged.readings.cases), dtype=bool)
+    patterns, at_once = weighed_and_hidden(judged.evidence, judged.gaps, in_full=True)
+    np.testing.assert_array_equal(patterns.p_drag, judged.patterns.p_drag)
+    assert (at_once.drag, at_once.idle) == (judged.hidden.drag, judged.hidden.idle)
+    later = limits_of(judged.evidence, judged.gaps, every)
+    assert judged.hidden.limits is None
+    assert np.isfinite(at_once.limits.extra_k).sum() > 1000
+    for one, other_one in (
+        (at_once.limits.extra_k, later.extra_k),
+        (at_once.limits.loss_share, later.loss_share),
+    ):
+        np.testing.assert_allclose(one, other_one, rtol=0.02)
+        assert ((one != other_one) & ~np.isnan(one)).mean() < 0.01

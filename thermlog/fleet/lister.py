@@ -61,7 +61,9 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
         with uncollected():
-            return self.piece_of(run(batch.paths, self.settings, once=True, content_of=batch.content_of))
+            in_full = self.write is not None
+            done = run(batch.paths, self.settings, once=True, in_full=in_full, content_of=batch.content_of)
+            return self.piece_of(done)
 
     def piece_of(self, done: Run) -> Piece:
         """What is kept of a run."""

@@ -62,6 +62,8 @@ def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAfter:
 
     @cache
     def after(step: ReasonCode | None) -> Limits:
+        if step is None and judged.hidden.limits is not None:
+            return judged.hidden.limits
         return together(
             limits_of(judged.evidence, judged.gaps, chosen, *_THOUGHT[step](policy))
             for policy, chosen in alike.items()

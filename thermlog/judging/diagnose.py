@@ -55,7 +55,7 @@ class _Compared(Struct, frozen=True, kw_only=True, eq=False):
     case_notes: tuple[tuple[str, ...], ...]
 
 
-def judge(readings: Readings, settings: Settings) -> Judged:
+def judge(readings: Readings, settings: Settings, *, in_full: bool = False) -> Judged:
     """Run every columnar step on all cases at once.
 
     Parameters
@@ -63,6 +63,9 @@ def judge(readings: Readings, settings: Settings) -> Judged:
     readings : Readings
         One case or ten thousand.
     settings : Settings
+    in_full : bool
+        True where every case will be told with what its log would have shown: it is worked out at once, which
+        takes half the time. It changes speed, never a result.
 
     Returns
     -------
@@ -74,12 +77,12 @@ def judge(readings: Readings, settings: Settings) -> Judged:
         A log reads an axle that the vehicle of the settings does not have.
     """
     found = _compared(readings, settings)
-    today = _judged(readings, found, found.evidence, settings)
     usual = _usual(found, settings)
+    today = _judged(readings, found, found.evidence, settings, in_full=in_full and usual is None)
     if usual is None:
         return today
     found = _remembering(found, usual)
-    remembered = _judged(readings, found, _beside(found, usual, settings), settings)
+    remembered = _judged(readings, found, _beside(found, usual, settings), settings, in_full=in_full)
     return replace(remembered, today=today, visits=tuple(usual.visits.tolist()))
 
 
@@ -114,12 +117,14 @@ def _beside(found: _Compared, usual: Usual, settings: Settings) -> Evidence:
     return replace(evidence, comparison=leveled, doubt=doubt, usual=usual)
 
 
-def _judged(as_read: Readings, found: _Compared, evidence: Evidence, settings: Settings) -> Judged:
+def _judged(
+    as_read: Readings, found: _Compared, evidence: Evidence, settings: Settings, *, in_full: bool
+) -> Judged:
     """All steps after the comparison."""
     readings, fits, comparison = found.readings, found.fits, found.comparison
     pairs, gap = evidence.pairs, evidence.gap
     gaps = gaps_of(comparison, gap, pairs.case)
-    patterns, hidden = weighed_and_hidden(evidence, gaps)
+    patterns, hidden = weighed_and_hidden(evidence, gaps, in_full=in_full)
     steps = Steps(
         readings=readings,
         pairs=pairs,

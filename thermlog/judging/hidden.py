@@ -16,10 +16,12 @@ from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
     Z80,
+    Limits,
     Trial,
     clears_drag,
     clears_idle,
     drag_line_k,
+    no_limits,
     trial_of,
 )
 from thermlog.judging.pattern import Evidence, Nodes, read_of, speaking, weighed_groups
@@ -37,27 +39,38 @@ _COLD_RATIO = 1.8  # a brake that lost its share is this much cooler than its ma
 _FEWEST = 2  # readings before a brake that does nothing can be told from a shot that missed
 
 
-class Hidden(Struct, frozen=True, kw_only=True):
-    """Corners by case at which a drag, or a loss, as large as the policy's line might not have shown."""
+class Hidden(Struct, frozen=True, kw_only=True, eq=False):
+    """What might not have shown.
+
+    Attributes
+    ----------
+    drag, idle : dict of int to tuple of str
+        Corners by case at which a drag, or a loss, as large as the policy's line might not have shown.
+    limits : Limits or None
+        Of all corners read, if they were asked for.
+    """
 
     drag: _Corners
     idle: _Corners
+    limits: Limits | None = None
 
     def of(self, k: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Of case `k`: for the drag, for the loss."""
         return self.drag.get(k, ()), self.idle.get(k, ())
 
 
-def weighed_and_hidden(evidence: Evidence, gaps: Gaps) -> tuple[Patterns, Hidden]:
+def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False) -> tuple[Patterns, Hidden]:
     """The explanations of every case weighed, and the corners whose probabilities alone would allow a "no".
 
-    Group by group, so that the likelihoods of a group serve both and are then forgotten.
+    Group by group, so that the likelihoods of a group serve all and are then forgotten.
 
     Parameters
     ----------
     evidence : Evidence
     gaps : Gaps
         Of the same cases.
+    in_full : bool
+        True to work out the limits of all corners as well.
 
     Returns
     -------
@@ -65,30 +78,37 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps) -> tuple[Patterns, Hidden
     """
     hides_drag: _Corners = {}
     hides_idle: _Corners = {}
+    limits = no_limits(evidence.pairs.count) if in_full else None
     clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
-        asked: Bools = _asked(one, clear) & read_of(evidence, one.group)
-        if asked.any():
-            trial = _trial(evidence, gaps, (one.group, nodes), np.asarray(asked.any(0)))
-            drag, idle = _at_places(asked, trial)
-            _collect(trial, drag & ~clears_drag(trial), hides_drag)
-            _collect(trial, idle & ~clears_idle(trial), hides_idle)
+        read = read_of(evidence, one.group)
+        asked: Bools = _asked(one, clear) & read
+        tried = read if in_full else np.asarray(asked.any(0))
+        if tried.any():
+            trial = _trial(evidence, gaps, (one.group, nodes), tried)
+            drag, idle = _at_places(asked, trial, np.asarray(tried.any(1)))
+            _collect(trial, drag[~clears_drag(trial, drag)], hides_drag)
+            _collect(trial, idle[~clears_idle(trial, idle)], hides_idle)
+            if limits is not None:
+                limits.fill(trial)
     patterns = patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
-    return patterns, Hidden(drag=hides_drag, idle=hides_idle)
+    return patterns, Hidden(drag=hides_drag, idle=hides_idle, limits=limits)
 
 
 def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools) -> Trial:
     """Corners of a group, ready to have faults planted: of the cases that are asked about at all."""
     some, (group, nodes) = asked.any(1), known
+    if some.all():
+        return trial_of(evidence, gaps, known, asked)
     few = replace(group, cases=group.cases[some], columns=group.columns[:, some])
     return trial_of(evidence, gaps, (few, [(node, one[some]) for node, one in nodes]), asked[some])
 
 
-def _at_places(asked: Bools, trial: Trial) -> Bools:
-    """What is asked of the places of a trial: (questions, places)."""
+def _at_places(asked: Bools, trial: Trial, cases: Bools) -> list[Ints]:
+    """Places of a trial of some cases that each question is asked about."""
     column = trial.places.side * len(trial.group.axles) + trial.places.row
-    return np.asarray(asked[:, asked.any((0, 2))][:, trial.places.case, column])
+    return [np.flatnonzero(one[cases][trial.places.case, column]) for one in asked]
 
 
 def _asked(one: WeighedGroup, clear: Bools) -> Bools:
@@ -114,7 +134,8 @@ def _asked(one: WeighedGroup, clear: Bools) -> Bools:
     return asked
 
 
-def _collect(trial: Trial, hides: Bools, found: _Corners) -> None:
+def _collect(trial: Trial, hides: Ints, found: _Corners) -> None:
+    """`hides`: places."""
     places = trial.places
     columns = (trial.group.cases[places.case], places.row, places.side)
     for k, row, side in zip(*(column[hides].tolist() for column in columns), strict=True):

@@ -44,7 +44,7 @@ class HidingLines(Protocol):
     def hidden_drag_part(self) -> float | Floats: ...  # noqa: D102
 
 
-class Limits(Struct, frozen=True, kw_only=True, eq=False):
+class Limits(Struct, kw_only=True, eq=False):
     """The least fault at every corner that such a walk shows in four cases of five; an array (2, pairs) each.
 
     NaN for corners that were not asked about or not read, inf where even the largest would be missed.
@@ -59,6 +59,13 @@ class Limits(Struct, frozen=True, kw_only=True, eq=False):
 
     extra_k: Floats
     loss_share: Floats
+
+    def fill(self, trial: Trial) -> None:
+        """Work out those of the places of a trial."""
+        where = (trial.places.side, trial.places.pair)
+        self.extra_k[where] = _least_drag_k(trial)
+        if not trial.group.coast:
+            self.loss_share[where] = _least_loss(trial)
 
 
 class Trial(Struct, frozen=True, kw_only=True, eq=False):
@@ -179,19 +186,19 @@ def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) ->
     )
 
 
-def clears_drag(trial: Trial) -> Bools:
-    """Corners at which a drag as large as the policy's line would have shown in four cases of five."""
+def clears_drag(trial: Trial, at: Ints) -> Bools:
+    """Places of these at which a drag as large as the policy's line would have shown in 4 cases of 5."""
     policy, places = trial.group.policy, trial.places
-    line = drag_line_k(policy, places.rise_k * places.usual)
-    return _drag_guide(trial, line - Z80 * places.scatter_k) >= 0.0
+    line = drag_line_k(policy, places.rise_k[at] * places.usual[at])
+    return _drag_guide(trial, line - Z80 * places.scatter_k[at], at) >= 0.0
 
 
-def clears_idle(trial: Trial) -> Bools:
-    """Corners at which a loss as large as the policy's line would have shown in four cases of five."""
-    places = trial.places
+def clears_idle(trial: Trial, at: Ints) -> Bools:
+    """Places of these at which a loss as large as the policy's line would have shown in 4 cases of 5."""
+    rise_k, scatter_k = trial.places.rise_k[at], trial.places.scatter_k[at]
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = trial.group.policy.hidden_loss_share - Z80 * places.scatter_k / places.rise_k
-    return (places.rise_k > 0) & (share > 0) & (_idle_guide(trial, np.clip(share, 0.0, 1.0)) >= 0.0)
+        share = trial.group.policy.hidden_loss_share - Z80 * scatter_k / rise_k
+    return (rise_k > 0) & (share > 0) & (_idle_guide(trial, np.clip(share, 0.0, 1.0), at) >= 0.0)
 
 
 def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
@@ -222,14 +229,15 @@ def limits_of(
     -------
     Limits
     """
-    count = evidence.pairs.count
-    extra_k, loss_share = np.full((2, 2, count), np.nan)
+    found = no_limits(evidence.pairs.count)
     for trial in trials(evidence, gaps, cases, change, regroup=regroup):
-        places = trial.places
-        where = (places.side, places.pair)
-        extra_k[where] = _least_drag_k(trial)
-        if not trial.group.coast:
-            loss_share[where] = _least_loss(trial)
+        found.fill(trial)
+    return found
+
+
+def no_limits(pairs: int) -> Limits:
+    """Limits of so many pairs none of which was asked about, to be filled."""
+    extra_k, loss_share = np.full((2, 2, pairs), np.nan)
     return Limits(extra_k=extra_k, loss_share=loss_share)
 
 

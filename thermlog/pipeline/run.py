@@ -208,6 +208,7 @@ def run(
     settings: Settings,
     *,
     once: bool = False,
+    in_full: bool = True,
     content_of: Callable[[str], bytes] = read_bytes,
 ) -> Run:
     """Read and judge some sources as one batch.
@@ -220,6 +221,8 @@ def run(
     once : bool
         True for a depot: of several logs with the same content only the first is judged, and no log answers
         for another.
+    in_full : bool
+        False where but few findings will be asked for: see `judge`.
     content_of : callable
         Gives the bytes of a source or raises `LogRefusedError`; else they are read where the source says.
 
@@ -235,7 +238,7 @@ def run(
         one if past is None else replace(one, settings=replace(one.settings, past=past)) for one in shares
     ]
     parts = [
-        Part(settings=one.settings, judged=_judged(one, alone=once), places=one.all_places())
+        Part(settings=one.settings, judged=_judged(one, alone=once, in_full=in_full), places=one.all_places())
         for one in remembering
     ]
     return Run(settings=settings, read=read, parts=tuple(parts), unremembered=trouble)
@@ -286,10 +289,10 @@ def _remembered(read: Logs, settings: Settings) -> tuple[Past | None, HistoryErr
         return None, trouble
 
 
-def _judged(logs: AlikeLogs, *, alone: bool) -> Judged:
+def _judged(logs: AlikeLogs, *, alone: bool, in_full: bool) -> Judged:
     """Logs as one batch; `alone`: none answers for another, whichever are judged together."""
     settings = replace(logs.settings, across_logs=False) if alone else logs.settings
-    return judge(logs.readings(), settings)
+    return judge(logs.readings(), settings, in_full=in_full)
 
 
 def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, float, int]:
