@@ -31,19 +31,27 @@ def minutes(evidence, check: str, **told: str) -> float:
 
 
 @pytest.mark.parametrize(
-    ("kind", "degc", "cold"),
-    [("corner_hot", 50.0, False), ("corner_hot", 49.9, True), ("corner_cold", 180.0, True)],
+    ("kind", "degc", "cold", "waited"),
+    [
+        ("corner_hot", 180.0, False, 92.0687),  # 55 min x ln(160 / 30), worked by hand
+        ("corner_hot", 60.0, False, 15.8225),  # 55 min x ln(40 / 30)
+        ("corner_hot", None, False, 92.0687),
+        ("corner_hot", 50.0, False, 0.0),
+        ("corner_hot", 49.9, True, 0.0),
+        ("corner_cold", 180.0, True, 0.0),
+    ],
 )
-def test_what_is_cold_already_is_not_waited_for(kind, degc, cold):
-    """Own rule: 50 °C, just below and just above; a brake that had no work is cold beside a warm vehicle.
+def test_a_brake_is_waited_for_as_long_as_it_cools_and_not_at_all_once_cold(kind, degc, cold, waited):
+    """Own rule: from the hottest brake read to 50 °C, towards air of 20 °C, heavy brakes with 55 min.
 
-    evidence.toml: 8 min for the clearance of an air disc, 150 min until a heavy brake is cold.
+    A brake that had no work is cold beside a warm vehicle. evidence.toml: 8 min for the check.
     """
     evidence = log_evidence(kind, "2L", vehicle=AIR_DISC_BUS, brake_degc=degc)
     assert is_cold(evidence) is cold
-    assert minutes(evidence, "running_clearance") == (8 if cold else 158)
+    assert minutes(evidence, "running_clearance") == pytest.approx(8 + waited, abs=1e-4)
     asked = TABLE.observations["running_clearance"]
-    assert check_of(evidence, "running_clearance", asked, "").minutes == (8 if cold else 158)
+    shown = check_of(evidence, "running_clearance", asked, "").minutes
+    assert shown == pytest.approx(8 + waited, abs=1e-4)
 
 
 def test_an_open_side_may_be_the_hot_one():
@@ -51,9 +59,12 @@ def test_an_open_side_may_be_the_hot_one():
 
 
 def test_it_cools_while_other_checks_are_made():
-    """Ten minutes of a stroke are ten less to wait; what is cold stays cold."""
+    """Three minutes with the driver are three less to wait; what is cold stays cold."""
     evidence = log_evidence("corner_hot", "2L", vehicle=AIR_DISC_BUS)
-    assert minutes(evidence, "running_clearance", feel_noise="none") == 158 - 3
+    longer = minutes(evidence, "running_clearance") - minutes(
+        evidence, "running_clearance", feel_noise="none"
+    )
+    assert longer == pytest.approx(3.0)
     assert minutes(evidence, "disc_backed_off", running_clearance="none") == 6 + 15  # raised
 
 

@@ -350,9 +350,9 @@ def test_information_of_a_sure_answer_and_of_none():
 
 
 def test_waiting_counts_once_and_the_driver_is_asked_once():
-    """Own rule; evidence.toml: 60 min to cool on a light vehicle, 5 min a wheel; 3 min with the driver."""
+    """Own rule; evidence.toml: 5 min a wheel, 6 to raise it, 31 min x ln(160 / 30) to cool."""
     two = log_evidence("axle_hot", "1L", "1R")
-    assert as_check(two, "frees_cold", "").minutes == 5 + 6 + 60
+    assert as_check(two, "frees_cold", "").minutes == pytest.approx(5 + 6 + 51.8933, abs=1e-4)
     assert as_check(two, "feel_noise", "").minutes == 3
 
 

@@ -296,6 +296,7 @@ def narrow(
     *,
     skipped: Sequence[str] = (),
     case: int | str | None = None,
+    job: Path | None = None,
     policy: Path | None = None,
     vehicle_file: Path | None = None,
     **reading: Any,
@@ -313,6 +314,10 @@ def narrow(
     case : int or str, optional
         Which drive of the log: its number, first 1, or its vehicle, its drive, or "vehicle, drive". Needed
         where several are flagged.
+    job : str or Path, optional
+        Record of the job, as with ``--job``: its answers come before those of `found`, and it is written, a
+        new one where there is none. It states what is given here beside the log, which may be `policy` and
+        `vehicle_file`; a record that states anything else is gone on with on the command line.
     policy, vehicle_file
         As for `diagnose`.
     **reading
@@ -331,6 +336,8 @@ def narrow(
         The log cannot be read.
     thermlog.words.errors.PolicyError, thermlog.words.errors.VehicleError
         As for `diagnose`.
+    thermlog.words.errors.JobRefusedError
+        The record cannot be read, or is of another vehicle, log or drive.
     """
     import msgspec
 
@@ -343,7 +350,16 @@ def narrow(
     done = run_one(path_text(path, "path"), settings)
     k, told = done.flagged_case(None if case is None else str(case))
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
-    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(done.narrowed(k, told, answers, skipped), told))
+    if job is None:
+        state = done.narrowed(k, told, answers, skipped)
+    else:
+        from thermlog.reports.jobwork import narrowed_with
+
+        stated = {"policy": _named(policy), "vehicle": vehicle_file, **reading}
+        state = narrowed_with(
+            path_text(job, "job"), done, k, told, found=answers, skipped=skipped, stated=stated
+        )
+    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(state, told))
     return decoded
 
 

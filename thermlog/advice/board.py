@@ -185,6 +185,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
     colder = dict(situation.answers).get(evidence_table().named("sign")) == "colder"
     possible = {
         "hot": warm and not colder,
+        "warm": warm,
         "drags": not colder and not _turns_free(situation),
         "steer": situation.steered,
         "parking": situation.parking != "no",
@@ -227,11 +228,9 @@ def check_minutes(
     *,
     places: tuple[int, int],
     reached: Collection[str] = (),
-    passed_min: float = 0.0,
+    wait_min: float = 0.0,
 ) -> float:
     """Time for a check, with getting there from the states that were reached [min].
-
-    All wheels cool together, also while other checks are made.
 
     Parameters
     ----------
@@ -241,12 +240,11 @@ def check_minutes(
         Wheels that are looked at, wheels that are worked at.
     reached : collection of str
         States that were reached, or were so from the beginning.
-    passed_min : float
-        Since the readings [min].
+    wait_min : float
+        Until it is cold [min].
     """
     waits = "cold" in asked.needs and "cold" not in reached
-    waited = max(0.0, evidence_table().setup_min[f"cold_{weight_class}"] - passed_min) if waits else 0.0
-    return _made_min(asked, weight_class, places, reached) + waited
+    return _made_min(asked, weight_class, places, reached) + wait_min * waits
 
 
 def _made_min(
@@ -260,7 +258,7 @@ def _made_min(
 
 
 def minutes_of(
-    situation: Situation, places: tuple[int, int], reached: frozenset[str], *, passed_min: float = 0.0
+    situation: Situation, places: tuple[int, int], reached: frozenset[str], *, wait_min: float = 0.0
 ) -> Weights:
     """`check_minutes` of every question of a situation, shape (questions,).
 
@@ -271,14 +269,12 @@ def minutes_of(
         Wheels that are looked at, wheels that are worked at.
     reached : frozenset of str
         States that were reached.
-    passed_min : float
-        Since the readings [min].
+    wait_min : float
+        Until it is cold [min].
     """
     made = _minutes_of(replace(situation, found=()), places, reached)
-    if "cold" in reached:
-        return made
-    left = max(0.0, evidence_table().setup_min[f"cold_{situation.weight_class}"] - passed_min)
-    return np.asarray(made + left * board_of(situation).needs["cold"])
+    waits = board_of(situation).needs["cold"] & ("cold" not in reached)
+    return np.asarray(made + wait_min * waits)
 
 
 @lru_cache(maxsize=1024)

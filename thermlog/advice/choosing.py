@@ -40,7 +40,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
-from thermlog.advice.telling import is_cold, is_too_hot, is_warm, places_of
+from thermlog.advice.telling import cooling_min, is_cold, is_too_hot, is_warm, places_of
 from thermlog.advice.twice import first_time
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
@@ -131,15 +131,15 @@ def advanced(search: Search, check: str, answer: str) -> Search:
 
 def _each_min(search: Search) -> Weights:
     """Minutes of every question from what was reached [min]."""
-    places = places_of(search.evidence)
-    return minutes_of(search.situation, places, search.reached, passed_min=search.minutes)
+    wait_min = cooling_min(search.evidence, search.minutes)
+    return minutes_of(search.situation, places_of(search.evidence), search.reached, wait_min=wait_min)
 
 
 def _cooling_min(search: Search) -> float:
     """Waiting before a brake that is too hot may be touched [min]; nothing once it has been waited for."""
     if not search.too_hot or "cold" in search.reached:
         return 0.0
-    return max(0.0, evidence_table().setup_min[f"cold_{search.situation.weight_class}"] - search.minutes)
+    return cooling_min(search.evidence, search.minutes)
 
 
 class Askable(Struct, frozen=True, kw_only=True):

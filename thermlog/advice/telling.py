@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from functools import lru_cache
+from math import log
 
 import numpy as np
 from msgspec.structs import replace
@@ -35,7 +36,7 @@ _COOLED = "Touch nothing yet, let {} cool: does the gun read below {} at every p
 def telling_check(evidence: LogEvidence) -> NextCheck:
     """The check with the highest expected information per minute."""
     situation = situation_of(evidence)
-    key = _best_check(situation, places_of(evidence), warm=is_warm(evidence), cold=is_cold(evidence))
+    key = _best_check(situation, places_of(evidence), warm=is_warm(evidence), wait_min=_rounded(evidence))
     doubt = " Only one reading stands behind this: repeat it first." if evidence.single_reading else ""
     return as_check(evidence, key, _why(situation, key) + doubt)
 
@@ -51,13 +52,32 @@ def is_cold(evidence: LogEvidence) -> bool:
     return cool or (evidence.fault.sign == "cold" and not evidence.open_side)
 
 
+def cooling_min(evidence: LogEvidence, passed_min: float = 0.0) -> float:
+    """Minutes until the hottest brake may be touched, so long after the readings [min].
+
+    It cools towards the air with the usual time constant, also while other checks are made.
+    """
+    if is_cold(evidence):
+        return 0.0
+    setup = evidence_table().setup_min
+    air_degc = setup["cold_air_degc"]
+    from_degc = setup["cold_from_degc"] if evidence.brake_degc is None else evidence.brake_degc
+    decay = max(1.0, (from_degc - air_degc) / (doing().rule["cool_degc"] - air_degc))
+    return max(0.0, setup[f"cold_tau_{evidence.vehicle.weight_class}"] * log(decay) - passed_min)
+
+
+def _rounded(evidence: LogEvidence) -> float:
+    """`cooling_min` to ten minutes: many vehicles of a fleet are alike then, and are chosen for once."""
+    return round(cooling_min(evidence), -1)
+
+
 def is_too_hot(evidence: LogEvidence) -> bool:
     """True from the temperature on at which nobody lifts or touches a wheel: it cools first."""
     return evidence.brake_degc is not None and evidence.brake_degc >= doing().rule["no_drive_degc"]
 
 
 @lru_cache(maxsize=4096)
-def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, cold: bool) -> str:
+def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wait_min: float) -> str:
     board = board_of(situation)
     able = may_be_asked(board, situation, warm=warm, opened=not before_opening(situation))
     able &= np.array([one.key in evidence_table().observations for one in board.asked])
@@ -67,7 +87,7 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, co
     parking = board.at_some(evidence_table().role["parking"]) if parking_first(situation) else []
     if any(able[k] for k in parking):
         return next(board.asked[k].key for k in parking if able[k])
-    minutes = minutes_of(situation, places, frozenset({"cold"} if cold else ()))
+    minutes = minutes_of(situation, places, frozenset(), wait_min=wait_min)
     rate = bits_per_minute(board, expected_bits(board, situation), minutes)
     return board.asked[int(np.where(able, rate, -np.inf).argmax())].key
 
@@ -85,13 +105,12 @@ def minutes_here(
     evidence: LogEvidence, asked: Observation, reached: Collection[str] = (), *, passed_min: float = 0.0
 ) -> float:
     """Time for a check here, from the states that were reached and so long after the readings [min]."""
-    known = {*reached, "cold"} if is_cold(evidence) else reached
     return check_minutes(
         asked,
         evidence.vehicle.weight_class,
         places=places_of(evidence),
-        reached=known,
-        passed_min=passed_min,
+        reached=reached,
+        wait_min=cooling_min(evidence, passed_min),
     )
 
 

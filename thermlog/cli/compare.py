@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import Struct
 
-from thermlog.cli.files import keep_job, refuse_alike, tell
+from thermlog.cli.files import refuse_alike, tell
 from thermlog.cli.options import (
     CHART_WIDTH,
     Judging,
@@ -103,7 +103,9 @@ def compare(
     if wanted.job is not None and record is not None and comparison.backwards:
         tell(_not_entered(wanted.job, comparison))
     elif wanted.job is not None and record is not None:
-        keep_job(wanted.job, _entered(record, wanted.job, comparison))
+        from thermlog.reports.jobwork import write_job
+
+        write_job(wanted.job, _entered(record, wanted.job, comparison))
     if chart is not None:
         _draw(comparison, chart, wanted.chart_width, writing)
     if wanted.report is not None:

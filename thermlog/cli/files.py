@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
-    from thermlog.followup.jobrecord import JobRecord
-
 
 class StandardOutputError(OutputError):
     """Standard output takes no more: the disk is full, or it is closed."""
@@ -47,14 +45,6 @@ def tell_written() -> None:
     if finished:
         more = f" and {len(finished) - 5} more" if len(finished) > 5 else ""
         tell(f"written whole: {printable(', '.join(finished[:5]))}{more}; nothing else")
-
-
-def keep_job(path: str, record: JobRecord) -> None:
-    """Write the record of a job over what stood there; it is thermlog's own file."""
-    from thermlog.reports.contract.writing import json_text
-    from thermlog.reports.wholefile import write_whole_text
-
-    write_whole_text(path, json_text(record), force=True)
 
 
 def refuse_same_file(first: str | None, second: str | None, names: str) -> None:

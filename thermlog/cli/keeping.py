@@ -8,6 +8,7 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import complain, tell
+from thermlog.cli.given import StatedOption
 from thermlog.cli.options import exit_zero_option, gathered
 from thermlog.words.sentences import counted
 
@@ -38,6 +39,7 @@ def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """``--history ADDRESS``, ``--filing FILE`` and ``--exit-zero`` as one argument ``ending``."""
     history = click.option(
         "--history",
+        cls=StatedOption,
         metavar="ADDRESS",
         help="Remember every check here, and let earlier drives of a vehicle count: a file, made where there "
         "is none, or postgresql://USER@HOST/NAME.",
@@ -49,6 +51,27 @@ def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
         ".json.",
     )
     return gathered("ending", Remembering, (history, filing, exit_zero_option))(command)
+
+
+def recalling(address: str | None, settings: Settings) -> Settings:
+    """The same settings with the way to the earlier visits of the vehicles in a history; nothing is stored.
+
+    Raises
+    ------
+    HistoryError
+        There is no such history, or no way to it.
+    """
+    if address is None:
+        return settings
+    from thermlog.history.recall import Recall
+    from thermlog.history.store import History
+    from thermlog.pipeline.settings import history_patience_s
+
+    history = History.open(address, make=False, wait_s=history_patience_s())
+    try:
+        return settings.with_recall(Recall.of(history))
+    finally:
+        history.close()
 
 
 class Keeper:

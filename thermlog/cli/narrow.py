@@ -9,8 +9,9 @@ import click
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.cli.files import keep_job, refuse_alike, tell
+from thermlog.cli.files import refuse_alike, tell
 from thermlog.cli.given import StatedOption, stated_texts, take_up
+from thermlog.cli.keeping import recalling
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
 from thermlog.cli.options import (
     Judging,
@@ -110,6 +111,7 @@ class KnownAnswers(Struct, frozen=True, kw_only=True):
     found: tuple[tuple[str, str], ...]
     skip: tuple[str, ...]
     case: str | None
+    history: str | None
 
 
 _ASKED = (
@@ -119,6 +121,8 @@ _ASKED = (
                  help="A check that cannot be done now; may be repeated."),
     click.option("--case", cls=StatedOption, metavar="NUMBER|NAME",
                  help="Which of several flagged drives: its number, or its vehicle, its drive, or both."),
+    click.option("--history", cls=StatedOption, metavar="ADDRESS",
+                 help="Let earlier drives of the vehicle count, as check --history does; nothing is stored."),
 )  # fmt: skip
 
 
@@ -172,10 +176,11 @@ def narrow(
     inputs = [log, *judging.files(), *reading.files()]
     kept.refuse(writing, inputs)
     with writing.stream(inputs) as out:
-        done = run_one(log, judging.settings(reading))
+        done = run_one(log, recalling(asked.history, judging.settings(reading)))
+        if done.unremembered is not None:
+            raise done.unremembered
         k, told = done.flagged_case(asked.case)
-        stated = _with_number(stated_texts(ctx), done, k)
-        search = _Search(done, k, told, kept, _record(done, k, told, kept, record=record, stated=stated))
+        search = _Search(done, k, told, kept, _record(done, k, told, kept, record=record, ctx=ctx))
         search.take(asked)
         asking = not asked.found and writing.output_format == "text" and at_terminal()
         if asking:
@@ -252,15 +257,10 @@ class _Search:
         """Write the record, if the user wants one."""
         if self.kept.job is None or self.record is None:
             return
-        from thermlog.followup.jobrecord import JobCause, with_answers
+        from thermlog.reports.jobwork import with_state, write_job
 
-        causes = tuple(
-            JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
-            for one in self.state.suspects
-        )
-        record = with_answers(self.record, self.state.found, self.state.skipped)
-        self.record = replace(record, causes=causes)
-        keep_job(self.kept.job, self.record)
+        self.record = with_state(self.record, self.state)
+        write_job(self.kept.job, self.record)
 
     def show(self, writing: Writing) -> None:
         """Write the record as a page, if the user wants one."""
@@ -281,13 +281,6 @@ def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
     return [Found(check=one.check, answer=one.answer) for one in record.answers], [*record.skipped]
 
 
-def _with_number(stated: dict[str, tuple[str, ...]], done: Run, k: int) -> dict[str, tuple[str, ...]]:
-    """What was stated, with the number of the drive in place of whatever named it."""
-    number = done.numbers()[k]
-    others = {name: texts for name, texts in stated.items() if name != "case"}
-    return others if number is None else {**others, "case": (str(number),)}
-
-
 def _record(
     done: Run,
     k: int,
@@ -295,24 +288,18 @@ def _record(
     kept: Job,
     *,
     record: JobRecord | None,
-    stated: dict[str, tuple[str, ...]],
+    ctx: click.Context,
 ) -> JobRecord | None:
     """The record that exists, or a new one, with what the command line adds."""
     if kept.job is None:
         return None
-    from thermlog.followup.jobrecord import new_record, refuse_other, refuse_other_drive, restated
-    from thermlog.reports.summary import answer_lines
+    from thermlog.reports.jobwork import job_of, with_number
 
-    if record is None:
-        judged, own = done.case(k)
-        readings = judged.as_read
-        record = new_record(told, readings.take(readings.case == own), answer_lines(told), stated)
-    refuse_other(record, kept.job, vehicle=told.vehicle, sha256=told.log.sha256)
-    refuse_other_drive(record, kept.job, stated)
-    if record.stated != stated:
-        record, asked_anew = restated(record, stated, answer_lines(told))
-        if asked_anew:
-            tell(f"{kept.job}: something else was seen since {', '.join(asked_anew)}; asked anew")
+    record, asked_anew = job_of(
+        kept.job, record, done, k, told, stated=with_number(stated_texts(ctx), done, k)
+    )
+    if asked_anew:
+        tell(f"{kept.job}: something else was seen since {', '.join(asked_anew)}; asked anew")
     return replace(
         record,
         complaint=kept.complaint or record.complaint,

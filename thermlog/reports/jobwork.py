@@ -1,0 +1,160 @@
+"""The record of a job while its cause is looked for: begun or gone on with, and what every answer adds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from thermlog.advice.narrowing import Found
+from thermlog.followup.jobrecord import (
+    JobCause,
+    load_job,
+    new_record,
+    refuse_other,
+    refuse_other_drive,
+    restated,
+    with_answers,
+)
+from thermlog.reports.contract.writing import json_text
+from thermlog.reports.summary import answer_lines
+from thermlog.reports.wholefile import write_whole_text
+from thermlog.words.errors import OptionError
+from thermlog.words.shelltext import shell_file
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from thermlog.advice.narrowing import Narrowed
+    from thermlog.followup.jobrecord import JobRecord
+    from thermlog.pipeline.run import Run
+    from thermlog.words.findings import Diagnosis
+
+
+def job_of(
+    path: str,
+    record: JobRecord | None,
+    done: Run,
+    k: int,
+    told: Diagnosis,
+    *,
+    stated: Mapping[str, tuple[str, ...]],
+) -> tuple[JobRecord, list[str]]:
+    """The record that exists, or a new one, with what is stated now.
+
+    Parameters
+    ----------
+    path : str
+        The record's file.
+    record : JobRecord or None
+        What stands there.
+    done : Run
+    k : int
+        The case whose cause is looked for.
+    told : Diagnosis
+        Of this case.
+    stated : mapping of str to tuple of str
+        By the option's name, as it was typed.
+
+    Returns
+    -------
+    JobRecord
+    list of str
+        Answers that count no more, because something else was seen since.
+
+    Raises
+    ------
+    JobRefusedError
+        The record is of another vehicle, another log or another drive.
+    """
+    if record is None:
+        judged, own = done.case(k)
+        readings = judged.as_read
+        record = new_record(told, readings.take(readings.case == own), answer_lines(told), stated)
+    refuse_other(record, path, vehicle=told.vehicle, sha256=told.log.sha256)
+    refuse_other_drive(record, path, stated)
+    if record.stated == stated:
+        return record, []
+    return restated(record, stated, answer_lines(told))
+
+
+def with_number(stated: Mapping[str, tuple[str, ...]], done: Run, k: int) -> dict[str, tuple[str, ...]]:
+    """What was stated, with the number of the drive in place of whatever named it."""
+    number = done.numbers()[k]
+    others = {name: texts for name, texts in stated.items() if name != "case"}
+    return others if number is None else {**others, "case": (str(number),)}
+
+
+def with_state(record: JobRecord, state: Narrowed) -> JobRecord:
+    """The record with the answers so far, and the causes as they stand."""
+    causes = tuple(
+        JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
+        for one in state.suspects
+    )
+    return replace(with_answers(record, state.found, state.skipped), causes=causes)
+
+
+def write_job(path: str, record: JobRecord) -> None:
+    """Write the record of a job over what stood there; it is thermlog's own file."""
+    write_whole_text(path, json_text(record), force=True)
+
+
+def narrowed_with(
+    path: str,
+    done: Run,
+    k: int,
+    told: Diagnosis,
+    *,
+    found: Sequence[Found],
+    skipped: Sequence[str],
+    stated: Mapping[str, object],
+) -> Narrowed:
+    """Where the search stands after the answers of a record and these; the record is written with them.
+
+    Parameters
+    ----------
+    path : str
+        The record's file.
+    done : Run
+    k : int
+    told : Diagnosis
+        Of case `k`.
+    found : sequence of Found
+    skipped : sequence of str
+    stated : mapping of str to object
+        What a program gave beside the log; None is not given.
+
+    Raises
+    ------
+    OptionError
+        Something is given, or stated in the record, that a program cannot state there.
+    JobRefusedError
+        As `job_of`.
+    """
+    record = load_job(path)
+    texts = with_number(_texts(path, stated), done, k)
+    before = texts if record is None else {**record.stated}
+    if {**before, "case": ()} != {**texts, "case": ()}:
+        said = ", ".join(f"{name}={' '.join(each)}" for name, each in before.items()) or "nothing"
+        msg = (
+            f"{path}: the record states {said}; give the same, or go on with thermlog narrow --job "
+            f"{shell_file(path)}"
+        )
+        raise OptionError(msg)
+    job, _ = job_of(path, record, done, k, told, stated=texts)
+    known = [Found(check=one.check, answer=one.answer) for one in job.answers]
+    state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped])
+    write_job(path, with_state(job, state))
+    return state
+
+
+def _texts(path: str, stated: Mapping[str, object]) -> dict[str, tuple[str, ...]]:
+    """What was given as a command line would have it."""
+    given = {name: value for name, value in stated.items() if value is not None}
+    for name in given.keys() - {"policy", "vehicle"}:
+        msg = f"job: {path} cannot keep {name}=; state it in the log, or use thermlog narrow --job"
+        raise OptionError(msg)
+    return {
+        name: tuple(map(str, value)) if isinstance(value, (list, tuple)) else (str(value),)
+        for name, value in given.items()
+    }
