@@ -27,11 +27,11 @@ from msgspec import Struct
 from rowviews import axle_view
 
 from thermlog.fleet.fleetrows import plain_row, rows_of
-from thermlog.fleet.plain import plainly_even
 from thermlog.judging import facts
 from thermlog.judging.diagnose import judge
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.judged import Judged
+from thermlog.judging.plain import plainly_even
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.reading.read import read_content

@@ -42,7 +42,7 @@ def test_half_as_wide_it_would_not() -> None:
     for made in healthy("other"):
         judged = judge(made.readings, Settings())
         told = {k: tell_findings(judged, k) for k in range(40)}
-        bands = healthy_bands(judged, told)
+        bands = healthy_bands(judged, list(told), told)
         for k, found in told.items():
             for one in beside_healthy(judged, k, found, bands):
                 if one.expected_degc is None or one.at_common_degc is None:

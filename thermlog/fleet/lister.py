@@ -13,9 +13,9 @@ from thermlog.advice.errand import errand_of
 from thermlog.fleet.fleetlist import LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.jobs import uncollected
-from thermlog.fleet.plain import plainly_even
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
+from thermlog.judging.plain import plainly_even
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, recalled, run
 from thermlog.reading.addresses import is_address

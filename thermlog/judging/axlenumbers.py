@@ -133,16 +133,8 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
 
     @property
     def gap_numbers(self) -> dict[str, float]:
-        """Size of the difference with its ends, and the ratio, as a reason carries them."""
-        if self.difference_k is None:
-            return {}
-        size = self.difference_k.size
-        numbers = {"difference_k": size.value}
-        if size.low is not None and size.high is not None:
-            numbers |= {"low_k": size.low, "high_k": size.high}
-        if self.ratio is not None:
-            numbers["ratio"] = self.ratio.value
-        return numbers
+        """From `gap_numbers`."""
+        return gap_numbers(self.difference_k, self.ratio)
 
     def is_plain(self, policy: Policy) -> bool:
         """True if the gap is too clear to be called even: its interval and its ratio past the watch marks.
@@ -192,6 +184,19 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         times = math.exp(abs(math.log(left.tau_s / right.tau_s)))
         unlike = times > policy.tau_unlike_ratio and self.log_tau_sigmas >= CLEARLY_UNLIKE_SIGMAS
         return times if unlike else None
+
+
+def gap_numbers(difference_k: Estimate | None, ratio: Estimate | None) -> dict[str, float]:
+    """Size of the difference with its ends, and the ratio, as a reason carries them."""
+    if difference_k is None:
+        return {}
+    size = difference_k.size
+    numbers = {"difference_k": size.value}
+    if size.low is not None and size.high is not None:
+        numbers |= {"low_k": size.low, "high_k": size.high}
+    if ratio is not None:
+        numbers["ratio"] = ratio.value
+    return numbers
 
 
 def _past_marks(gap_k: float, hotter_k: float, cooler_k: float, policy: Policy) -> bool:

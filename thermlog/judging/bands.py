@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -42,20 +42,22 @@ class Bands(Struct, frozen=True, kw_only=True, eq=False):
         return (low, high) if math.isfinite(low + high) else None
 
 
-def healthy_bands(judged: Judged, found: Mapping[int, Diagnosis]) -> Bands:
+def healthy_bands(judged: Judged, cases: Sequence[int], found: Mapping[int, Diagnosis]) -> Bands:
     """What healthy brakes would read in some cases.
 
     Parameters
     ----------
     judged : Judged
+    cases : sequence of int
     found : mapping of int to Diagnosis
-        By case. What is called, or watched with its mate, says nothing of healthy brakes; where all brakes
-        are in question, only what is usual after such a drive does.
+        By case, those that are plainly even left out. What is called, or watched with its mate, says nothing
+        of healthy brakes; where all brakes are in question, only what is usual after such a drive does.
     """
     chosen, all_hot = np.zeros((2, len(judged.readings.cases)), dtype=bool)
     called, watched = np.zeros((2, 2, judged.pairs.count), dtype=bool)
+    chosen[list(cases)] = True
     for k, one in found.items():
-        chosen[k], all_hot[k] = True, one.answers.heat.suspects
+        all_hot[k] = one.answers.heat.suspects
         places = _places(judged, k)
         for corner in one.corners:
             pair, side = places[corner.corner, corner.spot]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache, partial
+from functools import partial
+from math import inf, isfinite, isnan, nan
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.advice.severity import brake_class, drag_torque_nm
@@ -21,6 +22,7 @@ from thermlog.judging.limits import (
     Regroup,
     as_driven,
     limits_of,
+    most_drag_k,
     together,
     unchanged,
     without_braking,
@@ -29,51 +31,124 @@ from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Bools, Floats
-from thermlog.words.vehicle import SIDES, Spot, corner_name
+from thermlog.words.tables import Bools
+from thermlog.words.vehicle import SIDES, split_corner
 
-_Numbers: TypeAlias = Callable[[Detectable, CaseFacts], dict[str, float]]
-LimitsAfter: TypeAlias = Callable[[ReasonCode | None], Limits]
+NumbersOf: TypeAlias = Callable[[Detectable], dict[str, float]]
+_Seen: TypeAlias = list[list[Detectable | None]]
 # Matt black paint or tape known to a few hundredths: surfaces.toml, black_tape.
 _MARKED_FRACTION = 0.02
 
 
-def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAfter:
+class LeastShown(Struct, frozen=True, kw_only=True, eq=False):
+    """The least drag and the least loss at every corner of a batch.
+
+    Attributes
+    ----------
+    drag, loss : list of two lists of Detectable or None
+        Left and right, one entry a pair; None for corners that were not read.
+    """
+
+    drag: _Seen
+    loss: _Seen
+
+
+class LimitsAhead(Struct, kw_only=True, eq=False):
     """What the logs of some cases would have shown, as they are and after a step.
 
     Each is worked out when it is first asked for, once and for all cases together: that costs a tenth of one
     by one.
 
+    Attributes
+    ----------
+    judged : Judged
+    alike : mapping of Policy to bool array (cases,)
+        The cases.
+    """
+
+    judged: Judged
+    alike: Mapping[Policy, Bools]
+    _after: dict[ReasonCode | None, Limits] = field(default_factory=dict)
+    _shown: LeastShown | None = None
+
+    def after(self, step: ReasonCode | None) -> Limits:
+        """Limits after another round, marks, or a drive without braking; None: of the logs as they are."""
+        if step not in self._after:
+            at_once = self.judged.hidden.limits if step is None else None
+            self._after[step] = self._worked_out(step) if at_once is None else at_once
+        return self._after[step]
+
+    def _worked_out(self, step: ReasonCode | None) -> Limits:
+        evidence, gaps = self.judged.evidence, self.judged.gaps
+        each = self.alike.items()
+        return together(limits_of(evidence, gaps, chosen, *_THOUGHT[step](policy)) for policy, chosen in each)
+
+    def shown(self) -> LeastShown:
+        """Those of the logs as they are, as they are told."""
+        if self._shown is None:
+            self._shown = _shown(self.judged, self.after(None))
+        return self._shown
+
+
+def limits_ahead(judged: Judged, cases: Sequence[int]) -> LimitsAhead:
+    """What the logs of some cases would have shown.
+
     Parameters
     ----------
     judged : Judged
     cases : sequence of int
-
-    Returns
-    -------
-    callable
-        From another round, marks, or a drive without braking to limits of these cases; from None to those of
-        the logs as they are.
     """
     alike: dict[Policy, Bools] = {}
     for k in cases:
         chosen = alike.setdefault(judged.policies[k], np.zeros(len(judged.readings.cases), dtype=bool))
         chosen[k] = True
+    return LimitsAhead(judged=judged, alike=alike)
 
-    @cache
-    def after(step: ReasonCode | None) -> Limits:
-        if step is None and judged.hidden.limits is not None:
-            return judged.hidden.limits
-        return together(
-            limits_of(judged.evidence, judged.gaps, chosen, *_THOUGHT[step](policy))
-            for policy, chosen in alike.items()
-        )
 
-    return after
+def _shown(judged: Judged, limits: Limits) -> LeastShown:
+    told, case = judged.digest, judged.pairs.case
+    each = zip(judged.readings.cases, judged.policies, strict=True)
+    air_k = np.array([one.ambient_sigma_k or policy.ambient_sigma_k for one, policy in each])
+    rise_k, most_k = (np.array(values, dtype=np.float64) for values in (told.rise_k, told.most_k))
+    doubtful = (np.array(told.used) == 1) | np.array(told.in_doubt, dtype=bool) | np.isnan(rise_k)
+    # a brake holds no more extra heat than heat
+    room_k = np.where(doubtful, np.inf, most_drag_k(rise_k, most_k, air_k[case]))
+    least_k = np.minimum(limits.extra_k, room_k)
+    torque_nm = least_k * np.array([_nm_per_k(judged, pair) for pair in range(judged.pairs.count)])
+    drag = [
+        [
+            None
+            if isnan(least)
+            else Detectable(corner=corner, rise_k=_finite(least), torque_nm=_finite(torque))
+            for corner, least, torque in zip(*side, strict=True)
+        ]
+        for side in zip(told.corner, least_k.tolist(), torque_nm.tolist(), strict=True)
+    ]
+    loss = [
+        [
+            None if isnan(share) else Detectable(corner=corner, lost_share=_finite(share))
+            for corner, share in zip(*side, strict=True)
+        ]
+        for side in zip(told.corner, limits.loss_share.tolist(), strict=True)
+    ]
+    return LeastShown(drag=drag, loss=loss)
+
+
+def _finite(value: float) -> float | None:
+    return value if isfinite(value) else None
+
+
+def _nm_per_k(judged: Judged, pair: int) -> float:
+    """Drag behind each kelvin of extra heat at the brakes of a pair."""
+    k = int(judged.pairs.case[pair])
+    vehicle = judged.vehicles[k]
+    kind = brake_class(vehicle, judged.digest.axle[pair], judged.digest.spot[pair])
+    drive = judged.readings.cases[k].drive
+    return drag_torque_nm(1.0, kind, tyre_radius_m=vehicle.tyre_radius_m, drive=drive)
 
 
 def with_limits(
-    judged: Judged, facts: CaseFacts, answers: Answers, known: LimitsAfter | None = None
+    judged: Judged, facts: CaseFacts, answers: Answers, known: LimitsAhead | None = None
 ) -> Answers:
     """The answers with what the log would have shown, and what would lower that.
 
@@ -83,7 +158,7 @@ def with_limits(
     facts : CaseFacts
         Of the same case.
     answers : Answers
-    known : callable, optional
+    known : LimitsAhead, optional
         From `limits_ahead` for this case among others; else it is worked out for this one alone.
 
     Returns
@@ -93,66 +168,37 @@ def with_limits(
     if facts.sight.blocks_all or facts.drag.p is None:
         return answers
     known = limits_ahead(judged, [facts.k]) if known is None else known
-    limits = known(None)
+    shown = known.shown()
     late, dragging = facts.sight.late, answers.drag.suspected
     cold = {*found_cold(facts), *late}
-    drags = {corner: one for corner, one in _drags(judged, facts, limits).items() if corner not in cold}
-    losses = {
-        corner: one
-        for corner, one in _losses(facts, limits).items()
-        if corner not in late and not found_working(facts, corner, dragging)
-    }
-    drag = _with_numbers(answers.drag, drags, facts, _drag_numbers)
-    idle = _with_numbers(answers.idle, losses, facts, _loss_numbers)
+    drags = [one for one in _of_case(facts, shown.drag) if one.corner not in cold]
+    losses = [
+        one
+        for one in _of_case(facts, shown.loss)
+        if one.corner not in late and not found_working(facts, one.corner, dragging)
+    ]
+    drag = beside_limits(answers.drag, drags, lambda one: drag_numbers(one, facts.hidden_line_k(one.corner)))
+    idle = beside_limits(answers.idle, losses, lambda one: loss_numbers(one, facts.policy))
     if drag.answer == "cannot_tell" and facts.hides_drag:
         drag = replace(drag, decides=_best_first(known, facts, drag))
     return Answers(drag=drag, idle=idle, heat=answers.heat)
 
 
-def _drags(judged: Judged, facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
-    """Least drag at every corner read."""
-    found = {}
-    for corner, axle, value in _by_corner(facts, limits.extra_k):
-        least_k = min(value, facts.hottest_drag_k(corner))  # a brake holds no more extra heat than heat
-        rise_k = least_k if math.isfinite(least_k) else None
-        spot = judged.digest.spot[facts.axles[axle].pair]
-        torque = None if rise_k is None else _torque_nm(rise_k, axle, spot, facts)
-        found[corner] = Detectable(corner=corner, rise_k=rise_k, torque_nm=torque)
-    return found
+def _of_case(facts: CaseFacts, seen: _Seen) -> Iterator[Detectable]:
+    """Of every corner that was asked about."""
+    for _, numbers in sorted(facts.axles.items()):
+        for side in seen:
+            one = side[numbers.pair]
+            if one is not None:
+                yield one
 
 
-def _losses(facts: CaseFacts, limits: Limits) -> dict[str, Detectable]:
-    """Least loss at every corner read."""
-    return {
-        corner: Detectable(corner=corner, lost_share=value if math.isfinite(value) else None)
-        for corner, _, value in _by_corner(facts, limits.loss_share)
-    }
-
-
-def _by_corner(facts: CaseFacts, values: Floats) -> Iterator[tuple[str, int, float]]:
-    """Corner, axle and value of every corner that was asked about."""
-    for number, numbers in sorted(facts.axles.items()):
-        for side, name in enumerate(SIDES):
-            value = float(values[side, numbers.pair])
-            if not math.isnan(value):
-                yield corner_name(number, name), number, value
-
-
-def _torque_nm(rise_k: float, axle: int, spot: Spot, facts: CaseFacts) -> float:
-    vehicle = facts.vehicle
-    kind = brake_class(vehicle, axle, spot)
-    return drag_torque_nm(rise_k, kind, tyre_radius_m=vehicle.tyre_radius_m, drive=facts.case.drive)
-
-
-def _with_numbers(
-    answer: Answer, seen: dict[str, Detectable], facts: CaseFacts, numbers_of: _Numbers
-) -> Answer:
+def beside_limits(answer: Answer, seen: Sequence[Detectable], numbers_of: NumbersOf) -> Answer:
     """Limits beside a "no" and beside what they leave open; the worst corner's numbers in the reason."""
     if answer.answer not in {"no", "cannot_tell"} or not seen:
         return answer
-    asked = {corner: one for corner, one in seen.items() if corner in answer.corners} or seen
-    worst = max(asked.values(), key=_least)
-    numbers = numbers_of(worst, facts)
+    worst = max([one for one in seen if one.corner in answer.corners] or seen, key=_least)
+    numbers = numbers_of(worst)
     reasons = tuple(
         replace(reason, corners=_first(worst.corner, reason.corners), numbers=numbers)
         if reason.code == "limit_above_line"
@@ -161,7 +207,7 @@ def _with_numbers(
     )
     if answer.answer == "no":
         reasons = (*reasons, Reason(code="limit_below_line", corners=(worst.corner,), numbers=numbers))
-    return replace(answer, reasons=reasons, detectable=tuple(seen.values()))
+    return replace(answer, reasons=reasons, detectable=tuple(seen))
 
 
 def _first(corner: str, corners: tuple[str, ...]) -> tuple[str, ...]:
@@ -170,38 +216,39 @@ def _first(corner: str, corners: tuple[str, ...]) -> tuple[str, ...]:
 
 def _least(one: Detectable) -> float:
     value = one.lost_share if one.rise_k is None else one.rise_k
-    return math.inf if value is None else value
+    return inf if value is None else value
 
 
-def _drag_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
-    found = {"line_k": facts.hidden_line_k(one.corner)}
+def drag_numbers(one: Detectable, line_k: float) -> dict[str, float]:
+    """Numbers of the reason that tells the least drag, and the largest that may stay hidden."""
     known = {"limit_k": one.rise_k, "torque_nm": one.torque_nm}
-    return found | {name: value for name, value in known.items() if value is not None}
+    return {"line_k": line_k} | {name: value for name, value in known.items() if value is not None}
 
 
-def _loss_numbers(one: Detectable, facts: CaseFacts) -> dict[str, float]:
-    line = {"share_line": facts.policy.hidden_loss_share}
+def loss_numbers(one: Detectable, policy: Policy) -> dict[str, float]:
+    """The same of the least loss."""
+    line = {"share_line": policy.hidden_loss_share}
     return line if one.lost_share is None else line | {"share_limit": one.lost_share}
 
 
-def _best_first(known: LimitsAfter, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
+def _best_first(known: LimitsAhead, facts: CaseFacts, drag: Answer) -> tuple[Reason, ...]:
     """What would decide, with the limit it leads to; what brings that below the line comes first."""
     hidden = next((reason for reason in drag.reasons if reason.code == "limit_above_line"), None)
     if hidden is None:
         return drag.decides
-    line_k, limit_k = (hidden.numbers.get(name, math.inf) for name in ("line_k", "limit_k"))
+    line_k, limit_k = (hidden.numbers.get(name, inf) for name in ("line_k", "limit_k"))
     tried = ((one, _what_if(known, facts, hidden.corners[0], one)) for one in drag.decides)
     steps = [after if after.numbers.get("after_k", 0.0) < limit_k else before for before, after in tried]
     return tuple(sorted(steps, key=lambda one: one.numbers.get("after_k", line_k) > line_k))
 
 
-def _what_if(known: LimitsAfter, facts: CaseFacts, corner: str, step: Reason) -> Reason:
+def _what_if(known: LimitsAhead, facts: CaseFacts, corner: str, step: Reason) -> Reason:
     """The limit at a corner after one more round, with marks, or after a drive without braking."""
     if step.code not in _THOUGHT:
         return step
-    limits = known(step.code).extra_k
-    after = next((value for name, _, value in _by_corner(facts, limits) if name == corner), math.nan)
-    return replace(step, numbers=step.numbers | {"after_k": after}) if math.isfinite(after) else step
+    numbers, side = facts.axle_of(corner), SIDES.index(split_corner(corner)[1])
+    after = nan if numbers is None else float(known.after(step.code).extra_k[side, numbers.pair])
+    return replace(step, numbers=step.numbers | {"after_k": after}) if isfinite(after) else step
 
 
 def _one_more_round(brakes: Brakes) -> Brakes:

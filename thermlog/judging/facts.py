@@ -13,15 +13,13 @@ from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.digest import Digest
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import drag_line_k
+from thermlog.judging.limits import drag_line_k, most_drag_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name
-
-_AIR_SIGMAS = 2.0  # of the air, by which a rise may be more than it seems
 
 
 class Suspected(Struct, frozen=True, kw_only=True):
@@ -99,7 +97,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         side = numbers.side(corner)
         if side.is_doubtful or side.rise_k is None:
             return math.inf
-        return max(side.rise_k, side.most_k or 0.0, 0.0) + _AIR_SIGMAS * self.air_sigma_k
+        return float(most_drag_k(np.array(side.rise_k), np.array(side.most_k or 0.0), self.air_sigma_k))
 
     def expected_k(self, corner: str) -> float | None:
         """Rise of a brake as the other axles lead to expect [K]; None without another axle."""

@@ -33,6 +33,7 @@ _EXTRA_K = LogSteps(low=3.0, high=300.0, steps=_STEPS)
 _DRAG_SLOPE, _LOSS_SLOPE = 0.05, 0.03
 _FAR = 3.0  # as log odds
 _LEAST_P = 1e-12
+_AIR_SIGMAS = 2.0
 
 
 class HidingLines(Protocol):
@@ -205,6 +206,19 @@ def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
     """Largest drag that may stay hidden where "no" is said [K]."""
     line: Floats = np.maximum(policy.hidden_drag_k, policy.hidden_drag_part * np.maximum(rise_k, 0.0))
     return line
+
+
+def most_drag_k(rise_k: Floats, most_k: Floats, air_sigma_k: Floats | float) -> Floats:
+    """Largest extra heat that readings leave room for: all heat that the brake holds [K].
+
+    Parameters
+    ----------
+    rise_k, most_k : float array
+        Rise of a brake, and that of its hottest reading [K].
+    air_sigma_k : float array or float
+        Standard uncertainty of the air, by which a rise may be more than it seems [K].
+    """
+    return np.asarray(np.fmax(np.fmax(rise_k, most_k), 0.0) + _AIR_SIGMAS * air_sigma_k)
 
 
 def limits_of(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec.structs import replace
 
@@ -20,6 +20,7 @@ from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
 from thermlog.judging.notes import notes_of
 from thermlog.judging.pastwords import called_today_only, with_past
+from thermlog.judging.plain import plainly_even
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
     Answers,
@@ -32,6 +33,9 @@ from thermlog.words.findings import (
 )
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
+
+if TYPE_CHECKING:
+    from thermlog.judging.detectable import LimitsAhead
 
 Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 _Said: TypeAlias = tuple[Verdict, tuple[Reason, ...]]
@@ -52,21 +56,26 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
     ------
     Diagnosis
     """
-    refine = _refining(judged, cases)
-    found = {k: tell_findings(judged, k, refine=refine) for k in cases}
-    bands = healthy_bands(judged, found)
-    for k, one in found.items():
-        corners = beside_healthy(judged, k, one, bands)
-        drawn = curves_of(judged, k, corners) if curves else ()
-        yield _with_advice(judged, k, replace(one, corners=corners, curves=drawn))
-
-
-def _refining(judged: Judged, cases: Sequence[int]) -> Refine:
-    """Adds what the logs of some cases would have shown."""
-    # a quiet fleet does without this room and its tables
-    from thermlog.judging.detectable import limits_ahead, with_limits
+    # a quiet fleet does without these rooms and their tables
+    from thermlog.judging.detectable import limits_ahead
+    from thermlog.judging.even import even_findings
 
     ahead = limits_ahead(judged, cases)
+    refine, plain = _refining(judged, ahead), plainly_even(judged)
+    odd = {k: tell_findings(judged, k, refine=refine) for k in cases if not plain[k]}
+    bands = healthy_bands(judged, cases, odd)
+    for k in cases:
+        found = odd.get(k) or even_findings(judged, k, ahead.shown(), bands)
+        if k in odd:
+            found = replace(found, corners=beside_healthy(judged, k, found, bands))
+        if curves:
+            found = replace(found, curves=curves_of(judged, k, found.corners))
+        yield _with_advice(judged, k, found)
+
+
+def _refining(judged: Judged, ahead: LimitsAhead) -> Refine:
+    """Adds what the logs of some cases would have shown."""
+    from thermlog.judging.detectable import with_limits
 
     def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
         return with_limits(weighed, facts, answers, ahead if weighed is judged else None)
@@ -111,7 +120,9 @@ def tell_to_do(judged: Judged, cases: Sequence[int]) -> Iterator[tuple[Diagnosis
     found = {k: tell_findings(judged, k) for k in cases}
     hiding = [k for k, one in found.items() if one.flagged and _hides(one)]
     if hiding:
-        refine = _refining(judged, hiding)
+        from thermlog.judging.detectable import limits_ahead
+
+        refine = _refining(judged, limits_ahead(judged, hiding))
         found |= {k: tell_findings(judged, k, refine=refine) for k in hiding}
     for k, one in found.items():
         yield one, _first_check(judged, k, one) if one.flagged else None
