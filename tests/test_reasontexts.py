@@ -65,8 +65,10 @@ def test_any_numbers_may_be_absent_or_not_finite(code, corners, names):
     given_ = names.draw(
         st.dictionaries(st.sampled_from([*known, "unheard_of"]), st.floats(-1e4, 1e4) | st.just(float("nan")))
     )
-    text = reason_sentence(Reason(code=code, corners=tuple(corners), numbers=given_))
+    reason = Reason(code=code, corners=tuple(corners), numbers=given_)
+    text = reason_sentence(reason)
     assert text
+    assert reason_text(reason) == str(text)
     assert "nan" not in text.split()
     assert on_page(text, Page(unit="F", axle_count=2))
 

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache, partial
 from string import Formatter
 from typing import TypeAlias
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import Reason
-from thermlog.words.sentences import Sentence, degc, kelvin, named, plain, sentence
+from thermlog.words.sentences import Sentence, degc, kelvin, named, sentence, whole_degrees
 from thermlog.words.vehicle import split_corner
 
 _Spoken: TypeAlias = Callable[[float], object]
+_InWords: TypeAlias = Callable[[float], str]
 
 
+_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted"})
 _TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
 
 
@@ -43,11 +45,6 @@ def reason_sentence(reason: Reason) -> Sentence:
     return sentence(pattern, *parts)
 
 
-def reason_text(reason: Reason) -> str:
-    """The same in kelvin, degrees Celsius and codes of corners, for no page."""
-    return plain(*_filled(reason))
-
-
 def _filled(reason: Reason) -> tuple[str, list[object]]:
     """The first pattern that finds all its numbers, with what fills its fields."""
     for pattern in TEXTS[reason.code]:
@@ -63,12 +60,17 @@ def _filled(reason: Reason) -> tuple[str, list[object]]:
 def _fields(pattern: str) -> tuple[str, tuple[tuple[str, _Spoken], ...]]:
     """A pattern with its fields by position; for each its name and how a number of that name is spoken."""
     text, fields = "", []
-    for literal, name, spec, _ in Formatter().parse(pattern):
+    for literal, name, bare in _named_fields(pattern):
         text += literal
         if name is not None:
             text += "{}"
-            fields.append((name, _spoken(name, bare=spec == "bare")))
+            fields.append((name, _spoken(name, bare=bare)))
     return text, tuple(fields)
+
+
+def _named_fields(pattern: str) -> Iterator[tuple[str, str | None, bool]]:
+    """Text, the name of the field behind it, and whether that goes without its unit."""
+    return ((literal, name, spec == "bare") for literal, name, spec, _ in Formatter().parse(pattern))
 
 
 def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
@@ -80,6 +82,42 @@ def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
         return reason.quoted or None
     codes = _corners(name, reason.corners)
     return named(*codes) if codes else None
+
+
+def reason_text(reason: Reason) -> str:
+    """The same in kelvin, degrees Celsius and codes of corners, for no page: a fleet has ten a log."""
+    for pattern in TEXTS[reason.code]:
+        form, fields = _plain_fields(pattern)
+        parts = [_plain_part(name, reason, spoken) for name, spoken in fields]
+        if None not in parts:
+            return form.format(*parts)
+    return str(reason_sentence(reason))
+
+
+@cache
+def _plain_fields(pattern: str) -> tuple[str, tuple[tuple[str, _InWords | None], ...]]:
+    """The same for no page: numbers that the pattern puts into words itself are spoken by nobody else."""
+    text, fields = "", []
+    for literal, name, bare in _named_fields(pattern):
+        text += literal.replace("{", "{{").replace("}", "}}")
+        if name is not None:
+            spoken = _in_words(name)
+            number = spoken is None and name not in _NO_NUMBERS
+            text += _plain_form(name, bare=bare) if number else "{}"
+            fields.append((name, spoken))
+    return text, tuple(fields)
+
+
+def _plain_part(name: str, reason: Reason, spoken: _InWords | None) -> float | str | None:
+    """What `_part` gives, for no page."""
+    value = reason.numbers.get(name)
+    if value is not None:
+        if not math.isfinite(value):
+            return None
+        return value if spoken is None else spoken(value)
+    if name == "quoted":
+        return reason.quoted or None
+    return " and ".join(_corners(name, reason.corners)) or None
 
 
 def _corners(name: str, corners: tuple[str, ...]) -> tuple[str, ...]:
@@ -109,11 +147,21 @@ def _spoken(name: str, *, bare: bool) -> _Spoken:
         return partial(kelvin, bare=bare)
     if name.endswith("_degc"):
         return partial(degc, bare=bare)
+    return _in_words(name) or _plain_form(name, bare=bare).format
+
+
+def _plain_form(name: str, *, bare: bool) -> str:
+    """Format of a number of that name for no page."""
+    if name.endswith(("_k", "_degc")):
+        return whole_degrees(step=name.endswith("_k"), bare=bare)
+    return "{:.1f} to 1" if name == "ratio" else "{:.0f}"
+
+
+def _in_words(name: str) -> _InWords | None:
+    """What puts a number of that name into words, where a format alone does not."""
     if name.startswith("share_"):
         return _share
-    if name == "times":
-        return _times
-    return ("{:.1f} to 1" if name == "ratio" else "{:.0f}").format
+    return _times if name == "times" else None
 
 
 def _times(value: float) -> str:

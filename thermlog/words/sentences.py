@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from operator import is_
 from typing import TypeVar
 
@@ -38,6 +37,8 @@ class Degrees(Struct, frozen=True, kw_only=True):
 
     def text(self, unit: Unit | None) -> str:
         """In a unit; None: kelvin for differences, degrees Celsius for temperatures."""
+        if unit is None and self.digits == 0 and not self.signed:
+            return whole_degrees(step=self.step, bare=self.bare).format(self.value)
         of = unit or "C"
         value = difference_from_k(self.value, of) if self.step else from_degc(self.value, of)
         sign = "+" if self.signed else ""
@@ -45,6 +46,13 @@ class Degrees(Struct, frozen=True, kw_only=True):
         if self.bare:
             return number
         return f"{number} K" if of == "K" or (unit is None and self.step) else f"{number} °{of}"
+
+
+def whole_degrees(*, step: bool, bare: bool) -> str:
+    """Format of a whole number of degrees in a sentence that nobody puts on a page."""
+    if bare:
+        return "{:z.0f}"  # no -0
+    return "{:z.0f} K" if step else "{:z.0f} °C"
 
 
 def degc(value: float, *, digits: int | None = 0, bare: bool = False) -> Degrees:
@@ -112,17 +120,6 @@ def sentence(pattern: str, *parts: object) -> Sentence:
     front left is 147 °F above front right
     """
     return _made(pattern, parts, _NO_PAGE, starts=False)
-
-
-def plain(pattern: str, parts: Iterable[object]) -> str:
-    """The text of a sentence that nobody puts on a page, for less than the sentence costs.
-
-    Examples
-    --------
-    >>> plain("{} is {} above {}", (named("1L"), kelvin(81.4), named("1R")))
-    '1L is 81 K above 1R'
-    """
-    return pattern.format(*[_part(part, _NO_PAGE) for part in parts])
 
 
 def with_article(noun: str) -> str:
