@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import pickle
 import select
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec import Struct, field
@@ -135,21 +134,6 @@ def keep_memory() -> None:
         tell = ctypes.CDLL(None).mallopt
         for option in (_TRIM_THRESHOLD, _MMAP_THRESHOLD):
             tell(option, _KEPT_BYTES)
-
-
-@contextmanager
-def uncollected() -> Iterator[None]:
-    """Do some work without searching for circles of objects: findings have none, and there are many of them.
-
-    What is no longer needed goes at once, as ever; the search takes a twentieth of the time of a fleet.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def usual_jobs(items: int, *, fewest: int) -> int:

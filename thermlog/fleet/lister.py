@@ -12,7 +12,6 @@ from msgspec.structs import replace
 from thermlog.advice.errand import errand_of
 from thermlog.fleet.fleetlist import LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
-from thermlog.fleet.jobs import uncollected
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.plain import plainly_even
@@ -60,10 +59,10 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
-        with uncollected():
-            in_full = self.write is not None
-            done = run(batch.paths, self.settings, once=True, in_full=in_full, content_of=batch.content_of)
-            return self.piece_of(done)
+        in_full = self.write is not None
+        return self.piece_of(
+            run(batch.paths, self.settings, once=True, in_full=in_full, content_of=batch.content_of)
+        )
 
     def piece_of(self, done: Run) -> Piece:
         """What is kept of a run."""
