@@ -17,6 +17,9 @@ from thermlog.judging.likelihood import Group, axle_kernel, over_levels
 from thermlog.judging.odds import LEAST, STATES, Odds, all_but_one, one_changed, others_of
 from thermlog.words.tables import Bools, Floats, Ints
 
+SINGLE = "float32"
+_NOTHING = 1e-25  # beside the largest weight of an axle: what is less costs time and changes no digit
+
 
 class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
     """Weights for every axle over the vehicle's heat levels, for several sums over explanations.
@@ -43,15 +46,42 @@ class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
     states: tuple[tuple[int, int], ...]
     several: Floats
 
-    def of_axle(self, group: Group, row: int) -> Floats:
-        """Weights of an axle over its own levels: (sums, cases, states, levels)."""
-        kernel = axle_kernel(group.axles[row], group)
-        weights: Floats = self.prior[:, :, row, :, None] * over_levels(self.alone[:, row], kernel)[:, None]
-        weights[:, :, HEALTHY] += over_levels(self.healthy[:, :, row], kernel)
-        for number, (axle, state) in enumerate(self.states):
-            if axle == row:
-                weights[:, :, state] += over_levels(self.several[:, :, number], kernel)
-        return weights
+    def of_axle(self, group: Group, row: int, more: Floats | None = None) -> OfAxle:
+        """Weights of an axle over its own levels, and `more` weights over the vehicle's heat levels."""
+        here = [number for number, (axle, _) in enumerate(self.states) if axle == row]
+        several = (self.several[:, :, number] for number in here)
+        stacked = [self.alone[None, :, row], self.healthy[:, :, row], *several]
+        over = over_levels(
+            np.concatenate(stacked if more is None else [*stacked, more]),
+            axle_kernel(group.axles[row], group),
+        )
+        size = np.maximum(over.max((0, 2)), LEAST)
+        over = (over / size[:, None]).astype(SINGLE)
+        over *= over > _NOTHING
+        sums = self.prior.shape[0]
+        states: Floats = self.prior[:, :, row, :, None].astype(SINGLE) * over[0][:, None]
+        states[:, :, HEALTHY] += over[1 : 1 + sums]
+        for place, number in enumerate(here):
+            first = 1 + sums * (1 + place)
+            states[:, :, self.states[number][1]] += over[first : first + sums]
+        return OfAxle(states=states, more=over[1 + sums * (1 + len(here)) :], size=size)
+
+
+class OfAxle(Struct, frozen=True, kw_only=True, eq=False):
+    """Weights for one axle over its own levels, in single precision: it is twice as fast.
+
+    Attributes
+    ----------
+    states : float array (sums, cases, states, levels)
+    more : float array (further, cases, levels)
+        Further weights that were handed in.
+    size : float array (cases,)
+        What all of them are parts of.
+    """
+
+    states: Floats
+    more: Floats
+    size: Floats
 
 
 def elsewhere(group: Group, odds: Odds, likelihood: Floats, counted: Sequence[Bools]) -> Elsewhere:

@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.edges import LogSteps, edges_of
-from thermlog.judging.elsewhere import elsewhere
+from thermlog.judging.elsewhere import SINGLE, elsewhere
 from thermlog.judging.explanations import (
     COLD_LEFT,
     COLD_RIGHT,
@@ -193,14 +193,16 @@ def _levels(sides: Floats, group: Group, apart: Bools, heat: Floats) -> Floats:
     # a cause common to all brakes leaves none healthy
     counted = np.tile([not one.raises_level for one in group.table], (group.cases.size, 1))
     others = elsewhere(group, odds_of(group, likelihood, heat), likelihood, [counted])
-    mates = np.where(apart[..., None, None], 1.0, sides)
+    mates = np.where(apart[..., None, None], 1.0, sides).astype(SINGLE)
     shown = (mates, over_levels(mates, group.states.hot.T), over_levels(mates, group.states.cold.T))
     level = np.zeros_like(sides)
     for row in range(len(group.axles)):
-        (of_axle,) = others.of_axle(group, row)
-        for side, states in enumerate(_MATES):
-            for state, mate in zip(states, shown, strict=True):
-                level[row, :, side] += of_axle[:, state] * mate[row, :, 1 - side]
+        of_axle = others.of_axle(group, row)
+        (weights,) = of_axle.states
+        for side, (healthy, hot, cold) in enumerate(_MATES):
+            likely, with_hot, with_cold = (one[row, :, 1 - side] for one in shown)
+            found = weights[:, healthy] * likely + weights[:, hot] * with_hot + weights[:, cold] * with_cold
+            level[row, :, side] = of_axle.size[:, None] * found
     return level
 
 

@@ -189,9 +189,12 @@ def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
 
 
 def over_levels(values: Floats, weights: Floats) -> Floats:
-    """The product over the last axis, of all rows at once: many small ones cost several times as much."""
+    """The product over the last axis, of all rows at once: many small ones cost several times as much.
+
+    As exact as the values are.
+    """
     rows = values.reshape(-1, values.shape[-1])
-    return (rows @ weights).reshape(values.shape)
+    return (rows @ weights.astype(values.dtype, copy=False)).reshape(values.shape)
 
 
 def axle_kernel(axle: int, group: Group) -> Floats:

@@ -14,12 +14,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
-from thermlog.judging.elsewhere import Elsewhere, elsewhere
+from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
 from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
-    axle_kernel,
     brake_likelihood,
     missed_share,
     odd_skin_share,
@@ -153,7 +152,7 @@ def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
     """Likelihood of some places with heat planted: (places, nodes, levels)."""
     brakes, group = _with_extra(_take(scales.brakes, at), extra_k, scales.group), scales.group
     more_k = brakes.extra_k[:, None] + scales.extra_k[at]
-    scatter = np.nan_to_num(brakes.variance, nan=1.0).astype(np.float32)
+    scatter = np.nan_to_num(brakes.variance, nan=1.0).astype(SINGLE)
     spread = scales.spread[at] + scatter[:, None, None]
     missed = np.broadcast_to(missed_share(brakes, group)[:, None], more_k.shape)
     own = likelihood_within(brakes.rise_k[:, None] + more_k, spread, missed)
@@ -192,28 +191,29 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     pair = group.columns[places.row, places.case]
     both = weighing.change(brakes_of(evidence, pair))
     mine = 2 * np.arange(pair.size) + places.side
-    own, share = _take(both, mine), odd_skin_share(both.known, group)[mine]
-    extra_k, fraction = np.empty((2, pair.size, len(weighing.nodes)))
-    folded = np.empty((5, pair.size, len(weighing.nodes), LEVELS_K.size))
+    own, share = _take(both, mine), odd_skin_share(both.known, group)[mine].astype(SINGLE)
+    extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
+    folded = np.empty((5, pair.size, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
     for number, (node, likelihood) in enumerate(weighing.nodes):
         shifted = with_air(both, evidence, pair, node)
         mate = _take(shifted, 2 * np.arange(pair.size) + 1 - places.side)
         beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
-        vectors = _folded(weighing, places, likelihood, beside)
-        odd = over_levels(vectors, group.states.odd_skin)
-        folded[:, :, number] = node.weight * (vectors + share * (odd - vectors))
+        vectors, of_axle = _folded(weighing, places, likelihood, beside)
+        folded[:, :, number] = vectors + share * (over_levels(vectors, group.states.odd_skin) - vectors)
+        size[:, number] = node.weight * of_axle
         extra_k[:, number] = (shifted.extra_k - both.extra_k)[mine]
         fraction[:, number] = side_fraction(own, group, node.skin_part)
-    folded /= np.maximum(folded[0].max((1, 2)), _LEAST)[:, None, None]
-    folded[folded < _NOTHING] = 0.0
-    total, asked_drag, asked_idle, own_drag, own_idle = folded.astype(np.float32)
+    size /= np.maximum((size * folded[0].max(-1)).max(-1, keepdims=True), _LEAST)
+    folded *= size.astype(SINGLE)[..., None]
+    folded *= folded > _NOTHING
+    total, asked_drag, asked_idle, own_drag, own_idle = folded
     return Scales(
         group=group,
         doubt=evidence.doubt,
         brakes=own,
         extra_k=extra_k,
         side_fraction=fraction,
-        spread=(np.square(fraction)[..., None] * SQUARES + group.side_spread[1] ** 2).astype(np.float32),
+        spread=(np.square(fraction)[..., None] * SQUARES + group.side_spread[1] ** 2).astype(SINGLE),
         asked={
             "drag": np.stack([total, asked_drag, own_drag], axis=1),
             "idle": np.stack([total, asked_idle, own_idle], axis=1),
@@ -225,26 +225,26 @@ def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 
-def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats) -> Floats:
+def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats) -> tuple[Floats, Floats]:
     """Coefficients over what a place's brake shows as a healthy one: (5, places, levels).
 
-    Total, asked for a drag and for an idle brake, own as a drag and as an idle brake. `likelihood` of the
-    axles; `mate`: that of the mate of every place.
+    Total, asked for a drag and for an idle brake, own as a drag and as an idle brake; and what those of each
+    place are parts of. `likelihood` of the axles; `mate`: that of the mate of every place.
     """
     group = weighing.group
     asked_of, at = np.unique(places.case, return_inverse=True)
     read = weighing.read[asked_of]
     beside = _beside(group, likelihood[asked_of], read)
-    to_hot, to_cold = group.states.hot, group.states.cold
-    folded = np.empty((5, places.case.size, LEVELS_K.size))
+    to_hot, to_cold = group.states.hot.astype(SINGLE), group.states.cold.astype(SINGLE)
+    folded, size = np.empty((5, *mate.shape), dtype=SINGLE), np.empty(places.case.size)
     for row in range(len(group.axles)):
         weights = beside.of_axle(group, read, row)
         for side in (0, 1):
             here = np.flatnonzero((places.row == row) & (places.side == side))
             some = EVERYWHERE if here.size == asked_of.size else at[here]  # each case once, in order
-            brake = mate[here]
+            brake, size[here] = mate[here].astype(SINGLE), weights.size[some]
             maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-            for number, one in enumerate(weights):
+            for number, one in enumerate(weights.states):
                 healthy, hot, cold = _of_states(one[some], maps, side)
                 hot, cold = hot @ to_hot, cold @ to_cold
                 healthy += hot
@@ -252,7 +252,7 @@ def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats
                 folded[number, here] = healthy
                 if number == 0:
                     folded[3, here], folded[4, here] = hot, cold
-    return folded
+    return folded, size
 
 
 class _Beside(Struct, frozen=True, kw_only=True, eq=False):
@@ -274,16 +274,16 @@ class _Beside(Struct, frozen=True, kw_only=True, eq=False):
     part: Floats
     one: Floats
 
-    def of_axle(self, group: Group, read: Bools, row: int) -> Floats:
-        """The same for one axle over its own levels: (3, cases, states, levels)."""
-        weights, part = self.elsewhere.of_axle(group, row), self.part[row][:, None]
-        one = over_levels(self.one[:, :, row], axle_kernel(group.axles[row], group))[:, :, None]
-        weights[0, :, SINGLES] += part * one[0]
+    def of_axle(self, group: Group, read: Bools, row: int) -> OfAxle:
+        """The same for one axle over its own levels."""
+        found = self.elsewhere.of_axle(group, row, self.one[:, :, row])
+        one, part = found.more[:, :, None], self.part[row][:, None].astype(SINGLE)
+        found.states[0, :, SINGLES] += part * one[0]
         for number, kind in ((1, HOTS), (2, COLDS)):
             # where this one answers the question, the other may be any
-            answers = read_singles(read, kind)[:, row, :, None] * 1.0
-            weights[number, :, SINGLES] += part * (answers * one[0] + (1.0 - answers) * one[number])
-        return weights
+            answers = read_singles(read, kind)[:, row, :, None].astype(SINGLE)
+            found.states[number, :, SINGLES] += part * (answers * one[0] + (1.0 - answers) * one[number])
+        return found
 
 
 def _beside(group: Group, likelihood: Floats, read: Bools) -> _Beside:
