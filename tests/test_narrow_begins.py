@@ -59,13 +59,13 @@ def test_an_open_side_may_be_the_hot_one():
 
 
 def test_it_cools_while_other_checks_are_made():
-    """Three minutes with the driver are three less to wait; what is cold stays cold."""
+    """Four minutes with the driver are four less to wait; what is cold stays cold."""
     evidence = log_evidence("corner_hot", "2L", vehicle=AIR_DISC_BUS)
     longer = minutes(evidence, "running_clearance") - minutes(
         evidence, "running_clearance", feel_noise="none"
     )
-    assert longer == pytest.approx(3.0)
-    assert minutes(evidence, "disc_backed_off", running_clearance="none") == 6 + 15  # raised
+    assert longer == pytest.approx(4.0)
+    assert minutes(evidence, "disc_backed_off", running_clearance="none") == 6 + 20  # raised
 
 
 @pytest.mark.parametrize("kind", ["corner_hot", "axle_hot"])
@@ -152,3 +152,16 @@ def test_all_checks_and_their_answers_are_listed(thermlog):
             assert (f"      {key}={answer}" in ran.out) is (asked.source != "log")
     for gate in ("cool_first=cooled", "on_stands=yes", "brake_kind=air_disc", "parking_here=no"):
         assert f"      {gate}\n" in ran.out
+
+
+def test_a_whole_vehicle_that_is_watched_is_searched_from_the_pedal_on():
+    answers = replace(answered("none"), heat=Answer(answer="watch", corners=("1L", "1R", "2L", "2R")))
+    evidence = log_evidence("cannot_tell", answers=answers)
+    state = narrow(evidence)
+    assert TABLE.observations[state.check.id].once == "vehicle"
+    assert "pedal" in state.check.question
+    assert {one.standing for one in state.suspects} <= {"also possible", "unlikely"}
+    found = [Found(check="pedal_feel", answer="high_and_hard"), Found(check="pedal_freeplay", answer="none")]
+    assert (narrow(evidence, found).suspects[0].cause, narrow(evidence, found).suspects[0].standing) == (
+        "pushrod_no_play", "most likely"
+    )  # fmt: skip

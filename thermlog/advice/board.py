@@ -154,7 +154,7 @@ def expected_bits(board: Board, situation: Situation) -> Weights:
 
 
 def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
-    """Rate by which questions are compared [bit/min]: doubled where one cannot be made up later.
+    """Rate by which questions are compared [bit/min]: raised where one cannot be made up later.
 
     A second person is fetched and spends these minutes, too.
     """

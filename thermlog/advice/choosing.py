@@ -300,7 +300,7 @@ def _waiting_min(search: Search, now: Askable) -> Weights:
 
 def _confirming(search: Search, now: Askable) -> Candidate | None:
     """What would confirm the cause that is left; None if it is confirmed, or nothing can confirm it."""
-    if _is_confirmed(search):
+    if is_confirmed(search):
         return None
     places = now.board.at_some([one.check for one in _likeliest(search).confirms])
     return next((now.board.asked[k] for k in places if now.able[k]), None)
@@ -309,10 +309,11 @@ def _confirming(search: Search, now: Askable) -> Candidate | None:
 def _confirmed(search: Search) -> bool:
     """True where a cause is likely enough to be called once its own check confirms it, and that was made."""
     likely = believed(search.situation).max() >= evidence_table().rule["confirmed_share"]
-    return bool(likely) and _is_confirmed(search)
+    return bool(likely) and is_confirmed(search)
 
 
-def _is_confirmed(search: Search) -> bool:
+def is_confirmed(search: Search) -> bool:
+    """True if a check of the card of the likeliest cause was made, and had the answer that confirms it."""
     told = dict(search.situation.told)
     return any(told.get(one.check) == one.answer for one in _likeliest(search).confirms)
 

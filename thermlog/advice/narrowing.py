@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
-from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose
+from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
@@ -143,9 +143,9 @@ def _otherwise(evidence: LogEvidence, search: Search) -> NextCheck:
 
 
 def _ranked(evidence: LogEvidence, search: Search) -> tuple[Suspect, ...]:
-    """Causes; of a drag that is only watched none is most likely before it was felt by hand."""
+    """Causes; of a drag that is only watched none is most likely before it was felt by hand or confirmed."""
     suspects = ranked(search.evidence, search.situation)
-    if search.evidence is evidence or drags_by_hand(search.situation.found):
+    if search.evidence is evidence or drags_by_hand(search.situation.found) or is_confirmed(search):
         return suspects
     known = ("most likely", "also possible")
     return tuple(replace(one, standing=known[1]) if one.standing == known[0] else one for one in suspects)

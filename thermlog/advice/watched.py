@@ -8,7 +8,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.twice import latest
-from thermlog.words.kinds import AXLE_HOT, CORNER_HOT
+from thermlog.words.kinds import ALL_HOT, AXLE_HOT, CORNER_HOT
 from thermlog.words.vehicle import split_corner
 
 _FREE = {"free", "never_dragged"}  # answers of a wheel that turns as it should
@@ -17,11 +17,15 @@ _FREE = {"free", "never_dragged"}  # answers of a wheel that turns as it should
 def watched(evidence: LogEvidence) -> LogEvidence | None:
     """The evidence as if the drag that it only watches were established; None where it watches none.
 
-    Taken are one brake, or both of one axle.
+    Taken are one brake, both of one axle, and a whole vehicle that is hotter than usual.
     """
-    drag = evidence.answers.drag
+    drag, heat = evidence.answers.drag, evidence.answers.heat
     axles = {split_corner(corner)[0] for corner in drag.corners}
-    if evidence.fault.is_fault or drag.answer != "watch" or len(axles) != 1:
+    if evidence.fault.is_fault:
+        return None
+    if heat.answer == "watch" and not drag.suspects:
+        return replace(evidence, kind=ALL_HOT.name, corners=(), open_side=False)
+    if drag.answer != "watch" or len(axles) != 1:
         return None
     kind = CORNER_HOT if len(drag.corners) == 1 else AXLE_HOT
     return replace(evidence, kind=kind.name, corners=drag.corners, open_side=False)
