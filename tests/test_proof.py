@@ -95,7 +95,7 @@ FRONT_ONLY = {corner: rise for corner, rise in HEALTHY.items() if corner[0] == "
         (HOT_HUB, HEALTHY | HUBS | {"2R hub": 45.0}, "not_asked", "better", "hub_not_below_line"),
         (HOT_HUB, HOT_HUB, "not_asked", "not_repaired", "still_hub"),
         (HEALTHY | HUBS, HOT_HUB, "not_asked", "new_fault", "new_hub"),
-        (HOT_HUB, HEALTHY, "not_asked", "cannot_tell", "not_read"),
+        (HOT_HUB, HEALTHY, "not_asked", "cannot_tell", "hub_not_read"),
         # every brake is glowing hot after a drive like the first
         (HEALTHY, {c: 3.2 * k for c, k in HEALTHY.items()}, "new_fault", "new_fault", "all_hot"),
     ],

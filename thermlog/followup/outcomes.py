@@ -309,7 +309,7 @@ def _hub(axle: _Axle, odd: Trouble) -> _Said:
     if still:
         return "not_repaired", _still(still)
     if not seen_well(beside.after, corner, "hub"):
-        return "cannot_tell", (Reason(code="not_read", corners=(corner,)),)
+        return "cannot_tell", (Reason(code="hub_not_read", corners=(corner,)),)
     by_brake = bool(odd.reasons) and odd.reasons[0].code == "hub_over_brake"
     policy = beside.policy
     line_k = policy.hub_own_heat_k if by_brake else policy.watch_difference_k

@@ -12,6 +12,7 @@ from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
 from thermlog.followup.outcomes import Beside, Outcome, in_order, outcome_of
 from thermlog.followup.sameness import unlike_vehicles
+from thermlog.followup.stops import Stop, settling, stops_of
 from thermlog.words.estimates import Estimate, against_first
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.moments import earlier, moment_s
@@ -30,6 +31,7 @@ _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
     {"drives_unlike", "drives_backwards", "less_heat", "both_sides_before", "idle_not_told"}
 )
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
+_WHY_STOPPED = "An even log does not explain what stopped the vehicle before; a look does."
 
 
 class ComparedCorner(Struct, frozen=True, kw_only=True):
@@ -97,8 +99,11 @@ class Comparison(Struct, frozen=True, kw_only=True):
         True if the last drive was made before the first, and so proves nothing of it.
     corners : tuple of ComparedCorner
     axles : tuple of ComparedAxle
+    stops : tuple of Stop
+        What stopped the vehicle on an earlier drive, and what has become of it.
     next_check : NextCheck or None
-        That of the last log where it asks for a look; else what settles an outcome that is open.
+        That of the last log where it is urgent; else what an earlier stop that is not explained asks for,
+        that of the last log where it asks for a look, or what settles an outcome that is open.
     notes : tuple of str
     """
 
@@ -108,6 +113,18 @@ class Comparison(Struct, frozen=True, kw_only=True):
     axles: tuple[ComparedAxle, ...]
     next_check: NextCheck | None
     notes: tuple[str, ...]
+    stops: tuple[Stop, ...] = ()
+
+    @property
+    def unexplained(self) -> bool:
+        """True if something stopped the vehicle before and nothing shows why."""
+        return any(not one.settled for one in self.stops)
+
+    @property
+    def stopped(self) -> tuple[Sentence, ...]:
+        """What stopped the vehicle before in words, for any page; what is not explained comes first."""
+        ordered = sorted(self.stops, key=lambda one: one.settled)
+        return tuple(reason_sentence(one.reason) for one in ordered)
 
     @property
     def last(self) -> Diagnosis:
@@ -152,9 +169,14 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
     @property
     def open_or_flagged(self) -> bool:
-        """True if the last log asks for a look, or anything is new, unrepaired or open."""
+        """True if the last log asks for a look, or anything is new, unrepaired, unexplained or open."""
         misplaced = self.backwards and any(one.flagged for one in self.diagnoses)
-        return bool(self.asking) or misplaced or any(axle.outcome in _UNSETTLED for axle in self.axles)
+        return (
+            bool(self.asking)
+            or misplaced
+            or self.unexplained
+            or any(axle.outcome in _UNSETTLED for axle in self.axles)
+        )
 
 
 def compare_logs(
@@ -188,6 +210,7 @@ def compare_logs(
     numbers = sorted({split_corner(corner)[0] for corner, _ in places})
     wanted = {split_corner(corner)[0] for corner in corners} or set(numbers)
     axles = [_compared_axle(diagnoses, number, beside) for number in numbers]
+    stops = () if beside.other_vehicle or beside.backwards else _stops(diagnoses, axles)
     return Comparison(
         diagnoses=tuple(diagnoses),
         backwards=beside.backwards,
@@ -197,9 +220,14 @@ def compare_logs(
         axles=tuple(
             axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
         ),
-        next_check=_next(diagnoses, axles),
+        next_check=_next(diagnoses, axles, settling(stops)),
         notes=tuple(_notes(diagnoses)),
+        stops=stops,
     )
+
+
+def _stops(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:
+    return stops_of(diagnoses[:-1], diagnoses[-1:], {axle.axle: axle.outcome for axle in axles})
 
 
 def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) -> ComparedCorner:
@@ -239,14 +267,19 @@ def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:
     return max(reversed(diagnoses), key=lambda one: (bool(one.urgent), one.flagged))
 
 
-def _next(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> NextCheck | None:
+def _next(
+    diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle], unexplained: Reason | None
+) -> NextCheck | None:
     """As for the last log alone; where that log asks for nothing, what settles an open outcome.
 
-    Of several vehicles that of the one which is urgent, or asks for a look.
+    Of several vehicles that of the one which is urgent, or asks for a look. What stopped the vehicle before
+    and is not explained comes before any drive or reading that the last log asks for.
     """
     last = diagnoses[-1]
     if unlike_vehicles(diagnoses) is not None:
         return _gravest(diagnoses).next_check
+    if unexplained is not None and not last.urgent:
+        return _as_check(unexplained, last, _WHY_STOPPED)
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check
@@ -254,13 +287,17 @@ def _next(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> Next
     code: ReasonCode = "repeat_drive" if codes & _SAME_DRIVE else "another_round"
     if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
         code = "wait_and_read"
+    return _as_check(Reason(code=code), last, _WHY_NEXT)
+
+
+def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
     weight = last.description.weight_class
     return NextCheck(
-        id=code,
-        question=reason_sentence(Reason(code=code)),
-        minutes=doing().minutes(code, weight),
-        safety=doing().safe(code, weight),
-        why=_WHY_NEXT,
+        id=reason.code,
+        question=reason_sentence(reason),
+        minutes=doing().minutes(reason.code, weight),
+        safety=doing().safe(reason.code, weight),
+        why=why,
     )
 
 

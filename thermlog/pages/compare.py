@@ -16,6 +16,7 @@ from thermlog.reports.proofwords import (
     comparison_headline,
     counting_names,
     log_names,
+    stopped_lines,
     urgent_lines,
     why_lines,
 )
@@ -68,6 +69,7 @@ class CompareView(Struct, frozen=True, kw_only=True):
     headline: Dual
     state: State
     urgent: tuple[Dual, ...]
+    stopped: tuple[Dual, ...]
     drives: tuple[DriveColumn, ...]
     rows: tuple[GapRow, ...]
     notes: tuple[Dual, ...]
@@ -107,6 +109,7 @@ def compare_view(comparison: Comparison) -> CompareView:
         headline=in_both(lambda show: comparison_headline(comparison, names, show)),
         state=_state(comparison),
         urgent=_lines(urgent_lines(comparison, "C"), urgent_lines(comparison, "F")),
+        stopped=_lines(stopped_lines(comparison, "C"), stopped_lines(comparison, "F")),
         drives=tuple(
             _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)
         ),
@@ -136,6 +139,7 @@ def _state(comparison: Comparison) -> State:
         return "hot" if "yes" in told else "watch"
     order: tuple[State, ...] = ("hot", "watch", "cannot_tell", "even")
     states = [_STATES[axle.outcome] for axle in comparison.axles] or ["cannot_tell"]
+    states += ["watch"] if comparison.unexplained else []
     return next(state for state in order if state in states)
 
 

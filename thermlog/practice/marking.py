@@ -43,7 +43,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "coast_drive": "coast",
     "drive_with_braking": "braking", "drive_loaded": "braking", "repeat_drive": "braking",
     "mark_and_read": "mark",
-    "cool_and_turn": "wheel", "static_check": "wheel",
+    "cool_and_turn": "wheel", "static_check": "wheel", "find_cause": "wheel", "check_bearing": "wheel",
     "clear_and_wait": "clear",
     "keep_record": "keep",
 }  # fmt: skip

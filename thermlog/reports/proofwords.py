@@ -28,6 +28,7 @@ OUTCOME_WORDS: dict[Outcome, str] = {
 _NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
 _STOP = "STOP DRIVING"
 _NAME_LENGTH = 24
+_MOST_STOPS = 2  # of what stopped the vehicle before, in a headline
 
 
 def log_names(diagnoses: tuple[Diagnosis, ...]) -> tuple[str, ...]:
@@ -141,7 +142,14 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
             if axle.asked and axle is not told
         ]
         said = "; ".join([_head_of(told, comparison, names, show), *rest])
-    return f"{_STOP}. {said}" if comparison.urgent else said
+    before = [f"{capital(line)}." for line in stopped_lines(comparison, show)[:_MOST_STOPS]]
+    return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *before, said])
+
+
+def stopped_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+    """What stopped the vehicle on an earlier drive, with what has become of it."""
+    said = on_page(comparison.stopped, Page(unit=show, axle_count=comparison.axle_count))
+    return tuple(map(str, said))
 
 
 def _was(gap: str, unit: str) -> str:

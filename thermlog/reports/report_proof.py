@@ -12,6 +12,7 @@ from thermlog.reports.proofwords import (
     counting_names,
     log_names,
     next_steps,
+    stopped_lines,
     urgent_lines,
     why_lines,
 )
@@ -137,6 +138,7 @@ def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
     return [
         *(f"STOP      {printable(line)}" for line in urgent_lines(comparison, show)),
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
+        *(f"BEFORE    {printable(line)}" for line in stopped_lines(comparison, show)),
         *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),
         *_now(comparison, names),
         *(f"DO NEXT   {printable(line)}" for line in next_steps(comparison)),

@@ -11,6 +11,7 @@ from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, on_page, sentence
+from thermlog.words.urgentwords import PART_WORDS, seen_words
 from thermlog.words.vehicle import axle_words, corner_words
 
 if TYPE_CHECKING:
@@ -25,18 +26,6 @@ QUESTIONS: tuple[str, str, str] = (
     "Does a brake not work?",
     "Is the whole vehicle hot?",
 )
-_PARTS: dict[UrgentCode, str] = {
-    "brake_hot": "brake",
-    "hub_hot": "hub",
-    "tyre_hot": "tyre",
-    "rim_hot": "rim",
-    "caliper_hot": "caliper",
-    "hub_over_mate": "hub far above its mate",
-    "hub_over_brake": "hub far above its brake",
-}
-
-
-_SEEN: dict[UrgentCode, str] = {"burst": "burst tyre", "grease": "grease thrown out"}
 TellState: TypeAlias = Verdict | Literal["urgent"]
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
@@ -109,10 +98,9 @@ def _urgent(one: Urgent, page: Page) -> str:
     where = "" if one.corner is None else f" {corners_in_words((one.corner,), page.axle_count or 0)}"
     if one.code == "over_range":
         return f"reading above the gun's range{where and ' at'}{where}"
-    part = _PARTS.get(one.code)
+    part = PART_WORDS.get(one.code)
     if part is None:
-        noticed = "noticed" if one.code == "smell" else "seen"
-        return f"{_SEEN.get(one.code, one.code)} {noticed}{where and ' at'}{where}"
+        return f"{seen_words(one.code)}{where and ' at'}{where}"
     if one.value_degc is None or one.code in _HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))

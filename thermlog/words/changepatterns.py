@@ -12,6 +12,7 @@ from thermlog.words.reasons import ReasonCode
 
 _NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
 _HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
+_BEARING = "its bearing is checked before the vehicle moves again, however cool the hub has become"
 
 CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
     # What left against right says
@@ -102,6 +103,38 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "the last drive was made before the first and proves nothing of it",
     ),
     "nothing_flagged_before": ("nothing stood out here in the first log",),
+    # What stopped the vehicle before
+    "was_seen": (
+        "{quoted} at {corner} before, not now; its cause has not been shown",
+        "{quoted} before, not now; its cause has not been shown",
+        "what was seen before is not seen now; its cause has not been shown",
+    ),
+    "was_above_range": (
+        "the gun was above its range at {corner} before, {now_degc} now; why has not been shown",
+        "the gun was above its range at {corner} before; why has not been shown",
+        "the gun was above its range before; why has not been shown",
+    ),
+    "was_past_line": (
+        "{quoted} of {corner} {before_degc} before, {now_degc} now; why it was so hot has not been shown",
+        "{quoted} of {corner} {before_degc} before, not read now; why it was so hot has not been shown",
+        "{quoted} {before_degc} before; why it was so hot has not been shown",
+        "a part was past an urgent line before; why has not been shown",
+    ),
+    "was_past_line_settled": (
+        "{quoted} of {corner} {before_degc} before, {now_degc} now: what was so hot is inspected before it "
+        "is used again",
+        "a part was past an urgent line before: it is inspected before it is used again",
+    ),
+    "hub_stopped": (
+        "hub of {corner} {before_degc} before, {now_degc} now: " + _BEARING,
+        "hub of {corner} {before_degc} before, not read now: " + _BEARING,
+        "hub of {corner} stood out before: " + _BEARING,
+        "a hub stood out before: " + _BEARING,
+    ),
+    "hub_not_read": (
+        "hub of {corner}: not read now, and what was not read is never cleared",
+        "a hub was not read now, and what was not read is never cleared",
+    ),
     # What is new
     "new_fault": ("{corner} is hot now and was not before", "a brake is hot now and was not before"),
     "new_watch": (

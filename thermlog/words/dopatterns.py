@@ -163,6 +163,18 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it. Let it cool, raise and support each wheel by the service information, and turn it "
         "by hand: free, or dragging?",
     ),
+    "find_cause": (
+        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
+        "smoked, burned or ran so hot, and why. An even log does not tell that.",
+        "Do not drive it before its cause is found: once everything is cool, look at every wheel and under "
+        "the vehicle for what smoked, burned or ran so hot, and why. An even log does not tell that.",
+    ),
+    "check_bearing": (
+        "Do not move the vehicle before the bearing of {corners} is checked by the service information, "
+        "however cool its hub has become; then read the hubs of both sides, same spot.",
+        "Do not move the vehicle before the bearing is checked by the service information, however cool its "
+        "hub has become; then read the hubs of both sides, same spot.",
+    ),
     "static_check": (
         _STANDING + "check {corners} standing: does the brake get its force, is the stroke or adjustment "
         "within its limit, does it grip?",

@@ -30,6 +30,7 @@ ChangeCode: TypeAlias = Literal[
     "classes_differ", "nothing_flagged_before", "new_fault",
     "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
     "drives_backwards",
+    "was_seen", "was_above_range", "was_past_line", "was_past_line_settled", "hub_stopped", "hub_not_read",
 ]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[
@@ -37,6 +38,7 @@ DoCode: TypeAlias = Literal[
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
+    "find_cause", "check_bearing",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 

@@ -224,6 +224,10 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
         What helps most now; null where nothing asks for a look.
     cautions : tuple of str
         What to beware of by the last log, the most pressing first; may change.
+    stopped_before : tuple of ReasonObject
+        What stopped the vehicle on an earlier drive and does not now, with what has become of it.
+    unexplained : bool
+        True where nothing shows why one of these was so.
     """
 
     logs: Annotated[tuple[ComparedLogObject, ...], Meta(min_length=2)]
@@ -235,6 +239,8 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
     suspects: tuple[Suspect, ...]
     next_check: NextCheck | None
     cautions: tuple[str, ...]
+    stopped_before: tuple[ReasonObject, ...]
+    unexplained: bool
 
     @classmethod
     def of(cls, comparison: Comparison) -> CompareObject:
@@ -250,4 +256,6 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
             suspects=last.suspects,
             next_check=at_six_digits(comparison.next_check),
             cautions=last.cautions,
+            stopped_before=reason_objects(tuple(one.reason for one in comparison.stops)),
+            unexplained=comparison.unexplained,
         )
