@@ -90,6 +90,26 @@ def test_results_larger_than_a_pipe_arrive_whole():
     assert list(in_order(large, range(9), jobs=3)) == [large(item) for item in range(9)]
 
 
+def large_one_after_the_other(item: int, *, done: Path) -> bytes:
+    """Here only once a helper has done two items: the first, too large for the pipe, waits meanwhile."""
+    give_up = time.monotonic() + 20.0
+    while os.getpid() == PARENT and done.stat().st_size < 2 and time.monotonic() < give_up:
+        time.sleep(A_WHILE_S)
+    if os.getpid() != PARENT:
+        with done.open("ab") as file:
+            file.write(b".")
+    assert os.getpid() != PARENT or done.stat().st_size >= 2
+    return large(item)
+
+
+@forked
+def test_helper_does_the_next_item_while_its_result_waits_to_be_read(tmp_path):
+    done = tmp_path / "done"
+    done.touch()
+    found = list(in_order(partial(large_one_after_the_other, done=done), range(3), jobs=2))
+    assert found == [large(item) for item in range(3)]
+
+
 def early_failure(item: int) -> int:
     time.sleep(0 if os.getpid() == PARENT else 10 * A_WHILE_S)
     if item == 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
@@ -21,8 +22,8 @@ if TYPE_CHECKING:
     from thermlog.words.visits import Visit
 
 LOGS_PER_PIECE = 500
-_LOGS_PER_WRITTEN_PIECE = 100  # their full texts together about fill a pipe
-_PIECES_A_PROCESS = 2  # at least, where several share: who is faster takes more
+_LOGS_PER_WRITTEN_PIECE = 256  # their full texts take some megabytes
+_LEAST_PIECE = 64  # measured: a smaller one costs a fifth more a log
 
 
 class Duplicate(Struct, frozen=True, kw_only=True):
@@ -164,9 +165,16 @@ def in_pieces(
         In the order of the files.
     """
     engine = engine or Processes()
-    workers = engine.workers(len(paths))
-    pieces = workers * _PIECES_A_PROCESS if workers > 1 else 1
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
-    size = max(1, min(most, -(-len(paths) // pieces)))
-    starts = range(0, len(paths), size)
-    return engine.in_order(lister, [Batch(paths=tuple(paths[k : k + size])) for k in starts])
+    ends = list(accumulate(_sizes(len(paths), engine.workers(len(paths)), most)))
+    spans = pairwise([0, *ends])
+    return engine.in_order(lister, [Batch(paths=tuple(paths[begin:end])) for begin, end in spans])
+
+
+def _sizes(logs: int, workers: int, most: int) -> Iterator[int]:
+    """Sizes of pieces: where several share, ever smaller ones towards the end, so that all end together."""
+    while logs > 0:
+        fair = -(-logs // (2 * workers)) if workers > 1 else logs
+        size = min(logs, most, max(fair, _LEAST_PIECE))
+        yield size
+        logs -= size

@@ -9,7 +9,8 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, TypeVar
+from threading import Thread
+from typing import TYPE_CHECKING, Any, BinaryIO, TypeVar
 
 from msgspec import Struct, field
 
@@ -212,12 +213,39 @@ def _helper(work: Callable[[_Item], object], items: Sequence[_Item], tickets: in
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # who asked hears the interruption and ends its helpers
         os.close(near)
         with os.fdopen(far, "wb") as pipe:
+            sender = _Sender(pipe=pipe)
             while (number := _next_ticket(tickets)) is not None:
-                result = pickle.dumps((number, work(items[number])), pickle.HIGHEST_PROTOCOL)
-                pipe.write(len(result).to_bytes(_NUMBER_BYTES, "little") + result)
-                pipe.flush()
+                sender.send(pickle.dumps((number, work(items[number])), pickle.HIGHEST_PROTOCOL))
+            sender.wait()
     finally:
         os._exit(0)  # nothing of the parent's is closed or flushed twice
+
+
+class _Sender(Struct, kw_only=True):
+    """Writes one result while its process does the next item: who asked reads only between items."""
+
+    pipe: BinaryIO
+    thread: Thread | None = None
+    fault: OSError | None = None
+
+    def send(self, result: bytes) -> None:
+        self.wait()
+        self.thread = Thread(target=self._write, args=(result,))
+        self.thread.start()
+
+    def wait(self) -> None:
+        """Until the last result is on its way; who asked may have gone."""
+        if self.thread is not None:
+            self.thread.join()
+        if self.fault is not None:
+            raise self.fault
+
+    def _write(self, result: bytes) -> None:
+        try:
+            self.pipe.write(len(result).to_bytes(_NUMBER_BYTES, "little") + result)
+            self.pipe.flush()
+        except OSError as fault:
+            self.fault = fault
 
 
 def _wide_pipe() -> tuple[int, int]:
