@@ -315,6 +315,10 @@ def test_the_hottest_reading_of_a_line_is_that_of_its_place():
     tyre = Urgent(code="tyre_hot", corner="2R", spot="tyre_inner", value_degc=120.0)
     (stop,) = rows_of(replace(even_van(), urgent=(tyre,)), hottest=read)
     assert stop.hottest == read[2]
+    # smoke at the one brake that is cold: who walks up is told of the hottest of the vehicle
+    for code in ("smoke", "hub_over_mate"):
+        seen = replace(even_van(), urgent=(Urgent(code=code, corner="2R"),))
+        assert rows_of(seen, hottest=read[:3])[0].hottest == read[0]
     (beyond,) = rows_of(replace(even_van(), urgent=(Urgent(code="over_range", corner="1R"),)), hottest=read)
     assert beyond.hottest == read[3]
 

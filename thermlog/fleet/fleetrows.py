@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from thermlog.advice.urgency import SEEN_CODES
 from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, widest_axle
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from thermlog.words.findings import Answer, CornerFinding, Diagnosis, Verdict
     from thermlog.words.vehicle import Spot
 
+_BY_ITSELF = frozenset(SEEN_CODES) | {"hub_over_mate", "hub_over_brake"}  # no reading past a line
 _ODD = frozenset({"hot", "cold", "watch"})
 
 
@@ -94,10 +96,15 @@ def _stopping(diagnosis: Diagnosis, rows: Sequence[FleetRow]) -> FleetRow:
 
 
 def _hottest_there(row: FleetRow, hottest: Sequence[Hottest]) -> Hottest | None:
-    """Of the spot that stops the vehicle, else of the odd corner or hub, of the axle, of the vehicle."""
+    """Of the spot past the line that stops the vehicle; else of the odd corner or hub, axle, or vehicle.
+
+    Stopped for what was seen, or for a hub beside another one, the whole vehicle counts: whoever walks up to
+    a vehicle that smokes must not be told of the one brake that is cold.
+    """
     worst = row.urgent[0] if row.stops else None
-    if worst is not None and worst.corner is not None:
-        here = [one for one in hottest if one.corner == worst.corner and worst.spot in {None, one.spot}]
+    if worst is not None:
+        there = [one for one in hottest if one.corner == worst.corner and worst.spot in {None, one.spot}]
+        here = [] if worst.code in _BY_ITSELF else there
     elif row.finding.suspect is not None:
         corner = [one for one in hottest if one.corner == row.finding.suspect]
         of_hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"

@@ -65,8 +65,8 @@ class WorkLineObject(Struct, frozen=True, kw_only=True):
     interval_k : interval or None
         Its 95 % interval [low, high]; null if not known.
     hottest_degc : float or None
-        Hottest reading of the place, indicated, of the metal where a surface was stated [°C]; null for a gun
-        above its range.
+        Hottest reading of the place, of the vehicle where it is stopped for what was seen; indicated, of the
+        metal where a surface was stated [°C]; null for a gun above its range.
     hottest_corner : str or None
         Where that was read.
     hottest_spot : Spot or None
