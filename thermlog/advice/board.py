@@ -17,6 +17,7 @@ from thermlog.advice.situations import Situation
 from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights, held_below, rows, weights_of
 
+TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
 Flags = NDArray[np.bool_]
 
 
@@ -207,7 +208,7 @@ def touching(board: Board) -> Flags:
 def _turns_free(situation: Situation) -> bool:
     """True if it was turned by hand and does not drag any more."""
     told = latest(situation.found)
-    return any(told.get(check) == "free" for check in evidence_table().role["turn"])
+    return any(told.get(check) in TURNS for check in evidence_table().role["turn"])
 
 
 def before_opening(situation: Situation) -> list[tuple[str, ...]]:

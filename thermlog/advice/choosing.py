@@ -313,9 +313,15 @@ def _confirmed(search: Search) -> bool:
 
 
 def is_confirmed(search: Search) -> bool:
-    """True if a check of the card of the likeliest cause was made, and had the answer that confirms it."""
-    told = dict(search.situation.told)
-    return any(told.get(one.check) == one.answer for one in _likeliest(search).confirms)
+    """True if a check of the card of the likeliest cause was made, and had the answer that confirms it.
+
+    What two rungs of a ladder enclose is confirmed by both: no hose is condemned by its lower end alone.
+    """
+    told, role = dict(search.situation.told), evidence_table().role
+    rungs = {*role["ladder_fluid"], *role["ladder_air"]}
+    met = {one.check: told.get(one.check) == one.answer for one in _likeliest(search).confirms}
+    climbed = [found for check, found in met.items() if check in rungs]
+    return (bool(climbed) and all(climbed)) or any(met[check] for check in met.keys() - rungs)
 
 
 def _likeliest(search: Search) -> Cause:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from thermlog.advice.board import TURNS
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.twice import latest
 from thermlog.words.kinds import ALL_HOT, AXLE_HOT, CORNER_HOT
 from thermlog.words.vehicle import split_corner
-
-_FREE = {"free", "never_dragged"}  # answers of a wheel that turns as it should
 
 
 def watched(evidence: LogEvidence) -> LogEvidence | None:
@@ -44,6 +43,6 @@ def drags_by_hand(found: tuple[tuple[str, str], ...]) -> bool | None:
     told, role = latest(found), evidence_table().role
     answers = [told[check] for check in role["turn"] if check in told]
     held = told.get(evidence_table().named("parking")) == "not_fully_released"
-    if held or not _FREE.issuperset(answers):
+    if held or not TURNS.issuperset(answers):
         return True
     return False if answers else None
