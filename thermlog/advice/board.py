@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from thermlog.advice.candidates import Candidate, checks, looks
-from thermlog.advice.evidence import TOUCHING, Observation
+from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
 from thermlog.advice.twice import latest
@@ -200,9 +200,9 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
     return able
 
 
-def touching(board: Board) -> Flags:
-    """Questions for which a wheel or its brake is lifted, opened or touched, shape (questions,)."""
-    return np.asarray(np.any([board.needs[need] for need in TOUCHING], axis=0))
+def near_wheels(board: Board) -> Flags:
+    """Questions for which someone comes nearer to a wheel than the gun does, shape (questions,)."""
+    return np.array([one.asked.near for one in board.asked])
 
 
 def _turns_free(situation: Situation) -> bool:

@@ -1,6 +1,6 @@
 """Which check comes next: the most expected information per minute, under gates no arithmetic overrides.
 
-Above an urgent line nothing before it cooled; nothing that touches a wheel while a brake is too hot for it;
+Above an urgent line nothing before it cooled; nobody nearer to a wheel than the gun while a brake is too hot;
 nothing on a raised wheel before it stands on stands; no hydraulics opened before looking, turning and the
 parking brake were answered. A hub that stands out has its bearing tried first; a parking brake that can hold
 what drags is looked at first. Before a cause is named, the check on which the name hangs is made once more.
@@ -24,7 +24,7 @@ from thermlog.advice.board import (
     expected_bits,
     may_be_made,
     minutes_of,
-    touching,
+    near_wheels,
 )
 from thermlog.advice.candidates import (
     COOL_FIRST,
@@ -76,7 +76,7 @@ class Search(Struct, frozen=True, kw_only=True):
 
     @property
     def too_hot(self) -> bool:
-        """True while a brake is too hot for anything that lifts or touches a wheel."""
+        """True while a brake is too hot for hands, or eyes, at a wheel."""
         read = self.told.get(COOL_FIRST)
         return read == "not_yet" or (read is None and is_too_hot(self.evidence) and not self.evidence.urgent)
 
@@ -190,7 +190,7 @@ def _able(search: Search, skipped: Collection[str]) -> Flags:
     able = may_be_made(board, search.situation, warm=warm, opened=True)
     if search.too_hot:
         never = COOL_FIRST in skipped or search.waits
-        able &= ~touching(board) | (not never and ~board.needs["hot"])
+        able &= ~near_wheels(board) | (not never and ~board.needs["hot"])
     return able
 
 
@@ -261,12 +261,13 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
-    a parking brake can hold what drags, whether it is off comes before anything else: it costs a look.
+    a parking brake can hold what drags, whether it is off comes before anything else: it costs a look, once
+    the wheel may be looked at.
     """
     rule, role = evidence_table().rule, evidence_table().role
     if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
         return now.board.asked[bearing]
-    for k in now.board.at_some(role["parking"]) if parking_first(search.situation) else ():
+    for k in now.board.at_some(role["parking"]) if _lever_first(search) else ():
         if now.able[k]:
             return now.board.asked[k]
     bits = expected_bits(now.board, search.situation)
@@ -276,6 +277,10 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     k = int(np.where(now.able, waited, -np.inf).argmax())
     worth = bits[k] >= rule["least_bits"] and rate[k] >= rule["least_rate"]
     return now.board.asked[k] if now.able[k] and worth else None
+
+
+def _lever_first(search: Search) -> bool:
+    return parking_first(search.situation) and not search.too_hot
 
 
 def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
@@ -293,8 +298,8 @@ def _minutes(search: Search, now: Askable) -> Weights:
 
 
 def _waiting_min(search: Search, now: Askable) -> Weights:
-    """Minutes that a brake too hot to touch cools before each question; waited for once for all [min]."""
-    waited = touching(now.board) & ~now.board.needs["cold"]
+    """Minutes that a brake too hot to go near cools before each question; waited for once for all [min]."""
+    waited = near_wheels(now.board) & ~now.board.needs["cold"]
     return np.asarray(_cooling_min(search) * waited)
 
 
@@ -331,7 +336,7 @@ def _likeliest(search: Search) -> Cause:
 def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
     """The check itself, or what must be answered before it."""
     first = now.before.get(first_time(wanted.key), (wanted,))[0]
-    cools = cools_before() if first.asked.touches and search.too_hot else None
+    cools = cools_before() if first.asked.near and search.too_hot else None
     asked = cools or stands_before(first, search.told) or first
     return Choice(asked=asked, wanted=None if asked is wanted else wanted)
 

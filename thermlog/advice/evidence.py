@@ -152,6 +152,15 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         return not TOUCHING.isdisjoint(self.needs)
 
     @property
+    def near(self) -> bool:
+        """True if someone comes nearer to a wheel than the gun does: hands, or eyes.
+
+        What gun and driver answer, and what is seen from the seat or under the bonnet, is not.
+        """
+        at_wheel = self.once != "vehicle" or "{place}" in self.ask
+        return self.touches or (at_wheel and self.source in {"ground", "lift", "wheel_off"})
+
+    @property
     def opens(self) -> bool:
         """True if a fluid line is opened."""
         return "opens" in self.needs

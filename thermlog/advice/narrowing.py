@@ -21,6 +21,8 @@ from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
 
+_NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
+
 
 class Found(Struct, frozen=True, kw_only=True):
     """The answer to one check.
@@ -188,12 +190,14 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
     )
     if one.key == COOL_FIRST:
         check = replace(check, question=cooled_question(search.evidence))
+    elif search.too_hot:
+        check = replace(check, safety=f"{_NOT_NEAR} {check.safety}")
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)
 
 
 def _why(one: Candidate, choice: Choice) -> str:
     if one.key == COOL_FIRST:
-        return "A wheel with a brake this hot is neither lifted nor touched: first it cools."
+        return "Nobody goes near a wheel with a brake this hot: first it cools."
     if one.key == ON_STANDS:
         return "The next check is made at a raised wheel."
     if is_again(one.key):
@@ -210,7 +214,9 @@ def _why(one: Candidate, choice: Choice) -> str:
 def _points(one: Candidate, answer: str, search: Search) -> str:
     """What an answer tells by its card, and which cause would then stand first."""
     if one.key == COOL_FIRST:
-        return "the checks by hand follow" if answer == "cooled" else "only looking and reading"
+        return (
+            "the checks by hand follow" if answer == "cooled" else "only the gun, and what the driver knows"
+        )
     if one.key == ON_STANDS:
         return "the checks at the raised wheel follow" if answer == "yes" else "only checks on the ground"
     after = cause_weights(with_answer(search.situation, one.key, answer))

@@ -7,9 +7,10 @@ from msgspec.structs import replace
 from thermlog.advice.doing import doing
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.telling import as_check, is_too_hot, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
-from thermlog.advice.watched import parked_axle
+from thermlog.advice.watched import parked_axle, watched
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
@@ -38,6 +39,11 @@ _WHY: dict[ReasonCode, str] = {
 _HUB_SAFETY = (
     "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
 )
+_SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check", "keep_record"})
+_LET_COOL = (
+    "Do not drive it, and touch nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
+)
+_ASK_OF_LEVER = "Meanwhile ask the driver whether the parking brake was on while it was driven."
 _NOT_DRIVEN = "Not driven before it is known what holds it."
 _LEVER_WHY = (
     "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
@@ -62,13 +68,21 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     NextCheck
         ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
         ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
-        No drive from ``no_drive_degc`` on or with a strong gap: ``cool_and_turn``.
+        From ``no_drive_degc`` on nobody drives, touches or goes near a wheel: ``cool_and_turn`` or
+        ``static_check``, or what the gun, the driver or the log tells meanwhile; all say that it cools first.
+        With a strong gap no drive: ``cool_and_turn``.
         A brake that is called, or watched, as one that does not work is checked standing before any drive.
         What is established asks for the physical check with the highest expected information per minute;
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
         return clear_and_wait(evidence)
+    check = _chosen(evidence, suspects)
+    return _while_hot(check, evidence) if is_too_hot(evidence) else check
+
+
+def _chosen(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
+    """The next check of a vehicle above no urgent line."""
     if (below := _below_air(evidence)) is not None:
         return _do(below, evidence)
     if evidence.open_side:
@@ -114,18 +128,32 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     if (evidence.single_reading and cold) or first == known["no_fault"]:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == known["bearing"] or evidence.hub_odd:
-        return _by_hand(as_check(evidence, table.named("bearing"), _BEARING_WHY), evidence)
+        return as_check(evidence, table.named("bearing"), _BEARING_WHY)
     if evidence.fault == AXLE_COLD or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
-    return _by_hand(telling_check(evidence), evidence)
+    return telling_check(evidence)
 
 
-def _by_hand(check: NextCheck, evidence: LogEvidence) -> NextCheck:
-    """The check, or how a brake that is too hot for it cools first, read again while that still tells."""
-    if not is_too_hot(evidence) or not evidence_table().observations[check.id].touches:
+def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
+    """The check while a brake is too hot for anybody near a wheel: first it cools, and that is said first.
+
+    What is made nearer than the gun becomes work once cooled, with a reading while that still tells; what the
+    gun, the driver or the log answers stands beside the cooling.
+    """
+    asked = evidence_table().observations.get(check.id)
+    if asked is not None and asked.near:
+        return _once_cooled(watched(evidence) or evidence)
+    if check.id in _SAYS_IT_COOLS:
         return check
+    return replace(check, question=sentence("{} {}", _LET_COOL, check.question))
+
+
+def _once_cooled(evidence: LogEvidence) -> NextCheck:
+    """How it cools, is read again, and is then felt by hand or checked standing."""
     code: ReasonCode = "static_check" if evidence.fault.sign == "cold" else "cool_and_turn"
     done = _do(Reason(code=code, corners=evidence.corners), evidence)
+    if parking_first(situation_of(evidence)):
+        done = replace(done, question=sentence("{} {}", done.question, _ASK_OF_LEVER))
     return _clear_of_hubs(done, evidence.corners if evidence.hub_odd else ())
 
 
@@ -225,7 +253,7 @@ def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> Nex
         },
         "clear_and_wait": {"minutes": minutes},
         "cool_and_turn": {"cool_degc": rule["cool_degc"]} | hot,
-        "static_check": {"cool_degc": rule["cool_degc"]},
+        "static_check": {"cool_degc": rule["cool_degc"]} | hot,
     }.get(reason.code, {})
     return NextCheck(
         id=reason.code,

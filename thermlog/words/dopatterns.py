@@ -19,6 +19,19 @@ _STANDING = (
     "Do not drive it on the road. With the vehicle chocked and every part to be touched below {cool_degc} by "
     "the gun, "
 )
+_STANDING_HOT = (
+    "Do not drive it on the road, and touch nothing yet: let it cool, nobody nearer to a wheel than the gun "
+    "needs. Read {} again by gun in {{again_minutes}} min. Once every part to be touched is below "
+    "{{cool_degc}} by the gun, with the vehicle chocked, "
+)
+_WORKS = (
+    "check {corners} standing: does the brake get its force, is the stroke or adjustment within its limit, "
+    "does it grip?"
+)
+_WORKS_EACH = (
+    "check the cold brakes standing: do they get their force, is the stroke or adjustment within its limit, "
+    "do they grip?"
+)
 
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
@@ -176,15 +189,11 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub has become; then read the hubs of both sides, same spot.",
     ),
     "static_check": (
-        _STANDING + "check {corners} standing: does the brake get its force, is the stroke or adjustment "
-        "within its limit, does it grip?",
-        _STANDING + "check the cold brakes standing: do they get their force, is the stroke or adjustment "
-        "within its limit, do they grip?",
-        "Do not drive it on the road. With the vehicle cooled and chocked, check {corners} "
-        "standing: does the "
-        "brake get its force, is the stroke or adjustment within its limit, does it grip?",
-        "Do not drive it on the road. With the vehicle cooled and chocked, check the cold brakes "
-        "standing: do "
-        "they get their force, is the stroke or adjustment within its limit, do they grip?",
+        _STANDING_HOT.format("{corners}") + _WORKS,
+        _STANDING_HOT.format("every brake") + _WORKS_EACH,
+        _STANDING + _WORKS,
+        _STANDING + _WORKS_EACH,
+        "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS,
+        "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS_EACH,
     ),
 }  # fmt: skip
