@@ -2,24 +2,45 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.pages.customerwords import (
+    AGAIN,
+    LARGE,
+    MEANS,
+    NOT_MOVED,
+    REFUSED,
+    REFUSED_MOVING,
+    SAME_AGAIN,
+    SMALL,
+    SURE,
+    TELL_FIRST,
+    UNTIL,
+    WHY_OPEN,
+    Gist,
+    maybe_means,
+    urgent_means,
+    urgent_said,
+)
 from thermlog.pages.plan import PlanView, State, plan_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about_air, name_of
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
-from thermlog.reports.summary import page_of, urgent_words
+from thermlog.reports.summary import large_gap, moving
 from thermlog.reports.wording import corners_in_words, moment
-from thermlog.words.vehicle import corner_words, mate_of
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words, mate_of
 
 if TYPE_CHECKING:
     from thermlog.pages.dossier import Dossier
     from thermlog.reports.wording import Show
     from thermlog.words.findings import Answer, Diagnosis
+    from thermlog.words.reasons import ReasonCode
 
+_ONLY_OPEN: frozenset[Gist] = frozenset({"maybe", "unknown", "all_hot"})
+_UNLIKE_AXLES: frozenset[ReasonCode] = frozenset({"axles_unlike", "both_sides_cold", "both_sides_hot"})
 _FEW_AXLES = 2  # of a vehicle whose tiles have room for large letters on one sheet
 WHEEL_WORDS: dict[State, str] = {
     "hot": "Too hot",
@@ -29,93 +50,6 @@ WHEEL_WORDS: dict[State, str] = {
     "cannot_tell": "Cannot tell",
     "urgent": "Stop",
     "not_read": "Not measured",
-}
-Gist: TypeAlias = Literal["urgent", "drags", "idles", "both", "all_hot", "maybe", "unknown", "nothing"]
-
-_MEANS: dict[Gist, tuple[str, ...]] = {
-    "urgent": (
-        "Something on this vehicle is so hot, or was seen to be so, that it can fail or catch fire.",
-        "It stays where it stands until it has cooled by itself and a qualified person has looked at it.",
-    ),
-    "drags": (
-        "A brake that does not let go slows the vehicle all the time. It uses more fuel, wears out early, "
-        "and gets hotter the further you drive.",
-    ),
-    "idles": (
-        "A brake that does too little leaves the work to the others. The vehicle may need longer to stop, or "
-        "pull to one side.",
-    ),
-    "both": (
-        "A brake that does not let go gets hotter the further you drive. A brake that does too little leaves "
-        "the work to the others, and the vehicle may need longer to stop.",
-    ),
-    "all_hot": (
-        "All brakes together are hotter than such a drive should leave them. They may all be holding on a "
-        "little, or the drive was harder than we were told.",
-    ),
-    "maybe": (
-        "One side may hold on a little, or another may do too little. It can also be harmless: shiny metal "
-        "fools the thermometer.",
-    ),
-    "unknown": (
-        "The measurement does not tell enough. That says nothing good and nothing bad of the brakes.",
-    ),
-    "nothing": (
-        "The wheels we measured behave as sound brakes do after such a drive. That is no promise: a "
-        "thermometer sees heat, not wear, and only what we measured.",
-    ),
-}
-_SURE: dict[Gist, str] = {
-    "urgent": "What we measured or saw leaves no doubt that the vehicle must not be driven now.",
-    "drags": "The heat is clear.",
-    "idles": "The missing heat is clear.",
-    "both": "The differences are clear.",
-    "all_hot": "The heat is there; how much of it comes from the drive we do not know.",
-    "maybe": "The difference is there, but not large enough to be sure.",
-    "unknown": "We cannot say yet. We would have to measure again.",
-    "nothing": "As sure as one measurement can be.",
-}
-_WHY_OPEN = "Why it is so we do not know yet. That takes a look at the brake itself."
-_NO_DRIVING = "Please do not drive on with it."
-_IF_MOVED = (
-    "If you smell or see smoke, or the vehicle pulls to one side: stop at once, keep away from the wheel, "
-    "get help."
-)
-_NOT_TOUCHED = "Do not touch the wheels, and pour no water on them."
-_UNTIL: dict[Gist, tuple[str, ...]] = {
-    "urgent": (
-        "Do not drive, and do not move the vehicle.",
-        "Keep everybody away from the wheels. On smoke or flames: get away and call the fire service.",
-        "Do not touch anything, let it cool by itself, never with water.",
-    ),
-    "drags": (_NO_DRIVING, _IF_MOVED, _NOT_TOUCHED),
-    "idles": (
-        "Please do not use it on the road until that brake has been checked and put right.",
-        "If the pedal feels soft or sinks: leave the vehicle where it is.",
-        _NOT_TOUCHED,
-    ),
-    "both": (
-        "Please do not use it on the road until both have been checked and put right.",
-        _IF_MOVED,
-        _NOT_TOUCHED,
-    ),
-    "all_hot": ("Please do not drive further than needed before it is looked at.", _IF_MOVED, _NOT_TOUCHED),
-    "maybe": ("Please have it looked at soon.", _IF_MOVED, _NOT_TOUCHED),
-    "unknown": ("Please do not take this sheet for an all-clear.", _IF_MOVED, _NOT_TOUCHED),
-    "nothing": (
-        "If it pulls, smells or runs hot later, come back: things change.",
-        _IF_MOVED,
-        "Wheels stay hot for a long time after a drive: do not touch them.",
-    ),
-}
-_TELL_FIRST = "Tell you what we found and what the work would be, before we do it."
-_SAME_AGAIN = "After the work the same drive and the same measurement, so that you can see the difference."
-_AGAIN = "Measure again after a drive of the right kind, every wheel, at least twice."
-_REFUSED: dict[Gist, str] = {
-    "urgent": "I do not want this work. I was told that the vehicle must not be driven.",
-    "drags": "I do not want this work. I was told not to drive on.",
-    "idles": "I do not want this work. I was told not to use it on the road.",
-    "both": "I do not want this work. I was told not to use it on the road.",
 }
 
 
@@ -149,19 +83,18 @@ def customer_page(dossier: Dossier, *, show: Show = "C") -> str:
     show : {"C", "F"}
         Unit that is chosen when the page is opened, and on paper.
     """
-    view = customer_view(dossier)
+    view = customer_view(dossier.diagnosis)
     setup = PageSetup(title=f"{view.name}: your brakes", styles=("customer.css",), show=show)
     return render("customer.html", setup, view)
 
 
-def customer_view(dossier: Dossier) -> CustomerView:
+def customer_view(told: Diagnosis) -> CustomerView:
     """What the owner is told: everything from the answers, nothing from a cause.
 
     Parameters
     ----------
-    dossier : Dossier
+    told : Diagnosis
     """
-    told = dossier.diagnosis
     gist = gist_of(told)
     return CustomerView(
         name=name_of(told),
@@ -170,12 +103,12 @@ def customer_view(dossier: Dossier) -> CustomerView:
         facts=_facts(told),
         plan=plan_of(told),
         words=WHEEL_WORDS,
-        means=_MEANS[gist],
+        means=_means(told, gist),
         sure=_sure(told, gist),
-        until=_UNTIL[gist],
+        until=_until(told, gist),
         steps=_steps(told, gist),
         asks=gist != "nothing",
-        refusal=_REFUSED.get(gist, "I do not want this work."),
+        refusal=REFUSED.get(gist) or REFUSED_MOVING.get(moving(told), "I do not want this work."),
         many=told.axle_count > _FEW_AXLES,
         measured="at no common time" if told.common_time_s is None else moment(told),
         air=about_air(told),
@@ -223,11 +156,7 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     drag, idle, heat = told.answers.each
     if gist == "urgent":
         return (
-            in_both(
-                lambda show: (
-                    f"Please leave the vehicle where it is: {urgent_words(told.urgent, page_of(told, show))}."
-                )
-            ),
+            in_both(lambda show: f"Please leave the vehicle where it is: {'; '.join(_urgent(told, show))}."),
         )
     lines = [
         _named(drag, told, ("seems not to let go", "seem not to let go", "may not let go fully")),
@@ -279,30 +208,84 @@ def _facts(told: Diagnosis) -> tuple[Dual, ...]:
     return tuple(lines[:3])
 
 
+def _urgent(told: Diagnosis, show: Show) -> list[str]:
+    """Everything that stops the vehicle, each once."""
+    values = ((one, one.value_degc) for one in told.urgent)
+    said = (
+        urgent_said(one, told, "" if value is None else f"about {degrees_text(value, show)}")
+        for one, value in values
+    )
+    return list(dict.fromkeys(said))
+
+
+def _means(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
+    if gist == "urgent":
+        return (*urgent_means(told.urgent), *MEANS[gist])
+    return (
+        maybe_means(told, harmless=moving(told) == "free" and not _is_large(told))
+        if gist == "maybe"
+        else MEANS[gist]
+    )
+
+
+def _until(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
+    """What to keep to; the first line is what the technician is told of driving, where that is more."""
+    kept = NOT_MOVED.get(moving(told)) if gist in _ONLY_OPEN else None
+    return UNTIL[gist] if kept is None else (kept, *UNTIL[gist][1:])
+
+
 def _sure(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     least = min((one.readings for one in told.corners), default=0)
     rounds = "once" if least == 1 else "twice" if least == 2 else f"{least} times"
-    said = [_SURE[gist], f"We measured each wheel that is shown at least {rounds}." if least else ""]
+    unread = _unread(told)
+    shown = "each wheel that gave a reading" if unread else "each wheel that is shown"
+    said = [_sure_of(told, gist), f"We measured {shown} at least {rounds}." if least else "", unread]
     if gist not in ("unknown", "nothing"):
-        said.append(_WHY_OPEN)
+        said.append(WHY_OPEN)
     if gist == "drags" and told.answers.idle.answer == "no":
         said.append("We saw no sign of a brake that does nothing. A thermometer alone cannot promise that.")
     return tuple(filter(None, said))
 
 
+def _sure_of(told: Diagnosis, gist: Gist) -> str:
+    return SURE[gist] if gist != "maybe" else LARGE if _is_large(told) else SMALL
+
+
+def _is_large(told: Diagnosis) -> bool:
+    """True for a large gap, or axles unlike, whichever side it comes from."""
+    reasons = (reason for one in told.answers.each if one.open for reason in one.reasons)
+    return large_gap(told) or any(reason.code in _UNLIKE_AXLES for reason in reasons)
+
+
+def _unread(told: Diagnosis) -> str:
+    """Wheels that gave no reading of their brake."""
+    read = {one.corner for one in told.corners if one.spot in BRAKE_SPOTS}
+    each = (corner_name(axle, side) for axle in range(1, told.axle_count + 1) for side in SIDES)
+    missing = tuple(corner for corner in each if corner not in read)
+    if not missing:
+        return ""
+    where = corners_in_words(missing, told.axle_count)
+    return f"No brake temperature of {where}: not measured, or not readable."
+
+
 def _steps(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist == "nothing":
         return ("Keep this sheet, and measure again at the next service.",)
-    if gist == "unknown":
-        return (_AGAIN, "Tell you what it shows.")
+    if gist == "unknown" and moving(told) == "free":
+        return (AGAIN, "Tell you what it shows.")
     if gist == "urgent":
         return (
             "Let it cool where it stands, then look at what was so hot before it is used again.",
-            _TELL_FIRST,
-            _SAME_AGAIN,
+            TELL_FIRST,
+            SAME_AGAIN,
         )
     corners = dict.fromkeys((*told.answers.drag.suspected, *told.answers.idle.suspected))
     where = corners_in_words(tuple(corners), told.axle_count)
-    minutes = f": about {told.next_check.minutes:.0f} minutes for the first check" if told.next_check else ""
-    look = f"Look at {where or 'the brakes'}{minutes}."
-    return (look, _TELL_FIRST, _SAME_AGAIN)
+    return (f"Look at {where or 'the brakes'}{_minutes(told)}.", TELL_FIRST, SAME_AGAIN)
+
+
+def _minutes(told: Diagnosis) -> str:
+    if told.next_check is None:
+        return ""
+    minutes = f"{told.next_check.minutes:.0f}"
+    return f": about {minutes} minute{'' if minutes == '1' else 's'} for the first check"

@@ -9,6 +9,7 @@ from msgspec import Struct
 from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
+from thermlog.words.reasons import DRIVES
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
@@ -27,6 +28,9 @@ QUESTIONS: tuple[str, str, str] = (
     "Is the whole vehicle hot?",
 )
 TellState: TypeAlias = Verdict | Literal["urgent"]
+# What the person at the wheel is told about moving the vehicle: nothing moves, it stands, no road, may drive.
+Moving: TypeAlias = Literal["stopped", "stands", "off_road", "free"]
+_STANDS = frozenset({"cool_and_turn", "clear_and_wait", "pb_state"})  # next steps for which it is not driven
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
@@ -123,6 +127,36 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
         asked = [one for one in both_asked if one[0].open or not diagnosis.urgent]
     named_first = sorted((*asked, *of_heat), key=lambda one: not one[0].suspects)  # what is odd leads
     return [words for _, words in named_first]
+
+
+def moving(diagnosis: Diagnosis) -> Moving:
+    """Whether the vehicle may be driven by what the technician is told: urgent lines, answers, next step.
+
+    A large gap keeps it off the road while it is open, but for the drive that would settle it.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    """
+    drag, idle, _ = diagnosis.answers.each
+    step = "" if diagnosis.next_check is None else diagnosis.next_check.id
+    if diagnosis.urgent:
+        return "stopped"
+    if diagnosis.flagged and (step in _STANDS or drag.answer == "yes"):
+        return "stands"
+    stays = large_gap(diagnosis) and step not in DRIVES
+    return "off_road" if idle.answer == "yes" or step == "static_check" or stays else "free"
+
+
+def large_gap(diagnosis: Diagnosis) -> bool:
+    """True for an axle that is watched with a gap past the marks of a call, whichever side is the odd one."""
+    return any(
+        axle.difference_k is not None
+        and axle.marks_k is not None
+        and axle.difference_k.size.value >= axle.marks_k[1]
+        for axle in diagnosis.axles
+        if axle.verdict == "watch"
+    )
 
 
 def _shared(drag: Answer, idle: Answer) -> Reason | None:
