@@ -62,6 +62,14 @@ LOGS = {
     "van, a hub warmer than its brake": spots(("2L", "hub", 95.0), ("2R", "hub", 20.0)),
     "van, hubs warmer than their brakes": spots(("2L", "hub", 140.0), ("2R", "hub", 120.0)),
     "van, other spots": spots(("1L", "caliper", 140.0), ("1R", "rim", 110.0), ("2R", "tyre", 80.0)),
+    "van, parts unlike": spots(
+        *(
+            (f"1{side}", spot, rise_k + (25.0 if side == "L" else 0.0))
+            for spot, rise_k in (("hub", 15.0), ("rim", 20.0), ("tyre", 15.0), ("caliper", 45.0))
+            for side in "LR"
+        ),
+        step_s=8.0,
+    ),
     "van, sides cool unlike": spots(taus_s=(900.0, 1500.0, 1800.0, 1800.0)),
     "van, half a gap": log_text(HEALTHY_K | {"2R": 84.0}),
     "lorry, half a gap": log_text(LORRY_K | {"3R": 105.0}),
@@ -109,6 +117,7 @@ FIRST_IN = {
     "van, warm": "urgent_brake_degc heat_watch_probability hidden_drag_part",
     "van, one side stated bright": "urgent_bright_degc",
     "van, other spots": "urgent_caliper_degc urgent_rim_degc urgent_tyre_degc",
+    "van, parts unlike": "watch_hub_k watch_rim_k watch_tyre_k watch_caliper_k",
     "van, colder than any place": "lowest_reading_degc",
     "van, hotter than any gun": "highest_reading_degc high_miss_part",
     "van, hurried": "fastest_gap_s",

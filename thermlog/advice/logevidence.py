@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import Answers, PatternKind, Urgent
 from thermlog.words.kinds import FaultKind, fault_kind
+from thermlog.words.parts import PartAbove
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Drive
@@ -45,6 +46,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
         True if the hub of the first corner is hotter than its brake.
     single_reading : bool
         True if one reading alone stands behind the first corner.
+    parts_above : tuple of PartAbove
+        Parts beside the brakes that are watched.
     """
 
     kind: PatternKind
@@ -60,6 +63,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     hub_read: bool = False
     hub_over_brake: bool = False
     single_reading: bool = False
+    parts_above: tuple[PartAbove, ...] = ()
 
     @property
     def fault(self) -> FaultKind:

@@ -16,7 +16,7 @@ from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
-from thermlog.words.vehicle import mate_of
+from thermlog.words.vehicle import HUB_SPOT, Spot, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
 _NOBODY_NEAR = frozenset(SEEN_CODES) - {"smell"}  # a smell alone may be looked for, once it has cooled
@@ -48,6 +48,14 @@ _NOT_DRIVEN = "Not driven before it is known what holds it."
 _LEVER_WHY = (
     "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
     "costs a look."
+)
+_LOOKED_AT: dict[Spot, ReasonCode] = {
+    "hub": "look_at_hub", "rim": "look_at_rim", "tyre_inner": "look_at_tyre", "tyre_outer": "look_at_tyre",
+    "caliper": "look_at_caliper",
+}  # fmt: skip
+_PART_WHY = (
+    "A part that stands out beside even brakes is heated by something: a brake that the gun missed, the "
+    "bearing, a tyre low on air."
 )
 _BEARING_WHY = (
     "A hub that is hot by itself points to its bearing; a failing bearing can seize or lose the wheel."
@@ -163,10 +171,21 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
     held = parked_axle(evidence)
     if held is not None:
         return _lever_first(held)
+    if evidence.parts_above and not any(one.suspects for one in answers.each):
+        return _at_the_part(evidence)
     for answer in answers.each:
         if answer.open:
             return _gated(answer.decides or (_supply(evidence),), evidence, answer)
     return _do(Reason(code="keep_record"), evidence)
+
+
+def _at_the_part(evidence: LogEvidence) -> NextCheck:
+    """What may heat the part that is watched: of several the one furthest above its mark."""
+    part = max(evidence.parts_above, key=lambda one: one.difference_k / max(one.mark_k, 1.0))
+    corners = (part.corner, mate_of(part.corner))
+    code = _LOOKED_AT.get(part.spot, "look_at_face")
+    check = _do(Reason(code=code, corners=corners), evidence, why=_PART_WHY)
+    return _clear_of_hubs(check, corners[:1] if part.spot == HUB_SPOT else ())
 
 
 def _lever_first(held: LogEvidence) -> NextCheck:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from thermlog.judging.digest import Digest
     from thermlog.judging.judged import Judged
     from thermlog.words.findings import Answer, CornerFinding, Diagnosis, Verdict
+    from thermlog.words.parts import PartAbove
     from thermlog.words.vehicle import Spot
 
 _BY_ITSELF = frozenset(SEEN_CODES) | {"hub_over_mate", "hub_over_brake"}  # no reading past a line
@@ -42,11 +43,13 @@ def rows_of(
         Of every corner and spot that was read, and of wheels above the gun's range.
     """
     odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
-    rows = [_row(diagnosis, finding) for finding in odd or [_whole_vehicle(diagnosis)]]
+    parts = [_part_row(diagnosis, part) for part in diagnosis.parts_above]
+    rows = [_row(diagnosis, finding) for finding in odd or ([] if parts else [_whole_vehicle(diagnosis)])]
+    rows += parts
     if diagnosis.urgent:
         # beside the line that stops it a hub, or a whole vehicle, is not told twice
         place = {one.corner for one in diagnosis.urgent}
-        others = [row for row in rows if odd and row.finding.suspect not in place]
+        others = [row for row in rows if (odd or parts) and row.finding.suspect not in place]
         rows = [replace(_stopping(diagnosis, rows), stops=True), *others]
     decides = (
         _step_of(diagnosis, errand) if errand is not None and rows[0].group == "again" else rows[0].decides
@@ -54,6 +57,24 @@ def rows_of(
     return [
         replace(row, errand=errand, decides=decides, hottest=_hottest_there(row, hottest)) for row in rows
     ]
+
+
+def _part_row(diagnosis: Diagnosis, part: PartAbove) -> FleetRow:
+    """The line of a part beside a brake that is watched, in the shape of its axle."""
+    here = {one.side: one for one in diagnosis.corners if (one.axle, one.spot) == _axle_and_spot(part)}
+    found = diagnosis.corner(part.corner, part.spot)
+    finding = AxleFinding(
+        axle=split_corner(part.corner)[0],
+        difference_k=_gap_k(here.get("L"), here.get("R")),
+        verdict="watch",
+        suspect=part.corner,
+        reasons=() if found is None else found.reasons,
+    )
+    return replace(_row(diagnosis, finding), members=(), part=part)
+
+
+def _axle_and_spot(part: PartAbove) -> tuple[int, Spot]:
+    return split_corner(part.corner)[0], part.spot
 
 
 def _step_of(diagnosis: Diagnosis, errand: Errand) -> Reason | None:
@@ -107,6 +128,8 @@ def _hottest_there(row: FleetRow, hottest: Sequence[Hottest]) -> Hottest | None:
         here = [] if worst.code in _BY_ITSELF else there
     elif row.finding.suspect is not None:
         corner = [one for one in hottest if one.corner == row.finding.suspect]
+        if row.part is not None:
+            corner = [one for one in corner if one.spot == row.part.spot] or corner
         of_hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"
         here = [one for one in corner if not of_hub or one.spot == HUB_SPOT] or corner
     elif row.members:
@@ -228,6 +251,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         urgent=diagnosis.urgent,
         cannot_tell=unique_reasons([reason for one in untold for reason in one.reasons]),
         decides=_first_step(diagnosis, untold),
+        watched=bool(diagnosis.parts_above),
     )
 
 

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from thermlog.advice.errand import Errand
     from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, Urgent
+    from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import Drive
     from thermlog.words.vehicle import Spot, WeightClass
@@ -90,6 +91,10 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         Of the place of the line; None if nothing was read there.
     errand : Errand or None
         What to do next with the vehicle; None where nothing was found.
+    part : PartAbove or None
+        The part beside a brake that the line is about.
+    watched : bool
+        True if any part of the vehicle is watched.
     """
 
     unit: str
@@ -115,11 +120,14 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     hottest: Hottest | None = None
     taken: str | None = None
     errand: Errand | None = None
+    part: PartAbove | None = None
+    watched: bool = False
 
     @property
     def group(self) -> WorkGroup:
         """Where the drive stands: the most pressing of what was found on it."""
-        return group_by_answers({self.drag, self.idle, self.heat}, urgent=bool(self.urgent))
+        of_parts: set[AnswerWord] = {"watch"} if self.watched else set()
+        return group_by_answers({self.drag, self.idle, self.heat} | of_parts, urgent=bool(self.urgent))
 
     @property
     def visit(self) -> tuple[str, str, str | None]:

@@ -64,6 +64,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
             corner.corner == suspect and corner.spot != HUB_SPOT and corner.readings_used == 1
             for corner in found.corners
         ),
+        parts_above=found.parts_above,
     )
 
 

@@ -19,6 +19,7 @@ from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
 from thermlog.judging.notes import notes_of
+from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
 from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.plain import plainly_even
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
@@ -31,6 +32,7 @@ from thermlog.words.findings import (
     PolicyMark,
     Verdict,
 )
+from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
@@ -165,6 +167,9 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     idle = answers.idle.suspected
     hubs = hub_numbers(told, span, idle, policy)
     urgent = urgent_of(judged, k, hubs)
+    vehicle, air_degc = judged.vehicles[k], case.ambient_degc
+    beside = PartsCase(told=told, span=span, policy=policy, vehicle=vehicle, air_degc=air_degc)
+    parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
     answers = refine(weighed, facts, with_decides(answers, facts, danger))
     known = case.ambient_degc is not None
@@ -173,7 +178,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     def said(corner: str) -> _Said:
         return corner_verdict(corner, answers, facts)
 
-    corners = _corners((told, span), said, hubs, known=known)
+    corners = _with_parts(_corners((told, span), said, hubs, known=known), parts)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
     none = told.p_none[k]
     return Diagnosis(
@@ -196,7 +201,21 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         taken=case.taken,
         blind=case.blind,
         seen=case.seen,
+        parts_above=tuple(parts.values()),
     )
+
+
+def _with_parts(
+    corners: tuple[CornerFinding, ...], parts: Mapping[tuple[str, str], PartAbove]
+) -> tuple[CornerFinding, ...]:
+    """The corners with the parts that are watched beside what is even, or cannot be told."""
+    found = []
+    for one in corners:
+        part = parts.get((one.corner, one.spot))
+        if part is not None and one.verdict in {"even", "cannot_tell"}:
+            one = replace(one, verdict="watch", reasons=(reason_of(part),))  # noqa: PLW2901
+        found.append(one)
+    return tuple(found)
 
 
 def _with_past(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:

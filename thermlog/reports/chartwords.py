@@ -23,6 +23,7 @@ from thermlog.reports.wording import (
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Urgent, Verdict
 from thermlog.words.fitted import Curve
+from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import capital
 from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, axle_words, mate_of, split_corner
@@ -143,12 +144,23 @@ def _stop_words(diagnosis: Diagnosis, number: int, show: Show) -> list[str]:
 
 
 def _hub_words(diagnosis: Diagnosis, number: int) -> list[str]:
-    """Hubs that stand out; what is urgent about them is said already."""
-    return [
+    """Hubs that stand out, and parts that are watched; what is urgent about them is said already."""
+    hot = [
         f"{VERDICT_WORDS['hot']} {SIDE_WORDS[hub.side]} hub"
         for hub in diagnosis.corners
         if hub.axle == number and hub.spot == HUB_SPOT and hub.verdict == "hot"
     ]
+    watched = [
+        f"{VERDICT_WORDS['watch']}: {side_of(part)} {SPOT_NAMES[part.spot]}"
+        for part in diagnosis.parts_above
+        if split_corner(part.corner)[0] == number
+    ]
+    return [*hot, *watched]
+
+
+def side_of(part: PartAbove) -> str:
+    """Left or right, in words."""
+    return SIDE_WORDS[split_corner(part.corner)[1]]
 
 
 def _pair_words(diagnosis: Diagnosis, number: int, show: Show) -> str:

@@ -9,9 +9,10 @@ from msgspec import Struct
 from thermlog.reports.wording import SIGNS, Show, corners_in_words, percent
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
+from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.reasons import DRIVES
 from thermlog.words.reasontexts import reason_sentence
-from thermlog.words.sentences import Page, degc, on_page, sentence
+from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
 from thermlog.words.vehicle import axle_words, corner_words
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.workrow import FleetRow
     from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode
+    from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason
 
 QUESTIONS: tuple[str, str, str] = (
@@ -30,7 +32,11 @@ QUESTIONS: tuple[str, str, str] = (
 TellState: TypeAlias = Verdict | Literal["urgent"]
 # What the person at the wheel is told about moving the vehicle: nothing moves, it stands, no road, may drive.
 Moving: TypeAlias = Literal["stopped", "stands", "off_road", "free"]
-_STANDS = frozenset({"cool_and_turn", "clear_and_wait", "pb_state"})  # next steps for which it is not driven
+# Next steps for which it is not driven.
+_STANDS = frozenset(
+    {"cool_and_turn", "clear_and_wait", "pb_state", "look_at_hub", "look_at_rim", "look_at_tyre",
+     "look_at_caliper", "look_at_face"}
+)  # fmt: skip
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
@@ -86,7 +92,7 @@ def headline_parts(diagnosis: Diagnosis, *, show: Show | None = "C") -> list[Tel
         return _answers_in_one(diagnosis, page)
     stop = Tell("urgent", f"STOP DRIVING: {urgent_words(diagnosis.urgent, page)}")
     # beside what stops the vehicle nothing is said to be in order, only what is left to tell
-    left = any(one.open for one in diagnosis.answers.each)
+    left = bool(diagnosis.parts_above) or any(one.open for one in diagnosis.answers.each)
     return [stop, *(_answers_in_one(diagnosis, page) if left else [])]
 
 
@@ -112,8 +118,10 @@ def _urgent(one: Urgent, page: Page) -> str:
 
 def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
     drag, idle, heat = diagnosis.answers.each
+    of_parts = [Tell("watch", part_words(one, page)) for one in diagnosis.parts_above]
     if not any(one.open for one in (drag, idle, heat)):
-        return [Tell("even", "no brake drags, and every brake read does its part")]
+        even = Tell("even", "no brake drags, and every brake read does its part")
+        return of_parts if diagnosis.urgent else [*of_parts, even]
     of_heat = [(heat, _heat_words(heat))] if heat.suspects else []
     shared = _shared(drag, idle)
     if shared is not None and drag.answer == "cannot_tell":
@@ -125,8 +133,16 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
         of_drag = _STANDS_OUT if of_heat and drag.answer == "no" else _drag_words(drag, page)
         both_asked = ((drag, of_drag), (idle, _idle_words(idle, page)))  # with the heat all may drag alike
         asked = [one for one in both_asked if one[0].open or not diagnosis.urgent]
-    named_first = sorted((*asked, *of_heat), key=lambda one: not one[0].suspects)  # what is odd leads
-    return [words for _, words in named_first]
+    told = [*asked, *of_heat]
+    suspected = [words for one, words in told if one.suspects]  # what is odd leads
+    return [*suspected, *of_parts, *(words for one, words in told if not one.suspects)]
+
+
+def part_words(part: PartAbove, page: Page) -> str:
+    """A part beside the brakes that is watched, in a few words."""
+    where, of = corners_in_words((part.corner,), page.axle_count or 0), SPOT_NAMES[part.spot]
+    beside = "its mate" if part.over == "mate" else "the same of the other axles"
+    return str(on_page(sentence("{} {} {} above {}", where, of, kelvin(part.difference_k), beside), page))
 
 
 def moving(diagnosis: Diagnosis) -> Moving:
@@ -263,6 +279,8 @@ def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
     if row.stops:
         page = Page(unit=show, axle_count=row.axle_count)
         return "urgent", f"STOP DRIVING: {urgent_words(row.urgent, page)}"
+    if row.part is not None:
+        return "watch", part_words(row.part, Page(unit=show, axle_count=row.axle_count))
     verdict, place = row.finding.verdict, row_place(row)
     if row.group == "again":
         return "cannot_tell", f"{open_questions(row)} cannot be told"
@@ -291,6 +309,8 @@ def _row_verb(row: FleetRow) -> str:
 def row_place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     axle = row.finding
+    if row.part is not None:
+        return f"{corner_words(row.part.corner, row.axle_count)} {SPOT_NAMES[row.part.spot]}"
     if axle.suspect is not None:
         hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
         return corner_words(axle.suspect, row.axle_count) + hub

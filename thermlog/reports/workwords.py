@@ -106,7 +106,7 @@ def difference_words(row: FleetRow, show: Show) -> str:
 
 def doubt_words(row: FleetRow) -> str:
     """Probability of what the line is about, in whole per cent; empty where it is about something else."""
-    if row.stops or row.finding.verdict in {"even", "cannot_tell"} or _of_hub(row):
+    if row.stops or row.finding.verdict in {"even", "cannot_tell"} or row.part is not None or _of_hub(row):
         return ""
     cold = row.finding.verdict == "cold" or (
         row.finding.verdict == "watch" and row.drag not in {"yes", "watch"}

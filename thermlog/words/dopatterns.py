@@ -33,6 +33,12 @@ _WORKS_EACH = (
     "do they grip?"
 )
 
+_AGAIN = (
+    "Read {} of {{corner}} and of {{mate}} again now, never from the sidewall. If {{corner}} stays the "
+    "warmer one, it is not driven before this is found: "
+)
+_TURN_IT = "let it cool, raise and support it by the service information and turn the wheel by hand: "
+
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
     "clear_and_wait": (
@@ -195,5 +201,35 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         _STANDING + _WORKS_EACH,
         "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS,
         "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS_EACH,
+    ),
+    # Do: at a part beside the brake
+    "look_at_hub": (
+        _AGAIN.format("hub and brake") + _TURN_IT + "has the bearing play, does it run rough or drag, or "
+        "does the brake hold the wheel?",
+        "Read every hub again now; what stays the warmer one is not driven before its wheel was turned by "
+        "hand: bearing or brake?",
+    ),
+    "look_at_rim": (
+        _AGAIN.format("rim, brake (another spot of it, too) and hub") + _TURN_IT + "does the brake hold it, "
+        "does the bearing, is the tyre low on air?",
+        "Read every rim, brake and hub again now; what stays the warmer one is not driven before its wheel "
+        "was turned by hand: brake, bearing or tyre?",
+    ),
+    "look_at_tyre": (
+        _AGAIN.format("tyre, brake and hub") + "let it cool and check pressure, load and damage of the tyre, "
+        "then turn the wheel by hand: does the brake hold it, or the bearing?",
+        "Read every tyre again now; what stays the warmer one is not driven before its pressure was checked "
+        "cold and its wheel turned by hand.",
+    ),
+    "look_at_caliper": (
+        _AGAIN.format("caliper and disc") + _TURN_IT + "does the piston draw back, do the pins slide, does "
+        "the hose let the fluid back?",
+        "Read every caliper and disc again now; what stays the warmer one is not driven before its wheel was "
+        "turned by hand.",
+    ),
+    "look_at_face": (
+        _AGAIN.format("same spot of the brake") + _TURN_IT + "does one pad not draw back, do the pins slide?",
+        "Read the same spot of every brake again now; what stays the warmer one is not driven before its "
+        "wheel was turned by hand.",
     ),
 }  # fmt: skip

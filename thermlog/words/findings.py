@@ -12,6 +12,7 @@ from thermlog.words.budgets import Budget
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.fitted import Curve
 from thermlog.words.kinds import FAULT_KINDS
+from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Side, Spot, Vehicle
@@ -24,8 +25,7 @@ else:
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
-    "over_range",
-    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease",
+    "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease",
 ]  # fmt: skip
 
 
@@ -374,6 +374,7 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     budgets: tuple[Budget, ...] = ()
     decisions: tuple[Decision, ...] = ()
     severity: tuple[Severity, ...] = ()
+    parts_above: tuple[PartAbove, ...] = ()
 
     @property
     def axle_count(self) -> int:
@@ -395,6 +396,5 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
 
     @property
     def flagged(self) -> bool:
-        """True if any of the three questions is not answered with a plain "no", or anything is urgent."""
-        answers = self.answers
-        return bool(self.urgent) or any(one.open for one in answers.each)
+        """True if a question is not answered with a plain "no", anything is urgent, or a part is watched."""
+        return bool(self.urgent or self.parts_above) or any(one.open for one in self.answers.each)

@@ -121,6 +121,10 @@ class Policy(Struct, frozen=True, kw_only=True):
     hub_over_mate_k: _AtLeastZero
     hub_own_heat_k: _AtLeastZero
     hub_stop_k: _AtLeastZero
+    watch_hub_k: _AtLeastZero
+    watch_rim_k: _AtLeastZero
+    watch_tyre_k: _AtLeastZero
+    watch_caliper_k: _AtLeastZero
     urgent_brake_degc: _Plain
     urgent_bright_degc: _Plain
     urgent_caliper_degc: _Plain

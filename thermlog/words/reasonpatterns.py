@@ -328,6 +328,18 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "calls by itself stands",
         "earlier drives of this vehicle speak against it: what this log calls by itself stands",
     ),
+    "part_over_mate": (
+        "{quoted} of {corner} {difference_k} above its mate (mark {mark_k}), beyond what their "
+        "brakes differ by",
+        "{corner} {difference_k} above its mate there (mark {mark_k}), more than the brakes differ by",
+        "a part is above its mate by more than the brakes differ by",
+    ),
+    "part_over_others": (
+        "{quoted} of {corner} {difference_k} above the same of the other axles (mark {mark_k}), more than "
+        "their brakes differ by",
+        "{corner} {difference_k} above the other axles there (mark {mark_k}), more than the brakes differ by",
+        "a part is above the same of the other axles by more than the brakes differ by",
+    ),
     "hub_alone": (
         "hub of {corner}: the hub of the other side was not read",
         "the hub of the other side was not read",

@@ -19,7 +19,7 @@ WhyCode: TypeAlias = Literal[
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
-    "visits_calm", "visits_raise", "visits_agree", "today_stands",
+    "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -38,7 +38,8 @@ DoCode: TypeAlias = Literal[
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
-    "find_cause", "check_bearing",
+    "find_cause", "check_bearing", "look_at_hub", "look_at_rim",
+    "look_at_tyre", "look_at_caliper", "look_at_face",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
@@ -61,7 +62,7 @@ class Reason(Struct, frozen=True, kw_only=True):
         Named with their unit: ``difference_k``, ``rise_k``, ``limit_k``, ``share_idle``, ``minutes``,
         ``line``.
     quoted : str
-        A word of the log that is spoken of, as it stands there; empty if none.
+        A word of the log that is spoken of, as it stands there, or the name of a part; empty if none.
     """
 
     code: ReasonCode

@@ -24,6 +24,7 @@ from thermlog.words.findings import (
     Suspect,
     Urgent,
 )
+from thermlog.words.parts import PartAbove
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken
 
 
@@ -154,6 +155,9 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
         Does a brake drag, does one not work, is the whole vehicle hot?
     urgent : tuple of Urgent
         For what the vehicle stops, the most dangerous first.
+    parts_above : tuple of PartAbove
+        Rims, tyres, calipers, hubs and further spots of a brake that stand far above their mates, or above
+        the same of other axles, though under the line that stops the vehicle: they are watched.
     taken : TakenObject
         When, by whom and with what the log was taken.
     blind : tuple of Blind
@@ -188,6 +192,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     pattern: PatternObject
     answers: AnswersObject
     urgent: tuple[Urgent, ...]
+    parts_above: tuple[PartAbove, ...]
     taken: TakenObject
     blind: tuple[Blind, ...]
     seen: tuple[Seen, ...]
@@ -233,6 +238,7 @@ def _check_object(
         pattern=PatternObject.of(diagnosis.pattern),
         answers=answers,
         urgent=at_six_digits(diagnosis.urgent),
+        parts_above=at_six_digits(diagnosis.parts_above),
         taken=TakenObject.of(diagnosis.taken),
         blind=at_six_digits(diagnosis.blind),
         seen=diagnosis.seen,
