@@ -9,6 +9,7 @@ import pytest
 from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, answered, log_evidence
 from msgspec.structs import replace
 
+from thermlog.advice.candidates import checks
 from thermlog.advice.choosing import advanced, begun
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
@@ -165,3 +166,15 @@ def test_a_whole_vehicle_that_is_watched_is_searched_from_the_pedal_on():
     assert (narrow(evidence, found).suspects[0].cause, narrow(evidence, found).suspects[0].standing) == (
         "pushrod_no_play", "most likely"
     )  # fmt: skip
+
+
+def test_a_gate_says_how_long_it_cools_and_no_gate_takes_no_minutes(thermlog):
+    """From 250 °C: 31 min x ln(230 / 30), by hand 63.143 min, less what has passed."""
+    evidence = log_evidence("corner_hot", "1L", brake_degc=250.0)
+    ground = [one.key for one in checks() if not one.asked.touches]
+    state = narrow(evidence, [Found(check="feel_noise", answer="none")], [*ground, "brake_kind"])
+    assert state.check.id == "cool_first"
+    assert state.check.minutes == pytest.approx(63.143 - 4.0, abs=1e-2)
+    log = str(Path(LEFT_ON).with_name("saloon_decimal_comma.csv"))
+    shown = thermlog("narrow", log, "--found", "brake_kind=hyd_disc_floating").out
+    assert "on rated stands, the other wheels chocked?\n" in shown

@@ -142,6 +142,7 @@ def test_errors_of_simulated_answers_are_as_many_as_said():
         (HEAVY_DRUMS, "bleeder_frees", "frees", "S-cam air drum"),
         (LIGHT_TRAILER, "pedal_freeplay", "none", "overrun trailer drum or electric trailer drum"),
         (CAR, "stroke", "over_limit", "floating caliper"),
+        (HEAVY_DRUMS, "supply_gauge", "low", "S-cam air drum"),
         (CAR, "brake_kind", "air_disc", "floating caliper"),
     ],
 )
@@ -166,7 +167,7 @@ def test_whatever_is_asked_may_be_answered():
         board = board_of(situation)
         for one, applies in zip(board.asked, board.applies, strict=True):
             answer = next(iter(one.asked.answers))
-            if applies > 0:
+            if applies > 0 and "trailer" not in one.asked.needs:  # no trailer's axle stands out
                 assert narrow(evidence, [Found(check=one.key, answer=answer)]).found
 
 

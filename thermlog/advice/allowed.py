@@ -62,7 +62,8 @@ def checks_here(situation: Situation) -> Iterator[str]:
     """Names of all that can be answered of what stands out, whatever was answered or skipped already."""
     board = board_of(situation)
     for k, one in enumerate(board.asked):
-        if board.applies[k] > 0.0:
+        coupled = situation.trailer or not board.needs["trailer"][k]
+        if board.applies[k] > 0.0 and coupled:
             yield one.key
     yield from gates()
 

@@ -14,7 +14,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.suspects import ranked
-from thermlog.advice.telling import check_of, cooled_question
+from thermlog.advice.telling import check_of, cooled_question, cooling_min
 from thermlog.advice.twice import differing, first_time, is_again
 from thermlog.advice.watched import drags_by_hand, watched
 from thermlog.advice.weighing import cause_weights
@@ -189,7 +189,8 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         search.evidence, one.key, one.asked, _why(one, choice), search.reached, passed_min=search.minutes
     )
     if one.key == COOL_FIRST:
-        check = replace(check, question=cooled_question(search.evidence))
+        waited = cooling_min(search.evidence, search.minutes)
+        check = replace(check, question=cooled_question(search.evidence), minutes=waited)
     elif search.too_hot:
         check = replace(check, safety=f"{_NOT_NEAR} {check.safety}")
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)

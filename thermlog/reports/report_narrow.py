@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from thermlog.advice.choosing import Ending
     from thermlog.advice.evidence import AnsweredBy
     from thermlog.advice.narrowing import Narrowed
-    from thermlog.words.findings import Diagnosis, Suspect
+    from thermlog.words.findings import Diagnosis, NextCheck, Suspect
 
 ENDINGS: dict[Ending, str] = {
     "settled": "One cause is left. Confirm it before parts are fitted; then drive again and compare.",
@@ -138,11 +138,16 @@ def _next(narrowed: Narrowed, *, how: bool) -> list[str]:
     check = narrowed.check
     if check is None:
         return []
-    lines = ["", f"NEXT      {check.question} (about {check.minutes:.0f} min)"]
+    lines = ["", f"NEXT      {check.question}{_about(check)}"]
     if how:
         lines += [f"          {narrowed.how}"] if narrowed.how else []
         lines += [f"          {check.id}={one.id}: {one.words}; {one.means}" for one in narrowed.answers]
     return [*lines, f"CAUTION   {check.safety}"]
+
+
+def _about(check: NextCheck) -> str:
+    """How long a check takes; nothing of a gate, whose minutes are counted with what follows."""
+    return f" (about {check.minutes:.0f} min)" if check.minutes > 0 else ""
 
 
 def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) -> str:
@@ -172,7 +177,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     check = narrowed.check
     if check is None:
         return "\n".join(above)
-    above += ["", *_whole(f"{check.question} (about {check.minutes:.0f} min)", wide)]
+    above += ["", *_whole(f"{check.question}{_about(check)}", wide)]
     caution = _whole(f"Caution: {check.safety}", wide)
     room = _SCREEN_LINES - len(above) - len(caution) - 1
     how = _whole(narrowed.how, wide)
