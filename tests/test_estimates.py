@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.words.estimates import Estimate, against_first
+from thermlog.words.estimates import Estimate
 
 widths = st.floats(0.0, 100.0)
 estimates = st.builds(
@@ -51,9 +51,3 @@ def test_what_has_no_interval_keeps_none() -> None:
 
 def test_half_width_is_that_of_the_interval_however_lopsided() -> None:
     assert Estimate(3.0, 1.0, 7.0).half_width == 3.0
-
-
-def test_everything_is_set_against_the_first() -> None:
-    first, second = Estimate(60.0, 57.0, 63.0), Estimate(5.0, 1.0, 9.0)
-    # 3 and 4 K add up to 5 K as squares
-    assert against_first([first, second, None]) == (None, Estimate(-55.0, -60.0, -50.0), None)

@@ -81,8 +81,8 @@ FRONT_ONLY = {corner: rise for corner, rise in HEALTHY.items() if corner[0] == "
         # the rear was not read again, or one side of it
         (HOT_REAR, FRONT_ONLY, "not_asked", "cannot_tell", "not_read"),
         (HOT_REAR, {**FRONT_ONLY, "2L": 63.0}, "not_asked", "cannot_tell", "not_read"),
-        # both rear brakes dragged and are cooler now: better, but left against right cannot show it is right
-        (HOT_AXLE, HEALTHY, "not_asked", "better", "both_sides_less"),
+        # both rear brakes dragged and have their usual part of the fronts' heat now: even again
+        (HOT_AXLE, HEALTHY, "not_asked", "repaired", "axle_beside_others"),
         (HOT_AXLE, HOT_AXLE, "not_asked", "not_repaired", "still_watched"),
         # nothing before, nothing now; and nothing before, hot now
         (HEALTHY, HEALTHY, "not_asked", "not_asked", "nothing_flagged_before"),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from thermlog.followup.besideothers import beside_others
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
@@ -36,11 +39,21 @@ class Beside(Struct, frozen=True, kw_only=True):
     before, after : Diagnosis
     policy : Policy
         Of the last log.
+    braked_apart : bool
+        True for drives without braking where those with braking are set against each other, too: whether a
+        brake works is then told there.
     """
 
     before: Diagnosis
     after: Diagnosis
     policy: Policy
+    braked_apart: bool = False
+
+    def troubles(self, found: Diagnosis, number: int) -> tuple[Trouble, ...]:
+        """What one of the logs holds against an axle, as far as this pair can tell what became of it."""
+        return tuple(
+            one for one in troubles_of(found, number) if not (self.braked_apart and one.kind == "idle")
+        )
 
     @property
     def other_vehicle(self) -> Reason | None:
@@ -133,8 +146,8 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     axle = _Axle(
         beside=beside,
         number=number,
-        earlier=troubles_of(beside.before, number),
-        now=troubles_of(beside.after, number),
+        earlier=beside.troubles(beside.before, number),
+        now=beside.troubles(beside.after, number),
     )
     if beside.backwards and (axle.earlier or axle.now):
         return "cannot_tell", (Reason(code="drives_backwards", quoted=in_order(beside.before, beside.after)),)
@@ -146,6 +159,21 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     told += [] if outcome == "not_asked" else reasons
     once = tuple(reason for k, reason in enumerate(told) if reason not in told[:k])
     return ("new_fault" if any(one.called for one in fresh) else "new_watch"), once
+
+
+def worst_of(said: Sequence[tuple[Outcome, tuple[Reason, ...]]]) -> int:
+    """Place of the gravest of several outcomes of one axle, each of a pair of like drives.
+
+    A pair in which the gap was small before, too, shows no change and counts only where no other shows one.
+    """
+    shown = any(outcome in {"repaired", "better"} for outcome, _ in said)
+    places = range(len(said))
+    telling = [k for k in places if not (shown and _never_apart(said[k]))] or list(places)
+    return min(telling, key=lambda k: BY_WEIGHT.index(said[k][0]))
+
+
+def _never_apart(said: tuple[Outcome, tuple[Reason, ...]]) -> bool:
+    return said[0] == "cannot_tell" and {reason.code for reason in said[1]} == {"gap_change_unclear"}
 
 
 # --- what is new --------------------------------------------------------------------------------------------
@@ -275,7 +303,7 @@ def _toward(found: Diagnosis, hot: str) -> Estimate | None:
 
 
 def _whole_axle(axle: _Axle, brakes: tuple[Trouble, ...]) -> _Said:
-    """Both sides stood out alike: their own heights, which the drive sets too, so never more than better."""
+    """Both sides stood out alike: their own heights, which the drive sets too, then the other axles."""
     corners = tuple(dict.fromkeys(one.corner for one in brakes))
     still = axle.brakes(axle.still)
     if any(one.called for one in still):
@@ -287,8 +315,27 @@ def _whole_axle(axle: _Axle, brakes: tuple[Trouble, ...]) -> _Said:
     held = (*_still(still), *_thin(beside.after, corners))
     told = all(told_at(beside.after, one.corner, one.kind, beside.policy) for one in brakes)
     if back and told and not held:
-        return "better", (Reason(code="both_sides_less", corners=corners),)
+        return _whole_back(axle, brakes, corners)
     return "cannot_tell", (Reason(code="both_sides_before", corners=corners), *held)
+
+
+def _whole_back(axle: _Axle, brakes: tuple[Trouble, ...], corners: tuple[str, ...]) -> _Said:
+    """An axle whose both sides came back: even again where it did so beside the other axles, too."""
+    beside, drags = axle.beside, brakes[0].kind == "drag"
+    share = heat_share(beside.before, beside.after, axle.number, beside.odd)
+    # where an axle works again the others have less to do, and a dead one is cold after any drive
+    too_little = share < (GENTLE if drags else COLD)
+    gentle = (Reason(code="less_heat", numbers={"share_heat": share}),) if too_little else ()
+    line_k = watch_line_k(beside.after, axle.number, beside.policy)
+    shown = beside_others((beside.before, beside.after), axle.number, beside.odd, line_k)
+    if shown is None or gentle:
+        return "better", (
+            Reason(code="both_sides_less" if drags else "both_sides_more", corners=corners),
+            *gentle,
+        )
+    answer = beside.after.answers.drag if drags else beside.after.answers.idle
+    even = shown.lies_even(hot=drags) and not (answer.open and beside.after.drive != "coast")
+    return ("repaired" if even else "better"), (replace(shown.reason, corners=corners),)
 
 
 def _came_back(beside: Beside, one: Trouble) -> bool:

@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations, pairwise
-from pathlib import PurePath
 
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
-from thermlog.followup.outcomes import Beside, Outcome, in_order, outcome_of
+from thermlog.followup.order import notes_of
+from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
+from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.stops import Stop, settling, stops_of
-from thermlog.words.estimates import Estimate, against_first
+from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
-from thermlog.words.moments import earlier, moment_s
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
 from thermlog.words.vehicle import HUB_SPOT, Spot, split_corner
 
-# Compared moments further apart than this are told to the reader (common practice, no source).
-_SAME_MOMENT_S = 60.0
 _UNSETTLED: frozenset[Outcome] = frozenset(
     {"new_fault", "new_watch", "not_repaired", "cannot_tell", "better"}
 )
@@ -42,7 +39,8 @@ class ComparedCorner(Struct, frozen=True, kw_only=True):
     rises_k : tuple of Estimate or None (logs,)
         Rise above the log's own ambient at the log's own common time [K]; None where there is none.
     changes_k : tuple of Estimate or None (logs,)
-        Rise minus that of the first log [K]; None for the first log.
+        Rise minus that of the first log, where logs hold several drives of the like drive in it [K]; None for
+        the first log.
     """
 
     corner: str
@@ -68,6 +66,8 @@ class ComparedAxle(Struct, frozen=True, kw_only=True):
         neither is in question, or the logs are not of one vehicle.
     reasons : tuple of Reason
         Of the outcome, the strongest first.
+    pair : tuple of int
+        Places of the two drives that the outcome is drawn from.
     """
 
     axle: int
@@ -77,6 +77,7 @@ class ComparedAxle(Struct, frozen=True, kw_only=True):
     verdicts: tuple[Verdict | None, ...]
     outcome: Outcome
     reasons: tuple[Reason, ...]
+    pair: tuple[int, int] = (0, -1)
 
     @property
     def asked(self) -> bool:
@@ -99,6 +100,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
         True if the last drive was made before the first, and so proves nothing of it.
     corners : tuple of ComparedCorner
     axles : tuple of ComparedAxle
+    drives : Paired or None
+        Which drive is set against which; None: the last against the first.
     stops : tuple of Stop
         What stopped the vehicle on an earlier drive, and what has become of it.
     next_check : NextCheck or None
@@ -114,6 +117,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     next_check: NextCheck | None
     notes: tuple[str, ...]
     stops: tuple[Stop, ...] = ()
+    drives: Paired | None = None
 
     @property
     def unexplained(self) -> bool:
@@ -138,8 +142,10 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
     @property
     def counting(self) -> tuple[Diagnosis, ...]:
-        """The drives that count now: the last one, or each where they are not of one vehicle."""
-        return (self.last,) if self.unlike is None else self.diagnoses
+        """The drives that count now: those of the last log, or each where they are not of one vehicle."""
+        if self.unlike is not None:
+            return self.diagnoses
+        return (self.last,) if self.drives is None else tuple(self.diagnoses[k] for k in self.drives.now)
 
     @property
     def asking(self) -> tuple[Diagnosis, ...]:
@@ -205,55 +211,88 @@ def compare_logs(
     if len(diagnoses) < 2:
         msg = f"a comparison needs two logs, got {len(diagnoses)}"
         raise ValueError(msg)
-    beside = Beside(before=diagnoses[0], after=diagnoses[-1], policy=policy)
+    drives = paired(diagnoses)
+    besides = _besides(diagnoses, drives, policy)
     places = list(dict.fromkeys((c.corner, c.spot) for one in diagnoses for c in one.corners))
     numbers = sorted({split_corner(corner)[0] for corner, _ in places})
     wanted = {split_corner(corner)[0] for corner in corners} or set(numbers)
-    axles = [_compared_axle(diagnoses, number, beside) for number in numbers]
-    stops = () if beside.other_vehicle or beside.backwards else _stops(diagnoses, axles)
+    axles = [_compared_axle(diagnoses, number, drives, besides) for number in numbers]
+    backwards = any(one.backwards for one in besides)
+    stops = () if backwards or unlike_vehicles(diagnoses) else _stops(diagnoses, drives, axles)
     return Comparison(
         diagnoses=tuple(diagnoses),
-        backwards=beside.backwards,
+        backwards=backwards,
         corners=tuple(
-            _compared_corner(diagnoses, *place) for place in places if not corners or place[0] in corners
+            _compared_corner(diagnoses, drives, *place)
+            for place in places
+            if not corners or place[0] in corners
         ),
         axles=tuple(
             axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
         ),
-        next_check=_next(diagnoses, axles, settling(stops)),
-        notes=tuple(_notes(diagnoses)),
+        next_check=_next([diagnoses[k] for k in drives.now], diagnoses, axles, settling(stops)),
+        notes=tuple(notes_of(diagnoses)),
         stops=stops,
+        drives=drives,
     )
 
 
-def _stops(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:
-    return stops_of(diagnoses[:-1], diagnoses[-1:], {axle.axle: axle.outcome for axle in axles})
+def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> list[Beside]:
+    both = {diagnoses[last].drive == "coast" for _, last in drives.pairs}
+    return [
+        Beside(
+            before=diagnoses[first],
+            after=diagnoses[last],
+            policy=policy,
+            braked_apart=len(both) > 1 and diagnoses[last].drive == "coast",
+        )
+        for first, last in drives.pairs
+    ]
 
 
-def _compared_corner(diagnoses: Sequence[Diagnosis], corner: str, spot: Spot) -> ComparedCorner:
+def _stops(diagnoses: Sequence[Diagnosis], drives: Paired, axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:
+    before = [one for k, one in enumerate(diagnoses) if k not in drives.now]
+    now = [diagnoses[k] for k in drives.now]
+    return stops_of(before, now, {axle.axle: axle.outcome for axle in axles})
+
+
+def _changes(found: Sequence[Estimate | None], drives: Paired) -> tuple[Estimate | None, ...]:
+    """Every estimate minus that of the drive it is set against; None for the first."""
+    against = (found[drives.reference(k)] for k in range(1, len(found)))
+    return (None, *(change(was, now) for was, now in zip(against, found[1:], strict=True)))
+
+
+def _compared_corner(
+    diagnoses: Sequence[Diagnosis], drives: Paired, corner: str, spot: Spot
+) -> ComparedCorner:
     found = [one.corner(corner, spot) for one in diagnoses]
     rises = tuple(one.rise_k if one else None for one in found)
     return ComparedCorner(
         corner=corner,
         spot=spot,
         rises_k=rises,
-        changes_k=against_first(rises),
+        changes_k=_changes(rises, drives),
         verdicts=tuple(one.verdict if one else None for one in found),
     )
 
 
-def _compared_axle(diagnoses: Sequence[Diagnosis], number: int, beside: Beside) -> ComparedAxle:
+def _compared_axle(
+    diagnoses: Sequence[Diagnosis], number: int, drives: Paired, besides: Sequence[Beside]
+) -> ComparedAxle:
     found = [one.axle(number) for one in diagnoses]
     differences = tuple(one.difference_k if one else None for one in found)
-    outcome, reasons = outcome_of(beside, number)
+    said = [outcome_of(beside, number) for beside in besides]
+    telling = worst_of(said)
+    outcome, reasons = said[telling]
     return ComparedAxle(
         axle=number,
         differences_k=differences,
         ratios=tuple(one.rise_ratio if one else None for one in found),
-        changes_k=against_first(differences),
+        changes_k=_changes(differences, drives),
         verdicts=tuple(one.verdict if one else None for one in found),
         outcome=outcome,
         reasons=reasons,
+        pair=drives.pairs[telling],
     )
 
 
@@ -268,26 +307,42 @@ def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:
 
 
 def _next(
-    diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle], unexplained: Reason | None
+    now: Sequence[Diagnosis],
+    diagnoses: Sequence[Diagnosis],
+    axles: Sequence[ComparedAxle],
+    unexplained: Reason | None,
 ) -> NextCheck | None:
     """As for the last log alone; where that log asks for nothing, what settles an open outcome.
 
     Of several vehicles that of the one which is urgent, or asks for a look. What stopped the vehicle before
     and is not explained comes before any drive or reading that the last log asks for.
     """
-    last = diagnoses[-1]
     if unlike_vehicles(diagnoses) is not None:
         return _gravest(diagnoses).next_check
+    last = _gravest(now)
     if unexplained is not None and not last.urgent:
         return _as_check(unexplained, last, _WHY_STOPPED)
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check
     codes = {reason.code for axle in opened for reason in axle.reasons}
+    if not codes & _SAME_DRIVE and (alone := _both_sides(opened)) is not None:
+        return _as_check(alone, last, _WHY_NEXT)
     code: ReasonCode = "repeat_drive" if codes & _SAME_DRIVE else "another_round"
     if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
         code = "wait_and_read"
     return _as_check(Reason(code=code), last, _WHY_NEXT)
+
+
+def _both_sides(opened: Sequence[ComparedAxle]) -> Reason | None:
+    """Both brakes of an axle with nothing beside them: another round would say the same again."""
+    for axle in opened:
+        for reason in axle.reasons:
+            if reason.code == "both_sides_less":
+                return Reason(code="coast_drive", corners=reason.corners)
+            if reason.code == "both_sides_more":
+                return Reason(code="static_check", corners=reason.corners)
+    return None
 
 
 def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
@@ -303,45 +358,3 @@ def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
 
 def _hottest_degc(found: Diagnosis) -> float:
     return max((c.start_degc or 0.0 for c in found.corners), default=0.0)
-
-
-def _notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
-    """What a reader of the comparison must know."""
-    notes = []
-    moments = [one.common_time_s for one in diagnoses if one.common_time_s is not None]
-    if moments and max(moments) - min(moments) > _SAME_MOMENT_S:
-        first, last = min(moments) / 60.0, max(moments) / 60.0
-        notes.append(f"the logs are compared at different moments, {first:.1f} to {last:.1f} min")
-    if (unlike := unlike_vehicles(diagnoses)) is not None:
-        notes.append(str(reason_sentence(unlike)))
-    else:
-        notes += _order_notes(diagnoses)
-    if len({one.policy.sha256 for one in diagnoses}) > 1:
-        notes.append("the logs were judged by different policies")
-    if any(_same(one, other) for one, other in combinations(diagnoses, 2)):
-        notes.append("the same log is given twice")
-    return notes
-
-
-def _order_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
-    """Drives of one vehicle that stand the wrong way round, or whose order no date tells."""
-    notes = [
-        f"{in_order(one, other)}: the wrong way round; a drive made before the other proves nothing of it; "
-        "swap the logs, or name a later drive"
-        for one, other in combinations(diagnoses, 2)
-        if earlier(other.taken_at, one.taken_at)
-    ]
-    if len({one.log.sha256 for one in diagnoses}) == 1:
-        return notes[:1]
-    undated = [PurePath(one.log.file).name for one in diagnoses if moment_s(one.taken_at) is None]
-    if undated:
-        notes.append(f"no date in {', '.join(undated)}: the order of the drives is taken as given")
-    elif any(earlier(one.taken_at, other.taken_at) is None for one, other in pairwise(diagnoses)):
-        notes.append("the dates do not tell which drive came first: their order is taken as given")
-    return notes
-
-
-def _same(one: Diagnosis, other: Diagnosis) -> bool:
-    """One drive twice; two drives of one log may lack names that tell them apart, but they differ."""
-    known = [(d.log.sha256, d.vehicle, d.drive) for d in (one, other)]
-    return known[0] == known[1] and one.corners == other.corners

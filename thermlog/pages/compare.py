@@ -167,7 +167,7 @@ def _row(axle: ComparedAxle, comparison: Comparison) -> GapRow:
         gaps=tuple(_gap(axle, k) for k in range(len(axle.differences_k))),
         ratios=tuple(map(with_range, axle.ratios)),
         states=axle.verdicts,
-        change=in_both(lambda show: difference_with_range(axle.changes_k[-1], show)),
+        change=in_both(lambda show: difference_with_range(axle.changes_k[axle.pair[1]], show)),
         outcome=OUTCOME_WORDS[axle.outcome],
         state=_STATES[axle.outcome],
         why=_lines(why_lines(axle, "C", count), why_lines(axle, "F", count)) if axle.asked else (),

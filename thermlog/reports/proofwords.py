@@ -42,8 +42,9 @@ def log_names(diagnoses: tuple[Diagnosis, ...]) -> tuple[str, ...]:
     stems = tuple(PurePath(short_name(one.log.file, most=200)).stem for one in diagnoses)
     vehicles = tuple(one.vehicle or "" for one in diagnoses)
     drives = tuple(f"{one.drive} drive" if one.drive else "" for one in diagnoses)
+    told = tuple(f"{stem}, {one.drive}" for stem, one in zip(stems, diagnoses, strict=True))
     short = tuple(clipped(stem, _NAME_LENGTH) for stem in stems)
-    fitting = [names for names in (stems, vehicles, drives) if max(map(len, names)) <= _NAME_LENGTH]
+    fitting = [names for names in (stems, vehicles, drives, told) if max(map(len, names)) <= _NAME_LENGTH]
     for names in (*fitting, short):
         if all(names) and len(set(names)) == len(names):
             return names
@@ -82,8 +83,8 @@ def axle_lines(
         for one, name in zip(axle.differences_k, names, strict=True)
         if one is not None
     ]
-    if axle.changes_k[-1] is not None:
-        lines.append(f"change {difference_with_range(axle.changes_k[-1], show)} {unit}")
+    if (changed := axle.changes_k[axle.pair[1]]) is not None:
+        lines.append(f"change {difference_with_range(changed, show)} {unit}")
     if axle.asked and axle.outcome != "repaired":
         lines += why_lines(axle, show, axle_count)
     return tuple(lines)
@@ -122,7 +123,7 @@ def next_steps(comparison: Comparison) -> tuple[str, ...]:
 def counting_names(comparison: Comparison) -> list[tuple[str, Diagnosis]]:
     """The drives that count, each behind its name and a colon where they are not of one vehicle."""
     if comparison.unlike is None:
-        return [("", comparison.last)]
+        return [("", one) for one in comparison.counting]
     names = zip(log_names(comparison.diagnoses), comparison.diagnoses, strict=True)
     return [(f"{name}: ", one) for name, one in names]
 
@@ -162,11 +163,10 @@ def _is_now(gap: str, unit: str) -> str:
 
 def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
     name, unit = capital(axle_words(axle.axle, comparison.axle_count)), degrees(show)
-    first, last = (
-        difference_with_range(one, show) for one in (axle.differences_k[0], axle.differences_k[-1])
-    )
+    first, last = (difference_with_range(one, show) for one in (axle.differences_k[k] for k in axle.pair))
+    names = tuple(names[k] for k in axle.pair)
     if not axle.asked:
-        differing = _differing(comparison, names)
+        differing = _differing(comparison, axle.pair, names)
         gaps = f"left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
         place = axle_words(axle.axle, comparison.axle_count) if differing else name
         return "; ".join([*differing, f"{place}: {gaps}"])
@@ -177,11 +177,11 @@ def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...],
     return f"{head}: {why_lines(axle, show, comparison.axle_count)[0]}"
 
 
-def _differing(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
+def _differing(comparison: Comparison, pair: tuple[int, int], names: tuple[str, ...]) -> list[str]:
     """Brakes that are told otherwise in the last log than in the first, where no repair is asked about."""
     told: dict[tuple[str, str], list[str]] = {}
     for corner in comparison.corners:
-        first, last = corner.verdicts[0], corner.verdicts[-1]
+        first, last = (corner.verdicts[k] for k in pair)
         if first is None or last is None or first == last or corner.spot == HUB_SPOT:
             continue
         place = corner_words(corner.corner, comparison.axle_count)

@@ -165,7 +165,9 @@ def _answered(last: Diagnosis) -> str:
 def _now(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
     """What the drives that count answer."""
     if comparison.unlike is None:
-        return [f"NOW       {printable(names[-1])}: {_answered(comparison.last)}"]
+        named = zip(names, comparison.diagnoses, strict=True)
+        now = [(name, one) for name, one in named if any(one is other for other in comparison.counting)]
+        return [f"NOW       {printable(name)}: {_answered(one)}" for name, one in now]
     return [f"NOW       {printable(name)}{_answered(one)}" for name, one in counting_names(comparison)]
 
 

@@ -60,9 +60,23 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub of {corner}: not shown to be below the line",
         "the hub is not shown to be below the line",
     ),
+    "axle_beside_others": (
+        "{corners}: {share_before} of the heat of the other axles before, {share_now} now ({share_low} to "
+        "{share_high})",
+        "both sides have another part of the heat of the other axles than before",
+    ),
+    "axle_above_others": (
+        "{corners}: {before_k} above the other axles before, {difference_k} now ({low_k:bare} to "
+        "{high_k:bare})",
+        "both sides are less above the other axles than before",
+    ),
     "both_sides_less": (
-        "{corners}: both stood out before and stand out no longer; left against right cannot show more",
-        "both sides stood out before and stand out no longer; left against right cannot show more",
+        "{corners}: both hot before and hot no longer; no like drive of sound axles shows more",
+        "both sides were hot before and are no longer; no like drive of sound axles shows more",
+    ),
+    "both_sides_more": (
+        "{corners}: both cold before and cold no longer; no like drive of sound axles shows more",
+        "both sides were cold before and are no longer; no like drive of sound axles shows more",
     ),
     "both_sides_before": (
         "{corners}: both stood out before; left against right cannot show what became of them",

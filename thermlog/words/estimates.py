@@ -104,8 +104,3 @@ def change(before: Estimate | None, after: Estimate | None) -> Estimate | None:
     down = math.hypot(after.value - low, was_high - before.value)
     up = math.hypot(high - after.value, before.value - was_low)
     return Estimate(value, value - down, value + up)
-
-
-def against_first(estimates: Sequence[Estimate | None]) -> tuple[Estimate | None, ...]:
-    """Every estimate minus the first; None for the first itself."""
-    return (None, *(change(estimates[0], later) for later in estimates[1:]))

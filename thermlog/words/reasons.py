@@ -25,7 +25,8 @@ WhyCode: TypeAlias = Literal[
 ChangeCode: TypeAlias = Literal[
     "gap_below_watch", "gap_smaller_not_even", "gap_still_past_watch", "gap_may_pass_watch",
     "gap_change_unclear", "gap_reversed", "gap_not_comparable", "hub_below_line", "hub_not_below_line",
-    "both_sides_less", "both_sides_before", "still_hot", "still_cold", "still_hub", "still_watched",
+    "both_sides_less", "both_sides_more", "both_sides_before", "axle_beside_others", "axle_above_others",
+    "still_hot", "still_cold", "still_hub", "still_watched",
     "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "axles_differ",
     "classes_differ", "nothing_flagged_before", "new_fault",
     "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
