@@ -14,6 +14,7 @@ import numpy as np
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
 from thermlog.judging.explanations import column_of
 from thermlog.judging.judged import Judged
+from thermlog.judging.sight import fastest_tau_s, spoken_of
 from thermlog.words.kinds import AXLE_COLD, AXLE_HOT
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats
@@ -41,6 +42,7 @@ def plainly_even(judged: Judged) -> Bools:
         & _improbable(judged)
         & _warm_and_varied(judged)
         & _axles_alike(judged)
+        & ~_all_fast(judged)
     )
     odd = np.zeros(even.size, dtype=bool)
     odd[judged.pairs.case[~_even_axles(judged)]] = True
@@ -61,7 +63,8 @@ def _seen_whole(judged: Judged) -> Bools:
     ):
         usual[k] = False
     # a pair an axle up to the last one: none is missing, and no hub or second spot was read
-    highest = np.array([len(vehicle.axles) for vehicle in judged.vehicles], dtype=np.int64)
+    spoken = zip(judged.readings.cases, judged.vehicles, strict=True)
+    highest = np.array([max(len(one.axles), spoken_of(case, one)) for case, one in spoken], dtype=np.int64)
     np.maximum.at(highest, judged.pairs.case, judged.pairs.axle)
     whole: Bools = np.diff(judged.pairs.first) == highest
     return usual & whole
@@ -134,6 +137,8 @@ def _even_axles(judged: Judged) -> Bools:
     quiet &= (judged.fits.used > 0).all(0) & (_rise_k(judged) > 0.0).all(0)
     quiet &= np.abs(gaps.gap_k) - gaps.half_k < mark_k[pairs.case]
     quiet &= ~np.array(judged.digest.unchanged, dtype=bool).reshape(2, -1).any(0)
+    doubtful = np.array(judged.digest.in_doubt, dtype=bool).reshape(2, -1)
+    quiet &= ~((judged.fits.used == 1) & doubtful).any(0)
     return quiet & _alike_cooling(judged)
 
 
@@ -151,6 +156,15 @@ def _axles_alike(judged: Judged) -> Bools:
     more: Bools = np.fromiter((len(vehicle.axles) != 2 for vehicle in judged.vehicles), bool)
     alike |= more
     return alike
+
+
+def _all_fast(judged: Judged) -> Bools:
+    """Cases whose brakes may all lose their heat as no brake does."""
+    tau_s = np.exp(judged.fits.log_tau).max(0)
+    slowest = np.full(len(judged.policies), -np.inf)
+    np.fmax.at(slowest, judged.pairs.case, tau_s)
+    fast: Bools = slowest < judged.policies.table(lambda policy: fastest_tau_s(policy) / _CLEAR)
+    return fast
 
 
 def _alike_cooling(judged: Judged) -> Bools:

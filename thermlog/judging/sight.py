@@ -17,6 +17,7 @@ _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
+_FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 
@@ -78,8 +79,9 @@ class CaseSight(Struct, frozen=True, kw_only=True):
 
     @property
     def late(self) -> frozenset[str]:
-        """Corners first read so long after the wheels stopped that a fault may no longer show."""
-        return frozenset(c for c, reason in self.corners.items() if reason.code == "read_too_late")
+        """Corners read so late, or so quick to lose their heat, that a fault may no longer show."""
+        spoilt = {"read_too_late", "cools_too_fast"}
+        return frozenset(c for c, reason in self.corners.items() if reason.code in spoilt)
 
     @property
     def reasons(self) -> tuple[Reason, ...]:
@@ -109,11 +111,16 @@ def sight_of(
     """
     blind = _by_corner(case.blind)
     highest = max(
-        len(vehicle.axles), *axles, *(split_corner(corner)[0] for corner in blind), _spoken_of(case, vehicle)
+        len(vehicle.axles), *axles, *(split_corner(corner)[0] for corner in blind), spoken_of(case, vehicle)
     )
     corners: dict[str, Reason] = {}
     late_s = policy.latest_reading_s if case.parked_known else math.inf
-    spoils = _Spoils(below_k=_air_k(case, policy), others_warm=_warm(axles, policy), late_s=late_s)
+    spoils = _Spoils(
+        below_k=_air_k(case, policy),
+        others_warm=_warm(axles, policy),
+        late_s=late_s,
+        fast=_all_fast(axles, policy),
+    )
     for number in range(1, highest + 1):
         if vehicle.is_lifted(number):
             continue
@@ -162,7 +169,7 @@ def _unread(case: Case) -> tuple[Reason, ...]:
     )
 
 
-def _spoken_of(case: Case, vehicle: Vehicle) -> int:
+def spoken_of(case: Case, vehicle: Vehicle) -> int:
     """Axles that the log's words speak of; a description says it better."""
     return 0 if vehicle.stated else case.axles_least
 
@@ -172,12 +179,13 @@ class _Spoils(Struct, frozen=True, kw_only=True):
 
     Those further below the stated air than `below_k` are no brake's, or the air is wrong; beside warm brakes
     a wheel read twice is then a brake without any heat, whatever the air. Those first taken later than
-    `late_s` show no brake that dragged and has cooled since.
+    `late_s` show no brake that dragged and has cooled since. `fast`: all lose their heat as no brake does.
     """
 
     below_k: float
     others_warm: bool
     late_s: float
+    fast: bool
 
     def below_air(self, side: SideNumbers) -> bool:
         """True if nothing can be made of this side: it is colder than the air."""
@@ -193,6 +201,23 @@ class _Spoils(Struct, frozen=True, kw_only=True):
 def _warm(axles: Mapping[int, AxleNumbers], policy: Policy) -> bool:
     rises = (side.rise_k or 0.0 for numbers in axles.values() for side in numbers.sides)
     return max(rises, default=0.0) >= policy.minimum_rise_k
+
+
+def fastest_tau_s(policy: Policy) -> float:
+    """Time constant below which no brake cools by itself [s]: wet, not a brake, or another air."""
+    discs = policy.tau_disc_s * math.exp(-_FAST_SPREADS * policy.tau_disc_spread)
+    return min(discs, policy.tau_drum_s * math.exp(-_FAST_SPREADS * policy.tau_drum_spread))
+
+
+def _all_fast(axles: Mapping[int, AxleNumbers], policy: Policy) -> bool:
+    """True where two brakes and more were read, and all lose their heat as no brake does."""
+    taus = [
+        side.tau_s
+        for numbers in axles.values()
+        for side in numbers.sides
+        if side.used and side.tau_s is not None
+    ]
+    return len(taus) > 1 and max(taus) < fastest_tau_s(policy)
 
 
 def _air_k(case: Case, policy: Policy) -> float:
@@ -229,15 +254,33 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     if side is not None and side.used and spoils.late(side):
         return _too_late(side, spoils)
     if side is not None and side.readings and (code := _unfitted(side)):
-        ends = {"low_degc": side.coldest_degc, "high_degc": side.hottest_degc}
-        jumped = code == "contradicting_readings"
-        told = {name: value for name, value in ends.items() if jumped and value is not None}
-        return Reason(code=code, corners=(corner,), numbers=told)
+        return (
+            _contradicting(side) if code == "contradicting_readings" else Reason(code=code, corners=(corner,))
+        )
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
+    return _of_fitted(side, spoils)
+
+
+def _of_fitted(side: SideNumbers, spoils: _Spoils) -> Reason | None:
+    """Why a side with a curve cannot be judged by it."""
+    corners = (side.corner,)
     if spoils.below_air(side):
-        return Reason(code="below_air", corners=(corner,), numbers={"below_k": -(side.rise_k or 0.0)})
-    return None
+        return Reason(code="below_air", corners=corners, numbers={"below_k": -(side.rise_k or 0.0)})
+    if side.single and side.in_doubt:  # of two readings that contradict each other either may be the odd one
+        return _contradicting(side)
+    return Reason(code="cools_too_fast", corners=corners, numbers=_minutes(side)) if spoils.fast else None
+
+
+def _contradicting(side: SideNumbers) -> Reason:
+    ends = {"low_degc": side.coldest_degc, "high_degc": side.hottest_degc}
+    told = {name: value for name, value in ends.items() if value is not None}
+    return Reason(code="contradicting_readings", corners=(side.corner,), numbers=told)
+
+
+def _minutes(side: SideNumbers) -> dict[str, float]:
+    """Time constant, in which two thirds of the heat go."""
+    return {} if side.tau_s is None else {"minutes": side.tau_s / 60.0}
 
 
 def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
@@ -280,7 +323,9 @@ def _unfitted(side: SideNumbers) -> ReasonCode | None:
     return "no_times" if side.used == 0 else None
 
 
-_TOGETHER = frozenset({"not_read", "rising", "held", "standing", "no_times", "read_too_late"})
+_TOGETHER = frozenset(
+    {"not_read", "rising", "held", "standing", "no_times", "read_too_late", "cools_too_fast"}
+)
 
 
 def _joined(corners: dict[str, Reason]) -> list[Reason]:

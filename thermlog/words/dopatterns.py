@@ -202,6 +202,11 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS,
         "Do not drive it on the road. With the vehicle cooled and chocked, " + _WORKS_EACH,
     ),
+    "read_dry": (
+        "Look whether the brakes are wet, what the gun is aimed at, and what the air is. Dry and aimed at "
+        "the brake itself, close and square on, read every brake at once after the same drive, then all of "
+        "them once more.",
+    ),
     # Do: at a part beside the brake
     "look_at_hub": (
         _AGAIN.format("hub and brake") + _TURN_IT + "has the bearing play, does it run rough or drag, or "

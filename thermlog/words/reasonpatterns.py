@@ -328,6 +328,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "calls by itself stands",
         "earlier drives of this vehicle speak against it: what this log calls by itself stands",
     ),
+    "cools_too_fast": (
+        "{corners}: two thirds of the heat gone every {minutes} min, as no brake cools by itself: wet, or "
+        "the gun saw something else, or the air is not as stated",
+        "{corners}: heat gone as fast as no brake cools by itself: wet, or the gun saw something else",
+        "heat gone as fast as no brake cools by itself: wet, or the gun saw something else",
+    ),
     "part_over_mate": (
         "{quoted} of {corner} {difference_k} above its mate (mark {mark_k}), beyond what their "
         "brakes differ by",

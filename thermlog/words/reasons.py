@@ -20,6 +20,7 @@ WhyCode: TypeAlias = Literal[
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
+    "cools_too_fast",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -40,14 +41,14 @@ DoCode: TypeAlias = Literal[
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
     "find_cause", "check_bearing", "look_at_hub", "look_at_rim",
-    "look_at_tyre", "look_at_caliper", "look_at_face",
+    "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
 
 # What sends the vehicle on a drive; marks are painted on cooled parts and read after one.
 DRIVES: frozenset[ReasonCode] = frozenset(
-    {"coast_drive", "drive_with_braking", "drive_loaded", "repeat_drive", "mark_and_read"}
+    {"coast_drive", "drive_with_braking", "drive_loaded", "repeat_drive", "mark_and_read", "read_dry"}
 )
 
 
