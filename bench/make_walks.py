@@ -40,9 +40,9 @@ _WARM = "--class car_disc --fault corner_hot --corner 1L --drag-nm 30 --seed 1" 
 WALKS = (
     Walk(
         title="Slide pin", cause="slide_pin_seized", log="van_front_left_hot.csv", vehicle="van.toml",
-        story="The van's front left brake reads more than 200 °C, so nothing is touched yet. While it is "
-        "hot the gun tells that the inner face is the hotter one, and a lamp that a boot is torn; then it "
-        "cools. The pins need pliers, and the inner pad is worn more.",
+        story="The van's front left brake reads more than 200 °C, so nobody goes near it yet. While it "
+        "is hot the gun tells that the inner face is the hotter one; then it cools. The pins need pliers, "
+        "and the inner pad is worn more.",
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="car.csv", made=_WARM,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import product
 
 import pytest
@@ -51,6 +52,7 @@ VEHICLES: dict[str, Vehicle] = {
 WATCHED = (("2L",), ("2L", "2R"), ("1L", "1R"), ("1L", "2R"))
 DRIVEN = (None, "normal", "coast", "verification")
 DEGC = (20, 60, 120, 199, 200, 299, 300, 441, 500)
+RAISED = re.compile(r"(?:[Rr]aise and support|Raise|Lift) (.*?)(?: by | at | while| and turn|,)")
 SPOTS = ("brake", "rotor_outer", "caliper", "drum", "hub", "rim", "tyre_outer")
 KINDS: dict[str, tuple[str, ...]] = {
     "none": (), "cannot_tell": (), "corner_hot": ("2L",), "corner_cold": ("1R",), "axle_hot": ("2L", "2R"),
@@ -115,6 +117,13 @@ def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
         assert "below 50 °C" in check.question, "nobody says how far it has to cool"
 
 
+def refuse_two_axles_in_the_air(question: str) -> None:
+    """Wheels of one axle are raised together at most; the next axle once that one is down."""
+    for raised in RAISED.findall(question):
+        axles = {one.rstrip("LR") for one in re.findall(r"\b(\d[LR]|front|rear|axle \d)\b", raised)}
+        assert len(axles) < 2 or raised.startswith("one of "), question
+
+
 def refuse_no_instruction(check: NextCheck) -> None:
     """What comes next is something to do, in every case."""
     first = check.question.split()[0]
@@ -128,6 +137,7 @@ def refuse_forbidden(evidence: LogEvidence) -> None:
         needs = set(ASKS[check.id].needs)
     refuse_hands_on_heat(check, evidence.brake_degc or 0.0)
     refuse_no_instruction(check)
+    refuse_two_axles_in_the_air(check.question)
     if evidence.urgent:
         assert check.id == "clear_and_wait", "work or a drive above an urgent line"
     if check.id in DRIVES:
@@ -190,6 +200,8 @@ def test_a_search_goes_near_no_wheel_before_a_brake_at_200_degrees_has_cooled(na
                 assert waiting.check is None or not goes_near(waiting.check.id)
                 found.append(Found(check=key, answer="cooled"))
             elif key == ON_STANDS:
+                assert state.check.question.startswith("Raise ")
+                refuse_two_axles_in_the_air(state.check.question)
                 found.append(Found(check=key, answer="yes"))
             else:
                 skipped.append(key)

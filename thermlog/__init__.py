@@ -296,6 +296,7 @@ def narrow(
     *,
     skipped: Sequence[str] = (),
     case: int | str | None = None,
+    at: str | None = None,
     job: Path | None = None,
     policy: Path | None = None,
     vehicle_file: Path | None = None,
@@ -314,6 +315,8 @@ def narrow(
     case : int or str, optional
         Which drive of the log: its number, first 1, or its vehicle, its drive, or "vehicle, drive". Needed
         where several are flagged.
+    at : str, optional
+        Which of several suspects: one of its brakes ("1L"), or its axle ("2"). Without it the severest.
     job : str or Path, optional
         Record of the job, as with ``--job``: its answers come before those of `found`, and it is written, a
         new one where there is none. It states what is given here beside the log, which may be `policy` and
@@ -351,13 +354,13 @@ def narrow(
     k, told = done.flagged_case(None if case is None else str(case))
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
     if job is None:
-        state = done.narrowed(k, told, answers, skipped)
+        state = done.narrowed(k, told, answers, skipped, at=at)
     else:
         from thermlog.reports.jobwork import narrowed_with
 
         stated = {"policy": _named(policy), "vehicle": vehicle_file, **reading}
         state = narrowed_with(
-            path_text(job, "job"), done, k, told, found=answers, skipped=skipped, stated=stated
+            path_text(job, "job"), done, k, told, found=answers, skipped=skipped, stated=stated, at=at
         )
     decoded: dict[str, Any] = msgspec.json.decode(narrow_json(state, told))
     return decoded

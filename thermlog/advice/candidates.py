@@ -113,10 +113,10 @@ def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
     asked = Observation(
         ask="Raise {place} at the lifting points: does it stand on rated stands, the other wheels chocked?",
         answers=_GATES[ON_STANDS],
-        minutes=0.0,  # the raising is counted with the first check there
-        once="vehicle",
+        minutes=0.0,  # raising alone, which is counted with the first check there
+        once="wheel",
         source="lift",
-        needs=(),
+        needs=("lift", "stands"),
         applies_to=tuple(evidence_table().kinds),
         safety="Level hard ground. Never under a vehicle on a jack alone.",
         p={},

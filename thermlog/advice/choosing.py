@@ -37,10 +37,11 @@ from thermlog.advice.candidates import (
 )
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
-from thermlog.advice.telling import cooling_min, is_cold, is_too_hot, is_warm, places_of
+from thermlog.advice.telling import cooling_min, is_cold, is_warm, places_of
 from thermlog.advice.twice import first_time
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 

@@ -36,6 +36,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     policy : Policy
     brake_degc : float or None
         Hottest reading at any brake spot, indicated [°C]; None if no brake was read.
+    degc : tuple of (str, float)
+        Corner -> its hottest brake spot at the common time [°C], as far as that is known.
     open_side : bool
         True if two sides differ and which is the odd one is open.
     face_difference_k : float or None
@@ -58,6 +60,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     drive: Drive | None
     policy: Policy
     brake_degc: float | None
+    degc: tuple[tuple[str, float], ...] = ()
     open_side: bool = False
     face_difference_k: float | None = None
     hub_read: bool = False

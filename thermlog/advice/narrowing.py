@@ -8,6 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
+from thermlog.advice.apart import searched, suspect_words
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
 from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
@@ -55,6 +56,21 @@ class AnswerMeaning(Struct, frozen=True, kw_only=True):
     means: str
 
 
+class SearchedPlace(Struct, frozen=True, kw_only=True):
+    """One suspect, whose cause is looked for by itself.
+
+    Attributes
+    ----------
+    at : str
+        A brake of it, by which it is chosen.
+    words : str
+        Where it is, and what it does.
+    """
+
+    at: str
+    words: str
+
+
 class Narrowed(Struct, frozen=True, kw_only=True):
     """Where the search for the cause stands.
 
@@ -77,6 +93,10 @@ class Narrowed(Struct, frozen=True, kw_only=True):
         Checks that could not be done now.
     differs : tuple of str
         Checks that were made twice and had two answers: they speak for no cause any more.
+    about : SearchedPlace or None
+        What the search is about, where several suspects are called; None where there is one.
+    others : tuple of SearchedPlace
+        The other suspects, the severer first: searches of their own.
     """
 
     suspects: tuple[Suspect, ...]
@@ -88,10 +108,18 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     found: tuple[Found, ...] = ()
     skipped: tuple[str, ...] = ()
     differs: tuple[str, ...] = ()
+    about: SearchedPlace | None = None
+    others: tuple[SearchedPlace, ...] = ()
 
 
-def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence[str] = ()) -> Narrowed:
-    """Where the search stands after some answers.
+def narrow(
+    evidence: LogEvidence,
+    found: Sequence[Found] = (),
+    skipped: Sequence[str] = (),
+    *,
+    at: str | None = None,
+) -> Narrowed:
+    """Where the search for the cause of one suspect stands after some answers.
 
     Parameters
     ----------
@@ -101,6 +129,8 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         made a second time has its name with ``_again``.
     skipped : sequence of str
         Checks not to be asked now; one that has an answer is not skipped.
+    at : str, optional
+        A brake or an axle of the suspect; without it the severest.
 
     Returns
     -------
@@ -110,8 +140,9 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
     ------
     OptionError
         No such check, or no such answer to it, or none that this vehicle or brake can have; names those there
-        are. Or a second answer without a first.
+        are. Or a second answer without a first, or no suspect there.
     """
+    evidence, others = searched(evidence, at)
     search = _search(evidence, found)
     for check in skipped:
         refuse_unknown_check(search, check)
@@ -122,6 +153,8 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
         skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
+        about=_named(evidence) if others else None,
+        others=tuple(map(_named, others)),
     )
     if not search.cooled:
         return _before_it_cooled(search, state)
@@ -129,6 +162,10 @@ def narrow(evidence: LogEvidence, found: Sequence[Found] = (), skipped: Sequence
         return replace(state, check=_otherwise(evidence, search), ending="no_cause")
     state = replace(state, suspects=_ranked(evidence, search))
     return _asking(choose(search, state.skipped), search, state)
+
+
+def _named(evidence: LogEvidence) -> SearchedPlace:
+    return SearchedPlace(at=evidence.corners[0], words=suspect_words(evidence))
 
 
 def _turned_free(evidence: LogEvidence, search: Search) -> bool:
@@ -188,6 +225,8 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
     check = check_of(
         search.evidence, one.key, one.asked, _why(one, choice), search.reached, passed_min=search.minutes
     )
+    if one.key == ON_STANDS:
+        check = replace(check, minutes=one.asked.minutes)
     if one.key == COOL_FIRST:
         waited = cooling_min(search.evidence, search.minutes)
         check = replace(check, question=cooled_question(search.evidence), minutes=waited)

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from thermlog.advice.apart import suspect_words, suspects_apart
 from thermlog.advice.doing import doing
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
-from thermlog.advice.telling import as_check, is_too_hot, is_warm, telling_check
-from thermlog.advice.urgency import HUB_CODES, SEEN_CODES
+from thermlog.advice.telling import as_check, is_warm, telling_check
+from thermlog.advice.urgency import HUB_CODES, SEEN_CODES, has_fluid
 from thermlog.advice.watched import parked_axle, watched
-from thermlog.words.findings import Answer, NextCheck, Suspect
+from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
-from thermlog.words.vehicle import HUB_SPOT, Spot, mate_of
+from thermlog.words.vehicle import HUB_SPOT, Spot, is_diagonal, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
 _NOBODY_NEAR = frozenset(SEEN_CODES) - {"smell"}  # a smell alone may be looked for, once it has cooled
@@ -44,6 +46,11 @@ _LET_COOL = (
     "Do not drive it, and touch nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
 )
 _ASK_OF_LEVER = "Meanwhile ask the driver whether the parking brake was on while it was driven."
+_ONE_CIRCUIT = (
+    "{} One dead circuit of a diagonal split would leave just {} without heat: look at the fluid level and "
+    "feel the pedal first."
+)
+_OTHERS = "{} After it, as another job: {}."
 _NOT_DRIVEN = "Not driven before it is known what holds it."
 _LEVER_WHY = (
     "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
@@ -76,6 +83,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     NextCheck
         ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
         ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
+        Of several suspects that are called it is asked at the severest, and names the others.
         From ``no_drive_degc`` on nobody drives, touches or goes near a wheel: ``cool_and_turn`` or
         ``static_check``, or what the gun, the driver or the log tells meanwhile; all say that it cools first.
         With a strong gap no drive: ``cool_and_turn``.
@@ -85,8 +93,17 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     """
     if evidence.urgent:
         return clear_and_wait(evidence)
-    check = _chosen(evidence, suspects)
-    return _while_hot(check, evidence) if is_too_hot(evidence) else check
+    first, *others = suspects_apart(evidence)
+    check = _chosen(first, suspects)
+    if is_too_hot(first):
+        check = _while_hot(check, first)
+    return _before_others(check, others) if others else check
+
+
+def _before_others(check: NextCheck, others: list[LogEvidence]) -> NextCheck:
+    """The check at the severest suspect, with the others named: each is a job of its own."""
+    each = sentence(" and ".join(["{}"] * len(others)), *map(suspect_words, others))
+    return replace(check, question=sentence(_OTHERS, check.question, each))
 
 
 def _chosen(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
@@ -123,9 +140,9 @@ def _below_air(evidence: LogEvidence) -> Reason | None:
 
 def _settle_side(evidence: LogEvidence) -> NextCheck:
     """One of two sides is odd: what settles which, gated."""
-    drag, pair = evidence.answers.drag, _pair(evidence)
-    wanted = drag.decides or evidence.answers.idle.decides or (Reason(code="coast_drive", corners=pair),)
-    return _gated(wanted, evidence, drag)
+    first, second, _ = _most_pressing(evidence.answers)
+    wanted = first.decides or second.decides or (Reason(code="coast_drive", corners=_pair(evidence)),)
+    return _with_circuit(_gated(wanted, evidence, first), evidence, first)
 
 
 def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
@@ -173,9 +190,10 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
         return _lever_first(held)
     if evidence.parts_above and not any(one.suspects for one in answers.each):
         return _at_the_part(evidence)
-    for answer in answers.each:
+    for answer in _most_pressing(answers):
         if answer.open:
-            return _gated(answer.decides or (_supply(evidence),), evidence, answer)
+            check = _gated(answer.decides or (_supply(evidence),), evidence, answer)
+            return _with_circuit(check, evidence, answer)
     return _do(Reason(code="keep_record"), evidence)
 
 
@@ -186,6 +204,23 @@ def _at_the_part(evidence: LogEvidence) -> NextCheck:
     code = _LOOKED_AT.get(part.spot, "look_at_face")
     check = _do(Reason(code=code, corners=corners), evidence, why=_PART_WHY)
     return _clear_of_hubs(check, corners[:1] if part.spot == HUB_SPOT else ())
+
+
+def _most_pressing(answers: Answers) -> tuple[Answer, ...]:
+    """Drag before idle before heat; brakes that rather do not work before a drag that is less likely."""
+    drag, idle, heat = answers.each
+    if drag.answer == idle.answer == "watch" and (idle.p or 0.0) > (drag.p or 0.0):
+        return idle, drag, heat
+    return drag, idle, heat
+
+
+def _with_circuit(check: NextCheck, evidence: LogEvidence, answer: Answer) -> NextCheck:
+    """The check with the circuit that brakes across the vehicle can share, where they may not work."""
+    across = is_diagonal(answer.corners) and len(evidence.vehicle.axles) == 2
+    split = evidence.vehicle.split in {"diagonal", "unknown"} and has_fluid(evidence.vehicle)
+    if check.id != "static_check" or not (across and split):
+        return check
+    return replace(check, question=sentence(_ONE_CIRCUIT, check.question, named(*answer.corners)))
 
 
 def _lever_first(held: LogEvidence) -> NextCheck:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import lru_cache
 from math import log
 
+from thermlog.advice.apart import suspects_apart
 from thermlog.advice.evidence import Cause, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
@@ -20,6 +21,7 @@ from thermlog.words.sentences import named, sentence, with_article
 from thermlog.words.vehicle import mate_of
 
 _MOST_SUSPECTS = 5
+_MOST_EACH = 3  # of each of several
 
 
 def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
@@ -28,22 +30,25 @@ def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
     Returns
     -------
     tuple of Suspect
-        At most five and one line for "no single cause fits"; empty if nothing is odd or nothing can be told.
+        At most five, of several suspects three of each, the severer first, and one line for "no single cause
+        fits"; empty if nothing is odd or nothing can be told.
     """
     if not evidence.fault.is_fault:
         return ()
-    return ranked(evidence, situation_of(evidence))
+    apart = suspects_apart(evidence)
+    most = _MOST_SUSPECTS if len(apart) == 1 else _MOST_EACH
+    return tuple(cause for one in apart for cause in ranked(one, situation_of(one), most=most))
 
 
-def ranked(evidence: LogEvidence, situation: Situation) -> tuple[Suspect, ...]:
-    """The same by all that is known, `situation`, which may hold answers found at the wheel."""
+def ranked(evidence: LogEvidence, situation: Situation, *, most: int = _MOST_SUSPECTS) -> tuple[Suspect, ...]:
+    """The same of one suspect by all that is known, which may hold answers found at the wheel."""
     weights = cause_weights(situation)
     best = max(weights.values())
     unlike = evidence.fault.scope == "several" or nothing_fits(situation, weights_of(situation))
     at_most = "also possible" if unlike else "most likely"
     listed = [
         _suspect(evidence, situation, cause, weight / best, at_most=at_most)
-        for cause, weight in list(weights.items())[:_MOST_SUSPECTS]
+        for cause, weight in list(weights.items())[:most]
         if weight >= best * evidence_table().rule["least_ratio"]
     ]
     return (*([_no_single_cause(evidence, situation)] if unlike else []), *listed)

@@ -71,11 +71,6 @@ def _rounded(evidence: LogEvidence) -> float:
     return round(cooling_min(evidence), -1)
 
 
-def is_too_hot(evidence: LogEvidence) -> bool:
-    """True from the temperature on at which nobody lifts or touches a wheel: it cools first."""
-    return evidence.brake_degc is not None and evidence.brake_degc >= doing().rule["no_drive_degc"]
-
-
 @lru_cache(maxsize=4096)
 def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wait_min: float) -> str:
     board = board_of(situation)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _KEY = "thermlog.stated"
 _JOINED = ("seen", "surface")  # what is stated later comes beside what was stated before
-_CASE = "case"  # a record is of one drive: another one is no option of it
+_WHICH = ("case", "at")  # a record is of one suspect of one drive: another one is no option of it
 
 
 class StatedOption(click.Option):
@@ -83,7 +83,7 @@ def take_up(
             tell(f"{path}: {_shown(option, now)} comes beside {_shown(option, before)} of the record")
         else:
             texts = now
-            if name != _CASE:
+            if name not in _WHICH:
                 tell(
                     f"{path}: {_shown(option, now)} takes the place of {_shown(option, before)} of the record"
                 )

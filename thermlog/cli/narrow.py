@@ -30,7 +30,7 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.advice.narrowing import Found, Narrowed
+    from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
@@ -111,6 +111,7 @@ class KnownAnswers(Struct, frozen=True, kw_only=True):
     found: tuple[tuple[str, str], ...]
     skip: tuple[str, ...]
     case: str | None
+    at: str | None
     history: str | None
 
 
@@ -121,6 +122,8 @@ _ASKED = (
                  help="A check that cannot be done now; may be repeated."),
     click.option("--case", cls=StatedOption, metavar="NUMBER|NAME",
                  help="Which of several flagged drives: its number, or its vehicle, its drive, or both."),
+    click.option("--at", cls=StatedOption, metavar="1L|2",
+                 help="Which of several suspects: one of its brakes, or its axle. Without it the severest."),
     click.option("--history", cls=StatedOption, metavar="ADDRESS",
                  help="Let earlier drives of the vehicle count, as check --history does; nothing is stored."),
 )  # fmt: skip
@@ -180,7 +183,9 @@ def narrow(
         if done.unremembered is not None:
             raise done.unremembered
         k, told = done.flagged_case(asked.case)
-        search = _Search(done, k, told, kept, _record(done, k, told, kept, record=record, ctx=ctx))
+        about = done.narrowed(k, told, at=asked.at).about
+        record = _record(done, k, told, kept, record=record, ctx=ctx, about=about)
+        search = _Search(done, k, told, kept, record, at=asked.at)
         search.take(asked)
         asking = not asked.found and writing.output_format == "text" and at_terminal()
         if asking:
@@ -196,8 +201,17 @@ def narrow(
 class _Search:
     """The search on its way: answers so far, and the record they are kept in."""
 
-    def __init__(self, done: Run, k: int, told: Diagnosis, kept: Job, record: JobRecord | None) -> None:
-        self.done, self.k, self.told, self.kept, self.record = done, k, told, kept, record
+    def __init__(
+        self,
+        done: Run,
+        k: int,
+        told: Diagnosis,
+        kept: Job,
+        record: JobRecord | None,
+        *,
+        at: str | None,
+    ) -> None:
+        self.done, self.k, self.told, self.kept, self.record, self.at = done, k, told, kept, record, at
         self.found, self.skipped = _recorded(self.record)
         self.pressed: list[str] = []
         self.state = self._narrowed()
@@ -270,7 +284,7 @@ class _Search:
             write_page(self.kept.report, job_page(self.record, show=writing.show), force=writing.force)
 
     def _narrowed(self) -> Narrowed:
-        return self.done.narrowed(self.k, self.told, self.found, self.skipped)
+        return self.done.narrowed(self.k, self.told, self.found, self.skipped, at=self.at)
 
 
 def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
@@ -289,6 +303,7 @@ def _record(
     *,
     record: JobRecord | None,
     ctx: click.Context,
+    about: SearchedPlace | None,
 ) -> JobRecord | None:
     """The record that exists, or a new one, with what the command line adds."""
     if kept.job is None:
@@ -296,7 +311,7 @@ def _record(
     from thermlog.reports.jobwork import job_of, with_number
 
     record, asked_anew = job_of(
-        kept.job, record, done, k, told, stated=with_number(stated_texts(ctx), done, k)
+        kept.job, record, done, k, told, stated=with_number(stated_texts(ctx), done, k, about)
     )
     if asked_anew:
         tell(f"{kept.job}: something else was seen since {', '.join(asked_anew)}; asked anew")

@@ -280,7 +280,7 @@ def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: s
 
 
 def refuse_other_drive(record: JobRecord, path: str, stated: Mapping[str, tuple[str, ...]]) -> None:
-    """Raise where a record is of another drive of its log.
+    """Raise where a record is of another drive of its log, or of another suspect of that drive.
 
     Raises
     ------
@@ -291,6 +291,10 @@ def refuse_other_drive(record: JobRecord, path: str, stated: Mapping[str, tuple[
         msg = (
             f"{path}: this job is of drive {before[0]} of the log, not of {now[0]}; name another file for it"
         )
+        raise JobRefusedError(msg)
+    place, other = record.stated.get("at"), stated.get("at")
+    if place is not None and other is not None and place != other:
+        msg = f"{path}: this job is about {place[0]}, not about {other[0]}; name another file for that"
         raise JobRefusedError(msg)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from thermlog.advice.cautions import cautions
 from thermlog.advice.logevidence import LogEvidence
@@ -56,6 +56,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
         drive=found.drive,
         policy=policy,
         brake_degc=hottest_degc,
+        degc=tuple(_hottest_degc(found.corners).items()),
         open_side=open_side,
         face_difference_k=_difference(by_place, (suspect, "rotor_inner"), (suspect, "rotor_outer")),
         hub_read=any(corner.spot == HUB_SPOT for corner in found.corners),
@@ -77,11 +78,22 @@ def _established(found: Diagnosis) -> PatternKind:
 
 
 def _open_side(found: Diagnosis) -> bool:
-    """Two sides differ, and which is the odd one is open."""
+    """Two sides differ, which is the odd one is open, and no fault is called, which would come first."""
     answers = (found.answers.drag, found.answers.idle)
+    if any(one.answer == "yes" for one in found.answers.each):
+        return False
     return any(
         reason.code == "gap_open" for one in answers if one.answer == "watch" for reason in one.reasons
     )
+
+
+def _hottest_degc(corners: Sequence[CornerFinding]) -> dict[str, float]:
+    """Hottest brake spot of every corner at the common time."""
+    degc: dict[str, float] = {}
+    for one in corners:
+        if one.spot in BRAKE_SPOTS and one.at_common_degc is not None:
+            degc[one.corner] = max(one.at_common_degc.value, degc.get(one.corner, one.at_common_degc.value))
+    return degc
 
 
 def _difference(by_place: _Places, one: tuple[str, Spot], other: tuple[str, Spot]) -> float | None:

@@ -159,7 +159,13 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         return flagged[0], told[flagged[0]]
 
     def narrowed(
-        self, k: int, told: Diagnosis, found: Sequence[Found] = (), skipped: Sequence[str] = ()
+        self,
+        k: int,
+        told: Diagnosis,
+        found: Sequence[Found] = (),
+        skipped: Sequence[str] = (),
+        *,
+        at: str | None = None,
     ) -> Narrowed:
         """Where the search for the cause of case `k` stands after some answers.
 
@@ -171,11 +177,13 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         found : sequence of Found
         skipped : sequence of str
             Checks not to be asked now.
+        at : str, optional
+            A brake or an axle of the suspect; without it the severest.
 
         Raises
         ------
         OptionError
-            No such check, or no such answer to it.
+            No such check, no such answer to it, or no such suspect.
         """
         from thermlog.advice.narrowing import narrow  # a check does without it
         from thermlog.judging.clues import evidence_of
@@ -183,7 +191,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
 
         judged, own = self.case(k)
         evidence = evidence_of(told, judged.policies[own], hottest_brake_degc(judged, own))
-        return narrow(evidence, found, skipped)
+        return narrow(evidence, found, skipped, at=at)
 
 
 def _named(wanted: str, told: Sequence[Diagnosis]) -> list[int]:

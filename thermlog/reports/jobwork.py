@@ -25,7 +25,7 @@ from thermlog.words.shelltext import shell_file
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from thermlog.advice.narrowing import Narrowed
+    from thermlog.advice.narrowing import Narrowed, SearchedPlace
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
@@ -78,11 +78,14 @@ def job_of(
     return restated(record, stated, answer_lines(told))
 
 
-def with_number(stated: Mapping[str, tuple[str, ...]], done: Run, k: int) -> dict[str, tuple[str, ...]]:
-    """What was stated, with the number of the drive in place of whatever named it."""
+def with_number(
+    stated: Mapping[str, tuple[str, ...]], done: Run, k: int, about: SearchedPlace | None
+) -> dict[str, tuple[str, ...]]:
+    """What was stated, with the drive's number and the suspect's first brake in place of what named them."""
     number = done.numbers()[k]
-    others = {name: texts for name, texts in stated.items() if name != "case"}
-    return others if number is None else {**others, "case": (str(number),)}
+    kept = {name: texts for name, texts in stated.items() if name not in {"case", "at"}}
+    case = {} if number is None else {"case": (str(number),)}
+    return kept | case | ({} if about is None else {"at": (about.at,)})
 
 
 def with_state(record: JobRecord, state: Narrowed) -> JobRecord:
@@ -108,6 +111,7 @@ def narrowed_with(
     found: Sequence[Found],
     skipped: Sequence[str],
     stated: Mapping[str, object],
+    at: str | None = None,
 ) -> Narrowed:
     """Where the search stands after the answers of a record and these; the record is written with them.
 
@@ -123,6 +127,8 @@ def narrowed_with(
     skipped : sequence of str
     stated : mapping of str to object
         What a program gave beside the log; None is not given.
+    at : str, optional
+        A brake or an axle of the suspect; without it the one of the record, or the severest.
 
     Raises
     ------
@@ -132,9 +138,11 @@ def narrowed_with(
         As `job_of`.
     """
     record = load_job(path)
-    texts = with_number(_texts(path, stated), done, k)
+    if at is None and record is not None:
+        at = next(iter(record.stated.get("at", ())), None)
+    texts = with_number(_texts(path, stated), done, k, done.narrowed(k, told, at=at).about)
     before = texts if record is None else {**record.stated}
-    if {**before, "case": ()} != {**texts, "case": ()}:
+    if {**before, "case": (), "at": ()} != {**texts, "case": (), "at": ()}:
         said = ", ".join(f"{name}={' '.join(each)}" for name, each in before.items()) or "nothing"
         msg = (
             f"{path}: the record states {said}; give the same, or go on with thermlog narrow --job "
@@ -143,7 +151,7 @@ def narrowed_with(
         raise OptionError(msg)
     job, _ = job_of(path, record, done, k, told, stated=texts)
     known = [Found(check=one.check, answer=one.answer) for one in job.answers]
-    state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped])
+    state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped], at=at)
     write_job(path, with_state(job, state))
     return state
 

@@ -97,8 +97,23 @@ def _rows(text: str, width: int) -> int:
 def _told(narrowed: Narrowed, top: str, causes: int, reasons: int, how: bool) -> str:  # noqa: FBT001 - of _DETAIL
     """All of it, or the first causes and the first reasons of the first cause."""
     shown = _suspects(narrowed, causes, reasons)
-    lines = [top, *([""] if shown else []), *shown, *_so_far(narrowed), *_next(narrowed, how=how)]
+    lines = [
+        top,
+        *_apart(narrowed),
+        *([""] if shown else []),
+        *shown,
+        *_so_far(narrowed),
+        *_next(narrowed, how=how),
+    ]
     return "\n".join(map(printable, lines)) + "\n"
+
+
+def _apart(narrowed: Narrowed) -> list[str]:
+    """Which of several suspects this search is about, and how the others are searched."""
+    if narrowed.about is None:
+        return []
+    then = (f"THEN      {one.words}: the same command with --at {one.at}" for one in narrowed.others)
+    return [f"ABOUT     {narrowed.about.words}, nothing else", *then]
 
 
 def _suspects(narrowed: Narrowed, causes: int, reasons: int) -> list[str]:
@@ -168,6 +183,8 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     page = page_of(diagnosis, show)
     narrowed, wide = on_page(narrowed, page), min(width - 1, _WIDEST)
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
+    for line in _apart(narrowed):
+        above += _cut(line, wide, 1)
     for one in narrowed.suspects[:_ON_SCREEN]:
         above += _cut(f"- {_short(one)} ({one.standing})", wide, 1)
     for line in differing_lines(narrowed):

@@ -14,7 +14,15 @@ _COOL = "Let it cool until the gun reads below {cool_degc} at every part to be t
 _TURN = (
     "raise and support {corners} by the service information and turn each wheel by hand: free, or dragging?"
 )
-_TURN_EACH = "raise and support each wheel by the service information and turn it by hand: free, or dragging?"
+# Two axles are never in the air together, still less two wheels across the vehicle.
+_TURN_APART = (
+    "raise and support {here} alone by the service information and turn each wheel by hand: free, or "
+    "dragging? Lower it again, and only then do the same, one axle at a time, with {there}."
+)
+_TURN_EACH = (
+    "raise and support one axle after the other by the service information and turn each of its wheels by "
+    "hand: free, or dragging?"
+)
 _STANDING = (
     "Do not drive it on the road. With the vehicle chocked and every part to be touched below {cool_degc} by "
     "the gun, "
@@ -173,14 +181,15 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     # Do: at the wheel
     "cool_and_turn": (
+        _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN_APART,
         _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN,
         _HOT.format("every brake and hub") + _COOL + _TURN_EACH,
+        "Do not drive it. " + _COOL + _TURN_APART,
         "Do not drive it. " + _COOL + _TURN,
         "Do not drive it. " + _COOL + _TURN_EACH,
-        "Do not drive it. Let it cool, raise and support {corners} by the service information, and turn each "
-        "wheel by hand: free, or dragging?",
-        "Do not drive it. Let it cool, raise and support each wheel by the service information, and turn it "
-        "by hand: free, or dragging?",
+        "Do not drive it. Let it cool; then " + _TURN_APART,
+        "Do not drive it. Let it cool; then " + _TURN,
+        "Do not drive it. Let it cool; then " + _TURN_EACH,
     ),
     "find_cause": (
         "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -174,6 +174,18 @@ def mate_of(corner: str) -> str:
     """
     axle, side = split_corner(corner)
     return corner_name(axle, "R" if side == "L" else "L")
+
+
+def is_diagonal(corners: Collection[str]) -> bool:
+    """True for two corners across a vehicle: of two axles, and not of one side.
+
+    Examples
+    --------
+    >>> is_diagonal(("1R", "2L")), is_diagonal(("1L", "2L"))
+    (True, False)
+    """
+    axles, sides = zip(*map(split_corner, corners), strict=True) if corners else ((), ())
+    return len(corners) == len(set(axles)) == len(set(sides)) == 2
 
 
 def axle_words(axle: int, axle_count: int) -> str:

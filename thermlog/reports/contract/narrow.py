@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.advice.choosing import Ending
-from thermlog.advice.narrowing import Found, Narrowed
+from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Suspect
@@ -106,6 +106,26 @@ class NextCheckObject(Struct, frozen=True, kw_only=True):
         )
 
 
+class SearchedPlaceObject(Struct, frozen=True, kw_only=True):
+    """One of several suspects, each of which is searched by itself.
+
+    Attributes
+    ----------
+    at : str
+        A brake of it, for ``--at``.
+    words : str
+        Where it is, and what it does.
+    """
+
+    at: str
+    words: str
+
+    @classmethod
+    def of(cls, one: SearchedPlace) -> SearchedPlaceObject:
+        """One suspect."""
+        return cls(at=one.at, words=str(one.words))
+
+
 class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     """Where the search for a cause stands.
 
@@ -113,6 +133,10 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     ----------
     log : SourceObject
         The log that it began with.
+    about : SearchedPlaceObject or None
+        What the search is about where several suspects are called; null where there is one.
+    others : tuple of SearchedPlaceObject
+        The other suspects, the severer first: searches of their own.
     causes : tuple of Suspect
         The likeliest first; empty where no fault is established.
     asked : tuple of AskedObject
@@ -130,6 +154,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     """
 
     log: SourceObject
+    about: SearchedPlaceObject | None
+    others: tuple[SearchedPlaceObject, ...]
     causes: tuple[Suspect, ...]
     asked: tuple[AskedObject, ...]
     skipped: tuple[str, ...]
@@ -144,6 +170,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         check = narrowed.check
         return cls(
             log=SourceObject(file=diagnosis.log.file, sha256=diagnosis.log.sha256),
+            about=None if narrowed.about is None else SearchedPlaceObject.of(narrowed.about),
+            others=tuple(map(SearchedPlaceObject.of, narrowed.others)),
             causes=narrowed.suspects,
             asked=tuple(map(AskedObject.of, narrowed.found)),
             skipped=narrowed.skipped,

@@ -1,0 +1,111 @@
+"""What stands out as suspects apart: a brake, an axle or a circuit each, the severer first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Literal
+
+from msgspec.structs import replace
+
+from thermlog.advice.heat import is_too_hot
+from thermlog.advice.logevidence import LogEvidence, makes_cool
+from thermlog.words.errors import OptionError
+from thermlog.words.findings import Answer
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT
+from thermlog.words.sentences import Sentence, named, sentence
+from thermlog.words.vehicle import split_corner
+
+_Sign = Literal["hot", "cold"]
+_KINDS = {"hot": (CORNER_HOT, AXLE_HOT), "cold": (CORNER_COLD, AXLE_COLD)}
+
+
+def suspects_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
+    """The evidence of each suspect that is called, so that every check is asked at one that it can concern.
+
+    Parameters
+    ----------
+    evidence : LogEvidence
+
+    Returns
+    -------
+    tuple of LogEvidence
+        At least one. First a brake that drags at 200 °C or more, then one that does not work, then other
+        drags; of the same the one with more brakes, then the hotter drag, or the colder dead brake. Brakes
+        that one cause can reach (an axle, a circuit) are one suspect. The evidence itself where nothing is
+        called at a place, or at one alone.
+    """
+    match evidence.fault.scope:
+        case "corner" | "axle" | "circuit" | "several":
+            answers = evidence.answers
+            found = (*_of_sign(evidence, "hot", answers.drag), *_of_sign(evidence, "cold", answers.idle))
+            return tuple(sorted(found, key=_severity)) or (evidence,)
+        case "nothing" | "hub" | "vehicle":
+            return (evidence,)
+
+
+def searched(evidence: LogEvidence, at: str | None = None) -> tuple[LogEvidence, tuple[LogEvidence, ...]]:
+    """The suspect whose cause is looked for, and the others.
+
+    Parameters
+    ----------
+    evidence : LogEvidence
+    at : str, optional
+        One of its brakes ("1L"), or its axle ("2"); without it the severest.
+
+    Raises
+    ------
+    OptionError
+        Nothing is called there; names what is.
+    """
+    apart = suspects_apart(evidence)
+    if at is None:
+        return apart[0], apart[1:]
+    wanted = at.strip().upper()
+    for one in apart:
+        if wanted in one.corners or (one.corners and wanted in {str(axle) for axle in one.axles}):
+            return one, tuple(other for other in apart if other is not one)
+    known = ", ".join(f"{one.corners[0]} ({suspect_words(one)})" for one in apart if one.corners)
+    cure = f"it can be {known}" if known else "nothing is called at one place; leave it out"
+    msg = f'--at: no suspect at "{at}"; {cure}'
+    raise OptionError(msg)
+
+
+def suspect_words(evidence: LogEvidence) -> Sentence:
+    """One suspect in words: where, and what it does."""
+    several = len(evidence.corners) > 1
+    drags, dead = ("drag", "do not work") if several else ("drags", "does not work")
+    return sentence("{} {}", named(*evidence.corners), dead if evidence.fault.sign == "cold" else drags)
+
+
+def _of_sign(evidence: LogEvidence, sign: _Sign, answer: Answer) -> Iterator[LogEvidence]:
+    """Suspects of one sign: what the kind of fault holds together, and of all else each axle by itself."""
+    own = evidence.corners if evidence.fault.sign == sign else ()
+    if own:
+        yield evidence
+    called = answer.corners if answer.answer == "yes" else ()
+    for corners in _by_axle(corner for corner in called if corner not in own):
+        yield _suspect(evidence, sign, corners)
+
+
+def _by_axle(corners: Iterable[str]) -> Iterable[tuple[str, ...]]:
+    axles: dict[int, tuple[str, ...]] = {}
+    for corner in corners:
+        axle = split_corner(corner)[0]
+        axles[axle] = (*axles.get(axle, ()), corner)
+    return axles.values()
+
+
+def _suspect(evidence: LogEvidence, sign: _Sign, corners: tuple[str, ...]) -> LogEvidence:
+    """The evidence as that of these brakes alone; what was read of the first one stays with that one."""
+    alone = replace(evidence, kind=_KINDS[sign][len(corners) > 1].name, corners=corners, open_side=False)
+    if corners[0] in evidence.corners[:1]:
+        return alone
+    return replace(alone, face_difference_k=None, hub_over_brake=False, single_reading=False)
+
+
+def _severity(evidence: LogEvidence) -> tuple[int, int, float]:
+    degc = [value for corner, value in evidence.degc if corner in evidence.corners]
+    if evidence.fault.sign == "cold":
+        spared = makes_cool(evidence.vehicle, evidence.axles)
+        return 3 if spared else 1, -len(evidence.corners), min(degc, default=0.0)
+    return 0 if is_too_hot(evidence) else 2, -len(evidence.corners), -max(degc, default=0.0)
