@@ -122,6 +122,16 @@ def test_warm_is_the_axle_above_its_usual_share(times, warm):
     assert found.reasons[0].numbers["times"] == pytest.approx(times)
 
 
+def test_a_motor_that_brakes_too_does_not_decide_between_two_axles():
+    """A drag that is probable is watched as on any other vehicle; a cool axle is no fault, however cool."""
+    motor = replace(EVEN.vehicle, regenerative=True)
+    for p_hot, word in ((DOUBT + JUST, "watch"), (0.9, "watch"), (DOUBT - JUST, None)):
+        facts = axle_facts(7.0, warm=2, p_hot=p_hot, vehicle=motor)
+        found = unlike_axles(facts, hot=True)
+        assert (found and found.answer) == word
+        assert unlike_axles(facts, hot=False) is None
+
+
 def test_unlike_axles_need_heat_or_doubt():
     """A ratio of two small rises means nothing; the weighing of the vehicle counts at any heat."""
     small_k = POLICY.minimum_rise_k / (FAR * POLICY.front_share) / 1.01  # the warmer axle just above

@@ -95,3 +95,11 @@ def test_one_cold_side_of_an_axle_that_can_be_raised_and_a_driven_axle_are_calle
     assert driven.answers.idle.answer == "yes"
     assert driven.next_check is not None
     assert driven.next_check.id == "static_check"
+
+
+@pytest.mark.parametrize("motor", ["yes", "no"])
+def test_one_log_never_decides_between_two_axles_whether_a_motor_brakes_too_or_not(motor):
+    found = told((f"# regenerative: {motor}",), **corners({1: (19.0, 19.0), 2: (89.0, 90.0)}))
+    assert found.answers.drag.answer == "watch"
+    assert found.answers.drag.reasons[0].code == "axles_unlike"
+    assert found.answers.drag.corners == ("2L", "2R")

@@ -15,13 +15,18 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.suspects import ranked
-from thermlog.advice.telling import check_of, cooled_question, cooling_min
-from thermlog.advice.twice import differing, first_time, is_again
+from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
+from thermlog.advice.twice import AGAIN, differing, first_time, is_again
 from thermlog.advice.watched import drags_by_hand, watched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
+from thermlog.words.sentences import sentence
 
+_BEARING_FELT = (
+    "The bearing of {} was found bad ({}): the vehicle is not driven before it is checked and put right, "
+    "whatever else is found."
+)
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
 
@@ -93,6 +98,8 @@ class Narrowed(Struct, frozen=True, kw_only=True):
         Checks that could not be done now.
     differs : tuple of str
         Checks that were made twice and had two answers: they speak for no cause any more.
+    cautions : tuple of str
+        What an answer forbids, whatever cause is the likeliest.
     about : SearchedPlace or None
         What the search is about, where several suspects are called; None where there is one.
     others : tuple of SearchedPlace
@@ -108,6 +115,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     found: tuple[Found, ...] = ()
     skipped: tuple[str, ...] = ()
     differs: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
     about: SearchedPlace | None = None
     others: tuple[SearchedPlace, ...] = ()
 
@@ -153,6 +161,7 @@ def narrow(
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
         skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
+        cautions=_forbidden(search),
         about=_named(evidence) if others else None,
         others=tuple(map(_named, others)),
     )
@@ -162,6 +171,19 @@ def narrow(
         return replace(state, check=_otherwise(evidence, search), ending="no_cause")
     state = replace(state, suspects=_ranked(evidence, search))
     return _asking(choose(search, state.skipped), search, state)
+
+
+def _forbidden(search: Search) -> tuple[str, ...]:
+    """A bearing that was felt bad once is not driven on, whatever else is found or felt the second time."""
+    table = evidence_table()
+    known, most = table.role_cause["bearing"], table.rule["reason_for"]
+    for check in table.role["bearing"]:
+        asked = table.observations[check]
+        for answer in (search.told[key] for key in (check, check + AGAIN) if key in search.told):
+            usual = sum(asked.likelihood(answer, cause) for cause in asked.p) / len(asked.p)
+            if asked.likelihood(answer, known) >= most * usual:
+                return (sentence(_BEARING_FELT, places_named(search.evidence), asked.answers[answer]),)
+    return ()
 
 
 def _named(evidence: LogEvidence) -> SearchedPlace:

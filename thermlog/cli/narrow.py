@@ -100,9 +100,16 @@ def found_pairs(
         if "=" not in value:
             msg = f'"{value}": write CHECK=ANSWER, as in spin_hot=free'
             raise click.BadParameter(msg)
-    return tuple(
-        (check.strip(), answer.strip()) for check, _, answer in (one.partition("=") for one in values)
-    )
+    pairs = [(check.strip(), answer.strip()) for check, _, answer in (one.partition("=") for one in values)]
+    known: dict[str, str] = {}
+    for check, answer in pairs:
+        if known.setdefault(check, answer) != answer:
+            msg = (
+                f"{check} was given twice, {known[check]} and {answer}: give the one that holds; a check "
+                f"that was made a second time is told as {check}_again={answer}"
+            )
+            raise click.BadParameter(msg)
+    return tuple(pairs)
 
 
 class KnownAnswers(Struct, frozen=True, kw_only=True):
@@ -220,6 +227,10 @@ class _Search:
         """Add what was given on the command line."""
         from thermlog.advice.narrowing import Found
 
+        before = {one.check: one.answer for one in self.found}
+        for check, answer in asked.found:
+            if before.get(check, answer) != answer:
+                tell(f"{check}={answer} takes the place of {check}={before[check]} of the record")
         self.found += [Found(check=check, answer=answer) for check, answer in asked.found]
         self.skipped += asked.skip
         self.state = self._narrowed()

@@ -12,7 +12,8 @@ _LEAST_SHARE = 0.25  # of the two readings; less likely ones are not watched, an
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     """Answer for two axles far from their usual share: one drags, or the other does nothing."""
-    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast or facts.vehicle.regenerative:
+    motor = facts.vehicle.regenerative  # it spares an axle by right: none is said to do too little
+    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast or (motor and not hot):
         return None
     p_hot, p_cold = facts.p_kind[AXLE_HOT.name], facts.p_kind[AXLE_COLD.name]
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
@@ -26,7 +27,8 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
         # one brake can make its whole axle unlike the other
         return None
     far = _times(facts, warm).get("times", 0.0) >= facts.policy.unlike_axles_ratio
-    if p_hot + p_cold < facts.policy.doubt_probability and not (far and _warm_enough(facts)):
+    far = far and _warm_enough(facts) and not motor
+    if p_hot + p_cold < facts.policy.doubt_probability and not far:
         return None
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
     cool = next(number for number in corners if number != warm)

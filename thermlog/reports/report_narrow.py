@@ -134,6 +134,7 @@ def _so_far(narrowed: Narrowed) -> list[str]:
         asked = ", ".join(f"{one.check}={one.answer}" for one in narrowed.found)
         lines += ["", f"ANSWERED  {asked} (about {narrowed.minutes:.0f} min)"]
     lines += [f"DIFFERS   {line}" for line in differing_lines(narrowed)]
+    lines += [f"CAUTION   {line}" for line in narrowed.cautions]
     if narrowed.skipped:
         lines.append(f"SKIPPED   {', '.join(narrowed.skipped)}")
     return [*lines, "", f"RESULT    {ENDINGS[narrowed.ending]}"] if narrowed.ending else lines
@@ -183,12 +184,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     page = page_of(diagnosis, show)
     narrowed, wide = on_page(narrowed, page), min(width - 1, _WIDEST)
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
-    for line in _apart(narrowed):
-        above += _cut(line, wide, 1)
-    for one in narrowed.suspects[:_ON_SCREEN]:
-        above += _cut(f"- {_short(one)} ({one.standing})", wide, 1)
-    for line in differing_lines(narrowed):
-        above += _cut(line, wide, 1)
+    above += _known(narrowed, wide)
     if narrowed.ending:
         above += _cut(ENDINGS[narrowed.ending], wide, 2)
     check = narrowed.check
@@ -203,6 +199,14 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
             break
     how = _cut(narrowed.how, wide, max(room - len(choices), 0))
     return "\n".join([*above, *how, *caution, *choices, "  s  cannot do it now   b  back   q  stop here"])
+
+
+def _known(narrowed: Narrowed, wide: int) -> list[str]:
+    """Which suspect it is about, its causes, what is forbidden in full, and which checks differ."""
+    causes = (f"- {_short(one)} ({one.standing})" for one in narrowed.suspects[:_ON_SCREEN])
+    lines = [line for text in (*_apart(narrowed), *causes) for line in _cut(text, wide, 1)]
+    lines += [line for text in narrowed.cautions for line in _whole(text, wide)]
+    return lines + [line for text in differing_lines(narrowed) for line in _cut(text, wide, 1)]
 
 
 def _choices(narrowed: Narrowed, wide: int, *, means: bool) -> list[str]:

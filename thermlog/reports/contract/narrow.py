@@ -145,6 +145,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         Checks that could not be done.
     differing : tuple of str
         Checks that were made twice (``id`` and ``id_again``) and had two answers; they count for no cause.
+    cautions : tuple of str
+        What an answer forbids, whatever cause is the likeliest.
     minutes : float
         Spent on these checks, as the cards say.
     ending : Ending or None
@@ -160,6 +162,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     asked: tuple[AskedObject, ...]
     skipped: tuple[str, ...]
     differing: tuple[str, ...]
+    cautions: tuple[str, ...]
     minutes: NotNegative
     ending: Ending | None
     next_check: NextCheckObject | None
@@ -176,6 +179,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             asked=tuple(map(AskedObject.of, narrowed.found)),
             skipped=narrowed.skipped,
             differing=narrowed.differs,
+            cautions=tuple(map(str, narrowed.cautions)),
             minutes=narrowed.minutes,
             ending=narrowed.ending,
             next_check=None if check is None else NextCheckObject.of(check, narrowed),
