@@ -76,3 +76,20 @@ def test_nothing_odd_names_the_brake_furthest_from_what_is_expected() -> None:
 
 def test_nothing_is_explained_unless_asked() -> None:
     assert why_blocks(told(walked(VAN_K | {"1L": 220.0}), LIGHT), "C") == []
+
+
+def test_where_nothing_is_expected_nothing_is_said_of_it(thermlog) -> None:
+    """One axle alone: no other brake leads to expect anything of its brakes."""
+    from pathlib import Path
+
+    rows = [
+        f"{corner},{30 + 20 * k + 240 * turn},{degc - 5 * turn}"
+        for turn in range(3)
+        for k, (corner, degc) in enumerate((("1L", 165), ("1R", 84)))
+    ]
+    Path("log.csv").write_text("# ambient: 18 C\ncorner,since_parked_s,temp_c\n" + "\n".join(rows) + "\n")
+    out = thermlog("check", "log.csv", "--explain").out
+    assert "given the others: not known" in out
+    assert "would read here is not known" in out
+    assert "beside nothing" not in out
+    assert "inside what is expected" not in out

@@ -216,7 +216,8 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
         hot = entry.code == "over_range"  # "burning hot" is no flame
         yield from ((row, sight, entry.corner) for sight in told if not (hot and sight.code == "flame"))
     for entry, cells in strays(work):
-        yield from ((None, sight, entry.corner) for sight in _told(work, " ".join(cells)))
+        both = _told(work, " ".join(cells)) or _told(work, ", ".join(cells))  # "smoked before", "not now"
+        yield from ((None, sight, entry.corner) for sight in both)
 
 
 def _told(work: Sifting, text: str) -> list[Sight]:

@@ -31,6 +31,8 @@ class CellWords(Struct, frozen=True, kw_only=True):
     seen: Mapping[str, SeenCode]
     between: frozenset[str]
     nothing: frozenset[str]
+    no_more: frozenset[str]
+    now: frozenset[str]
     conjunctions: frozenset[str]
     harmless: frozenset[str]
     fine: frozenset[str]
@@ -53,6 +55,8 @@ def cell_words() -> CellWords:
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
         between=frozenset(beside["between"]),
         nothing=frozenset(beside["nothing"]),
+        no_more=frozenset(beside["no_more"]),
+        now=frozenset(beside["now"]),
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset(beside["harmless"]),
         fine=frozenset(beside["fine"]),

@@ -292,6 +292,8 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
         as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
         if is_statement(as_pair) or tells_sight(as_pair):
             found.append(Comment(line=index + 1, text=as_pair))
+        elif tells_sight(text):
+            found.append(Comment(line=index + 1, text=text))
         elif text and not text.lower().startswith("sep="):
             notes.append(f'line {index + 1}: "{shown(text, 60)}" says nothing thermlog uses')
     if len(notes) > _MOST_NOTES:

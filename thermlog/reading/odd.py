@@ -21,6 +21,7 @@ _FAR = 0.6  # of the span of the others, at least
 _LEAST_FAR_K = 25.0
 _NEAR_K = 5.0  # of the others that do not stand apart themselves
 _SAME = 0.6  # of the distance to the other wheels: another reading of the wheel so near speaks for it
+_TYPED_DIGITS = 6  # behind the point; what a change of unit leaves behind them nobody typed
 _WORDS: dict[OddCode, str] = {
     "other_unit": "if typed in {}",
     "digits_swapped": "with two digits swapped",
@@ -132,7 +133,8 @@ def _otherwise(
     lengths = [len(str(abs(round(_figure(other, unit))))) for other in others_degc]
     if unit != "K":
         yield "other_unit", to_degc(value, "F" if unit == "C" else "C")
-    whole = round(value)
+    value = round(value, _TYPED_DIGITS)
+    whole = int(value)  # as typed: in 139.8 stand a 1, a 3 and a 9
     rest, text = value - whole, str(abs(whole))
     figures: list[tuple[OddCode, str]] = [
         ("digits_swapped", text[:k] + text[k + 1] + text[k] + text[k + 2 :]) for k in range(len(text) - 1)
@@ -157,6 +159,6 @@ def odd_note(odd: Odd) -> str:
     pattern = "line {}: {} at {} stands apart and would be {} {}; look at it again"
     unit = "Fahrenheit" if odd.would_be_degc < odd.degc else "Celsius"  # no sign: papers show one unit only
     words = _WORDS[odd.code].format(unit)
-    return sentence(
-        pattern, odd.line, degc(odd.degc, digits=None), named(odd.corner), degc(odd.would_be_degc), words
-    )
+    digits = 0 if odd.code == "other_unit" else None
+    would_be = degc(odd.would_be_degc, digits=digits)
+    return sentence(pattern, odd.line, degc(odd.degc, digits=None), named(odd.corner), would_be, words)

@@ -77,6 +77,8 @@ def read_sights(text: str) -> Sights:
         if codes and not looks_like_position(place):
             place = _place_told(rest) or place  # "red" is no part of the wheel in "glowing red RF"
         before = [sight.code for sight in found[-1:]]
+        if before and not codes and not found[-1].place and looks_like_position(place):
+            found.pop()  # "smoke!!! RF" is one sight, not a second one
         if not codes and not (before and place):
             strange.append(" ".join(tokens).lower())
         found += [Sight(code=code, place=place) for code in codes or before]
@@ -198,7 +200,7 @@ def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], lis
 def _denied(tokens: Sequence[str], place: int) -> bool:
     """True if the word at a place is one of what was not seen: "no sign of smoke", "smoke: none"."""
     for k, token in enumerate(tokens):
-        if token not in cell_words().nothing:
+        if token not in cell_words().nothing or _was_before(tokens, k, place):
             continue
         wheel = any(map(looks_like_position, tokens[min(k, place) + 1 : max(k, place)]))
         if k < place and place - k <= (_DENIED_WITHIN // 2 if wheel else _DENIED_WITHIN):
@@ -206,3 +208,9 @@ def _denied(tokens: Sequence[str], place: int) -> bool:
         if k > place and (not wheel or k + 1 == len(tokens)):
             return True
     return False
+
+
+def _was_before(tokens: Sequence[str], k: int, place: int) -> bool:
+    """True for "no longer smoking" and "smoked earlier, not now": it is denied of this moment only."""
+    table, behind = cell_words(), set(tokens[k + 1 : k + 1 + _DENIED_WITHIN])
+    return not table.no_more.isdisjoint(behind) or (k > place and not table.now.isdisjoint(behind))

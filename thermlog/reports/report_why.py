@@ -68,10 +68,12 @@ def _brake(one: CornerFinding, diagnosis: Diagnosis, show: Show) -> list[str]:
     if one.verdict == "even":
         title = f"Why nothing stands out; furthest from what is expected: {place}"
     band = expected_words(one.expected_degc, show) or "not known"
+    standing = _standing(one, show)
+    read = f"{temperature_with_range(one.at_common_degc, show)} {unit}"
     lines = [
         title,
         f"  expected of a healthy brake here, given the others: {band}",
-        f"  read instead: {temperature_with_range(one.at_common_degc, show)} {unit}, {_standing(one, show)}",
+        f"  read instead: {read}{standing and ', '}{standing}",
     ]
     axle = diagnosis.axle(one.axle)
     if axle is not None and axle.difference_k is not None:
@@ -87,9 +89,9 @@ def _marks(marks_k: tuple[float, float], show: Show) -> str:
 
 
 def _standing(one: CornerFinding, show: Show) -> str:
-    """Where a brake stands to its healthy band."""
+    """Where a brake stands to its healthy band; empty where nothing was expected of it."""
     if one.expected_degc is None or one.at_common_degc is None:
-        return "beside nothing that was expected"
+        return ""
     low, high = one.expected_degc
     value = one.at_common_degc.value
     if value > high:
@@ -115,7 +117,15 @@ def _faults(
         place = corner_words(one.corner, diagnosis.axle_count)
         for share, words in ((one.p_hot, "drags"), (one.p_cold, "does too little")):
             if share is not None and share >= _LEAST_SHARE:
-                yield share, f"{place} {words}", f"it reads {_of_its_band(one, show)}"
+                yield share, f"{place} {words}", _read(one, show)
+
+
+_NOTHING_EXPECTED = "what a healthy one would read here is not known"
+
+
+def _read(one: CornerFinding, show: Show) -> str:
+    beside = _of_its_band(one, show)
+    return f"it reads {beside}" if beside else _NOTHING_EXPECTED
 
 
 def _of_its_band(one: CornerFinding, show: Show) -> str:
@@ -123,6 +133,8 @@ def _of_its_band(one: CornerFinding, show: Show) -> str:
 
 
 def _of_no_fault(brakes: list[CornerFinding], diagnosis: Diagnosis, show: Show) -> str:
+    if all(one.expected_degc is None for one in brakes):
+        return "what healthy ones would read here is not known"
     outside = [one for one in brakes if _off(one) > 1.0]
     if not outside:
         return "every brake reads inside what is expected of a healthy one"
