@@ -39,7 +39,7 @@ from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-_STACKED_CASES = 128  # judged at once: few calls, and their arrays stay in the processor's cache
+_STACKED_CASES = 256  # judged at once: few calls; more of them gain no more
 _SPREAD_DIGITS = 2  # of a spread: cases as alike as that are judged together
 _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed over
 # Weight and place in standard deviations: Gauss-Hermite with one and with three points, exact for a normal
