@@ -6,16 +6,20 @@ import json
 from pathlib import Path
 
 import pytest
-from advicecases import CAR, HEAVY_DRUMS, answered, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, answered, log_evidence
 from logs import HEALTHY_K, log_text
 from msgspec.structs import replace
 
 import thermlog as package
 from thermlog.advice.apart import searched, suspects_apart
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.narrowing import narrow
+from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
+from thermlog.advice.telling import cooling_min, is_cold
+from thermlog.judging.clues import evidence_of
+from thermlog.judging.settings import Settings
+from thermlog.pipeline.run import run_one
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
@@ -116,6 +120,18 @@ def test_the_call_comes_before_what_is_only_watched():
     assert "front left" in next_check(evidence, rank_suspects(evidence)).question
 
 
+def test_no_side_is_open_beside_a_call():
+    """A gap whose side is open is settled by a drive or by hand; a brake that is called comes first."""
+    Path("log.csv").write_text(log_text(HEALTHY_K | {"1L": 7.0}))
+    (told,) = run_one("log.csv", Settings()).findings()
+    assert told.answers.idle.answer == "yes"
+    gap = Reason(code="gap_open", corners=("1R", "1L"), numbers={"difference_k": 17.0, "ratio": 1.5})
+    drag = Answer(answer="watch", p=0.01, corners=("1R",), reasons=(gap,))
+    for word, is_open in (("yes", False), ("watch", True)):
+        answers = replace(told.answers, drag=drag, idle=replace(told.answers.idle, answer=word))
+        assert evidence_of(replace(told, answers=answers), told.policy, 120.0).open_side is is_open
+
+
 def test_of_two_that_are_watched_the_likelier_is_checked_and_a_dead_circuit_is_named():
     """Front right and rear left without heat: the other diagonal drags, or one circuit does nothing."""
     turn = Reason(code="cool_and_turn", corners=("1L", "2R"), numbers={"cool_degc": 50.0})
@@ -135,6 +151,39 @@ def test_of_two_that_are_watched_the_likelier_is_checked_and_a_dead_circuit_is_n
         if expected == "cool_and_turn":
             assert "raise and support 1L alone" in check.question
             assert "Lower it again, and only then do the same, one axle at a time, with 2R." in check.question
+
+
+@pytest.mark.parametrize("degc", [120.0, 250.0])
+@pytest.mark.parametrize("vehicle", [CAR, AIR_DISC_BUS], ids=["car", "bus"])
+@pytest.mark.parametrize(("drag", "idle"), [("2R", "1L"), ("1L", "2R"), ("1L", "1R"), ("2L", "2R")])
+def test_every_check_of_a_search_can_concern_its_suspect(degc, vehicle, drag, idle):
+    """The parking brake acts behind; what needs heat or a drag is never asked at a brake without heat."""
+    both, table = called((drag,), (idle,), vehicle=vehicle, brake_degc=degc), evidence_table()
+    for at in (drag, idle):
+        found, skipped, asked = [], [], 0
+        while (state := narrow(both, found, skipped, at=at)).check is not None:
+            key = state.check.id
+            gate = {"cool_first": "cooled", "on_stands": "yes"}.get(key)
+            if gate:
+                found.append(Found(check=key, answer=gate))
+                continue
+            skipped.append(key)
+            asked += 1
+            needs = set(table.observations[key].needs) if key in table.observations else set()
+            assert "parking" not in needs or vehicle.axle(int(at[0])).parking_brake, key
+            assert at == drag or not needs & {"hot", "drags"}, key
+            assert {"1L": "front left", "1R": "front right", "2L": "rear left", "2R": "rear right"}[
+                drag if at == idle else idle
+            ] not in state.check.question
+        assert asked > 5
+
+
+def test_beside_a_brake_at_200_degrees_a_cold_one_is_waited_for():
+    both = called(("2R",), ("1L",), brake_degc=250.0)
+    dead = searched(both, "1L")[0]
+    assert not is_cold(dead)
+    assert is_cold(replace(dead, brake_degc=199.0))
+    assert cooling_min(dead) == pytest.approx(63.143, abs=1e-2)  # 31 min x ln(230 / 30), by hand
 
 
 def test_a_log_with_a_dead_and_a_dragging_brake(thermlog):

@@ -22,6 +22,7 @@ from thermlog.advice.board import (
 from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
@@ -47,9 +48,13 @@ def is_warm(evidence: LogEvidence) -> bool:
 
 
 def is_cold(evidence: LogEvidence) -> bool:
-    """True where nothing has to cool: no brake is warm to the hand, or the odd one had no work."""
+    """True where nothing has to cool: no brake is warm to the hand, or the odd one had no work.
+
+    Beside a brake that is too hot for anybody near a wheel the odd one is waited for, too.
+    """
     cool = evidence.brake_degc is not None and evidence.brake_degc < doing().rule["cool_degc"]
-    return cool or (evidence.fault.sign == "cold" and not evidence.open_side)
+    odd_is = evidence.fault.sign == "cold" and not evidence.open_side
+    return cool or (odd_is and not is_too_hot(evidence))
 
 
 def cooling_min(evidence: LogEvidence, passed_min: float = 0.0) -> float:

@@ -67,10 +67,11 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     narrowed = on_page(narrowed, page_of(told, show))
     check = narrowed.check
     ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
+    others = [f"Another job: {one.words}." for one in narrowed.others]
     answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
     found = CheckTile(
         id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
-        ending=" ".join((*differing_lines(narrowed), *ended)),
+        ending=" ".join((*narrowed.cautions, *differing_lines(narrowed), *ended, *others)),
         causes=tuple(f"{one.name}, {one.place}: {one.standing}" for one in narrowed.suspects[:_CAUSES]),
     )  # fmt: skip
     if check is None:
