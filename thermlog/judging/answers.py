@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_answer
-from thermlog.judging.two_drives import TwoDrives, settled
+from thermlog.judging.two_drives import TwoDrives, counts, settled
 from thermlog.words.estimates import median
 from thermlog.words.findings import Answer, Answers, AnswerWord
 from thermlog.words.reasons import Reason
@@ -35,7 +35,10 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     heat = _heat(facts)
     drag = _with_whole_heat(drag_answer(facts), heat)
     idle = idle_answer(facts, drag.suspected)
-    if coast is not None:
+    if coast is not None and not counts(coast):
+        cold = Reason(code="barely_rolled", numbers={"warmest_k": max(coast.warmest_k, 0.0)})
+        drag = replace(drag, reasons=(*drag.reasons, cold))
+    elif coast is not None:
         stays = _with_whole_heat(drag_answer(coast), _heat(coast))
         drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))

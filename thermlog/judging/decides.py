@@ -26,6 +26,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "cools_too_fast": "read_dry",
+    "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0

@@ -24,6 +24,7 @@ from thermlog.judging.skingap import SkinGap
 from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.findings import AxleFinding, CornerFinding
+from thermlog.words.moments import moment_s
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
@@ -312,7 +313,8 @@ def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int 
     -------
     list of int or None
         In the same log, else under the same vehicle name in another; None where there is none or several. A
-        drive of unknown ambient tells no rise and does not count.
+        drive of unknown ambient tells no rise and does not count, nor does one of another day: what a brake
+        did then is no answer to what it does now.
     """
     coasting: dict[tuple[str | None, str | None], list[int]] = {}
     for k, case in enumerate(cases):
@@ -322,7 +324,17 @@ def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int 
                 coasting.setdefault((None, case.vehicle), []).append(k)
     if not coasting:
         return [None] * len(cases)
-    return [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
+    found = [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
+    return [
+        None if other is None or days_apart(case, cases[other]) else other
+        for case, other in zip(cases, found, strict=True)
+    ]
+
+
+def days_apart(case: Case, other: Case) -> int:
+    """Whole days between two drives; 0 on the same day, and where a date is not stated."""
+    one, two = moment_s(case.taken_at), moment_s(other.taken_at)
+    return 0 if one is None or two is None else round(abs(one - two) / 86_400.0)
 
 
 def _braked_cases(coast: list[int | None]) -> list[int | None]:

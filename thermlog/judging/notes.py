@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermlog.judging.curves import REASONS
+from thermlog.judging.digest import days_apart
 from thermlog.judging.judged import Judged
 from thermlog.words.sentences import degc, kelvin, named, sentence
 from thermlog.words.units import to_degc
@@ -48,7 +49,27 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
     fitted = any(judged.digest.used[side][pair] for pair in span for side in (0, 1))
     if fitted and not judged.fits.converged[k]:
         notes.append("the fit did not settle: treat every number of this vehicle with doubt")
-    return (*judged.case_notes[k], *notes, *settles, *_other_unit_notes(judged, k))
+    return (*judged.case_notes[k], *notes, *settles, *_other_unit_notes(judged, k), *_apart_notes(judged, k))
+
+
+def _apart_notes(judged: Judged, k: int) -> list[str]:
+    """A drive with and one without braking of the same vehicle that are days apart: each stands alone."""
+    case = judged.readings.cases[k]
+    others = (
+        other
+        for other in judged.readings.cases
+        if case.vehicle is not None
+        and other.vehicle == case.vehicle
+        and (other.drive == "coast") != (case.drive == "coast")
+    )
+    apart = [days for other in others if (days := days_apart(case, other))]
+    if not apart:
+        return []
+    kind = "with" if case.drive == "coast" else "without"
+    return [
+        f"the drive {kind} braking of this vehicle was made {min(apart)} day{'' if min(apart) == 1 else 's'} "
+        "apart: it does not count for this one, each is judged by itself"
+    ]
 
 
 def _other_unit_notes(judged: Judged, k: int) -> list[str]:

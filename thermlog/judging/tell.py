@@ -19,6 +19,7 @@ from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
 from thermlog.judging.notes import notes_of
+from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
 from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.plain import plainly_even
@@ -66,13 +67,22 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
     refine, plain = _refining(judged, ahead), plainly_even(judged)
     odd = {k: tell_findings(judged, k, refine=refine) for k in cases if not plain[k]}
     bands = healthy_bands(judged, cases, odd)
+    paired, told = any(partner_of(judged, k) is not None for k in cases), {}
     for k in cases:
         found = odd.get(k) or even_findings(judged, k, ahead.shown(), bands)
         if k in odd:
             found = replace(found, corners=beside_healthy(judged, k, found, bands))
         if curves:
             found = replace(found, curves=curves_of(judged, k, found.corners))
-        yield _with_advice(judged, k, found)
+        told[k] = _with_advice(judged, k, found)
+        if not paired:
+            yield told.pop(k)
+    checks = {k: one.next_check for k, one in told.items()}
+    for k in list(told):
+        other = partner_of(judged, k)
+        if other is not None and other not in checks:
+            checks[other] = _first_check(judged, other, tell_findings(judged, other, refine=refine))
+    yield from (replace(one, next_check=severer(judged, k, checks)) for k, one in told.items())
 
 
 def _refining(judged: Judged, ahead: LimitsAhead) -> Refine:
@@ -126,8 +136,9 @@ def tell_to_do(judged: Judged, cases: Sequence[int]) -> Iterator[tuple[Diagnosis
 
         refine = _refining(judged, limits_ahead(judged, hiding))
         found |= {k: tell_findings(judged, k, refine=refine) for k in hiding}
+    checks = {k: _first_check(judged, k, one) if one.flagged else None for k, one in found.items()}
     for k, one in found.items():
-        yield one, _first_check(judged, k, one) if one.flagged else None
+        yield one, severer(judged, k, checks)
 
 
 def _hides(found: Diagnosis) -> bool:
@@ -171,7 +182,8 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     beside = PartsCase(told=told, span=span, policy=policy, vehicle=vehicle, air_degc=air_degc)
     parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
-    answers = refine(weighed, facts, with_decides(answers, facts, danger))
+    answers = without_made(judged, k, with_decides(answers, facts, danger))
+    answers = refine(weighed, facts, answers)
     known = case.ambient_degc is not None
 
     @cache

@@ -15,6 +15,8 @@ from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
+_ROLLED_K = 2.0  # rise of the warmest brake: within what an air is usually known to; engineering judgement
+
 
 class TwoDrives(Struct, frozen=True, kw_only=True):
     """Both drives of one vehicle, with what each says of dragging by itself.
@@ -32,6 +34,11 @@ class TwoDrives(Struct, frozen=True, kw_only=True):
     stays: Answer
 
 
+def counts(coast: CaseFacts) -> bool:
+    """True unless a drive without braking left no heat at all: nothing that drags could have shown on it."""
+    return bool(coast.sight.reasons) or coast.warmest_k >= _ROLLED_K
+
+
 def settled(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
     """Answers to "does a brake drag" and "does a brake not work" of both drives together.
 
@@ -47,12 +54,29 @@ def settled(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
         The drive without braking answers whether a brake drags. A hot brake that sank on it is cleared only
         where its mate may well be the odd one: else the two drives speak against each other, and it is
         watched. The mate is called only from the line of a call on, with the drag taken out of its odds.
+        Where the cool side of a gap is the one that stays hot, the drives contradict each other and both are
+        watched. A brake that was not read without braking is answered for by the drive with braking.
     """
+    if (contradicted := _contradicted(drives, idle)) is not None:
+        return contradicted
     if drives.stays.answer == "cannot_tell":
-        return (drives.hot if drives.hot.suspects else drives.stays), idle
+        if not _lacks_wheels_only(drives):
+            return (drives.hot if drives.hot.suspects else drives.stays), idle
+        if drives.hot.answer == "yes":
+            return replace(drives.hot, reasons=(*drives.hot.reasons, _told_lacking(drives))), idle
+        rest = replace(drives.stays, answer="no", corners=(), reasons=())
+        drag, idle = _together(replace(drives, stays=rest), idle)
+        return _with_lacking(drives, drag), idle
+    return _together(drives, idle)
+
+
+def _together(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
+    """Answers of both drives, of which the one without braking told of every wheel that it read."""
     sank = []
     for numbers in plain_gaps(drives.braked):
-        _, cold = numbers.hot_cold
+        hot, cold = numbers.hot_cold
+        if hot.corner in drives.coast.sight.corners:
+            continue
         if _stayed(drives, numbers):
             idle = _cleared_by_drag(drives, numbers, idle) if _is_open(idle, cold.corner) else idle
         elif _stands_against(drives, numbers, idle):
@@ -63,6 +87,62 @@ def settled(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
     if drives.stays.answer == "no" and odd and idle.answer != "yes":
         idle = _mates(drives, odd)
     return _against_each_other(drives, [one for one in sank if one not in odd], idle), idle
+
+
+def _contradicted(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer] | None:
+    """Both sides of a gap of which the cool one stays hot without braking: no one brake does that."""
+    reasons = []
+    for numbers in plain_gaps(drives.braked):
+        hot, cold = numbers.hot_cold
+        there = drives.coast.axle_of(cold.corner)
+        stays = cold.corner in drives.stays.suspected and hot.corner not in drives.stays.suspected
+        if not stays or there is None or there.difference_k is None:
+            continue
+        told = numbers.gap_numbers | {"other_k": there.size_k}
+        reasons.append(Reason(code="drives_contradict", corners=(hot.corner, cold.corner), numbers=told))
+    if not reasons:
+        return None
+    sides = tuple(dict.fromkeys(corner for reason in reasons for corner in reason.corners))
+    others = tuple(corner for corner in drives.stays.corners if corner not in sides)
+    rest = tuple(reason for reason in drives.stays.reasons if not set(reason.corners) & set(sides))
+    drag = Answer(answer="watch", p=drives.stays.p, corners=(*sides, *others), reasons=(*reasons, *rest))
+    if idle.suspects:
+        return drag, replace(idle, answer="watch", reasons=(*reasons, *idle.reasons))
+    return drag, Answer(answer="cannot_tell", p=idle.p, corners=sides, reasons=tuple(reasons))
+
+
+def _lacks_wheels_only(drives: TwoDrives) -> bool:
+    """True where the drive without braking is silent for unread wheels alone, and nothing hides there."""
+    sight = drives.coast.sight
+    only = not sight.whole and {reason.code for reason in sight.corners.values()} == {"not_read"}
+    return only and drives.stays.reasons == sight.reasons and not drives.coast.hides_drag
+
+
+def _told_lacking(drives: TwoDrives) -> Reason:
+    return Reason(code="not_read_rolled", corners=tuple(drives.coast.sight.corners))
+
+
+def _with_lacking(drives: TwoDrives, drag: Answer) -> Answer:
+    """The same for the wheels that were not read without braking: the other drive alone speaks for them."""
+    braked, lacking = drives.braked, tuple(drives.coast.sight.corners)
+    told = _told_lacking(drives)
+    suspected = tuple(corner for corner in drives.hot.suspected if corner in lacking)
+    if suspected:
+        corners = dict.fromkeys((*drag.suspected, *suspected))
+        return replace(drives.hot, corners=tuple(corners), reasons=(*drives.hot.reasons, *drag.reasons, told))
+    if drag.answer != "no":
+        return replace(drag, reasons=(*drag.reasons, told))
+    hides = tuple(
+        corner
+        for corner in braked.hides_drag
+        if corner in lacking and braked.hottest_drag_k(corner) >= braked.hidden_line_k(corner)
+    )
+    if braked.sight.reasons:
+        return replace(drag, answer="cannot_tell", reasons=(*braked.sight.reasons, told))
+    if hides:
+        limit = Reason(code="limit_above_line", corners=hides)
+        return replace(drag, answer="cannot_tell", corners=hides, reasons=(limit, told))
+    return replace(drag, reasons=(*drag.reasons, told))
 
 
 def _stands_against(drives: TwoDrives, numbers: AxleNumbers, idle: Answer) -> bool:

@@ -39,7 +39,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "read_again": "again", "read_pair": "again", "read_unread": "again", "another_round": "again",
     "wait_and_read": "again", "release_hold": "again", "write_times": "again", "name_wheel": "again",
     "state_ambient": "again", "state_class": "again", "check_ambient": "again", "look_at_log": "again",
-    "name_sight": "again", "name_spots": "again", "ask_raised": "again",
+    "name_sight": "again", "name_spots": "again", "tell_sides": "again", "ask_raised": "again",
     "coast_drive": "coast",
     "drive_with_braking": "braking", "drive_loaded": "braking", "repeat_drive": "braking",
     "mark_and_read": "mark",

@@ -43,6 +43,9 @@ if TYPE_CHECKING:
 
 _HASH_DIGITS = 12
 _PARKING = "pb_state"  # the check that comes before a fault is established
+# Reasons that come from the other drive of a vehicle: with braking, or without.
+_BY_BRAKING = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
+_BY_ROLLING = frozenset({"hot_without_braking"})
 _MOST_STEPS = 4  # of what would decide an answer
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
@@ -240,7 +243,19 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
-    """What the finding rests on: gaps between left and right, or the temperatures of brakes or hubs."""
+    """What the finding rests on, on this drive or the other one of the same vehicle."""
+    here = _measured_here(diagnosis, show)
+    drag, idle = diagnosis.answers.drag, diagnosis.answers.idle
+    kind = "with" if diagnosis.drive == "coast" else "without"
+    reasons = [*(drag.reasons if drag.suspects else ()), *(idle.reasons if idle.suspects else ())]
+    codes = _BY_BRAKING if diagnosis.drive == "coast" else _BY_ROLLING
+    if not any(reason.code in codes for reason in reasons):
+        return here
+    return f"{here}; the finding rests on the drive {kind} braking"
+
+
+def _measured_here(diagnosis: Diagnosis, show: Show) -> str:
+    """Gaps between left and right, or the temperatures of brakes or hubs."""
     shown_by, members = fault_kind(diagnosis.pattern.kind).shown_by, diagnosis.pattern.corners
     match shown_by:
         case "gap":

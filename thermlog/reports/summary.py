@@ -34,8 +34,8 @@ TellState: TypeAlias = Verdict | Literal["urgent"]
 Moving: TypeAlias = Literal["stopped", "stands", "off_road", "free"]
 # Next steps for which it is not driven.
 _STANDS = frozenset(
-    {"cool_and_turn", "clear_and_wait", "pb_state", "look_at_hub", "look_at_rim", "look_at_tyre",
-     "look_at_caliper", "look_at_face"}
+    {"cool_and_turn", "clear_and_wait", "tell_sides", "pb_state", "look_at_hub", "look_at_rim",
+     "look_at_tyre", "look_at_caliper", "look_at_face"}
 )  # fmt: skip
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
@@ -181,7 +181,7 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
         return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
     if drag.answer != "watch" or idle.answer == "yes":
         return None
-    two_sided = {"gap_open", "axles_unlike"}
+    two_sided = {"gap_open", "axles_unlike", "drives_contradict"}
     return next((one for one in drag.reasons if one.code in two_sided and one in idle.reasons), None)
 
 

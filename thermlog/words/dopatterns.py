@@ -191,6 +191,13 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it. Let it cool; then " + _TURN,
         "Do not drive it. Let it cool; then " + _TURN_EACH,
     ),
+    "tell_sides": (
+        "Do not drive it. Read {corner} and {mate} again now, one right after the other, three times in "
+        "turn; write left or right by the vehicle's own sides: the hotter one is the one that drags. If both "
+        "are cold, raise and support them by the service information and turn each wheel by hand.",
+        "Do not drive it. Read left and right of every axle again now, one right after the other; write left "
+        "or right by the vehicle's own sides.",
+    ),
     "find_cause": (
         "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
         "smoked, burned or ran so hot, and why. An even log does not tell that.",

@@ -102,6 +102,22 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: hot after braking, and not without: " + _HELD,
         "hot after braking, and not without: " + _HELD,
     ),
+    "drives_contradict": (
+        "the drives contradict each other: {corner} is {difference_k} above {mate} after braking, {mate} "
+        "{other_k} above {corner} without: left and right may be mixed up in one walk, and either may drag",
+        "the drives contradict each other: {corner} is hotter than {mate} after braking, and cooler without: "
+        "left and right may be mixed up in one walk, and one of the two may drag",
+        "the drives contradict each other: left and right may be mixed up in one walk",
+    ),
+    "barely_rolled": (
+        "the drive without braking does not count: its warmest brake is {warmest_k} above the air, so that "
+        "nothing could have shown",
+        "the drive without braking does not count: nothing is warm after it",
+    ),
+    "not_read_rolled": (
+        "{corners}: not read after the drive without braking; the drive with braking alone speaks for it",
+        "a brake was not read after the drive without braking; the drive with braking alone speaks for it",
+    ),
     "hot_though_lifted": (
         _GAP + " on an axle described as raised: that explains a cold brake, never a hot one",
         "{corners}: hot on an axle described as raised, which explains a cold brake, never a hot one",

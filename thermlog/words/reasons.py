@@ -19,6 +19,7 @@ WhyCode: TypeAlias = Literal[
     "air_uncertain", "too_few_readings", "class_unstated", "nothing_braked", "nothing_warm", "heat_usual",
     "heat_high", "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
+    "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
     "cools_too_fast",
 ]  # fmt: skip
@@ -40,7 +41,7 @@ DoCode: TypeAlias = Literal[
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
-    "find_cause", "check_bearing", "look_at_hub", "look_at_rim",
+    "find_cause", "check_bearing", "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode

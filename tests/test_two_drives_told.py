@@ -1,0 +1,138 @@
+"""Two drives of a vehicle that contradict each other, lack wheels or heat, or are of two days; one order."""
+
+from __future__ import annotations
+
+import pytest
+from judgecases import VAN_K, Walk, all_told, described, walked
+from msgspec.structs import replace
+
+from thermlog.judging.settings import Settings
+from thermlog.reports.report_text import last_lines
+from thermlog.reports.summary import headline, moving
+from thermlog.words.findings import Diagnosis
+from thermlog.words.tables import Readings, Taken
+
+WALK = Walk(rounds=3, description=described("steer", "drive"), vehicle="van 7", seed=5)
+COOL_K = dict.fromkeys(VAN_K, 10.0)
+Rises = dict[str, float]
+
+
+def tables(
+    normal: Rises, coast: Rises, dates: tuple[str | None, str | None] = (None, None)
+) -> list[Readings]:
+    """Both drives as tables, each of its date."""
+    made = [walked(normal, WALK), walked(coast, replace(WALK, drive="coast"))]
+    return [
+        table if date is None else replace(table, cases=(replace(table.cases[0], taken=Taken(start=date)),))
+        for table, date in zip(made, dates, strict=True)
+    ]
+
+
+def both(normal: Rises, coast: Rises, dates: tuple[str | None, str | None] = (None, None)) -> list[Diagnosis]:
+    """Findings of both drives."""
+    return all_told(tables(normal, coast, dates), Settings())
+
+
+def codes(one: Diagnosis) -> set[str]:
+    return {reason.code for answer in one.answers.each for reason in answer.reasons}
+
+
+@pytest.mark.parametrize(
+    ("normal", "coast", "hot", "cold"),
+    [
+        # hot after braking is the left one, without the right one
+        (VAN_K | {"1L": 180.0}, COOL_K | {"1R": 75.0}, "1L", "1R"),
+        # cold after braking, and the very same one hot without
+        (VAN_K | {"1L": 10.0}, COOL_K | {"1L": 80.0}, "1R", "1L"),
+    ],
+)
+def test_drives_that_contradict_say_so_and_call_nobody(normal, coast, hot, cold):
+    for one in both(normal, coast):
+        drag, idle, _ = one.answers.each
+        assert drag.answer == "watch"
+        assert {hot, cold} <= set(drag.corners)
+        assert drag.reasons[0].corners == (hot, cold)
+        assert idle.answer in {"watch", "cannot_tell"}
+        assert "the drives contradict each other" in headline(one)
+        assert "every brake read does its part" not in headline(one)
+        assert one.next_check.id == "tell_sides"
+        assert one.next_check.question.startswith("Do not drive it")
+        assert moving(one) == "stands"
+
+
+def test_a_brake_that_is_hot_on_both_is_no_contradiction():
+    braked, _ = both(VAN_K | {"1L": 190.0}, COOL_K | {"1L": 90.0})
+    assert "drives_contradict" not in codes(braked)
+    assert (braked.answers.drag.answer, braked.answers.drag.corners) == ("yes", ("1L",))
+
+
+def test_a_wheel_the_second_walk_left_out_is_answered_for_by_the_first():
+    lacking = {corner: rise for corner, rise in COOL_K.items() if corner != "1L"}
+    for one in both(VAN_K, lacking):
+        assert one.answers.drag.answer == "no"
+        assert "not_read" not in codes(one)
+        assert "not_read_rolled" in codes(one)
+    # not where the first speaks against it
+    braked, _ = both(VAN_K | {"1L": 260.0}, lacking)
+    assert (braked.answers.drag.answer, braked.answers.drag.corners) == ("yes", ("1L",))
+    # and a gap on an axle that was read without braking is settled by that
+    rears = {corner: rise for corner, rise in COOL_K.items() if corner[0] == "1"}
+    braked, _ = both(VAN_K | {"1L": 1.45 * VAN_K["1L"]}, rears)
+    assert "hot_after_braking" in codes(braked)
+    assert braked.answers.drag.answer == "watch"
+
+
+def test_a_wheel_that_neither_walk_read_is_not_cleared():
+    front = {corner: rise for corner, rise in VAN_K.items() if corner != "2R"}
+    lacking = {corner: rise for corner, rise in COOL_K.items() if corner != "2R"}
+    braked, _ = both(front, lacking)
+    assert braked.answers.drag.answer == "cannot_tell"
+
+
+def test_a_drive_that_left_no_heat_clears_nobody_and_is_named():
+    braked, coast = both(VAN_K | {"1L": 1.8 * VAN_K["1L"]}, dict.fromkeys(VAN_K, 0.5))
+    assert "barely_rolled" in codes(braked)
+    assert "hot_after_braking" not in codes(braked)
+    assert braked.answers.drag.answer == coast.answers.drag.answer == "yes"
+    assert "barely_rolled" not in codes(both(VAN_K, COOL_K)[0])
+
+
+@pytest.mark.parametrize(
+    ("dates", "joined"),
+    [
+        (("2026-05-04", "2026-07-20"), False),
+        (("2026-05-04T09:00:00", "2026-05-04T15:00:00"), True),
+        (("2026-05-04", None), True),
+    ],
+)
+def test_drives_of_other_days_are_not_joined_and_it_is_said(dates, joined):
+    braked, coast = both(VAN_K | {"1L": 1.8 * VAN_K["1L"]}, COOL_K, dates)
+    assert ("hot_after_braking" in codes(braked)) is joined
+    for one in (braked, coast):
+        assert any("day" in note and "apart" in note for note in one.notes) is not joined
+
+
+@pytest.mark.parametrize(
+    ("normal", "coast"),
+    [
+        (VAN_K | {"2L": 4.0}, COOL_K),  # dead, and only the first walk shows it
+        (VAN_K | {"1L": 1.7 * VAN_K["1L"]}, COOL_K),  # hot after braking alone
+        (VAN_K, COOL_K | {"1L": 75.0}),  # hot without braking alone
+        (VAN_K | {"1L": 240.0}, COOL_K | {"1L": 195.0}),  # too hot for a hand on either
+    ],
+)
+def test_a_vehicle_has_one_thing_to_do_and_each_walk_says_where_the_finding_comes_from(normal, coast):
+    braked, coasted = both(normal, coast)
+    assert braked.next_check == coasted.next_check
+    assert braked.next_check.id != "coast_drive"
+    steps = {step.code for one in (braked, coasted) for answer in one.answers.each for step in answer.decides}
+    assert "coast_drive" not in steps
+
+
+def test_what_was_measured_on_this_drive_does_not_contradict_the_finding():
+    braked, coasted = both(VAN_K, COOL_K | {"1L": 75.0})
+    assert "the finding rests on the drive without braking" in last_lines(braked)[1]
+    assert "rests on" not in last_lines(coasted)[1]
+    braked, coasted = both(VAN_K | {"2L": 4.0}, COOL_K)
+    assert "rests on" not in last_lines(braked)[1]
+    assert "the finding rests on the drive with braking" in last_lines(coasted)[1]
