@@ -23,6 +23,7 @@ from thermlog.pipeline.run import run_one
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
+from thermlog.words.reasontexts import reason_sentence
 
 NO = answered("none")
 DEAD_AND_DRAGS = HEALTHY_K | {"1L": 7.0, "2R": 170.0}
@@ -176,6 +177,18 @@ def test_every_check_of_a_search_can_concern_its_suspect(degc, vehicle, drag, id
                 drag if at == idle else idle
             ] not in state.check.question
         assert asked > 5
+
+
+def test_both_sides_of_an_axle_are_read_again_and_no_third_side():
+    for corners, read in (
+        (("2L", "2R"), "brake and hub of 2L and 2R again"),
+        (("2L",), "brake and hub of 2L and of the other side again"),
+        (("1L", "2R"), "brake and hub of 1L and 2R and of the other side again"),
+    ):
+        numbers = {"cool_degc": 50.0, "again_minutes": 5.0}
+        said = reason_sentence(Reason(code="cool_and_turn", corners=corners, numbers=numbers))
+        assert read in said
+        assert ("alone by the service information" in said) == (corners == ("1L", "2R"))
 
 
 def test_beside_a_brake_at_200_degrees_a_cold_one_is_waited_for():

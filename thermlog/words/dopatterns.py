@@ -182,6 +182,7 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: at the wheel
     "cool_and_turn": (
         _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN_APART,
+        _HOT.format("brake and hub of {corner} and {others}") + _COOL + _TURN,
         _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN,
         _HOT.format("every brake and hub") + _COOL + _TURN_EACH,
         "Do not drive it. " + _COOL + _TURN_APART,
