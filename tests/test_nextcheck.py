@@ -192,7 +192,7 @@ def test_what_is_open_asks_for_what_decides_it_drag_before_idle_before_heat():
     assert asked.why.startswith("1L is 29 K above 1R")
     idle = check_for(opened(None, Answer(answer="cannot_tell", decides=(BRAKE_IT,))))
     assert idle.id == "drive_with_braking"
-    assert "18 K more are needed" in idle.question
+    assert "18 K more is needed" in idle.question
     three = Answers(drag=Answer(answer="no"), idle=Answer(answer="no"), heat=watch(BRAKE_IT))
     assert check_for(log_evidence("none", answers=three)).id == "drive_with_braking"
     heavy = check_for(opened(watch(COAST), vehicle=HEAVY_DRUMS))
@@ -280,7 +280,7 @@ def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():
         assert check.id == "clear_and_wait"
         assert "No drive and no work" in check.question
     smoke = check_for(log_evidence("none", urgent=(Urgent(code="smoke"), *HOT_TYRE)))
-    assert "(smoke noticed)" in smoke.question
+    assert "(smoke seen)" in smoke.question
 
 
 def test_a_hub_that_cooled_is_not_forgotten():
@@ -293,15 +293,15 @@ def test_a_hub_that_cooled_is_not_forgotten():
 @pytest.mark.parametrize(
     ("codes", "asked"),
     [
-        (("smoke",), "Nobody goes near (smoke noticed)"),
-        (("smell", "glow"), "Nobody goes near (glow noticed)"),
+        (("smoke",), "Nobody goes near (smoke seen)"),
+        (("smell", "glow"), "Nobody goes near (glow seen)"),
         (("smell",), "keep clear, wait 45 min, then read every wheel again"),
     ],
 )
 def test_a_smell_alone_is_waited_for_and_not_watched_until_it_stops_smoking(codes, asked):
     question = check_for(log_evidence("none", urgent=tuple(Urgent(code=code) for code in codes))).question
     assert asked in question
-    assert ("smokes or glows" in question) == (codes != ("smell",))
+    assert ("that has stopped" in question) == (codes != ("smell",))
 
 
 BELOW = Reason(code="below_air", corners=("1L",), numbers={"below_k": 8.0})

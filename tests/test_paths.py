@@ -179,7 +179,7 @@ def test_links_to_folders_are_not_followed_round_in_circles(monkeypatch):
     assert (list(here.files), here.passed["links to folders"].first) == (["a.csv"], "round")
 
     assert list(found.files) == ["depot/a.csv"]
-    assert "1 links to folders (depot/round)" in (found.passed_words() or "")
+    assert "1 link to a folder (depot/round)" in (found.passed_words() or "")
 
 
 def test_other_kinds_of_file_are_counted_and_named():

@@ -177,7 +177,7 @@ def test_what_was_seen_stays_seen_and_more_of_it_asks_anew_whether_it_cooled(the
     assert "comes beside --seen 'smoke at RF'" in ran.err
     assert "something else was seen since clear_and_wait=cooled; asked anew" in ran.err
     assert answers() == []
-    assert "NEXT      Nobody goes near (flame noticed)" in ran.out
+    assert "NEXT      Nobody goes near (flame seen)" in ran.out
     assert record()["stated"] == {"seen": ["smoke at RF", "flame at RF"]}
 
 

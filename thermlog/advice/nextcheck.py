@@ -18,6 +18,7 @@ from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
+from thermlog.words.urgentwords import seen_words
 from thermlog.words.vehicle import HUB_SPOT, Spot, is_diagonal, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
@@ -51,6 +52,9 @@ _ONE_CIRCUIT = (
     "feel the pedal first."
 )
 _OTHERS = "{} After it, as another job: {}."
+_HUBS_SAFETY = (
+    "The bearings of {} are checked before the vehicle moves again, however cool their hubs have become. {}"
+)
 _NOT_DRIVEN = "Not driven before it is known what holds it."
 _LEVER_WHY = (
     "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
@@ -117,7 +121,8 @@ def _chosen(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
 
 def clear_and_wait(evidence: LogEvidence) -> NextCheck:
     """Nobody works and nobody drives before it has cooled, whatever else is open."""
-    seen = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), "")
+    near = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), None)
+    seen = "" if near is None else seen_words(near)
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
     return _clear_of_hubs(check, tuple(hubs))
@@ -125,7 +130,10 @@ def clear_and_wait(evidence: LogEvidence) -> NextCheck:
 
 def _clear_of_hubs(check: NextCheck, hubs: tuple[str, ...]) -> NextCheck:
     """The check with what a hot hub asks for, if one is hot."""
-    return replace(check, safety=sentence(_HUB_SAFETY, named(*hubs), check.safety)) if hubs else check
+    if not hubs:
+        return check
+    words = _HUB_SAFETY if len(hubs) == 1 else _HUBS_SAFETY
+    return replace(check, safety=sentence(words, named(*hubs), check.safety))
 
 
 def _below_air(evidence: LogEvidence) -> Reason | None:

@@ -27,7 +27,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
 from thermlog.words.findings import NextCheck
-from thermlog.words.sentences import degc, sentence
+from thermlog.words.sentences import degc, listed, sentence
 from thermlog.words.vehicle import axle_words, corner_words
 
 _MOST_ANSWERS = 3  # answers explained beside a check
@@ -179,5 +179,5 @@ def places_named(evidence: LogEvidence) -> str:
     if evidence.fault.scope == "vehicle":
         return "each wheel"
     if 0 < len(evidence.corners) < 3:
-        return " and ".join(corner_words(corner, count) for corner in evidence.corners)
-    return " and ".join(f"{axle_words(axle, count)} left and right" for axle in evidence.axles)
+        return listed(corner_words(corner, count) for corner in evidence.corners)
+    return listed(f"{axle_words(axle, count)} left and right" for axle in evidence.axles)

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import idle_answer
+from thermlog.judging.reckoning import heat_usual
 from thermlog.judging.two_drives import TwoDrives, counts, settled
 from thermlog.words.estimates import median
 from thermlog.words.findings import Answer, Answers, AnswerWord
@@ -70,7 +71,7 @@ def _heat(facts: CaseFacts) -> Answer:
     if p < policy.heat_watch_probability and facts.sight.late.issuperset(corners):
         return Answer(answer="cannot_tell", p=p, reasons=facts.sight.reasons)
     if p < policy.heat_watch_probability:
-        return Answer(answer="no", p=p, reasons=(Reason(code="heat_usual", numbers=numbers),))
+        return Answer(answer="no", p=p, reasons=(heat_usual(rises, policy, coast=facts.coast),))
     word: AnswerWord = "yes" if p >= policy.heat_call_probability else "watch"
     usual = policy.coast_heat_median_k if facts.coast else policy.usual_heat_median_k
     reason = Reason(code="all_hot", corners=corners, numbers=numbers | {"usual_k": usual})

@@ -201,7 +201,8 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         return Reason(code=code, numbers=_warming_drive(facts))
     if code == "check_ambient" and facts.case.ambient_degc is not None:
         return Reason(code=code, numbers={"ambient_degc": facts.case.ambient_degc})
-    return Reason(code=code, corners=reason.corners, numbers=_line(reason), quoted=reason.quoted)
+    quoted = "" if code == "clear_and_wait" else reason.quoted  # there: what was seen
+    return Reason(code=code, corners=reason.corners, numbers=_line(reason), quoted=quoted)
 
 
 def _warming_drive(facts: CaseFacts) -> dict[str, float]:

@@ -15,7 +15,7 @@ from thermlog.judging.detectable import LeastShown, beside_limits, drag_numbers,
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_k
-from thermlog.words.estimates import median
+from thermlog.judging.reckoning import heat_usual
 from thermlog.words.findings import (
     Answer,
     Answers,
@@ -99,7 +99,7 @@ def _answers(
     own = range(told.first[k], told.first[k + 1])
     rise_k = {told.corner[side][pair]: told.rise_k[side][pair] or 0.0 for pair in own for side in (0, 1)}
     widest = max(axles, key=lambda axle: 0.0 if axle.difference_k is None else abs(axle.difference_k.value))
-    usual = Reason(code="heat_usual", numbers={"rise_k": median(list(rise_k.values()))})
+    usual = heat_usual(list(rise_k.values()), policy, coast=False)
 
     def of_drag(one: Detectable) -> dict[str, float]:
         return drag_numbers(one, float(drag_line_k(policy, np.array(rise_k[one.corner]))))

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Sequence
 
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts
+from thermlog.words.estimates import median
 from thermlog.words.findings import Answer
 from thermlog.words.kinds import fault_kind
+from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
@@ -161,3 +163,12 @@ def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     hot, cold = numbers.hot_cold
     likely = hot.p_hot >= facts.policy.gap_probability or hot.p_hot >= cold.p_cold
     return likely or len(facts.axles) < 2
+
+
+def heat_usual(rises_k: Sequence[float], policy: Policy, *, coast: bool) -> Reason:
+    """That the brakes are no warmer than such a drive leaves them; where next to nothing is left, so much."""
+    if not rises_k:
+        return Reason(code="heat_usual")  # one hot brake is no warm vehicle
+    rise_k = median(list(rises_k))
+    low = not coast and rise_k < policy.minimum_rise_k
+    return Reason(code="heat_usual", numbers={"low_rise_k" if low else "rise_k": rise_k})

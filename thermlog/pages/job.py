@@ -13,6 +13,7 @@ from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock
+from thermlog.words.sentences import listed
 from thermlog.words.vehicle import corner_words, split_corner
 
 if TYPE_CHECKING:
@@ -163,4 +164,4 @@ def _place(place: str, axle_count: int) -> str:
     """Codes of corners, as a record keeps them, in words."""
     names = place.split(" and ")
     known = all(re.fullmatch(r"\d+[LR]", name) for name in names)
-    return " and ".join(corner_words(name, axle_count) for name in names) if known else seen(place)
+    return listed(corner_words(name, axle_count) for name in names) if known else seen(place)

@@ -153,7 +153,7 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
         header = told_by_cells(sample) or header
     header = _without_position(header) if names_wheel(comments) else header
     if header.plan.layout is None:
-        raise _no_table(sample, header, file)
+        raise _no_table(sample, header, Dialect(), file)
     lines = [",".join(row) for row in sample.rows[: header.index]]
     table = _table(lines, Dialect(), header, comments, sample)
     return replace(table, dialect=None, records=records, lines=())
@@ -322,7 +322,7 @@ def _without_header(
             problem = f"no header, and not every line is a reading; add one line above: {missing[1]}"
             line, value = rows.lines[missing[0]], shown(other.delimiter.join(row))
             raise LogRefusedError(problem, code="no_header", file=file, line=line, value=value)
-    raise _no_table(sample, header, file)
+    raise _no_table(sample, header, dialect, file)
 
 
 def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> LogRefusedError:
@@ -342,7 +342,11 @@ def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> Log
     else:
         problem += "; give every row as many cells, or say what stands between them with --delimiter"
     return LogRefusedError(
-        problem, code="row_shape", file=file, line=sample.lines[odd[0]], value=shown(",".join(row))
+        problem,
+        code="row_shape",
+        file=file,
+        line=sample.lines[odd[0]],
+        value=shown(dialect.delimiter.join(row)),
     )
 
 
@@ -352,7 +356,7 @@ def _even_width(sample: Records) -> int:
     return widths.count(common) if common > 1 else 0
 
 
-def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
+def _no_table(sample: Records, header: Header, dialect: Dialect, file: str) -> LogRefusedError:
     rows = [(line, row) for line, row in zip(sample.lines, sample.rows, strict=False) if any(row)]
     if not rows:
         return LogRefusedError(
@@ -372,6 +376,6 @@ def _no_table(sample: Records, header: Header, file: str) -> LogRefusedError:
         code=lack.code,
         file=file,
         line=line,
-        value=shown(",".join(row)),
+        value=shown(dialect.delimiter.join(row)),
         hint=column_map_template(row, header.plan, header_line=line),
     )

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _LOG_ENDINGS = (".csv", ".tsv", ".txt", ".csv.gz", ".tsv.gz", ".txt.gz", ".xlsx")
 _BESIDE = ("._", "~$", ".~lock.")  # what systems and spreadsheet programs leave beside a file of like name
 _HERE = os.path.join(os.curdir, "")  # noqa: PTH118
+_LINKS = "links to folders"
 _MOST_KINDS = 6
 
 
@@ -124,7 +125,18 @@ class Expanded(Struct, kw_only=True):
 
 def _kind_words(ending: str, kind: PassedOver) -> str:
     first = kind.first if kind.count == 1 else f"first {kind.first}"
-    return f"{kind.count} {ending or 'without ending'} ({first})"
+    return f"{counted_kind(kind.count, ending)} ({first})"
+
+
+def counted_kind(count: int, kind: str) -> str:
+    """A count of files that were passed over, with their kind.
+
+    Examples
+    --------
+    >>> counted_kind(2, ".pdf"), counted_kind(1, ""), counted_kind(1, "links to folders")
+    ('2 .pdf', '1 without ending', '1 link to a folder')
+    """
+    return f"{count} {'link to a folder' if count == 1 and kind == _LINKS else kind or 'without ending'}"
 
 
 def expand_paths(paths: Sequence[str]) -> Expanded:
@@ -240,7 +252,7 @@ def _logs_below(folder: str, found: Expanded) -> Iterator[str]:
         for entry in entries:
             (folders if _is_folder(entry) else others).append(entry)
         for linked in filter(os.DirEntry.is_symlink, folders):
-            found.pass_over("links to folders", linked.path.removeprefix(_HERE))
+            found.pass_over(_LINKS, linked.path.removeprefix(_HERE))
         yield from _logs_among(others, top, found)
         pending += [entry.path for entry in reversed(folders) if not entry.is_symlink()]
 

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from thermlog.reading.depotfile import name_key
+from thermlog.reading.paths import counted_kind
 from thermlog.reports.summary import open_questions, row_headline
 from thermlog.reports.wording import Show, printable
 from thermlog.reports.workwords import (
@@ -67,7 +68,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     if quiet:
         return _paged([*blocks, unreadable])
     copies = [f"{one.file} = {one.same_as}" for one in work.duplicates]
-    passed = [f"{one.files} {one.kind or 'without ending'} (first {one.first})" for one in work.passed_over]
+    passed = [f"{counted_kind(one.files, one.kind)} (first {one.first})" for one in work.passed_over]
     blocks += [
         page.again(work.of("again")),
         page.totals(work),

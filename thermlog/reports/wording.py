@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.reasontexts import reason_text
+from thermlog.words.sentences import listed
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
 
@@ -223,8 +224,7 @@ def corners_in_words(corners: tuple[str, ...], axle_count: int) -> str:
     >>> corners_in_words(("1L", "2R"), 2), corners_in_words(("3R",), 5)
     ('front left and rear right', 'axle 3 right')
     """
-    named = [corner_words(corner, axle_count) for corner in corners]
-    return " and ".join([", ".join(named[:-1]), named[-1]]) if len(named) > 1 else "".join(named)
+    return listed(corner_words(corner, axle_count) for corner in corners) if corners else ""
 
 
 def percent(probability: float | None) -> str:

@@ -50,8 +50,8 @@ _TURN_IT = "let it cool, raise and support it by the service information and tur
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
     "clear_and_wait": (
-        "Nobody goes near ({quoted} noticed). No work and no drive until nothing smokes or glows; then read "
-        "every wheel again, coming from ahead or behind, never at a sidewall.",
+        "Nobody goes near ({quoted}). No work and no drive until that has stopped and it has cooled; then "
+        "read every wheel again, coming from ahead or behind, never at a sidewall.",
         "No drive and no work at any wheel: keep clear, wait {minutes} min, then read every wheel again, "
         "coming from ahead or behind, never at a sidewall.",
         "No drive and no work at any wheel: keep clear, wait, then read every wheel again, coming from ahead "
@@ -164,9 +164,9 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "then all of them once more.",
         "Drive again with about {stops} stops from {from_kmh} km/h, then read every brake at "
         "once: {missing_k} "
-        "more are needed.",
+        "more is needed.",
         "Drive again with about {stops} usual stops, then read every brake at once: more heat is needed.",
-        "Drive again with usual braking, then read every brake at once: {missing_k} more are needed.",
+        "Drive again with usual braking, then read every brake at once: {missing_k} more is needed.",
         "Drive again with usual braking, then read every brake twice, at once after parking.",
     ),
     "drive_loaded": (

@@ -13,7 +13,8 @@ everything else    a whole number: ``minutes``, ``seconds``, ``line``, counts
 =================  ==========================================================
 
 ``corner`` is the first corner, ``mate`` the second, ``corners`` all, ``others`` all but the first, ``here``
-those on the axle of the first, ``there`` the rest; ``quoted`` is the word of the log. What codes say why are
+those on the axle of the first, ``there`` the rest; ``its``, ``it``, ``was`` and ``changes`` agree with
+the number of corners; ``quoted`` is the word of the log. What codes say why are
 clauses; what they say to do are whole sentences.
 """
 
@@ -198,6 +199,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "heat_usual": (
         "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
+        "the brakes are {low_rise_k} above the air: not hot, and less than such a drive leaves",
         "the brakes are {rise_k} above the air: usual after such a drive",
         "the brakes are as warm as such a drive leaves them",
     ),
@@ -296,7 +298,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "rising": (
         "{corner} still rose by {rise_k} while it was read: its heat had not come out yet",
-        "{corners}: still rising while it was read: its heat had not come out yet",
+        "{corners}: still rising while {it} {was} read: {its} heat had not come out yet",
         "still rising while it was read: the heat had not come out yet",
     ),
     "impossible_pace": (
@@ -306,7 +308,7 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} changed by {change_k} in {seconds} s, faster than any brake does",
         "line {line}: nobody reads the wheels of its columns so soon, or so late, after one another: the "
         "times are not what they seem",
-        "{corners}: changes faster than any brake does",
+        "{corners}: {changes} faster than any brake does",
         "temperatures change faster than those of any brake",
     ),
     "contradicting_readings": (

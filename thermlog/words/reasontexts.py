@@ -10,14 +10,21 @@ from typing import TypeAlias
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import Reason
-from thermlog.words.sentences import Sentence, degc, kelvin, named, sentence, whole_degrees
+from thermlog.words.sentences import Sentence, degc, kelvin, listed, named, sentence, whole_degrees
 from thermlog.words.vehicle import split_corner
 
 _Spoken: TypeAlias = Callable[[float], object]
 _InWords: TypeAlias = Callable[[float], str]
 
 
-_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted"})
+# Words that agree with the number of corners: of one, of several.
+_AGREEING: dict[str, tuple[str, str]] = {
+    "its": ("its", "their"),
+    "it": ("it", "they"),
+    "was": ("was", "were"),
+    "changes": ("changes", "change"),
+}
+_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted", *_AGREEING})
 _TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
 
 
@@ -78,6 +85,8 @@ def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
     value = reason.numbers.get(name)
     if value is not None:
         return spoken(value) if math.isfinite(value) else None
+    if name in _AGREEING:
+        return _AGREEING[name][len(reason.corners) > 1]
     if name == "quoted":
         return reason.quoted or None
     codes = _corners(name, reason.corners)
@@ -115,9 +124,12 @@ def _plain_part(name: str, reason: Reason, spoken: _InWords | None) -> float | s
         if not math.isfinite(value):
             return None
         return value if spoken is None else spoken(value)
+    if name in _AGREEING:
+        return _AGREEING[name][len(reason.corners) > 1]
     if name == "quoted":
         return reason.quoted or None
-    return " and ".join(_corners(name, reason.corners)) or None
+    codes = _corners(name, reason.corners)
+    return listed(codes) if codes else None
 
 
 def _corners(name: str, corners: tuple[str, ...]) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from operator import is_
 from typing import TypeVar
 
@@ -73,7 +74,19 @@ class Corners(Struct, frozen=True, kw_only=True):
     def text(self, axle_count: int | None) -> str:
         """In words for a vehicle of so many axles; None: the codes."""
         names = self.codes if axle_count is None else [corner_words(code, axle_count) for code in self.codes]
-        return " and ".join(names)
+        return listed(names)
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names joined by commas and an *and*.
+
+    Examples
+    --------
+    >>> listed(["front left"]), listed(["1L", "1R"]), listed(["1L", "1R", "2L"])
+    ('front left', '1L and 1R', '1L, 1R and 2L')
+    """
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def named(*codes: str) -> Corners:
