@@ -196,6 +196,8 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
     held = parked_axle(evidence)
     if held is not None:
         return _lever_first(held)
+    if (asked := _raised_asked(answers)) is not None:
+        return _do(asked, evidence, why=_because(asked, answers.idle))
     if evidence.parts_above and not any(one.suspects for one in answers.each):
         return _at_the_part(evidence)
     for answer in _most_pressing(answers):
@@ -203,6 +205,12 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
             check = _gated(answer.decides or (_supply(evidence),), evidence, answer)
             return _with_circuit(check, evidence, answer)
     return _do(Reason(code="keep_record"), evidence)
+
+
+def _raised_asked(answers: Answers) -> Reason | None:
+    """Whether a cold axle was up: it costs a question, and what is done about its brakes hangs on it."""
+    first = answers.idle.decides[:1] if answers.idle.suspects and not answers.drag.suspects else ()
+    return next((one for one in first if one.code == "ask_raised"), None)
 
 
 def _at_the_part(evidence: LogEvidence) -> NextCheck:

@@ -18,13 +18,13 @@ _InWords: TypeAlias = Callable[[float], str]
 
 
 # Words that agree with the number of corners: of one, of several.
-_AGREEING: dict[str, tuple[str, str]] = {
+AGREEING: dict[str, tuple[str, str]] = {
     "its": ("its", "their"),
     "it": ("it", "they"),
     "was": ("was", "were"),
     "changes": ("changes", "change"),
 }
-_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted", *_AGREEING})
+_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted", *AGREEING})
 _TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
 
 
@@ -82,11 +82,11 @@ def _named_fields(pattern: str) -> Iterator[tuple[str, str | None, bool]]:
 
 def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
     """What fills a field of a pattern: a finite number, the quoted word, or corners; else None."""
+    if name in AGREEING:
+        return AGREEING[name][len(reason.corners) > 1]
     value = reason.numbers.get(name)
     if value is not None:
         return spoken(value) if math.isfinite(value) else None
-    if name in _AGREEING:
-        return _AGREEING[name][len(reason.corners) > 1]
     if name == "quoted":
         return reason.quoted or None
     codes = _corners(name, reason.corners)
@@ -119,13 +119,13 @@ def _plain_fields(pattern: str) -> tuple[str, tuple[tuple[str, _InWords | None],
 
 def _plain_part(name: str, reason: Reason, spoken: _InWords | None) -> float | str | None:
     """What `_part` gives, for no page."""
+    if name in AGREEING:
+        return AGREEING[name][len(reason.corners) > 1]
     value = reason.numbers.get(name)
     if value is not None:
         if not math.isfinite(value):
             return None
         return value if spoken is None else spoken(value)
-    if name in _AGREEING:
-        return _AGREEING[name][len(reason.corners) > 1]
     if name == "quoted":
         return reason.quoted or None
     codes = _corners(name, reason.corners)
