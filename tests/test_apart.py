@@ -67,6 +67,14 @@ def test_what_one_cause_can_reach_stays_one_suspect(kind):
     assert suspects_apart(evidence) == (evidence,)
 
 
+def test_what_is_called_beside_the_established_fault_is_a_suspect_too():
+    drags = Answer(answer="yes", corners=("1L", "2R", "3L", "3R"))
+    evidence = log_evidence("corner_hot", "2R", answers=replace(NO, drag=drags), vehicle=HEAVY_DRUMS)
+    assert sorted(order(evidence)) == [
+        ("axle_hot", ("3L", "3R")), ("corner_hot", ("1L",)), ("corner_hot", ("2R",))
+    ]  # fmt: skip
+
+
 def test_what_was_read_of_the_first_brake_says_nothing_of_another():
     both = called(
         drag=("2R",), idle=("1L",), single_reading=True, face_difference_k=30.0, hub_over_brake=True
