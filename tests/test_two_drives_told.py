@@ -6,6 +6,7 @@ import pytest
 from judgecases import VAN_K, Walk, all_told, described, walked
 from msgspec.structs import replace
 
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.judging.settings import Settings
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import headline, moving
@@ -127,6 +128,15 @@ def test_a_vehicle_has_one_thing_to_do_and_each_walk_says_where_the_finding_come
     assert braked.next_check.id != "coast_drive"
     steps = {step.code for one in (braked, coasted) for answer in one.answers.each for step in answer.decides}
     assert "coast_drive" not in steps
+
+
+def test_a_brake_too_hot_for_a_hand_on_one_drive_is_touched_for_neither():
+    """The drive that read it cooler would have its wheel lifted while still hot."""
+    checks = evidence_table().observations
+    for one in both(VAN_K, COOL_K | {"1L": 205.0}):
+        assert one.answers.drag.answer == "yes"
+        known = checks.get(one.next_check.id)
+        assert known is None or not known.touches
 
 
 def test_what_was_measured_on_this_drive_does_not_contradict_the_finding():

@@ -7,6 +7,8 @@ from typing import get_args
 
 from msgspec.structs import replace
 
+from thermlog.advice.doing import doing
+from thermlog.judging.danger import hottest_brake_degc
 from thermlog.judging.judged import Judged
 from thermlog.words.findings import Answers, NextCheck
 from thermlog.words.reasons import DRIVES, DoCode, Reason
@@ -37,11 +39,18 @@ def severer(judged: Judged, k: int, checks: Mapping[int, NextCheck | None]) -> N
     theirs = None if other is None else checks.get(other)
     if mine is None or theirs is None or other is None:
         return mine
-    # of two alike that of the drive with braking
-    ranked = sorted(((_rank(mine), judged.digest.braked_case[k] is not None, k, mine),
-                     (_rank(theirs), judged.digest.braked_case[other] is not None, other, theirs)),
-                    key=lambda one: one[:3])  # fmt: skip
-    return ranked[0][3]
+    return mine if _order(judged, k, mine) <= _order(judged, other, theirs) else theirs
+
+
+def _order(judged: Judged, k: int, check: NextCheck) -> tuple[int, bool, int, float, int]:
+    """What comes first sorts first.
+
+    A wheel that is too hot for a hand on one drive is not touched because the other drive read it cooler.
+    """
+    hottest_degc = hottest_brake_degc(judged, k) or 0.0
+    rank = _rank(check)
+    cool = hottest_degc < doing().rule["no_drive_degc"]
+    return min(rank, len(_FIRST)), cool, rank, -hottest_degc, k
 
 
 def _rank(check: NextCheck) -> int:
