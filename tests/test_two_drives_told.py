@@ -11,6 +11,8 @@ from thermlog.judging.settings import Settings
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import headline, moving
 from thermlog.words.findings import Diagnosis
+from thermlog.words.reasons import Reason
+from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.tables import Readings, Taken
 
 WALK = Walk(rounds=3, description=described("steer", "drive"), vehicle="van 7", seed=5)
@@ -146,3 +148,12 @@ def test_what_was_measured_on_this_drive_does_not_contradict_the_finding():
     braked, coasted = both(VAN_K | {"2L": 4.0}, COOL_K)
     assert "rests on" not in last_lines(braked)[1]
     assert "the finding rests on the drive with braking" in last_lines(coasted)[1]
+
+
+def test_the_drive_without_braking_is_asked_to_be_read_at_every_wheel():
+    """Two wheels alone left the others of that walk unread, and the answer about them open."""
+    step = Reason(code="coast_drive", corners=("1L", "1R"))
+    for numbers in ({}, {"minutes_low": 10.0, "minutes_high": 15.0}, {"after_k": 18.0}):
+        assert "read every brake at once, 1L and 1R first" in str(
+            reason_sentence(replace(step, numbers=numbers))
+        )

@@ -148,14 +148,14 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: on the road
     "coast_drive": (
         "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
-        "of the brakes, then read {corners} again at once: what stays hot? A drag of {after_k} would then "
-        "show.",
+        "of the brakes, then read every brake at once, {corners} first: what stays hot? A drag of {after_k} "
+        "would then show.",
         "Drive {minutes_low} to {minutes_high} min at a steady pace, slowing by engine and gradient instead "
-        "of the brakes, then read {corners} again at once: what stays hot?",
-        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
-        "again at once: what stays hot? A drag of {after_k} would then show.",
-        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read {corners} "
-        "again at once: what stays hot?",
+        "of the brakes, then read every brake at once, {corners} first: what stays hot?",
+        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
+        "at once, {corners} first: what stays hot? A drag of {after_k} would then show.",
+        "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
+        "at once, {corners} first: what stays hot?",
         "Drive at a steady pace, slowing by engine and gradient instead of the brakes, then read every brake "
         "again at once: what stays hot?",
     ),
