@@ -273,6 +273,12 @@ def _at_the_stand(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Ans
     return Reason(code=code, corners=corners)
 
 
+def _unless_all(reason: Reason, evidence: LogEvidence) -> Reason:
+    """Of every wheel is said that, instead of a list of all their names."""
+    several = len(reason.corners) > 2 and len(reason.corners) >= 2 * len(evidence.vehicle.axles)
+    return replace(reason, corners=()) if several and reason.code == "cool_and_turn" else reason
+
+
 def _allowed(reason: Reason, evidence: LogEvidence) -> bool:
     """True unless it is a drive that the heat, the gap or a dead brake forbids, or that was just made."""
     if reason.code not in DRIVES:
@@ -313,6 +319,7 @@ def _because(reason: Reason, answer: Answer) -> str:
 
 def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> NextCheck:
     """A reason of what to do as a check, with the usual minutes where it states none."""
+    reason = _unless_all(reason, evidence)
     rule, weight = doing().rule, evidence.vehicle.weight_class
     minutes = doing().minutes(reason.code, weight)
     hot = {"again_minutes": rule["again_min"]} if is_too_hot(evidence) else {}

@@ -83,5 +83,6 @@ def _with_whole_heat(drag: Answer, heat: Answer) -> Answer:
     if drag.answer not in {"no", "cannot_tell"} or not heat.suspects:
         return drag
     if heat.answer == "watch":
-        return replace(drag, answer="cannot_tell", reasons=(*heat.reasons, *drag.reasons))
+        reasons = (*heat.reasons, *drag.reasons)
+        return replace(drag, answer="cannot_tell", corners=heat.corners, reasons=reasons)
     return replace(drag, answer="watch", corners=heat.corners, reasons=(*heat.reasons, *drag.reasons))
