@@ -207,6 +207,10 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
         "# parked: 14:10:00\ntime,position,temp_c\n14:03:10,FL,80\n14:03:22,FR,81\n",
         {},
     ),
+    "some read before the wheels stopped": (
+        "# parked: 14:03:20\ntime,position,temp_c\n14:03:10,FL,80\n14:03:22,FR,81\n",
+        {},
+    ),
     "an offset from UTC in some times only": (
         "time,position,temp_c\n2031-05-04T14:03:10+02:00,FL,80\n2031-05-04T14:03:22,FR,81\n",
         {},

@@ -25,7 +25,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "below_air": "check_ambient", "nothing_warm": "drive_with_braking",
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
-    "cools_too_fast": "read_dry",
+    "cools_too_fast": "read_dry", "before_parked": "correct_parked",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip

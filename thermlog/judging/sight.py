@@ -17,6 +17,7 @@ _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
+_ASIDE = frozenset({"set_aside", "before_parked"})
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
@@ -293,9 +294,7 @@ def _hotter_aside(
 ) -> Reason | None:
     """A reading set aside for its time, or its row, that lies clearly above all that was used there."""
     used_degc = None if numbers is None else numbers.side(corner).hottest_degc
-    values = [
-        (one.value_degc, one) for one in blind if one.code == "set_aside" and one.value_degc is not None
-    ]
+    values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
     if used_degc is None or not values:
         return None
     value_degc, hottest = max(values, key=lambda one: one[0])
@@ -303,7 +302,8 @@ def _hotter_aside(
     if above_k <= policy.watch_difference_k:
         return None
     told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
-    return Reason(code="aside_hotter", corners=(corner,), numbers=told, quoted=hottest.quoted)
+    code: ReasonCode = "before_parked" if hottest.code == "before_parked" else "aside_hotter"
+    return Reason(code=code, corners=(corner,), numbers=told, quoted=hottest.quoted)
 
 
 def _of_blind(one: Blind, corner: str) -> Reason:

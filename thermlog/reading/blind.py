@@ -26,6 +26,7 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "over_range": "over_range", "under_range": "under_range", "no_value": "no_value", "by_hand": "no_value",
     "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
     "summary": None, "air": None, "repeat": None, "taken_back": None,
+    "before_parked": "before_parked",
 }  # fmt: skip
 _FIGURES = regular(r"\d+")
 
@@ -97,6 +98,7 @@ def _beyond_degc(work: Sifting, row: int) -> float | None:
 _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
     "unknown_wheel": _value_degc,
     "set_aside": _value_degc,
+    "before_parked": _value_degc,
     "over_range": _beyond_degc,
 }
 

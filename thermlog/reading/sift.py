@@ -221,7 +221,8 @@ def _elapsed(work: Sifting, case: int, rows: Sequence[int]) -> Sequence[float | 
         if problem.index < 0:
             raise _refused_times(work, rows[problem.at], problem)
         place = work.column("time"), problem.value
-        work.drop(rows[problem.index], place, "time", problem.problem)
+        before = problem.code == "before_parked"
+        work.drop(rows[problem.index], place, "before_parked" if before else "time", problem.problem)
     work.notes += found.notes
     work.time_words = found.kind
     work.parked[case] = found.zero == "parked"

@@ -134,6 +134,11 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Look at line {line} of the log, correct what is wrong, and check it again.",
         "Look at the readings that were set aside, correct what is wrong, and check the log again.",
     ),
+    "correct_parked": (
+        "Correct the parked moment that is stated, or the time in line {line}, whichever is wrong, and check "
+        "the log again.",
+        "Correct the parked moment that is stated, or the times before it, and check the log again.",
+    ),
     "name_sight": (
         'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '
         "words known (smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, smell), and check "

@@ -287,6 +287,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "may be true",
         "a reading set aside was hotter than what else was read there: it may be true",
     ),
+    "before_parked": (
+        'line {line}: {value_degc} at {corner} was read at "{quoted}", before the parked moment stated: '
+        "one of the two is wrong",
+        "line {line}: {corner} was read before the parked moment that is stated: one of the two is wrong",
+        "a reading lies before the parked moment that is stated: one of the two is wrong",
+    ),
     "held": (
         "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
         "{corners}: the same number again and again: a held display, or copied numbers",

@@ -59,7 +59,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 
 BlindCode: TypeAlias = Literal[
-    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"
+    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked"
 ]
 SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"]
 
@@ -69,10 +69,10 @@ class Blind(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    code : {"unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight"}
+    code : BlindCode
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
         the reading was set aside for another reason; no reading, but words for what was seen that nobody
-        knows.
+        knows; a reading whose time lies before the parked moment that is stated.
     line : int
         Line in the file.
     corner : str or None

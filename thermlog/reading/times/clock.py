@@ -26,6 +26,7 @@ from thermlog.reading.times.pace import likely
 from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit
+from thermlog.words.errors import TroubleCode
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -372,8 +373,10 @@ def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
             else "every time lies below zero; count from the stop, or from the first reading"
         )
         raise ClockRefusedError(msg, code="parked")
+    code: TroubleCode = "before_parked" if column.zero == "parked" else "time"
+    problem = "this lies before the wheels stopped; correct the time, or the parked moment"
     for index in seconds.keys() - kept.keys():
-        column.drop(index, "this lies before the wheels stopped; correct the time, or the parked moment")
+        column.drop(index, problem, code)
     in_file = [kept[index] for index in sorted(kept)]
     if in_file != sorted(in_file):
         column.notes.append(_UNSORTED)

@@ -98,9 +98,9 @@ class TimeColumn(Struct, kw_only=True):
     notes: list[str] = field(default_factory=list)
     problems: list[ClockProblem] = field(default_factory=list)
 
-    def drop(self, index: int, problem: str) -> None:
+    def drop(self, index: int, problem: str, code: TroubleCode = "time") -> None:
         """Set a cell aside and say why."""
-        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem, code="time"))
+        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem, code=code))
 
     def limit_walk(self, kept: Collection[int]) -> None:
         """Leave out of the walk the readings whose times were set aside."""
