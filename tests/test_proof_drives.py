@@ -6,8 +6,10 @@ import pytest
 from msgspec.structs import replace
 from proofcases import COAST, HEALTHY, HOT_REAR, ROLLED, axle, codes, compared, drive
 
+from thermlog.followup.besideothers import BesideOthers
 from thermlog.followup.proof import Comparison
 from thermlog.reports.report_proof import comparison_text, last_lines
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis
 
 HOT_AXLE = HEALTHY | {"2L": 160.0, "2R": 165.0}
@@ -107,3 +109,20 @@ def test_a_drive_without_its_like_keeps_what_unlike_drives_say():
     assert codes(found, 2) == ["drives_unlike"]
     one_log = both(HOT_REAR, ROLLED, "log a")
     assert compared(*one_log).drives.pairs == ((0, 1),)
+
+
+def test_an_axle_whose_sides_are_apart_is_not_even_however_it_lies_beside_the_others():
+    shown = BesideOthers(
+        was=Estimate(1.57, 1.5, 1.64),
+        now=Estimate(0.61, 0.57, 0.65),
+        gap=Estimate(-3.0, -8.0, 2.0),
+        line_k=15.0,
+        rolled=False,
+    )
+    assert shown.lies_even(hot=True)
+    assert not shown.lies_even(hot=False)
+    assert not replace(shown, gap=Estimate(-12.0, -17.0, -7.0)).lies_even(hot=True)
+    assert not replace(shown, was=Estimate(0.66, 0.6, 0.72)).lies_even(hot=True)
+    above = replace(shown, was=Estimate(49.0, 45.0, 53.0), now=Estimate(12.0, 8.0, 16.0), rolled=True)
+    assert not above.lies_even(hot=True)
+    assert replace(above, now=Estimate(-3.0, -7.0, 1.0)).lies_even(hot=True)

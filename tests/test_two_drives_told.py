@@ -67,6 +67,10 @@ def test_a_brake_that_is_hot_on_both_is_no_contradiction():
     braked, _ = both(VAN_K | {"1L": 190.0}, COOL_K | {"1L": 90.0})
     assert "drives_contradict" not in codes(braked)
     assert (braked.answers.drag.answer, braked.answers.drag.corners) == ("yes", ("1L",))
+    # nor are both sides that stay hot, one of them the hotter one after braking
+    braked, _ = both(VAN_K | {"1L": 190.0}, COOL_K | {"1L": 75.0, "1R": 75.0})
+    assert "drives_contradict" not in codes(braked)
+    assert {"1L", "1R"} <= set(braked.answers.drag.corners)
 
 
 def test_a_wheel_the_second_walk_left_out_is_answered_for_by_the_first():
