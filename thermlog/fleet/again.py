@@ -25,6 +25,7 @@ _LOG: frozenset[ReasonCode] = frozenset(
         "name_sight",
         "name_spots",
         "ask_raised",
+        "correct_parked",
     }
 )
 _HANDS: frozenset[ReasonCode] = frozenset({"cool_and_turn", "static_check"})
