@@ -121,6 +121,7 @@ def sight_of(
         others_warm=_warm(axles, policy),
         late_s=late_s,
         fast=_all_fast(axles, policy),
+        apart_k=policy.watch_difference_k,
     )
     for number in range(1, highest + 1):
         if vehicle.is_lifted(number):
@@ -181,12 +182,14 @@ class _Spoils(Struct, frozen=True, kw_only=True):
     Those further below the stated air than `below_k` are no brake's, or the air is wrong; beside warm brakes
     a wheel read twice is then a brake without any heat, whatever the air. Those first taken later than
     `late_s` show no brake that dragged and has cooled since. `fast`: all lose their heat as no brake does.
+    Two readings nearer than `apart_k` at one time leave no fault between them.
     """
 
     below_k: float
     others_warm: bool
     late_s: float
     fast: bool
+    apart_k: float
 
     def below_air(self, side: SideNumbers) -> bool:
         """True if nothing can be made of this side: it is colder than the air."""
@@ -268,7 +271,10 @@ def _of_fitted(side: SideNumbers, spoils: _Spoils) -> Reason | None:
     corners = (side.corner,)
     if spoils.below_air(side):
         return Reason(code="below_air", corners=corners, numbers={"below_k": -(side.rise_k or 0.0)})
-    if side.single and side.in_doubt:  # of two readings that contradict each other either may be the odd one
+    apart_k = (side.most_k or 0.0) - (side.least_k or 0.0)
+    if (
+        side.single and side.in_doubt and apart_k >= spoils.apart_k
+    ):  # of two readings that contradict each other either may be the odd one
         return _contradicting(side)
     return Reason(code="cools_too_fast", corners=corners, numbers=_minutes(side)) if spoils.fast else None
 

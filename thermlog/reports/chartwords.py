@@ -241,10 +241,9 @@ def _with_limit(diagnosis: Diagnosis, number: int, reason: Reason) -> Reason:
     """What could hide at an axle, as its answer has it: with the limit, where its worst corner is here."""
     if reason.code != "limit_above_line":
         return reason
-    here = tuple(corner for corner in reason.corners if split_corner(corner)[0] == number)
     same = (one for one in _spoken_of(diagnosis, number) if one.code == reason.code and one.numbers)
-    worst = (one for one in same if one.corners[:1] == here[:1])  # of another axle its panel says it
-    return next(worst, Reason(code=reason.code, corners=here))
+    worst = (one for one in same if split_corner(one.corners[0])[0] == number)  # of another its panel says it
+    return next(worst, Reason(code=reason.code))
 
 
 def _spoken_of(diagnosis: Diagnosis, number: int) -> Iterable[Reason]:
