@@ -58,15 +58,17 @@ def draw_marks(figure: Figure, panel: Panel, minute: float, levels: dict[str, fl
     minute : float
         The common time [min].
     levels : dict of str to float
-        Word and temperature in the unit shown; those beyond the axes are left out.
+        Word and temperature in the unit shown; those beyond the axes, or whose word would be, are left out.
 
     Returns
     -------
     list of float array (4,)
         Left, bottom, right and top of each word [in].
     """
-    low, high = panel.main.get_ylim()
-    places = {word: in_inches(figure, panel.main, minute, y) for word, y in levels.items() if low < y < high}
+    at = {word: in_inches(figure, panel.main, minute, y) for word, y in levels.items()}
+    half = 0.5 * line_height_in(NOTE_PT)  # a word across the edge would stand on those above it
+    low, high = panel.bottom + half, panel.top - half
+    places = {word: place for word, place in at.items() if low < place[1] < high}
     joined: list[tuple[list[str], float]] = []
     for word, (_, height) in places.items():
         if joined and height - joined[-1][1] < line_height_in(NOTE_PT):
