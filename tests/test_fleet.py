@@ -15,6 +15,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from logs import COLD_K, DRAGGING_K, HEALTHY_K, depot, log_text, write_log
 from msgspec.structs import replace
+from rounding import rounded
 
 from thermlog.cli.fleet import _with_progress
 from thermlog.fleet import fleetlist
@@ -40,7 +41,7 @@ def listed(paths: list[str], *, jobs: int = 1) -> FleetList:
 
 def of_list(kept: FleetList) -> tuple[object, ...]:
     """All that was kept, with its lines by rank, however they were kept."""
-    return [*work_list(kept).drives], replace(kept, rows=[], quiet=[])
+    return rounded([*work_list(kept).drives]), replace(kept, rows=[], quiet=[])
 
 
 @pytest.mark.usefixtures("thermlog")

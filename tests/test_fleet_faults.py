@@ -80,7 +80,7 @@ def test_a_file_and_a_folder_without_leave_are_named_and_the_rest_goes_on(therml
 @pytest.mark.skipif(sys.platform != "linux", reason="work is shared among processes on Linux only")
 def test_a_helper_killed_in_mid_run_loses_nothing():
     """Each child that the run starts is killed as soon as it is seen."""
-    yard(60)
+    yard(600)  # more than one piece
     command = [*THERMLOG, "fleet", "yard", "--format", "csv", "--jobs", "3"]
     whole = subprocess.run(command, capture_output=True, check=False).stdout
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
@@ -96,7 +96,7 @@ def test_a_helper_killed_in_mid_run_loses_nothing():
         out, _ = running.communicate(timeout=60)
     assert killed
     assert out == whole
-    assert len(out.splitlines()) == 61
+    assert len(out.splitlines()) > 600
 
 
 @pytest.fixture

@@ -103,7 +103,7 @@ def _improbable(judged: Judged) -> Bools:
 
 
 def _warm_and_varied(judged: Judged) -> Bools:
-    """Warm enough to show a brake that does nothing, nowhere near an urgent line, and no gun on hold."""
+    """Warm enough to show an idle brake, above the air and below any urgent line, no gun on hold."""
     readings, pairs = judged.readings, judged.pairs
     cases = len(judged.policies)
     low, high, warmest = np.full(cases, np.inf), np.full(cases, -np.inf), np.full(cases, -np.inf)
@@ -115,7 +115,8 @@ def _warm_and_varied(judged: Judged) -> Bools:
     caliper_degc = judged.policies.table(lambda policy: policy.urgent_caliper_degc)
     of_calipers = pairs.case[pairs.spot == SPOTS.index("caliper")]
     urgent_degc[of_calipers] = np.minimum(urgent_degc, caliper_degc)[of_calipers]
-    return warm & (low < high) & (high < _CLEAR * urgent_degc)
+    air_degc = np.array([np.nan if c.ambient_degc is None else c.ambient_degc for c in readings.cases])
+    return warm & (low < high) & (low > air_degc) & (high < _CLEAR * urgent_degc)
 
 
 def _least_urgent_degc(policy: Policy) -> float:

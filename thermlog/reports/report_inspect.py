@@ -102,6 +102,7 @@ _BLIND_WORDS: dict[BlindCode, str] = {
     "under_range": "below the gun's range",
     "no_value": "no temperature was had",
     "set_aside": "set aside",
+    "before_parked": "read before the wheels stopped",
     "unread_sight": "seen, in words not known",
 }
 
