@@ -32,6 +32,8 @@ class Priors(Struct, frozen=True, kw_only=True, eq=False):
         False lets every reading vote.
     reading_scale : float array (2, pairs) or None
         Factor on `reading_sigma_k`: kelvin of metal for one kelvin of reading where readings were corrected.
+    hub : bool array (pairs,) or None
+        Pairs of hubs; None: there are none.
     """
 
     log_tau_mean: Floats
@@ -46,6 +48,7 @@ class Priors(Struct, frozen=True, kw_only=True, eq=False):
     law: Law = "exponential"
     find_strays: bool = True
     reading_scale: Floats | None = None
+    hub: Bools | None = None
 
 
 class Stack(Struct, eq=False):
@@ -103,7 +106,8 @@ def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: F
     sigma_k = np.hypot(scale * priors.reading_sigma_k[block.cases], priors.aim_fraction[block.cases] * level)
     pairs = block.pairs
     tau = (priors.log_tau_mean[pairs], priors.log_tau_spread[pairs])
-    trend = trend_of(time_s, rise_k, present, sigma_k, tau)
+    hub = None if priors.hub is None else priors.hub[pairs]
+    trend = trend_of(time_s, rise_k, present, sigma_k, tau, hub=hub)
     left_out = np.select([present & trend.climbing, present & trend.flat], [WARMING, FLAT], VOTES)
     left_out[block.present() & ~present] = UNTIMED
     own, cross = _precision(priors, pairs)

@@ -1,8 +1,9 @@
 """Series that do not cool: a brake still soaking, a gun on hold, a sheltered spot. They are never fitted.
 
 A straight line through the readings of a corner tells whether they climb, or stand where a cooling brake
-falls. A climb counts when the whole series agrees on it, however small each step is; where every corner of a
-vehicle climbs or stands a little, all together count.
+falls. A climb counts when the whole series agrees on it, however small each step is; where every brake of a
+vehicle climbs or stands a little, all together count. Hubs take heat from their brakes after the stop: that
+they climb tells nothing of the brakes.
 """
 
 from __future__ import annotations
@@ -52,7 +53,13 @@ class SeriesLines(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def trend_of(
-    time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats, log_tau: tuple[Floats, Floats]
+    time_s: Floats,
+    rise_k: Floats,
+    present: Bools,
+    sigma_k: Floats,
+    log_tau: tuple[Floats, Floats],
+    *,
+    hub: Bools | None = None,
 ) -> Trend:
     """Find the series that do not cool.
 
@@ -66,6 +73,8 @@ def trend_of(
         Scatter of one reading [K].
     log_tau : (mean, spread), float arrays (pairs, vehicles)
         Prior of ln(tau / 1 s).
+    hub : bool array (pairs, vehicles), optional
+        Pairs that do not speak for the others.
 
     Returns
     -------
@@ -75,9 +84,10 @@ def trend_of(
     mean, spread = log_tau[0], np.where(np.isfinite(log_tau[1]), log_tau[1], 1.0)
     level = np.maximum(line.level_k, 0.0)
     climbing = _agreed(line, np.zeros_like(level), _CLIMB_SIGMAS)
-    climbing |= _together(line, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
+    brakes = np.ones_like(present[0]) if hub is None else ~hub & np.ones_like(present[0])
+    climbing |= _together(line, brakes, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
-    flat |= _together(line, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
+    flat |= _together(line, brakes, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
     climbing |= flat & (line.slope_k_per_s > 0)
     return Trend(climbing=climbing, flat=flat & ~climbing)
 
@@ -112,9 +122,9 @@ def _agreed(line: SeriesLines, least: Floats, sigmas: float) -> Bools:
     return agreed
 
 
-def _together(line: SeriesLines, least: Floats, sigmas: float) -> Bools:
-    """The same of all series of a vehicle together; says so of those that are above `least`."""
-    counted = (line.count >= _FEWEST_TOGETHER) & np.isfinite(line.sigma_k_per_s)
+def _together(line: SeriesLines, brakes: Bools, least: Floats, sigmas: float) -> Bools:
+    """The same of all brakes of a vehicle together; says so of those that are above `least`."""
+    counted = brakes & (line.count >= _FEWEST_TOGETHER) & np.isfinite(line.sigma_k_per_s)
     above = counted & (line.slope_k_per_s > least)
     off = np.where(counted, (line.slope_k_per_s - least) / line.sigma_k_per_s, 0.0)
     series = counted.sum((0, 1))
