@@ -204,6 +204,7 @@ def explanations(policy: Policy, *, coast: bool) -> list[tuple[str, float, tuple
         "axle_hot": policy.axle_hot_weight,
         "axle_cold": 0.0 if coast else policy.axle_cold_weight,
         "diagonal_hot": policy.diagonal_hot_weight,
+        "diagonal_cold": 0.0 if coast else policy.diagonal_cold_weight,
         "all_hot": policy.all_hot_weight,
         "several": policy.several_weight,
     }
@@ -214,15 +215,31 @@ def explanations(policy: Policy, *, coast: bool) -> list[tuple[str, float, tuple
             table.append((f"corner_{state}", share[f"corner_{state}"] / 4, EVEN, odd))
         table.append((f"axle_{state}", share[f"axle_{state}"] / 2, (state, state), EVEN))
         table.append((f"axle_{state}", share[f"axle_{state}"] / 2, EVEN, (state, state)))
-    table.append(("diagonal_hot", share["diagonal_hot"] / 2, ("hot", "even"), ("even", "hot")))
-    table.append(("diagonal_hot", share["diagonal_hot"] / 2, ("even", "hot"), ("hot", "even")))
+        one = share[f"diagonal_{state}"] / 2
+        table.append((f"diagonal_{state}", one, (state, "even"), ("even", state)))
+        table.append((f"diagonal_{state}", one, ("even", state), (state, "even")))
     table.append(("all_hot", share["all_hot"], ("hot", "hot"), ("hot", "hot")))
-    hot_share = weight["corner_hot"] / (weight["corner_hot"] + weight["corner_cold"])
-    part = {"hot": hot_share / 2, "cold": (1 - hot_share) / 2}
-    singles = [(pair, part[state]) for state in part for pair in ((state, "even"), ("even", state))]
-    for (front, front_part), (rear, rear_part) in product(singles, repeat=2):
-        table.append(("several", share["several"] * front_part * rear_part, front, rear))
+    for (front, first, here), (rear, second, there) in product(separate(weight, share["several"]), repeat=2):
+        if here + there > 1:
+            table.append(("several", first * second, front, rear))
     return table
+
+
+def separate(weight: dict[str, float], several: float) -> list[tuple[tuple, float, int]]:
+    """States of one axle, their weight and how many separate faults they are: a brake, an axle, one of each.
+
+    Weighted as by themselves, and so that one fault on each of two axles is as likely as `several` says.
+    """
+    kinds = ("corner_hot", "corner_cold", "axle_hot", "axle_cold")
+    scale = several**0.5 / sum(weight[kind] for kind in kinds)
+    corner_hot, corner_cold, axle_hot, axle_cold = (scale * weight[kind] for kind in kinds)
+    mixed = corner_hot / 2 * corner_cold / 2
+    return [
+        (EVEN, 1.0, 0), (("hot", "cold"), mixed, 2), (("cold", "hot"), mixed, 2),
+        (("hot", "even"), corner_hot / 2, 1), (("even", "hot"), corner_hot / 2, 1),
+        (("cold", "even"), corner_cold / 2, 1), (("even", "cold"), corner_cold / 2, 1),
+        (("hot", "hot"), axle_hot, 1), (("cold", "cold"), axle_cold, 1),
+    ]  # fmt: skip
 
 
 def summed(

@@ -150,7 +150,9 @@ def _corners(one: Diagnosis) -> list[str]:
         if corner.spot in {HUB_SPOT, "rim", "tyre_inner", "tyre_outer"}:
             continue
         drag, idle, heat = (corner.corner in a.corners and a.answer == "yes" for a in three(one).values())
-        watched = any(corner.corner in a.corners and a.answer == "watch" for a in three(one).values())
+        watched = any(
+            corner.corner in (a.corners if a.answer == "watch" else a.beside) for a in three(one).values()
+        )
         found += _wrong(
             hot=corner.verdict != "hot" or drag or heat,
             cold=corner.verdict != "cold" or idle,

@@ -43,9 +43,10 @@ def test_prior_shares_add_up_to_one(policy, axles, impossible):
 @pytest.mark.parametrize(
     ("axles", "kinds"),
     [
-        (1, {"none": 1, "corner_hot": 2, "corner_cold": 2, "axle_hot": 1, "axle_cold": 1}),
+        # both brakes of the only axle are the whole vehicle: which of the two, the drive decides
+        (1, {"none": 1, "corner_hot": 2, "corner_cold": 2, "axle_hot": 1, "axle_cold": 1, "all_hot": 1}),
         (2, {"none": 1, "corner_hot": 4, "corner_cold": 4, "axle_hot": 2, "axle_cold": 2, "diagonal_hot": 2,
-             "all_hot": 1}),
+             "diagonal_cold": 2, "all_hot": 1}),
         # neighbours of three axles: 1-2, 2-3; of five: 4 pairs, 3 threes, 2 fours
         (3, {"none": 1, "corner_hot": 6, "corner_cold": 6, "axle_hot": 3, "axle_cold": 3, "circuit_hot": 2,
              "all_hot": 1}),
@@ -92,8 +93,10 @@ def test_diagonal_needs_a_vehicle_of_two_axles():
     assert "circuit_hot" not in kind_weights(HEAVY, 2, 3, NOTHING)
 
 
-def test_one_axle_alone_can_be_neither_all_nor_several():
-    assert set(kind_weights(LIGHT, 1, 1, NOTHING)) == {"corner_hot", "corner_cold", "axle_hot", "axle_cold"}
+def test_the_only_axle_is_the_whole_vehicle_and_one_read_axle_is_not():
+    whole = {"corner_hot", "corner_cold", "axle_hot", "axle_cold", "all_hot"}
+    assert set(kind_weights(LIGHT, 1, 1, NOTHING)) == whole
+    assert set(kind_weights(LIGHT, 1, 2, NOTHING)) == {"corner_hot", "corner_cold", "axle_hot", "axle_cold"}
 
 
 def test_impossible_kinds_leave_their_share_to_the_others():
@@ -131,7 +134,9 @@ def test_policy_that_knows_no_fault_leaves_the_healthy_vehicle():
         "axle_hot",
         "axle_cold",
         "diagonal_hot",
+        "diagonal_cold",
         "circuit_hot",
+        "circuit_cold",
         "all_hot",
         "several",
     )
@@ -143,6 +148,6 @@ def test_harmless_kinds_count_as_none_and_name_nobody():
     table = explanations(2, 2, LIGHT, NOTHING, frozenset({"axle_cold"}))
     usual = explanations(2, 2, LIGHT, NOTHING)
     assert [one.changed for one in table] == [one.changed for one in usual]
-    assert [one.weight for one in table] == [one.weight for one in usual]
+    assert sum(one.weight for one in table) == pytest.approx(sum(one.weight for one in usual))
     cold = [one for one in table if one.changed and one.changed[0][1] == BOTH_COLD]
     assert [(one.kind, one.members) for one in cold] == [("none", ())] * 2

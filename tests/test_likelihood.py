@@ -106,14 +106,15 @@ def test_faces_that_shine_unlike_are_mixed_in_where_no_emissivity_is_stated():
 
 
 def test_states_of_an_axle_are_products_of_its_sides():
-    """In the order healthy; left hot, right hot; left cold, right cold; both hot; both cold."""
+    """Healthy; left hot, right hot; left cold, right cold; both hot; both cold; one hot and one cold."""
     left, right = own(60.0), own(95.0)
     hot, cold = GROUP.states.hot, GROUP.states.cold
     kernel = axle_kernel(1, GROUP)
     found = axle_likelihood(np.array([[left, right]]), 1, GROUP)[0]
     pairs = [
         (left, right), (hot @ left, right), (left, hot @ right), (cold @ left, right), (left, cold @ right),
-        (hot @ left, hot @ right), (cold @ left, cold @ right),
+        (hot @ left, hot @ right), (cold @ left, cold @ right), (hot @ left, cold @ right),
+        (cold @ left, hot @ right),
     ]  # fmt: skip
     np.testing.assert_allclose(found, [kernel @ (a * b) for a, b in pairs], rtol=1e-12)
 

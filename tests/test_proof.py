@@ -51,7 +51,7 @@ FRONT_ONLY = {corner: rise for corner, rise in HEALTHY.items() if corner[0] == "
         # the very same picture: nothing was repaired
         (HOT_REAR, HOT_REAR, "not_asked", "not_repaired", "still_hot"),
         # less than before and still called hot: it still drags
-        (HOT_REAR, HEALTHY | {"2R": 100.0}, "not_asked", "not_repaired", "still_hot"),
+        (HOT_REAR, HEALTHY | {"2R": 110.0}, "not_asked", "not_repaired", "still_hot"),
         # a third of the gap is left, 1.4 to 1 and 22 K: better, nobody would call that even
         (HOT_REAR, HEALTHY | {"2R": 88.0}, "not_asked", "better", "gap_smaller_not_even"),
         # rear repaired, now the front left drags: that is the news

@@ -55,7 +55,11 @@ def test_readings_that_stand_are_not_called_the_same_number() -> None:
 def test_a_wheel_that_jumps_contradicts_itself_and_is_read_again() -> None:
     """From 42 to 190 °C no heat soaks out of a parked brake; 60 K is the line."""
     one = seen(rear=(REAR[0], "57 50 42.2 190 189"))
-    (reason,) = one.answers.drag.reasons
+    hotter, *_, reason = one.answers.drag.reasons
+    assert (one.answers.drag.answer, hotter.code) == (
+        "watch",
+        "unsteady_and_hotter",
+    )  # it reads above its mate
     assert (reason.code, reason.corners) == ("contradicting_readings", ("2R",))
     assert reason.numbers == {"low_degc": 42.2, "high_degc": 190.0}
     assert one.answers.drag.decides[0].code == "read_again"

@@ -19,7 +19,7 @@ from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import FAULT_KINDS
+from thermlog.words.kinds import ALL_HOT, AXLE_COLD, AXLE_HOT, FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Ints
 from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle
@@ -75,6 +75,7 @@ def priors_of(
         floor_sigma_k=np.full(len(cases), noise_sigma_k(gun)),
         noise_dof=_numbers(policies, ("noise_prior_dof",))[0],
         law=law,
+        hub=pairs.spot == SPOTS.index(HUB_SPOT),
     )
 
 
@@ -124,6 +125,8 @@ _NEVER_ON: dict[Split, frozenset[PatternKind]] = {
     split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
 }
 _NOTHING: frozenset[PatternKind] = frozenset()
+_WHOLE_AXLES: frozenset[PatternKind] = frozenset({AXLE_HOT.name, AXLE_COLD.name})
+_WHOLE_VEHICLE: frozenset[PatternKind] = frozenset({ALL_HOT.name})
 
 
 def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
@@ -140,9 +143,17 @@ def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:
 
 
 def _impossible(coast: Bools, vehicles: Few[Vehicle]) -> Few[frozenset[PatternKind]]:
-    """Nothing is too cold without braking; a front/rear split has no diagonal."""
-    never = vehicles.map(lambda vehicle: _NEVER_ON[vehicle.split])
-    kinds = [driven | of_split for driven in (_NOTHING, COLD_KINDS) for of_split in never.kinds]
+    """Nothing is too cold without braking; a front/rear split has no diagonal.
+
+    Both brakes of the only axle are the whole vehicle: hot after braking that is a question of its heat, hot
+    without they drag.
+    """
+    never = vehicles.map(lambda vehicle: (_NEVER_ON[vehicle.split], len(vehicle.axles) == 1))
+    kinds = [
+        driven | of_split | (whole if alone else _NOTHING)
+        for driven, whole in ((_NOTHING, _WHOLE_AXLES), (COLD_KINDS, _WHOLE_VEHICLE))
+        for of_split, alone in never.kinds
+    ]
     return Few(kinds, len(never.kinds) * coast + never.code)
 
 

@@ -67,6 +67,11 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
         return self.used == 1
 
     @property
+    def heard(self) -> bool:
+        """True if its readings count: with a curve, or beside the curve of its mate."""
+        return self.used > 0 or self.in_doubt
+
+    @property
     def is_doubtful(self) -> bool:
         """True if one reading stands behind this side, or its readings contradict each other."""
         return self.single or self.in_doubt

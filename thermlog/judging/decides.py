@@ -227,7 +227,7 @@ def _line(reason: Reason) -> dict[str, float]:
 
 _ODD: frozenset[ReasonCode] = frozenset(
     {"stands_out_hot", "stands_out_cold", "gap_open", "both_sides_hot", "both_sides_cold", "diagonal_hot",
-     "circuit_hot", "hot_without_braking", "hot_though_lifted"}
+     "circuit_hot", "hot_without_braking", "hot_though_lifted", "unsteady_and_hotter"}
 )  # fmt: skip
 
 

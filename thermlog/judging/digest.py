@@ -172,6 +172,7 @@ def digest(steps: Steps) -> Digest:
     state = comparison.state
     fitted = fits.state == FITTED
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
+    heard = fitted | (steps.doubt.place >= 0)
     half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0) + gap.level_sigma_k**2)
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
@@ -184,8 +185,8 @@ def digest(steps: Steps) -> Digest:
     least, most = _ends(steps)
     coast = coast_cases(steps.readings.cases, across_logs=steps.across_logs)
 
-    def sides(values: Floats) -> list[Numbers]:
-        return [_plain(np.where(fitted[side], values[side], np.nan)) for side in (0, 1)]
+    def sides(values: Floats, counted: Bools = fitted) -> list[Numbers]:
+        return [_plain(np.where(counted[side], values[side], np.nan)) for side in (0, 1)]
 
     axle = pairs.axle.tolist()
     names = {(number, side): corner_name(number, side) for number in set(axle) for side in SIDES}
@@ -208,8 +209,8 @@ def digest(steps: Steps) -> Digest:
             sides(state.temperature_degc + half),
         ),
         rise_k=sides(rise_k),
-        p_hot=sides(patterns.p_hot),
-        p_cold=sides(patterns.p_cold),
+        p_hot=sides(patterns.p_hot, heard),
+        p_cold=sides(patterns.p_cold, heard),
         difference_k=_estimates(
             _plain(comparison.difference_k),
             _plain(gaps.gap_k - gaps.half_k),

@@ -3,7 +3,9 @@
 Where a fit had to leave readings out, or keeps one that lies far off its curve, one estimate with one
 variance says too much. The likelihood of such a corner is a product over its readings, each good, or a low
 miss (something colder beside the brake), or a high one (something hotter): which of them missed is summed
-over, not decided beforehand.
+over, not decided beforehand. A series that climbs or stands is never fitted as cooling, but its readings
+speak in the same way, as they were read: a brake that reads far above its mate every time is hot, however
+little its readings agree among themselves.
 """
 
 from __future__ import annotations
@@ -13,13 +15,13 @@ from functools import lru_cache
 import numpy as np
 from msgspec import Struct
 
-from thermlog.fitting.fit import FITTED, Fits
+from thermlog.fitting.fit import FITTED, RISING, STANDING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import STRAY, UNTIMED
 from thermlog.judging.compare import SideComparison
 from thermlog.judging.states import LEVELS_K
 from thermlog.physics.cooling import law_shape
-from thermlog.words.tables import Floats, Ints, Readings
+from thermlog.words.tables import Bools, Floats, Ints, Readings
 
 _FAR_SIGMAS = 3.0  # a voting reading further off its curve than this puts its corner in doubt
 _MISSED = 1e-5  # density of a miss where none can be, so that no single reading is beyond doubt
@@ -97,12 +99,15 @@ def doubted(
     np.add.at(count, (side[timed], pair[timed]), 1)
     odd = np.zeros((2, pairs.count), dtype=bool)
     odd[side[far & timed], pair[far & timed]] = True
-    odd &= (count > 1) & (fits.state == FITTED) & comparison.chosen
+    odd &= fits.state == FITTED
+    odd |= without_curve(fits) & _unlike(readings, pairs)
+    odd &= (count > 1) & comparison.chosen
     place = np.full(odd.shape, -1)
     place[odd] = np.arange(int(odd.sum()))
     rows = np.flatnonzero((place[side, pair] >= 0) & timed)
     log_likelihood = np.zeros((int(odd.sum()), FINE_K.size))
     common_k = at_common_k(readings, pairs, fits, comparison) * _level(comparison, leveled)[side, pair]
+    common_k = np.where(fits.state[side, pair] == FITTED, common_k, _as_read_k(readings, pairs, fits))
     np.add.at(
         log_likelihood,
         place[side[rows], pair[rows]],
@@ -110,6 +115,28 @@ def doubted(
     )
     log_likelihood -= log_likelihood.max(1, keepdims=True, initial=-np.inf) if log_likelihood.size else 0.0
     return Doubt(place=place, likelihood=np.maximum(np.exp(log_likelihood), _LEAST))
+
+
+def without_curve(fits: Fits) -> Bools:
+    """Sides that were read and have no curve, for they climb or stand: (2, pairs)."""
+    unsteady: Bools = (fits.state == RISING) | (fits.state == STANDING)
+    return unsteady
+
+
+def _unlike(readings: Readings, pairs: Pairs) -> Bools:
+    """Sides whose readings are not all the same, as those of a gun on hold are: (2, pairs)."""
+    low, high = (np.full((2, pairs.count), limit) for limit in (np.inf, -np.inf))
+    np.minimum.at(low, (pairs.row_side, pairs.row_pair), readings.indicated_degc)
+    np.maximum.at(high, (pairs.row_side, pairs.row_pair), readings.indicated_degc)
+    unlike: Bools = low < high
+    return unlike
+
+
+def _as_read_k(readings: Readings, pairs: Pairs, fits: Fits) -> Floats:
+    """Rise of every single reading as it was read: (rows,)."""
+    case = pairs.case[pairs.row_pair]
+    rise: Floats = readings.indicated_degc - fits.ambient_degc[case] - fits.ambient_shift_k[case]
+    return rise
 
 
 def _level(comparison: SideComparison, leveled: SideComparison) -> Floats:

@@ -10,6 +10,7 @@ from thermlog.judging.facts import CaseFacts, Suspected
 from thermlog.judging.reckoning import (
     ITS_PART,
     above,
+    by_axle,
     few_readings,
     hotter_may_drag,
     no_difference,
@@ -55,13 +56,22 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
     sure = sure and not any(_alone(facts, corner) for corner in found.corners)
+    sure = sure and all(_has_curve(facts, corner) for corner in found.corners)
     sure = sure and _side_is_known(facts, found.corners)
+    gaps = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts) and not _told(one, found)]
+    beside = tuple(one.hot_cold[0].corner for one in gaps)
+    open_gaps = tuple(gap_open(one, policy) for one in gaps)
     if sure and _large_enough(facts, found):
-        return Answer(answer="yes", p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
+        reasons = (*reasons, *open_gaps, *facts.sight.reasons)
+        return Answer(answer="yes", p=p, corners=found.corners, beside=beside, reasons=reasons)
     apart = _one_far_above_its_mate(facts, p)
-    return apart or Answer(
-        answer="watch", p=p, corners=found.corners, reasons=(*reasons, *single, *facts.sight.reasons)
-    )
+    reasons = (*reasons, *single, *open_gaps, *facts.sight.reasons)
+    return apart or Answer(answer="watch", p=p, corners=(*found.corners, *beside), reasons=reasons)
+
+
+def _told(numbers: AxleNumbers, found: Suspected) -> bool:
+    """True for a gap whose axle is spoken of already."""
+    return any(side.corner in found.corners for side in numbers.sides)
 
 
 def _one_far_above_its_mate(facts: CaseFacts, p: float) -> Answer | None:
@@ -76,8 +86,9 @@ def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
     found = facts.drag
     if code := fault_kind(found.kind).reason:
         return (Reason(code=code, corners=found.corners, numbers=above(facts, found.corners)),)
-    reasons = []
-    for corner in found.corners:
+    whole, single = by_axle(found.corners)
+    reasons = [Reason(code="both_sides_hot", corners=pair, numbers=above(facts, pair)) for pair in whole]
+    for corner in single:
         numbers = facts.axle_of(corner)
         if facts.coast:
             reasons.append(_hot_without_braking(facts, corner))
@@ -86,9 +97,24 @@ def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
         ):
             known = _side_is_known(facts, (corner,))
             reasons.append(_stands_out(numbers) if known else gap_open(numbers, facts.policy))
+        elif numbers is not None and (unsteady := _unsteady_and_hotter(numbers, corner)) is not None:
+            reasons.append(unsteady)
         else:
             reasons.append(Reason(code="stands_out_hot", corners=(corner,), numbers=above(facts, (corner,))))
     return tuple(reasons)
+
+
+def _unsteady_and_hotter(numbers: AxleNumbers, corner: str) -> Reason | None:
+    """A brake that is hotter than its mate although one of the two has no curve: told by what they read."""
+    here, mate = numbers.side(corner), numbers.side(mate_of(corner))
+    if here.heard and mate.heard and not (here.used and mate.used):
+        ends = {
+            "low_degc": here.coldest_degc, "high_degc": here.hottest_degc,
+            "mate_low_degc": mate.coldest_degc, "mate_high_degc": mate.hottest_degc,
+        }  # fmt: skip
+        told = {name: value for name, value in ends.items() if value is not None}
+        return Reason(code="unsteady_and_hotter", corners=(here.corner, mate.corner), numbers=told)
+    return None
 
 
 def _stands_out(numbers: AxleNumbers) -> Reason:
@@ -135,6 +161,11 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
             weak.append(corner)
     few = [facts.axles[int(corner[:-1])].to_repeat(corner) for corner in weak if few_readings(facts, corner)]
     return (single_reading(facts, few),) if few else ()
+
+
+def _has_curve(facts: CaseFacts, corner: str) -> bool:
+    numbers = facts.axle_of(corner)
+    return numbers is None or numbers.side(corner).used > 0
 
 
 def _alone(facts: CaseFacts, corner: str) -> bool:

@@ -93,7 +93,7 @@ def elsewhere(group: Group, odds: Odds, likelihood: Floats, counted: Sequence[Bo
     odds : Odds
     likelihood : float array (cases, axles, states, levels)
     counted : sequence of bool array (cases, explanations)
-        For every sum the explanations in it; two separate faults are none of them.
+        For every sum the explanations in it; separate faults are none of them.
 
     Returns
     -------

@@ -16,7 +16,10 @@ from thermlog.words.policy import Policy
 # What competes for the probability of a vehicle, in the order of the columns of every table of kinds.
 KINDS: tuple[PatternKind, ...] = (NONE.name, *(kind.name for kind in FAULT_KINDS if kind.weighed))
 # States of an axle's two brakes.
-HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD = range(7)
+_SPARED_SHARE = (
+    0.5  # of healthy vehicles whose motor brakes an axle that it leaves cold; engineering judgement
+)
+HEALTHY, HOT_LEFT, HOT_RIGHT, COLD_LEFT, COLD_RIGHT, BOTH_HOT, BOTH_COLD, HOT_BY_COLD, COLD_BY_HOT = range(9)
 
 
 class Explanation(Struct, frozen=True, kw_only=True):
@@ -94,7 +97,7 @@ def explanations(
     impossible: frozenset[PatternKind],
     harmless: frozenset[PatternKind] = frozenset(),
 ) -> tuple[Explanation, ...]:
-    """Every explanation of a vehicle except two separate faults, which `pattern` sums in closed form.
+    """Every explanation of a vehicle except separate faults, which `odds` sums in closed form.
 
     Parameters
     ----------
@@ -113,11 +116,16 @@ def explanations(
     tuple of Explanation
         The first is the healthy vehicle.
     """
-    table = [Explanation(kind=NONE.name, weight=1.0 - policy.fault_share)]
-    for name, weight in kind_weights(policy, axles, axle_count, impossible).items():
+    weights = kind_weights(policy, axles, axle_count, impossible)
+    usual = sum(name in harmless for name in weights)
+    healthy = 1.0 - policy.fault_share
+    spared = healthy * _SPARED_SHARE / usual if usual else 0.0
+    table = [Explanation(kind=NONE.name, weight=healthy - usual * spared)]
+    for name, weight in weights.items():
         kind = fault_kind(name)
         places = kind.places(axles, axle_count)
-        each = [one for members in places if (one := _at(members, kind, weight / len(places)))]
+        share = (weight + spared if name in harmless else weight) / len(places)
+        each = [one for members in places if (one := _at(members, kind, share))]
         table += map(_no_fault, each) if name in harmless else each
     return tuple(table)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 import numpy as np
 from msgspec import Struct
@@ -16,10 +16,13 @@ from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_k, most_drag_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, FaultKind, Members
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind, Members
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
-from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name, mate_of, split_corner
+
+_ALSO = 1.0 / 3.0  # of the likeliest one's probability: odd sides of plain gaps elsewhere are named with it
+_HOTS, _COLDS = (CORNER_HOT, AXLE_HOT), (CORNER_COLD, AXLE_COLD)  # kinds of one brake, and of one axle
 
 
 class Suspected(Struct, frozen=True, kw_only=True):
@@ -99,12 +102,12 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
             return math.inf
         return float(most_drag_k(np.array(side.rise_k), np.array(side.most_k or 0.0), self.air_sigma_k))
 
-    def expected_k(self, corner: str) -> float | None:
-        """Rise of a brake as the other axles lead to expect [K]; None without another axle."""
+    def expected_k(self, corner: str, *, without: Collection[int] = ()) -> float | None:
+        """Rise of a brake as the other axles lead to expect [K], some left out; None without another axle."""
         mine, levels = int(corner[:-1]), []
         for number, axle in self.axles.items():
             rises = [side.rise_k for side in axle.sides if side.rise_k is not None]
-            if number != mine and rises:
+            if number != mine and number not in without and rises:
                 levels.append(sum(rises) / len(rises) / self.usual_share(number))
         return sum(levels) / len(levels) * self.usual_share(mine) if levels else None
 
@@ -134,21 +137,56 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     shown = replace(shown, elsewhere=_elsewhere(told, span))
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
-    dragging, without = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
-    return CaseFacts(
+    hot, cold = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
+    policy, compared = judged.policies[k], axles.values()
+    dragging, without = (
+        _suspected(p, int(kind), corners, ones)
+        for p, kind, corners, ones in (
+            (told.p_drag[k], patterns.drag_kind[k], hot, _HOTS),
+            (told.p_idle[k], patterns.idle_kind[k], cold, _COLDS),
+        )
+    )
+    facts = CaseFacts(
         k=k,
         case=case,
         vehicle=judged.vehicles[k],
         policy=judged.policies[k],
         axles=axles,
         sight=sight_of(case, judged.vehicles[k], axles, judged.policies[k], shown),
-        drag=_suspected(told.p_drag[k], int(patterns.drag_kind[k]), dragging, CORNER_HOT),
-        idle=_suspected(told.p_idle[k], int(patterns.idle_kind[k]), without, CORNER_COLD),
+        drag=_with_gaps(dragging, compared, policy, hot=True),
+        idle=_with_gaps(without, compared, policy, hot=False),
         p_heat=told.p_heat[k],
         p_kind=dict(zip(KINDS, patterns.p_kind[k].tolist(), strict=True)) if weighed else {},
         hides_drag=hidden_drag,
         hides_idle=hidden_idle,
     )
+    drag, idle = (
+        _odd_alone(facts, found, hot=hot) for found, hot in ((facts.drag, True), (facts.idle, False))
+    )
+    return replace(facts, drag=drag, idle=idle)
+
+
+def _odd_alone(facts: CaseFacts, found: Suspected, *, hot: bool) -> Suspected:
+    """The same without mates that are as warm as axles nobody speaks of lead to expect, a plain gap between.
+
+    A fault of a whole axle leaves no side of it sound.
+    """
+    named = {int(corner[:-1]) for corner in found.corners}
+    sound = set()
+    for number in named:
+        axle = facts.axles[number]
+        mate = axle.hot_cold[1 if hot else 0]
+        both = {side.corner for side in axle.sides} <= set(found.corners)
+        expected, rise_k = facts.expected_k(mate.corner, without=named), mate.rise_k
+        if both and expected is not None and rise_k is not None and axle.is_plain(facts.policy):
+            ratio = facts.policy.watch_ratio
+            if rise_k <= ratio * expected if hot else rise_k * ratio >= expected:
+                sound.add(mate.corner)
+    if not sound:
+        return found
+    corners = tuple(corner for corner in found.corners if corner not in sound)
+    one = CORNER_HOT if hot else CORNER_COLD
+    return Suspected(p=found.p, kind=one.name if len(corners) == 1 else SEVERAL.name, corners=corners)
 
 
 def _elsewhere(told: Digest, span: range) -> frozenset[str]:
@@ -159,9 +197,39 @@ def _elsewhere(told: Digest, span: range) -> frozenset[str]:
 
 def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]:
     """Corners of an explanation that were read: no other is ever named."""
-    return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].used)
+    return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].heard)
 
 
-def _suspected(p: float | None, kind: int, corners: tuple[str, ...], one: FaultKind) -> Suspected:
-    """The best explanation of a question; `one` is its kind where it names a single corner."""
-    return Suspected(p=p, kind=one.name if len(corners) == 1 and kind >= 0 else KINDS[kind], corners=corners)
+def _suspected(
+    p: float | None, kind: int, corners: tuple[str, ...], ones: tuple[FaultKind, ...]
+) -> Suspected:
+    """The best explanation of a question; `ones` are its kinds where it names a single corner, or an axle."""
+    corner, axle = ones
+    pair = len(corners) == 2 and mate_of(corners[0]) == corners[1]
+    named = corner if len(corners) == 1 else axle if pair else None
+    return Suspected(p=p, kind=KINDS[kind] if kind < 0 or named is None else named.name, corners=corners)
+
+
+def _with_gaps(found: Suspected, axles: Iterable[AxleNumbers], policy: Policy, *, hot: bool) -> Suspected:
+    """The same with the odd sides of plain gaps elsewhere that are about as likely, and clearly the odd ones.
+
+    One explanation names one place; a gap on another axle that speaks as clearly is no alternative to it.
+    """
+    plain = {
+        axle.axle: axle.hot_cold if hot else axle.hot_cold[::-1] for axle in axles if axle.is_plain(policy)
+    }
+    chances = {
+        number: (odd.p_hot, mate.p_cold) if hot else (odd.p_cold, mate.p_hot)
+        for number, (odd, mate) in plain.items()
+    }
+    named = {int(corner[:-1]) for corner in found.corners}
+    if not named:
+        return found
+    least = _ALSO * max((chances[number][0] for number in named if number in chances), default=found.p or 0.0)
+    also = [
+        plain[number][0].corner
+        for number, (own, other) in chances.items()
+        if number not in named and own >= max(least, policy.side_probability * (own + other))
+    ]
+    corners = tuple(sorted((*found.corners, *also), key=split_corner))
+    return Suspected(p=found.p, kind=SEVERAL.name, corners=corners) if also else found

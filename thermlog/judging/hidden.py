@@ -24,7 +24,7 @@ from thermlog.judging.limits import (
     no_limits,
     trial_of,
 )
-from thermlog.judging.pattern import Evidence, Nodes, read_of, speaking, weighed_groups
+from thermlog.judging.pattern import Evidence, Nodes, speaking, steady_of, weighed_groups
 from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
@@ -34,7 +34,7 @@ _Corners = dict[int, tuple[str, ...]]
 # Margins beyond the rules, so that what passes here passes a trial, too; tested on simulated vehicles.
 _CALM = 0.9  # probability of no fault at all; below it every corner is tried
 _CLEARLY = 1.1  # times the watch difference and ratio
-_AS_EXPECTED = 1.5  # the mate within this factor of what the other axles lead to expect
+_AS_EXPECTED = 1.35  # the mate within this factor of what the other axles lead to expect
 _COLD_RATIO = 1.8  # a brake that lost its share is this much cooler than its mate
 _FEWEST = 2  # readings before a brake that does nothing can be told from a shot that missed
 
@@ -82,9 +82,9 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
     clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
-        read = read_of(evidence, one.group)
-        asked: Bools = _asked(one, clear) & read
-        tried = read if in_full else np.asarray(asked.any(0))
+        steady = steady_of(evidence, one.group)
+        asked: Bools = _asked(one, clear) & steady
+        tried = steady if in_full else np.asarray(asked.any(0))
         if tried.any():
             trial = _trial(evidence, gaps, (one.group, nodes), tried)
             drag, idle = _at_places(asked, trial, np.asarray(tried.any(1)))

@@ -10,6 +10,7 @@ from thermlog.judging.facts import CaseFacts
 from thermlog.judging.reckoning import (
     ITS_PART,
     below_others,
+    by_axle,
     few_readings,
     hotter_may_drag,
     nothing_warm,
@@ -53,7 +54,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         nothing_warm(facts, p)
         or unlike_axles(facts, hot=False)
         or _too_cool(facts, p)
-        or _idle_called(facts, p)
+        or _idle_called(facts, p, dragging)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=True)
         or unseen(facts, p)
@@ -63,14 +64,16 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
     )
 
 
-def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
+def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:
     """Probable enough to call, to watch, or to ask for another reading: a shot that missed looks the same."""
     policy, found = facts.policy, facts.idle
-    if p < policy.doubt_probability:
+    if p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
         return None
     if set(found.corners) & set(facts.sight.corners):
         return unseen(facts, p)
-    reasons = (*_why_cold(facts), *_air_reasons(facts))
+    gaps = [one for one in plain_gaps(facts) if _stays_open(one, facts, dragging)]
+    beside = tuple(one.hot_cold[1].corner for one in gaps)
+    reasons = (*_why_cold(facts), *(gap_open(one, policy) for one in gaps), *_air_reasons(facts))
     repeat = [again for corner in found.corners if (again := _to_repeat(facts, corner))]
     if repeat:
         first = single_reading(facts, repeat)
@@ -81,7 +84,25 @@ def _idle_called(facts: CaseFacts, p: float) -> Answer | None:
     word: AnswerWord = "yes" if sure else "watch"
     if may_be_raised(facts.vehicle, found.corners):
         word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
-    return Answer(answer=word, p=p, corners=found.corners, reasons=(*reasons, *facts.sight.reasons))
+    if word == "watch":
+        corners, beside = (*found.corners, *beside), ()
+    else:
+        corners = found.corners
+    return Answer(answer=word, p=p, corners=corners, beside=beside, reasons=(*reasons, *facts.sight.reasons))
+
+
+def _stays_open(numbers: AxleNumbers, facts: CaseFacts, dragging: Collection[str]) -> bool:
+    """True for a plain gap on an axle that nothing else speaks of, whose cool side is rather the odd one."""
+    if hotter_may_drag(numbers, facts) and not may_be_idle(numbers, facts):
+        return False
+    return not any(side.corner in facts.idle.corners or side.corner in dragging for side in numbers.sides)
+
+
+def _told_by_the_hot(facts: CaseFacts, dragging: Collection[str]) -> bool:
+    """True where every cool brake has a mate that drags for certain: the gap is told by that."""
+    mates = [mate_of(corner) for corner in facts.idle.corners]
+    sure = (facts.idle.p or 0.0) < facts.policy.idle_call_probability and len(facts.axles) > 1
+    return sure and bool(mates) and set(mates) <= set(dragging) and side_is_known(facts, mates, hot=True)
 
 
 def _does_its_part(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:
@@ -132,8 +153,11 @@ def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
     if code := fault_kind(found.kind).reason:
         below = below_others(facts, found.corners)
         return (Reason(code=code, corners=found.corners, numbers=below),)
-    reasons = []
-    for corner in found.corners:
+    whole, single = by_axle(found.corners)
+    reasons = [
+        Reason(code="both_sides_cold", corners=pair, numbers=below_others(facts, pair)) for pair in whole
+    ]
+    for corner in single:
         numbers = facts.axle_of(corner)
         compared = numbers is not None and numbers.hot_cold[1].corner == corner
         if numbers is None or not compared or numbers.difference_k is None:

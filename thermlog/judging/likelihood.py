@@ -20,7 +20,7 @@ _HOT, _COLD = 1, 2
 # Left and right in the order of the states of `explanations`.
 _SIDES_OF_STATE = (
     (HEALTHY, HEALTHY), (_HOT, HEALTHY), (HEALTHY, _HOT), (_COLD, HEALTHY), (HEALTHY, _COLD), (_HOT, _HOT),
-    (_COLD, _COLD),
+    (_COLD, _COLD), (_HOT, _COLD), (_COLD, _HOT),
 )  # fmt: skip
 _MISS_FLOOR = 1e-4  # no reading is beyond doubt: keeps one freak from deciding a vehicle
 

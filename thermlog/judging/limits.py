@@ -20,7 +20,16 @@ from thermlog.judging.edges import LogSteps, edges_of
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
-from thermlog.judging.pattern import Evidence, Nodes, brakes_of, groups_of, nodes_of, read_of, speaking
+from thermlog.judging.pattern import (
+    Evidence,
+    Nodes,
+    brakes_of,
+    groups_of,
+    heard_of,
+    nodes_of,
+    speaking,
+    steady_of,
+)
 from thermlog.judging.scales import EVERYWHERE, Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
 from thermlog.words.tables import Bools, Floats, Ints
@@ -132,10 +141,10 @@ def trials(
     wanted = speaking(evidence) & cases[evidence.pairs.case]
     found = []
     for group in map(regroup, groups_of(evidence, np.flatnonzero(wanted))):
-        read = read_of(evidence, group)
-        if read.any():
+        steady = steady_of(evidence, group)
+        if steady.any():
             nodes = nodes_of(evidence, group, change)
-            found.append(trial_of(evidence, gaps, (group, nodes), read, change))
+            found.append(trial_of(evidence, gaps, (group, nodes), steady, change))
     return found
 
 
@@ -156,8 +165,8 @@ def trial_of(
         From brakes as read to brakes as thought.
     """
     group, nodes = known
-    read = read_of(evidence, group)
-    weighing = Weighing(evidence=evidence, group=group, read=read, change=change, nodes=nodes)
+    heard = heard_of(evidence, group)
+    weighing = Weighing(evidence=evidence, group=group, read=heard, change=change, nodes=nodes)
     places = places_of(evidence, group, asked, change)
     return Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
 

@@ -1,4 +1,9 @@
-"""Sums over the explanations of a vehicle beside the healthy one: odds of axles, alone and in pairs."""
+"""Sums over the explanations of a vehicle beside the healthy one: odds of axles, and of separate faults.
+
+A vehicle may have any number of separate faults: a brake here, a whole axle there, a hot brake beside a dead
+one. Each has a prior of its own, their products are summed over axle by axle, in closed form: the vehicle's
+sum is a product over axles of 1 + (one fault) + (two faults), cut off below two.
+"""
 
 from __future__ import annotations
 
@@ -8,21 +13,63 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.explanations import (
-    BOTH_COLD,
-    COLD_RIGHT,
+    COLD_BY_HOT,
     HEALTHY,
     HOT_LEFT,
     Explanation,
     kind_weights,
 )
 from thermlog.judging.likelihood import Group
-from thermlog.words.kinds import CORNER_COLD, CORNER_HOT, SEVERAL
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind
 from thermlog.words.tables import Bools, Floats
 
-SINGLES = slice(HOT_LEFT, COLD_RIGHT + 1)  # one brake odd: left hot, right hot, left cold, right cold
-HOTS, COLDS = slice(0, 2), slice(2, 4)  # of these
+STATES = COLD_BY_HOT + 1
+ODD = slice(HOT_LEFT, STATES)  # all states of an axle but the healthy one, in the order of `explanations`
+# The left and the right brake in each of them: hot, and cold.
+HOTS: Floats = np.array([[1, 0, 0, 0, 1, 0, 1, 0], [0, 1, 0, 0, 1, 0, 0, 1]], dtype=np.float64)
+COLDS: Floats = np.array([[0, 0, 1, 0, 0, 1, 0, 1], [0, 0, 0, 1, 0, 1, 1, 0]], dtype=np.float64)
+OF_TWO: Bools = np.logical_and(HOTS.any(0), COLDS.any(0))  # two faults of one axle: the others are one
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
-STATES = BOTH_COLD + 1
+
+
+class Separate(Struct, frozen=True, kw_only=True, eq=False):
+    """Odds of separate faults at axles, an array (..., axles, levels) each.
+
+    Attributes
+    ----------
+    one, two : float array
+        Of one fault at an axle, and of two.
+    """
+
+    one: Floats
+    two: Floats
+
+    def in_all(self) -> Floats:
+        """Two or more separate faults on the vehicle: (..., levels)."""
+        before, more = (one[..., -1, :] for one in self._running(slice(None)))
+        both = self.two[..., -1, :]
+        here = self.one[..., -1, :] + both
+        total: Floats = more * (1.0 + here) + before * here + both
+        return total
+
+    def beside(self) -> tuple[Floats, Floats]:
+        """For every axle one or more, and two or more, on the others: (..., axles, levels) each."""
+        before, more_before = self._running(slice(None))
+        behind, more_behind = (one[..., ::-1, :] for one in self._running(slice(None, None, -1)))
+        two = more_before * (1.0 + behind + more_behind) + more_behind * (1.0 + before) + before * behind
+        return before + behind + two, two
+
+    def _running(self, order: slice) -> tuple[Floats, Floats]:
+        """For every axle exactly one, and two or more, on those before it."""
+        one, two = self.one[..., order, :], self.two[..., order, :]
+        single, more = np.zeros_like(one), np.zeros_like(one)
+        for axle in range(1, one.shape[-2]):  # a running sum of the library takes twenty times as long
+            last, both = one[..., axle - 1, :], two[..., axle - 1, :]
+            before, so_far = single[..., axle - 1, :], more[..., axle - 1, :]
+            np.add(before, last, out=single[..., axle, :])
+            any_here = last + both
+            np.add(so_far * (1.0 + any_here) + before * any_here, both, out=more[..., axle, :])
+        return single, more
 
 
 def others_of(values: Floats) -> Floats:
@@ -30,44 +77,13 @@ def others_of(values: Floats) -> Floats:
 
     One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
     """
-    others: Floats = _later(values.shape[-2]).others @ values
+    others: Floats = _others(values.shape[-2]) @ values
     return others
 
 
-def pairs_of(values: Floats) -> Floats:
-    """Sum over pairs of axles of the products of their values: (cases, axles, levels) to (cases, levels)."""
-    pairs: Floats = (values * (_later(values.shape[1]).later @ values)).sum(1)
-    return pairs
-
-
-def pairs_beside(values: Floats) -> Floats:
-    """For every axle the sum of `pairs_of` over the others: (cases, axles, levels)."""
-    sum_before, before = _running(values)
-    sum_behind, behind = (one[:, ::-1] for one in _running(values[:, ::-1]))
-    pairs: Floats = before + sum_before * sum_behind + behind
-    return pairs
-
-
-def _running(values: Floats) -> tuple[Floats, Floats]:
-    """For every axle the sum over those before it, and the sum of `pairs_of` over them."""
-    sums, pairs = np.zeros_like(values), np.zeros_like(values)
-    for axle in range(1, values.shape[1]):  # a running sum of the library takes twenty times as long
-        before, last = sums[:, axle - 1], values[:, axle - 1]
-        np.add(before, last, out=sums[:, axle])
-        np.add(pairs[:, axle - 1], before * last, out=pairs[:, axle])
-    return sums, pairs
-
-
-class _Later(Struct, frozen=True, kw_only=True, eq=False):
-    """Which axles are summed up beside each: the others, those behind it."""
-
-    others: Floats
-    later: Floats
-
-
 @lru_cache(maxsize=64)
-def _later(axles: int) -> _Later:
-    return _Later(others=1.0 - np.eye(axles), later=np.triu(np.ones((axles, axles)), 1))
+def _others(axles: int) -> Floats:
+    return 1.0 - np.eye(axles)
 
 
 class Odds(Struct, frozen=True, kw_only=True, eq=False):
@@ -79,17 +95,21 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         Likelihood of an axle's states over that of the healthy one.
     base, all_hot : float array (cases, levels)
         Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
-    part : float array (axles, 4)
-        Weight of one of two separate faults at an axle: left hot, right hot, left cold, right cold.
-    each : float array (cases, axles, levels)
-        The same times the odds, summed over the four.
+    part : float array (axles, odd states)
+        Weight of every odd state of an axle among separate faults.
+    separate : Separate
+        The same times the odds.
     """
 
     odds: Floats
     base: Floats
     all_hot: Floats
     part: Floats
-    each: Floats
+    separate: Separate
+
+    def separate_of(self, part: Floats) -> Separate:
+        """Separate faults with other weights: float array (cases, axles, odd states)."""
+        return separate(part, self.odds)
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
@@ -113,15 +133,21 @@ def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odd
     none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
     healthy = none.prod(1)
     odds = likelihood / none[:, :, None]
-    part = two_faults(group, likelihood.shape[1])
-    each = (part[:, None] @ odds[:, :, SINGLES])[:, :, 0]
+    part = separate_weights(group, likelihood.shape[1])
     return Odds(
         odds=odds,
         base=healthy * heat,
         all_hot=healthy * group.states.heat_all_hot,
         part=part,
-        each=each,
+        separate=separate(part, odds),
     )
+
+
+def separate(part: Floats, odds: Floats) -> Separate:
+    """Separate faults: weights ((cases,) axles, odd states) times odds (cases, axles, states, levels)."""
+    odd = odds[:, :, ODD]
+    one, two = ((part[..., None, those] @ odd[:, :, those])[:, :, 0] for those in (~OF_TWO, OF_TWO))
+    return Separate(one=one, two=two)
 
 
 def all_but_one(odds: Odds, likelihood: Floats) -> Floats:
@@ -140,26 +166,43 @@ def one_changed(table: tuple[Explanation, ...], axles: int) -> Floats:
     return prior.reshape(len(table), -1)
 
 
-def two_faults(group: Group, axles: int) -> Floats:
-    """Weight of each of two separate faults at every axle, so that their products are the pair's prior."""
+def separate_weights(group: Group, axles: int) -> Floats:
+    """Weight of every odd state of every axle, so that products over two axles are the prior of the pair.
+
+    A brake or an axle is odd in proportion to the prior shares of single faults. Kinds that this vehicle
+    cannot have, or that are no fault on it, are none of several either.
+    """
     weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
-    prior, hot, cold = (weights.get(kind.name, 0.0) for kind in (SEVERAL, CORNER_HOT, CORNER_COLD))
-    if axles < 2 or prior == 0.0:
-        return np.zeros((axles, 4))
-    hot_part = hot / max(hot + cold, 1e-9)
-    part = np.array([0.5 * hot_part, 0.5 * hot_part, 0.5 * (1 - hot_part), 0.5 * (1 - hot_part)])
-    scale = np.sqrt(prior / (0.5 * axles * (axles - 1)))
-    return np.tile(scale * part, (axles, 1))
+    faults = {one.kind for one in group.table}
+
+    def share(kind: FaultKind) -> float:
+        return weights.get(kind.name, 0.0) if kind.name in faults else 0.0
+
+    prior, total = (
+        weights.get(SEVERAL.name, 0.0),
+        sum(map(share, (CORNER_HOT, CORNER_COLD, AXLE_HOT, AXLE_COLD))),
+    )
+    if axles < 2 or prior * total == 0.0:
+        return np.zeros((axles, STATES - HOT_LEFT))
+    scale = float(np.sqrt(prior / (0.5 * axles * (axles - 1)))) / total
+    hot, cold = (0.5 * scale * share(kind) for kind in (CORNER_HOT, CORNER_COLD))
+    one = [hot, hot, cold, cold, scale * share(AXLE_HOT), scale * share(AXLE_COLD)]
+    return np.tile([*one, hot * cold, hot * cold], (axles, 1))
 
 
-def read_parts(part: Floats, read: Bools, kind: slice) -> Floats:
-    """Weights of two separate faults but those of one kind at brakes that were read: (cases, axles, 4)."""
-    return np.where(read_singles(read, kind), 0.0, part)
+def odd_states(read: Bools, sides: Floats) -> Bools:
+    """True for states in which a brake that was read is hot (`HOTS`), or cold (`COLDS`).
 
+    Parameters
+    ----------
+    read : bool array (cases, 2 * axles)
+        All left ones first.
+    sides : float array (2, odd states)
 
-def read_singles(read: Bools, kind: slice) -> Bools:
-    """True for single odd brakes of one kind that were read: (cases, axles, 4)."""
-    sides = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1)
-    found = np.zeros((*sides.shape[:2], 4), dtype=bool)
-    found[:, :, kind] = sides
+    Returns
+    -------
+    bool array (cases, axles, odd states)
+    """
+    by_axle = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1).astype(np.float64)
+    found: Bools = by_axle @ sides > 0.0
     return found

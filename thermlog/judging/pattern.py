@@ -20,7 +20,7 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import SHIFT
 from thermlog.judging.compare import SideComparison
-from thermlog.judging.doubt import Doubt
+from thermlog.judging.doubt import Doubt, without_curve
 from thermlog.judging.explanations import explanations
 from thermlog.judging.likelihood import (
     Brakes,
@@ -175,7 +175,7 @@ def weighed_groups(evidence: Evidence) -> Iterator[tuple[WeighedGroup, Nodes]]:
 
 def _weighed(evidence: Evidence, group: Group, nodes: Nodes) -> WeighedGroup:
     shares = [(node.weight, likelihood) for node, likelihood in nodes]
-    posterior = weigh(group, shares, read_of(evidence, group))
+    posterior = weigh(group, shares, heard_of(evidence, group))
     return WeighedGroup(
         group=group,
         posterior=posterior,
@@ -200,7 +200,8 @@ def _skin_odds(nodes: Sequence[Node], posterior: Posterior) -> Floats:
 def speaking(evidence: Evidence) -> Bools:
     """Pairs that speak for their axle."""
     pairs, comparison, silent = evidence.pairs, evidence.comparison, evidence.context.silent
-    usable: Bools = comparison.chosen & (evidence.fits.state == FITTED).any(0)
+    heard = (evidence.fits.state == FITTED) | (evidence.doubt.place >= 0)
+    usable: Bools = comparison.chosen & heard.any(0)
     usable &= np.isfinite(comparison.common_time_s)[pairs.case]
     if silent:
         places = zip(pairs.case.tolist(), pairs.axle.tolist(), strict=True)
@@ -289,6 +290,18 @@ def read_of(evidence: Evidence, group: Group) -> Bools:
     """Brakes of a group that have a curve: bool array (cases, 2 * axles), all left ones first."""
     fitted: Bools = (evidence.fits.state == FITTED)[:, group.columns]
     return fitted.reshape(-1, group.cases.size).T
+
+
+def heard_of(evidence: Evidence, group: Group) -> Bools:
+    """Brakes whose readings count, with a curve or without: as `read_of`."""
+    heard: Bools = (evidence.doubt.place >= 0)[:, group.columns]
+    return read_of(evidence, group) | heard.reshape(-1, group.cases.size).T
+
+
+def steady_of(evidence: Evidence, group: Group) -> Bools:
+    """Brakes with a curve whose mates do not climb or stand; as `read_of`. Only these have limits."""
+    unsteady = without_curve(evidence.fits)[::-1, group.columns]
+    return read_of(evidence, group) & ~unsteady.reshape(-1, group.cases.size).T
 
 
 class Node(Struct, frozen=True, kw_only=True):

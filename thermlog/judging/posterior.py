@@ -14,21 +14,19 @@ from thermlog.judging.likelihood import Group
 from thermlog.judging.odds import (
     COLDS,
     HOTS,
-    SINGLES,
+    ODD,
+    OF_TWO,
     Odds,
+    odd_states,
     odds_of,
     one_changed,
-    others_of,
-    pairs_of,
-    read_parts,
-    two_faults,
 )
 from thermlog.words.kinds import ALL_HOT, NONE, SEVERAL, Members, fault_kind
 from thermlog.words.tables import Bools, Floats, Ints
 
 _DRAGS, _IDLES = kinds_asked_of("drag"), kinds_asked_of("idle")
 _SEVERAL = column_of(SEVERAL)
-_ALSO = 0.5  # of the first corner's probability: a second one is named with it
+_ALSO = 0.5  # of the first corner's probability: others are named with it
 _SAME = 1e-9  # probabilities that differ by less are the same
 
 
@@ -100,33 +98,33 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     """
     cases, axles = read.shape[0], nodes[0][1].shape[1]
     explained = np.zeros((cases, len(group.table)))
-    touched = np.zeros((cases, axles, 4))
+    touched = np.zeros((cases, axles, HOTS.shape[1]))
     several, undragged, unidled = np.zeros((3, cases))
     whole = np.zeros((2, cases))
     evidence = np.empty((cases, len(nodes)))
-    no_hot, no_cold = (read_parts(two_faults(group, axles), read, kind) for kind in (HOTS, COLDS))
+    hot_read, cold_read = (odd_states(read, sides) for sides in (HOTS, COLDS))
     for number, (share, likelihood) in enumerate(nodes):
         odds = odds_of(group, likelihood)
-        here, two = _evidences(group, odds), (odds.base * pairs_of(odds.each)).sum(-1)
-        evidence[:, number] = here.sum(1) + two
+        here, more = _evidences(group, odds), (odds.base * odds.separate.in_all()).sum(-1)
+        evidence[:, number] = here.sum(1) + more
         explained += share * here
-        several += share * two
+        several += share * more
         touched += share * _touched(odds)
-        undragged += share * _without(odds, no_hot)
-        unidled += share * _without(odds, no_cold)
+        undragged += share * _without(odds, hot_read)
+        unidled += share * _without(odds, cold_read)
         whole += share * _as_usual(group, likelihood)
     total = explained.sum(1) + several
     explained /= total[:, None]
     of_kind, of_hot, of_cold = _shares(group.table, axles)  # a vehicle all hot has no odd corner
     p_kind, in_hot, in_cold = ((explained[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
     p_kind[:, _SEVERAL] += several / total
-    odd = (touched / total[:, None, None]).T  # (4, axles, cases)
+    odd = (touched / total[:, None, None]).T  # (odd states, axles, cases)
     drags, idles = odd_and_read(group, read)
     return Posterior(
         explanation=explained,
         p_kind=p_kind,
-        p_hot=odd[HOTS] + in_hot.T.reshape(2, axles, cases),
-        p_cold=odd[COLDS] + in_cold.T.reshape(2, axles, cases),
+        p_hot=np.tensordot(HOTS, odd, 1) + in_hot.T.reshape(2, axles, cases),
+        p_cold=np.tensordot(COLDS, odd, 1) + in_cold.T.reshape(2, axles, cases),
         p_drag=(explained * drags).sum(1) + (several - undragged) / total,
         p_idle=(explained * idles).sum(1) + (several - unidled) / total,
         p_heat=_whole_hot(group, p_kind, whole),
@@ -135,16 +133,18 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
 
 
 def _touched(odds: Odds) -> Floats:
-    """Part of two separate faults that each state of each axle has: (cases, axles, 4)."""
-    other = others_of(odds.each) * odds.base[:, None]
-    touched: Floats = odds.part * (odds.odds[:, :, SINGLES] @ other[..., None])[..., 0]
+    """Part of several separate faults that each odd state of each axle has: (cases, axles, odd states)."""
+    some, _ = odds.separate.beside()
+    base = odds.base[:, None]
+    one, two = (odds.odds[:, :, ODD] @ (base * beside)[..., None] for beside in (some, 1.0 + some))
+    touched: Floats = odds.part * np.where(OF_TWO, two[..., 0], one[..., 0])
     return touched
 
 
-def _without(odds: Odds, part: Floats) -> Floats:
-    """Two separate faults neither of which is of the kind left out of `part`: (cases,)."""
-    each = (part[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
-    return np.asarray((odds.base * pairs_of(each)).sum(-1))
+def _without(odds: Odds, out: Bools) -> Floats:
+    """Several separate faults none of which is of some states (cases, axles, odd states): (cases,)."""
+    others = odds.separate_of(np.where(out, 0.0, odds.part))
+    return np.asarray((odds.base * others.in_all()).sum(-1))
 
 
 def _as_usual(group: Group, likelihood: Floats) -> Floats:
@@ -206,7 +206,7 @@ def named_faults(group: Group, found: Posterior) -> list[tuple[list[Members], In
 
 
 def _with_several(p_kind: Floats, kinds: tuple[str, ...], p: Floats) -> Floats:
-    """Probabilities of some kinds, -1 for the others; two separate faults have what is left of `p`.
+    """Probabilities of some kinds, -1 for the others; separate faults have what is left of `p`.
 
     Two faults may be one of each kind: only the part that answers the question counts.
     """
@@ -235,8 +235,10 @@ def _named(group: Group, posterior: Floats, kind: Ints) -> list[Members]:
 
 
 def _oddest(p_odd: Floats) -> Members:
-    """The likeliest odd corner, and one of another axle about as likely, from an array (axles, 2)."""
-    told = np.round(p_odd / _SAME)  # what differs by rounding only keeps its order
-    rows = np.argsort(-told.max(1), kind="stable")[:2]
-    rows = rows[told[rows].max(1) >= _ALSO * told.max()]
-    return tuple((row, int(told[row].argmax())) for row in sorted(rows.tolist()))
+    """The likeliest odd corner, and all that are about as likely, from an array (axles, 2).
+
+    Of sides that are alike but for rounding, such as those nobody read, the left one.
+    """
+    told = np.round(p_odd / _SAME)
+    also = told >= _ALSO * told.max()
+    return tuple((row, side) for row, side in np.argwhere(also).tolist())

@@ -15,7 +15,15 @@ from msgspec.structs import replace
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
 from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
-from thermlog.judging.explanations import BOTH_COLD, BOTH_HOT, COLD_LEFT, HEALTHY, HOT_LEFT
+from thermlog.judging.explanations import (
+    BOTH_COLD,
+    BOTH_HOT,
+    COLD_BY_HOT,
+    COLD_LEFT,
+    HEALTHY,
+    HOT_BY_COLD,
+    HOT_LEFT,
+)
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
@@ -28,11 +36,10 @@ from thermlog.judging.likelihood import (
 from thermlog.judging.odds import (
     COLDS,
     HOTS,
-    SINGLES,
+    ODD,
+    OF_TWO,
+    odd_states,
     odds_of,
-    others_of,
-    pairs_beside,
-    read_singles,
 )
 from thermlog.judging.pattern import Evidence, Nodes, brakes_of, with_air
 from thermlog.judging.posterior import odd_and_read
@@ -53,6 +60,7 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     read : bool array (cases, 2 * axles)
+        Brakes whose readings count.
     change : callable
         From brakes as read to brakes as thought, such as after one more round.
     nodes : Nodes
@@ -263,45 +271,46 @@ class _Beside(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     elsewhere : Elsewhere
-        With two separate faults on other axles.
-    part : float array (axles, 4)
-        Weight of one of two separate faults at an axle.
-    one : float array (3, cases, axles, levels)
-        Weight of the other one, on another axle.
+        With separate faults on other axles.
+    part : float array (axles, odd states)
+        Weight of every odd state of an axle among separate faults.
+    some : float array (3, cases, axles, levels)
+        Weight of one or more faults on other axles.
     """
 
     elsewhere: Elsewhere
     part: Floats
-    one: Floats
+    some: Floats
 
     def of_axle(self, group: Group, read: Bools, row: int) -> OfAxle:
         """The same for one axle over its own levels."""
-        found = self.elsewhere.of_axle(group, row, self.one[:, :, row])
-        one, part = found.more[:, :, None], self.part[row][:, None].astype(SINGLE)
-        found.states[0, :, SINGLES] += part * one[0]
-        for number, kind in ((1, HOTS), (2, COLDS)):
-            # where this one answers the question, the other may be any
-            answers = read_singles(read, kind)[:, row, :, None].astype(SINGLE)
-            found.states[number, :, SINGLES] += part * (answers * one[0] + (1.0 - answers) * one[number])
+        more = np.concatenate([self.some[:, :, row], self.elsewhere.alone[None, :, row]])
+        found = self.elsewhere.of_axle(group, row, more)
+        some, part = found.more[:3, :, None], self.part[row][:, None].astype(SINGLE)
+        # two faults of this axle need none on another
+        every = some[0] + OF_TWO[:, None] * found.more[3][:, None]
+        found.states[0, :, ODD] += part * every
+        for number, sides in ((1, HOTS), (2, COLDS)):
+            # where this axle answers the question, the others may be as they like
+            answers = odd_states(read, sides)[:, row, :, None]
+            found.states[number, :, ODD] += part * np.where(answers, every, some[number])
         return found
 
 
 def _beside(group: Group, likelihood: Floats, read: Bools) -> _Beside:
     """`likelihood` of the axles, `read` of the same cases."""
     odds = odds_of(group, likelihood)
-    every = np.ones((read.shape[0], len(group.table)), dtype=bool)
-    found = elsewhere(group, odds, likelihood, (every, *odd_and_read(group, read)))
-    each, pairs = [odds.each], [pairs_beside(odds.each)]
-    for kind in (HOTS, COLDS):
-        asked = read_singles(read, kind)
-        answers, others = (
-            (np.where(those, odds.part, 0.0)[:, :, None] @ odds.odds[:, :, SINGLES])[:, :, 0]
-            for those in (asked, ~asked)
-        )
-        each.append(answers)
-        pairs.append(np.maximum(pairs[0] - pairs_beside(others), 0.0))  # less those neither of which answers
-    found.healthy[...] += np.stack(pairs) * found.alone
-    return _Beside(elsewhere=found, part=odds.part, one=others_of(np.stack(each)) * found.alone)
+    counted = np.ones((read.shape[0], len(group.table)), dtype=bool)
+    found = elsewhere(group, odds, likelihood, (counted, *odd_and_read(group, read)))
+    every = odds.separate.beside()
+    beside = [np.stack(every)]
+    for sides in (HOTS, COLDS):
+        without = odds.separate_of(np.where(odd_states(read, sides), 0.0, odds.part))
+        # less those none of which answers
+        beside.append(np.maximum(beside[0] - np.stack(without.beside()), 0.0))
+    some, two = np.stack(beside, axis=1)
+    found.healthy[...] += two * found.alone
+    return _Beside(elsewhere=found, part=odds.part, some=some * found.alone)
 
 
 def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floats, Floats, Floats]:
@@ -311,6 +320,10 @@ def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floa
         weights[:, HEALTHY] * healthy
         + weights[:, HOT_LEFT + 1 - side] * hot
         + weights[:, COLD_LEFT + 1 - side] * cold,
-        weights[:, HOT_LEFT + side] * healthy + weights[:, BOTH_HOT] * hot,
-        weights[:, COLD_LEFT + side] * healthy + weights[:, BOTH_COLD] * cold,
+        weights[:, HOT_LEFT + side] * healthy
+        + weights[:, BOTH_HOT] * hot
+        + weights[:, HOT_BY_COLD + side] * cold,
+        weights[:, COLD_LEFT + side] * healthy
+        + weights[:, BOTH_COLD] * cold
+        + weights[:, COLD_BY_HOT - side] * hot,
     )

@@ -19,6 +19,7 @@ _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _ASIDE = frozenset({"set_aside", "before_parked"})
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
+_DEAD_PART = 0.25  # of the other reading of a brake: what a dead one may show; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 
@@ -70,7 +71,7 @@ class CaseSight(Struct, frozen=True, kw_only=True):
     blocks_all : bool
         True if nothing can be judged at all.
     cold : tuple of Reason
-        Readings without a wheel that are as cold as a brake that does nothing: no brake is cleared of that.
+        Readings as cold as a brake that does nothing, without a wheel or thrown out: none is cleared of that.
     """
 
     corners: dict[str, Reason]
@@ -149,7 +150,7 @@ def sight_of(
         corners=corners,
         whole=(*no_air, *none, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
         blocks_all=blocks,
-        cold=tuple(map(_no_wheel, cold)),
+        cold=(*map(_no_wheel, cold), *_dead_aside(axles)),
     )
 
 
@@ -271,12 +272,25 @@ def _of_fitted(side: SideNumbers, spoils: _Spoils) -> Reason | None:
     corners = (side.corner,)
     if spoils.below_air(side):
         return Reason(code="below_air", corners=corners, numbers={"below_k": -(side.rise_k or 0.0)})
-    apart_k = (side.most_k or 0.0) - (side.least_k or 0.0)
-    if (
-        side.single and side.in_doubt and apart_k >= spoils.apart_k
-    ):  # of two readings that contradict each other either may be the odd one
-        return _contradicting(side)
+    if _contradicts(side) and (side.most_k or 0.0) - (side.rise_k or 0.0) >= spoils.apart_k:
+        return _contradicting(side)  # the hotter one was thrown out, and may be the right one
     return Reason(code="cools_too_fast", corners=corners, numbers=_minutes(side)) if spoils.fast else None
+
+
+def _contradicts(side: SideNumbers) -> bool:
+    """True where one of two readings was thrown out: either may be the odd one."""
+    return side.single and side.in_doubt
+
+
+def _dead_aside(axles: Mapping[int, AxleNumbers]) -> tuple[Reason, ...]:
+    """Brakes of whose two readings the one that was thrown out is that of a brake that does nothing.
+
+    They drag no less for that: only whether they work stays open.
+    """
+    sides = (side for numbers in axles.values() for side in numbers.sides if _contradicts(side))
+    return tuple(
+        _contradicting(side) for side in sides if (side.least_k or 0.0) < _DEAD_PART * (side.rise_k or 0.0)
+    )
 
 
 def _contradicting(side: SideNumbers) -> Reason:

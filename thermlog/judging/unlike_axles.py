@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, AnswerWord
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, NONE
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, NONE, SEVERAL
 from thermlog.words.reasons import Reason
 
-_LEAST_SHARE = 0.25  # of the two readings; less likely ones are not watched, and not excluded either
+_WHOLE = {kind.name for kind in (NONE, AXLE_HOT, AXLE_COLD, SEVERAL)}
+_LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, and not excluded either
 
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
@@ -18,12 +19,13 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     p_hot, p_cold = facts.p_kind[AXLE_HOT.name], facts.p_kind[AXLE_COLD.name]
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
     warm = _warm_axle(facts)
-    if warm is None or facts.sight.corners or best not in {NONE.name, AXLE_HOT.name, AXLE_COLD.name}:
+    if warm is None or facts.sight.corners or best not in _WHOLE:
         return None
     if len({axle.surface_known for axle in facts.axles.values()}) > 1:
         # metal beside bare readings: the one is always the hotter
         return None
-    if any(axle.is_plain(facts.policy) for axle in facts.axles.values()):
+    apart = _times(facts, warm, apart=True).get("times", 0.0) >= facts.policy.unlike_axles_ratio
+    if any(axle.is_plain(facts.policy) for axle in facts.axles.values()) and not apart:
         # one brake can make its whole axle unlike the other
         return None
     far = _times(facts, warm).get("times", 0.0) >= facts.policy.unlike_axles_ratio
@@ -53,14 +55,15 @@ def _warm_axle(facts: CaseFacts) -> int | None:
     return first if times >= 1.0 else next(number for number in facts.axles if number != first)
 
 
-def _times(facts: CaseFacts, warm: int) -> dict[str, float]:
-    """How many times as warm as usual beside the other axle."""
-    means = {}
+def _times(facts: CaseFacts, warm: int, *, apart: bool = False) -> dict[str, float]:
+    """How many times as warm as usual beside the other axle: by the means, or `apart`, brake by brake."""
+    levels = {}
     for number, axle in facts.axles.items():
         rises = [side.rise_k for side in axle.sides if side.rise_k is not None]
         if not rises:
             return {}
-        means[number] = max(sum(rises) / len(rises), 1.0)
-    cool = next(number for number in means if number != warm)
+        ends = min(rises) if number == warm else max(rises)
+        levels[number] = max(ends if apart else sum(rises) / len(rises), 1.0)
+    cool = next(number for number in levels if number != warm)
     share = facts.usual_share(warm) / facts.usual_share(cool)
-    return {"times": means[warm] / means[cool] / share}
+    return {"times": levels[warm] / levels[cool] / share}

@@ -50,6 +50,8 @@ def corner_verdict(corner: str, answers: Answers, facts: CaseFacts) -> tuple[Ver
 
 
 def _odd_at(corner: str, answer: Answer, odd: str) -> Verdict | None:
+    if corner in answer.beside:
+        return "watch"
     if corner not in answer.corners:
         return None
     if answer.answer == "yes":

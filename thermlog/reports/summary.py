@@ -188,7 +188,8 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
 def _drag_words(answer: Answer, page: Page) -> Tell:
     named = corners_in_words(answer.corners, page.axle_count or 0)
     if answer.answer == "yes":
-        return Tell("hot", f"{named} {'drags' if len(answer.corners) == 1 else 'drag'}")
+        also = f"; {corners_in_words(answer.beside, page.axle_count or 0)} may, too" if answer.beside else ""
+        return Tell("hot", f"{named} {'drags' if len(answer.corners) == 1 else 'drag'}{also}")
     if answer.answer == "watch":
         return Tell("watch", f"{named} may drag")
     if answer.answer == "no":
@@ -199,7 +200,8 @@ def _drag_words(answer: Answer, page: Page) -> Tell:
 def _idle_words(answer: Answer, page: Page) -> Tell:
     named = corners_in_words(answer.corners, page.axle_count or 0)
     if answer.answer == "yes":
-        return Tell("cold", f"{named} {'do' if len(answer.corners) != 1 else 'does'} not work")
+        also = f"; so may {corners_in_words(answer.beside, page.axle_count or 0)}" if answer.beside else ""
+        return Tell("cold", f"{named} {'do' if len(answer.corners) != 1 else 'does'} not work{also}")
     if answer.answer == "watch":
         return Tell("watch", f"{named} may not work")
     if answer.answer == "no":

@@ -60,8 +60,8 @@ class Answer(Struct, frozen=True, kw_only=True):
     answer : {"no", "watch", "yes", "cannot_tell"}
     p : float or None
         Probability that a brake that was read is so; None where it cannot be worked out.
-    corners : tuple of str
-        The brakes a "yes" or a "watch" is about; for "cannot_tell" those that stand in the way.
+    corners, beside : tuple of str
+        The brakes a "yes" or a "watch" is about, and those watched beside a "yes"; what stands in the way.
     reasons : tuple of Reason
         Why, the strongest first.
     decides : tuple of Reason
@@ -73,6 +73,7 @@ class Answer(Struct, frozen=True, kw_only=True):
     answer: AnswerWord = "cannot_tell"
     p: float | None = None
     corners: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     reasons: tuple[Reason, ...] = ()
     decides: tuple[Reason, ...] = ()
     detectable: tuple[Detectable, ...] = ()
@@ -90,7 +91,7 @@ class Answer(Struct, frozen=True, kw_only=True):
     @property
     def suspected(self) -> tuple[str, ...]:
         """The brakes called or watched."""
-        return self.corners if self.suspects else ()
+        return (*self.corners, *self.beside) if self.suspects else ()
 
 
 class Answers(Struct, frozen=True, kw_only=True):
@@ -151,10 +152,8 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
         Fitted indicated temperature at the first reading of the whole walk [°C].
     tau_s : Estimate or None
         Time constant [s].
-    at_common_degc : Estimate or None
-        Fitted indicated temperature at the common time [°C].
-    rise_k : Estimate or None
-        The same above ambient [K]; None if the ambient is not known.
+    at_common_degc, rise_k : Estimate or None
+        Fitted indicated temperature at the common time [°C]; above a known ambient [K].
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
     expected_degc : interval or None

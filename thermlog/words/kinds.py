@@ -160,8 +160,9 @@ def _neighbouring_axles(axles: int, axle_count: int) -> tuple[Members, ...]:  # 
     )
 
 
-def _whole_vehicle(axles: int, axle_count: int) -> tuple[Members, ...]:  # noqa: ARG001
-    return (_both_sides(range(axles)),) if axles >= 2 else ()
+def _whole_vehicle(axles: int, axle_count: int) -> tuple[Members, ...]:
+    """Where more than one axle was read, or there is but one."""
+    return (_both_sides(range(axles)),) if axles >= 2 or axle_count == 1 else ()
 
 
 def _two_axles_apart(axles: int, axle_count: int) -> tuple[Members, ...]:  # noqa: ARG001
@@ -205,10 +206,20 @@ DIAGONAL_HOT = FaultKind(
     sign="hot", scope="circuit", places=_diagonals, size="drag", weight="diagonal_hot_weight",
     stands_out="diagonal_pair", reason="diagonal_hot", simulated=True, never_on="front_rear",
 )  # fmt: skip
+DIAGONAL_COLD = FaultKind(
+    name="diagonal_cold", meaning="two brakes across a vehicle of two axles do nothing: one diagonal circuit",
+    sign="cold", scope="circuit", places=_diagonals, size="loss", weight="diagonal_cold_weight",
+    stands_out="diagonal_pair", reason="diagonal_cold", never_on="front_rear",
+)  # fmt: skip
 CIRCUIT_HOT = FaultKind(
     name="circuit_hot", meaning="all brakes of neighbouring axles drag: one circuit or valve", sign="hot",
     scope="circuit", places=_neighbouring_axles, shown_by="height", size="drag", weight="circuit_hot_weight",
     stands_out="axle_group", reason="circuit_hot",
+)  # fmt: skip
+CIRCUIT_COLD = FaultKind(
+    name="circuit_cold", meaning="no brake of neighbouring axles does its part: one circuit, valve or line",
+    sign="cold", scope="circuit", places=_neighbouring_axles, shown_by="height", size="loss",
+    weight="circuit_cold_weight", stands_out="axle_group", reason="circuit_cold", spared_by_motor=True,
 )  # fmt: skip
 ALL_HOT = FaultKind(
     name="all_hot", meaning="all brakes drag: one cause for the vehicle", sign="hot", scope="vehicle",
@@ -220,16 +231,16 @@ HUB_HOT = FaultKind(
     places=_each_corner, shown_by="hub", size="bearing", stands_out="one_corner", simulated=True,
 )  # fmt: skip
 SEVERAL = FaultKind(
-    name="several", meaning="two separate faults", sign="mixed", scope="several", places=_two_axles_apart,
-    weight="several_weight", stands_out="one_corner",
+    name="several", meaning="two or more separate faults", sign="mixed", scope="several",
+    places=_two_axles_apart, weight="several_weight", stands_out="one_corner",
 )  # fmt: skip
 CANNOT_TELL = FaultKind(
     name="cannot_tell", meaning="it cannot be told", sign="none", scope="nothing", places=_nowhere
 )
 # In the order in which they are listed everywhere.
 FAULT_KINDS: tuple[FaultKind, ...] = (
-    NONE, CORNER_HOT, CORNER_COLD, AXLE_HOT, AXLE_COLD, DIAGONAL_HOT, CIRCUIT_HOT, ALL_HOT, HUB_HOT, SEVERAL,
-    CANNOT_TELL,
+    NONE, CORNER_HOT, CORNER_COLD, AXLE_HOT, AXLE_COLD, DIAGONAL_HOT, DIAGONAL_COLD, CIRCUIT_HOT,
+    CIRCUIT_COLD, ALL_HOT, HUB_HOT, SEVERAL, CANNOT_TELL,
 )  # fmt: skip
 
 

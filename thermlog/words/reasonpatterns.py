@@ -68,11 +68,22 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners} are hot across the vehicle, their mates are not: brakes of one diagonal circuit",
         "two brakes across the vehicle are hot, their mates are not",
     ),
+    "diagonal_cold": (
+        "{corners} are cold across the vehicle, {below_k} below what the other two lead to expect",
+        "{corners} are cold across the vehicle, their mates are not: brakes of one diagonal circuit",
+        "two brakes across the vehicle are cold, their mates are not",
+    ),
     "circuit_hot": (
         "{corners} are hot together, {above_k} above what the other brakes lead to expect: one "
         "circuit or valve",
         "{corners} are hot together: one circuit or valve",
         "brakes of one circuit or valve are hot together",
+    ),
+    "circuit_cold": (
+        "{corners} are cold together, {below_k} below what the other brakes lead to expect: one "
+        "circuit, valve or line",
+        "{corners} are cold together: one circuit, valve or line",
+        "brakes of one circuit, valve or line are cold together",
     ),
     "all_hot": (
         "all brakes read are hot: {rise_k} above the air, usual are {usual_k}",
@@ -118,6 +129,13 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "not_read_rolled": (
         "{corners}: not read after the drive without braking; the drive with braking alone speaks for it",
         "a brake was not read after the drive without braking; the drive with braking alone speaks for it",
+    ),
+    "unsteady_and_hotter": (
+        "{corner} reads {low_degc:bare} to {high_degc}, {mate} {mate_low_degc:bare} to {mate_high_degc}: "
+        "hotter, though not all of these readings make a cooling curve",
+        "{corner} reads hotter than {mate}, though not all of their readings make a cooling curve",
+        "{corners}: hotter, though not all readings make a cooling curve",
+        "hotter, though not all readings make a cooling curve",
     ),
     "hot_though_lifted": (
         _GAP + " on an axle described as raised: that explains a cold brake, never a hot one",

@@ -9,7 +9,8 @@ from msgspec import Struct, field
 
 # Why. Numbers are named in `reasontexts`, the only place that makes sentences of them.
 WhyCode: TypeAlias = Literal[
-    "stands_out_hot", "stands_out_cold", "both_sides_hot", "both_sides_cold", "diagonal_hot",
+    "stands_out_hot", "stands_out_cold", "unsteady_and_hotter", "both_sides_hot", "both_sides_cold",
+    "diagonal_hot", "diagonal_cold", "circuit_cold",
     "circuit_hot", "all_hot", "hot_without_braking", "sunk_without_braking", "settled_by_coast",
     "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
     "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",

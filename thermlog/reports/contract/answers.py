@@ -58,6 +58,8 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
         Probability that some brake that was read is so; for "heat", that the whole vehicle is.
     corners : tuple of str
         The brakes a "yes" or a "watch" is about; for "cannot_tell" those that stand in the way.
+    beside : tuple of str
+        Brakes that are watched beside those of a "yes".
     reasons : tuple of ReasonObject
         Why, the strongest first.
     decides : tuple of ReasonObject
@@ -69,6 +71,7 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
     answer: AnswerWord
     p: Share | None
     corners: tuple[CornerName, ...]
+    beside: tuple[CornerName, ...]
     reasons: tuple[ReasonObject, ...]
     decides: tuple[ReasonObject, ...]
     detectable: tuple[Detectable, ...]
@@ -112,6 +115,7 @@ def _answer_object(answer: Answer, shown: Iterator[Figures]) -> AnswerObject:
         answer=answer.answer,
         p=six_digits(answer.p),
         corners=answer.corners,
+        beside=answer.beside,
         reasons=reason_objects(answer.reasons),
         decides=reason_objects(answer.decides),
         detectable=tuple(map(_limit, answer.detectable, shown)),
