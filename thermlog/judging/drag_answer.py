@@ -164,8 +164,9 @@ def _rests_on_one(facts: CaseFacts, found: Suspected) -> tuple[Reason, ...]:
 
 
 def _has_curve(facts: CaseFacts, corner: str) -> bool:
+    """True for readings that make a cooling curve, and are not those of a gun on hold."""
     numbers = facts.axle_of(corner)
-    return numbers is None or numbers.side(corner).used > 0
+    return numbers is None or (numbers.side(corner).used > 0 and not numbers.side(corner).unchanged)
 
 
 def _alone(facts: CaseFacts, corner: str) -> bool:
