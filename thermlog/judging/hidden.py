@@ -34,7 +34,7 @@ _Corners = dict[int, tuple[str, ...]]
 # Margins beyond the rules, so that what passes here passes a trial, too; tested on simulated vehicles.
 _CALM = 0.9  # probability of no fault at all; below it every corner is tried
 _CLEARLY = 1.1  # times the watch difference and ratio
-_AS_EXPECTED = 1.35  # the mate within this factor of what the other axles lead to expect
+_AS_EXPECTED = 1.45  # the mate within this factor of what the other axles lead to expect
 _COLD_RATIO = 1.8  # a brake that lost its share is this much cooler than its mate
 _FEWEST = 2  # readings before a brake that does nothing can be told from a shot that missed
 

@@ -63,12 +63,14 @@ class Separate(Struct, frozen=True, kw_only=True, eq=False):
         """For every axle exactly one, and two or more, on those before it."""
         one, two = self.one[..., order, :], self.two[..., order, :]
         single, more = np.zeros_like(one), np.zeros_like(one)
+        some = one + two
         for axle in range(1, one.shape[-2]):  # a running sum of the library takes twenty times as long
-            last, both = one[..., axle - 1, :], two[..., axle - 1, :]
-            before, so_far = single[..., axle - 1, :], more[..., axle - 1, :]
-            np.add(before, last, out=single[..., axle, :])
-            any_here = last + both
-            np.add(so_far * (1.0 + any_here) + before * any_here, both, out=more[..., axle, :])
+            here, before, so_far = some[..., axle - 1, :], single[..., axle - 1, :], more[..., axle - 1, :]
+            np.add(before, one[..., axle - 1, :], out=single[..., axle, :])
+            total = more[..., axle, :]
+            np.multiply(so_far + before, here, out=total)
+            total += so_far
+            total += two[..., axle - 1, :]
         return single, more
 
 
@@ -145,8 +147,9 @@ def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odd
 
 def separate(part: Floats, odds: Floats) -> Separate:
     """Separate faults: weights ((cases,) axles, odd states) times odds (cases, axles, states, levels)."""
-    odd = odds[:, :, ODD]
-    one, two = ((part[..., None, those] @ odd[:, :, those])[:, :, 0] for those in (~OF_TWO, OF_TWO))
+    ones = int(np.argmax(OF_TWO))  # those of one fault come first: slices are no copies
+    odd, parts = odds[:, :, ODD], part[..., None, :]
+    one, two = ((parts[..., those] @ odd[:, :, those])[:, :, 0] for those in (slice(ones), slice(ones, None)))
     return Separate(one=one, two=two)
 
 
