@@ -123,13 +123,19 @@ def test_warm_is_the_axle_above_its_usual_share(times, warm):
 
 
 def test_a_motor_that_brakes_too_does_not_decide_between_two_axles():
-    """A drag that is probable is watched as on any other vehicle; a cool axle is no fault, however cool."""
+    """A drag that is probable is watched as on any other vehicle; a cool axle is no fault, however cool.
+
+    One far warmer than it that is warmer than usual braking makes any is watched, too.
+    """
     motor = replace(EVEN.vehicle, regenerative=True)
     for p_hot, word in ((DOUBT + JUST, "watch"), (0.9, "watch"), (DOUBT - JUST, None)):
-        facts = axle_facts(7.0, warm=2, p_hot=p_hot, vehicle=motor)
+        facts = axle_facts(7.0, warm=2, floor_k=14.0, p_hot=p_hot, vehicle=motor)
         found = unlike_axles(facts, hot=True)
         assert (found and found.answer) == word
         assert unlike_axles(facts, hot=False) is None
+    for cool_k, watched in ((14.0, False), (16.0, True)):  # the warm axle at 65 and 75 K, usual are 70
+        found = unlike_axles(axle_facts(7.0, warm=2, floor_k=cool_k, vehicle=motor), hot=True)
+        assert (found is not None) is watched
 
 
 def test_unlike_axles_need_heat_or_doubt():
@@ -143,9 +149,9 @@ def test_unlike_axles_need_heat_or_doubt():
         assert (unlike_axles(facts, hot=True) is not None) is told_so
 
 
-@pytest.mark.parametrize(("share", "word"), [(0.2501, "watch"), (0.2499, "cannot_tell")])
-def test_the_reading_with_a_quarter_of_both_is_watched(share, word):
-    """Own number of the rule: a quarter of both readings."""
+@pytest.mark.parametrize(("share", "word"), [(0.1001, "watch"), (0.0999, "cannot_tell")])
+def test_the_reading_with_a_tenth_of_both_is_watched(share, word):
+    """Own number of the rule: a tenth of both readings."""
     assert (
         unlike_axles(axle_facts(3.0, p_hot=0.8 * share, p_cold=0.8 * (1.0 - share)), hot=True).answer == word
     )
@@ -166,10 +172,10 @@ def test_unlike_axles_are_no_question_of_other_vehicles_drives_and_faults():
     far = axle_facts(3.0)
     assert unlike_axles(far, hot=True) is not None
     longer = described("steer", "drive", "axle")
-    electric = replace(far.vehicle, regenerative=True)
+    electric = axle_facts(3.0, floor_k=12.0, vehicle=replace(far.vehicle, regenerative=True))
     for other in (
         replace(far, vehicle=longer),
-        replace(far, vehicle=electric),
+        electric,
         replace(far, case=replace(far.case, drive="coast")),
         replace(far, axles={1: far.axles[1]}),
         axle_facts(3.0, best="corner_hot"),

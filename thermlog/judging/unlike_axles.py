@@ -29,7 +29,7 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
         # one brake can make its whole axle unlike the other
         return None
     far = _times(facts, warm).get("times", 0.0) >= facts.policy.unlike_axles_ratio
-    far = far and _warm_enough(facts) and not motor
+    far = far and _warm_enough(facts) and not (motor and _no_warmer_than_usual(facts))
     if p_hot + p_cold < facts.policy.doubt_probability and not far:
         return None
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
@@ -44,6 +44,11 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
 def _warm_enough(facts: CaseFacts) -> bool:
     """Enough heat for an axle that does nothing to show."""
     return facts.warmest_k >= facts.policy.minimum_rise_k
+
+
+def _no_warmer_than_usual(facts: CaseFacts) -> bool:
+    """A motor that brakes too leaves one axle cold; it makes none warmer than usual braking does."""
+    return facts.warmest_k <= facts.policy.usual_heat_median_k
 
 
 def _warm_axle(facts: CaseFacts) -> int | None:
