@@ -1,0 +1,56 @@
+"""Several faults at once: none is cleared or hidden by another; what a technician accepts came first."""
+
+from __future__ import annotations
+
+import pytest
+from judgecases import COMBINATION_K, HEAVY, LORRY_K, VAN_K, Walk, described, told, walked
+
+CAR = Walk(rounds=3, description=described("steer", "axle"))
+LORRY = Walk(rounds=3, description=described("steer", "drive", "axle", weight_class="heavy"))
+COMBINATION = Walk(rounds=3, description=described("steer", *["axle"] * 4, weight_class="heavy"))
+
+
+@pytest.mark.parametrize("extra_k", [40.0, 60.0, 80.0, 120.0, 160.0])
+@pytest.mark.parametrize("corner", ["2L", "2R"])
+def test_a_dead_axle_is_never_cleared_beside_a_hot_brake(corner: str, extra_k: float) -> None:
+    """Fronts without heat, one rear hot: the rear is watched, the fronts are at best open."""
+    rises = VAN_K | {"1L": 8.0, "1R": 8.5, corner: VAN_K[corner] + extra_k}
+    answers = told(walked(rises, CAR)).answers
+    assert corner in answers.drag.suspected
+    assert answers.idle.answer != "no"
+    assert {"1L", "1R"} <= set(answers.idle.corners)
+
+
+@pytest.mark.parametrize("extra_k", [70.0, 100.0, 150.0])
+def test_a_dead_brake_never_clears_a_hot_axle(extra_k: float) -> None:
+    """Both fronts far too hot, one rear dead: nobody says that no brake drags."""
+    rises = VAN_K | {"1L": 105.0 + extra_k, "1R": 104.0 + extra_k, "2R": 4.0}
+    answers = told(walked(rises, CAR)).answers
+    assert answers.drag.answer != "no"
+    assert "2R" in answers.idle.corners
+
+
+@pytest.mark.parametrize("dead", [("2L", "3R", "4L"), ("3L", "4L", "5L"), ("1L", "1R", "4R")])
+def test_all_dead_brakes_are_named(dead: tuple[str, ...]) -> None:
+    answers = told(walked(COMBINATION_K | dict.fromkeys(dead, 5.0), COMBINATION), HEAVY).answers
+    assert answers.idle.answer == "yes"
+    assert answers.idle.corners == dead
+
+
+@pytest.mark.parametrize("extra_k", [100.0, 130.0, 160.0])
+def test_every_plain_gap_stands_somewhere(extra_k: float) -> None:
+    """Two drags and a dead brake on three axles: each is called, or watched beside the call."""
+    rises = COMBINATION_K | {
+        "2L": COMBINATION_K["2L"] + extra_k,
+        "4R": 5.0,
+        "5L": COMBINATION_K["5L"] + extra_k,
+    }
+    answers = told(walked(rises, COMBINATION), HEAVY).answers
+    assert {"2L", "5L"} <= set(answers.drag.suspected)
+    assert "4R" in answers.idle.suspected
+
+
+@pytest.mark.parametrize("extra_k", [60.0, 90.0, 130.0, 180.0])
+def test_a_dead_brake_stays_named_however_hot_its_mate(extra_k: float) -> None:
+    answers = told(walked(LORRY_K | {"1L": 6.0, "1R": LORRY_K["1R"] + extra_k}, LORRY), HEAVY).answers
+    assert "1L" in answers.idle.suspected
