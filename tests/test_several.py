@@ -54,3 +54,34 @@ def test_every_plain_gap_stands_somewhere(extra_k: float) -> None:
 def test_a_dead_brake_stays_named_however_hot_its_mate(extra_k: float) -> None:
     answers = told(walked(LORRY_K | {"1L": 6.0, "1R": LORRY_K["1R"] + extra_k}, LORRY), HEAVY).answers
     assert "1L" in answers.idle.suspected
+
+
+def test_drags_alike_on_three_axles_are_called_alike() -> None:
+    """Each is twice as warm as its mate: what is said of one is said of all."""
+    hot = dict.fromkeys(("3L", "4L", "5L"), 149.0)
+    answers = told(walked(dict.fromkeys(COMBINATION_K, 72.0) | hot, COMBINATION), HEAVY).answers
+    assert answers.drag.answer in {"yes", "watch"}
+    assert set(answers.drag.corners) == set(hot)
+
+
+def test_of_a_line_that_stays_cold_a_brake_as_warm_as_the_others_is_no_part() -> None:
+    """Three single brakes dead on three axles in a row: their mates do their part."""
+    dead = dict.fromkeys(("3L", "4L", "5L"), 7.0)
+    answers = told(walked(dict.fromkeys(COMBINATION_K, 72.0) | dead, COMBINATION), HEAVY).answers
+    assert (answers.idle.answer, set(answers.idle.corners)) == ("yes", set(dead))
+
+
+def test_axles_are_unlike_although_one_side_of_the_warm_one_is_far_hotter() -> None:
+    """Fronts at the air, rears 145 and 76 K: rears drag, or fronts do nothing; one log never decides."""
+    lorry = Walk(rounds=3, description=described("steer", "drive", weight_class="heavy"))
+    answers = told(walked({"1L": 7.0, "1R": 8.0, "2L": 145.0, "2R": 76.0}, lorry), HEAVY).answers
+    for answer in (answers.drag, answers.idle):
+        assert answer.answer != "yes"
+        assert "axles_unlike" in {reason.code for reason in answer.reasons}
+
+
+def test_one_hot_brake_does_not_make_its_axle_unlike_the_other() -> None:
+    lorry = Walk(rounds=3, description=described("steer", "drive", weight_class="heavy"))
+    answers = told(walked({"1L": 60.0, "1R": 62.0, "2L": 300.0, "2R": 60.0}, lorry), HEAVY).answers
+    assert answers.drag.corners == ("2L",)
+    assert "axles_unlike" not in {reason.code for reason in answers.drag.reasons}

@@ -56,10 +56,13 @@ def test_a_gun_on_hold_never_makes_a_call() -> None:
 def test_hubs_that_take_heat_after_the_stop_do_not_make_brakes_climb() -> None:
     """Hubs warm from their brakes for many minutes; brakes that rise by half a kelvin are read."""
     rows = ["elapsed_s,position,spot,indicated_degc"]
-    for turn, (left, right) in enumerate(((53.0, 131.0), (53.6, 131.5), (53.4, 131.2))):
-        at_s = 50 * turn
-        rows += [f"{at_s + 20},1L,brake,{left}", f"{at_s + 24},1L,hub,{35.0 + 1.5 * turn}"]
-        rows += [f"{at_s + 36},1R,brake,{right}", f"{at_s + 40},1R,hub,{48.0 + 1.5 * turn}"]
+    left, right = (
+        ((37, 53, 35.5), (96, 57, 36.5), (140, 57.5, 38)),
+        ((45, 131, 48.5), (86, 133, 49.5), (148, 134, 52)),
+    )
+    for corner, walked in (("1L", left), ("1R", right)):
+        for at_s, brake, hub in walked:
+            rows += [f"{at_s},{corner},brake,{brake}", f"{at_s + 4},{corner},hub,{hub}"]
     one = told_text("# ambient: 22 C\n# axles: trailer\n# brakes: drum\n" + "\n".join(rows) + "\n").answers
     assert one.drag.answer == "watch"
     assert "rising" not in {reason.code for reason in one.drag.reasons}
