@@ -84,7 +84,7 @@ def trend_of(
     mean, spread = log_tau[0], np.where(np.isfinite(log_tau[1]), log_tau[1], 1.0)
     level = np.maximum(line.level_k, 0.0)
     climbing = _agreed(line, np.zeros_like(level), _CLIMB_SIGMAS)
-    brakes = np.ones_like(present[0]) if hub is None else ~hub & np.ones_like(present[0])
+    brakes = np.broadcast_to(True if hub is None else ~hub, present.shape[1:])
     climbing |= _together(line, brakes, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
     flat |= _together(line, brakes, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)

@@ -16,7 +16,7 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import SideComparison
-from thermlog.judging.doubt import Doubt, at_common_k
+from thermlog.judging.doubt import Doubt, at_common_k, heard
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Usual
@@ -172,7 +172,7 @@ def digest(steps: Steps) -> Digest:
     state = comparison.state
     fitted = fits.state == FITTED
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
-    heard = fitted | (steps.doubt.place >= 0)
+    counted = heard(fits, steps.doubt)
     half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0) + gap.level_sigma_k**2)
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
@@ -185,8 +185,8 @@ def digest(steps: Steps) -> Digest:
     least, most = _ends(steps)
     coast = coast_cases(steps.readings.cases, across_logs=steps.across_logs)
 
-    def sides(values: Floats, counted: Bools = fitted) -> list[Numbers]:
-        return [_plain(np.where(counted[side], values[side], np.nan)) for side in (0, 1)]
+    def sides(values: Floats, known: Bools = fitted) -> list[Numbers]:
+        return [_plain(np.where(known[side], values[side], np.nan)) for side in (0, 1)]
 
     axle = pairs.axle.tolist()
     names = {(number, side): corner_name(number, side) for number in set(axle) for side in SIDES}
@@ -209,8 +209,8 @@ def digest(steps: Steps) -> Digest:
             sides(state.temperature_degc + half),
         ),
         rise_k=sides(rise_k),
-        p_hot=sides(patterns.p_hot, heard),
-        p_cold=sides(patterns.p_cold, heard),
+        p_hot=sides(patterns.p_hot, counted),
+        p_cold=sides(patterns.p_cold, counted),
         difference_k=_estimates(
             _plain(comparison.difference_k),
             _plain(gaps.gap_k - gaps.half_k),

@@ -123,6 +123,12 @@ def without_curve(fits: Fits) -> Bools:
     return unsteady
 
 
+def heard(fits: Fits, doubt: Doubt) -> Bools:
+    """Sides whose readings count, with a curve or without: (2, pairs)."""
+    counted: Bools = (fits.state == FITTED) | (doubt.place >= 0)
+    return counted
+
+
 def _unlike(readings: Readings, pairs: Pairs) -> Bools:
     """Sides whose readings are not all the same, as those of a gun on hold are: (2, pairs)."""
     low, high = (np.full((2, pairs.count), limit) for limit in (np.inf, -np.inf))

@@ -24,7 +24,6 @@ from thermlog.words.findings import (
     Detectable,
     Diagnosis,
     PatternFinding,
-    PolicyMark,
 )
 from thermlog.words.kinds import NONE
 from thermlog.words.policy import Policy
@@ -43,30 +42,15 @@ def even_findings(judged: Judged, k: int, shown: LeastShown, bands: Bands) -> Di
     bands : Bands
         What healthy brakes would read.
     """
-    told, case, policy = judged.digest, judged.readings.cases[k], judged.policies[k]
+    told, policy = judged.digest, judged.policies[k]
     pairs = sorted(range(told.first[k], told.first[k + 1]), key=told.axle.__getitem__)
     axles = tuple(_axle(told, pair, policy) for pair in pairs)
-    none = told.p_none[k]
-    return Diagnosis(
-        log=case.log,
-        vehicle=case.vehicle,
-        drive=case.drive,
-        description=judged.vehicles[k],
-        ambient_degc=case.ambient_degc,
-        ambient_source=case.ambient_source,
-        parked_known=case.parked_known,
-        policy=PolicyMark(name=policy.name, sha256=policy.sha256),
-        policy_note=judged.policy_notes[k],
-        common_time_s=told.common_time_s[k],
+    return judged.frame(k)(
         corners=tuple(_corner(told, bands, pair, side) for pair in pairs for side in (0, 1)),
         axles=axles,
-        pattern=PatternFinding(kind=NONE.name, p=none),
-        p_fault=None if none is None else 1.0 - none,
+        pattern=PatternFinding(kind=NONE.name, p=told.p_none[k]),
         answers=_answers(judged, k, axles, _limits(shown, pairs)),
         urgent=(),
-        taken=case.taken,
-        blind=case.blind,
-        seen=case.seen,
     )
 
 

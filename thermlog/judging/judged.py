@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from msgspec import Struct
 
 from thermlog.correcting.correct import Corrected
@@ -19,6 +21,7 @@ from thermlog.judging.pattern import Evidence
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.weighed import Patterns
 from thermlog.words.few import Few
+from thermlog.words.findings import Diagnosis, PolicyMark
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
@@ -93,6 +96,27 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         """The same case under every assumed air, with its place there; empty where the air was stated."""
         place = {case: n for n, case in enumerate(self.airless)}.get(k)
         return () if place is None else tuple((judged, place) for judged in self.under_airs)
+
+    def frame(self, k: int) -> partial[Diagnosis]:
+        """The findings of a case but for what was found: what it is, and what it was judged by."""
+        case, policy, none = self.readings.cases[k], self.policies[k], self.digest.p_none[k]
+        return partial(
+            Diagnosis,
+            log=case.log,
+            vehicle=case.vehicle,
+            drive=case.drive,
+            description=self.vehicles[k],
+            ambient_degc=case.ambient_degc,
+            ambient_source=case.ambient_source,
+            parked_known=case.parked_known,
+            policy=PolicyMark(name=policy.name, sha256=policy.sha256),
+            policy_note=self.policy_notes[k],
+            common_time_s=self.digest.common_time_s[k],
+            p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
+            taken=case.taken,
+            blind=case.blind,
+            seen=case.seen,
+        )
 
     def rows_of(self, k: int) -> Ints:
         """Rows of the readings of one case."""

@@ -58,8 +58,9 @@ def _rank(check: NextCheck) -> int:
         return _FIRST.index(check.id)
     if check.id not in get_args(DoCode):
         return len(_FIRST)
-    later = (check.id == "keep_record", check.id in DRIVES)
-    return len(_FIRST) + (3 if later[0] else 2 if later[1] else 1)
+    if check.id == "keep_record":
+        return len(_FIRST) + 3
+    return len(_FIRST) + (2 if check.id in DRIVES else 1)
 
 
 def without_made(judged: Judged, k: int, answers: Answers) -> Answers:

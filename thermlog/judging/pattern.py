@@ -20,7 +20,7 @@ from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import SHIFT
 from thermlog.judging.compare import SideComparison
-from thermlog.judging.doubt import Doubt, without_curve
+from thermlog.judging.doubt import Doubt, heard, without_curve
 from thermlog.judging.explanations import explanations
 from thermlog.judging.likelihood import (
     Brakes,
@@ -200,8 +200,7 @@ def _skin_odds(nodes: Sequence[Node], posterior: Posterior) -> Floats:
 def speaking(evidence: Evidence) -> Bools:
     """Pairs that speak for their axle."""
     pairs, comparison, silent = evidence.pairs, evidence.comparison, evidence.context.silent
-    heard = (evidence.fits.state == FITTED) | (evidence.doubt.place >= 0)
-    usable: Bools = comparison.chosen & heard.any(0)
+    usable: Bools = comparison.chosen & heard(evidence.fits, evidence.doubt).any(0)
     usable &= np.isfinite(comparison.common_time_s)[pairs.case]
     if silent:
         places = zip(pairs.case.tolist(), pairs.axle.tolist(), strict=True)
@@ -294,8 +293,7 @@ def read_of(evidence: Evidence, group: Group) -> Bools:
 
 def heard_of(evidence: Evidence, group: Group) -> Bools:
     """Brakes whose readings count, with a curve or without: as `read_of`."""
-    heard: Bools = (evidence.doubt.place >= 0)[:, group.columns]
-    return read_of(evidence, group) | heard.reshape(-1, group.cases.size).T
+    return heard(evidence.fits, evidence.doubt)[:, group.columns].reshape(-1, group.cases.size).T
 
 
 def steady_of(evidence: Evidence, group: Group) -> Bools:

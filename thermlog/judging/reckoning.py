@@ -34,10 +34,10 @@ def above(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
 def by_axle(corners: Sequence[str]) -> tuple[list[tuple[str, ...]], list[str]]:
     """Corners that are both sides of an axle, two by two, and the others."""
     named = set(corners)
-    whole = [
+    whole: list[tuple[str, ...]] = [
         (corner, mate_of(corner)) for corner in corners if corner.endswith("L") and mate_of(corner) in named
     ]
-    return [*whole], [corner for corner in corners if mate_of(corner) not in named]
+    return whole, [corner for corner in corners if mate_of(corner) not in named]
 
 
 def unseen(facts: CaseFacts, p: float) -> Answer | None:

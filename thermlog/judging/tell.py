@@ -30,7 +30,6 @@ from thermlog.words.findings import (
     CornerFinding,
     Diagnosis,
     NextCheck,
-    PolicyMark,
     Verdict,
 )
 from thermlog.words.parts import PartAbove
@@ -192,27 +191,12 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
 
     corners = _with_parts(_corners((told, span), said, hubs, known=known), parts)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
-    none = told.p_none[k]
-    return Diagnosis(
-        log=case.log,
-        vehicle=case.vehicle,
-        drive=case.drive,
-        description=judged.vehicles[k],
-        ambient_degc=case.ambient_degc,
-        ambient_source=case.ambient_source,
-        parked_known=case.parked_known,
-        policy=PolicyMark(name=policy.name, sha256=policy.sha256),
-        policy_note=judged.policy_notes[k],
-        common_time_s=told.common_time_s[k],
+    return judged.frame(k)(
         corners=corners,
         axles=_axles((told, span), facts, (answers, said), known=known),
         pattern=pattern_of(answers, facts, hot_hubs),
-        p_fault=None if case.ambient_degc is None or none is None else 1.0 - none,
         answers=answers,
         urgent=urgent,
-        taken=case.taken,
-        blind=case.blind,
-        seen=case.seen,
         parts_above=tuple(parts.values()),
     )
 
