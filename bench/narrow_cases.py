@@ -84,10 +84,11 @@ def _verdicts(cause: Cause, vehicle: Vehicle) -> Iterator[PatternKind]:
         for group in GROUPS[cause.scope]:
             if group != "circuit":
                 yield f"{group}_{sign}"  # type: ignore[misc] # names of kinds are made of the two
-            elif sign == "hot" and "trailer" in {axle.role for axle in vehicle.axles[:1]}:
-                yield "axle_hot"  # both axles of a light trailer are one group
-            elif sign == "hot":
-                yield "diagonal_hot" if vehicle.weight_class == "light" else "circuit_hot"
+            elif "trailer" in {axle.role for axle in vehicle.axles[:1]}:
+                yield f"axle_{sign}"  # type: ignore[misc] # both axles of a light trailer are one group
+            else:
+                across = vehicle.weight_class == "light" and not cause.requires.endswith("trailer_here")
+                yield f"{'diagonal' if across else 'circuit'}_{sign}"  # type: ignore[misc]
 
 
 def _vehicle(kind: str, cause: Cause) -> Vehicle:
@@ -96,6 +97,8 @@ def _vehicle(kind: str, cause: Cause) -> Vehicle:
     idle = cause.requires == "idle_axle_here"
     if group == "trailer":
         axles = [Axle(role="trailer", brake=brake, parking_brake=kind == "overrun_drum")] * 2
+        if cause.requires == "whole_trailer_here":  # it stands out beside the brakes of what tows it
+            axles = [Axle(role="steer", brake="disc"), Axle(brake="disc", parking_brake=True), *axles]
     elif group == "light":
         axles = [Axle(role="steer", brake=brake), Axle(brake=brake, parking_brake=True)]
     else:
@@ -103,7 +106,7 @@ def _vehicle(kind: str, cause: Cause) -> Vehicle:
         axles = [steer, *[Axle(role="drive", brake=brake, parking_brake=True)] * 2]
         axles[2:] = [Axle(role="tag", brake=brake)] if idle else axles[2:]
         behind = Axle(role="trailer", brake=brake, parking_brake=True)
-        axles += [behind] * 2 if cause.requires == "trailer_here" else []
+        axles += [behind] * 2 if cause.requires.endswith("trailer_here") else []
     return Vehicle(
         axles=tuple(axles),
         weight_class="heavy" if group == "heavy" else "light",
@@ -118,13 +121,14 @@ def _disc_or_drum(kind: str) -> BrakeKind:
 
 def _axles(kind: str, cause: Cause, vehicle: Vehicle, verdict: str) -> tuple[int, ...]:
     """First axles of where it can stand out."""
-    if cause.requires == "trailer_here":
-        return (4,)
+    if cause.requires.endswith("trailer_here"):
+        return (len(vehicle.axles) - 1,)
     if cause.requires == "idle_axle_here" and vehicle.weight_class == "heavy":
         return (3,)
-    if verdict == "circuit_hot" or cause.requires or kind == "hyd_drum":
-        return (2,) if verdict != "diagonal_hot" else (1,)
-    return (1,) if verdict in {"diagonal_hot", "all_hot"} else (1, 2)
+    across = verdict.startswith("diagonal")
+    if verdict.startswith("circuit") or cause.requires or kind == "hyd_drum":
+        return (1,) if across else (2,)
+    return (1,) if across or verdict == "all_hot" else (1, 2)
 
 
 def _evidence(verdict: PatternKind, vehicle: Vehicle, axle: int, *, bearing: bool) -> LogEvidence:

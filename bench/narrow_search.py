@@ -19,7 +19,8 @@ from thermlog.advice.weighing import Weights, cause_weights, nothing_fits, weigh
 
 MOST_CHECKS = 80
 FIRST = (
-    "visual", "spin_hot", "pb_state", "pb_state_air", "pins_slide", "pins_slide_air", "pads_slide",
+    "visual", "couplings", "plug_look", "spin_hot", "pb_state", "pb_state_air", "pins_slide",
+    "pins_slide_air", "pads_slide",
     "wear_pads", "piston_back_shut", "piston_draws_back", "each_piston", "piston_out", "tappets_back",
     "hold_grips", "hold_grips_air", "lets_go", "lets_go_air", "stroke", "rod_home", "shoe_springs",
     "adjuster_backed_off", "adjuster_backed_off_air", "bearing_spin", "bearing_rock",

@@ -62,7 +62,7 @@ def checks_here(situation: Situation) -> Iterator[str]:
     """Names of all that can be answered of what stands out, whatever was answered or skipped already."""
     board = board_of(situation)
     for k, one in enumerate(board.asked):
-        coupled = situation.trailer or not board.needs["trailer"][k]
+        coupled = bool(situation.trailer) or not board.needs["trailer"][k]
         if board.applies[k] > 0.0 and coupled:
             yield one.key
     yield from gates()

@@ -11,12 +11,13 @@ from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence, makes_cool
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CIRCUIT_COLD, CORNER_COLD, CORNER_HOT
 from thermlog.words.sentences import Sentence, named, sentence
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import TRAILING, split_corner
 
 _Sign = Literal["hot", "cold"]
 _KINDS = {"hot": (CORNER_HOT, AXLE_HOT), "cold": (CORNER_COLD, AXLE_COLD)}
+_MOST_OF_AXLE = 2
 
 
 def suspects_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
@@ -83,21 +84,27 @@ def _of_sign(evidence: LogEvidence, sign: _Sign, answer: Answer) -> Iterator[Log
     if own:
         yield evidence
     called = answer.corners if answer.answer == "yes" else ()
-    for corners in _by_axle(corner for corner in called if corner not in own):
+    for corners in _by_axle((corner for corner in called if corner not in own), evidence, sign):
         yield _suspect(evidence, sign, corners)
 
 
-def _by_axle(corners: Iterable[str]) -> Iterable[tuple[str, ...]]:
+def _by_axle(corners: Iterable[str], evidence: LogEvidence, sign: _Sign) -> Iterable[tuple[str, ...]]:
+    """Corners by their axles; a trailer of which no brake works is one, for all hang on its line or plug."""
+    trailing = {k for k, axle in enumerate(evidence.vehicle.axles, 1) if axle.role in TRAILING}
     axles: dict[int, tuple[str, ...]] = {}
     for corner in corners:
         axle = split_corner(corner)[0]
         axles[axle] = (*axles.get(axle, ()), corner)
-    return axles.values()
+    dead = tuple(corner for axle in trailing for corner in axles.get(axle, ()))
+    if sign == "hot" or len(dead) < 2 * len(trailing) or len(trailing) < 2:
+        return axles.values()
+    return [dead, *(found for axle, found in axles.items() if axle not in trailing)]
 
 
 def _suspect(evidence: LogEvidence, sign: _Sign, corners: tuple[str, ...]) -> LogEvidence:
     """The evidence as that of these brakes alone; what was read of the first one stays with that one."""
-    alone = replace(evidence, kind=_KINDS[sign][len(corners) > 1].name, corners=corners, open_side=False)
+    kind = CIRCUIT_COLD if len(corners) > _MOST_OF_AXLE else _KINDS[sign][len(corners) > 1]
+    alone = replace(evidence, kind=kind.name, corners=corners, open_side=False)
     if corners[0] in evidence.corners[:1]:
         return alone
     return replace(alone, face_difference_k=None, hub_over_brake=False, single_reading=False)

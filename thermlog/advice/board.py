@@ -190,7 +190,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         "drags": not colder and not _turns_free(situation),
         "steer": situation.steered,
         "parking": situation.parking != "no",
-        "trailer": situation.trailer,
+        "trailer": bool(situation.trailer),
         "opens": opened,
     }
     able = board.applies > 0.0

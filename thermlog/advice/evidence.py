@@ -20,7 +20,7 @@ ActsOn: TypeAlias = Literal[
 ]
 Tends: TypeAlias = Literal["hot", "cold", "hot_or_cold", "hub_hot", "either"]
 Requires: TypeAlias = Literal[
-    "", "parking_brake_here", "spring_brake_here", "idle_axle_here", "trailer_here"
+    "", "parking_brake_here", "spring_brake_here", "idle_axle_here", "trailer_here", "whole_trailer_here"
 ]  # fmt: skip
 
 TOUCHING = frozenset({"touch", "lift", "wheel_off", "opens"})  # needs that bring hands to a wheel

@@ -162,7 +162,8 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == known["bearing"] or evidence.hub_odd:
         return as_check(evidence, table.named("bearing"), _BEARING_WHY)
-    if evidence.fault == AXLE_COLD or first == known["idle"]:
+    beside = evidence.fault == AXLE_COLD and table.causes[first].requires != "whole_trailer_here"
+    if beside or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
     return telling_check(evidence)
 

@@ -19,7 +19,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.kinds import CORNER_HOT
 from thermlog.words.policy import CausesFound
-from thermlog.words.vehicle import Axle, Split, Vehicle, WeightClass
+from thermlog.words.vehicle import TRAILING, Axle, Split, Vehicle, WeightClass, split_corner
 
 
 class Situation(Struct, frozen=True, kw_only=True):
@@ -27,8 +27,9 @@ class Situation(Struct, frozen=True, kw_only=True):
 
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
     parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
-    its axles described as a trailer's; `answers`: what the log answers itself; `found`: what was found at the
-    wheel since; `causes_found`: what the depot's own jobs confirmed before.
+    its axles described as a trailer's ("" if not), all of them, a part beside others that work, or some
+    beside others not read; `answers`: what the log answers itself; `found`: what was found at the wheel
+    since; `causes_found`: what the depot's own jobs confirmed before.
     """
 
     weight_class: WeightClass
@@ -37,7 +38,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     shares: tuple[tuple[str, float], ...]
     parking: Literal["yes", "assumed", "no"]
     idle: bool
-    trailer: bool = False
+    trailer: Literal["", "all", "part", "some"] = ""
     answers: tuple[tuple[str, str], ...]
     found: tuple[tuple[str, str], ...] = ()
     causes_found: CausesFound | None = None
@@ -77,7 +78,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
         idle=evidence.spared,
-        trailer=all(axle.role in {"trailer", "dolly"} for axle in here),
+        trailer=_trailer(evidence),
         answers=_answers(evidence),
         causes_found=evidence.policy.causes_found,
     )
@@ -129,8 +130,10 @@ def _fitting(cause: Cause, situation: Situation) -> float:
     factor = 1.0
     if cause.requires.endswith("_brake_here") and situation.parking == "no":
         return 0.0
-    if cause.requires == "trailer_here" and not situation.trailer:
+    if cause.requires.endswith("trailer_here") and not situation.trailer:
         return 0.0
+    if cause.requires == "whole_trailer_here" and situation.trailer != "some":
+        factor *= rule[f"{situation.trailer}_of_trailer"]
     if cause.requires == "parking_brake_here":
         factor *= rule["parking_factor"]
     if cause.requires == "idle_axle_here" and situation.idle:
@@ -148,10 +151,27 @@ def _shares(vehicle: Vehicle, axles: list[Axle]) -> tuple[tuple[str, float], ...
             sums[axle.fitted] = sums.get(axle.fitted, 0.0) + 1.0 / len(axles)
             continue
         known = axle.brake or ("steer" if axle.role == "steer" else "axle")
-        usual = "trailer_axle" if light_trailer(vehicle) else f"{vehicle.weight_class}_{known}"
+        light_trails = light_trailer(vehicle) or (vehicle.weight_class == "light" and _trails(axle))
+        usual = "trailer_axle" if light_trails else f"{vehicle.weight_class}_{known}"
         for kind, share in evidence_table().share[usual].items():
             sums[kind] = sums.get(kind, 0.0) + share / len(axles)
     return tuple(sums.items())
+
+
+def _trails(axle: Axle) -> bool:
+    return axle.role in TRAILING
+
+
+def _trailer(evidence: LogEvidence) -> Literal["", "all", "part", "some"]:
+    """How much of a trailer stands out: what all its brakes hang on works where another axle of it does."""
+    trailing = {k for k, axle in enumerate(evidence.vehicle.axles, 1) if _trails(axle)}
+    odd = set(evidence.axles)
+    if not odd <= trailing:
+        return ""
+    if odd == trailing:
+        return "all"
+    read = {split_corner(corner)[0] for corner, _ in evidence.degc}
+    return "part" if read & trailing - odd else "some"
 
 
 def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assumed", "no"]:

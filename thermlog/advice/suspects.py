@@ -18,7 +18,7 @@ from thermlog.advice.twice import counted, made_twice
 from thermlog.advice.weighing import cause_weights, nothing_fits, weights_of
 from thermlog.words.findings import Suspect
 from thermlog.words.sentences import named, sentence, with_article
-from thermlog.words.vehicle import mate_of
+from thermlog.words.vehicle import is_diagonal, mate_of
 
 _MOST_SUSPECTS = 5
 _MOST_EACH = 3  # of each of several
@@ -87,7 +87,7 @@ def _place(evidence: LogEvidence, cause: Cause) -> str:
     """Where a cause of this scope would sit: corner, axle, circuit or the whole vehicle."""
     if cause.scope == "vehicle" or evidence.fault.scope == "vehicle":
         return "whole vehicle"
-    if cause.scope.startswith("axle"):
+    if cause.scope.startswith("axle") and not is_diagonal(evidence.corners):
         return _axles(evidence.axles)
     corners = _corners_or_axles(evidence)
     if evidence.open_side and cause.scope == "corner" and len(evidence.corners) == 1:
@@ -165,6 +165,8 @@ def _doubts(situation: Situation, cause: str) -> list[str]:
     said = []
     if found.requires == "idle_axle_here" and not situation.idle:
         said.append("Nothing describes this axle as raised, lightly loaded or slowed by the motor.")
+    if found.requires == "whole_trailer_here" and situation.trailer == "part":
+        said.append("Another axle of this trailer does its part.")
     if "circuit" in found.scope and situation.wrong_split:
         said.append("The stated hydraulic split does not join these corners.")
     if found.requires.endswith("_brake_here") and situation.parking == "assumed":

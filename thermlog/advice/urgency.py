@@ -10,7 +10,7 @@ from msgspec import Struct
 from thermlog.words.findings import Urgent, UrgentCode
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Seen
-from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TYRE_SPOTS, Spot, Vehicle
+from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAILING, TYRE_SPOTS, Spot, Vehicle
 
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
@@ -105,7 +105,7 @@ def light_trailer(vehicle: Vehicle) -> bool:
     fitted = [axle.fitted for axle in vehicle.axles]
     if any(one is not None and one not in TRAILER_BRAKES for one in fitted):
         return False
-    trailing = all(axle.role in {"trailer", "dolly"} or axle.fitted is not None for axle in vehicle.axles)
+    trailing = all(axle.role in TRAILING or axle.fitted is not None for axle in vehicle.axles)
     single = vehicle.stated and len(vehicle.axles) == 1
     return vehicle.weight_class == "light" and (trailing or single)
 

@@ -30,6 +30,7 @@ FittedBrake: TypeAlias = Literal[
 ]  # fmt: skip
 AxleRole: TypeAlias = Literal["steer", "drive", "trailer", "lift", "tag", "pusher", "dolly", "axle"]
 RAISABLE: frozenset[AxleRole] = frozenset({"lift", "tag", "pusher"})  # axles that can be up on a drive
+TRAILING: frozenset[AxleRole] = frozenset({"trailer", "dolly"})  # axles behind a coupling
 Split: TypeAlias = Literal["diagonal", "front_rear", "unknown"]
 
 
