@@ -30,7 +30,7 @@ def table() -> str:
 
 def row_of(kind: FaultKind) -> tuple[str, ...]:
     never = [f"a {kind.never_on.replace('_', '/')} split"] if kind.never_on else []
-    never += ["vehicles whose motor brakes too"] if kind.spared_by_motor else []
+    never += ["axles that a motor or a retarder slows too"] if kind.spared else []
     return (
         f"`{kind.name}`",
         kind.meaning,

@@ -124,7 +124,9 @@ def test_what_cannot_be_told_is_asked_for_with_what_is_missing(thermlog):
     assert "no brake drags; ? whether every brake works cannot be told: the warmest brake is" in finding
     assert measured.startswith("MEASURED  largest difference of all axles, ")
     # its motor brakes too: no number of stops is worth naming
-    assert do_next.startswith("DO NEXT   Drive again with usual braking, then read every brake at once: ")
+    assert do_next.startswith(
+        "DO NEXT   Drive again with retarder or motor braking off, or as low as it goes"
+    )
 
 
 @pytest.mark.parametrize(("show", "foreign"), [("C", "°F"), ("F", "°C")])

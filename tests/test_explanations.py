@@ -144,8 +144,19 @@ def test_policy_that_knows_no_fault_leaves_the_healthy_vehicle():
     assert [one.kind for one in explanations(2, 2, no_fault, NOTHING)] == ["none"]
 
 
-def test_harmless_kinds_count_as_none_and_name_nobody():
-    table = explanations(2, 2, LIGHT, NOTHING, frozenset({"axle_cold"}))
+@pytest.mark.parametrize("row", [0, 1])
+def test_a_cold_axle_that_is_spared_counts_as_none_and_the_other_as_a_fault(row):
+    table = explanations(2, 2, LIGHT, NOTHING, frozenset({row}))
+    cold = {one.changed[0][0]: one for one in table if one.changed and one.changed[0][1] == BOTH_COLD}
+    assert {place: one.kind for place, one in cold.items()} == {row: "none", 1 - row: "axle_cold"}
+    usual = explanations(2, 2, LIGHT, NOTHING)
+    assert sum(one.weight for one in table) == pytest.approx(sum(one.weight for one in usual))
+    # the other axle keeps its share; the spared one has half of all healthy vehicles besides: own judgement
+    assert cold[row].weight == pytest.approx(cold[1 - row].weight + 0.5 * (1.0 - LIGHT.fault_share))
+
+
+def test_cold_axles_that_are_spared_count_as_none_and_name_nobody():
+    table = explanations(2, 2, LIGHT, NOTHING, frozenset({0, 1}))
     usual = explanations(2, 2, LIGHT, NOTHING)
     assert [one.changed for one in table] == [one.changed for one in usual]
     assert sum(one.weight for one in table) == pytest.approx(sum(one.weight for one in usual))

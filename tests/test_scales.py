@@ -57,7 +57,7 @@ def weighed(
 def assert_scales(judged: Judged, extra_k: float, change: Change = unchanged) -> None:
     """Both questions at every corner read: of the vehicle, and of the corner itself."""
     trial = trial_of(judged, change)
-    places, harmless = trial.places, any(judged.evidence.context.harmless)
+    places, harmless = trial.places, any(judged.evidence.context.spared)
     extra = np.full(places.case.size, extra_k)
     hot = shares_with(trial.scales, extra, "drag")
     cold = shares_with(trial.scales, extra, "idle")

@@ -29,7 +29,7 @@ def answers_of(rises: tuple[float, float, float, float], *header: str):
 
 def warming(*asked):
     steps = [one for answer in answers_of(*asked).each for one in answer.decides]
-    return next(one.numbers for one in steps if one.code == "drive_with_braking")
+    return next(one.numbers for one in steps if one.code in {"drive_with_braking", "brake_alone"})
 
 
 CAR = ("weight: light", "axles: steer axle", "brakes: disc disc")

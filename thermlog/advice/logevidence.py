@@ -97,9 +97,9 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
 
 def makes_cool(vehicle: Vehicle, axles: Iterable[int]) -> bool:
     """True if the description makes cool brakes normal on one of these axles."""
-    here = [vehicle.axle(number) for number in axles]
-    lifted = any(axle.lifted or axle.role in RAISABLE for axle in here)
-    return vehicle.regenerative or lifted
+    here = {number: vehicle.axle(number) for number in axles}
+    lifted = any(axle.lifted or axle.role in RAISABLE for axle in here.values())
+    return vehicle.regenerative or lifted or not vehicle.spared.isdisjoint(here)
 
 
 def has_strong_gap(answers: Answers, policy: Policy) -> bool:

@@ -224,9 +224,10 @@ def _at_the_part(evidence: LogEvidence) -> NextCheck:
 
 
 def _most_pressing(answers: Answers) -> tuple[Answer, ...]:
-    """Drag before idle before heat; brakes that rather do not work before a drag that is less likely."""
+    """Drag before idle before heat; brakes that rather do not work before a less likely, or hidden, drag."""
     drag, idle, heat = answers.each
-    if drag.answer == idle.answer == "watch" and (idle.p or 0.0) > (drag.p or 0.0):
+    hides = drag.answer == "cannot_tell" and {one.code for one in drag.reasons} <= {"limit_above_line"}
+    if idle.answer == "watch" and (hides or drag.answer == "watch") and (idle.p or 0.0) > (drag.p or 0.0):
         return idle, drag, heat
     return drag, idle, heat
 

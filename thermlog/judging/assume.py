@@ -100,7 +100,7 @@ def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Poli
         axle_count=vehicles.table(lambda vehicle: len(vehicle.axles)).astype(np.int64),
         steered_front=vehicles.table(lambda vehicle: vehicle.axles[0].role == "steer").astype(bool),
         impossible=_impossible(coast, vehicles),
-        harmless=vehicles.map(lambda vehicle: _SPARED_BY_MOTOR if vehicle.regenerative else _NOTHING),
+        spared=vehicles.map(lambda vehicle: vehicle.spared),
         silent=_silent(vehicles),
         likeness=vehicles.map(_likeness),
     )
@@ -118,9 +118,6 @@ def shot_sigma_k(policies: Few[Policy], gun: Gun) -> Floats:
     return policies.table(lambda policy: max(policy.reading_sigma_k, noise_sigma_k(gun)))
 
 
-_SPARED_BY_MOTOR: frozenset[PatternKind] = frozenset(
-    kind.name for kind in FAULT_KINDS if kind.spared_by_motor
-)
 _NEVER_ON: dict[Split, frozenset[PatternKind]] = {
     split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
 }

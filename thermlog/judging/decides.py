@@ -27,6 +27,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "cools_too_fast": "read_dry", "before_parked": "correct_parked",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
+    "slowed_otherwise": "drive_with_braking",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
 }  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
@@ -198,7 +199,8 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         within = {"within": _WITHIN_MINUTES}
         return Reason(code="repeat_drive") if facts.coast else Reason(code=code, numbers=within)
     if code == "drive_with_braking":
-        return Reason(code=code, numbers=_warming_drive(facts))
+        slowed = bool(facts.vehicle.spared)
+        return Reason(code="brake_alone" if slowed else code, numbers=_warming_drive(facts))
     if code == "check_ambient" and facts.case.ambient_degc is not None:
         return Reason(code=code, numbers={"ambient_degc": facts.case.ambient_degc})
     quoted = "" if code == "clear_and_wait" else reason.quoted  # there: what was seen

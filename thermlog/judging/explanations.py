@@ -95,7 +95,7 @@ def explanations(
     axle_count: int,
     policy: Policy,
     impossible: frozenset[PatternKind],
-    harmless: frozenset[PatternKind] = frozenset(),
+    spared: frozenset[int] = frozenset(),
 ) -> tuple[Explanation, ...]:
     """Every explanation of a vehicle except separate faults, which `odds` sums in closed form.
 
@@ -108,8 +108,9 @@ def explanations(
     policy : Policy
     impossible : frozenset of PatternKind
         Kinds this vehicle or drive cannot have.
-    harmless : frozenset of PatternKind
-        Kinds that are no fault on this vehicle: they count as "none" and name no corner.
+    spared : frozenset of int
+        Rows of axles that a motor or a retarder slows too: cold axles among them count as "none" and name no
+        corner.
 
     Returns
     -------
@@ -117,16 +118,23 @@ def explanations(
         The first is the healthy vehicle.
     """
     weights = kind_weights(policy, axles, axle_count, impossible)
-    usual = sum(name in harmless for name in weights)
+    places = {name: fault_kind(name).places(axles, axle_count) for name in weights}
+    by_right = {
+        name: [members for members in places[name] if {row for row, _ in members} <= spared]
+        for name in weights
+        if fault_kind(name).spared
+    }
+    usual = sum(map(bool, by_right.values()))
     healthy = 1.0 - policy.fault_share
-    spared = healthy * _SPARED_SHARE / usual if usual else 0.0
-    table = [Explanation(kind=NONE.name, weight=healthy - usual * spared)]
+    each = healthy * _SPARED_SHARE / usual if usual else 0.0
+    table = [Explanation(kind=NONE.name, weight=healthy - usual * each)]
     for name, weight in weights.items():
-        kind = fault_kind(name)
-        places = kind.places(axles, axle_count)
-        share = (weight + spared if name in harmless else weight) / len(places)
-        each = [one for members in places if (one := _at(members, kind, share))]
-        table += map(_no_fault, each) if name in harmless else each
+        here = by_right.get(name, ())
+        for members in places[name]:
+            share = weight / len(places[name]) + (each / len(here) if members in here else 0.0)
+            one = _at(members, fault_kind(name), share)
+            if one is not None:
+                table.append(_no_fault(one) if members in here else one)
     return tuple(table)
 
 

@@ -163,7 +163,18 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     drag, idle = (
         _odd_alone(facts, found, hot=hot) for found, hot in ((facts.drag, True), (facts.idle, False))
     )
-    return replace(facts, drag=drag, idle=idle)
+    return replace(facts, drag=drag, idle=_without_spared(idle, facts.vehicle))
+
+
+def _without_spared(found: Suspected, vehicle: Vehicle) -> Suspected:
+    """What does not work, without whole axles whose work a motor or a retarder does: cold by right."""
+    both = {corner for corner in found.corners if mate_of(corner) in found.corners}
+    left = tuple(
+        one for one in found.corners if one not in both or split_corner(one)[0] not in vehicle.spared
+    )
+    if len(left) == len(found.corners):
+        return found
+    return _suspected(found.p, KINDS.index(found.kind), left, _COLDS)
 
 
 def _odd_alone(facts: CaseFacts, found: Suspected, *, hot: bool) -> Suspected:

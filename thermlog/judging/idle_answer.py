@@ -59,6 +59,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or unlike_cooling(facts, p, cold=True)
         or unseen(facts, p)
         or _below_air(facts, p)
+        or _slowed_otherwise(facts, p)
         or idle_hidden(facts, p, dragging)
         or Answer(answer="no", p=p)
     )
@@ -67,7 +68,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
 def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:
     """Probable enough to call, to watch, or to ask for another reading: a shot that missed looks the same."""
     policy, found = facts.policy, facts.idle
-    if p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
+    if not found.corners or p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
         return None
     if set(found.corners) & set(facts.sight.corners):
         return unseen(facts, p)
@@ -220,6 +221,21 @@ def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
         return None
     reason = Reason(code="not_enough_heat", numbers={"warmest_k": facts.warmest_k, "needed_k": needed_k})
     return Answer(answer="cannot_tell", p=p, reasons=(reason, *_air_reasons(facts)))
+
+
+def _slowed_otherwise(facts: CaseFacts, p: float) -> Answer | None:
+    """Brakes whose work a motor or a retarder did: cold is no fault of theirs, and no proof of health."""
+    cold = tuple(
+        side.corner
+        for number, numbers in sorted(facts.axles.items())
+        for side in numbers.sides
+        if number in facts.vehicle.spared and (side.rise_k or 0.0) < facts.policy.minimum_rise_k
+    )
+    if not cold:
+        return None
+    return Answer(
+        answer="cannot_tell", p=p, corners=cold, reasons=(Reason(code="slowed_otherwise", corners=cold),)
+    )
 
 
 def found_working(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:

@@ -64,8 +64,8 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
         True if axle 1 is a steer axle before others, which has a usual share of its own.
     impossible : Few of frozenset of PatternKind (cases,)
         Explanations this vehicle or drive cannot have.
-    harmless : Few of frozenset of PatternKind (cases,)
-        Explanations that are no fault on this vehicle.
+    spared : Few of frozenset of int (cases,)
+        Axles that a motor or a retarder slows too: cold is no fault of theirs.
     likeness : Few of tuple of {"like", "unlike", "unsaid"} (cases,)
         Of every axle: are its brakes of the commonest kind of the vehicle?
     silent : frozenset of (case, axle)
@@ -80,7 +80,7 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     axle_count: Ints
     steered_front: Bools
     impossible: Few[frozenset[PatternKind]]
-    harmless: Few[frozenset[PatternKind]]
+    spared: Few[frozenset[int]]
     likeness: Few[tuple[Likeness, ...]]
     silent: frozenset[tuple[int, int]]
     skins_even_share: float | None = None
@@ -233,7 +233,7 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
             context.coast,
             context.steered_front,
             context.impossible.code,
-            context.harmless.code,
+            context.spared.code,
             context.likeness.code,
         ),
         axis=1,
@@ -267,10 +267,12 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
     columns = chosen[starts[cases][None, :] + np.arange(axles)[:, None]]
     policy, coast = context.policies[first], bool(context.coast[first])
     count, impossible = int(context.axle_count[first]), context.impossible[first]
+    numbers = tuple(evidence.pairs.axle[columns[:, 0]].tolist())
+    spared = frozenset(row for row, number in enumerate(numbers) if number in context.spared[first])
     return Group(
         cases=cases,
         columns=columns,
-        axles=tuple(evidence.pairs.axle[columns[:, 0]].tolist()),
+        axles=numbers,
         policy=policy,
         shot_sigma_k=float(context.shot_sigma_k[first]),
         states=states_of(policy, coast=coast),
@@ -278,7 +280,7 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         steered_front=bool(context.steered_front[first]),
         axle_count=count,
         impossible=impossible,
-        table=explanations(axles, count, policy, impossible, context.harmless[first]),
+        table=explanations(axles, count, policy, impossible, spared),
         likeness=context.likeness[first],
         air_unsure=air_unsure,
         axle_spreads=evidence.spreads_of(columns[:, 0], context.likeness[first], policy),

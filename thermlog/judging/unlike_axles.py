@@ -13,13 +13,14 @@ _LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, and
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     """Answer for two axles far from their usual share: one drags, or the other does nothing."""
-    motor = facts.vehicle.regenerative  # it spares an axle by right: none is said to do too little
-    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast or (motor and not hot):
+    if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast:
         return None
     p_hot, p_cold = facts.p_kind[AXLE_HOT.name], facts.p_kind[AXLE_COLD.name]
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
     warm = _warm_axle(facts)
-    if warm is None or facts.sight.corners or best not in _WHOLE:
+    cool = next((number for number in facts.axles if number != warm), None)
+    motor = cool in facts.vehicle.spared  # or a retarder: no brake is said to do too little
+    if warm is None or cool is None or facts.sight.corners or best not in _WHOLE or (motor and not hot):
         return None
     if len({axle.surface_known for axle in facts.axles.values()}) > 1:
         # metal beside bare readings: the one is always the hotter
@@ -33,7 +34,6 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     if p_hot + p_cold < facts.policy.doubt_probability and not far:
         return None
     corners = {number: tuple(side.corner for side in axle.sides) for number, axle in facts.axles.items()}
-    cool = next(number for number in corners if number != warm)
     reason = Reason(code="axles_unlike", corners=corners[warm] + corners[cool], numbers=_times(facts, warm))
     p, share = (facts.drag.p, p_hot) if hot else (facts.idle.p, p_cold)
     named = corners[warm] if hot else corners[cool]

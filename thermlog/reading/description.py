@@ -24,6 +24,7 @@ from thermlog.words.vehicle import (
     class_of,
     default_vehicle,
     disc_or_drum,
+    slowed_axles,
 )
 
 _ROLE_WORDS: dict[str, AxleRole] = {
@@ -56,6 +57,7 @@ _TRUTHS: dict[str, bool] = {
     **dict.fromkeys(("yes", "y", "true", "1", "ja", "oui", "si", "on"), True),
     **dict.fromkeys(("no", "n", "false", "0", "nein", "non", "off", "none"), False),
 }
+_DRIVEN = frozenset({"drive", "driven", "drive axle", "drive axles", "driven axle", "driven axles"})
 _WEIGHTS: dict[str, WeightClass] = {
     **dict.fromkeys(("light", "car", "van", "light vehicle"), "light"),
     **dict.fromkeys(("heavy", "truck", "bus", "heavy vehicle"), "heavy"),
@@ -64,8 +66,9 @@ _WEIGHTS: dict[str, WeightClass] = {
 _BRAKE_NAMES = ", ".join((*get_args(BrakeKind), *get_args(FittedBrake)))
 _BETWEEN_BRAKES = regular(r"[\s,;+/|]+")
 _DESCRIBING: frozenset[Key] = frozenset(
-    {"axles", "brakes", "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight"}
-)
+    {"axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius",
+     "weight"}
+)  # fmt: skip
 _AXLE_WORDS = frozenset({"axle", "axles"})
 _V = TypeVar("_V")
 
@@ -215,6 +218,9 @@ def _with_axles(
         )
         for k, axle in enumerate(vehicle.axles)
     )
+    slowed = _slowed(said.get("retarder"), count)
+    slowed = slowed_axles(axles) if slowed is None else slowed
+    axles = tuple(replace(axle, retarder=k in slowed) for k, axle in enumerate(axles, start=1))
     return replace(vehicle, axles=axles)
 
 
@@ -254,6 +260,20 @@ def _axle_numbers(said: Said | None, count: int) -> frozenset[int]:
     return frozenset(numbers)
 
 
+def _slowed(said: Said | None, count: int) -> frozenset[int] | None:
+    """Axles that a retarder slows; None where it is only said that there is one."""
+    word = "" if said is None else plain_words(said.text)
+    if word in _DRIVEN or (_TRUTHS.get(word) and not word.isdigit()):
+        return None
+    if word in _TRUTHS and not word.isdigit():
+        return frozenset()
+    try:
+        return _axle_numbers(said, count)
+    except NotReadError as fault:
+        msg = f"{fault}; or yes or no"
+        raise NotReadError(msg) from None
+
+
 def _brakes(said: Said | None, count: int) -> tuple[str, ...]:
     brakes = () if said is None else tuple(_brake_words(said.text))
     if said is not None and len(brakes) not in {0, 1, count}:
@@ -280,6 +300,7 @@ _READ: dict[Key, Callable[[Said, int], object]] = {
     "split": lambda said, _: one_of(said, _SPLITS),
     "parking_brake": _axle_numbers,
     "regenerative": lambda said, _: one_of(said, _TRUTHS),
+    "retarder": _slowed,
     "lifted": _axle_numbers,
     "tyre_radius": lambda said, _: figure(said, "write metres, like 0.31"),
     "weight": lambda said, _: one_of(said, _WEIGHTS),

@@ -18,11 +18,13 @@ from thermlog.words.vehicle import (
     class_of,
     default_vehicle,
     disc_or_drum,
+    slowed_axles,
 )
 
 SCHEMA = "thermlog-vehicle-1"
 _EVERY_AXLE = "write one [[axles]] for every axle, from the front"
 _EVERY = cure(_EVERY_AXLE)
+_ONE_OF_BOTH = "correct the one or the other"
 _RADIUS = "write the rolling radius in metres, like 0.31"
 
 
@@ -37,6 +39,7 @@ class _VehicleFile(Struct, kw_only=True, forbid_unknown_fields=True):
     weight_class: WeightClass | None = None
     split: Split = "unknown"
     regenerative: bool = False
+    retarder: bool | None = None
     # From the wheel of a light trailer to that of an earth mover: common practice, no source.
     tyre_radius_m: Annotated[float, Meta(ge=0.1, le=1.5), cure(_RADIUS)] = 0.31
 
@@ -69,12 +72,18 @@ def load_vehicle(path: str) -> Vehicle:
         raise VehicleError(msg)
     for number, axle in enumerate(stated.axles, start=1):
         _refuse_unlike(axle, number, path)
+        if axle.retarder and stated.retarder is False:
+            msg = f"{path}: axle {number}, retarder, found true: the vehicle says false; {_ONE_OF_BOTH}"
+            raise VehicleError(msg)
     weight_class = stated.weight_class or class_of([axle.fitted for axle in stated.axles])
     usual = default_vehicle(len(stated.axles), weight_class=weight_class)
     axles = tuple(
         replace(axle, **_with_surface(said)) for axle, said in zip(usual.axles, table["axles"], strict=True)
     )
-    about = {key: getattr(stated, key) for key in table if key != "axles"}
+    if stated.retarder and not any(axle.retarder for axle in axles):
+        slowed = slowed_axles(axles)
+        axles = tuple(replace(axle, retarder=k in slowed) for k, axle in enumerate(axles, start=1))
+    about = {key: getattr(stated, key) for key in table if key not in {"axles", "retarder"}}
     return replace(usual, axles=axles, stated=True, **about)
 
 
@@ -87,8 +96,7 @@ def _refuse_unlike(axle: Axle, number: int, path: str) -> None:
     """Refuse a drum that is stated as a disc, or the other way about."""
     if axle.fitted is not None and axle.brake not in {None, disc_or_drum(axle.fitted)}:
         msg = (
-            f'{path}: axle {number}, fitted, found "{axle.fitted}": brake says "{axle.brake}"; '
-            "correct the one or the other"
+            f'{path}: axle {number}, fitted, found "{axle.fitted}": brake says "{axle.brake}"; {_ONE_OF_BOTH}'
         )
         raise VehicleError(msg)
 

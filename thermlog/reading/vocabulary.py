@@ -17,8 +17,8 @@ DateOrder: TypeAlias = Literal["dmy", "mdy"]
 AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
-    "split", "parking_brake", "regenerative", "lifted", "tyre_radius", "weight", "traffic", "driver_side",
-    "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
+    "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius", "weight", "traffic",
+    "driver_side", "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
     "remark",
 ]  # fmt: skip
 TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
@@ -197,6 +197,8 @@ KEY_WORDS: dict[Key, str] = {
     "split": "split|circuit split|brake split|circuits|bremskreise",
     "parking_brake": "parking brake|handbrake|park brake|parking brake axle|feststellbremse",
     "regenerative": "regenerative|regeneration|recuperation|regen|rekuperation|hybrid|electric",
+    "retarder": "retarder|retarder axle|retarder axles|engine brake|exhaust brake|endurance brake|dauerbremse|"
+    "motorbremse|ralentisseur|ralentizador|rallentatore|retardador",
     "lifted": "lifted|lifted axle|lifted axles|lift axle up",
     "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
     "weight": "weight|weight class|vehicle class",

@@ -47,6 +47,7 @@ _AGAIN = (
 )
 _TURN_IT = "let it cool, raise and support it by the service information and turn the wheel by hand: "
 
+_BRAKES_ALONE = "Drive again with retarder or motor braking off, or as low as it goes, with "
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
     "clear_and_wait": (
@@ -180,6 +181,14 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "and read every brake at once.",
         "Drive again with all axles down and loaded, where possible without braking by the motor, and read "
         "every brake at once.",
+    ),
+    "brake_alone": (
+        _BRAKES_ALONE + "about {stops} stops from {from_kmh} km/h by the brakes, then read every brake at "
+        "once: {missing_k} more is needed.",
+        _BRAKES_ALONE + "about {stops} stops from {from_kmh} km/h by the brakes, then read every brake at "
+        "once.",
+        _BRAKES_ALONE + "usual braking, then read every brake at once: {missing_k} more is needed.",
+        _BRAKES_ALONE + "usual braking, then read every brake at once.",
     ),
     "repeat_drive": (
         "Make the same drive again, same braking, same load, and read every brake at once.",

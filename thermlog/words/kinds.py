@@ -54,8 +54,8 @@ class FaultKind(Struct, frozen=True, kw_only=True):
         True if the simulator plants it.
     never_on : Split or None
         The stated hydraulic split of vehicles that cannot have it.
-    spared_by_motor : bool
-        True if it is no fault of a vehicle whose drive motor brakes too.
+    spared : bool
+        True if it is no fault of axles that a drive motor or a retarder slows too.
     """
 
     name: str
@@ -70,7 +70,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
     reason: WhyCode | None = None
     simulated: bool = False
     never_on: Split | None = None
-    spared_by_motor: bool = False
+    spared: bool = False
 
     @property
     def is_fault(self) -> bool:
@@ -199,7 +199,7 @@ AXLE_HOT = FaultKind(
 AXLE_COLD = FaultKind(
     name="axle_cold", meaning="both brakes of one axle do nothing, or too little", sign="cold", scope="axle",
     places=_each_axle, shown_by="height", size="loss", weight="axle_cold_weight", stands_out="axle_pair",
-    reason="both_sides_cold", simulated=True, spared_by_motor=True,
+    reason="both_sides_cold", simulated=True, spared=True,
 )  # fmt: skip
 DIAGONAL_HOT = FaultKind(
     name="diagonal_hot", meaning="two brakes across a vehicle of two axles drag: one diagonal circuit",
@@ -219,7 +219,7 @@ CIRCUIT_HOT = FaultKind(
 CIRCUIT_COLD = FaultKind(
     name="circuit_cold", meaning="no brake of neighbouring axles does its part: one circuit, valve or line",
     sign="cold", scope="circuit", places=_neighbouring_axles, shown_by="height", size="loss",
-    weight="circuit_cold_weight", stands_out="axle_group", reason="circuit_cold", spared_by_motor=True,
+    weight="circuit_cold_weight", stands_out="axle_group", reason="circuit_cold", spared=True,
 )  # fmt: skip
 ALL_HOT = FaultKind(
     name="all_hot", meaning="all brakes drag: one cause for the vehicle", sign="hot", scope="vehicle",

@@ -170,6 +170,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: cold, as on an axle that was raised; the log does not say whether it was",
         "an axle that can be raised is cold; the log does not say whether it was raised",
     ),
+    "slowed_otherwise": (
+        "{corners}: a retarder or motor does part of {its} work, as described: cold is no fault and no proof",
+        "a retarder or motor does part of the work, as described: cold is no fault and no proof",
+    ),
     "cold_by_design": (
         "{corners}: cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
         "cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",

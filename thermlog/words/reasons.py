@@ -22,7 +22,7 @@ WhyCode: TypeAlias = Literal[
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
     "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
-    "cools_too_fast", "before_parked",
+    "cools_too_fast", "before_parked", "slowed_otherwise",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -41,7 +41,7 @@ DoCode: TypeAlias = Literal[
     "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel", "name_spots",
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
-    "look_at_log", "name_sight", "keep_record", "drive_loaded", "ask_raised",
+    "look_at_log", "name_sight", "keep_record", "drive_loaded", "brake_alone", "ask_raised",
     "find_cause", "check_bearing", "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked",
 ]  # fmt: skip
@@ -50,7 +50,15 @@ ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
 # What sends the vehicle on a drive; marks are painted on cooled parts and read after one.
 DRIVES: frozenset[ReasonCode] = frozenset(
-    {"coast_drive", "drive_with_braking", "drive_loaded", "repeat_drive", "mark_and_read", "read_dry"}
+    {
+        "coast_drive",
+        "drive_with_braking",
+        "drive_loaded",
+        "brake_alone",
+        "repeat_drive",
+        "mark_and_read",
+        "read_dry",
+    }
 )
 
 

@@ -58,6 +58,8 @@ class Axle(Struct, frozen=True, kw_only=True):
         True if the parking brake acts on this axle.
     lifted : bool
         True if the axle was up or unloaded on this drive: cold is then normal.
+    retarder : bool
+        True if a retarder or an engine brake slows the vehicle by this axle: cold is then no fault.
     """
 
     role: AxleRole = "axle"
@@ -65,6 +67,7 @@ class Axle(Struct, frozen=True, kw_only=True):
     fitted: FittedBrake | None = None
     parking_brake: bool = False
     lifted: bool = False
+    retarder: bool = False
 
 
 class Vehicle(Struct, frozen=True, kw_only=True):
@@ -96,6 +99,12 @@ class Vehicle(Struct, frozen=True, kw_only=True):
     def axle(self, number: int) -> Axle:
         """Axle by its number from the front; one of which nothing is said where none is described."""
         return self.axles[number - 1] if number <= len(self.axles) else Axle()
+
+    @property
+    def spared(self) -> frozenset[int]:
+        """Axles whose brakes a motor or a retarder leaves less work, so that cold is no fault of theirs."""
+        axles = enumerate(self.axles, start=1)
+        return frozenset(number for number, axle in axles if self.regenerative or axle.retarder)
 
     def is_lifted(self, number: int) -> bool:
         """True if the axle is described as raised."""
@@ -242,6 +251,25 @@ def default_vehicle(
     axles = tuple(Axle(role=role, brake=brake) for role in roles)
     radius_m = 0.31 if weight_class == "light" else 0.50  # common practice, no source
     return Vehicle(axles=axles, weight_class=weight_class, tyre_radius_m=radius_m)
+
+
+def slowed_axles(axles: Sequence[Axle]) -> frozenset[int]:
+    """Axles that a retarder slows where nobody says which: the driven ones, if they are stated.
+
+    Else those that neither steer nor are of a trailer nor can be raised; of a trailer alone all.
+
+    Examples
+    --------
+    >>> sorted(slowed_axles([Axle(role="steer"), Axle(role="drive"), Axle(role="tag")]))
+    [2]
+    >>> sorted(slowed_axles([Axle(role="steer"), Axle()])), sorted(slowed_axles([Axle(role="trailer")]))
+    ([2], [1])
+    """
+    for role in ("drive", "axle"):
+        found = frozenset(number for number, axle in enumerate(axles, start=1) if axle.role == role)
+        if found:
+            return found
+    return frozenset(range(1, len(axles) + 1))
 
 
 def may_be_raised(vehicle: Vehicle, corners: Iterable[str]) -> bool:
