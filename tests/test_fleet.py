@@ -288,6 +288,31 @@ def test_large_fleet_learns_how_often_brakes_look_alike_and_says_so(thermlog):
     assert found["skins"]["even_share"] > load_policy("light").skins_even_share
 
 
+def test_a_log_checked_alone_with_the_learned_share_is_answered_as_in_the_list(thermlog):
+    """The list prints the option that makes them alike; without it, answers differ in their numbers."""
+    paths = large_depot()
+    told = json.loads(thermlog("fleet", "large", "--format", "json").out)
+    option = re.search(r"--skins-alike [0-9.]+", thermlog("fleet", "large").out)[0].split()
+    assert float(option[1]) == told["skins"]["even_share"]
+    with_it = json.loads(thermlog("check", *paths, *option, "--format", "json").out)
+    without = json.loads(thermlog("check", *paths, "--format", "json").out)
+    in_list = {one["log"]["file"]: one for one in told["logs"]}
+    assert {one["log"]["file"]: one for one in with_it} == in_list
+    assert {one["log"]["file"]: one["answers"] for one in without} != {
+        file: one["answers"] for file, one in in_list.items()
+    }
+
+
+def test_a_stated_share_is_said_and_leaves_nothing_to_learn(thermlog):
+    paths = large_depot()
+    found = thermlog("fleet", "large", "--skins-alike", "0.4", "--format", "json")
+    assert json.loads(found.out)["skins"]["source"] == "assumed"
+    said = "surfaces alike on 40.0 % of vehicles, not the policy's share"
+    assert said in thermlog("check", paths[0], "--skins-alike", "0.4").out
+    assert said not in thermlog("check", paths[0]).out
+    assert "is not in the range" in thermlog("check", paths[0], "--skins-alike", "40").err
+
+
 def test_skins_are_assumed_on_demand_and_in_small_fleets(thermlog):
     paths = large_depot()
     assumed = {"source": "assumed", "even_share": None, "logs": 0}

@@ -8,7 +8,6 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import click
-from msgspec.structs import asdict
 
 from thermlog.cli.files import tell
 from thermlog.cli.options import Judging, judging_options
@@ -39,11 +38,10 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
     need_libraries()
     from thermlog.bay.serving import LOOPBACK, Speaking, listening, own_address, serve
     from thermlog.bay.shelf import Shelf, refuse_folder
-    from thermlog.pipeline.settings import gather_settings
     from thermlog.reports.wholefile import finished
     from thermlog.taking.clock import Clocks
 
-    settings = gather_settings(**asdict(judging))
+    settings = judging.settings()
     refuse_folder(folder)
     opened = listening(address or (own_address() if lan else LOOPBACK), port)
     shelf = Shelf(folder, settings, Clocks.of_this_computer())

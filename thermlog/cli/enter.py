@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 from msgspec import Struct
-from msgspec.structs import asdict
 
 from thermlog.cli.files import tell
 from thermlog.cli.options import Judging, exit_zero_option, gathered, judging_options
@@ -103,13 +102,12 @@ def enter(ctx: click.Context, *, file: str, start: Start, exit_zero: bool, judgi
 
 
 def _desk(file: str, start: Start, judging: Judging) -> Desk:
-    from thermlog.pipeline.settings import gather_settings
     from thermlog.taking.clock import Clocks, Stopwatch
     from thermlog.taking.desk import Desk
     from thermlog.taking.journal import Journal
     from thermlog.taking.live import look
 
-    settings = gather_settings(**asdict(judging))
+    settings = judging.settings()
     watch = Stopwatch(clocks=Clocks.of_this_computer())
     if os.path.lexists(file):
         _refuse_head(start, file)

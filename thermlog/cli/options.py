@@ -204,17 +204,21 @@ class Judging(Struct, frozen=True, kw_only=True):
     surfaces: str | None
     vehicle: str | None
     depot: str | None
+    skins_alike: float | None
 
     def files(self) -> list[str]:
         """Files that are read besides the logs."""
         policies = (text.removeprefix("light=").removeprefix("heavy=") for text in self.policy)
         return [name for name in (*policies, self.gun, self.surfaces, self.vehicle, self.depot) if name]
 
-    def settings(self, reading: Reading) -> Settings:
+    def settings(self, reading: Reading | None = None) -> Settings:
         """The same, read and checked, with how logs are read."""
         from thermlog.pipeline.settings import gather_settings
 
-        return gather_settings(reading=reading.options(), **asdict(self))
+        stated = asdict(self)
+        alike = stated.pop("skins_alike")
+        gathered = gather_settings(reading=None if reading is None else reading.options(), **stated)
+        return gathered if alike is None else gathered.with_skins(alike)
 
 
 _stated = partial(click.option, cls=StatedOption)
@@ -269,6 +273,9 @@ _JUDGING = (
                  "instead of what the logs say."),
     _stated("--depot", metavar="FILE.toml",
             help="The units of your depot: what each is, how its logs are read and judged."),
+    _stated("--skins-alike", type=FiniteRange(min=0.0, max=1.0), metavar="SHARE",
+            help="Share of vehicles whose brakes look alike to the gun, 0 to 1, as a fleet learned it; else "
+                 "the policy's."),
 )  # fmt: skip
 _CHART_ENDINGS = (".png", ".svg", ".pdf")
 _FORCE = click.option("-f", "--force", is_flag=True, help="Replace files that exist.")

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     _Place: TypeAlias = tuple[int, int]
     _ToDo: TypeAlias = tuple[Diagnosis, NextCheck | None]
 
+_SHARE_DIGITS = 3  # as it is printed: typed again, it judges alike
+
 
 class Lister(Struct, frozen=True, kw_only=True, eq=False):
     """Makes a `Piece` of some files.
@@ -101,15 +103,16 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         Returns
         -------
         Lister
-            Itself where there is too little to learn from.
+            Itself where there is too little to learn from, or the share is stated.
         """
-        if len(paths) < FEWEST_LOGS:
+        if len(paths) < FEWEST_LOGS or self.settings.skins_even_share is not None:  # stated: nothing to learn
             return self
         regular = [path for path in sampled(paths) if is_address(path) or Path(path).is_file()]
         odds, usual_share, logs = odds_of_skins(regular, self.settings)
         share = learned_share(odds, usual_share)
         if share is None:
             return self
+        share = round(share, _SHARE_DIGITS)
         learned = LearnedSkins(even_share=share, logs=logs)
         return replace(self, settings=self.settings.with_skins(share), skins=learned)
 

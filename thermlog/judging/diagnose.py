@@ -210,6 +210,10 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
     context = with_hot_lifted(context_of(readings.cases, vehicles, policies, gun), pairs, comparison)
     if settings.skins_even_share is not None:
         context = replace(context, skins_even_share=settings.skins_even_share)
+        alike = (
+            f"surfaces alike on {100.0 * settings.skins_even_share:.1f} % of vehicles, not the policy's share"
+        )
+        notes = tuple(f"{note}; {alike}" if note else alike for note in notes)
     evidence = Evidence(
         pairs=pairs,
         fits=fits,

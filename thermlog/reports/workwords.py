@@ -85,7 +85,8 @@ def skins_words(skins: LearnedSkins) -> str:
     """What a fleet taught about the surfaces of its vehicles, and how to do without."""
     return (
         f"surfaces: learned from {skins.logs} of these logs: {100.0 * skins.even_share:.0f} % of vehicles "
-        "have brakes that look alike; --skins assumed turns this off"
+        "have brakes that look alike; a log checked alone may be answered otherwise, and as here with "
+        f"--skins-alike {skins.even_share:g}; --skins assumed turns this off"
     )
 
 
