@@ -18,16 +18,19 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.twice import first_time, is_again
 from thermlog.words.findings import Urgent
-from thermlog.words.vehicle import default_vehicle
+from thermlog.words.vehicle import Axle, default_vehicle
 
 SESSIONS = int(os.environ.get("THERMLOG_SESSIONS", "300"))
 MOST_CHECKS = 40
 TABLE = evidence_table()
 URGENT = Urgent(code="hub_stop", corner="1L", spot="hub", value_degc=130.0, limit_degc=120.0)
 UNDESCRIBED = {"light": default_vehicle(2), "heavy": default_vehicle(5, drum=True), "trailer": LIGHT_TRAILER}
+COMBINATION = replace(
+    HEAVY_DRUMS, axles=(*HEAVY_DRUMS.axles[:1], *(Axle(role="trailer", parking_brake=True),) * 2), stated=True
+)
 VEHICLES = {
     "light": (CAR, UNDESCRIBED["light"]),
-    "heavy": (HEAVY_DRUMS, AIR_DISC_BUS),
+    "heavy": (HEAVY_DRUMS, AIR_DISC_BUS, COMBINATION),
     "trailer": (LIGHT_TRAILER, replace(LIGHT_TRAILER, axles=LIGHT_TRAILER.axles[:1])),
 }
 CAUSES = {kind: [key for key, cause in TABLE.causes.items() if kind in cause.brakes] for kind in TABLE.kinds}
@@ -59,6 +62,11 @@ def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: boo
         assert {"spin_hot", "frees_cold"} & set(told)
         parked = {"pb_state", "pb_state_air"} & set(told) or told.get(PARKING_HERE) == "no"
         assert parked or not parking
+    if first == "roller_force":
+        latest = {key: told.get(f"{key}_again", answer) for key, answer in told.items()}
+        assert told.get(ON_STANDS) != "yes"
+        assert "holds" in {latest.get("gate_pedal"), latest.get("gate_air")}
+        assert not {f"{key}={answer}" for key, answer in latest.items()} & set(TABLE.moot["roller_force"])
     assert check not in told
 
 

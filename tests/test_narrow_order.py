@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from advicecases import CAR, HEAVY_DRUMS, log_evidence
 
+from thermlog.advice.choosing import advanced, askable, begun
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 
@@ -58,6 +59,28 @@ def test_parking_brake_is_looked_at_turned_and_slackened_before_it_is_unhooked(c
     met = [check for check in order if check in usual]
     assert met == usual[: len(met)]
     assert "pb_state" in met
+
+
+@pytest.mark.parametrize(
+    ("told", "rolled"),
+    [
+        ({}, False),
+        ({"gate_pedal": "holds"}, True),
+        ({"gate_pedal": "sinks"}, False),
+        ({"gate_pedal": "holds", "bearing_spin": "rough"}, False),
+        ({"gate_pedal": "holds", "leak": "wet"}, False),
+        ({"gate_pedal": "holds", "on_stands": "no"}, True),
+        ({"gate_pedal": "holds", "on_stands": "yes"}, False),
+    ],
+)
+def test_nothing_is_rolled_onto_a_bench_before_its_pedal_was_found_to_hold(told, rolled):
+    """A bench needs the vehicle to move: not with a sinking pedal, a leak, a bad bearing, or on stands."""
+    search = begun(log_evidence("corner_cold", "1L", vehicle=CAR))
+    for check, answer in told.items():
+        search = advanced(search, check, answer)
+    now = askable(search, ())
+    k = now.board.at["roller_force"]
+    assert bool(now.able[k] and "roller_force" not in now.before) is rolled
 
 
 def test_a_piston_is_tried_with_the_bleeder_shut_before_it_is_tried_open():

@@ -36,7 +36,7 @@ ONE_SLIP = {
     "piston_draws_back": "draws_back", "wear_pads": "tapered", "pads_slide": "slide", "pins_slide": "free",
     "piston_back_shut": "smooth", "feel_noise": "scrape", "lets_go": "at_once", "job_before": "nothing",
     "bearing_spin": "smooth", "wear_mate": "more", "parts_match": "alike", "rotor_look": "normal",
-    "pulsation": "smooth",
+    "pulsation": "smooth", "lining_new": "part_worn",
 }  # fmt: skip
 # The sample was too hot to be touched.
 COOLED_SLIP = {

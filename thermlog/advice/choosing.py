@@ -169,6 +169,8 @@ def askable(search: Search, skipped: Collection[str]) -> Askable:
     able = _able(search, skipped)
     if ON_STANDS in skipped or search.told.get(ON_STANDS) == "no":
         able &= ~(board.needs["lift"] | board.needs["wheel_off"])
+    if search.told.get(ON_STANDS) == "yes":
+        able &= ~board.needs["bench"]  # what stands on stands is not rolled anywhere
     free = able.copy()
     free[board.at_some(skipped)] = False
     standing = standing_before(board, situation, free)
