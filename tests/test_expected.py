@@ -145,3 +145,16 @@ def test_the_band_along_the_curve_meets_that_at_the_common_time() -> None:
         assert (np.diff(healthy.high_degc) < 0).all()
         away = (healthy.high_degc - healthy.low_degc) / (healthy.high_degc + healthy.low_degc - 36.0)
         assert away[-1] > away.min()
+
+
+@pytest.mark.parametrize(
+    ("rises_k", "how"), [(VAN_K, LIGHT), (LORRY_K, HEAVY), (VAN_K | {"1L": 92.0}, LIGHT)], ids=str
+)
+def test_bands_worked_out_while_judging_are_those_of_the_readings_alone(rises_k: Corners, how) -> None:
+    judged = judge(walked(rises_k), how, in_full=True)
+    ahead = judged.hidden.healthy
+    assert ahead is not None
+    alone = ends_of(judged)
+    assert np.isfinite(alone).all()
+    # single precision, 6e-8, of a hundred products each
+    np.testing.assert_allclose([ahead.low_k, ahead.high_k], alone, rtol=1e-5)

@@ -17,6 +17,7 @@ from thermlog.judging.likelihood import (
     axle_kernel,
     axle_likelihood,
     brake_likelihood,
+    by_state,
     odd_skin_share,
     own_likelihood,
 )
@@ -110,7 +111,7 @@ def test_states_of_an_axle_are_products_of_its_sides():
     left, right = own(60.0), own(95.0)
     hot, cold = GROUP.states.hot, GROUP.states.cold
     kernel = axle_kernel(1, GROUP)
-    found = axle_likelihood(np.array([[left, right]]), 1, GROUP)[0]
+    found = axle_likelihood(by_state(np.array([[left], [right]]), GROUP), 1, GROUP)[:, 0]
     pairs = [
         (left, right), (hot @ left, right), (left, hot @ right), (cold @ left, right), (left, cold @ right),
         (hot @ left, hot @ right), (cold @ left, cold @ right), (hot @ left, cold @ right),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -13,11 +13,13 @@ from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
 from thermlog.judging.expected import Silenced, expected_of
 from thermlog.judging.judged import Judged
+from thermlog.judging.pattern import speaking
+from thermlog.judging.tails import HealthyRises
 from thermlog.physics.distributions import normal_quantile
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import CornerFinding, Diagnosis
 from thermlog.words.fitted import HealthyBand
-from thermlog.words.tables import Floats
+from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import Spot
 
 _WIDE = normal_quantile(0.975)
@@ -64,12 +66,26 @@ def healthy_bands(judged: Judged, cases: Sequence[int], found: Mapping[int, Diag
             called[side, pair] = corner.verdict in {"hot", "cold"}
             watched[side, pair] = corner.verdict == "watch"
     silent = Silenced(called=called, together=watched[0] & watched[1], all_hot=all_hot)
-    rises = expected_of(judged.evidence, chosen, silent)
+    rises = _rises(judged, chosen, found, silent)
     case, fits = judged.pairs.case, judged.fits
     known = np.array([one.ambient_degc is not None for one in judged.readings.cases])
     air = np.where(known, fits.ambient_degc + fits.ambient_shift_k, np.nan)[case]
     part = _of_the_readings(judged)
     return Bands(low_degc=(air + part * rises.low_k).tolist(), high_degc=(air + part * rises.high_k).tolist())
+
+
+def _rises(judged: Judged, chosen: Bools, found: Collection[int], silent: Silenced) -> HealthyRises:
+    """Of the chosen cases; where nothing is suspected those that were worked out while judging."""
+    ahead = judged.hidden.healthy
+    if ahead is None:
+        return expected_of(judged.evidence, chosen, silent)
+    again, open_ = np.zeros_like(chosen), speaking(judged.evidence) & ~np.isfinite(ahead.low_k).all(0)
+    again[list(found)] = again[judged.pairs.case[open_]] = True
+    chosen = chosen & again
+    rises, apart = expected_of(judged.evidence, chosen, silent), chosen[judged.pairs.case]
+    return HealthyRises(
+        low_k=np.where(apart, rises.low_k, ahead.low_k), high_k=np.where(apart, rises.high_k, ahead.high_k)
+    )
 
 
 def _of_the_readings(judged: Judged) -> Floats:

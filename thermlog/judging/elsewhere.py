@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from thermlog.judging.explanations import HEALTHY, Explanation
 from thermlog.judging.likelihood import Group, axle_kernel, over_levels
-from thermlog.judging.odds import LEAST, STATES, Odds, all_but_one, one_changed, others_of
+from thermlog.judging.odds import LEAST, STATES, Odds, one_changed, summed
 from thermlog.words.tables import Bools, Floats, Ints
 
 SINGLE = "float32"
@@ -28,43 +28,43 @@ class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    alone : float array (cases, axles, levels)
+    alone : float array (axles, cases, levels)
         Weight with all other axles healthy.
-    prior : float array (sums, cases, axles, states)
+    prior : float array (axles, sums, states, 1 or cases)
         Of explanations that change this axle alone; they multiply `alone`.
-    healthy : float array (sums, cases, axles, levels)
+    healthy : float array (axles, sums, cases, levels)
         Of this axle healthy and others changed.
-    states : tuple of (axle row, state)
-        In which explanations that change several axles leave this one.
-    several : float array (sums, cases, states, levels)
-        Of these.
+    rows : float array (rows, cases, levels)
+        Of explanations that change several axles, for what they leave of each.
+    several : tuple of mapping of (sum, state) to int
+        For every axle which of these rows it is.
     """
 
     alone: Floats
     prior: Floats
     healthy: Floats
-    states: tuple[tuple[int, int], ...]
-    several: Floats
+    rows: Floats
+    several: tuple[dict[tuple[int, int], int], ...]
 
-    def of_axle(self, group: Group, row: int, more: Floats | None = None) -> OfAxle:
+    def of_axle(self, group: Group, row: int, more: Sequence[Floats] = ()) -> OfAxle:
         """Weights of an axle over its own levels, and `more` weights over the vehicle's heat levels."""
-        here = [number for number, (axle, _) in enumerate(self.states) if axle == row]
-        several = (self.several[:, :, number] for number in here)
-        stacked = [self.alone[None, :, row], self.healthy[:, :, row], *several]
-        over = over_levels(
-            np.concatenate(stacked if more is None else [*stacked, more]),
-            axle_kernel(group.axles[row], group),
+        several, sums = self.several[row], self.healthy.shape[1]
+        mine = sorted(set(several.values()))
+        stacked = np.stack([self.alone[row], *self.healthy[row], *more, *self.rows[mine]])
+        size = np.maximum(stacked.max((0, 2)), LEAST)
+        stacked /= size[:, None]
+        over = over_levels(_without_specks(stacked.astype(SINGLE)), _kernel(group.axles[row], group))
+        over = _without_specks(over)
+        behind = 1 + sums + len(more)
+        of_row = {number: over[behind + n] for n, number in enumerate(mine)}
+        return OfAxle(
+            alone=over[0],
+            healthy=over[1 : 1 + sums],
+            more=over[1 + sums : behind],
+            several={key: of_row[number] for key, number in several.items()},
+            prior=self.prior[row].astype(SINGLE)[..., None],
+            size=size,
         )
-        size = np.maximum(over.max((0, 2)), LEAST)
-        over = (over / size[:, None]).astype(SINGLE)
-        over *= over > _NOTHING
-        sums = self.prior.shape[0]
-        states: Floats = self.prior[:, :, row, :, None].astype(SINGLE) * over[0][:, None]
-        states[:, :, HEALTHY] += over[1 : 1 + sums]
-        for place, number in enumerate(here):
-            first = 1 + sums * (1 + place)
-            states[:, :, self.states[number][1]] += over[first : first + sums]
-        return OfAxle(states=states, more=over[1 + sums * (1 + len(here)) :], size=size)
 
 
 class OfAxle(Struct, frozen=True, kw_only=True, eq=False):
@@ -72,47 +72,103 @@ class OfAxle(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    states : float array (sums, cases, states, levels)
-    more : float array (further, cases, levels)
-        Further weights that were handed in.
+    alone, healthy, more, several, prior
+        As of `Elsewhere`, over (cases, levels).
     size : float array (cases,)
         What all of them are parts of.
     """
 
-    states: Floats
+    alone: Floats
+    healthy: Floats
     more: Floats
+    several: dict[tuple[int, int], Floats]
+    prior: Floats
     size: Floats
 
+    def of(self, number: int, state: int) -> Floats:
+        """One of the sums, in one state of the axle, without separate faults: (cases, levels)."""
+        found: Floats = self.prior[number, state] * self.alone
+        if state == HEALTHY:
+            found += self.healthy[number]
+        if (number, state) in self.several:
+            found += self.several[number, state]
+        return found
 
-def elsewhere(group: Group, odds: Odds, likelihood: Floats, counted: Sequence[Bools]) -> Elsewhere:
+    def alike(self, one: int, other: int, state: int) -> bool:
+        """True if two sums have the same weights in one state."""
+        same = self.several.get((one, state)) is self.several.get((other, state))
+        return same and bool((self.prior[one, state] == self.prior[other, state]).all())
+
+
+def _without_specks(weights: Floats) -> Floats:
+    weights *= weights > _NOTHING
+    return weights
+
+
+def _kernel(axle: int, group: Group) -> Floats:
+    return _without_specks(axle_kernel(axle, group).astype(SINGLE))
+
+
+def elsewhere(group: Group, odds: Odds, counted: Sequence[Bools]) -> Elsewhere:
     """Weights of all axles.
 
     Parameters
     ----------
     group : Group
     odds : Odds
-    likelihood : float array (cases, axles, states, levels)
-    counted : sequence of bool array (cases, explanations)
+    counted : sequence of bool array (1 or cases, explanations)
         For every sum the explanations in it; separate faults are none of them.
 
     Returns
     -------
     Elsewhere
     """
-    axles, those = likelihood.shape[1], np.stack(counted)
+    axles, sums = len(group.axles), len(counted)
+    those = np.stack(counted)
+    alone = odds.all_but_one()
+    prior = (those @ one_changed(group.table, axles)).reshape(sums, -1, axles, STATES).transpose(2, 0, 3, 1)
+    single = np.stack([summed(prior[row], odds.odds[row]) for row in range(axles)])
+    healthy = (_others(axles) @ single.reshape(axles, -1)).reshape(single.shape)
+    healthy *= alone[:, None]
     whole = _whole_changed(group.table, axles)
-    alone = all_but_one(odds, likelihood)
-    prior = (those @ one_changed(group.table, axles)).reshape(*those.shape[:2], axles, STATES)
-    healthy = others_of((prior[:, :, :, None] @ odds.odds)[:, :, :, 0]) * alone
-    products = np.stack([odds.of(group.table[number]) for number in whole.numbers], axis=1)
-    several = whole.leaves @ (products * those[:, :, whole.numbers, None])
-    several /= np.maximum(likelihood[:, whole.axles, whole.states], LEAST)
-    at_rest = whole.states == HEALTHY
-    healthy[:, :, whole.axles[at_rest]] += several[:, :, at_rest]
-    changed = zip(whole.axles[~at_rest].tolist(), whole.states[~at_rest].tolist(), strict=True)
-    return Elsewhere(
-        alone=alone, prior=prior, healthy=healthy, states=tuple(changed), several=several[:, :, ~at_rest]
-    )
+    rows, several = _several(odds, whole, those[:, :, whole.numbers])
+    for row, of_axle in enumerate(several):
+        for number in range(sums):
+            at_rest = of_axle.pop((number, HEALTHY), None)
+            if at_rest is not None:
+                healthy[row, number] += rows[at_rest]
+    return Elsewhere(alone=alone, prior=prior, healthy=healthy, rows=rows, several=several)
+
+
+def _several(
+    odds: Odds, whole: _Whole, those: Bools
+) -> tuple[Floats, tuple[dict[tuple[int, int], int], ...]]:
+    """Rows of explanations that change several axles, or none; sums that are alike share one.
+
+    `those`: bool array (sums, 1 or cases, explanations).
+    """
+    products = np.stack([odds.of(one) for one in whole.explanations])
+    found: tuple[dict[tuple[int, int], int], ...] = tuple({} for _ in odds.likelihood)
+    weights, numbers, beside = list[Bools](), dict[bytes, int](), list[Floats]()
+    for axle, state, leaves in zip(whole.axles.tolist(), whole.states.tolist(), whole.leaves, strict=True):
+        for number, counted in enumerate(those):
+            weight = (counted * leaves).T
+            key = bytes([axle, state]) + weight.tobytes()
+            if weight.any():
+                found[axle][number, state] = numbers.setdefault(key, len(weights))
+            if weight.any() and len(numbers) > len(weights):
+                weights.append(weight)
+                beside.append(odds.likelihood[axle, state])
+    rows = summed(np.stack(weights), products)
+    for row, likelihood in zip(rows, beside, strict=True):
+        np.divide(row, np.maximum(likelihood, LEAST), out=row)
+    return rows, found
+
+
+@lru_cache(maxsize=64)
+def _others(axles: int) -> Floats:
+    """For every axle the others; no sum is ever subtracted, one axle may outweigh the others by far."""
+    return 1.0 - np.eye(axles)
 
 
 class _Whole(Struct, frozen=True, kw_only=True, eq=False):
@@ -122,6 +178,7 @@ class _Whole(Struct, frozen=True, kw_only=True, eq=False):
     ----------
     numbers : tuple of int
         Their rows in the table.
+    explanations : tuple of Explanation
     axles, states : int array (states,)
         Every state in which one of them leaves an axle, counted axle by axle.
     leaves : float array (states, explanations)
@@ -129,6 +186,7 @@ class _Whole(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     numbers: tuple[int, ...]
+    explanations: tuple[Explanation, ...]
     axles: Ints
     states: Ints
     leaves: Floats
@@ -143,4 +201,10 @@ def _whole_changed(table: tuple[Explanation, ...], axles: int) -> _Whole:
         for row in range(axles):
             leaves[row, changed.get(row, HEALTHY), place] = 1.0
     rows, states = np.nonzero(leaves.any(2))
-    return _Whole(numbers=numbers, axles=rows, states=states, leaves=leaves[rows, states])
+    return _Whole(
+        numbers=numbers,
+        explanations=tuple(table[number] for number in numbers),
+        axles=rows,
+        states=states,
+        leaves=leaves[rows, states],
+    )

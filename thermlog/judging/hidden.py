@@ -25,6 +25,7 @@ from thermlog.judging.limits import (
     trial_of,
 )
 from thermlog.judging.pattern import Evidence, Nodes, speaking, steady_of, weighed_groups
+from thermlog.judging.tails import HealthyRises, no_rises
 from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
@@ -48,11 +49,14 @@ class Hidden(Struct, frozen=True, kw_only=True, eq=False):
         Corners by case at which a drag, or a loss, as large as the policy's line might not have shown.
     limits : Limits or None
         Of all corners read, if they were asked for.
+    healthy : HealthyRises or None
+        What healthy brakes in their place would show, while nothing is suspected of any.
     """
 
     drag: _Corners
     idle: _Corners
     limits: Limits | None = None
+    healthy: HealthyRises | None = None
 
     def of(self, k: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Of case `k`: for the drag, for the loss."""
@@ -78,7 +82,7 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
     """
     hides_drag: _Corners = {}
     hides_idle: _Corners = {}
-    limits = no_limits(evidence.pairs.count) if in_full else None
+    limits, healthy = no_limits(evidence.pairs.count), no_rises(evidence.pairs.count)
     clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
@@ -90,19 +94,23 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
             drag, idle = _at_places(asked, trial, np.asarray(tried.any(1)))
             _collect(trial, drag[~clears_drag(trial, drag)], hides_drag)
             _collect(trial, idle[~clears_idle(trial, idle)], hides_idle)
-            if limits is not None:
+            if in_full:
                 limits.fill(trial)
+                healthy.fill(trial.scales.shown_if_healthy(), (trial.places.side, trial.places.pair))
     patterns = patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
-    return patterns, Hidden(drag=hides_drag, idle=hides_idle, limits=limits)
+    if not in_full:
+        return patterns, Hidden(drag=hides_drag, idle=hides_idle)
+    return patterns, Hidden(drag=hides_drag, idle=hides_idle, limits=limits, healthy=healthy)
 
 
 def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools) -> Trial:
     """Corners of a group, ready to have faults planted: of the cases that are asked about at all."""
-    some, (group, nodes) = asked.any(1), known
+    some: Bools = np.asarray(asked.any(1))
+    group, nodes = known
     if some.all():
         return trial_of(evidence, gaps, known, asked)
     few = replace(group, cases=group.cases[some], columns=group.columns[:, some])
-    return trial_of(evidence, gaps, (few, [(node, one[some]) for node, one in nodes]), asked[some])
+    return trial_of(evidence, gaps, (few, [(node, odds.some(some)) for node, odds in nodes]), asked[some])
 
 
 def _at_places(asked: Bools, trial: Trial, cases: Bools) -> list[Ints]:

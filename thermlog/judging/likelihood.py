@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
 from thermlog.judging.explanations import HEALTHY, Explanation
-from thermlog.judging.states import LEVELS_K, States, healthy_likelihood, share_kernel
+from thermlog.judging.states import States, healthy_likelihood, share_kernel
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
@@ -166,35 +166,59 @@ def odd_skin_share(known: Bools, group: Group) -> Floats:
     return np.where(known, 0.0, group.policy.odd_skin_share)[:, None]
 
 
-def axle_likelihood(sides: Floats, axle: int, group: Group) -> Floats:
-    """Likelihood of every state of one axle's two brakes for every heat level of the vehicle.
+def by_state(healthy: Floats, group: Group) -> Floats:
+    """Likelihood of brakes as healthy, dragging and idle ones over the level of their axle.
 
     Parameters
     ----------
-    sides : float array (cases, 2, levels)
-        From `brake_likelihood`, left and right.
-    axle : int
-        Axle number.
+    healthy : float array (..., levels)
+        From `brake_likelihood`.
     group : Group
 
     Returns
     -------
-    float array (cases, states, levels)
+    float array (3, ..., levels)
     """
-    by_side = (sides, over_levels(sides, group.states.hot.T), over_levels(sides, group.states.cold.T))
-    together = np.empty((sides.shape[0], len(_SIDES_OF_STATE), LEVELS_K.size))
+    found = np.empty((3, *healthy.shape))
+    found[0] = healthy
+    for state, shown in ((_HOT, group.states.hot), (_COLD, group.states.cold)):
+        over_levels(found[0], shown.T, out=found[state])
+    return found
+
+
+def axle_likelihood(sides: Floats, axle: int, group: Group, out: Floats | None = None) -> Floats:
+    """Likelihood of every state of one axle's two brakes for every heat level of the vehicle.
+
+    Parameters
+    ----------
+    sides : float array (3, 2, cases, levels)
+        From `by_state`, left and right.
+    axle : int
+        Axle number.
+    group : Group
+    out : float array, optional
+        Where the result goes.
+
+    Returns
+    -------
+    float array (states, cases, levels)
+    """
+    together = np.empty((len(_SIDES_OF_STATE), *sides.shape[2:]))
     for state, (left, right) in enumerate(_SIDES_OF_STATE):
-        np.multiply(by_side[left][:, 0], by_side[right][:, 1], out=together[:, state])
-    return over_levels(together, axle_kernel(axle, group).T)
+        np.multiply(sides[left, 0], sides[right, 1], out=together[state])
+    return over_levels(together, axle_kernel(axle, group).T, out)
 
 
-def over_levels(values: Floats, weights: Floats) -> Floats:
+def over_levels(values: Floats, weights: Floats, out: Floats | None = None) -> Floats:
     """The product over the last axis, of all rows at once: many small ones cost several times as much.
 
-    As exact as the values are.
+    As exact as the values are; into `out` if given, which lies in one piece.
     """
     rows = values.reshape(-1, values.shape[-1])
-    return (rows @ weights.astype(values.dtype, copy=False)).reshape(values.shape)
+    found = np.matmul(
+        rows, weights.astype(values.dtype, copy=False), out=None if out is None else out.reshape(rows.shape)
+    )
+    return found.reshape(values.shape)
 
 
 def axle_kernel(axle: int, group: Group) -> Floats:

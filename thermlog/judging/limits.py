@@ -174,7 +174,7 @@ def trial_of(
 def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
     """Corners of a group that are asked about: bool array (cases, 2 * axles), all left ones first."""
     axles = len(group.axles)
-    case, at = np.nonzero(asked)
+    at, case = np.nonzero(asked.T)
     side, row = at // axles, at % axles
     brakes = change(brakes_of(evidence, group.columns))
     rise, variance = (

@@ -15,11 +15,12 @@ from msgspec import Struct
 from thermlog.judging.explanations import (
     COLD_BY_HOT,
     HEALTHY,
+    HOT_BY_COLD,
     HOT_LEFT,
     Explanation,
     kind_weights,
 )
-from thermlog.judging.likelihood import Group
+from thermlog.judging.likelihood import Group, axle_likelihood
 from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind
 from thermlog.words.tables import Bools, Floats
 
@@ -28,12 +29,15 @@ ODD = slice(HOT_LEFT, STATES)  # all states of an axle but the healthy one, in t
 # The left and the right brake in each of them: hot, and cold.
 HOTS: Floats = np.array([[1, 0, 0, 0, 1, 0, 1, 0], [0, 1, 0, 0, 1, 0, 0, 1]], dtype=np.float64)
 COLDS: Floats = np.array([[0, 0, 1, 0, 0, 1, 0, 1], [0, 0, 0, 1, 0, 1, 1, 0]], dtype=np.float64)
+ONE, TWO = slice(HOT_LEFT, HOT_BY_COLD), slice(HOT_BY_COLD, STATES)  # states of one fault, and of two
 OF_TWO: Bools = np.logical_and(HOTS.any(0), COLDS.any(0))  # two faults of one axle: the others are one
 LEAST = 1e-290  # a likelihood below is as good as none, and safe to divide by
 
 
 class Separate(Struct, frozen=True, kw_only=True, eq=False):
-    """Odds of separate faults at axles, an array (..., axles, levels) each.
+    """Odds of separate faults at axles, an array (sets, axles, cases, levels) each.
+
+    The sets: all faults; those that leave no brake dragging; those that leave none idle. Of brakes read.
 
     Attributes
     ----------
@@ -45,118 +49,125 @@ class Separate(Struct, frozen=True, kw_only=True, eq=False):
     two: Floats
 
     def in_all(self) -> Floats:
-        """Two or more separate faults on the vehicle: (..., levels)."""
-        before, more = (one[..., -1, :] for one in self._running(slice(None)))
-        both = self.two[..., -1, :]
-        here = self.one[..., -1, :] + both
+        """Two or more separate faults on the vehicle: (sets, cases, levels)."""
+        before, more = (one[:, -1] for one in self._running(slice(None)))
+        both = self.two[:, -1]
+        here = self.one[:, -1] + both
         total: Floats = more * (1.0 + here) + before * here + both
         return total
 
     def beside(self) -> tuple[Floats, Floats]:
-        """For every axle one or more, and two or more, on the others: (..., axles, levels) each."""
+        """For every axle one or more, and two or more, on the others: (sets, axles, cases, levels) each."""
         before, more_before = self._running(slice(None))
-        behind, more_behind = (one[..., ::-1, :] for one in self._running(slice(None, None, -1)))
+        behind, more_behind = (one[:, ::-1] for one in self._running(slice(None, None, -1)))
         two = more_before * (1.0 + behind + more_behind) + more_behind * (1.0 + before) + before * behind
         return before + behind + two, two
 
     def _running(self, order: slice) -> tuple[Floats, Floats]:
         """For every axle exactly one, and two or more, on those before it."""
-        one, two = self.one[..., order, :], self.two[..., order, :]
+        one, two = self.one[:, order], self.two[:, order]
         single, more = np.zeros_like(one), np.zeros_like(one)
-        some = one + two
-        for axle in range(1, one.shape[-2]):  # a running sum of the library takes twenty times as long
-            here, before, so_far = some[..., axle - 1, :], single[..., axle - 1, :], more[..., axle - 1, :]
-            np.add(before, one[..., axle - 1, :], out=single[..., axle, :])
-            total = more[..., axle, :]
-            np.multiply(so_far + before, here, out=total)
+        for axle in range(1, one.shape[1]):  # a running sum of the library takes twenty times as long
+            last, before, so_far = axle - 1, single[:, axle - 1], more[:, axle - 1]
+            np.add(before, one[:, last], out=single[:, axle])
+            total = more[:, axle]
+            np.multiply(so_far + before, one[:, last] + two[:, last], out=total)
             total += so_far
-            total += two[..., axle - 1, :]
+            total += two[:, last]
         return single, more
 
 
-def others_of(values: Floats) -> Floats:
-    """For every axle the sum over the others: (..., axles, levels), without ever subtracting.
-
-    One axle may outweigh the others by twenty orders of magnitude: a difference would be noise.
-    """
-    others: Floats = _others(values.shape[-2]) @ values
-    return others
-
-
-@lru_cache(maxsize=64)
-def _others(axles: int) -> Floats:
-    return 1.0 - np.eye(axles)
-
-
 class Odds(Struct, frozen=True, kw_only=True, eq=False):
-    """Likelihoods of a group, beside those of the healthy vehicle.
+    """Likelihoods of a group under one node, also beside those of the healthy vehicle.
+
+    State by state, so that what is computed with lies together.
 
     Attributes
     ----------
-    odds : float array (cases, axles, states, levels)
-        Likelihood of an axle's states over that of the healthy one.
+    sides : float array (3, 2, axles, cases, levels)
+        From `likelihood.by_state`, left and right.
+    likelihood : float array (axles, states, cases, levels)
+        Of an axle's states.
+    odds : float array (axles, states, cases, levels)
+        The same over that of the healthy one.
     base, all_hot : float array (cases, levels)
         Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
-    part : float array (axles, odd states)
-        Weight of every odd state of an axle among separate faults.
-    separate : Separate
-        The same times the odds.
     """
 
+    sides: Floats
+    likelihood: Floats
     odds: Floats
     base: Floats
     all_hot: Floats
-    part: Floats
-    separate: Separate
-
-    def separate_of(self, part: Floats) -> Separate:
-        """Separate faults with other weights: float array (cases, axles, odd states)."""
-        return separate(part, self.odds)
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
         product = one.weight * (self.all_hot if one.raises_level else self.base)
         for row, state in one.changed:
-            product *= self.odds[:, row, state]
+            product *= self.odds[row, state]
         return product
 
+    def all_but_one(self) -> Floats:
+        """Weight of the heat level with all other axles healthy, for every axle: (axles, cases, levels)."""
+        others: Floats = self.base / np.maximum(self.likelihood[:, HEALTHY], LEAST)
+        return others
 
-def odds_of(group: Group, likelihood: Floats, heat: Floats | None = None) -> Odds:
+    def separate(self, parts: Floats) -> Separate:
+        """Separate faults with weights from `separate_parts`."""
+        one, two = (np.where(those[:, None], parts, 0.0) for those in (~OF_TWO, OF_TWO))
+        weights = np.stack([one, two])  # (2, sets, axles, odd states, 1 or cases)
+        axles, _, cases, levels = self.odds.shape
+        found = np.empty((*weights.shape[:2], axles, cases, levels))
+        for row, odd in enumerate(self.odds[:, ODD]):
+            of_axle = weights[:, :, row].reshape(-1, *parts.shape[2:])
+            found[:, :, row] = summed(of_axle, odd).reshape(*weights.shape[:2], cases, levels)
+        return Separate(one=found[0], two=found[1])
+
+    def some(self, cases: Bools) -> Odds:
+        """The same of some cases."""
+        return Odds(**{name: getattr(self, name)[..., cases, :] for name in self.__struct_fields__})
+
+
+def odds_of(group: Group, sides: Floats, heat: Floats | None = None) -> Odds:
     """Odds of a group.
 
     Parameters
     ----------
     group : Group
-    likelihood : float array (cases, axles, states, levels)
+    sides : float array (3, 2, axles, cases, levels)
+        From `likelihood.by_state`, left and right.
     heat : float array (cases, levels), optional
         Prior of the vehicle's heat level; else that of the group's states.
     """
-    heat = group.states.heat if heat is None else heat
-    none = np.maximum(likelihood[:, :, HEALTHY], LEAST)
-    healthy = none.prod(1)
-    odds = likelihood / none[:, :, None]
-    part = separate_weights(group, likelihood.shape[1])
+    likelihood = np.empty((sides.shape[2], STATES, *sides.shape[3:]))
+    for row, axle in enumerate(group.axles):
+        axle_likelihood(sides[:, :, row], axle, group, out=likelihood[row])
+    none = np.maximum(likelihood[:, HEALTHY], LEAST)
+    healthy = none.prod(0)
     return Odds(
-        odds=odds,
-        base=healthy * heat,
+        sides=sides,
+        likelihood=likelihood,
+        odds=likelihood / none[:, None],
+        base=healthy * (group.states.heat if heat is None else heat),
         all_hot=healthy * group.states.heat_all_hot,
-        part=part,
-        separate=separate(part, odds),
     )
 
 
-def separate(part: Floats, odds: Floats) -> Separate:
-    """Separate faults: weights ((cases,) axles, odd states) times odds (cases, axles, states, levels)."""
-    ones = int(np.argmax(OF_TWO))  # those of one fault come first: slices are no copies
-    odd, parts = odds[:, :, ODD], part[..., None, :]
-    one, two = ((parts[..., those] @ odd[:, :, those])[:, :, 0] for those in (slice(ones), slice(ones, None)))
-    return Separate(one=one, two=two)
+def summed(weights: Floats, values: Floats) -> Floats:
+    """Sums of some arrays, each array with a weight, or with one for every case.
 
+    Parameters
+    ----------
+    weights : float array (sums, arrays, 1 or cases)
+    values : float array (arrays, cases, levels)
 
-def all_but_one(odds: Odds, likelihood: Floats) -> Floats:
-    """Weight of the heat level with all other axles healthy, for every axle: (cases, axles, levels)."""
-    others: Floats = odds.base[:, None] / np.maximum(likelihood[:, :, HEALTHY], LEAST)
-    return others
+    Returns
+    -------
+    float array (sums, cases, levels)
+    """
+    if weights.shape[-1] == 1:
+        return np.tensordot(weights[..., 0], values, 1)
+    return np.asarray(np.einsum("vsc,scl->vcl", weights, values))
 
 
 @lru_cache(maxsize=64)
@@ -193,19 +204,38 @@ def separate_weights(group: Group, axles: int) -> Floats:
     return np.tile([*one, hot * cold, hot * cold], (axles, 1))
 
 
+def separate_parts(group: Group, read: Bools) -> Floats:
+    """Weights of separate faults: float array (sets, axles, odd states, 1 or cases), sets as of `Separate`.
+
+    Parameters
+    ----------
+    group : Group
+    read : bool array (1 or cases, 2 * axles)
+        Brakes with a reading, all left ones first.
+    """
+    part = separate_weights(group, len(group.axles))[..., None]
+    left = [np.where(odd_states(read, sides), 0.0, part) for sides in (HOTS, COLDS)]
+    return np.stack([np.broadcast_to(part, left[0].shape), *left])
+
+
 def odd_states(read: Bools, sides: Floats) -> Bools:
     """True for states in which a brake that was read is hot (`HOTS`), or cold (`COLDS`).
 
     Parameters
     ----------
-    read : bool array (cases, 2 * axles)
+    read : bool array (1 or cases, 2 * axles)
         All left ones first.
     sides : float array (2, odd states)
 
     Returns
     -------
-    bool array (cases, axles, odd states)
+    bool array (axles, odd states, 1 or cases)
     """
-    by_axle = read.reshape(read.shape[0], 2, -1).transpose(0, 2, 1).astype(np.float64)
-    found: Bools = by_axle @ sides > 0.0
+    by_axle = read.reshape(read.shape[0], 2, -1).astype(np.float64)
+    found: Bools = np.einsum("csa,so->aoc", by_axle, sides) > 0.0
     return found
+
+
+def once(read: Bools) -> Bools:
+    """The same of one case, if all cases are alike: bool array (1 or cases, ...)."""
+    return read[:1] if read.shape[0] and (read == read[0]).all() else read

@@ -26,10 +26,11 @@ from thermlog.judging.likelihood import (
     Brakes,
     Group,
     Likeness,
-    axle_likelihood,
     axle_spread_of,
     brake_likelihood,
+    by_state,
 )
+from thermlog.judging.odds import Odds, odds_of
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
@@ -174,7 +175,7 @@ def weighed_groups(evidence: Evidence) -> Iterator[tuple[WeighedGroup, Nodes]]:
 
 
 def _weighed(evidence: Evidence, group: Group, nodes: Nodes) -> WeighedGroup:
-    shares = [(node.weight, likelihood) for node, likelihood in nodes]
+    shares = [(node.weight, odds) for node, odds in nodes]
     posterior = weigh(group, shares, heard_of(evidence, group))
     return WeighedGroup(
         group=group,
@@ -321,8 +322,8 @@ class Node(Struct, frozen=True, kw_only=True):
     air_sigmas: float
 
 
-# Every node with its likelihood of axles, (cases, axles, states, levels).
-Nodes: TypeAlias = list[tuple[Node, Floats]]
+# Every node with the likelihoods under it.
+Nodes: TypeAlias = list[tuple[Node, Odds]]
 
 
 def unknowns(evidence: Evidence, group: Group) -> tuple[Node, ...]:
@@ -354,20 +355,19 @@ def air_sigma_k(evidence: Evidence) -> Floats:
 def nodes_of(
     evidence: Evidence, group: Group, change: Callable[[Brakes], Brakes] = lambda brakes: brakes
 ) -> Nodes:
-    """Every node with its likelihood of axles, (cases, axles, states, levels).
-
-    `change` makes brakes as thought of from brakes as read.
-    """
+    """Every node with its likelihoods; `change` makes brakes as thought of from brakes as read."""
     brakes = change(brakes_of(evidence, group.columns))
-    shape = (*group.columns.shape, 2)
-    nodes = []
-    for node in unknowns(evidence, group):
-        shifted = with_air(brakes, evidence, group.columns, node)
-        sides = brake_likelihood(shifted, group, evidence.doubt, node.skin_part)
-        sides = sides.reshape(*shape, -1)
-        axles = [axle_likelihood(sides[row], axle, group) for row, axle in enumerate(group.axles)]
-        nodes.append((node, np.stack(axles, axis=1)))
-    return nodes
+    return [(node, node_odds(evidence, group, brakes, node)) for node in unknowns(evidence, group)]
+
+
+def node_odds(
+    evidence: Evidence, group: Group, brakes: Brakes, node: Node, heat: Floats | None = None
+) -> Odds:
+    """Likelihoods of brakes in the order of the group's columns under one node; `heat` as of `odds_of`."""
+    shifted = with_air(brakes, evidence, group.columns, node)
+    healthy = brake_likelihood(shifted, group, evidence.doubt, node.skin_part)
+    by_side = np.moveaxis(healthy.reshape(*group.columns.shape, 2, -1), 2, 0)
+    return odds_of(group, by_state(by_side, group), heat)
 
 
 def brakes_of(evidence: Evidence, columns: Ints) -> Brakes:

@@ -14,12 +14,13 @@ from thermlog.judging.likelihood import Group
 from thermlog.judging.odds import (
     COLDS,
     HOTS,
-    ODD,
-    OF_TWO,
+    ONE,
+    TWO,
     Odds,
-    odd_states,
-    odds_of,
+    Separate,
+    once,
     one_changed,
+    separate_parts,
 )
 from thermlog.words.kinds import ALL_HOT, NONE, SEVERAL, Members, fault_kind
 from thermlog.words.tables import Bools, Floats, Ints
@@ -58,8 +59,8 @@ class Posterior(Struct, frozen=True, kw_only=True, eq=False):
 
 def _evidences(group: Group, odds: Odds) -> Floats:
     """Prior times evidence of every explanation: (cases, explanations); one axle changed by one product."""
-    of_one = (odds.odds @ odds.base[:, None, :, None])[..., 0]  # (cases, axles, states)
-    found = of_one.reshape(of_one.shape[0], -1) @ one_changed(group.table, len(group.axles)).T
+    of_one = np.einsum("ascl,cl->cas", odds.odds, odds.base)
+    found: Floats = of_one.reshape(of_one.shape[0], -1) @ one_changed(group.table, len(group.axles)).T
     for number, one in enumerate(group.table):
         if len(one.changed) != 1:
             found[:, number] = odds.of(one).sum(-1)
@@ -80,15 +81,14 @@ def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
     return (of_hot @ seen > 0).T, (of_cold @ seen > 0).T
 
 
-def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> Posterior:
+def weigh(group: Group, nodes: Sequence[tuple[float, Odds]], read: Bools) -> Posterior:
     """Posterior of one group.
 
     Parameters
     ----------
     group : Group
-    nodes : sequence of (weight, likelihood)
-        What is not known of a vehicle and summed over: weight, and likelihood of axles
-        (cases, axles, states, levels).
+    nodes : sequence of (weight, Odds)
+        What is not known of a vehicle and summed over.
     read : bool array (cases, 2 * axles)
         See `odd_and_read`.
 
@@ -96,60 +96,53 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Floats]], read: Bools) -> P
     -------
     Posterior
     """
-    cases, axles = read.shape[0], nodes[0][1].shape[1]
+    cases, axles = read.shape[0], len(group.axles)
     explained = np.zeros((cases, len(group.table)))
-    touched = np.zeros((cases, axles, HOTS.shape[1]))
-    several, undragged, unidled = np.zeros((3, cases))
+    touched = np.zeros((axles, HOTS.shape[1], cases))
+    several = np.zeros((3, cases))  # of all, of those without a drag, of those without an idle brake
     whole = np.zeros((2, cases))
     evidence = np.empty((cases, len(nodes)))
-    hot_read, cold_read = (odd_states(read, sides) for sides in (HOTS, COLDS))
-    for number, (share, likelihood) in enumerate(nodes):
-        odds = odds_of(group, likelihood)
-        here, more = _evidences(group, odds), (odds.base * odds.separate.in_all()).sum(-1)
-        evidence[:, number] = here.sum(1) + more
+    parts = separate_parts(group, once(read))
+    for number, (share, odds) in enumerate(nodes):
+        separate = odds.separate(parts)
+        here, more = _evidences(group, odds), (odds.base * separate.in_all()).sum(-1)
+        evidence[:, number] = here.sum(1) + more[0]
         explained += share * here
         several += share * more
-        touched += share * _touched(odds)
-        undragged += share * _without(odds, hot_read)
-        unidled += share * _without(odds, cold_read)
-        whole += share * _as_usual(group, likelihood)
-    total = explained.sum(1) + several
+        touched += share * _touched(odds, separate, parts[0])
+        whole += share * _as_usual(group, odds)
+    total = explained.sum(1) + several[0]
     explained /= total[:, None]
     of_kind, of_hot, of_cold = _shares(group.table, axles)  # a vehicle all hot has no odd corner
     p_kind, in_hot, in_cold = ((explained[:, None] @ share)[:, 0] for share in (of_kind, of_hot, of_cold))
-    p_kind[:, _SEVERAL] += several / total
-    odd = (touched / total[:, None, None]).T  # (odd states, axles, cases)
+    p_kind[:, _SEVERAL] += several[0] / total
+    odd = np.moveaxis(touched / total, 1, 0)  # (odd states, axles, cases)
     drags, idles = odd_and_read(group, read)
     return Posterior(
         explanation=explained,
         p_kind=p_kind,
         p_hot=np.tensordot(HOTS, odd, 1) + in_hot.T.reshape(2, axles, cases),
         p_cold=np.tensordot(COLDS, odd, 1) + in_cold.T.reshape(2, axles, cases),
-        p_drag=(explained * drags).sum(1) + (several - undragged) / total,
-        p_idle=(explained * idles).sum(1) + (several - unidled) / total,
+        p_drag=(explained * drags).sum(1) + (several[0] - several[1]) / total,
+        p_idle=(explained * idles).sum(1) + (several[0] - several[2]) / total,
         p_heat=_whole_hot(group, p_kind, whole),
         node=evidence,
     )
 
 
-def _touched(odds: Odds) -> Floats:
-    """Part of several separate faults that each odd state of each axle has: (cases, axles, odd states)."""
-    some, _ = odds.separate.beside()
-    base = odds.base[:, None]
-    one, two = (odds.odds[:, :, ODD] @ (base * beside)[..., None] for beside in (some, 1.0 + some))
-    touched: Floats = odds.part * np.where(OF_TWO, two[..., 0], one[..., 0])
+def _touched(odds: Odds, separate: Separate, part: Floats) -> Floats:
+    """Part of several separate faults that each odd state of each axle has: (axles, odd states, cases)."""
+    some = odds.base * separate.beside()[0][0]
+    each = ((ONE, some), (TWO, odds.base + some))
+    touched: Floats = part * np.concatenate(
+        [np.einsum("aocl,acl->aoc", odds.odds[:, s], b) for s, b in each], axis=1
+    )
     return touched
 
 
-def _without(odds: Odds, out: Bools) -> Floats:
-    """Several separate faults none of which is of some states (cases, axles, odd states): (cases,)."""
-    others = odds.separate_of(np.where(out, 0.0, odds.part))
-    return np.asarray((odds.base * others.in_all()).sum(-1))
-
-
-def _as_usual(group: Group, likelihood: Floats) -> Floats:
+def _as_usual(group: Group, odds: Odds) -> Floats:
     """Evidence of all brakes healthy, and of all brakes hot, where heat is as usual: (2, cases)."""
-    healthy = likelihood[:, :, HEALTHY].prod(1)
+    healthy = odds.likelihood[:, HEALTHY].prod(0)
     return np.stack([healthy @ group.states.usual, healthy @ group.states.usual_all_hot])
 
 

@@ -6,44 +6,21 @@ corner can show are worked out once; planting a fault there then costs one produ
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Literal, TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
-from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
-from thermlog.judging.explanations import (
-    BOTH_COLD,
-    BOTH_HOT,
-    COLD_BY_HOT,
-    COLD_LEFT,
-    HEALTHY,
-    HOT_BY_COLD,
-    HOT_LEFT,
-)
-from thermlog.judging.likelihood import (
-    Brakes,
-    Group,
-    brake_likelihood,
-    missed_share,
-    odd_skin_share,
-    over_levels,
-    side_fraction,
-)
-from thermlog.judging.odds import (
-    COLDS,
-    HOTS,
-    ODD,
-    OF_TWO,
-    odd_states,
-    odds_of,
-)
-from thermlog.judging.pattern import Evidence, Nodes, brakes_of, with_air
-from thermlog.judging.posterior import odd_and_read
+from thermlog.judging.elsewhere import SINGLE
+from thermlog.judging.folded import folded
+from thermlog.judging.likelihood import Brakes, Group, missed_share, side_fraction
+from thermlog.judging.odds import Odds
+from thermlog.judging.pattern import Evidence, Nodes, air_sigma_k, brakes_of
 from thermlog.judging.states import LEVELS_K, SQUARES, likelihood_within
+from thermlog.judging.tails import HealthyMixture
 from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
@@ -51,7 +28,10 @@ Change: TypeAlias = Callable[[Brakes], Brakes]
 EVERYWHERE = slice(None)
 _LEAST = np.finfo(float).tiny
 # Beside the largest coefficient of a place; a likelihood is seldom less than 1e-10, so products stay normal.
-_NOTHING = 1e-27
+_NEXT_TO_NOTHING = 1e-27
+# Rows of `Folded`: asked, own and total.
+_ASKED: Mapping[BrakeQuestion, slice] = {"drag": slice(0, 3), "idle": slice(4, 1, -1)}
+_TOTAL = 2
 
 
 class Weighing(Struct, frozen=True, kw_only=True, eq=False):
@@ -75,7 +55,7 @@ class Weighing(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Places(Struct, frozen=True, kw_only=True, eq=False):
-    """Corners of one group, one entry a corner.
+    """Corners of one group, one entry a corner; all left ones first, axle by axle.
 
     Attributes
     ----------
@@ -117,10 +97,10 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
         From `likelihood.side_fraction`.
     spread : float array (places, nodes, levels)
         Variance of what such brakes show without that of their readings [K^2].
-    asked : mapping of question to float array (places, 3, nodes, levels)
-        Coefficients of all explanations, of those that answer the question with yes, of those in which this
-        very corner drags, or is idle; times the weight of the node, in parts of the largest of a place. Like
-        `spread` in single precision, which is twice as fast: shares hold six digits, and steps a fiftieth.
+    found : float array (places, 6, nodes, levels)
+        Coefficients as of `folded.Folded` in its order, times the weight of the node, in parts of the largest
+        total of a place. Like `spread` in single precision, which is twice as fast: shares hold six digits,
+        and steps a fiftieth.
     """
 
     group: Group
@@ -129,7 +109,17 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     extra_k: Floats
     side_fraction: Floats
     spread: Floats
-    asked: Mapping[BrakeQuestion, Floats]
+    found: Floats
+
+    def shown_if_healthy(self) -> HealthyMixture:
+        """What healthy brakes in place of these would show, while nothing is suspected of the others."""
+        scatter = np.nan_to_num(self.brakes.variance, nan=1.0).astype(SINGLE)
+        healthy = self.found[:, -1]
+        weight = healthy / healthy.max((1, 2), keepdims=True)
+        inverse = self.spread + scatter[:, None, None]
+        np.sqrt(inverse, out=inverse)
+        np.divide(1.0, inverse, out=inverse)
+        return HealthyMixture(weight=weight, inverse_sigma=inverse, shift_k=-self.extra_k.astype(SINGLE))
 
 
 def shares_with(
@@ -151,9 +141,10 @@ def shares_with(
     asked, own : float array (places,)
         That a brake which was read is as asked; that this one is.
     """
-    sums = np.einsum("pvnl,pnl->vp", scales.asked[question][at], _planted(scales, extra_k, at))
-    asked, own = sums[1:] / np.maximum(sums[0], np.finfo(np.float32).tiny)
-    return asked.astype(np.float64), own.astype(np.float64)
+    coefficients = scales.found[at, _ASKED[question]]
+    asked, own, total = np.einsum("pvnl,pnl->vp", coefficients, _planted(scales, extra_k, at))
+    total = np.maximum(total, np.finfo(SINGLE).tiny)
+    return (asked / total).astype(np.float64), (own / total).astype(np.float64)
 
 
 def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
@@ -197,24 +188,18 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     """
     group, evidence = weighing.group, weighing.evidence
     pair = group.columns[places.row, places.case]
-    both = weighing.change(brakes_of(evidence, pair))
-    mine = 2 * np.arange(pair.size) + places.side
-    own, share = _take(both, mine), odd_skin_share(both.known, group)[mine].astype(SINGLE)
+    brakes = weighing.change(brakes_of(evidence, group.columns))
+    known = brakes.known[::2].reshape(group.columns.shape)
+    own = _take(brakes, 2 * (places.row * group.cases.size + places.case) + places.side)
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
-    folded = np.empty((5, pair.size, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
-    for number, (node, likelihood) in enumerate(weighing.nodes):
-        shifted = with_air(both, evidence, pair, node)
-        mate = _take(shifted, 2 * np.arange(pair.size) + 1 - places.side)
-        beside = brake_likelihood(mate, group, evidence.doubt, node.skin_part)
-        vectors, of_axle = _folded(weighing, places, likelihood, beside)
-        folded[:, :, number] = vectors + share * (over_levels(vectors, group.states.odd_skin) - vectors)
-        size[:, number] = node.weight * of_axle
-        extra_k[:, number] = (shifted.extra_k - both.extra_k)[mine]
+    found = np.empty((pair.size, 6, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
+    for number, (node, odds) in enumerate(weighing.nodes):
+        size[:, number] = node.weight * _folded(weighing, places, (odds, known), found[:, :, number])
+        extra_k[:, number] = 0.0 if node.air_sigmas == 0.0 else -node.air_sigmas * air_sigma_k(evidence)[pair]
         fraction[:, number] = side_fraction(own, group, node.skin_part)
-    size /= np.maximum((size * folded[0].max(-1)).max(-1, keepdims=True), _LEAST)
-    folded *= size.astype(SINGLE)[..., None]
-    folded *= folded > _NOTHING
-    total, asked_drag, asked_idle, own_drag, own_idle = folded
+    size /= np.maximum((size * found[:, _TOTAL].max(-1)).max(-1, keepdims=True), _LEAST)
+    found *= size.astype(SINGLE)[:, None, :, None]
+    np.maximum(found, _NEXT_TO_NOTHING, out=found)
     return Scales(
         group=group,
         doubt=evidence.doubt,
@@ -222,10 +207,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
         extra_k=extra_k,
         side_fraction=fraction,
         spread=(np.square(fraction)[..., None] * SQUARES + group.side_spread[1] ** 2).astype(SINGLE),
-        asked={
-            "drag": np.stack([total, asked_drag, own_drag], axis=1),
-            "idle": np.stack([total, asked_idle, own_idle], axis=1),
-        },
+        found=found,
     )
 
 
@@ -233,97 +215,19 @@ def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 
-def _folded(weighing: Weighing, places: Places, likelihood: Floats, mate: Floats) -> tuple[Floats, Floats]:
-    """Coefficients over what a place's brake shows as a healthy one: (5, places, levels).
+def _folded(weighing: Weighing, places: Places, of: tuple[Odds, Bools], found: Floats) -> Floats:
+    """Fill in the coefficients of all places under one node, (places, 6, levels).
 
-    Total, asked for a drag and for an idle brake, own as a drag and as an idle brake; and what those of each
-    place are parts of. `likelihood` of the axles; `mate`: that of the mate of every place.
+    `of`: the likelihoods, and whether emissivities are known (axles, cases). Gives what the coefficients of
+    each place are parts of.
     """
-    group = weighing.group
-    asked_of, at = np.unique(places.case, return_inverse=True)
-    read = weighing.read[asked_of]
-    beside = _beside(group, likelihood[asked_of], read)
-    to_hot, to_cold = group.states.hot.astype(SINGLE), group.states.cold.astype(SINGLE)
-    folded, size = np.empty((5, *mate.shape), dtype=SINGLE), np.empty(places.case.size)
-    for row in range(len(group.axles)):
-        weights = beside.of_axle(group, read, row)
-        for side in (0, 1):
-            here = np.flatnonzero((places.row == row) & (places.side == side))
-            some = EVERYWHERE if here.size == asked_of.size else at[here]  # each case once, in order
-            brake, size[here] = mate[here].astype(SINGLE), weights.size[some]
-            maps = (brake, brake @ to_hot.T, brake @ to_cold.T)
-            for number, one in enumerate(weights.states):
-                healthy, hot, cold = _of_states(one[some], maps, side)
-                hot, cold = hot @ to_hot, cold @ to_cold
-                healthy += hot
-                healthy += cold
-                folded[number, here] = healthy
-                if number == 0:
-                    folded[3, here], folded[4, here] = hot, cold
-    return folded, size
-
-
-class _Beside(Struct, frozen=True, kw_only=True, eq=False):
-    """What multiplies the states of axles, over the vehicle's heat levels.
-
-    Three sums each: of all explanations, and of those that answer the one and the other question with yes.
-
-    Attributes
-    ----------
-    elsewhere : Elsewhere
-        With separate faults on other axles.
-    part : float array (axles, odd states)
-        Weight of every odd state of an axle among separate faults.
-    some : float array (3, cases, axles, levels)
-        Weight of one or more faults on other axles.
-    """
-
-    elsewhere: Elsewhere
-    part: Floats
-    some: Floats
-
-    def of_axle(self, group: Group, read: Bools, row: int) -> OfAxle:
-        """The same for one axle over its own levels."""
-        more = np.concatenate([self.some[:, :, row], self.elsewhere.alone[None, :, row]])
-        found = self.elsewhere.of_axle(group, row, more)
-        some, part = found.more[:3, :, None], self.part[row][:, None].astype(SINGLE)
-        # two faults of this axle need none on another
-        every = some[0] + OF_TWO[:, None] * found.more[3][:, None]
-        found.states[0, :, ODD] += part * every
-        for number, sides in ((1, HOTS), (2, COLDS)):
-            # where this axle answers the question, the others may be as they like
-            answers = odd_states(read, sides)[:, row, :, None]
-            found.states[number, :, ODD] += part * np.where(answers, every, some[number])
-        return found
-
-
-def _beside(group: Group, likelihood: Floats, read: Bools) -> _Beside:
-    """`likelihood` of the axles, `read` of the same cases."""
-    odds = odds_of(group, likelihood)
-    counted = np.ones((read.shape[0], len(group.table)), dtype=bool)
-    found = elsewhere(group, odds, likelihood, (counted, *odd_and_read(group, read)))
-    every = odds.separate.beside()
-    beside = [np.stack(every)]
-    for sides in (HOTS, COLDS):
-        without = odds.separate_of(np.where(odd_states(read, sides), 0.0, odds.part))
-        # less those none of which answers
-        beside.append(np.maximum(beside[0] - np.stack(without.beside()), 0.0))
-    some, two = np.stack(beside, axis=1)
-    found.healthy[...] += two * found.alone
-    return _Beside(elsewhere=found, part=odds.part, some=some * found.alone)
-
-
-def _of_states(weights: Floats, mate: Sequence[Floats], side: int) -> tuple[Floats, Floats, Floats]:
-    """Weights on this side healthy, hot and cold, its mate's likelihood in each state put in."""
-    healthy, hot, cold = mate
-    return (
-        weights[:, HEALTHY] * healthy
-        + weights[:, HOT_LEFT + 1 - side] * hot
-        + weights[:, COLD_LEFT + 1 - side] * cold,
-        weights[:, HOT_LEFT + side] * healthy
-        + weights[:, BOTH_HOT] * hot
-        + weights[:, HOT_BY_COLD + side] * cold,
-        weights[:, COLD_LEFT + side] * healthy
-        + weights[:, BOTH_COLD] * cold
-        + weights[:, COLD_BY_HOT - side] * hot,
-    )
+    group, size = weighing.group, np.empty(places.case.size)
+    corner = places.side * len(group.axles) + places.row  # in order
+    for row, side, one in folded(group, *of, weighing.read):
+        here = slice(*np.searchsorted(corner, side * len(group.axles) + row + np.arange(2)).tolist())
+        cases = places.case[here]
+        *coefficients, parts_of = astuple(one)
+        size[here] = parts_of[cases]
+        for number, values in enumerate(coefficients):
+            found[here, number] = values[cases]
+    return size

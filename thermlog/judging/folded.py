@@ -1,0 +1,254 @@
+"""What the weights of an axle's states give for one of its brakes: coefficients of its own likelihood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import TypeAlias
+
+import numpy as np
+from msgspec import Struct, field
+
+from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
+from thermlog.judging.explanations import (
+    BOTH_COLD,
+    BOTH_HOT,
+    COLD_BY_HOT,
+    COLD_LEFT,
+    HEALTHY,
+    HOT_BY_COLD,
+    HOT_LEFT,
+)
+from thermlog.judging.likelihood import Group, odd_skin_share
+from thermlog.judging.odds import COLDS, HOTS, OF_TWO, Odds, odd_states, once, separate_parts
+from thermlog.judging.posterior import odd_and_read
+from thermlog.judging.states import LEVELS_K, States
+from thermlog.words.tables import Bools, Floats
+
+# Of all explanations; of those that answer the one and the other question with yes; of those that a healthy
+# brake is measured by.
+_ALL, _DRAG, _IDLE, _USUAL = range(4)
+_Triple: TypeAlias = tuple[Floats, Floats, Floats]  # of a healthy, a hot and a cold brake
+
+
+class Folded(Struct, frozen=True, eq=False):
+    """Coefficients of one brake over what it shows as a healthy one, (cases, levels) each.
+
+    Attributes
+    ----------
+    asked_drag, own_drag : float array
+        Of explanations in which a brake that was read drags, and in which this one does.
+    total : float array
+        Of all of them.
+    own_idle, asked_idle : float array
+        Of those in which this one is idle, and in which a brake that was read is.
+    healthy : float array
+        Of those in which this one is healthy, without separate faults and without a cause common to all.
+    size : float array (cases,)
+        What all of them are parts of.
+    """
+
+    asked_drag: Floats
+    own_drag: Floats
+    total: Floats
+    own_idle: Floats
+    asked_idle: Floats
+    healthy: Floats
+    size: Floats
+
+
+def folded(group: Group, odds: Odds, known: Bools, read: Bools) -> Iterator[tuple[int, int, Folded]]:
+    """Coefficients of every brake of a group under one node.
+
+    Parameters
+    ----------
+    group : Group
+    odds : Odds
+    known : bool array (axles, cases)
+        True where an emissivity was stated.
+    read : bool array (cases, 2 * axles)
+        Brakes whose readings count, all left ones first.
+
+    Yields
+    ------
+    row of the axle, side, Folded
+    """
+    beside = _beside(group, odds, once(read))
+    for row in range(len(group.axles)):
+        weights = beside.of_axle(group, row)
+        unlike = odd_skin_share(known[row], group)
+        for side in (0, 1):
+            mate: Floats = odds.sides[:, 1 - side, row].astype(SINGLE)
+            yield row, side, _shown(_of_side(weights, mate, side), group.states, unlike, weights.of_axle.size)
+
+
+class _OfSide(Struct, frozen=True, kw_only=True, eq=False):
+    """Weights of one brake over the level of its axle, by sum; those that are the same are one object."""
+
+    all: _Triple
+    drag: _Triple
+    idle: _Triple
+    usual: Floats
+
+
+def _of_side(weights: _Weights, mate: Floats, side: int) -> _OfSide:
+    """`mate`: likelihoods of the other brake of the axle as a healthy, a hot and a cold one."""
+    healthy, hot, cold = (
+        (HEALTHY, HOT_LEFT + 1 - side, COLD_LEFT + 1 - side),
+        (HOT_LEFT + side, BOTH_HOT, HOT_BY_COLD + side),
+        (COLD_LEFT + side, COLD_BY_HOT - side, BOTH_COLD),
+    )
+
+    def of(number: int, states: tuple[int, int, int]) -> Floats:
+        found: list[Floats] = [
+            weights.of(number, state) * one for state, one in zip(states, mate, strict=True)
+        ]
+        alone, with_hot, with_cold = found
+        alone += with_hot
+        alone += with_cold
+        return alone
+
+    every = of(_ALL, healthy), of(_ALL, hot), of(_ALL, cold)
+    # where this brake is as asked, it answers itself
+    drag_hot = every[1] if weights.all_count(_DRAG, hot) else of(_DRAG, hot)
+    idle_cold = every[2] if weights.all_count(_IDLE, cold) else of(_IDLE, cold)
+    return _OfSide(
+        all=every,
+        drag=(of(_DRAG, healthy), drag_hot, of(_DRAG, cold)),
+        idle=(of(_IDLE, healthy), of(_IDLE, hot), idle_cold),
+        usual=of(_USUAL, healthy),
+    )
+
+
+def _shown(found: _OfSide, states: States, unlike: Floats, size: Floats) -> Folded:
+    """The coefficients over what the brake shows; `unlike` as of `odd_skin_share`."""
+    share, *others = np.unique(unlike).tolist()
+    each = _shown_alike(found, _shown_by(states, share))
+    for other in others:
+        more = _shown_alike(found, _shown_by(states, other))
+        each = [np.where(unlike == other, b, a) for a, b in zip(each, more, strict=True)]
+    asked_drag, own_drag, total, own_idle, asked_idle, healthy = each
+    return Folded(asked_drag, own_drag, total, own_idle, asked_idle, healthy, size)
+
+
+def _shown_alike(found: _OfSide, shown: _Triple) -> list[Floats]:
+    as_healthy, as_hot, as_cold = shown
+    hot, cold = found.all[1] @ as_hot, found.all[2] @ as_cold
+    sums = []
+    for healthy, with_hot, with_cold in (found.all, found.drag, found.idle):
+        total = healthy @ as_healthy
+        total += hot if with_hot is found.all[1] else with_hot @ as_hot
+        total += cold if with_cold is found.all[2] else with_cold @ as_cold
+        sums.append(total)
+    every, asked_drag, asked_idle = sums
+    return [asked_drag, hot, every, cold, asked_idle, found.usual @ as_healthy]
+
+
+@lru_cache(maxsize=64)
+def _shown_by(states: States, unlike: float) -> _Triple:
+    """What a healthy, a hot and a cold brake show of the level of the axle, unlike faces among them."""
+    levels = np.eye(LEVELS_K.size)
+    faces = (1.0 - unlike) * levels + unlike * states.odd_skin
+    healthy, hot, cold = ((state @ faces).astype(SINGLE) for state in (levels, states.hot, states.cold))
+    return healthy, hot, cold
+
+
+class _Weights(Struct, frozen=True, kw_only=True, eq=False):
+    """What multiplies the states of one axle over its own levels, separate faults among them.
+
+    Attributes
+    ----------
+    of_axle : OfAxle
+    part : list of float
+        Weight of every odd state among separate faults.
+    answers : bool array (2, odd states, 1 or cases)
+        States in which a brake that was read is hot, or cold.
+    known : dict
+        Weights that were asked for: both sides ask for the same ones.
+    """
+
+    of_axle: OfAxle
+    part: list[float]
+    answers: Bools
+    known: dict[tuple[int, int], Floats] = field(default_factory=dict)
+
+    def of(self, number: int, state: int) -> Floats:
+        """One of the sums in one state: (cases, levels)."""
+        if (number, state) not in self.known:
+            found = self.of_axle.of(number, state)
+            if number != _USUAL and state != HEALTHY and self.part[state - HOT_LEFT] > 0.0:
+                found += self.part[state - HOT_LEFT] * self._others(number, state)
+            self.known[number, state] = found
+        return self.known[number, state]
+
+    def all_count(self, number: int, states: tuple[int, ...]) -> bool:
+        """True if all explanations that leave the axle in these states answer this question with yes."""
+        return all(
+            self.answers[number - 1, state - HOT_LEFT].all() and self.of_axle.alike(_ALL, number, state)
+            for state in states
+        )
+
+    def _others(self, number: int, state: int) -> Floats:
+        """Weight of separate faults on other axles, so that there are two, and the question is answered."""
+        some, odd = self.of_axle.more, state - HOT_LEFT
+        # two faults of this axle need none on another
+        every: Floats = some[0] + self.of_axle.alone if OF_TWO[odd] else some[0]
+        # where this axle answers the question, the others may be as they like
+        answers = True if number == _ALL else self.answers[number - 1, odd][:, None]
+        if np.all(answers):
+            return every
+        only: Floats = some[number]
+        return np.where(answers, every, only) if np.any(answers) else only
+
+
+class _Beside(Struct, frozen=True, kw_only=True, eq=False):
+    """What multiplies the states of axles, over the vehicle's heat levels.
+
+    Attributes
+    ----------
+    elsewhere : Elsewhere
+        With separate faults on other axles, but for the last sum.
+    part : float array (axles, odd states)
+        Weight of every odd state of an axle among separate faults.
+    some : float array (3, axles, cases, levels)
+        Weight of one or more faults on other axles.
+    answers : bool array (2, axles, odd states, 1 or cases)
+    """
+
+    elsewhere: Elsewhere
+    part: Floats
+    some: Floats
+    answers: Bools
+
+    def of_axle(self, group: Group, row: int) -> _Weights:
+        """The same for one axle over its own levels."""
+        return _Weights(
+            of_axle=self.elsewhere.of_axle(group, row, [*self.some[:, row]]),
+            part=self.part[row].tolist(),
+            answers=self.answers[:, row],
+        )
+
+
+def _beside(group: Group, odds: Odds, read: Bools) -> _Beside:
+    """`read`: bool array (1 or cases, 2 * axles)."""
+    drags, idles = odd_and_read(group, read)
+    usual = np.broadcast_to(of_healthy(group), drags.shape)
+    found = elsewhere(group, odds, (np.ones_like(drags), drags, idles, usual))
+    parts = separate_parts(group, read)
+    some, two = odds.separate(parts).beside()
+    for beside in (some, two):
+        beside[1:] = np.maximum(beside[0] - beside[1:], 0.0)  # less those none of which answers
+    some *= found.alone
+    two *= found.alone
+    found.healthy[:, :_USUAL] += two.swapaxes(0, 1)
+    return _Beside(
+        elsewhere=found,
+        part=parts[0, :, :, 0],
+        some=some,
+        answers=np.stack([odd_states(read, sides) for sides in (HOTS, COLDS)]),
+    )
+
+
+def of_healthy(group: Group) -> Bools:
+    """Explanations that a healthy brake is measured by: a cause common to all brakes leaves none healthy."""
+    return np.array([[not one.raises_level for one in group.table]])
