@@ -137,3 +137,15 @@ def test_a_free_prior_is_one_of_spread_one():
     for share, flat in ((4.01, True), (3.99, False)):
         found = vehicle([0.0, -99.0, -99.0, -99.0], level_k=100.0, sigma_k=sigma_k / share, spread=math.inf)
         assert first(found) == (False, flat)
+
+
+@pytest.mark.parametrize(("fell", "flat"), [(0.24, True), (0.26, False)])
+def test_what_lost_a_quarter_of_its_heat_did_cool(fell, flat):
+    """A slow brake read for long, or again after a pause, is no brake that stands; by its line's two ends."""
+    level_k, span_s = 100.0, STEP_S * (READINGS - 1)
+    first_k = level_k / (1.0 - fell / 2.0)
+    per_own = fell * first_k / span_s * PER_SLOPE / 0.001  # scatter so small that every slope is certain
+    found = vehicle([-per_own] * 4, level_k=level_k, sigma_k=0.001, spread=0.01, readings=READINGS)
+    tau_s = level_k * span_s / (fell * first_k)
+    assert tau_s > math.exp(MEAN + 2.5 * 0.01)  # slower than any that is expected here
+    assert first(found) == (False, flat)

@@ -21,6 +21,7 @@ _FLAT_TOGETHER_SIGMAS = 3.7
 _MOST_OF_ONE = 3.0  # what one corner adds to all together: a single miss is no trend
 _TOGETHER = 0.75  # part of the corners that must agree
 _FEWEST_ALONE, _FEWEST_TOGETHER = 3, 2  # readings
+_FELL = 0.75  # of its first rise: a series that ends with less did cool, however slowly
 _SLOWEST, _SLOW = 2.5, 1.0  # time constants, in standard deviations of the prior above its mean
 
 
@@ -88,6 +89,7 @@ def trend_of(
     climbing |= _together(line, brakes, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
     flat |= _together(line, brakes, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
+    flat &= ~_fell(line, time_s, present)
     climbing |= flat & (line.slope_k_per_s > 0)
     return Trend(climbing=climbing, flat=flat & ~climbing)
 
@@ -111,6 +113,19 @@ def line_through(time_s: Floats, rise_k: Floats, present: Bools, sigma_k: Floats
             sigma_k_per_s=np.where(spread > 0, sigma_k / np.sqrt(spread), np.inf),
             without_one=np.where(present & (count > 2), without, np.nan),
         )
+
+
+def _fell(line: SeriesLines, time_s: Floats, present: Bools) -> Bools:
+    """Series whose lines lose a part of their heat that nobody calls standing (2, pairs, vehicles)."""
+    some = np.maximum(line.count, 1.0)
+    middle_s = np.where(present, time_s, 0.0).sum(0) / some
+    first_s = np.where(present, time_s, np.inf).min(0)
+    last_s = np.where(present, time_s, -np.inf).max(0)
+    with np.errstate(invalid="ignore"):
+        first_k = line.level_k - line.slope_k_per_s * (middle_s - first_s)
+        last_k = line.level_k + line.slope_k_per_s * (last_s - middle_s)
+    fell: Bools = (line.count > 0) & (last_k < _FELL * first_k)
+    return fell
 
 
 def _agreed(line: SeriesLines, least: Floats, sigmas: float) -> Bools:

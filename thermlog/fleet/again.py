@@ -26,6 +26,7 @@ _LOG: frozenset[ReasonCode] = frozenset(
         "name_spots",
         "ask_raised",
         "correct_parked",
+        "correct_clock",
     }
 )
 _HANDS: frozenset[ReasonCode] = frozenset({"cool_and_turn", "static_check"})

@@ -26,6 +26,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "cools_too_fast": "read_dry", "before_parked": "correct_parked",
+    "clock_moved": "correct_clock",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
     "slowed_otherwise": "drive_with_braking",
     "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
@@ -34,6 +35,7 @@ _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
 _WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
+_SEVERAL = 2
 _FEW = 2  # readings a side below which another round says more than paint
 
 
@@ -204,7 +206,14 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
     if code == "check_ambient" and facts.case.ambient_degc is not None:
         return Reason(code=code, numbers={"ambient_degc": facts.case.ambient_degc})
     quoted = "" if code == "clear_and_wait" else reason.quoted  # there: what was seen
-    return Reason(code=code, corners=reason.corners, numbers=_line(reason), quoted=quoted)
+    line = _before_parked(facts) if code == "correct_parked" else {}
+    return Reason(code=code, corners=reason.corners, numbers=_line(reason) | line, quoted=quoted)
+
+
+def _before_parked(facts: CaseFacts) -> dict[str, float]:
+    """Of several readings before the parked moment how many, from which line on: it rather is wrong."""
+    lines = [one.line for one in facts.case.blind if one.code == "before_parked"]
+    return {"readings": float(len(lines)), "line": float(min(lines))} if len(lines) >= _SEVERAL else {}
 
 
 def _warming_drive(facts: CaseFacts) -> dict[str, float]:

@@ -77,6 +77,7 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         and case.drive != "coast"
         and not case.blind
         and not case.impossible_pace
+        and case.pause is None
         and not case.seen
         and not any(axle.lifted for axle in vehicle.axles)
     )

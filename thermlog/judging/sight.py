@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.judging.pauses import clock_moved
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case
@@ -18,6 +19,7 @@ _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a 
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _ASIDE = frozenset({"set_aside", "before_parked"})
+_BY_TIMES = frozenset({"rising", "standing", "contradicting_readings", "cools_too_fast"})
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _DEAD_PART = 0.25  # of the other reading of a brake: what a dead one may show; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
@@ -145,10 +147,13 @@ def sight_of(
         for first, later in case.impossible_pace[:1]
     )
     held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
-    blocks = bool(no_air or none or held or pace)
+    moved = clock_moved(case, policy)
+    if moved:  # what a curve says by such times is nothing by itself
+        corners = {corner: reason for corner, reason in corners.items() if reason.code not in _BY_TIMES}
+    blocks = bool(no_air or none or held or pace or moved)
     return CaseSight(
         corners=corners,
-        whole=(*no_air, *none, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
+        whole=(*no_air, *none, *moved, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
         blocks_all=blocks,
         cold=(*map(_no_wheel, cold), *_dead_aside(axles)),
     )

@@ -22,6 +22,7 @@ from thermlog.reading.description import axles_counted, describe, describes, ref
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
+from thermlog.reading.pauses import long_pause
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
@@ -299,6 +300,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
+        pause=long_pause(work, index),
         places=told.places,
     )
 

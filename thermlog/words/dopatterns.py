@@ -136,9 +136,17 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Look at the readings that were set aside, correct what is wrong, and check the log again.",
     ),
     "correct_parked": (
+        "Correct the parked moment that is stated ({readings} readings lie before it, from line {line} on), "
+        "or their times if it is right, and check the log again.",
         "Correct the parked moment that is stated, or the time in line {line}, whichever is wrong, and check "
         "the log again.",
         "Correct the parked moment that is stated, or the times before it, and check the log again.",
+    ),
+    "correct_clock": (
+        "Look at the times from line {line} of the log on: if the clock was moved, or an hour is wrong, "
+        "correct them, and check the log again; if they are right, walk round again.",
+        "Look at the times of the log: if the clock was moved, correct them, and check the log again; if "
+        "they are right, walk round again.",
     ),
     "name_sight": (
         'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '

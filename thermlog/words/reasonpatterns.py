@@ -22,6 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from thermlog.words.blindpatterns import NOT_READ
 from thermlog.words.changepatterns import CHANGED
 from thermlog.words.dopatterns import TO_DO
 from thermlog.words.reasons import ReasonCode
@@ -32,6 +33,7 @@ _GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
 
 TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     **CHANGED,
+    **NOT_READ,
     **TO_DO,
     # Why: something stands out
     "stands_out_hot": (
@@ -243,157 +245,5 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
     "class_unstated": (
         "nothing says what vehicle this is: the marks of {quoted} vehicles were used",
         "nothing says what vehicle and brakes these are: the marks used may not be theirs",
-    ),
-    # Why: what was not read, or not well
-    "not_read": (
-        "{corners}: not read, and a brake that was not read is never cleared",
-        "a brake was not read, and is not cleared",
-    ),
-    "one_side_read": (
-        "{corner} was read, {mate} was not: there is nothing to compare it with",
-        "only one side of an axle was read: there is nothing to compare it with",
-    ),
-    "spots_differ": (
-        "{corner} and {mate} were read at different spots, which do not compare: neither is cleared",
-        "the sides were read at different spots, which do not compare: neither is cleared",
-    ),
-    "no_brake_read": ("no brake was read, only hubs, rims or tyres",),
-    "single_reading": (
-        "{corners}: {readings} readings of which not all agree, and one that missed looks just like it",
-        "{corner} and {mate}: one reading each, and a reading that missed looks just like it",
-        "{corner}: one reading, or one odd one of two; a reading that missed looks just like it",
-        "one reading stands behind this, and a reading that missed looks just like it",
-    ),
-    "too_few_readings": (
-        "{corners}: {readings} readings, {needed} are needed",
-        "{corners}: too few readings",
-        "too few readings",
-    ),
-    "unknown_wheel": (
-        'line {line}: "{quoted}" names no wheel: a wheel nobody knows is never cleared',
-        "line {line}: no wheel is named: a wheel nobody knows is never cleared",
-        "a reading names no wheel: a wheel nobody knows is never cleared",
-    ),
-    "unread_sight": (
-        'line {line}: "{quoted}" was seen, and thermlog does not know what that is: nothing is '
-        "cleared beside it",
-        "something was seen of which thermlog does not know what it is: nothing is cleared beside it",
-    ),
-    "over_range": (
-        "line {line}: {corner} above the gun's range: may be the hottest wheel",
-        "line {line}: a wheel above the gun's range: may be the hottest one",
-        "{corner} was above the gun's range: may be the hottest wheel",
-        "a wheel was above the gun's range: may be the hottest one",
-    ),
-    "under_range": (
-        "line {line}: {corner} below the gun's range: no temperature, so never cleared",
-        "{corner} was below the gun's range: no temperature, so never cleared",
-        "a wheel was below the gun's range: no temperature, so never cleared",
-    ),
-    "no_value": (
-        'line {line}: {corner} has no temperature ("{quoted}"): it counts as not read',
-        "line {line}: {corner} has no temperature: it counts as not read",
-        "{corner} has no temperature: it counts as not read",
-        "a wheel has no temperature: it counts as not read",
-    ),
-    "set_aside": (
-        'line {line}: {corner} was set aside ("{quoted}"): it counts as not read',
-        "line {line}: {corner} was set aside: it counts as not read",
-        "{corners}: readings were set aside and do not vote",
-        "readings were set aside and do not vote",
-    ),
-    "aside_hotter": (
-        'line {line}: {value_degc} at {corner} was set aside ("{quoted}"), {above_k} above what else was '
-        "read there: it may be true",
-        "line {line}: {value_degc} at {corner} was set aside, {above_k} above what else was read there: it "
-        "may be true",
-        "a reading set aside was hotter than what else was read there: it may be true",
-    ),
-    "before_parked": (
-        'line {line}: {value_degc} at {corner} was read at "{quoted}", before the parked moment stated: '
-        "one of the two is wrong",
-        "line {line}: {corner} was read before the parked moment that is stated: one of the two is wrong",
-        "a reading lies before the parked moment that is stated: one of the two is wrong",
-    ),
-    "held": (
-        "{corner} shows {value_degc} {readings} times, to the last digit: a held display, or copied numbers",
-        "{corners}: the same number again and again: a held display, or copied numbers",
-        "the same number again and again: a held display, or copied numbers",
-    ),
-    "standing": (
-        "{corners}: did not cool while read: heat still coming out, a sheltered spot, or a held display",
-        "did not cool while read: heat still coming out, a sheltered spot, or a held display",
-    ),
-    "rising": (
-        "{corner} still rose by {rise_k} while it was read: its heat had not come out yet",
-        "{corners}: still rising while {it} {was} read: {its} heat had not come out yet",
-        "still rising while it was read: the heat had not come out yet",
-    ),
-    "impossible_pace": (
-        "lines {line} and {next_line}: nobody reads two wheels so soon, or so late, after one another: the "
-        "times are not what they seem",
-        "line {line}: {corner} changed by {change_k} in {seconds} s, faster than any brake does",
-        "{corner} changed by {change_k} in {seconds} s, faster than any brake does",
-        "line {line}: nobody reads the wheels of its columns so soon, or so late, after one another: the "
-        "times are not what they seem",
-        "{corners}: {changes} faster than any brake does",
-        "temperatures change faster than those of any brake",
-    ),
-    "contradicting_readings": (
-        "{corner} reads {low_degc:bare} and {high_degc} within {minutes} min: one of them is wrong",
-        "{corner} reads {low_degc:bare} and {high_degc}: one of them is wrong",
-        "{corners}: readings contradict each other",
-        "readings contradict each other",
-    ),
-    "hub_over_mate": (
-        "hub of {corner} {difference_k} above its mate (mark {mark_k}): points to the bearing",
-        "hub of {corner} above its mate: points to the bearing",
-        "a hub is above its mate: points to the bearing",
-    ),
-    "hub_over_brake": (
-        "hub of {corner} {difference_k} above the brake beside it (mark {mark_k}): points to the bearing",
-        "hub of {corner} above the brake beside it: points to the bearing",
-        "a hub is above the brake beside it: points to the bearing",
-    ),
-    "visits_calm": (
-        "earlier drives of this vehicle ({visits}) show this as usual for it: {share_with}, by this log "
-        "alone {share_alone}",
-        "earlier drives of this vehicle show this as usual for it",
-    ),
-    "visits_raise": (
-        "earlier drives of this vehicle ({visits}) were not so: {share_with}, by this log alone "
-        "{share_alone}",
-        "earlier drives of this vehicle were not so",
-    ),
-    "visits_agree": (
-        "earlier drives of this vehicle ({visits}) count: {share_with}, by this log alone {share_alone}",
-        "earlier drives of this vehicle count",
-    ),
-    "today_stands": (
-        "earlier drives of this vehicle ({visits}) would make {share_with} of {share_alone}: what this log "
-        "calls by itself stands",
-        "earlier drives of this vehicle speak against it: what this log calls by itself stands",
-    ),
-    "cools_too_fast": (
-        "{corners}: two thirds of the heat gone every {minutes} min, as no brake cools by itself: wet, or "
-        "the gun saw something else, or the air is not as stated",
-        "{corners}: heat gone as fast as no brake cools by itself: wet, or the gun saw something else",
-        "heat gone as fast as no brake cools by itself: wet, or the gun saw something else",
-    ),
-    "part_over_mate": (
-        "{quoted} of {corner} {difference_k} above its mate (mark {mark_k}), beyond what their "
-        "brakes differ by",
-        "{corner} {difference_k} above its mate there (mark {mark_k}), more than the brakes differ by",
-        "a part is above its mate by more than the brakes differ by",
-    ),
-    "part_over_others": (
-        "{quoted} of {corner} {difference_k} above the same of the other axles (mark {mark_k}), more than "
-        "their brakes differ by",
-        "{corner} {difference_k} above the other axles there (mark {mark_k}), more than the brakes differ by",
-        "a part is above the same of the other axles by more than the brakes differ by",
-    ),
-    "hub_alone": (
-        "hub of {corner}: the hub of the other side was not read",
-        "the hub of the other side was not read",
     ),
 }  # fmt: skip

@@ -22,7 +22,7 @@ WhyCode: TypeAlias = Literal[
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
     "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
-    "cools_too_fast", "before_parked", "slowed_otherwise",
+    "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -43,7 +43,7 @@ DoCode: TypeAlias = Literal[
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "brake_alone", "ask_raised",
     "find_cause", "check_bearing", "tell_sides", "look_at_hub", "look_at_rim",
-    "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked",
+    "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 

@@ -168,6 +168,26 @@ class Odd(Struct, frozen=True, kw_only=True):
     would_be_degc: float
 
 
+class Pause(Struct, frozen=True, kw_only=True):
+    """A long pause between two readings of a drive.
+
+    Attributes
+    ----------
+    line : int
+        Of the first reading after it.
+    seconds : float
+    across : tuple of (float, float)
+        Last reading before and first one after of every wheel and spot read on both sides of it [°C].
+    within : tuple of (float, float, float)
+        Two readings of one wheel and spot on one side of it [°C], and what lies between them [s].
+    """
+
+    line: int
+    seconds: float
+    across: tuple[tuple[float, float], ...] = ()
+    within: tuple[tuple[float, float, float], ...] = ()
+
+
 class Case(Struct, frozen=True, kw_only=True):
     """One drive of one vehicle in one log: the unit of diagnosis.
 
@@ -199,6 +219,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Lines of two readings that nobody can have taken so soon, or so late, after one another.
     odd : tuple of Odd
         Readings that may be typing errors.
+    pause : Pause or None
+        The longest pause between two readings, where it is long.
     places : tuple of (str, tuple of str)
         Words of the options for wheels, and the corners they name in this log.
     """
@@ -217,6 +239,7 @@ class Case(Struct, frozen=True, kw_only=True):
     axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()
     odd: tuple[Odd, ...] = ()
+    pause: Pause | None = None
     places: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     @property

@@ -295,8 +295,8 @@ def clock_change(seconds: Sequence[float]) -> str:
     before, after = clock_words(seconds[at]), clock_words(seconds[at + 1])
     if steps[at] > 0:
         return (
-            f"about an hour passes between {before} and {after} while all other steps are minutes; it is"
-            " taken as real; if the clock was put forward, take an hour off the later times"
+            f"about an hour passes between {before} and {after} while all other steps are minutes; if"
+            " the clock was put forward, take an hour off the later times"
         )
     if abs(seconds[at + 1] - seconds[0]) <= _SAME_START_S:  # sorted by wheel, not by time
         return ""

@@ -16,6 +16,7 @@ from thermlog.words.tables import Bools, Floats, Ints
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+LONG_PAUSE_S = 1800.0  # nobody waits so long between two laps without a reason; common practice, no source
 _FEW = 3  # readings below which nothing is said
 _MOST_PAIRS = 20
 
@@ -152,7 +153,7 @@ def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
 def plainly_walked(rising_s: Floats, limits: ReadingLimits) -> Bools:
     """`plainly_possible` of many logs, a row each; False as well for times that do not rise."""
     steps = np.diff(rising_s, axis=1)
-    in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= limits.slowest_lap_s
+    in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= min(limits.slowest_lap_s, LONG_PAUSE_S)
     rising, slow = (steps > 0.0).all(1), (steps >= limits.fastest_gap_s).all(1)
     return in_one_lap & rising & slow
 

@@ -1,0 +1,48 @@
+"""A long pause between two readings of a drive: every wheel's temperature before and after it."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TypeAlias
+
+from thermlog.reading.sifting import Sifting
+from thermlog.reading.times.pace import LONG_PAUSE_S
+from thermlog.words.tables import Pause
+
+_Taken: TypeAlias = tuple[float, float]  # when [s], and what the gun showed [°C]
+
+
+def long_pause(work: Sifting, case: int) -> Pause | None:
+    """The longest pause of a case, of half an hour or more; None where there is none.
+
+    Parameters
+    ----------
+    work : Sifting
+    case : int
+    """
+    if work.seen.time is None or not work.elapsed_s:
+        return None
+    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
+    rows.sort(key=lambda row: work.elapsed_s[row])
+    steps = [(work.elapsed_s[b] - work.elapsed_s[a], b) for a, b in pairwise(rows)]
+    pause_s, first = max(steps, default=(0.0, 0))
+    if pause_s < LONG_PAUSE_S:
+        return None
+    begins_s = work.elapsed_s[first]
+    across, within = [], []
+    for taken in _by_wheel(work, rows).values():
+        for (then_s, then_degc), (now_s, now_degc) in pairwise(taken):
+            if then_s < begins_s <= now_s:
+                across.append((then_degc, now_degc))
+            else:
+                within.append((then_degc, now_degc, now_s - then_s))
+    return Pause(line=work.seen.line[first], seconds=pause_s, across=tuple(across), within=tuple(within))
+
+
+def _by_wheel(work: Sifting, rows: list[int]) -> dict[tuple[int, int], list[_Taken]]:
+    """Readings of every wheel and spot in the order they were taken."""
+    found: dict[tuple[int, int], list[_Taken]] = {}
+    for row in rows:
+        place = work.code[row], -1 if work.spots is None else work.spots[row]
+        found.setdefault(place, []).append((work.elapsed_s[row], float(work.temps.degc[row])))
+    return found
