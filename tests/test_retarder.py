@@ -5,10 +5,12 @@ Logs of heavy vehicles, readings invented; what a careful technician says of eac
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
+from thermlog.judging.plain import plainly_even
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.reading.read import read_log
@@ -68,6 +70,24 @@ def test_every_axle_that_it_slows_is_spared(said):
     found = told((*THREE, f"retarder: {said}"), **rises)
     assert found.answers.idle.answer == "cannot_tell"
     assert found.answers.idle.reasons[0].code == "slowed_otherwise"
+
+
+@pytest.mark.parametrize(("part", "group"), [(1.0, "nothing"), (0.1, "again")])
+def test_a_list_clears_a_warm_axle_that_it_slows_and_asks_about_a_cold_one(thermlog, part, group):
+    rises = axle(1, 90.0, 89.0) | axle(2, 75.0 * part, 76.0 * part) | axle(3, 75.0, 76.0)
+    found = told((*THREE, "retarder: 2"), **rises)
+    assert found.answers.idle.answer == ("no" if group == "nothing" else "cannot_tell")
+    listed = json.loads(thermlog("fleet", "log.csv", "--format", "json").out)["work"]
+    assert [one["group"] for one in listed["drives"]] == [group]
+
+
+@pytest.mark.parametrize(("head", "short"), [(LORRY, True), (THREE, False)])
+def test_of_more_than_two_axles_none_goes_the_short_way(head, short):
+    """Of two axles the short way holds each beside the other; of more a slowed one is told in full."""
+    rises = axle(1, 62.0, 61.0) | axle(2, 75.0, 76.0) | (axle(3, 75.0, 76.0) if head == THREE else {})
+    told((*head, "retarder: 2"), **rises)
+    (part,) = run_one("log.csv", Settings()).parts
+    assert plainly_even(part.judged).tolist() == [short]
 
 
 def test_an_axle_that_it_does_not_slow_is_called_as_ever():

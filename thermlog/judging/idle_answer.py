@@ -224,18 +224,23 @@ def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
 
 
 def _slowed_otherwise(facts: CaseFacts, p: float) -> Answer | None:
-    """Brakes whose work a motor or a retarder did: cold is no fault of theirs, and no proof of health."""
+    """Axles whose work a motor or a retarder did: cold is no fault of theirs, and no proof of health."""
+    levels = {number: _level_k(facts, number) for number in facts.axles}
+    far_k = max(levels.values(), default=0.0) / facts.policy.unlike_axles_ratio
+    spared = (number for number in sorted(levels) if number in facts.vehicle.spared)
     cold = tuple(
-        side.corner
-        for number, numbers in sorted(facts.axles.items())
-        for side in numbers.sides
-        if number in facts.vehicle.spared and (side.rise_k or 0.0) < facts.policy.minimum_rise_k
+        side.corner for number in spared if levels[number] < far_k for side in facts.axles[number].sides
     )
     if not cold:
         return None
-    return Answer(
-        answer="cannot_tell", p=p, corners=cold, reasons=(Reason(code="slowed_otherwise", corners=cold),)
-    )
+    reason = Reason(code="slowed_otherwise", corners=cold)
+    return Answer(answer="cannot_tell", p=p, corners=cold, reasons=(reason,))
+
+
+def _level_k(facts: CaseFacts, number: int) -> float:
+    """Rise of an axle as it would be with the usual share of the vehicle's heat [K]."""
+    rises = [side.rise_k for side in facts.axles[number].sides if side.rise_k is not None]
+    return max(sum(rises) / len(rises), 1.0) / facts.usual_share(number) if rises else 0.0
 
 
 def found_working(facts: CaseFacts, corner: str, dragging: Collection[str]) -> bool:

@@ -21,6 +21,7 @@ from thermlog.words.tables import Bools, Case, Floats
 from thermlog.words.vehicle import SPOTS, Vehicle
 
 _CLEAR = 0.99  # of a mark: what stands as near as this to it is told in full
+_COMPARED_AXLES = 2  # each is held beside the other; of more one may stand off, as one that is slowed does
 
 
 def plainly_even(judged: Judged) -> Bools:
@@ -80,6 +81,7 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         and case.pause is None
         and not case.seen
         and not any(axle.lifted for axle in vehicle.axles)
+        and not (vehicle.spared and len(vehicle.axles) > _COMPARED_AXLES)
     )
 
 
