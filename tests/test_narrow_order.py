@@ -61,6 +61,18 @@ def test_parking_brake_is_looked_at_turned_and_slackened_before_it_is_unhooked(c
     assert "pb_state" in met
 
 
+HEAT_ONLY = {"foot_or_assist", "when_drags", "tyre_look", "bearing_spin", "bearing_rock", "frees_jerk"}
+
+
+@pytest.mark.parametrize("vehicle", [CAR, HEAVY_DRUMS])
+def test_a_brake_that_does_nothing_is_not_asked_what_makes_one_hot(vehicle):
+    """Nobody asks after a soft tyre, a growl or a foot on the pedal because a brake stayed cold."""
+    for sign, asked in (("cold", set()), ("hot", HEAT_ONLY)):
+        now = askable(begun(log_evidence(f"corner_{sign}", "1L", vehicle=vehicle)), ())
+        can = {one.key for one, able in zip(now.board.asked, now.able, strict=True) if able}
+        assert can & HEAT_ONLY == asked
+
+
 @pytest.mark.parametrize(
     ("told", "rolled"),
     [

@@ -77,7 +77,7 @@ def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:
 
 def meaningless(board: Board, situation: Situation) -> Flags:
     """Questions that tell nothing any more, or that only a qualified person takes up, (questions,)."""
-    table, told = evidence_table(), latest(situation.found)
+    table, told = evidence_table(), dict(situation.answers) | latest(situation.found)
     found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
