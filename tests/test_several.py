@@ -64,6 +64,14 @@ def test_drags_alike_on_three_axles_are_called_alike() -> None:
     assert set(answers.drag.corners) == set(hot)
 
 
+@pytest.mark.parametrize(("first", "second"), [("1L", "2R"), ("1L", "3R"), ("2L", "5R")])
+def test_a_drag_as_large_as_the_one_called_is_called_with_it(first: str, second: str) -> None:
+    """Two brakes 60 K above their mates, of axles apart: none is only watched beside the other."""
+    hot = {corner: COMBINATION_K[corner] + 60.0 for corner in (first, second)}
+    answers = told(walked(COMBINATION_K | hot, COMBINATION), HEAVY).answers
+    assert (answers.drag.answer, answers.drag.corners, answers.drag.beside) == ("yes", (first, second), ())
+
+
 def test_of_a_line_that_stays_cold_a_brake_as_warm_as_the_others_is_no_part() -> None:
     """Three single brakes dead on three axles in a row: their mates do their part."""
     dead = dict.fromkeys(("3L", "4L", "5L"), 7.0)
