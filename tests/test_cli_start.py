@@ -17,7 +17,8 @@ from thermlog import __version__
 from thermlog.cli import COMMANDS, program, run
 from thermlog.words.errors import OutputError
 
-HEAVY = {"numpy", "pandas", "scipy", "matplotlib"}
+ROOT = Path(__file__).parent.parent
+HEAVY = {"numpy", "pandas", "scipy", "matplotlib", "numpy.ma", "statistics"}
 
 
 def modules_after(*arguments: str) -> set[str]:
@@ -39,6 +40,12 @@ def modules_after(*arguments: str) -> set[str]:
 @pytest.mark.parametrize("command", ["", *COMMANDS])
 def test_help_imports_nothing_heavy(command):
     assert modules_after(*filter(None, [command]), "--help") == set()
+
+
+@pytest.mark.parametrize("options", [[], ["--format", "csv"], ["-q"]])
+def test_a_check_loads_what_it_needs_only(options):
+    """Masked arrays come with some functions of numpy, and each of these costs a twentieth of a check."""
+    assert modules_after("check", str(ROOT / "sample_logs/van_front_left_hot.csv"), *options) == {"numpy"}
 
 
 def test_overview_says_of_each_command_what_its_own_help_says():

@@ -122,7 +122,7 @@ def _of_side(weights: _Weights, mate: Floats, side: int) -> _OfSide:
 
 def _shown(found: _OfSide, states: States, unlike: Floats, size: Floats) -> Folded:
     """The coefficients over what the brake shows; `unlike` as of `odd_skin_share`."""
-    share, *others = np.unique(unlike).tolist()
+    share, *others = sorted(set(unlike.ravel().tolist()))  # np.unique loads masked arrays: 5 % of a check
     each = _shown_alike(found, _shown_by(states, share))
     for other in others:
         more = _shown_alike(found, _shown_by(states, other))

@@ -6,7 +6,8 @@ All numbers are engineering judgement, no source.
 from __future__ import annotations
 
 import math
-from statistics import median
+
+import numpy as np
 
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
@@ -38,7 +39,9 @@ def clock_moved(case: Case, policy: Policy) -> tuple[Reason, ...]:
 def _kept_too_much(pause: Pause, air_degc: float, policy: Policy) -> bool:
     """True if half of the warm brakes kept more of their heat than the pause leaves a brake."""
     kept = [(now - air_degc) / (then - air_degc) for then, now in pause.across if then - air_degc >= _WARM_K]
-    return bool(kept) and median(kept) > math.exp(-pause.seconds / _slowest_s(pause, air_degc, policy))
+    return bool(kept) and bool(
+        np.median(kept) > math.exp(-pause.seconds / _slowest_s(pause, air_degc, policy))
+    )
 
 
 def _slowest_s(pause: Pause, air_degc: float, policy: Policy) -> float:
@@ -49,6 +52,6 @@ def _slowest_s(pause: Pause, air_degc: float, policy: Policy) -> float:
         if then - air_degc >= _WARM_K and seconds > 0.0
     ]
     if told:
-        return min(_SLOWEST_S, _SLOWED * median(told))
+        return min(_SLOWEST_S, _SLOWED * float(np.median(told)))
     kinds = (policy.tau_disc_s, policy.tau_disc_spread), (policy.tau_drum_s, policy.tau_drum_spread)
     return min(_SLOWEST_S, max(tau_s * math.exp(_SLOW_SPREADS * spread) for tau_s, spread in kinds))
