@@ -93,6 +93,8 @@ def test_nothing_is_rolled_onto_a_bench_before_its_pedal_was_found_to_hold(told,
     now = askable(search, ())
     k = now.board.at["roller_force"]
     assert bool(now.able[k] and "roller_force" not in now.before) is rolled
+    drags = advanced(begun(log_evidence("corner_hot", "1L", vehicle=CAR)), "gate_pedal", "holds")
+    assert not askable(drags, ()).able[k]
 
 
 def test_a_piston_is_tried_with_the_bleeder_shut_before_it_is_tried_open():
