@@ -103,7 +103,10 @@ def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
     """From 200 °C on it cools first, so far as is said, and is read again by gun meanwhile."""
     hot = brake_degc >= 200.0
     assert not (hot and goes_near(check.id)), "somebody at a wheel with a brake at 200 °C"
-    if hot and check.id not in {"clear_and_wait", "keep_record"}:
+    if check.id == "keep_record":
+        cools = "Touch nothing yet: let it cool, nobody nearer to a wheel than the gun needs. Keep this log"
+        assert check.question.startswith(cools if hot else "Keep this log")
+    elif hot and check.id != "clear_and_wait":
         first = check.question.split(". ")[0]
         assert first.startswith("Do not drive it"), check.question
         assert "touch nothing yet" in first, check.question
@@ -127,7 +130,9 @@ def refuse_two_axles_in_the_air(question: str) -> None:
 def refuse_no_instruction(check: NextCheck) -> None:
     """What comes next is something to do, in every case."""
     first = check.question.split()[0]
-    assert first in INSTRUCTS | {"Do", "No", "Nobody", "Drive", "Make", "Walk", "Keep", "Put"}, check.question
+    assert first in INSTRUCTS | {"Do", "No", "Nobody", "Drive", "Make", "Walk", "Keep", "Put", "Touch"}, (
+        check.question
+    )
 
 
 def refuse_forbidden(evidence: LogEvidence) -> None:

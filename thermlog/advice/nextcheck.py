@@ -42,10 +42,10 @@ _WHY: dict[ReasonCode, str] = {
 _HUB_SAFETY = (
     "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
 )
-_SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check", "keep_record"})
-_LET_COOL = (
-    "Do not drive it, and touch nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
-)
+_SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check"})
+_COOLS = "nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
+_LET_COOL = f"Do not drive it, and touch {_COOLS}"
+_SOUND_BUT_HOT = f"Touch {_COOLS}"
 _ASK_OF_LEVER = "Meanwhile ask the driver whether the parking brake was on while it was driven."
 _ONE_CIRCUIT = (
     "{} One dead circuit of a diagonal split would leave just {} without heat: look at the fluid level and "
@@ -179,7 +179,8 @@ def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
         return _once_cooled(watched(evidence) or evidence)
     if check.id in _SAYS_IT_COOLS:
         return check
-    return replace(check, question=sentence("{} {}", _LET_COOL, check.question))
+    first = _SOUND_BUT_HOT if check.id == "keep_record" else _LET_COOL  # nothing speaks against driving it
+    return replace(check, question=sentence("{} {}", first, check.question))
 
 
 def _once_cooled(evidence: LogEvidence) -> NextCheck:
