@@ -36,14 +36,20 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     heat = _heat(facts)
     drag = _with_whole_heat(drag_answer(facts), heat)
     idle = idle_answer(facts, drag.suspected)
+    if facts.coast and drag.answer == "no" and not counts(facts):
+        drag = replace(drag, answer="cannot_tell", reasons=(_barely_rolled(facts),))
     if coast is not None and not counts(coast):
-        cold = Reason(code="barely_rolled", numbers={"warmest_k": max(coast.warmest_k, 0.0)})
-        drag = replace(drag, reasons=(*drag.reasons, cold))
+        drag = replace(drag, reasons=(*drag.reasons, _barely_rolled(coast)))
     elif coast is not None:
         stays = _with_whole_heat(drag_answer(coast), _heat(coast))
         drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
     return Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
+
+
+def _barely_rolled(coast: CaseFacts) -> Reason:
+    """Why a drive without braking clears nothing: a released brake that turned is never as cool as that."""
+    return Reason(code="barely_rolled", numbers={"warmest_k": max(coast.warmest_k, 0.0)})
 
 
 def _not_beside_cold_unknown(facts: CaseFacts, idle: Answer) -> Answer:

@@ -197,9 +197,8 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         return Reason(code=code, corners=(corner, mate_of(corner)))
     if code == "wait_and_read":
         return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
-    if reason.code == "read_too_late":
-        within = {"within": _WITHIN_MINUTES}
-        return Reason(code="repeat_drive") if facts.coast else Reason(code=code, numbers=within)
+    if reason.code == "read_too_late" or (facts.coast and reason.code == "barely_rolled"):
+        return _soon_enough(code, facts)
     if code == "drive_with_braking":
         slowed = bool(facts.vehicle.spared)
         return Reason(code="brake_alone" if slowed else code, numbers=_warming_drive(facts))
@@ -208,6 +207,15 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
     quoted = "" if code == "clear_and_wait" else reason.quoted  # there: what was seen
     line = _before_parked(facts) if code == "correct_parked" else {}
     return Reason(code=code, corners=reason.corners, numbers=_line(reason) | line, quoted=quoted)
+
+
+def _soon_enough(code: DoCode, facts: CaseFacts) -> Reason:
+    """The drive once more, and the readings right after it."""
+    within = {"within": _WITHIN_MINUTES}
+    if not facts.coast:
+        return Reason(code=code, numbers=within)
+    longest = doing().rule[f"coast_high_{facts.vehicle.weight_class}"]
+    return Reason(code="repeat_drive", numbers=within | {"minutes_high": longest})
 
 
 def _before_parked(facts: CaseFacts) -> dict[str, float]:

@@ -35,7 +35,11 @@ class TwoDrives(Struct, frozen=True, kw_only=True):
 
 
 def counts(coast: CaseFacts) -> bool:
-    """True unless a drive without braking left no heat at all: nothing that drags could have shown on it."""
+    """True unless a drive without braking left no heat at all: nothing that drags could have shown on it.
+
+    Released brakes that turn are 6 K and more above the air afterwards (simulated; docs/method.md). A warm
+    tyre or hub tells nothing: the sun warms it, too.
+    """
     return bool(coast.sight.reasons) or coast.warmest_k >= _ROLLED_K
 
 

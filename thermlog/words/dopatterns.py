@@ -199,6 +199,8 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         _BRAKES_ALONE + "usual braking, then read every brake at once.",
     ),
     "repeat_drive": (
+        "Drive again at least {minutes_high} min at a steady pace, slowing by engine and gradient instead of "
+        "the brakes, and read every brake within {within} min of stopping.",
         "Make the same drive again, same braking, same load, and read every brake at once.",
     ),
     # Do: at the wheel

@@ -124,8 +124,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "the drives contradict each other: left and right may be mixed up in one walk",
     ),
     "barely_rolled": (
-        "the drive without braking does not count: its warmest brake is {warmest_k} above the air, so that "
-        "nothing could have shown",
+        "the drive without braking does not count: its warmest brake is {warmest_k} above the air, as of a "
+        "vehicle hardly driven, or read long after",
         "the drive without braking does not count: nothing is warm after it",
     ),
     "not_read_rolled": (
