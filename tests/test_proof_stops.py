@@ -23,8 +23,8 @@ def after(urgent: Urgent, before: dict[str, float] = HEALTHY, now: dict[str, flo
 @pytest.mark.parametrize(
     ("urgent", "said"),
     [
-        (Urgent(code="smoke", corner="2R"), "Smoke seen at rear right before, not now"),
-        (Urgent(code="smoke"), "Smoke seen before, not now"),
+        (Urgent(code="smoke", corner="2R"), "Smoke seen at rear right before, of now nothing is said"),
+        (Urgent(code="smoke"), "Smoke seen before, of now nothing is said"),
         (Urgent(code="smell"), "Smell noticed before"),
         (Urgent(code="grease", corner="1L"), "Grease thrown out seen at front left before"),
         (Urgent(code="over_range", corner="1L", spot="brake"), "The gun was above its range at front left"),

@@ -96,7 +96,8 @@ def test_keys_are_those_of_the_contract():
     assert all(set(answer) == ANSWER_KEYS for answer in found["answers"].values())
     assert set(found["answers"]["drag"]["reasons"][0]) == {"code", "corners", "numbers", "text"}
     assert set(found["answers"]["idle"]["detectable"][0]) == {"corner", "rise_k", "torque_nm", "lost_share"}
-    assert found["taken"] == {"started_at": None, "by": None, "gun": None, "odometer_km": None}
+    unsaid = {"started_at": None, "by": None, "gun": None, "odometer_km": None}
+    assert found["taken"] == {**unsaid, "repair": None, "nothing_seen": False}
 
 
 def test_values_are_those_of_the_diagnosis():

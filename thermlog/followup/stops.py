@@ -73,33 +73,67 @@ def _place(one: Urgent) -> tuple[str, str | None]:
 
 
 def _stop(one: Urgent, log: Diagnosis, now: Sequence[Diagnosis], outcomes: Mapping[int, Outcome]) -> Stop:
-    settled = _is_settled(one, log, outcomes)
-    return Stop(urgent=one, reason=_reason(one, now, settled=settled), settled=settled)
+    mended = _fault_is_gone(one, log, outcomes)
+    if one.code in PART_WORDS or one.code == "over_range" or one.code in HUB_CODES:
+        reads = _read_now(one, now)
+        stated = reads is not None and _repair(now) is not None
+        return Stop(urgent=one, reason=_of_reading(one, reads, (stated, mended)), settled=stated or mended)
+    settled = _nothing_seen(now) and (mended or _repair(now) is not None)
+    return Stop(urgent=one, reason=_of_sight(one, now, settled=settled), settled=settled)
 
 
-def _is_settled(one: Urgent, log: Diagnosis, outcomes: Mapping[int, Outcome]) -> bool:
-    """True for a brake or hub that was called at that place, on an axle that is shown to be even again."""
+def _fault_is_gone(one: Urgent, log: Diagnosis, outcomes: Mapping[int, Outcome]) -> bool:
+    """True for a brake or hub that was called there, on an axle that is shown to be even again.
+
+    Where nobody said at which wheel something was seen, all that was called must be gone.
+    """
     if one.corner is None:
-        return False
+        called = {number for number in outcomes if any(each.called for each in troubles_of(log, number))}
+        return bool(called) and all(outcomes[number] == "repaired" for number in called)
     number = split_corner(one.corner)[0]
-    kind = "hub" if one.code in HUB_CODES else "drag" if one.code in _BY_DRAG else None
-    held = any(found.corner == one.corner and found.kind == kind for found in troubles_of(log, number))
+    kinds = _explained_by(one)
+    held = any(found.corner == one.corner and found.kind in kinds for found in troubles_of(log, number))
     return held and outcomes.get(number) == "repaired"
 
 
-def _reason(one: Urgent, now: Sequence[Diagnosis], *, settled: bool) -> Reason:
+def _explained_by(one: Urgent) -> frozenset[str]:
+    """Kinds of fault that can have done it: what is seen comes of a drag as well as of a bearing."""
+    if one.code in HUB_CODES:
+        return frozenset({"hub"})
+    if one.code in _BY_DRAG:
+        return frozenset({"drag"})
+    return frozenset() if one.code in PART_WORDS or one.code == "over_range" else frozenset({"drag", "hub"})
+
+
+def _nothing_seen(now: Sequence[Diagnosis]) -> bool:
+    """True if all drives that count say that somebody looked, and saw nothing."""
+    return bool(now) and all(log.taken is not None and log.taken.nothing_seen for log in now)
+
+
+def _repair(now: Sequence[Diagnosis]) -> str | None:
+    """What the drives that count say was found and mended."""
+    return next((log.taken.repair for log in now if log.taken is not None and log.taken.repair), None)
+
+
+def _of_sight(one: Urgent, now: Sequence[Diagnosis], *, settled: bool) -> Reason:
     corners = () if one.corner is None else (one.corner,)
+    looked: ReasonCode = "was_seen_looked" if _nothing_seen(now) else "was_seen"
+    code = "was_seen_settled" if settled else looked
+    return Reason(code=code, corners=corners, quoted=seen_words(one.code))
+
+
+def _of_reading(one: Urgent, reads: float | None, explained: tuple[bool, bool]) -> Reason:
+    """What was read before and now; `explained`: by what the log states, by a fault that is gone."""
+    corners = () if one.corner is None else (one.corner,)
+    stated, mended = explained
     code: ReasonCode
     if one.code in HUB_CODES:
-        code, quoted = "hub_stopped", ""
+        code, quoted = "hub_stopped_settled" if stated else "hub_stopped", ""
     elif one.code == "over_range":
-        code, quoted = "was_above_range", ""
-    elif one.code in PART_WORDS:
-        code, quoted = "was_past_line" if not settled else "was_past_line_settled", PART_WORDS[one.code]
+        code, quoted = "was_above_range_settled" if stated else "was_above_range", ""
     else:
-        return Reason(code="was_seen", corners=corners, quoted=seen_words(one.code))
+        code, quoted = "was_past_line_settled" if stated or mended else "was_past_line", PART_WORDS[one.code]
     numbers = {} if one.value_degc is None else {"before_degc": one.value_degc}
-    reads = _read_now(one, now)
     return Reason(
         code=code,
         corners=corners,

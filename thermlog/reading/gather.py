@@ -296,6 +296,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             _columns_about(work, index),
             work.start[index],
             work.asked.options.date_order or statements.date_order,
+            seen=() if told.seen[index] else work.asked.statements.seen,
         ),
         axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted),
         impossible_pace=impossible_lines(work, index),

@@ -25,6 +25,10 @@ _SHORT_SMOKE = regular(r"\b(?:rök|røg|d[yý]m)\b", re.IGNORECASE)
 _LONGEST_RUN = 4  # tokens of the longest word in the table
 _ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
+_NOT_ASKED = frozenset({"N", "NA", "NOT", "NEVER", "WITHOUT"})  # "n/a", "not looked": nobody did
+_LOOKED = frozenset(
+    {"SEEN", "NOTICED", "SMELLED", "SMELT", "ANYTHING", "UNUSUAL", "ODD", "GESEHEN", "VU", "VISTO"}
+)
 _STEM = 3  # letters by which most texts are seen to tell nothing
 _DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
 
@@ -98,6 +102,21 @@ def nearest_sight(words: str) -> SeenCode | None:
 
     near = (get_close_matches(token, known, n=1, cutoff=_ALIKE) for token in tokens_of(words))
     return next((cell_words().seen[found[0]] for found in near if found), None)
+
+
+def sees_nothing(text: str) -> bool:
+    """True if a text that says what was seen says that there was nothing of the kind, anywhere.
+
+    Examples
+    --------
+    >>> [sees_nothing(text) for text in ("nothing", "all ok", "nothing seen")]
+    [True, True, True]
+    >>> [sees_nothing(text) for text in ("no smoke", "nothing at RF", "n/a", "", "mist")]
+    [False, False, False, False, False]
+    """
+    tokens, table = set(tokens_of(text)), cell_words()
+    says = (table.nothing | table.fine) - _NOT_ASKED
+    return bool(tokens & says) and tokens <= says | table.between | _LOOKED
 
 
 @lru_cache(maxsize=4096)

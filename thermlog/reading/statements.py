@@ -54,7 +54,7 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
-_MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer"})
+_MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer", "repair"})
 _UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")

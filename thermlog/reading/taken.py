@@ -6,13 +6,16 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from thermlog.reading.cells import number, shown
+from thermlog.reading.cellwords import cell_words
+from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.sights import sees_nothing
 from thermlog.reading.times.cell import parse_day, parse_time
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
 from thermlog.words.tables import Taken
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from thermlog.reading.statements import Said
     from thermlog.reading.times.cell import DayText
@@ -21,7 +24,10 @@ if TYPE_CHECKING:
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
 _DISTANCE = regular(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
-_KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer"})
+_KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer", "repair"})
+_NO_REPAIR = frozenset(
+    {"UNKNOWN", "OPEN", "PENDING", "YET", "FOUND", "DONE", "TODO", "TBD", "UNBEKANNT", "OFFEN", "INCONNU"}
+)
 _GROUP = regular(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 
@@ -30,6 +36,8 @@ def taken_of(
     columns: Mapping[Role, str],
     start: str | None,
     date_order: DateOrder | None,
+    *,
+    seen: Sequence[Said] = (),
 ) -> Taken | None:
     """What a log says of how it was taken; None if nothing.
 
@@ -42,15 +50,31 @@ def taken_of(
     start : str or None
         Moment of the first reading as the times tell it.
     date_order : {"dmy", "mdy"} or None
+    seen : sequence of Said
+        Header lines that say what was seen.
     """
-    if not (columns or start) and _KEYS.isdisjoint(said):
+    if not (columns or start or seen) and _KEYS.isdisjoint(said):
         return None
     by, gun = _text(said, "by", columns.get("who")), _text(said, "gun", columns.get("gun"))
     odometer_km = _odometer_km(said, columns.get("odometer"))
     start = _start(said, start, date_order)
-    if (start, by, gun, odometer_km) == (None, None, None, None):
-        return None
-    return Taken(start=start, by=by, gun=gun, odometer_km=odometer_km)
+    found = Taken(
+        start=start,
+        by=by,
+        gun=gun,
+        odometer_km=odometer_km,
+        repair=_repair(said),
+        nothing_seen=bool(seen) and all(sees_nothing(one.text) for one in seen),
+    )
+    return None if found == Taken() else found
+
+
+def _repair(said: Mapping[Key, Said]) -> str | None:
+    """What was found and mended; None where a text says that nothing was, or not yet."""
+    text = _text(said, "repair", None)
+    tokens, table = set(tokens_of(text or "")), cell_words()
+    nothing = table.nothing | table.fine | table.between | _NO_REPAIR
+    return text if tokens - nothing else None
 
 
 def _text(said: Mapping[Key, Said], key: Key, column: str | None) -> str | None:

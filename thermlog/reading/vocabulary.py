@@ -19,6 +19,7 @@ Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
     "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius", "weight", "traffic",
     "driver_side", "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
+    "repair",
     "remark",
 ]  # fmt: skip
 TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
@@ -215,6 +216,8 @@ KEY_WORDS: dict[Key, str] = {
     "by": "technician|operator|by|taken by|read by|mechanic|tech|prufer|mechaniker|technicien|tecnico|monteur",
     "gun": "gun|ir gun|instrument|thermometer|pyrometer|device|gerat|messgerat",
     "odometer": "odometer|odo|mileage|kilometerstand|kilometrage|kilometraje|km stand|odometer km|mileage km",
+    "repair": "repair|repaired|repairs|cause|cause found|mended|fixed|work done|reparatur|repariert|behoben|ursache|"
+    "reparation|repare|cause trouvee|reparacion|reparado|causa|riparazione|riparato|reparo|reparatie|gerepareerd|oorzaak",
     "remark": "note|notes|comment|remark|log|title|place|workshop|weather|wind|source|made by|simulated|"
     "scenario|seed|version|road|speed|job|report|customer|bay",
 }

@@ -118,6 +118,7 @@ def _taken_lines(case: Case) -> Iterator[str]:
         return
     km = None if taken.odometer_km is None else f"{taken.odometer_km:g} km"
     told = {"start": taken.start, "by": taken.by, "gun": taken.gun, "odometer": km}
+    told["repair"], told["seen"] = taken.repair, "nothing" if taken.nothing_seen else None
     yield "  taken: " + ", ".join(f"{name} {printable(text)}" for name, text in told.items() if text)
 
 

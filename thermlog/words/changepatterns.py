@@ -119,9 +119,30 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
     "nothing_flagged_before": ("nothing stood out here in the first log",),
     # What stopped the vehicle before
     "was_seen": (
+        "{quoted} at {corner} before, of now nothing is said; its cause has not been shown",
+        "{quoted} before, of now nothing is said; its cause has not been shown",
+        "something was seen before, of now nothing is said; its cause has not been shown",
+    ),
+    "was_seen_looked": (
         "{quoted} at {corner} before, not now; its cause has not been shown",
         "{quoted} before, not now; its cause has not been shown",
         "what was seen before is not seen now; its cause has not been shown",
+    ),
+    "was_seen_settled": (
+        "{quoted} at {corner} before, not now, and its cause is found",
+        "{quoted} before, not now, and its cause is found",
+        "what was seen before is not seen now, and its cause is found",
+    ),
+    "was_above_range_settled": (
+        "the gun was above its range at {corner} before, {now_degc} now, and the cause is found: what was so "
+        "hot is inspected before it is used again",
+        "the gun was above its range before, and the cause is found: what was so hot is inspected before it "
+        "is used again",
+    ),
+    "hub_stopped_settled": (
+        "hub of {corner} {before_degc} before, {now_degc} now, and the cause is found: the bearing is "
+        "inspected, or new",
+        "a hub stood out before, and the cause is found: the bearing is inspected, or new",
     ),
     "was_above_range": (
         "the gun was above its range at {corner} before, {now_degc} now; why has not been shown",

@@ -47,6 +47,10 @@ _AGAIN = (
 )
 _TURN_IT = "let it cool, raise and support it by the service information and turn the wheel by hand: "
 
+_STATE_IT = (
+    " In the log of the drive after it state what was found and mended (# repair: ...), and what was seen "
+    "(# seen: nothing, if so)."
+)
 _BRAKES_ALONE = "Drive again with retarder or motor braking off, or as low as it goes, with "
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
@@ -225,15 +229,16 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "find_cause": (
         "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
-        "smoked, burned or ran so hot, and why. An even log does not tell that.",
+        "smoked, burned or ran so hot, and why. An even log does not tell that." + _STATE_IT,
         "Do not drive it before its cause is found: once everything is cool, look at every wheel and under "
-        "the vehicle for what smoked, burned or ran so hot, and why. An even log does not tell that.",
+        "the vehicle for what smoked, burned or ran so hot, and why. An even log does not tell that."
+        + _STATE_IT,
     ),
     "check_bearing": (
         "Do not move the vehicle before the bearing of {corners} is checked by the service information, "
-        "however cool its hub has become; then read the hubs of both sides, same spot.",
+        "however cool its hub has become; then read the hubs of both sides, same spot." + _STATE_IT,
         "Do not move the vehicle before the bearing is checked by the service information, however cool its "
-        "hub has become; then read the hubs of both sides, same spot.",
+        "hub has become; then read the hubs of both sides, same spot." + _STATE_IT,
     ),
     "static_check": (
         _STANDING_HOT.format("{corners}") + _WORKS,

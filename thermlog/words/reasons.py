@@ -34,7 +34,8 @@ ChangeCode: TypeAlias = Literal[
     "classes_differ", "nothing_flagged_before", "new_fault",
     "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
     "drives_backwards",
-    "was_seen", "was_above_range", "was_past_line", "was_past_line_settled", "hub_stopped", "hub_not_read",
+    "was_seen", "was_seen_looked", "was_seen_settled", "was_above_range", "was_above_range_settled",
+    "was_past_line", "was_past_line_settled", "hub_stopped", "hub_stopped_settled", "hub_not_read",
 ]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[

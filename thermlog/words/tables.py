@@ -136,12 +136,18 @@ class Taken(Struct, frozen=True, kw_only=True):
         As written.
     odometer_km : float or None
         Distance driven [km].
+    repair : str or None
+        What was found and mended before this drive, as written.
+    nothing_seen : bool
+        True if somebody looked for smoke, glow, smell and the like, and saw none.
     """
 
     start: str | None = None
     by: str | None = None
     gun: str | None = None
     odometer_km: float | None = None
+    repair: str | None = None
+    nothing_seen: bool = False
 
 
 OddCode: TypeAlias = Literal["other_unit", "digits_swapped", "digit_missing", "digit_added"]

@@ -112,18 +112,31 @@ class TakenObject(Struct, frozen=True, kw_only=True):
         What it was read with, as written.
     odometer_km : float or None
         Distance driven [km].
+    repair : str or None
+        What was found and mended before this drive, as written.
+    nothing_seen : bool
+        True if the log says that somebody looked for smoke, glow, smell and the like, and saw none.
     """
 
     started_at: str | None
     by: str | None
     gun: str | None
     odometer_km: NotNegative | None
+    repair: str | None
+    nothing_seen: bool
 
     @classmethod
     def of(cls, taken: Taken | None) -> TakenObject:
         """As far as the log says it."""
         said = taken or Taken()
-        return cls(started_at=said.start, by=said.by, gun=said.gun, odometer_km=six_digits(said.odometer_km))
+        return cls(
+            started_at=said.start,
+            by=said.by,
+            gun=said.gun,
+            odometer_km=six_digits(said.odometer_km),
+            repair=said.repair,
+            nothing_seen=said.nothing_seen,
+        )
 
 
 class CheckObject(DocumentObject, frozen=True, kw_only=True):
