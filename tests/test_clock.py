@@ -111,6 +111,42 @@ def test_a_shifted_clock_changes_no_difference(walk, start, shift, seed):
     assert [b - a for a, b in pairwise(first)] == [b - a for a, b in pairwise(second)]
 
 
+@pytest.mark.parametrize("at", ["last", "first", "any"])
+@given(
+    walk=walks(), seed=st.randoms(use_true_random=False), place=st.integers(0, 39), near=st.integers(-3, 3)
+)
+def test_a_reading_at_midnight_to_the_second_changes_no_difference(at, walk, seed, place, near):
+    """Shuffled, with the last reading, the first or another at 0:00:00, or seconds from it."""
+    known = {"last": max(walk), "first": min(walk), "any": walk[place % len(walk)] + near}
+    start = 86400 - known[at]
+    seed.shuffle(walk)
+    read = read_times([hms(start + s) for s in walk]).elapsed_s
+    if None in read:  # refused: an hour lost in a shuffled log
+        return
+    assert [b - a for a, b in pairwise(read)] == [b - a for a, b in pairwise(walk)]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["23:59:27", "23:59:36", "0:00:00", "23:58:54"],
+        ["0:11:15", "23:48:13", "23:55:57", "23:59:57", "0:11:04"],
+        ["0:00:00", "23:40:20", "23:50:10", "23:50:16"],
+        ["0:00:08", "0:05:15", "0:10:31", "23:59:31"],
+    ],
+)
+def test_rows_about_midnight_are_those_of_one_walk(rows):
+    """Found by search: one row out of order after midnight, and rows sorted by the clock."""
+    read = read_times(rows)
+    assert max(read.elapsed_s) - min(read.elapsed_s) < 3600
+    assert any("pass midnight" in note for note in read.notes)
+
+
+def test_morning_and_evening_of_one_day_stay_in_their_order():
+    read = read_times(["6:00:00", "6:04:00", "20:00:00", "20:04:00"])
+    assert read.elapsed_s == (0.0, 240.0, 50400.0, 50640.0)
+
+
 @given(walk=walks())
 def test_minutes_and_seconds_without_a_hint_are_read_or_refused(walk):
     """Never taken as hours."""

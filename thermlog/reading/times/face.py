@@ -200,6 +200,9 @@ def is_time_of_day(
     return ColumnChoice(choice="clock")
 
 
+_PAST_MIDNIGHT = "the times pass midnight: the early ones count to the next day"
+
+
 class Unwrapped(Struct, frozen=True, kw_only=True):
     """Times of day on one line [s]; `why` says what was done, empty if nothing."""
 
@@ -232,7 +235,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
     if half := past_one_o_clock(seconds):
         return half
     if list(seconds) == sorted(seconds):
-        return Unwrapped(times=list(seconds))
+        return _sorted_by_clock(seconds)
     if max(seconds) - min(seconds) <= _HALF_DAY_S:
         return Unwrapped(times=list(seconds))
     ordered = sorted(set(seconds))
@@ -247,7 +250,17 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
         return Unwrapped(times=list(seconds))
     return Unwrapped(
         times=[value if value >= start else value + DAY_S for value in seconds],
-        why="the times pass midnight: the early ones count to the next day",
+        why=_PAST_MIDNIGHT,
+    )
+
+
+def _sorted_by_clock(seconds: Sequence[float]) -> Unwrapped:
+    """Times of day that rise: a walk past midnight, sorted, where else nearly a day is between."""
+    pause_s, start = max(((b - a, b) for a, b in pairwise(seconds)), default=(0.0, 0.0))
+    if pause_s < DAY_S - _LONGEST_WALK_S:
+        return Unwrapped(times=list(seconds))
+    return Unwrapped(
+        times=[value if value >= start else value + DAY_S for value in seconds], why=_PAST_MIDNIGHT
     )
 
 
@@ -262,9 +275,13 @@ def past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
 
 
 def _turns_once(seconds: Sequence[float]) -> bool:
-    """Whether the rows run on through one midnight and end before the hour they began."""
+    """Whether the rows run on through one midnight and end before the hour they began.
+
+    A row that then lies half a day and more after the one before it stands out of order instead.
+    """
     drops = [a - b for a, b in pairwise(seconds) if b < a]
-    return len(drops) == 1 and drops[0] >= _HALF_DAY_S and seconds[-1] < seconds[0]
+    runs_on = all(b - a < _HALF_DAY_S for a, b in pairwise(seconds))
+    return runs_on and len(drops) == 1 and drops[0] >= _HALF_DAY_S and seconds[-1] < seconds[0]
 
 
 def clock_change(seconds: Sequence[float]) -> str:
