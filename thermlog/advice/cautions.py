@@ -36,6 +36,8 @@ _URGENT: dict[UrgentCode, str] = {
     "burst": "A tyre burst{1}: stop and keep clear; the tyre or the brake beside it may be as hot.",
     "sparks": "Sparks{1}: stop driving; metal runs on metal, and can set fire to what is near.",
     "grease": "Grease thrown out{1}: stop driving; a bearing without it can seize or lose the wheel.",
+    "locked": "A wheel that locks{1}: stop driving; it is not moved until it is known what holds it.",
+    "leak": "Fluid comes out{1}: stop driving; what is lost there is lost to the brakes.",
     "steam": "Steam{1}: stop driving until a person has found what is so hot; keep clear until it cooled.",
     "smell": "A smell of burning{1}: stop driving until a person has found where it comes from.",
 }

@@ -15,9 +15,11 @@ from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAIL
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
     "flame", "smoke", "glow", "burst", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot",
-    "grease", "hub_over_brake", "hub_over_mate", "caliper_hot", "steam", "smell",
+    "grease", "locked", "leak", "hub_over_brake", "hub_over_mate", "caliper_hot", "steam", "smell",
 )  # fmt: skip
-SEEN_CODES: tuple[UrgentCode, ...] = ("flame", "smoke", "glow", "burst", "sparks", "grease", "steam", "smell")
+SEEN_CODES: tuple[UrgentCode, ...] = (
+    "flame", "smoke", "glow", "burst", "sparks", "grease", "locked", "leak", "steam", "smell",
+)  # fmt: skip
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"

@@ -116,6 +116,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
             taken=case.taken,
             blind=case.blind,
             seen=case.seen,
+            unweighed=case.unweighed,
         )
 
     def rows_of(self, k: int) -> Ints:

@@ -116,6 +116,7 @@ _NOTICED = "What was noticed can come from a part that is failing. It must be fo
 _MEANS_OF: dict[UrgentCode, str] = {
     "hub_hot": _BEARING, "hub_over_mate": _BEARING, "hub_over_brake": _BEARING, "caliper_hot": _BOIL,
     "grease": _NOTICED, "steam": _NOTICED, "smell": _NOTICED, "sparks": _NOTICED, "burst": _NOTICED,
+    "leak": _NOTICED, "locked": _NOTICED,
 }  # fmt: skip
 _HUBS: dict[UrgentCode, str] = {
     "hub_over_mate": "the wheel hub at {} is far warmer than the one on the other side",

@@ -29,15 +29,19 @@ def tells_sight(text: str) -> bool:
     >>> tells_sight("RR started smoking"), tells_sight("vehicle: fire engine 3"), tells_sight("no smoke")
     (True, False, False)
     """
-    return bool(told_sights(text)) and KEYS.get(plain_words(_MARK.split(text, maxsplit=1)[0])) not in _NAMES
+    return bool(told_sights(text)) and _key_of(text) not in _NAMES
+
+
+def _key_of(text: str) -> Key | None:
+    return KEYS.get(plain_words(_MARK.split(text, maxsplit=1)[0]))
 
 
 def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]]:
-    """Comments that state something, and what comments in free words say was seen."""
+    """Comments that state something, and remarks: "remark: ...", and what was seen."""
     kept, told = [], []
     for comment in comments:
         tells = tells_sight(comment.text)
-        if tells:
+        if tells or _key_of(comment.text) == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not tells or is_statement(comment.text, remarks=True):
             kept.append(comment)

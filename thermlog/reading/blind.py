@@ -42,7 +42,7 @@ def blind_by_case(work: Sifting) -> list[tuple[Blind, ...]]:
     """
     found: list[list[Blind]] = [[] for _ in work.keys]
     for row, one in _blind(work):
-        for case in _cases_of(work, row):
+        for case in cases_of(work, row):
             found[case].append(one)
     return [tuple(sorted(dict.fromkeys(mine), key=lambda one: one.line)) for mine in found]
 
@@ -177,8 +177,8 @@ def _holds_figures(cells: Sequence[str], work: Sifting) -> bool:
     return named or len(figures) > 1 or (bool(figures) and looks_like_position(_FIGURES.sub(" ", text)))
 
 
-def _cases_of(work: Sifting, row: int | None) -> Sequence[int]:
-    """Cases a row may belong to."""
+def cases_of(work: Sifting, row: int | None) -> Sequence[int]:
+    """Cases a row may belong to; all where there is none."""
     if row is None or work.case is None:
         return range(len(work.keys))
     key = work.keys[work.case[row]]
@@ -197,7 +197,7 @@ def beheld_by_case(work: Sifting) -> list[tuple[Seen, ...]]:
     found: list[list[Seen]] = [[] for _ in work.keys]
     for row, sight, own in _sights(work):
         corner = _corner(work, sight) or own if sight.place else own
-        for case in _cases_of(work, row):
+        for case in cases_of(work, row):
             found[case].append(Seen(code=sight.code, corner=corner))
     return [tuple(dict.fromkeys(mine)) for mine in found]
 

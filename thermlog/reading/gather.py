@@ -29,10 +29,22 @@ from thermlog.reading.sifting import Sifting
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
+from thermlog.reading.unweighed import unweighed_by_case
 from thermlog.reading.wheelcodes import places_named, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.tables import Blind, Bools, Case, Floats, Ints, LogRecord, Odd, Readings, Seen
+from thermlog.words.tables import (
+    Blind,
+    Bools,
+    Case,
+    Floats,
+    Ints,
+    LogRecord,
+    Odd,
+    Readings,
+    Seen,
+    Unweighed,
+)
 from thermlog.words.vehicle import SPOTS
 
 _DRUM = SPOTS.index("drum")
@@ -167,7 +179,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
         _beside(work, "distance", said.distance_m, work.asked.plan.metres),
     )
     set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
-    beheld = beheld_by_case(work)
+    beheld, unweighed = beheld_by_case(work), unweighed_by_case(work)
     _note_unreadable(work)
     odd = [_odd(work, case) for case in range(len(work.keys))]
     work.notes += [odd_note(one) for own in odd for one in own]
@@ -187,6 +199,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
                 record=record,
                 blind=blind_by_case(work),
                 seen=beheld,
+                unweighed=unweighed,
                 odd=odd,
                 places=places_named(work.codes, work.asked),
             ),
@@ -224,6 +237,7 @@ class _Told(Struct, kw_only=True):
     record: LogRecord
     blind: Sequence[tuple[Blind, ...]]
     seen: Sequence[tuple[Seen, ...]]
+    unweighed: Sequence[tuple[Unweighed, ...]]
     odd: Sequence[Sequence[Odd]]
     places: tuple[tuple[str, tuple[str, ...]], ...]
 
@@ -291,6 +305,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         description=description,
         blind=told.blind[index],
         seen=told.seen[index],
+        unweighed=told.unweighed[index],
         taken=taken_of(
             statements.said,
             _columns_about(work, index),

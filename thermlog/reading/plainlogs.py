@@ -47,7 +47,7 @@ _ALL_BUT_MARKS = bytes(range(256)).translate(None, b",\n")
 _COLUMNS, _ROW = 3, b",,\n"
 # What a log may state without changing how its rows are read.
 _BESIDE: frozenset[Key] = frozenset(
-    {"ambient", "vehicle", "drive", "date", "started", "by", "gun", "odometer", "remark"}
+    {"ambient", "vehicle", "drive", "date", "started", "by", "gun", "odometer", "label"}
 )
 # Most logs of a depot state the same but for the name of the vehicle. With a sign in its place that stands in
 # no plain log, what they state is one text and read once.

@@ -48,8 +48,8 @@ class Sights(Struct, frozen=True, kw_only=True):
 
 
 SEEN_HINT = (
-    "write one or more of smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, smell, with the "
-    "wheel if known: smoke at RF"
+    "write one or more of smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, fluid leak, "
+    "locked wheel, smell, with the wheel if known: smoke at RF"
 )
 
 
@@ -136,6 +136,22 @@ def told_sights(text: str) -> tuple[Sight, ...]:
         if codes and not _all_fine(tokens):
             found += [Sight(code=code, place=_place_told(rest)) for code in codes]
     return tuple(dict.fromkeys(found))
+
+
+def tells_no_more(text: str) -> bool:
+    """True where every part of a remark is about what was seen, or says that nothing was.
+
+    Examples
+    --------
+    >>> tells_no_more("smoke at RF"), tells_no_more("all ok, no smell"), tells_no_more("no smoke, pulls left")
+    (True, True, False)
+    """
+    return all(_tells_no_more(tokens) for tokens in _parts(text))
+
+
+def _tells_no_more(tokens: list[str]) -> bool:
+    codes, rest, denied = _taken(tokens, shortest=_SHORTEST_TOLD)
+    return bool(codes) or denied or _is_fine(rest) or looks_like_position(_place(rest))
 
 
 @lru_cache(maxsize=1)

@@ -54,7 +54,9 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
-_MAY_DIFFER: frozenset[Key] = frozenset({"remark", "date", "started", "by", "gun", "odometer", "repair"})
+_MAY_DIFFER: frozenset[Key] = frozenset(
+    {"remark", "label", "date", "started", "by", "gun", "odometer", "repair"}
+)
 _UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -135,7 +137,7 @@ def drive_word(text: str) -> Drive | None:
 def is_statement(text: str, *, remarks: bool = False) -> bool:
     """True if a line reads ``key: value`` with a key that thermlog knows; a remark only if asked for."""
     pair = _pair_in(text)
-    return pair is not None and pair.key is not None and (remarks or pair.key != "remark")
+    return pair is not None and pair.key is not None and (remarks or pair.key not in {"remark", "label"})
 
 
 def names_wheel(comments: Iterable[Comment]) -> bool:

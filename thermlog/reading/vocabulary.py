@@ -20,7 +20,7 @@ Key: TypeAlias = Literal[
     "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius", "weight", "traffic",
     "driver_side", "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
     "repair",
-    "remark",
+    "remark", "label",
 ]  # fmt: skip
 TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
 
@@ -218,7 +218,9 @@ KEY_WORDS: dict[Key, str] = {
     "odometer": "odometer|odo|mileage|kilometerstand|kilometrage|kilometraje|km stand|odometer km|mileage km",
     "repair": "repair|repaired|repairs|cause|cause found|mended|fixed|work done|reparatur|repariert|behoben|ursache|"
     "reparation|repare|cause trouvee|reparacion|reparado|causa|riparazione|riparato|reparo|reparatie|gerepareerd|oorzaak",
-    "remark": "note|notes|comment|remark|log|title|place|workshop|weather|wind|source|made by|simulated|"
+    "remark": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking|"
+    "driver says|complaint",
+    "label": "log|title|place|workshop|weather|wind|source|made by|simulated|"
     "scenario|seed|version|road|speed|job|report|customer|bay",
 }
 KEYS: dict[str, Key] = {word: key for key, words in KEY_WORDS.items() for word in words.split("|")}

@@ -84,6 +84,9 @@ def _cases(log: LogReadings, show: Show) -> Iterator[str]:
         yield _case_line(case, show)
         yield from _corner_lines(log.readings, k, show)
         yield from map(_seen_line, case.seen)
+        yield from (
+            f'  {one.corner or "?":<5}remark for a person: "{printable(one.text)}"' for one in case.unweighed
+        )
         yield from map(_blind_line, case.blind)
         yield from _taken_lines(case)
         yield from (f"  pace: {line}" for line in _pace_lines(case))

@@ -25,6 +25,7 @@ from thermlog.reports.wording import (
     set_aside_words,
     temperature,
     temperature_with_range,
+    unweighed_words,
     with_range,
 )
 from thermlog.words.findings import widest_axle
@@ -33,6 +34,8 @@ from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import narrow_command
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
+
+_REMARKS = 2  # named in the last lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -81,6 +84,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
         _why_next(diagnosis, narrow or narrow_command(diagnosis.log.file)),
         *why_blocks(diagnosis, show),
         *budget_blocks(diagnosis, show),
+        _listed("Remarks that only a person can weigh", unweighed_words(diagnosis)),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
         _foot(diagnosis),
@@ -243,8 +247,11 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
-    """What the finding rests on, on this drive or the other one of the same vehicle."""
+    """What the finding rests on, on this drive or the other one of the same vehicle; what no rule weighs."""
     here = _measured_here(diagnosis, show)
+    if remarks := unweighed_words(diagnosis):
+        more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
+        here = f"{here}; for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}"
     drag, idle = diagnosis.answers.drag, diagnosis.answers.idle
     kind = "with" if diagnosis.drive == "coast" else "without"
     reasons = [*(drag.reasons if drag.suspects else ()), *(idle.reasons if idle.suspects else ())]

@@ -38,6 +38,9 @@ VERDICT_WORDS: dict[Verdict, str] = {
 }
 
 
+_LONGEST_REMARK = 60
+
+
 def printable(text: str) -> str:
     r"""Text on one line, without characters that could steer a terminal.
 
@@ -268,6 +271,18 @@ def air_words(ambient_degc: float | None, source: AmbientSource | None, show: Sh
         return "air temperature not known"
     stated = {"option": "by option", "log": "from the log", "assumed": "ASSUMED", None: "source not known"}
     return f"air {temperature(ambient_degc, show)} {degrees(show)} ({stated[source]})"
+
+
+def unweighed_words(diagnosis: Diagnosis) -> list[str]:
+    """Remarks that no rule understands: line, wheel, words."""
+    count = diagnosis.axle_count
+    where = (f", {corner_words(one.corner, count)}" if one.corner else "" for one in diagnosis.unweighed)
+    each = zip(diagnosis.unweighed, where, strict=True)
+    return [f'line {one.line}{place}: "{_shortened(one.text)}"' for one, place in each]
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= _LONGEST_REMARK else f"{text[: _LONGEST_REMARK - 3]}..."
 
 
 def set_aside_words(item: SetAside) -> str:

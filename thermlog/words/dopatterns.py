@@ -154,8 +154,8 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "name_sight": (
         'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '
-        "words known (smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, smell), and check "
-        "the log again.",
+        "words known (smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, fluid leak, locked "
+        "wheel, smell), and check the log again.",
         "Look at what was seen before the vehicle is driven, say what it was in words known, and check the "
         "log again.",
     ),

@@ -14,7 +14,7 @@ from thermlog.words.fitted import Curve
 from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken, Unweighed
 from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
@@ -25,7 +25,7 @@ else:
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
-    "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease",
+    "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
 ]  # fmt: skip
 
 
@@ -365,6 +365,7 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     taken: Taken | None = None
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
+    unweighed: tuple[Unweighed, ...] = ()
     suspects: tuple[Suspect, ...] = ()
     next_check: NextCheck | None = None
     cautions: tuple[str, ...] = ()

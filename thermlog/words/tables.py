@@ -61,7 +61,9 @@ class SetAside(Struct, frozen=True, kw_only=True):
 BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked"
 ]
-SeenCode: TypeAlias = Literal["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"]
+SeenCode: TypeAlias = Literal[
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked"
+]
 
 
 class Blind(Struct, frozen=True, kw_only=True):
@@ -99,13 +101,32 @@ class Seen(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    code : {"smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"}
-        What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out.
+    code : {"smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked"}
+        What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out, ``"leak"``
+        brake fluid that comes out, ``"locked"`` a wheel that does not turn.
     corner : str or None
         Where it was seen; None if nobody said.
     """
 
     code: SeenCode
+    corner: CornerName | None = None
+
+
+class Unweighed(Struct, frozen=True, kw_only=True):
+    """A remark in free words of which thermlog understands nothing: a person has to weigh it.
+
+    Attributes
+    ----------
+    line : int
+        Line in the file where it stands first.
+    text : str
+        As written.
+    corner : str or None
+        The wheel it stands beside; None where it stands beside none, or beside several.
+    """
+
+    line: int
+    text: str
     corner: CornerName | None = None
 
 
@@ -217,6 +238,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Readings of this vehicle and drive that tell no temperature.
     seen : tuple of Seen
         What was seen beside the readings.
+    unweighed : tuple of Unweighed
+        Remarks nobody but a person understands.
     taken : Taken or None
         When, by whom and with what; None if the log says nothing of it.
     axles_least : int
@@ -241,6 +264,7 @@ class Case(Struct, frozen=True, kw_only=True):
     description: Vehicle | None = None
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
+    unweighed: tuple[Unweighed, ...] = ()
     taken: Taken | None = None
     axles_least: int = 0
     impossible_pace: tuple[tuple[int, int], ...] = ()

@@ -15,7 +15,12 @@ PART_WORDS: Mapping[UrgentCode, str] = {
     "hub_over_mate": "hub far above its mate",
     "hub_over_brake": "hub far above its brake",
 }
-_SEEN: Mapping[UrgentCode, str] = {"burst": "burst tyre", "grease": "grease thrown out"}
+_SEEN: Mapping[UrgentCode, str] = {
+    "burst": "burst tyre",
+    "grease": "grease thrown out",
+    "leak": "fluid leak",
+    "locked": "locked wheel",
+}
 
 
 def seen_words(code: UrgentCode) -> str:

@@ -415,7 +415,7 @@
     $("note").value = "";
     list();
   });
-  for (const what of ["smoke", "glow", "flame", "sparks", "steam", "smell"]) {
+  for (const what of ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst tyre", "fluid leak", "locked wheel", "grease thrown out"]) {
     const b = made("button", "plain", what);
     b.type = "button";
     b.addEventListener("click", () => {

@@ -25,7 +25,7 @@ from thermlog.words.findings import (
     Urgent,
 )
 from thermlog.words.parts import PartAbove
-from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken, Unweighed
 
 
 class LogObject(Struct, frozen=True, kw_only=True):
@@ -177,6 +177,8 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
         Readings taken, or tried, that tell no temperature.
     seen : tuple of Seen
         What was stated beside the readings.
+    unweighed : tuple of Unweighed
+        Remarks in free words of which thermlog understands nothing: a person has to weigh them.
     p_fault : float or None
         Probability that anything at all is wrong with a brake that was read.
     severity : tuple of Severity
@@ -209,6 +211,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     taken: TakenObject
     blind: tuple[Blind, ...]
     seen: tuple[Seen, ...]
+    unweighed: tuple[Unweighed, ...]
     p_fault: Share | None
     severity: tuple[Severity, ...]
     suspects: tuple[Suspect, ...]
@@ -255,6 +258,7 @@ def _check_object(
         taken=TakenObject.of(diagnosis.taken),
         blind=at_six_digits(diagnosis.blind),
         seen=diagnosis.seen,
+        unweighed=diagnosis.unweighed,
         p_fault=six_digits(diagnosis.p_fault),
         severity=at_six_digits(diagnosis.severity),
         suspects=diagnosis.suspects,

@@ -1,0 +1,51 @@
+"""Remarks that no rule understands: named to whoever reads the answers, who has to weigh them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reading.aimed import noted_miss, noted_spot
+from thermlog.reading.blind import cases_of
+from thermlog.reading.cells import count_words
+from thermlog.reading.sights import tells_no_more
+from thermlog.words.tables import Unweighed
+
+if TYPE_CHECKING:
+    from thermlog.reading.observations import Remark
+    from thermlog.reading.sifting import Sifting
+
+_MOST = 100  # of a case; who keeps more writes no remarks but records
+
+
+def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
+    """What remarks say beyond what thermlog understands, each once a wheel, case by case.
+
+    Parameters
+    ----------
+    work : Sifting
+        Its notes gain one where there are more than are kept.
+    """
+    found: list[dict[tuple[str, str | None], Unweighed]] = [{} for _ in work.keys]
+    for remark in work.seen.remarks:
+        if remark.strict or _is_understood(remark.text):
+            continue
+        text, corner = " ".join(remark.text.split()), _corner(work, remark)
+        for case in cases_of(work, remark.row):
+            fresh = Unweighed(line=remark.line, text=text, corner=corner)
+            found[case].setdefault((text.casefold(), corner), fresh)
+    left = sum(max(len(mine) - _MOST, 0) for mine in found)
+    if left:
+        work.notes.append(f"{count_words(left, 'more remark')} not weighed and not named")
+    return [tuple(mine.values())[:_MOST] for mine in found]
+
+
+def _is_understood(text: str) -> bool:
+    if text.lower() == text.upper():  # no word in it
+        return True
+    return noted_miss(text) or noted_spot(text) is not None or tells_no_more(text)
+
+
+def _corner(work: Sifting, remark: Remark) -> str | None:
+    if not remark.of_wheel or remark.row is None or work.code[remark.row] < 0:
+        return None
+    return work.codes.corner(work.code[remark.row])
