@@ -18,6 +18,7 @@ from thermlog.reading.vocabulary import (
     COUNT_WORDS,
     KEY_WORDS,
     KEYS,
+    MAY_DIFFER,
     ORDER_WORDS,
     SECTION_KEYS,
     SIDE_WORDS,
@@ -54,9 +55,6 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _MOST_NOTES = 8
-_MAY_DIFFER: frozenset[Key] = frozenset(
-    {"remark", "label", "date", "started", "by", "gun", "odometer", "repair"}
-)
 _UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -221,7 +219,7 @@ class _Block(Struct, kw_only=True):
             if pair.key in {"seen", "taken_back"}:
                 (self.seen if pair.key == "seen" else self.taken_back).append(fresh)
             elif pair.key in self.said:
-                if pair.key not in _MAY_DIFFER and self.said[pair.key].text != fresh.text:
+                if pair.key not in MAY_DIFFER and self.said[pair.key].text != fresh.text:
                     raise contradiction(self.said[pair.key], fresh, self.file)
             else:
                 self.said[pair.key] = fresh

@@ -226,6 +226,10 @@ KEY_WORDS: dict[Key, str] = {
 KEYS: dict[str, Key] = {word: key for key, words in KEY_WORDS.items() for word in words.split("|")}
 # Keys that may change between the rows: what follows belongs to the value stated last.
 SECTION_KEYS: frozenset[Key] = frozenset({"vehicle", "drive", "wheel"})
+# Keys that may be stated twice: the first value counts.
+MAY_DIFFER: frozenset[Key] = frozenset(
+    {"remark", "label", "date", "started", "by", "gun", "odometer", "repair"}
+)
 LEFT_TRAFFIC = (
     "gb|uk|great britain|united kingdom|england|ie|ireland|au|australia|nz|new zealand|jp|japan|in|india|za|"
     "south africa"
