@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from thermlog.charts.look import Width
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.followup.proof import Comparison
+    from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
     from thermlog.words.policy import Policy
 
@@ -157,9 +158,27 @@ def _judged(
 
     settings = judging.settings(reading)
     runs = [run_one(path, settings) for path in logs]
+    _refuse_copies(logs, runs)
     found = [one for done in runs for one in done.findings(curves=curves)]
     judged, k = runs[-1].case(-1)
     return judged.policies[k], found
+
+
+def _refuse_copies(logs: Sequence[str], runs: Sequence[Run]) -> None:
+    """One log twice is no before and after."""
+    from thermlog.reports.wording import printable
+
+    first: dict[str, str] = {}
+    for log, done in zip(logs, runs, strict=True):
+        (read,) = done.read.logs
+        if read.record.sha256 in first:
+            same = first[read.record.sha256]
+            msg = (
+                f"{printable(same)} and {printable(log)} are one log; name the one before the work and "
+                "the one after it"
+            )
+            raise click.UsageError(msg)
+        first[read.record.sha256] = log
 
 
 def _compared(

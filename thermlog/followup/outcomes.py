@@ -10,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.followup.besideothers import beside_others
+from thermlog.followup.readwell import too_thin
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
@@ -253,33 +254,13 @@ def _held_back(axle: _Axle, odd: Trouble, outcome: Weight, share: float) -> _Sai
         return outcome, _still(axle.brakes(axle.still))
     pair = (_hotter(odd), mate_of(_hotter(odd)))
     gentle = (Reason(code="less_heat", numbers={"share_heat": share}),) if share < GENTLE else ()
-    if thin := _thin(axle.beside.after, pair):
+    if thin := too_thin(axle.beside.before, axle.beside.after, pair):
         return "cannot_tell", (*thin, *gentle)
     held = (*_still(axle.brakes(axle.still)), *gentle)
     if outcome == "cannot_tell" or share < COLD:
         return "cannot_tell", held
     held = (*held, *_not_told(axle.beside, odd, pair))
     return ("better" if held else outcome), held
-
-
-def _thin(after: Diagnosis, pair: tuple[str, ...]) -> tuple[Reason, ...]:
-    """Corners that were not read, not well, or once only: a shot that missed looks like a repair."""
-    lost = tuple(corner for corner in pair if not seen_well(after, corner, "drag"))
-    if lost:
-        said = (
-            reason
-            for c in after.corners
-            if c.corner in lost and c.spot in BRAKE_SPOTS
-            for reason in c.reasons
-        )
-        return tuple(said) or (Reason(code="not_read", corners=lost),)
-    once = tuple(corner for corner in pair if _most_used(after, corner) < 2)
-    return (Reason(code="single_reading", corners=once),) if once else ()
-
-
-def _most_used(found: Diagnosis, corner: str) -> int:
-    used = [c.readings_used for c in found.corners if c.corner == corner and c.spot in BRAKE_SPOTS]
-    return max(used, default=0)
 
 
 def _not_told(beside: Beside, odd: Trouble, pair: tuple[str, ...]) -> tuple[Reason, ...]:
@@ -312,7 +293,7 @@ def _whole_axle(axle: _Axle, brakes: tuple[Trouble, ...]) -> _Said:
     back = all(_came_back(beside, one) for one in brakes)
     if still and not back:
         return "not_repaired", _still(still)
-    held = (*_still(still), *_thin(beside.after, corners))
+    held = (*_still(still), *too_thin(beside.before, beside.after, corners))
     told = all(told_at(beside.after, one.corner, one.kind, beside.policy) for one in brakes)
     if back and told and not held:
         return _whole_back(axle, brakes, corners)

@@ -328,6 +328,8 @@ def _next(
     codes = {reason.code for axle in opened for reason in axle.reasons}
     if not codes & _SAME_DRIVE and (alone := _both_sides(opened)) is not None:
         return _as_check(alone, last, _WHY_NEXT)
+    if "any_air" in codes:
+        return _as_check(Reason(code="state_ambient"), last, _WHY_NEXT)
     code: ReasonCode = "repeat_drive" if codes & _SAME_DRIVE else "another_round"
     if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
         code = "wait_and_read"

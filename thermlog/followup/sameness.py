@@ -7,6 +7,7 @@ from itertools import combinations
 
 from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import Reason
+from thermlog.words.vehicle import unit_key
 
 
 def unlike_vehicles(diagnoses: Iterable[Diagnosis]) -> Reason | None:
@@ -22,7 +23,7 @@ def unlike_vehicles(diagnoses: Iterable[Diagnosis]) -> Reason | None:
 
 
 def _unlike(one: Diagnosis, other: Diagnosis) -> Reason | None:
-    if one.vehicle and other.vehicle and one.vehicle != other.vehicle:
+    if one.vehicle and other.vehicle and unit_key(one.vehicle) != unit_key(other.vehicle):
         return Reason(code="vehicles_differ", quoted=f"{one.vehicle} and {other.vehicle}")
     if one.axle_count != other.axle_count:
         axles = {"axles_before": float(one.axle_count), "axles_now": float(other.axle_count)}

@@ -27,7 +27,7 @@ from thermlog.words.findings import AxleFinding, CornerFinding
 from thermlog.words.moments import moment_s
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Readings
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name, unit_key
 
 Numbers: TypeAlias = list[float | None]
 Estimates: TypeAlias = list[Estimate | None]
@@ -320,9 +320,9 @@ def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int 
     coasting: dict[tuple[str | None, str | None], list[int]] = {}
     for k, case in enumerate(cases):
         if case.drive == "coast" and case.ambient_degc is not None:
-            coasting.setdefault((case.log.sha256, case.vehicle), []).append(k)
+            coasting.setdefault((case.log.sha256, _unit(case)), []).append(k)
             if across_logs:
-                coasting.setdefault((None, case.vehicle), []).append(k)
+                coasting.setdefault((None, _unit(case)), []).append(k)
     if not coasting:
         return [None] * len(cases)
     found = [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
@@ -330,6 +330,11 @@ def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int 
         None if other is None or days_apart(case, cases[other]) else other
         for case, other in zip(cases, found, strict=True)
     ]
+
+
+def _unit(case: Case) -> str | None:
+    """Name of the vehicle without what people write one way today and another way tomorrow."""
+    return None if case.vehicle is None else unit_key(case.vehicle)
 
 
 def days_apart(case: Case, other: Case) -> int:
@@ -348,8 +353,8 @@ def _braked_cases(coast: list[int | None]) -> list[int | None]:
 
 
 def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: Case) -> int | None:
-    here = coasting.get((case.log.sha256, case.vehicle), [])
-    elsewhere = [] if case.vehicle is None else coasting.get((None, case.vehicle), [])
+    here = coasting.get((case.log.sha256, _unit(case)), [])
+    elsewhere = [] if case.vehicle is None else coasting.get((None, _unit(case)), [])
     return next((found[0] for found in (here, elsewhere) if len(found) == 1), None)
 
 

@@ -9,7 +9,7 @@ from thermlog.judging.digest import days_apart
 from thermlog.judging.judged import Judged
 from thermlog.words.sentences import degc, kelvin, named, sentence
 from thermlog.words.units import to_degc
-from thermlog.words.vehicle import SIDES, corner_name
+from thermlog.words.vehicle import SIDES, corner_name, unit_key
 
 _AMBIENT_PULL_SIGMAS = 3.0
 _SAME_BRAKE_K = 4.0  # healthy sides are so much alike; engineering judgement
@@ -59,7 +59,7 @@ def _apart_notes(judged: Judged, k: int) -> list[str]:
         other
         for other in judged.readings.cases
         if case.vehicle is not None
-        and other.vehicle == case.vehicle
+        and unit_key(other.vehicle or "") == unit_key(case.vehicle)
         and (other.drive == "coast") != (case.drive == "coast")
     )
     apart = [days for other in others if (days := days_apart(case, other))]

@@ -170,6 +170,10 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub of {corner}: not read now, and what was not read is never cleared",
         "a hub was not read now, and what was not read is never cleared",
     ),
+    "spots_changed": (
+        "{corners}: read at another spot than before ({quoted}), and each shows a heat of its own",
+        "read at another spot than before, and each shows a heat of its own",
+    ),
     # What is new
     "new_fault": ("{corner} is hot now and was not before", "a brake is hot now and was not before"),
     "new_watch": (

@@ -31,7 +31,7 @@ ChangeCode: TypeAlias = Literal[
     "both_sides_less", "both_sides_more", "both_sides_before", "axle_beside_others", "axle_above_others",
     "still_hot", "still_cold", "still_hub", "still_watched",
     "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "axles_differ",
-    "classes_differ", "nothing_flagged_before", "new_fault",
+    "classes_differ", "nothing_flagged_before", "spots_changed", "new_fault",
     "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
     "drives_backwards",
     "was_seen", "was_seen_looked", "was_seen_settled", "was_above_range", "was_above_range_settled",
