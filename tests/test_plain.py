@@ -16,15 +16,15 @@ from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.ranking import place_of
 from thermlog.fleet.workrow import FleetRow
-from thermlog.judging.bands import Bands, beside_healthy, healthy_bands
-from thermlog.judging.detectable import LimitsAhead, limits_ahead, with_limits
+from thermlog.judging.bands import beside_healthy, healthy_bands
+from thermlog.judging.detectable import limits_ahead, with_limits
 from thermlog.judging.diagnose import judge
 from thermlog.judging.even import even_findings
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.plain import plainly_even
 from thermlog.judging.settings import Settings
-from thermlog.judging.tell import tell_findings
+from thermlog.judging.tell import tell_findings, with_advice
 from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
@@ -68,22 +68,22 @@ def a_walk(chance: np.random.Generator, axles: int) -> Walk:
     )
 
 
-def assert_same_findings(judged: Judged, k: int, ahead: LimitsAhead, bands: Bands) -> None:
-    """The short way to findings of a plainly even case gives what telling in full gives, limits too."""
-    told = tell_findings(
-        judged, k, refine=lambda _, facts, answers: with_limits(judged, facts, answers, ahead)
-    )
-    full = replace(told, corners=beside_healthy(judged, k, told, bands))
-    assert even_findings(judged, k, ahead.shown(), bands) == full
+def assert_same_findings(judged: Judged, cases: list[int]) -> None:
+    """The short way to findings of plainly even cases gives what telling in full gives, limits too."""
+    every = range(len(judged.readings.cases))
+    ahead, bands = limits_ahead(judged, every), healthy_bands(judged, every, {})
+    for k, short in zip(cases, even_findings(judged, cases, ahead.shown(), bands), strict=True):
+        told = tell_findings(
+            judged, k, refine=lambda _, facts, answers: with_limits(judged, facts, answers, ahead)
+        )
+        assert short == with_advice(judged, k, replace(told, corners=beside_healthy(judged, k, told, bands)))
 
 
 def alike(judged: Judged) -> tuple[int, int]:
     """Number of plainly even cases, each of which tells in full what its row says; and of all even ones."""
     plain, even = plainly_even(judged), 0
     rows: list[FleetRow] = []
-    every = range(plain.size)
-    ahead = limits_ahead(judged, every)
-    bands = healthy_bands(judged, every, {})
+    assert_same_findings(judged, np.flatnonzero(plain).tolist())
     for k, short in enumerate(plain.tolist()):
         told = tell_findings(judged, k)
         even += not told.flagged
@@ -91,7 +91,6 @@ def alike(judged: Judged) -> tuple[int, int]:
             answers = told.answers
             assert {answers.drag.answer, answers.idle.answer, answers.heat.answer} == {"no"}
             assert not told.flagged
-            assert_same_findings(judged, k, ahead, bands)
             rows.append(plain_row(judged, k))
             assert rows_of(told, hottest=hottest_readings(judged, k)) == [rows[-1]]
     quiet = packed(rows)

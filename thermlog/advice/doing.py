@@ -39,6 +39,16 @@ class Doing(Struct, frozen=True, kw_only=True):
         deed = self.do[code]
         return deed.light if weight_class == "light" else deed.heavy
 
+    def reached_degc(self, degc: float | None) -> float | None:
+        """The highest temperature of the rules that a reading has reached, 0 if none.
+
+        Every rule says of it what it says of the reading.
+        """
+        if degc is None:
+            return None
+        rules = (value for name, value in self.rule.items() if name.endswith("_degc"))
+        return max((value for value in rules if value <= degc), default=0.0)
+
     def safe(self, code: ReasonCode, weight_class: WeightClass) -> str:
         """How to do it safely, in words."""
         deed = self.do[code]

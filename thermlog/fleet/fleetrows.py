@@ -163,7 +163,7 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         finding=replace(
             told.axle_finding(widest, known=True),
             verdict="even",
-            marks_k=told.marks_k(widest, judged.policies[k]),
+            marks_k=told.marks_k[widest],
         ),
         members=(),
         pattern="none",

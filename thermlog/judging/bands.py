@@ -40,8 +40,12 @@ class Bands(Struct, frozen=True, kw_only=True, eq=False):
 
     def of(self, pair: int, side: int) -> Interval | None:
         """The band at one side of a pair."""
-        low, high = self.low_degc[side][pair], self.high_degc[side][pair]
-        return (low, high) if math.isfinite(low + high) else None
+        return known_band(self.low_degc[side][pair], self.high_degc[side][pair])
+
+
+def known_band(low: float, high: float) -> Interval | None:
+    """Both ends; None where they are not known."""
+    return (low, high) if math.isfinite(low + high) else None
 
 
 def healthy_bands(judged: Judged, cases: Sequence[int], found: Mapping[int, Diagnosis]) -> Bands:

@@ -8,10 +8,19 @@ from thermlog.advice.cautions import cautions
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
-from thermlog.words.findings import CornerFinding, Diagnosis, NextCheck, PatternKind, Suspect
+from thermlog.words.findings import (
+    Answer,
+    Answers,
+    CornerFinding,
+    Diagnosis,
+    NextCheck,
+    PatternKind,
+    Suspect,
+)
 from thermlog.words.kinds import CANNOT_TELL, HUB_HOT, NONE
 from thermlog.words.policy import Policy
-from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot
+from thermlog.words.tables import Drive
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot, Vehicle
 
 _Places = Mapping[tuple[str, Spot], CornerFinding]
 
@@ -20,6 +29,27 @@ def advice(evidence: LogEvidence) -> tuple[tuple[Suspect, ...], NextCheck, tuple
     """Suspects, next check and cautions that follow from the evidence of a log."""
     suspects = rank_suspects(evidence)
     return suspects, next_check(evidence, suspects), cautions(evidence)
+
+
+def advice_if_even(
+    vehicle: Vehicle, policy: Policy, drive: Drive | None, brake_degc: float | None
+) -> tuple[NextCheck, tuple[str, ...]]:
+    """Next check and cautions where every answer is "no" and nothing is urgent: no cause is ranked.
+
+    They follow from the hottest brake by the rules of `doing` alone.
+    """
+    no = Answer(answer="no")
+    evidence = LogEvidence(
+        kind=NONE.name,
+        corners=(),
+        answers=Answers(drag=no, idle=no, heat=no),
+        vehicle=vehicle,
+        drive=drive,
+        policy=policy,
+        brake_degc=brake_degc,
+    )
+    _, check, warned = advice(evidence)
+    return check, warned
 
 
 def first_check(evidence: LogEvidence) -> NextCheck:

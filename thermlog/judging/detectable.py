@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
-from math import inf, isfinite, isnan, nan
+from math import inf, isfinite, nan
 from typing import TypeAlias
 
 import numpy as np
@@ -31,7 +31,7 @@ from thermlog.judging.scales import Change
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Bools
+from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SIDES, split_corner
 
 NumbersOf: TypeAlias = Callable[[Detectable], dict[str, float]]
@@ -114,37 +114,42 @@ def _shown(judged: Judged, limits: Limits) -> LeastShown:
     # a brake holds no more extra heat than heat
     room_k = np.where(doubtful, np.inf, most_drag_k(rise_k, most_k, air_k[case]))
     least_k = np.minimum(limits.extra_k, room_k)
-    torque_nm = least_k * np.array([_nm_per_k(judged, pair) for pair in range(judged.pairs.count)])
-    drag = [
-        [
-            None
-            if isnan(least)
-            else Detectable(corner=corner, rise_k=_finite(least), torque_nm=_finite(torque))
-            for corner, least, torque in zip(*side, strict=True)
-        ]
-        for side in zip(told.corner, least_k.tolist(), torque_nm.tolist(), strict=True)
-    ]
-    loss = [
-        [
-            None if isnan(share) else Detectable(corner=corner, lost_share=_finite(share))
-            for corner, share in zip(*side, strict=True)
-        ]
-        for side in zip(told.corner, limits.loss_share.tolist(), strict=True)
-    ]
+    torque_nm = least_k * _nm_per_k(judged)
+    nothing: list[float | None] = [None] * judged.pairs.count
+    columns = zip(told.corner, limits.loss_share, least_k, torque_nm, strict=True)
+    drag, loss = [], []
+    for corner, share, extra_k, nm in columns:
+        drag.append(_detectable(extra_k, corner, _plain(extra_k), _plain(nm), nothing))
+        loss.append(_detectable(share, corner, nothing, nothing, _plain(share)))
     return LeastShown(drag=drag, loss=loss)
 
 
-def _finite(value: float) -> float | None:
-    return value if isfinite(value) else None
+def _detectable(limit: Floats, *columns: Sequence[object]) -> list[Detectable | None]:
+    """One a pair; None where it was not asked about."""
+    return [
+        None if unasked else one
+        for one, unasked in zip(map(Detectable, *columns), np.isnan(limit).tolist(), strict=True)
+    ]
 
 
-def _nm_per_k(judged: Judged, pair: int) -> float:
-    """Drag behind each kelvin of extra heat at the brakes of a pair."""
-    k = int(judged.pairs.case[pair])
-    vehicle = judged.vehicles[k]
-    kind = brake_class(vehicle, judged.digest.axle[pair], judged.digest.spot[pair])
-    drive = judged.readings.cases[k].drive
-    return drag_torque_nm(1.0, kind, tyre_radius_m=vehicle.tyre_radius_m, drive=drive)
+def _plain(limit: Floats) -> list[float | None]:
+    """None where even the largest would be missed."""
+    return [value if isfinite(value) else None for value in limit.tolist()]
+
+
+def _nm_per_k(judged: Judged) -> Floats:
+    """Drag behind each kelvin of extra heat at the brakes of every pair."""
+    known: dict[tuple[object, ...], float] = {}
+    told, cases, code = judged.digest, judged.readings.cases, judged.vehicles.code.tolist()
+    found = []
+    for k, axle, spot in zip(judged.pairs.case.tolist(), told.axle, told.spot, strict=True):
+        key = (code[k], axle, spot, cases[k].drive)
+        if key not in known:
+            vehicle = judged.vehicles[k]
+            kind, radius_m = brake_class(vehicle, axle, spot), vehicle.tyre_radius_m
+            known[key] = drag_torque_nm(1.0, kind, tyre_radius_m=radius_m, drive=cases[k].drive)
+        found.append(known[key])
+    return np.array(found)
 
 
 def with_limits(

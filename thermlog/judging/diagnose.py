@@ -134,6 +134,7 @@ def _judged(
         gaps=gaps,
         doubt=evidence.doubt,
         patterns=patterns,
+        policies=found.policies,
         usual=evidence.usual,
         across_logs=settings.across_logs,
     )

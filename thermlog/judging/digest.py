@@ -6,7 +6,6 @@ the whole fit.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -21,24 +20,30 @@ from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Usual
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.together import braked_cases, coast_cases, same_vehicle
 from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
+from thermlog.words.few import Few
 from thermlog.words.findings import AxleFinding, CornerFinding
-from thermlog.words.moments import moment_s
 from thermlog.words.policy import Policy
-from thermlog.words.tables import Bools, Case, Floats, Readings
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name, unit_key
+from thermlog.words.tables import Bools, Floats, Readings
+from thermlog.words.units import to_degc
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
 Estimates: TypeAlias = list[Estimate | None]
 # Engineering judgement: a fall that even a coarse gun would have shown.
 _FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
+_SAME_BRAKE_K = 4.0  # healthy sides are so much alike; engineering judgement
 
 
 class Digest(Struct, frozen=True, kw_only=True, eq=False):
     """Plain values; lists of two lists are left and right, one entry a pair.
 
-    None stands where there is no number.
+    None stands where there is no number. `same_vehicle` are the cases of a case's vehicle where there are
+    several, `marks_k` gaps from which left against right is watched, and suspect, by difference and ratio
+    both, and `as_fahrenheit` the hotter side of a pair that would be as warm as the other if its readings
+    were in Fahrenheit.
     """
 
     first: list[int]
@@ -79,6 +84,9 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     left_out: dict[int, list[int]]
     coast_case: list[int | None]
     braked_case: list[int | None]
+    same_vehicle: dict[int, list[int]]
+    marks_k: list[Interval | None]
+    as_fahrenheit: list[int | None]
 
     def axle_finding(self, pair: int, *, known: bool) -> AxleFinding:
         """Numbers of the axle that a pair speaks for, with nothing said of it yet.
@@ -96,15 +104,6 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
             surface_difference_k=self.surface_k[pair],
             surface_known=self.surface_known[pair],
         )
-
-    def marks_k(self, pair: int, policy: Policy) -> Interval | None:
-        """Gaps from which left against right is watched, and suspect [K]: by difference and ratio both."""
-        left, right = self.rise_k[0][pair], self.rise_k[1][pair]
-        if left is None or right is None or self.difference_k[pair] is None:
-            return None
-        cooler = max(min(left, right), 0.0)
-        watch = max(policy.watch_difference_k, (policy.watch_ratio - 1.0) * cooler)
-        return watch, max(policy.suspect_difference_k, (policy.suspect_ratio - 1.0) * cooler)
 
     def corner_finding(self, pair: int, side: int, *, known: bool) -> CornerFinding:
         """Numbers of one side of a pair, with nothing said of it yet.
@@ -146,6 +145,7 @@ class Steps(Struct, frozen=True, kw_only=True, eq=False):
     gaps: Gaps
     doubt: Doubt
     patterns: Patterns
+    policies: Few[Policy]
     usual: Usual | None = None
     across_logs: bool = True
 
@@ -240,7 +240,10 @@ def digest(steps: Steps) -> Digest:
         coldest_degc=_extreme(steps, np.minimum, np.inf),
         left_out=_left_out(steps.readings, fits),
         coast_case=coast,
-        braked_case=_braked_cases(coast),
+        braked_case=braked_cases(coast),
+        same_vehicle=same_vehicle(steps.readings.cases),
+        marks_k=_marks_k(steps, np.where(fitted, rise_k, np.nan)),
+        as_fahrenheit=_as_fahrenheit(steps, np.where(fitted, state.temperature_degc, np.nan)),
     )
 
 
@@ -267,6 +270,34 @@ def _estimates(values: Numbers, low: Numbers, high: Numbers) -> Estimates:
 
 def _by_side(values: list[Numbers], low: list[Numbers], high: list[Numbers]) -> list[Estimates]:
     return [_estimates(*side) for side in zip(values, low, high, strict=True)]
+
+
+def _marks_k(steps: Steps, rise_k: Floats) -> list[Interval | None]:
+    """Gaps of watch and suspect of every pair [K]; None where left is not beside right."""
+    case = steps.pairs.case
+    policy = steps.policies.table(
+        lambda one: (
+            one.watch_difference_k, one.watch_ratio, one.suspect_difference_k, one.suspect_ratio
+        )
+    )  # fmt: skip
+    least_k, ratio, most_k, most_ratio = policy.reshape(-1, 4)[case].T
+    cooler_k = np.maximum(rise_k.min(0), 0.0)
+    beside = np.isfinite(cooler_k) & np.isfinite(steps.comparison.difference_k)
+    marks = (np.maximum(least_k, (ratio - 1.0) * cooler_k), np.maximum(most_k, (most_ratio - 1.0) * cooler_k))
+    each = zip(*(mark.tolist() for mark in marks), strict=True)
+    return [both if known else None for both, known in zip(each, beside.tolist(), strict=True)]
+
+
+def _as_fahrenheit(steps: Steps, degc: Floats) -> list[int | None]:
+    """The hotter side of every pair that would be as warm as the other one if it were in Fahrenheit."""
+    watch_k = steps.policies.table(lambda policy: policy.watch_difference_k)[steps.pairs.case]
+    high, low = degc.max(0), degc.min(0)
+    fits = np.abs(to_degc(high, "F") - low) <= _SAME_BRAKE_K
+    fits &= steps.comparison.chosen & (high - low >= watch_k)
+    found: list[int | None] = [None] * fits.size
+    for pair in np.flatnonzero(fits).tolist():
+        found[pair] = int(degc[1, pair] > degc[0, pair])
+    return found
 
 
 def _ends(steps: Steps) -> tuple[Floats, Floats]:
@@ -299,63 +330,6 @@ def _extreme(steps: Steps, further: np.ufunc, nothing: float) -> list[Numbers]:
     extreme = np.full(2 * steps.pairs.count, nothing)
     further.at(extreme, steps.pairs.row_pair * 2 + steps.pairs.row_side, steps.readings.indicated_degc)
     return [_plain(side) for side in extreme.reshape(-1, 2).T]
-
-
-def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int | None]:
-    """The drive without braking that goes with every other drive of the same vehicle.
-
-    Parameters
-    ----------
-    cases : sequence of Case
-    across_logs : bool
-        False: only drives of the same log go together.
-
-    Returns
-    -------
-    list of int or None
-        In the same log, else under the same vehicle name in another; None where there is none or several. A
-        drive of unknown ambient tells no rise and does not count, nor does one of another day: what a brake
-        did then is no answer to what it does now.
-    """
-    coasting: dict[tuple[str | None, str | None], list[int]] = {}
-    for k, case in enumerate(cases):
-        if case.drive == "coast" and case.ambient_degc is not None:
-            coasting.setdefault((case.log.sha256, _unit(case)), []).append(k)
-            if across_logs:
-                coasting.setdefault((None, _unit(case)), []).append(k)
-    if not coasting:
-        return [None] * len(cases)
-    found = [None if case.drive == "coast" else _only_coast(coasting, case) for case in cases]
-    return [
-        None if other is None or days_apart(case, cases[other]) else other
-        for case, other in zip(cases, found, strict=True)
-    ]
-
-
-def _unit(case: Case) -> str | None:
-    """Name of the vehicle without what people write one way today and another way tomorrow."""
-    return None if case.vehicle is None else unit_key(case.vehicle)
-
-
-def days_apart(case: Case, other: Case) -> int:
-    """Whole days between two drives; 0 on the same day, and where a date is not stated."""
-    one, two = moment_s(case.taken_at), moment_s(other.taken_at)
-    return 0 if one is None or two is None else round(abs(one - two) / 86_400.0)
-
-
-def _braked_cases(coast: list[int | None]) -> list[int | None]:
-    """The drive with braking that goes with every drive without; None where there is none or several."""
-    found: dict[int, list[int]] = {}
-    for k, other in enumerate(coast):
-        if other is not None:
-            found.setdefault(other, []).append(k)
-    return [found[k][0] if len(found.get(k, ())) == 1 else None for k in range(len(coast))]
-
-
-def _only_coast(coasting: dict[tuple[str | None, str | None], list[int]], case: Case) -> int | None:
-    here = coasting.get((case.log.sha256, _unit(case)), [])
-    elsewhere = [] if case.vehicle is None else coasting.get((None, _unit(case)), [])
-    return next((found[0] for found in (here, elsewhere) if len(found) == 1), None)
 
 
 def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:

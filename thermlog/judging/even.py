@@ -1,21 +1,29 @@
 """Findings of vehicles that are plainly even, straight from the columns.
 
-What `tell` says of such a vehicle is known beforehand: three times "no", every corner and axle even. A test
-holds every finding made here against the one that is told in full.
+What `tell` says of such a vehicle is known beforehand: three times "no", every corner and axle even, nothing
+to do but to keep the record. A test holds every finding made here against the one that is told in full.
 """
 
 from __future__ import annotations
 
-import numpy as np
-from msgspec.structs import replace
+from collections.abc import Iterator, Sequence
+from itertools import cycle, repeat
+from typing import TypeVar
 
+from msgspec import Struct, field
+
+from thermlog.advice.doing import doing
 from thermlog.judging.axlenumbers import gap_numbers
-from thermlog.judging.bands import Bands
+from thermlog.judging.bands import Bands, known_band
+from thermlog.judging.clues import advice_if_even
+from thermlog.judging.danger import hottest_brake_degc
 from thermlog.judging.detectable import LeastShown, beside_limits, drag_numbers, loss_numbers
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import drag_line_k
+from thermlog.judging.limits import drag_line_of
+from thermlog.judging.notes import notes_of, noteworthy
 from thermlog.judging.reckoning import heat_usual
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import (
     Answer,
     Answers,
@@ -23,75 +31,142 @@ from thermlog.words.findings import (
     CornerFinding,
     Detectable,
     Diagnosis,
+    NextCheck,
     PatternFinding,
 )
 from thermlog.words.kinds import NONE
-from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
+from thermlog.words.vehicle import SIDES
+
+_Value = TypeVar("_Value")
 
 
-def even_findings(judged: Judged, k: int, shown: LeastShown, bands: Bands) -> Diagnosis:
-    """What `tell.tell_findings` gives for case `k`, of which `plain.plainly_even` says that it is even.
+def even_findings(
+    judged: Judged, cases: Sequence[int], shown: LeastShown, bands: Bands
+) -> Iterator[Diagnosis]:
+    """What `tell.tell_all` gives for some cases, of which `plain.plainly_even` says that they are even.
 
     Parameters
     ----------
     judged : Judged
-    k : int
+    cases : sequence of int
+        Told in this order.
     shown : LeastShown
-        What its log would have shown.
+        What their logs would have shown.
     bands : Bands
         What healthy brakes would read.
     """
-    told, policy = judged.digest, judged.policies[k]
-    pairs = sorted(range(told.first[k], told.first[k + 1]), key=told.axle.__getitem__)
-    axles = tuple(_axle(told, pair, policy) for pair in pairs)
-    return judged.frame(k)(
-        corners=tuple(_corner(told, bands, pair, side) for pair in pairs for side in (0, 1)),
-        axles=axles,
-        pattern=PatternFinding(kind=NONE.name, p=told.p_none[k]),
-        answers=_answers(judged, k, axles, _limits(shown, pairs)),
-        urgent=(),
+    told, advised = judged.digest, _Advice(judged=judged)
+    batch = _Batch(
+        corners=_corners(told, bands),
+        axles=_axles(told),
+        drags=_by_sides(shown.drag),
+        losses=_by_sides(shown.loss),
+        rise_k=_by_sides(told.rise_k),
+    )
+    noted = noteworthy(judged).tolist()
+    for k in cases:
+        own = slice(told.first[k], told.first[k + 1])
+        check, warned = advised.of(k)
+        yield judged.frame(k)(
+            corners=tuple(batch.corners[2 * own.start : 2 * own.stop]),
+            axles=tuple(batch.axles[own]),
+            pattern=PatternFinding(kind=NONE.name, p=told.p_none[k]),
+            answers=_answers(judged, k, batch, own),
+            next_check=check,
+            cautions=warned,
+            notes=notes_of(judged, k) if noted[k] else (),
+        )
+
+
+class _Batch(Struct, frozen=True, kw_only=True, eq=False):
+    """Of all pairs of a batch, and of their sides, left and right beside each other."""
+
+    corners: list[CornerFinding]
+    axles: list[AxleFinding]
+    drags: list[Detectable | None]
+    losses: list[Detectable | None]
+    rise_k: list[float | None]
+
+
+class _Advice(Struct, frozen=True, kw_only=True, eq=False):
+    """Next check and cautions, worked out once for all cases that are alike."""
+
+    judged: Judged
+    known: dict[tuple[object, ...], tuple[NextCheck, tuple[str, ...]]] = field(default_factory=dict)
+
+    def of(self, k: int) -> tuple[NextCheck, tuple[str, ...]]:
+        judged, drive = self.judged, self.judged.readings.cases[k].drive
+        reached_degc = doing().reached_degc(hottest_brake_degc(judged, k))
+        key = (judged.vehicles.code[k], judged.policies.code[k], drive, reached_degc)
+        if key not in self.known:
+            evidence = (judged.vehicles[k], judged.policies[k], drive, reached_degc)
+            self.known[key] = advice_if_even(*evidence)
+        return self.known[key]
+
+
+def _by_sides(columns: Sequence[Sequence[_Value]]) -> list[_Value]:
+    """Left and right of every pair beside each other."""
+    return [value for both in zip(*columns, strict=True) for value in both]
+
+
+def _corners(told: Digest, bands: Bands) -> list[CornerFinding]:
+    at_common, rise_k = _by_sides(told.at_common_degc), _by_sides(told.rise_k)
+    rises = (
+        None if degc is None or value is None else degc.moved(value)
+        for degc, value in zip(at_common, rise_k, strict=True)
+    )
+    return list(
+        map(
+            CornerFinding,
+            _by_sides(told.corner),
+            _by_sides((told.axle, told.axle)),
+            cycle(SIDES),
+            _by_sides((told.spot, told.spot)),
+            _by_sides(told.readings),
+            _by_sides(told.used),
+            _by_sides(told.start_degc),
+            _by_sides(told.tau_s),
+            at_common,
+            rises,
+            _by_sides(told.p_hot),
+            _by_sides(told.p_cold),
+            map(known_band, _by_sides(bands.low_degc), _by_sides(bands.high_degc)),
+            repeat("even"),
+        )
     )
 
 
-def _corner(told: Digest, bands: Bands, pair: int, side: int) -> CornerFinding:
-    found = told.corner_finding(pair, side, known=True)
-    return replace(found, verdict="even", expected_degc=bands.of(pair, side))
+def _axles(told: Digest) -> list[AxleFinding]:
+    columns = (told.axle, told.difference_k, told.ratio, told.surface_k, told.surface_known, told.marks_k)
+    reasons = map(_why_even, told.difference_k, told.ratio, *told.corner)
+    return list(map(AxleFinding, *columns, repeat("even"), repeat(None), reasons))
 
 
-def _axle(told: Digest, pair: int, policy: Policy) -> AxleFinding:
-    gap, corners = told.difference_k[pair], (told.corner[0][pair], told.corner[1][pair])
-    hot_cold = corners if gap is None or gap.value >= 0.0 else corners[::-1]
-    reason = Reason(code="even", corners=hot_cold, numbers=gap_numbers(gap, told.ratio[pair]))
-    found = told.axle_finding(pair, known=True)
-    return replace(found, verdict="even", reasons=(reason,), marks_k=told.marks_k(pair, policy))
+def _why_even(gap: Estimate | None, ratio: Estimate | None, left: str, right: str) -> tuple[Reason, ...]:
+    hot_cold = (left, right) if gap is None or gap.value >= 0.0 else (right, left)
+    return (Reason(code="even", corners=hot_cold, numbers=gap_numbers(gap, ratio)),)
 
 
-def _limits(shown: LeastShown, pairs: list[int]) -> tuple[list[Detectable], list[Detectable]]:
-    """Least drags and losses of all corners that were asked about, axle by axle."""
-    drags, losses = (
-        [one for pair in pairs for side in (0, 1) if (one := seen[side][pair]) is not None]
-        for seen in (shown.drag, shown.loss)
-    )
-    return drags, losses
-
-
-def _answers(
-    judged: Judged, k: int, axles: tuple[AxleFinding, ...], limits: tuple[list[Detectable], list[Detectable]]
-) -> Answers:
-    told, policy, (drags, losses) = judged.digest, judged.policies[k], limits
-    own = range(told.first[k], told.first[k + 1])
-    rise_k = {told.corner[side][pair]: told.rise_k[side][pair] or 0.0 for pair in own for side in (0, 1)}
-    widest = max(axles, key=lambda axle: 0.0 if axle.difference_k is None else abs(axle.difference_k.value))
-    usual = heat_usual(list(rise_k.values()), policy, coast=False)
-
-    def of_drag(one: Detectable) -> dict[str, float]:
-        return drag_numbers(one, float(drag_line_k(policy, np.array(rise_k[one.corner]))))
-
+def _answers(judged: Judged, k: int, batch: _Batch, own: slice) -> Answers:
+    told, policy, sides = judged.digest, judged.policies[k], slice(2 * own.start, 2 * own.stop)
+    rise_k = {
+        one.corner: value or 0.0 for one, value in zip(batch.corners[sides], batch.rise_k[sides], strict=True)
+    }
+    widest = max(batch.axles[own], key=_size)
+    drags, losses = ([one for one in some[sides] if one is not None] for some in (batch.drags, batch.losses))
     drag = Answer(answer="no", p=told.p_drag[k], reasons=widest.reasons)
     idle = Answer(answer="no", p=told.p_idle[k])
     return Answers(
-        drag=beside_limits(drag, drags, of_drag),
+        drag=beside_limits(
+            drag, drags, lambda one: drag_numbers(one, drag_line_of(policy, rise_k[one.corner]))
+        ),
         idle=beside_limits(idle, losses, lambda one: loss_numbers(one, policy)),
-        heat=Answer(answer="no", p=told.p_heat[k], reasons=(usual,)),
+        heat=Answer(
+            answer="no", p=told.p_heat[k], reasons=(heat_usual([*rise_k.values()], policy, coast=False),)
+        ),
     )
+
+
+def _size(axle: AxleFinding) -> float:
+    return 0.0 if axle.difference_k is None else abs(axle.difference_k.value)

@@ -13,7 +13,7 @@ from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.digest import Digest
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import drag_line_k, most_drag_k
+from thermlog.judging.limits import drag_line_of, most_drag_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind, Members
@@ -87,7 +87,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         """Largest drag that may stay hidden at a corner where "no" is said [K]."""
         numbers = self.axle_of(corner)
         rise_k = 0.0 if numbers is None else numbers.side(corner).rise_k or 0.0
-        return float(drag_line_k(self.policy, np.array(rise_k)))
+        return drag_line_of(self.policy, rise_k)
 
     def hottest_drag_k(self, corner: str) -> float:
         """Largest extra heat that the readings of a corner leave room for [K]: all of its own heat.

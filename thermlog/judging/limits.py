@@ -32,6 +32,7 @@ from thermlog.judging.pattern import (
 )
 from thermlog.judging.scales import EVERYWHERE, Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
+from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
 Regroup: TypeAlias = Callable[[Group], Group]
@@ -215,6 +216,11 @@ def drag_line_k(policy: HidingLines, rise_k: Floats) -> Floats:
     """Largest drag that may stay hidden where "no" is said [K]."""
     line: Floats = np.maximum(policy.hidden_drag_k, policy.hidden_drag_part * np.maximum(rise_k, 0.0))
     return line
+
+
+def drag_line_of(policy: Policy, rise_k: float) -> float:
+    """The same of one brake."""
+    return max(policy.hidden_drag_k, policy.hidden_drag_part * max(rise_k, 0.0))
 
 
 def most_drag_k(rise_k: Floats, most_k: Floats, air_sigma_k: Floats | float) -> Floats:

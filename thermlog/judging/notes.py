@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from thermlog.judging.curves import REASONS
-from thermlog.judging.digest import days_apart
 from thermlog.judging.judged import Judged
+from thermlog.judging.together import days_apart
 from thermlog.words.sentences import degc, kelvin, named, sentence
+from thermlog.words.tables import Bools
 from thermlog.words.units import to_degc
-from thermlog.words.vehicle import SIDES, corner_name, unit_key
+from thermlog.words.vehicle import SIDES, corner_name
 
 _AMBIENT_PULL_SIGMAS = 3.0
-_SAME_BRAKE_K = 4.0  # healthy sides are so much alike; engineering judgement
 _MORE_THAN_A_SLIP = 2  # readings
 _NAMED = 20  # readings of one corner and reason named one by one: twice round ten times
 
@@ -52,17 +52,26 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
     return (*judged.case_notes[k], *notes, *settles, *_other_unit_notes(judged, k), *_apart_notes(judged, k))
 
 
+def noteworthy(judged: Judged) -> Bools:
+    """Cases of which `notes_of` may have something to say: bool array (cases,)."""
+    told, pairs, fits = judged.digest, judged.pairs, judged.fits
+    each = zip(judged.readings.cases, judged.policies, strict=True)
+    sigma_k = np.array([case.ambient_sigma_k or policy.ambient_sigma_k for case, policy in each])
+    shift_k = np.array(told.ambient_shift_k, dtype=np.float64)
+    found: Bools = ~fits.converged | (np.abs(shift_k) > _AMBIENT_PULL_SIGMAS * sigma_k)
+    found |= np.fromiter(map(bool, judged.case_notes), bool, found.size)
+    found[[*told.left_out, *told.same_vehicle]] = True
+    for said in (judged.settling.unlike_ambient.any(0), [hot is not None for hot in told.as_fahrenheit]):
+        found[pairs.case[said]] = True
+    return found
+
+
 def _apart_notes(judged: Judged, k: int) -> list[str]:
     """A drive with and one without braking of the same vehicle that are days apart: each stands alone."""
-    case = judged.readings.cases[k]
-    others = (
-        other
-        for other in judged.readings.cases
-        if case.vehicle is not None
-        and unit_key(other.vehicle or "") == unit_key(case.vehicle)
-        and (other.drive == "coast") != (case.drive == "coast")
-    )
-    apart = [days for other in others if (days := days_apart(case, other))]
+    cases = judged.readings.cases
+    case, others = cases[k], (cases[other] for other in judged.digest.same_vehicle.get(k, ()))
+    unlike = (other for other in others if (other.drive == "coast") != (case.drive == "coast"))
+    apart = [days for other in unlike if (days := days_apart(case, other))]
     if not apart:
         return []
     kind = "with" if case.drive == "coast" else "without"
@@ -76,7 +85,7 @@ def _other_unit_notes(judged: Judged, k: int) -> list[str]:
     """Wheels whose every reading would fit their mate's if it had been typed in Fahrenheit: said, no more."""
     told = judged.digest
     span = range(told.first[k], told.first[k + 1])
-    doubtful = {pair: hot for pair in span if (hot := _hot_as_in_fahrenheit(judged, k, pair)) is not None}
+    doubtful = {pair: hot for pair in span if (hot := told.as_fahrenheit[pair]) is not None}
     if not doubtful:
         return []
     own = judged.rows_of(k)
@@ -95,18 +104,6 @@ def _other_unit_notes(judged: Judged, k: int) -> list[str]:
         )
         notes.append(sentence(pattern, named(told.corner[hot][pair]), degc(low, bare=True), degc(high)))
     return notes
-
-
-def _hot_as_in_fahrenheit(judged: Judged, k: int, pair: int) -> int | None:
-    """The hotter side of a pair, if taken for Fahrenheit it would be as warm as the other; else None."""
-    told = judged.digest
-    left, right = (told.at_common_degc[side][pair] for side in (0, 1))
-    if not told.chosen[pair] or left is None or right is None:
-        return None
-    hot = 0 if left.value >= right.value else 1
-    high, low = max(left.value, right.value), min(left.value, right.value)
-    fits = abs(to_degc(high, "F") - low) <= _SAME_BRAKE_K
-    return hot if fits and high - low >= judged.policies[k].watch_difference_k else None
 
 
 def _settling_notes(judged: Judged, span: range) -> list[str]:

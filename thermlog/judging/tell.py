@@ -66,16 +66,20 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
     refine, plain = _refining(judged, ahead), plainly_even(judged)
     odd = {k: tell_findings(judged, k, refine=refine) for k in cases if not plain[k]}
     bands = healthy_bands(judged, cases, odd)
+    even = even_findings(judged, [k for k in cases if plain[k]], ahead.shown(), bands)
     paired, told = any(partner_of(judged, k) is not None for k in cases), {}
     for k in cases:
-        found = odd.get(k) or even_findings(judged, k, ahead.shown(), bands)
         if k in odd:
-            found = replace(found, corners=beside_healthy(judged, k, found, bands))
+            found = replace(odd[k], corners=beside_healthy(judged, k, odd[k], bands))
+            found = with_advice(judged, k, found)
+        else:
+            found = next(even)
         if curves:
             found = replace(found, curves=curves_of(judged, k, found.corners))
-        told[k] = _with_advice(judged, k, found)
         if not paired:
-            yield told.pop(k)
+            yield found
+        else:
+            told[k] = found
     checks = {k: one.next_check for k, one in told.items()}
     for k in list(told):
         other = partner_of(judged, k)
@@ -94,8 +98,20 @@ def _refining(judged: Judged, ahead: LimitsAhead) -> Refine:
     return refine
 
 
-def _with_advice(judged: Judged, k: int, found: Diagnosis) -> Diagnosis:
-    """Findings with causes, next check, cautions, severity and notes."""
+def with_advice(judged: Judged, k: int, found: Diagnosis) -> Diagnosis:
+    """Findings with causes, next check, cautions, severity and notes.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    found : Diagnosis
+        From `tell_findings`, with what healthy brakes would read.
+
+    Returns
+    -------
+    Diagnosis
+    """
     # a fleet's rows do without these rooms and their tables
     from thermlog.advice.severity import SeverityCase, severities
     from thermlog.judging.clues import advice, evidence_of
@@ -306,6 +322,6 @@ def _axles(
         words = {corner: said(corner)[0] for corner in (corner_name(number, side) for side in SIDES)}
         verdict, suspect, reasons = axle_verdict(number, words, answers, facts)
         one = told.axle_finding(pair, known=known)
-        marks_k = told.marks_k(pair, facts.policy) if known else None
+        marks_k = told.marks_k[pair] if known else None
         found.append(replace(one, verdict=verdict, suspect=suspect, reasons=reasons, marks_k=marks_k))
     return tuple(found)

@@ -29,7 +29,7 @@ UrgentCode: TypeAlias = Literal[
 ]  # fmt: skip
 
 
-class Detectable(Struct, frozen=True, kw_only=True):
+class Detectable(Struct, frozen=True):
     """The least fault that a walk like this one would show in four cases of five at one corner.
 
     Attributes
@@ -139,7 +139,7 @@ class Urgent(Struct, frozen=True, kw_only=True):
     limit_degc: float | None = None
 
 
-class CornerFinding(Struct, frozen=True, kw_only=True):
+class CornerFinding(Struct, frozen=True):
     """One corner at one spot, brought to the common time.
 
     Attributes
@@ -179,7 +179,7 @@ class CornerFinding(Struct, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
 
 
-class AxleFinding(Struct, frozen=True, kw_only=True):
+class AxleFinding(Struct, frozen=True):
     """Left against right on one axle at the common time.
 
     Attributes

@@ -9,7 +9,7 @@ from string import Formatter
 from typing import TypeAlias
 
 from thermlog.words.reasonpatterns import TEXTS
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.sentences import Sentence, degc, kelvin, listed, named, sentence, whole_degrees
 from thermlog.words.vehicle import split_corner
 
@@ -24,7 +24,8 @@ AGREEING: dict[str, tuple[str, str]] = {
     "was": ("was", "were"),
     "changes": ("changes", "change"),
 }
-_NO_NUMBERS = frozenset({"corner", "mate", "others", "corners", "here", "there", "quoted", *AGREEING})
+# Codes that speak of corners on the axle of the first, and of others apart.
+_SPLIT = frozenset(code for code, patterns in TEXTS.items() if any("{here}" in one for one in patterns))
 _TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
 
 
@@ -95,41 +96,56 @@ def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
 
 def reason_text(reason: Reason) -> str:
     """The same in kelvin, degrees Celsius and codes of corners, for no page: a fleet has ten a log."""
-    for pattern in TEXTS[reason.code]:
-        form, fields = _plain_fields(pattern)
-        parts = [_plain_part(name, reason, spoken) for name, spoken in fields]
-        if None not in parts:
-            return form.format(*parts)
-    return str(reason_sentence(reason))
+    numbers, corners = reason.numbers, reason.corners
+    if not all(map(math.isfinite, numbers.values())):
+        numbers = {name: value for name, value in numbers.items() if math.isfinite(value)}
+    alike = tuple(corner in _corners("here", corners) for corner in corners) if reason.code in _SPLIT else ()
+    form, in_words = _plain_form(
+        (reason.code, len(corners), alike), tuple(numbers), quoted=bool(reason.quoted)
+    )
+    words = {name: spoken(numbers[name]) for name, spoken in in_words}
+    return form.format(corners=corners, numbers=numbers, words=words, quoted=reason.quoted)
 
 
 @cache
-def _plain_fields(pattern: str) -> tuple[str, tuple[tuple[str, _InWords | None], ...]]:
-    """The same for no page: numbers that the pattern puts into words itself are spoken by nobody else."""
-    text, fields = "", []
-    for literal, name, bare in _named_fields(pattern):
-        text += literal.replace("{", "{{").replace("}", "}}")
-        if name is not None:
-            spoken = _in_words(name)
-            number = spoken is None and name not in _NO_NUMBERS
-            text += _plain_form(name, bare=bare) if number else "{}"
-            fields.append((name, spoken))
-    return text, tuple(fields)
+def _plain_form(
+    about: tuple[ReasonCode, int, tuple[bool, ...]], numbers: tuple[str, ...], *, quoted: bool
+) -> tuple[str, tuple[tuple[str, _InWords], ...]]:
+    """A form for all reasons of one code with so many corners and these numbers.
 
-
-def _plain_part(name: str, reason: Reason, spoken: _InWords | None) -> float | str | None:
-    """What `_part` gives, for no page."""
-    if name in AGREEING:
-        return AGREEING[name][len(reason.corners) > 1]
-    value = reason.numbers.get(name)
-    if value is not None:
-        if not math.isfinite(value):
-            return None
-        return value if spoken is None else spoken(value)
-    if name == "quoted":
-        return reason.quoted or None
-    codes = _corners(name, reason.corners)
-    return listed(codes) if codes else None
+    With it the numbers that something puts into words. Of `about` the last tells of every corner whether it
+    is on the axle of the first; empty where nothing asks for it.
+    """
+    code, corners, alike = about
+    places = {
+        "corner": [*range(corners)][:1],
+        "mate": [*range(corners)][1:2],
+        "others": [*range(corners)][1:],
+        "corners": [*range(corners)],
+        "here": [k for k, same in enumerate(alike) if same],
+        "there": [k for k, same in enumerate(alike) if not same],
+    }
+    fillings = {name: listed(f"{{corners[{k}]}}" for k in places[name]) for name in places if places[name]}
+    fillings |= {name: words[corners > 1] for name, words in AGREEING.items()}
+    in_words = {name: spoken for name in numbers if (spoken := _in_words(name))}
+    fillings |= {name: f"{{words[{name}]}}" for name in in_words}
+    if quoted:
+        fillings["quoted"] = "{quoted}"
+    for pattern in TEXTS[code]:
+        parts: list[str | None] = []
+        for literal, name, bare in _named_fields(pattern):
+            parts.append(literal.replace("{", "{{").replace("}", "}}"))
+            if name in numbers and name not in fillings:
+                number = _plain_number(name, bare=bare).replace("{", f"{{numbers[{name}]", 1)
+                parts.append(number)
+            elif name is not None:
+                parts.append(fillings.get(name))
+        if None not in parts:
+            return "".join(map(str, parts)), tuple(
+                one for one in in_words.items() if f"{{{one[0]}" in pattern
+            )
+    msg = f"{code}: the last pattern needs a number"
+    raise AssertionError(msg)
 
 
 def _corners(name: str, corners: tuple[str, ...]) -> tuple[str, ...]:
@@ -159,10 +175,10 @@ def _spoken(name: str, *, bare: bool) -> _Spoken:
         return partial(kelvin, bare=bare)
     if name.endswith("_degc"):
         return partial(degc, bare=bare)
-    return _in_words(name) or _plain_form(name, bare=bare).format
+    return _in_words(name) or _plain_number(name, bare=bare).format
 
 
-def _plain_form(name: str, *, bare: bool) -> str:
+def _plain_number(name: str, *, bare: bool) -> str:
     """Format of a number of that name for no page."""
     if name.endswith(("_k", "_degc")):
         return whole_degrees(step=name.endswith("_k"), bare=bare)

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
-from thermlog.reports.contract.figures import Figures, six_digits_of
-from thermlog.reports.wording import six_digits
+from thermlog.reports.contract.figures import in_turn, records, six_digits_of
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable
 from thermlog.words.reasons import Reason
@@ -34,17 +33,6 @@ class ReasonObject(Struct, frozen=True, kw_only=True):
     corners: tuple[CornerName, ...]
     numbers: dict[str, float]
     text: str
-
-    @classmethod
-    def of(cls, reason: Reason) -> ReasonObject:
-        """One reason with its sentence."""
-        numbers = {name: six_digits(value) for name, value in reason.numbers.items()}
-        return cls(
-            code=reason.code,
-            corners=reason.corners,
-            numbers={name: value for name, value in numbers.items() if value is not None},
-            text=reason_text(reason),
-        )
 
 
 class AnswerObject(Struct, frozen=True, kw_only=True):
@@ -101,32 +89,77 @@ class AnswersObject(Struct, frozen=True, kw_only=True):
 
 
 def answers_objects(checks: Sequence[Answers]) -> Iterator[AnswersObject]:
-    """Answers of many checks; the limits of all are rounded at once."""
-    limits = (limit for answers in checks for answer in answers.each for limit in answer.detectable)
-    shown = iter(six_digits_of((one.rise_k, one.torque_nm, one.lost_share) for one in limits))
-    for answers in checks:
-        drag, idle, heat = (_answer_object(answer, shown) for answer in answers.each)
-        yield AnswersObject(drag=drag, idle=idle, heat=heat)
-
-
-def _answer_object(answer: Answer, shown: Iterator[Figures]) -> AnswerObject:
-    """One answer with its reasons in words, and the next of the limits as shown."""
-    return AnswerObject(
-        answer=answer.answer,
-        p=six_digits(answer.p),
-        corners=answer.corners,
-        beside=answer.beside,
-        reasons=reason_objects(answer.reasons),
-        decides=reason_objects(answer.decides),
-        detectable=tuple(map(_limit, answer.detectable, shown)),
+    """Answers of many checks, column by column."""
+    every = [answer for answers in checks for answer in answers.each]
+    (p,) = six_digits_of([[answer.p for answer in every]])
+    reasons = reasons_objects([answer.reasons for answer in every])
+    decides = reasons_objects([answer.decides for answer in every])
+    limits = limits_objects([answer.detectable for answer in every])
+    found = iter(map(_answer_object, every, p, reasons, decides, limits))
+    return (
+        AnswersObject(drag=drag, idle=idle, heat=heat)
+        for drag, idle, heat in zip(found, found, found, strict=True)
     )
 
 
-def _limit(one: Detectable, shown: Figures) -> Detectable:
-    rise_k, torque_nm, lost_share = shown
-    return Detectable(corner=one.corner, rise_k=rise_k, torque_nm=torque_nm, lost_share=lost_share)
+def _answer_object(
+    answer: Answer,
+    p: float | None,
+    reasons: tuple[ReasonObject, ...],
+    decides: tuple[ReasonObject, ...],
+    limits: tuple[Detectable, ...],
+) -> AnswerObject:
+    """One answer with its numbers as shown and its reasons in words."""
+    return AnswerObject(
+        answer=answer.answer,
+        p=p,
+        corners=answer.corners,
+        beside=answer.beside,
+        reasons=reasons,
+        decides=decides,
+        detectable=limits,
+    )
 
 
-def reason_objects(reasons: Iterable[Reason]) -> tuple[ReasonObject, ...]:
+def limits_objects(some: Sequence[Sequence[Detectable]]) -> Iterator[tuple[Detectable, ...]]:
+    """What several logs would have shown, at six digits."""
+    every = [one for limits in some for one in limits]
+    rise_k, torque_nm, lost_share = six_digits_of(
+        [
+            [one.rise_k for one in every],
+            [one.torque_nm for one in every],
+            [one.lost_share for one in every],
+        ]
+    )
+    columns: dict[str, Iterable[object]] = {
+        "corner": [one.corner for one in every],
+        "rise_k": rise_k,
+        "torque_nm": torque_nm,
+        "lost_share": lost_share,
+    }
+    return in_turn(records(Detectable, columns), some)
+
+
+def reasons_objects(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonObject, ...]]:
+    """Several lists of reasons with their sentences; all numbers are rounded at once."""
+    every = [reason for reasons in some for reason in reasons]
+    (shown,) = six_digits_of([[value for reason in every for value in reason.numbers.values()]])
+    each = iter(shown)
+    made = (
+        ReasonObject(
+            code=reason.code,
+            corners=reason.corners,
+            # names first: what stops at their end takes no number from the next reason
+            numbers={
+                name: value for name, value in zip(reason.numbers, each, strict=False) if value is not None
+            },
+            text=reason_text(reason),
+        )
+        for reason in every
+    )
+    return in_turn(made, some)
+
+
+def reason_objects(reasons: Sequence[Reason]) -> tuple[ReasonObject, ...]:
     """Reasons with their sentences."""
-    return tuple(map(ReasonObject.of, reasons))
+    return next(reasons_objects([reasons]))

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
-from thermlog.reports.contract.figures import Figures, both, parts_of, six_digits_of
+from thermlog.reports.contract.figures import (
+    both,
+    ends_columns,
+    in_turn,
+    parts_of,
+    records,
+    six_digits_of,
+)
 from thermlog.reports.wording import reason_texts
 from thermlog.words.bounds import AxleNumber, CornerName, Count, Share
 from thermlog.words.estimates import Interval
@@ -14,7 +21,7 @@ from thermlog.words.findings import AxleFinding, CornerFinding, Verdict
 from thermlog.words.vehicle import Side, Spot
 
 
-class CornerObject(Struct, frozen=True, kw_only=True):
+class CornerObject(Struct, frozen=True):
     """One corner at one spot, brought to the common time.
 
     Attributes
@@ -74,43 +81,44 @@ class CornerObject(Struct, frozen=True, kw_only=True):
 
 
 def corner_objects(checks: Sequence[Sequence[CornerFinding]]) -> Iterator[tuple[CornerObject, ...]]:
-    """Corners of many checks; the numbers of all are rounded at once."""
-    shown = iter(six_digits_of(_of_corner(corner) for corners in checks for corner in corners))
-    return (tuple(map(_corner_object, corners, shown)) for corners in checks)
-
-
-def _of_corner(corner: CornerFinding) -> tuple[float | None, ...]:
-    tau_s, at_degc, expected = corner.tau_s, corner.at_common_degc, corner.expected_degc
-    rise_k = None if corner.rise_k is None else corner.rise_k.value
-    single = (corner.start_degc, rise_k, corner.p_hot, corner.p_cold)
-    return (*single, *parts_of(tau_s), *parts_of(at_degc), *(expected or (None, None)))
-
-
-def _corner_object(corner: CornerFinding, shown: Figures) -> CornerObject:
-    """One corner with its numbers as shown, in the order of `_of_corner`."""
-    start_degc, rise_k, p_hot, p_cold, tau_s, tau_low, tau_high, at_degc, at_low, at_high, low, high = shown
-    return CornerObject(
-        corner=corner.corner,
-        axle=corner.axle,
-        side=corner.side,
-        spot=corner.spot,
-        readings=corner.readings,
-        readings_used=corner.readings_used,
-        start_degc=start_degc,
-        tau_s=tau_s,
-        tau_interval_s=both(tau_low, tau_high),
-        at_common_degc=at_degc,
-        interval_degc=both(at_low, at_high),
-        rise_k=rise_k,
-        p_hot=p_hot,
-        p_cold=p_cold,
-        verdict=corner.verdict,
-        why=reason_texts(corner.reasons),
-        expected_degc=both(low, high),
+    """Corners of many checks, column by column."""
+    every = [corner for corners in checks for corner in corners]
+    start_degc, rise_k, p_hot, p_cold, tau_s, tau_low, tau_high, at_degc, at_low, at_high, low, high = (
+        six_digits_of(
+            [
+                [one.start_degc for one in every],
+                [None if one.rise_k is None else one.rise_k.value for one in every],
+                [one.p_hot for one in every],
+                [one.p_cold for one in every],
+                *parts_of(one.tau_s for one in every),
+                *parts_of(one.at_common_degc for one in every),
+                *ends_columns(one.expected_degc for one in every),
+            ]
+        )
     )
+    columns: dict[str, Iterable[object]] = {
+        "corner": [one.corner for one in every],
+        "axle": [one.axle for one in every],
+        "side": [one.side for one in every],
+        "spot": [one.spot for one in every],
+        "readings": [one.readings for one in every],
+        "readings_used": [one.readings_used for one in every],
+        "start_degc": start_degc,
+        "tau_s": tau_s,
+        "tau_interval_s": map(both, tau_low, tau_high),
+        "at_common_degc": at_degc,
+        "interval_degc": map(both, at_low, at_high),
+        "rise_k": rise_k,
+        "p_hot": p_hot,
+        "p_cold": p_cold,
+        "verdict": [one.verdict for one in every],
+        "why": [reason_texts(one.reasons) for one in every],
+        "expected_degc": map(both, low, high),
+    }
+    return in_turn(records(CornerObject, columns), checks)
 
 
-class AxleObject(Struct, frozen=True, kw_only=True):
+class AxleObject(Struct, frozen=True):
     """Left against right on one axle at the common time.
 
     Attributes
@@ -158,31 +166,31 @@ class AxleObject(Struct, frozen=True, kw_only=True):
 
 
 def axle_objects(checks: Sequence[Sequence[AxleFinding]]) -> Iterator[tuple[AxleObject, ...]]:
-    """Axles of many checks; the numbers of all are rounded at once."""
-    shown = iter(six_digits_of(_of_axle(axle) for axles in checks for axle in axles))
-    return (tuple(map(_axle_object, axles, shown)) for axles in checks)
-
-
-def _of_axle(axle: AxleFinding) -> tuple[float | None, ...]:
-    gap_k, ratio, surface_k = axle.difference_k, axle.rise_ratio, axle.surface_difference_k
-    return (*parts_of(gap_k), *parts_of(ratio), *parts_of(surface_k), *(axle.marks_k or (None, None)))
-
-
-def _axle_object(axle: AxleFinding, shown: Figures) -> AxleObject:
-    """One axle with its numbers as shown, in the order of `_of_axle`."""
-    gap_k, gap_low, gap_high, ratio, low, high, surface_k, *surface, watch_k, suspect_k = shown
-    return AxleObject(
-        axle=axle.axle,
-        difference_k=gap_k,
-        difference_interval_k=both(gap_low, gap_high),
-        rise_ratio=ratio,
-        rise_ratio_interval=both(low, high),
-        surface_difference_k=surface_k,
-        surface_difference_interval_k=both(*surface),
-        surface_known=axle.surface_known,
-        verdict=axle.verdict,
-        suspect=axle.suspect,
-        why=reason_texts(axle.reasons),
-        watch_gap_k=watch_k,
-        suspect_gap_k=suspect_k,
+    """Axles of many checks, column by column."""
+    every = [axle for axles in checks for axle in axles]
+    gap_k, gap_low, gap_high, ratio, low, high, surface_k, surface_low, surface_high, watch_k, suspect_k = (
+        six_digits_of(
+            [
+                *parts_of(one.difference_k for one in every),
+                *parts_of(one.rise_ratio for one in every),
+                *parts_of(one.surface_difference_k for one in every),
+                *ends_columns(one.marks_k for one in every),
+            ]
+        )
     )
+    columns: dict[str, Iterable[object]] = {
+        "axle": [one.axle for one in every],
+        "difference_k": gap_k,
+        "difference_interval_k": map(both, gap_low, gap_high),
+        "rise_ratio": ratio,
+        "rise_ratio_interval": map(both, low, high),
+        "surface_difference_k": surface_k,
+        "surface_difference_interval_k": map(both, surface_low, surface_high),
+        "surface_known": [one.surface_known for one in every],
+        "verdict": [one.verdict for one in every],
+        "suspect": [one.suspect for one in every],
+        "why": [reason_texts(one.reasons) for one in every],
+        "watch_gap_k": watch_k,
+        "suspect_gap_k": suspect_k,
+    }
+    return in_turn(records(AxleObject, columns), checks)

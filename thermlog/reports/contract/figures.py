@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from operator import is_
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
@@ -13,7 +14,7 @@ from thermlog.reports.wording import six_digits
 from thermlog.words.estimates import Estimate, Interval
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from thermlog.words.tables import Floats
 
@@ -47,33 +48,55 @@ def at_six_digits(thing: _Thing) -> _Thing:
     return shown  # type: ignore[return-value]  # of the kind that came in; None is what JSON shows of a NaN
 
 
-def six_digits_of(rows: Iterable[Sequence[float | None]]) -> list[Figures]:
-    """Rows of as many numbers, each at six digits as `six_digits` has it; many are rounded at once.
+def six_digits_of(columns: Iterable[Sequence[float | None]]) -> list[Figures]:
+    """Columns of as many numbers, each at six digits as `six_digits` has it; many are rounded at once.
 
     A number times a power of ten is rounded to a whole one and divided again, which gives the number that is
     nearest to its six digits; where the rounding itself is as good as a tie the digits are written out.
     """
-    table = list(rows)
-    told = np.array(table, dtype=np.float64).reshape(len(table), -1 if table else 0)
-    size = np.abs(told)
+    table = list(columns)
+    told = np.array(table, dtype=np.float64).reshape(len(table), -1 if table else 0)  # None becomes NaN
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        places = 5.0 - np.floor(np.log10(size))
-        exact = (np.abs(places) <= _EXACT_POWER) & np.isfinite(told)
+        places = 5.0 - np.floor(np.log10(np.abs(told)))
+        exact = np.abs(places) <= _EXACT_POWER  # not of zero, nor of what is not finite
         power = _POWERS[np.where(exact, np.abs(places), 0.0).astype(np.int64)]
-        scaled = np.where(places >= 0.0, told * power, told / power)
+        small = places >= 0.0
+        scaled = np.where(small, told * power, told / power)
         whole = np.rint(scaled)
-        shown = np.where(places >= 0.0, whole / power, whole * power)
+        shown = np.where(small, whole / power, whole * power)
         safe = exact & (np.abs(np.abs(scaled - whole) - 0.5) > _TIE)
+    finite = np.isfinite(told)
     found: list[Figures] = shown.tolist()
-    for row, column in np.argwhere(~safe).tolist():
-        value = table[row][column]
-        found[row][column] = None if value is None else six_digits(value)
+    for row in np.flatnonzero(~finite.all(1)).tolist():
+        found[row] = [one if known else None for one, known in zip(found[row], finite[row], strict=True)]
+    for row, column in np.argwhere(finite & ~safe).tolist():
+        found[row][column] = six_digits(float(told[row, column]))
     return found
 
 
-def parts_of(estimate: Estimate | None) -> tuple[float | None, ...]:
-    """Value and both ends of an interval, as far as they are known."""
-    return _NOT_KNOWN if estimate is None else astuple(estimate)
+def records(kind: Callable[..., _Thing], columns: Mapping[str, Iterable[object]]) -> Iterator[_Thing]:
+    """Records of one kind, a column for every field."""
+    names: tuple[str, ...] = kind.__struct_fields__  # type: ignore[attr-defined]
+    return map(kind, *(columns[name] for name in names))
+
+
+def in_turn(made: Iterator[_Thing], shares: Iterable[Sequence[object]]) -> Iterator[tuple[_Thing, ...]]:
+    """Records shared out again, as many to each as it has."""
+    return (tuple(islice(made, len(share))) for share in shares)
+
+
+def parts_of(estimates: Iterable[Estimate | None]) -> tuple[Sequence[float | None], ...]:
+    """Columns of values and of both ends of intervals, as far as they are known."""
+    return tuple(zip(*(_NOT_KNOWN if one is None else astuple(one) for one in estimates), strict=True)) or (
+        (),
+        (),
+        (),
+    )
+
+
+def ends_columns(intervals: Iterable[Interval | None]) -> tuple[Sequence[float | None], ...]:
+    """Columns of both ends, as far as they are known."""
+    return tuple(zip(*((None, None) if one is None else one for one in intervals), strict=True)) or ((), ())
 
 
 def both(low: float | None, high: float | None) -> Interval | None:

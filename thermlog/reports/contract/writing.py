@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import codecs
 import json
-import re
 
 import msgspec
 from msgspec import Struct
 
-_BEYOND_ASCII = re.compile(r"[^\x00-\x7e]")
+_IN_ASCII = "thermlog.json"  # how letters beyond ASCII are written
+# a sentence is more than a plain text, hence the hook
+_ENCODER = msgspec.json.Encoder(enc_hook=str)
 
 
 def json_text(content: Struct | list[Struct]) -> str:
@@ -23,14 +25,18 @@ def json_line(content: Struct) -> str:
 
 def _text(content: Struct | list[Struct], indent: int) -> str:
     try:
-        # a sentence is more than a plain text, hence the hook
-        compact = msgspec.json.encode(content, enc_hook=str)
+        compact = _ENCODER.encode(content)
     except UnicodeEncodeError:  # the name of a file that is no text: written as Python reads it
         plain = msgspec.to_builtins(content, enc_hook=str)
         return json.dumps(plain, indent=indent or None, allow_nan=False)
     text = msgspec.json.format(compact, indent=indent).decode()
-    return text if text.isascii() else _BEYOND_ASCII.sub(_escaped, text)
+    return text.encode("ascii", _IN_ASCII).decode().replace("\x7f", "\\u007f")
 
 
-def _escaped(letter: re.Match[str]) -> str:
-    return json.dumps(letter[0])[1:-1]
+def _escaped(fault: UnicodeError) -> tuple[str, int]:
+    if not isinstance(fault, UnicodeEncodeError):
+        raise fault
+    return json.dumps(fault.object[fault.start : fault.end])[1:-1], fault.end
+
+
+codecs.register_error(_IN_ASCII, _escaped)
