@@ -39,16 +39,6 @@ class Doing(Struct, frozen=True, kw_only=True):
         deed = self.do[code]
         return deed.light if weight_class == "light" else deed.heavy
 
-    def reached_degc(self, degc: float | None) -> float | None:
-        """The highest temperature of the rules that a reading has reached, 0 if none.
-
-        Every rule says of it what it says of the reading.
-        """
-        if degc is None:
-            return None
-        rules = (value for name, value in self.rule.items() if name.endswith("_degc"))
-        return max((value for value in rules if value <= degc), default=0.0)
-
     def safe(self, code: ReasonCode, weight_class: WeightClass) -> str:
         """How to do it safely, in words."""
         deed = self.do[code]
@@ -61,3 +51,16 @@ def doing() -> Doing:
     """The bundled file, read once; it is short, so that a sound vehicle costs no time."""
     raw = bundled(Path(__file__).with_name("doing.toml"))
     return convert({key: raw[key] for key in ("rule", "do", "safety", "tool")}, Doing)
+
+
+def reached_degc(degc: float | None) -> float | None:
+    """The highest temperature of the rules that a reading has reached, 0 if none.
+
+    Every rule says of it what it says of the reading.
+    """
+    return None if degc is None else max((rule for rule in _rules_degc() if rule <= degc), default=0.0)
+
+
+@cache
+def _rules_degc() -> tuple[float, ...]:
+    return tuple(value for name, value in doing().rule.items() if name.endswith("_degc"))

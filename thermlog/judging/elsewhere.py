@@ -125,44 +125,24 @@ def elsewhere(group: Group, odds: Odds, counted: Sequence[Bools]) -> Elsewhere:
     """
     axles, sums = len(group.axles), len(counted)
     those = np.stack(counted)
-    alone = odds.all_but_one()
+    inverse = 1.0 / np.maximum(odds.likelihood[:, HEALTHY], LEAST)
+    alone = odds.base * inverse
     prior = (those @ one_changed(group.table, axles)).reshape(sums, -1, axles, STATES).transpose(2, 0, 3, 1)
     single = np.stack([summed(prior[row], odds.odds[row]) for row in range(axles)])
     healthy = (_others(axles) @ single.reshape(axles, -1)).reshape(single.shape)
     healthy *= alone[:, None]
     whole = _whole_changed(group.table, axles)
-    rows, several = _several(odds, whole, those[:, :, whole.numbers])
-    for row, of_axle in enumerate(several):
-        for number in range(sums):
-            at_rest = of_axle.pop((number, HEALTHY), None)
-            if at_rest is not None:
-                healthy[row, number] += rows[at_rest]
-    return Elsewhere(alone=alone, prior=prior, healthy=healthy, rows=rows, several=several)
-
-
-def _several(
-    odds: Odds, whole: _Whole, those: Bools
-) -> tuple[Floats, tuple[dict[tuple[int, int], int], ...]]:
-    """Rows of explanations that change several axles, or none; sums that are alike share one.
-
-    `those`: bool array (sums, 1 or cases, explanations).
-    """
     products = np.stack([odds.of(one) for one in whole.explanations])
-    found: tuple[dict[tuple[int, int], int], ...] = tuple({} for _ in odds.likelihood)
-    weights, numbers, beside = list[Bools](), dict[bytes, int](), list[Floats]()
-    for axle, state, leaves in zip(whole.axles.tolist(), whole.states.tolist(), whole.leaves, strict=True):
-        for number, counted in enumerate(those):
-            weight = (counted * leaves).T
-            key = bytes([axle, state]) + weight.tobytes()
-            if weight.any():
-                found[axle][number, state] = numbers.setdefault(key, len(weights))
-            if weight.any() and len(numbers) > len(weights):
-                weights.append(weight)
-                beside.append(odds.likelihood[axle, state])
-    rows = summed(np.stack(weights), products)
-    for row, likelihood in zip(rows, beside, strict=True):
-        np.divide(row, np.maximum(likelihood, LEAST), out=row)
-    return rows, found
+    found = _rows_of(whole, those[:, :, whole.numbers].tobytes(), those.shape[:2])
+    rows = summed(found.weights, products)
+    for row, (axle, state) in zip(rows, found.left, strict=True):
+        if state == HEALTHY:
+            np.multiply(row, inverse[axle], out=row)
+        else:
+            np.divide(row, np.maximum(odds.likelihood[axle, state], LEAST), out=row)
+    for axle, number, row in found.at_rest:
+        healthy[axle, number] += rows[row]
+    return Elsewhere(alone=alone, prior=prior, healthy=healthy, rows=rows, several=found.several)
 
 
 @lru_cache(maxsize=64)
@@ -183,6 +163,8 @@ class _Whole(Struct, frozen=True, kw_only=True, eq=False):
         Every state in which one of them leaves an axle, counted axle by axle.
     leaves : float array (states, explanations)
         1 where the explanation leaves the axle in this state.
+    rows : range
+        Of axles.
     """
 
     numbers: tuple[int, ...]
@@ -190,6 +172,7 @@ class _Whole(Struct, frozen=True, kw_only=True, eq=False):
     axles: Ints
     states: Ints
     leaves: Floats
+    rows: range
 
 
 @lru_cache(maxsize=64)
@@ -207,4 +190,48 @@ def _whole_changed(table: tuple[Explanation, ...], axles: int) -> _Whole:
         axles=rows,
         states=states,
         leaves=leaves[rows, states],
+        rows=range(axles),
     )
+
+
+class _Rows(Struct, frozen=True, kw_only=True, eq=False):
+    """Sums over explanations that change several axles, or none, for what they leave of each axle.
+
+    Attributes
+    ----------
+    weights : float array (rows, explanations, 1 or cases)
+        Sums that are alike share a row.
+    left : list of (axle row, state)
+        What each row is for.
+    at_rest : list of (axle row, sum, row)
+        Those that leave the axle healthy.
+    several : tuple of mapping of (sum, state) to int
+        The others, for every axle.
+    """
+
+    weights: Floats
+    left: list[tuple[int, int]]
+    at_rest: list[tuple[int, int, int]]
+    several: tuple[dict[tuple[int, int], int], ...]
+
+
+@lru_cache(maxsize=64)
+def _rows_of(whole: _Whole, counted: bytes, shape: tuple[int, int]) -> _Rows:
+    """`counted`: bool array (sums, 1 or cases, explanations), of `shape` but for the last, as bytes."""
+    those = np.frombuffer(counted, dtype=bool).reshape(*shape, -1)
+    numbers, weights, left = dict[bytes, int](), list[Floats](), list[tuple[int, int]]()
+    at_rest, several = list[tuple[int, int, int]](), tuple(dict[tuple[int, int], int]() for _ in whole.rows)
+    for axle, state, leaves in zip(whole.axles.tolist(), whole.states.tolist(), whole.leaves, strict=True):
+        for number, some in enumerate(those):
+            weight = (some * leaves).T
+            if not weight.any():
+                continue
+            row = numbers.setdefault(bytes([axle, state]) + weight.tobytes(), len(weights))
+            if row == len(weights):
+                weights.append(weight)
+                left.append((axle, state))
+            if state == HEALTHY:
+                at_rest.append((axle, number, row))
+            else:
+                several[axle][number, state] = row
+    return _Rows(weights=np.stack(weights), left=left, at_rest=at_rest, several=several)

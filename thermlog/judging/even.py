@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from msgspec import Struct, field
 
-from thermlog.advice.doing import doing
+from thermlog.advice.doing import reached_degc
 from thermlog.judging.axlenumbers import gap_numbers
 from thermlog.judging.bands import Bands, known_band
 from thermlog.judging.clues import advice_if_even
@@ -97,12 +97,12 @@ class _Advice(Struct, frozen=True, kw_only=True, eq=False):
 
     def of(self, k: int) -> tuple[NextCheck, tuple[str, ...]]:
         judged, drive = self.judged, self.judged.readings.cases[k].drive
-        reached_degc = doing().reached_degc(hottest_brake_degc(judged, k))
-        key = (judged.vehicles.code[k], judged.policies.code[k], drive, reached_degc)
-        if key not in self.known:
-            evidence = (judged.vehicles[k], judged.policies[k], drive, reached_degc)
-            self.known[key] = advice_if_even(*evidence)
-        return self.known[key]
+        hottest_degc = reached_degc(hottest_brake_degc(judged, k))
+        alike = (judged.vehicles.code[k], judged.policies.code[k], drive, hottest_degc)
+        if alike not in self.known:
+            evidence = (judged.vehicles[k], judged.policies[k], drive, hottest_degc)
+            self.known[alike] = advice_if_even(*evidence)
+        return self.known[alike]
 
 
 def _by_sides(columns: Sequence[Sequence[_Value]]) -> list[_Value]:

@@ -48,6 +48,11 @@ class Separate(Struct, frozen=True, kw_only=True, eq=False):
     one: Floats
     two: Floats
 
+    @property
+    def every(self) -> Separate:
+        """The first set alone."""
+        return Separate(one=self.one[:1], two=self.two[:1])
+
     def in_all(self) -> Floats:
         """Two or more separate faults on the vehicle: (sets, cases, levels)."""
         before, more = (one[:, -1] for one in self._running(slice(None)))
@@ -106,11 +111,6 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         for row, state in one.changed:
             product *= self.odds[row, state]
         return product
-
-    def all_but_one(self) -> Floats:
-        """Weight of the heat level with all other axles healthy, for every axle: (axles, cases, levels)."""
-        others: Floats = self.base / np.maximum(self.likelihood[:, HEALTHY], LEAST)
-        return others
 
     def separate(self, parts: Floats) -> Separate:
         """Separate faults with weights from `separate_parts`."""

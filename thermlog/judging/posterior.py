@@ -132,7 +132,7 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Odds]], read: Bools) -> Pos
 
 def _touched(odds: Odds, separate: Separate, part: Floats) -> Floats:
     """Part of several separate faults that each odd state of each axle has: (axles, odd states, cases)."""
-    some = odds.base * separate.beside()[0][0]
+    some = odds.base * separate.every.beside()[0][0]
     each = ((ONE, some), (TWO, odds.base + some))
     touched: Floats = part * np.concatenate(
         [np.einsum("aocl,acl->aoc", odds.odds[:, s], b) for s, b in each], axis=1

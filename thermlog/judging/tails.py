@@ -12,7 +12,7 @@ from thermlog.words.tables import Floats, Ints
 
 SHARE = 0.95
 _TAIL = 0.5 * (1.0 - SHARE)
-_SLOPE = 0.2  # of a logarithm of a tail from step to step, roughly: where to look, no more
+_SLOPE = 0.12  # of a logarithm of a tail from step to step, roughly: where to look, no more
 _ZERO_K = -40.0  # where the steps count from: as exact for a brake 5 K above the air as for one 300 K above
 # From where nothing is to where nothing is; between two steps straight: within a hundredth of the spread.
 _ABOVE_ZERO = LogSteps(low=-30.0 - _ZERO_K, high=2.0 * float(LEVELS_K[-1]) - _ZERO_K, steps=512)

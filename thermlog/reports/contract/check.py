@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from msgspec import UNSET, Struct, UnsetType
 
@@ -262,8 +263,14 @@ def _check_object(
         p_fault=six_digits(diagnosis.p_fault),
         severity=at_six_digits(diagnosis.severity),
         suspects=diagnosis.suspects,
-        next_check=at_six_digits(diagnosis.next_check),
+        next_check=_next_check(diagnosis.next_check),
         cautions=diagnosis.cautions,
         budgets=at_six_digits(diagnosis.budgets) if explained else UNSET,
         decisions=at_six_digits(diagnosis.decisions) if explained else UNSET,
     )
+
+
+@lru_cache(maxsize=256)
+def _next_check(check: NextCheck | None) -> NextCheck | None:
+    """At six digits; sound vehicles share theirs."""
+    return at_six_digits(check)
