@@ -176,6 +176,42 @@ def test_chart_checks_file_and_print(browser, here, tmp_path):
     assert "# note: wind from the left" in here.logs()[0].read_text()
 
 
+# A dead brake in front and one that drags behind, three rounds.
+TWO = [
+    (30.0 + 15 * k + 230 * n, corner, cell if corner == "1L" else str(int(cell) - 12 * n))
+    for n in range(3)
+    for k, (corner, cell) in enumerate({"1L": "24", "2L": "68", "2R": "130", "1R": "108"}.items())
+]
+
+
+def test_the_suspect_whose_cause_is_looked_for_is_chosen_by_a_tap(browser, here):
+    """Each keeps its own answers; the way back is a tap, too."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk(TWO)
+        hand.page.tap("#menu")
+        hand.page.tap("#checksbox summary")
+        box = hand.page.locator("#checks")
+        there = box.get_by_role("button", name="Another job: rear right drags")
+        there.wait_for()
+        assert box.locator("p.t3").first.inner_text() == "front left does not work"
+        first = box.locator("p.t3").nth(1).inner_text()
+        box.locator("button.big").first.tap()
+        hand.until(lambda: box.locator("p.t3").nth(1).inner_text() != first)
+        second = box.locator("p.t3").nth(1).inner_text()
+        there.tap()
+        back = box.get_by_role("button", name="Another job: front left does not work")
+        back.wait_for()
+        assert box.locator("p.t3").first.inner_text() == "rear right drags"
+        assert box.get_by_role("button", name="One back").count() == 0
+        back.tap()
+        hand.until(lambda: box.locator("p.t3").first.inner_text() == "front left does not work")
+        assert box.locator("p.t3").nth(1).inner_text() == second
+        hand.page.screenshot(path="suspects.png", full_page=True)
+
+
 def test_the_code_of_the_address_lets_in_and_leaves_the_address(browser, tmp_path):
     with shop(tmp_path / "shop", coded=True) as one:
         with phone(browser, one) as hand:

@@ -215,6 +215,34 @@ def test_the_checks_are_those_of_narrow():
         one.checks(WALK, Checks(found=[(asked.id, "moon")]))
 
 
+def test_one_of_several_suspects_is_chosen_and_each_search_has_its_own_answers():
+    """A dead brake in front and one that drags behind: the severest first, the other one tap away."""
+    one, _ = begun()
+    cells = {"1L": "24", "2L": "68", "2R": "130", "1R": "108"}
+    rows = [
+        reading(
+            f"k{n}{corner}",
+            corner,
+            str(int(float(cell) - 12 * n)) if corner != "1L" else cell,
+            30.0 + 15 * k + 230 * n,
+        )
+        for n in range(3)
+        for k, (corner, cell) in enumerate(cells.items())
+    ]
+    one.sync(WALK, Sync(elapsed_s=600.0, entries=[parked(), Entry(key="air", kind="air", cell="18"), *rows]))
+    first = one.checks(WALK, Checks())
+    assert (first.about.at, first.about.words) == ("1L", "front left does not work")
+    (other,) = first.others
+    assert other.words == "rear right drags"
+    told = [(first.id, first.answers[0].id)]
+    assert one.checks(WALK, Checks(found=told, at="1L")).id != first.id
+    there = one.checks(WALK, Checks(at=other.at))
+    assert (there.about.at, there.others[0].at) == (other.at, "1L")
+    assert "Another job" not in there.ending
+    # Where a suspect is none any more, neither are the answers that were given about it.
+    assert one.checks(WALK, Checks(found=told, at="2L")) == first
+
+
 def test_a_server_holds_a_bounded_number_of_walks():
     one, _ = shelf()
     for n in range(MOST_WALKS):

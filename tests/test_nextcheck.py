@@ -129,8 +129,8 @@ def test_the_next_thing_to_do_is_an_instruction_while_a_search_still_asks_its_qu
 
 def test_why_tells_what_each_answer_would_mean():
     why = check_for(log_evidence("corner_hot", "1L")).why
-    assert '"drags once per turn" would point to caliper slide pins' in why
-    assert '"drags evenly" or "locked" would point to caliper piston' in why
+    assert '"the wheel drags once a turn" would point to caliper slide pins' in why
+    assert '"the wheel drags evenly" or "the wheel cannot be turned" would point to caliper piston' in why
     bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
     assert '"hold-off pressure low" would point to low spring-brake hold-off' in bus.why
     axle = check_for(log_evidence("axle_hot", "2L", "2R"))

@@ -13,7 +13,7 @@ from thermlog.advice.apart import suspects_apart
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import situation_of
-from thermlog.advice.suspects import rank_suspects
+from thermlog.advice.suspects import rank_suspects, ranked
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.findings import Answer, Urgent
 from thermlog.words.vehicle import Axle, default_vehicle, mate_of
@@ -298,6 +298,26 @@ def test_axle_described_as_lifted_is_idle_by_design():
     first = rank_suspects(log_evidence("axle_cold", "5L", "5R", vehicle=lifted))[0]
     assert first.cause == "idle_by_design"
     assert "The description makes cool brakes normal here." in first.for_
+
+
+def test_no_answer_speaks_for_and_against_one_cause_and_what_is_seldom_is_said_to_be():
+    """A wheel that turns freely is seldom with held pressure, though more seldom with a seized pin."""
+    table, held = evidence_table(), situation_of(log_evidence("corner_hot", "1L"))
+    seldom = 0
+    for check, asked in table.observations.items():
+        if asked.source == "log":
+            continue
+        for answer in asked.answers:
+            told = replace(held, shares=(("hyd_disc_floating", 1.0),), found=((check, answer),))
+            listed = ranked(log_evidence("corner_hot", "1L"), told, most=99)
+            for one in (one for one in listed if one.cause in table.causes):
+                fact = asked.fact(answer)
+                said_for = [text for text in one.for_ if text.startswith(fact)]
+                assert not said_for or not any(text.startswith(f"{fact};") for text in one.against)
+                usual = asked.usual(one.cause) == asked.answers[answer]
+                assert all(text == f"{fact}." if usual else "seldom with this" in text for text in said_for)
+                seldom += bool(said_for) and not usual
+    assert seldom
 
 
 def test_an_idle_axle_is_believed_by_its_description_only():

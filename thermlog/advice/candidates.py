@@ -21,6 +21,10 @@ _GATES: dict[str, Mapping[str, str]] = {
     "clear_and_wait": {"cooled": "cooled down", "not_yet": "not yet"},
 }
 _PARKING: Mapping[str, str] = {"yes": "acts here", "no": "does not act here"}
+_TITLES = {
+    BRAKE_KIND: "Kind of brake", PARKING_HERE: "Parking brake here", ON_STANDS: "On rated stands",
+    COOL_FIRST: "Cool enough to touch", "clear_and_wait": "Cooled down",
+}  # fmt: skip
 
 
 class Candidate(Struct, frozen=True, kw_only=True):
@@ -156,6 +160,21 @@ def known_answers(check: str) -> tuple[str, ...] | None:
         return tuple(_PARKING)
     asked = table.observations.get(first_time(check))
     return None if asked is None or asked.source == "log" else tuple(asked.answers)
+
+
+def title_of(check: str) -> str | None:
+    """What a check is called, the first or the second time; None if there is no such check."""
+    asked = evidence_table().observations.get(first_time(check))
+    return _TITLES.get(check) if asked is None else asked.title
+
+
+def answer_words(check: str, answer: str) -> str:
+    """An answer in words; as it is where nobody knows it."""
+    if check in {BRAKE_KIND, PARKING_HERE, *_GATES}:
+        known = evidence_table().brake_words if check == BRAKE_KIND else _GATES.get(check, _PARKING)
+        return known.get(answer, answer)
+    asked = evidence_table().observations.get(first_time(check))
+    return answer if asked is None else asked.answers.get(answer, answer)
 
 
 def with_answer(situation: Situation, check: str, answer: str) -> Situation:

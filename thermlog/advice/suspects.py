@@ -128,7 +128,7 @@ def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[s
     least, most = table.rule["reason_for"], table.rule["reason_against"]
     twice = made_twice(situation.found)
     speaks_for = [
-        f"{table.observations[key].fact(answer)}{', twice' if key in twice else ''}."
+        _in_favour(table.observations[key], answer, cause, twice=key in twice)
         for ratio, key, answer in strongest
         if ratio >= least
     ]
@@ -136,6 +136,14 @@ def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[s
         _against(table.observations[key], answer, cause) for ratio, key, answer in strongest if ratio <= most
     ]
     return (*speaks_for, *_known_for(situation, cause)), (*speaks_against, *_doubts(situation, cause))
+
+
+def _in_favour(asked: Observation, answer: str, cause: str, *, twice: bool) -> str:
+    """What speaks for a cause; where it mostly shows another answer, that is said."""
+    fact = f"{asked.fact(answer)}, twice" if twice else asked.fact(answer)
+    if asked.usual(cause) == asked.answers[answer]:
+        return f"{fact}."
+    return f"{fact}: seldom with this cause, more seldom with the others."
 
 
 def _against(asked: Observation, answer: str, cause: str) -> str:

@@ -65,10 +65,22 @@ class Sync(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Checks(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Answers to checks at the wheel so far, pairs of check and answer, and checks that cannot be done."""
+    """Answers to checks at one suspect so far.
+
+    Attributes
+    ----------
+    found : list of (str, str)
+        Check and answer.
+    skipped : list of str
+        Checks that cannot be done.
+    at : str or None
+        A brake of the suspect; None for the severest.
+    show : {"C", "F"}
+    """
 
     found: Annotated[list[tuple[_Word, _Word]], Meta(max_length=60)] = []
     skipped: Annotated[list[_Word], Meta(max_length=60)] = []
+    at: _Word | None = None
     show: Literal["C", "F"] = "C"
 
 
@@ -188,8 +200,30 @@ class ChoiceTile(Struct, frozen=True, kw_only=True):
     means: str
 
 
+class SuspectTile(Struct, frozen=True, kw_only=True):
+    """One suspect by a brake of it, and what it does."""
+
+    at: str
+    words: str
+
+
 class CheckTile(Struct, frozen=True, kw_only=True):
-    """The next check at the wheel, or the end of the search."""
+    """The next check at the wheel, or the end of the search.
+
+    Attributes
+    ----------
+    id, question, how, safety : str
+        Of the check; empty where there is none.
+    minutes : float
+    answers : tuple of ChoiceTile
+    ending : str
+        What is forbidden whatever is found, and why the search has ended.
+    causes : tuple of str
+    about : SuspectTile or None
+        Which suspect it is, where there are several.
+    others : tuple of SuspectTile
+        The others, each a search of its own.
+    """
 
     id: str
     question: str
@@ -199,3 +233,5 @@ class CheckTile(Struct, frozen=True, kw_only=True):
     answers: tuple[ChoiceTile, ...]
     ending: str
     causes: tuple[str, ...]
+    about: SuspectTile | None = None
+    others: tuple[SuspectTile, ...] = ()

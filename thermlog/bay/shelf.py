@@ -115,7 +115,7 @@ class Shelf:
             )
 
     def checks(self, name: str, said: Checks) -> CheckTile:
-        """Where the search for the cause stands after some answers.
+        """Where the search for the cause of one suspect stands after some answers.
 
         Raises
         ------
@@ -131,8 +131,12 @@ class Shelf:
             if finding.done is None or finding.told is None:
                 msg = "nothing can be judged yet; read the wheels first"
                 raise WalkError(msg)
+            first = finding.done.narrowed(0, finding.told)
+            places = {one.at for one in (first.about, *first.others) if one is not None}
+            if said.at is not None and said.at not in places:
+                said = Checks(show=said.show)  # read since: that is no suspect any more
             found = [Found(check=check, answer=answer) for check, answer in said.found]
-            narrowed = finding.done.narrowed(0, finding.told, found, said.skipped)
+            narrowed = finding.done.narrowed(0, finding.told, found, said.skipped, at=said.at)
             return check_of_search(narrowed, finding.told, said.show)
 
     def finding(self, name: str) -> LiveFinding:

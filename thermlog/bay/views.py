@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile
+from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile, SuspectTile
 from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import last_lines
@@ -18,7 +18,7 @@ from thermlog.taking.panel import over_range
 from thermlog.words.sentences import Page, on_page
 
 if TYPE_CHECKING:
-    from thermlog.advice.narrowing import Narrowed
+    from thermlog.advice.narrowing import Narrowed, SearchedPlace
     from thermlog.taking.live import LiveFinding
     from thermlog.taking.walking import WalkInProgress
     from thermlog.words.findings import Diagnosis
@@ -67,16 +67,21 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     narrowed = on_page(narrowed, page_of(told, show))
     check = narrowed.check
     ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
-    others = [f"Another job: {one.words}." for one in narrowed.others]
     answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
     found = CheckTile(
         id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
-        ending=" ".join((*narrowed.cautions, *differing_lines(narrowed), *ended, *others)),
+        ending=" ".join((*narrowed.cautions, *differing_lines(narrowed), *ended)),
         causes=tuple(f"{one.name}, {one.place}: {one.standing}" for one in narrowed.suspects[:_CAUSES]),
+        about=None if narrowed.about is None else _suspect(narrowed.about),
+        others=tuple(map(_suspect, narrowed.others)),
     )  # fmt: skip
     if check is None:
         return found
     return replace(found, id=check.id, question=check.question, safety=check.safety, minutes=check.minutes)
+
+
+def _suspect(place: SearchedPlace) -> SuspectTile:
+    return SuspectTile(at=place.at, words=place.words)
 
 
 def _answers(told: Diagnosis, page: Page) -> tuple[AnswerTile, ...]:

@@ -284,7 +284,7 @@ class _Search:
             return
         from thermlog.reports.jobwork import with_state, write_job
 
-        self.record = with_state(self.record, self.state)
+        self.record = with_state(self.record, self.state, self.told)
         write_job(self.kept.job, self.record)
 
     def show(self, writing: Writing) -> None:

@@ -109,6 +109,12 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     skipped : tuple of str
         Checks that could not be done.
     causes : tuple of JobCause
+    cautions : tuple of str
+        What an answer forbids, whatever cause is found.
+    about : str or None
+        Which suspect it is about, where several are called; None where there is one.
+    other_jobs : tuple of str
+        The other suspects, each a job and a record of its own.
     cause, parts, measured : str or None, tuples of str
         What was really found, what was fitted, what was measured.
     verification : JobVerification or None
@@ -130,6 +136,9 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     answers: tuple[JobAnswer, ...] = ()
     skipped: tuple[str, ...] = ()
     causes: tuple[JobCause, ...] = ()
+    cautions: tuple[str, ...] = ()
+    about: str | None = None
+    other_jobs: tuple[str, ...] = ()
     cause: str | None = None
     parts: tuple[str, ...] = ()
     measured: tuple[str, ...] = ()

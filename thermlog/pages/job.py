@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.advice.candidates import answer_words, title_of
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.twice import first_time, is_again
+from thermlog.advice.twice import is_again
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock
-from thermlog.words.sentences import listed
+from thermlog.words.sentences import capital, listed
 from thermlog.words.vehicle import corner_words, split_corner
 
 if TYPE_CHECKING:
@@ -61,6 +62,9 @@ class JobView(Struct, frozen=True, kw_only=True):
     stated: tuple[str, ...]
     answers: tuple[AnsweredRow, ...]
     skipped: tuple[str, ...]
+    cautions: tuple[str, ...]
+    about: str
+    other_jobs: tuple[str, ...]
     causes: tuple[JobCauseRow, ...]
     cause: str
     parts_fitted: tuple[str, ...]
@@ -115,6 +119,9 @@ def job_view(record: JobRecord) -> JobView:
         ),
         answers=tuple(_answered(one.check, one.answer, one.at) for one in record.answers),
         skipped=tuple(_title(check) for check in record.skipped),
+        cautions=tuple(seen(one, 300) for one in record.cautions),
+        about=capital(seen(record.about or "", 200)),
+        other_jobs=tuple(seen(one, 200) for one in record.other_jobs),
         causes=tuple(
             JobCauseRow(name=seen(one.name), place=_place(one.place, count), standing=seen(one.standing))
             for one in record.causes
@@ -148,16 +155,14 @@ def _temp(degc: float) -> Dual:
 
 
 def _title(check: str) -> str:
-    known = evidence_table().observations.get(first_time(check))
+    known = title_of(check)
     if known is None:
         return seen(check)
-    return f"{known.title}, once more" if is_again(check) else known.title
+    return f"{known}, once more" if is_again(check) else known
 
 
 def _answered(check: str, answer: str, at: str) -> AnsweredRow:
-    known = evidence_table().observations.get(first_time(check))
-    words = known.answers.get(answer, answer) if known else answer
-    return AnsweredRow(check=_title(check), answer=seen(words), at=at)
+    return AnsweredRow(check=_title(check), answer=seen(answer_words(check, answer)), at=at)
 
 
 def _place(place: str, axle_count: int) -> str:

@@ -17,9 +17,10 @@ from thermlog.followup.jobrecord import (
     with_answers,
 )
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.summary import answer_lines
+from thermlog.reports.summary import answer_lines, page_of
 from thermlog.reports.wholefile import write_whole_text
 from thermlog.words.errors import OptionError
+from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import shell_file
 
 if TYPE_CHECKING:
@@ -88,13 +89,21 @@ def with_number(
     return kept | case | ({} if about is None else {"at": (about.at,)})
 
 
-def with_state(record: JobRecord, state: Narrowed) -> JobRecord:
-    """The record with the answers so far, and the causes as they stand."""
+def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord:
+    """The record with the answers so far, the causes as they stand, what is forbidden, and other jobs."""
     causes = tuple(
         JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
         for one in state.suspects
     )
-    return replace(with_answers(record, state.found, state.skipped), causes=causes)
+    answered = with_answers(record, state.found, state.skipped)
+    page = page_of(told, None)
+    return replace(
+        answered,
+        causes=causes,
+        cautions=on_page(state.cautions, page),
+        about=None if state.about is None else on_page(state.about.words, page),
+        other_jobs=tuple(on_page(one.words, page) for one in state.others),
+    )
 
 
 def write_job(path: str, record: JobRecord) -> None:
@@ -152,7 +161,7 @@ def narrowed_with(
     job, _ = job_of(path, record, done, k, told, stated=texts)
     known = [Found(check=one.check, answer=one.answer) for one in job.answers]
     state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped], at=at)
-    write_job(path, with_state(job, state))
+    write_job(path, with_state(job, state, told))
     return state
 
 

@@ -9,7 +9,8 @@
   let storeNote = "", away = "", barred = false, busy = false, again = false, since = 0;
   let S = null;                       // the walk: name, head, entries (Map), known, view, queue (Map), questions
   let cur = null, buf = "", at = null, chosen = false, moving = null, dialogKey = null;
-  let checks = { found: [], skipped: [] };
+  const begun = (at = null) => ({ at, found: [], skipped: [] });
+  let checks = begun(), searches = {}; // one search a suspect, each with its answers
   const device = store.get("device") || randomName(6);
   store.put("device", device);
 
@@ -79,7 +80,7 @@
     for (const name of store.names("q." + walk + ".")) { const item = store.get(name); if (item) S.queue.set(item.entry.key, item); }
     clock.offset = null;
     clock.restore(kept ? kept.clock : null);
-    checks = { found: [], skipped: [] };
+    checks = begun(); searches = {};
     chosen = false; buf = ""; at = null;
     $(head().unit === "F" ? "uf" : "uc").checked = true;
     remember(); draw(); sync();
@@ -315,11 +316,14 @@
     try {
       const one = await ask("walks/" + S.walk + "/checks", { ...checks, show: show() });
       box.textContent = "";
+      const b = (text, act, look = "big plain") => { const e = made("button", look, text); e.type = "button"; e.addEventListener("click", act); box.append(e); };
+      checks.at = one.about ? one.about.at : null;
+      if (one.about) box.append(made("p", "t3", one.about.words));
+      for (const o of one.others) b("Another job: " + o.words, () => { searches[checks.at] = checks; checks = searches[o.at] || begun(o.at); check(); }, "plain");
       for (const cause of one.causes) box.append(made("p", "small", cause));
       if (one.ending) box.append(made("p", "", one.ending));
       if (!one.id) return;
       box.append(made("p", "t3", one.question), made("p", "", one.how), made("p", "caution", one.safety));
-      const b = (text, act) => { const e = made("button", "big plain", text); e.type = "button"; e.addEventListener("click", act); box.append(e); };
       for (const a of one.answers) b(a.words, () => { checks.found.push([one.id, a.id]); check(); });
       if (one.answers.length) b("Cannot be done now", () => { checks.skipped.push(one.id); check(); });
       if (checks.found.length || checks.skipped.length) b("One back", () => { (checks.found.length ? checks.found : checks.skipped).pop(); check(); });
