@@ -79,6 +79,57 @@ def test_two_drives_of_a_name_written_two_ways_answer_for_each_other(thermlog, o
     assert ("hot_without_braking" in codes) is settled
 
 
+THREE = {"1L": 70.0, "1R": 71.0, "2L": 80.0, "2R": 81.0, "3L": 82.0, "3R": 80.0}
+
+
+@pytest.mark.parametrize(
+    ("names", "axles", "code"),
+    [
+        (("vehicle: lorry 3", "vehicle: Lorry 3"), "", "not_read"),
+        (("vehicle: lorry 3", "vehicle: lorry 3"), "axles: steer drive", "axles_differ"),
+        (("", ""), "", "axles_differ"),
+        (("vehicle: lorry 3", ""), "", "axles_differ"),
+    ],
+)
+def test_an_axle_that_was_not_read_again_is_asked_for_and_makes_no_other_vehicle(
+    thermlog, names, axles, code
+):
+    """Under one name a log that describes nothing may have read fewer axles; one that counts two has two."""
+    logs = []
+    for name, rises in (
+        ("before", THREE | {"2L": 180.0}),
+        ("after", {c: THREE[c] for c in THREE if c[0] < "3"}),
+    ):
+        said = [names[len(logs)], *([axles] if name == "after" and axles else [])]
+        text = Path(write(f"{name}.csv", rises, *said)).read_text()
+        bare = [
+            line
+            for line in text.splitlines()
+            if not line.startswith(("# axles: steer axle", "# brakes", "# weight"))
+        ]
+        Path(f"{name}.csv").write_text("\n".join(bare) + "\n")
+        logs.append(f"{name}.csv")
+    ran = thermlog("compare", *logs, "--format", "json")
+    found = json.loads(ran.out)
+    third = next(one for one in found["axles"] if one["axle"] == 3)
+    assert ran.code == 1
+    assert code in {one["code"] for one in third["reasons"]}
+    if code == "not_read":
+        assert found["next_check"]["id"] == "read_unread"
+        assert "Read 3L and 3R now" in found["next_check"]["question"]
+        second = next(one for one in found["axles"] if one["axle"] == 2)
+        assert second["outcome"] == "repaired"
+
+
+def test_two_of_three_axles_are_not_called_front_and_rear(thermlog):
+    """The log counts an axle that nobody read: it is axle 3, and the others are axle 1 and 2."""
+    text = Path(write("log.csv", HEALTHY)).read_text().replace("axles: steer axle", "axles: 3")
+    Path("log.csv").write_text(text.replace("# brakes: disc disc\n", ""))
+    said = thermlog("check", "log.csv").out
+    assert "axle 3 left and axle 3 right: not read" in said
+    assert "rear" not in said
+
+
 def test_without_an_air_temperature_that_is_asked_for_and_no_drive(thermlog):
     ran = thermlog("compare", write("before.csv", DRAGS), write("after.csv", HEALTHY, air=""), "-q")
     assert ran.code == 1

@@ -179,8 +179,9 @@ def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
         return _once_cooled(watched(evidence) or evidence)
     if check.id in _SAYS_IT_COOLS:
         return check
-    first = _SOUND_BUT_HOT if check.id == "keep_record" else _LET_COOL  # nothing speaks against driving it
-    return replace(check, question=sentence("{} {}", first, check.question))
+    if check.id == "keep_record":  # nothing speaks against driving it
+        return replace(check, question=sentence("{} {}", _SOUND_BUT_HOT, check.question))
+    return replace(check, question=sentence("{} Meanwhile: {}", _LET_COOL, check.question))
 
 
 def _once_cooled(evidence: LogEvidence) -> NextCheck:

@@ -150,6 +150,8 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
         earlier=beside.troubles(beside.before, number),
         now=beside.troubles(beside.after, number),
     )
+    if number > beside.after.axle_count:  # the last log does not know of it
+        return "cannot_tell", (Reason(code="not_read", corners=(f"{number}L", f"{number}R")),)
     if beside.backwards and (axle.earlier or axle.now):
         return "cannot_tell", (Reason(code="drives_backwards", quoted=in_order(beside.before, beside.after)),)
     outcome, reasons = _repair(axle)

@@ -325,15 +325,23 @@ def _next(
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check
-    codes = {reason.code for axle in opened for reason in axle.reasons}
-    if not codes & _SAME_DRIVE and (alone := _both_sides(opened)) is not None:
-        return _as_check(alone, last, _WHY_NEXT)
+    return _as_check(_settles(opened, last), last, _WHY_NEXT)
+
+
+def _settles(opened: Sequence[ComparedAxle], last: Diagnosis) -> Reason:
+    """What tells what became of axles that are open: what the log lacks before any drive."""
+    said = [reason for axle in opened for reason in axle.reasons]
+    codes = {reason.code for reason in said}
     if "any_air" in codes:
-        return _as_check(Reason(code="state_ambient"), last, _WHY_NEXT)
+        return Reason(code="state_ambient")
+    if unread := [corner for reason in said if reason.code == "not_read" for corner in reason.corners]:
+        return Reason(code="read_unread", corners=tuple(unread))
+    if not codes & _SAME_DRIVE and (alone := _both_sides(opened)) is not None:
+        return alone
     code: ReasonCode = "repeat_drive" if codes & _SAME_DRIVE else "another_round"
     if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
         code = "wait_and_read"
-    return _as_check(Reason(code=code), last, _WHY_NEXT)
+    return Reason(code=code)
 
 
 def _both_sides(opened: Sequence[ComparedAxle]) -> Reason | None:

@@ -16,16 +16,18 @@ def unlike_vehicles(diagnoses: Iterable[Diagnosis]) -> Reason | None:
     Parameters
     ----------
     diagnoses : iterable of Diagnosis
-        A drive that names no vehicle may be of any; one name with another number of axles, or another class
-        where both are stated, is not one vehicle.
+        A drive that names no vehicle may be of any. Another number of axles, or another class where both are
+        stated, is another vehicle; but one of the same name that describes no axles may have read fewer.
     """
     return next((said for pair in combinations(diagnoses, 2) if (said := _unlike(*pair)) is not None), None)
 
 
 def _unlike(one: Diagnosis, other: Diagnosis) -> Reason | None:
-    if one.vehicle and other.vehicle and unit_key(one.vehicle) != unit_key(other.vehicle):
+    named = bool(one.vehicle and other.vehicle)
+    if named and unit_key(one.vehicle or "") != unit_key(other.vehicle or ""):
         return Reason(code="vehicles_differ", quoted=f"{one.vehicle} and {other.vehicle}")
-    if one.axle_count != other.axle_count:
+    shorter = min((one, other), key=lambda each: each.axle_count)
+    if one.axle_count != other.axle_count and (shorter.description.stated or not named):
         axles = {"axles_before": float(one.axle_count), "axles_now": float(other.axle_count)}
         return Reason(code="axles_differ", numbers=axles)
     both = (one.description, other.description)

@@ -333,10 +333,8 @@ class PolicyMark(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    name : str
-        Bundled name, or that of the file.
-    sha256 : str
-        Hash of its bytes.
+    name, sha256 : str
+        Bundled name, or that of the file; hash of its bytes.
     """
 
     name: str
@@ -379,7 +377,8 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     @property
     def axle_count(self) -> int:
         """Highest axle number known."""
-        return max([len(self.description.axles), *(corner.axle for corner in self.corners)], default=0)
+        named = (int(corner[:-1]) for answer in self.answers.each for corner in answer.corners)
+        return max(len(self.description.axles), 0, *(one.axle for one in self.corners), *named)
 
     def axle(self, number: int) -> AxleFinding | None:
         """Finding of one axle; None if it was not read."""
