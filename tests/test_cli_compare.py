@@ -262,3 +262,12 @@ def test_a_text_comparison_imports_neither_pandas_nor_matplotlib(pair):
 
     assert done.returncode == 0, done.stderr
     assert "even again" in done.stdout
+
+
+def test_a_log_without_a_name_is_entered_with_a_word_of_it(thermlog):
+    write_log(HERE, "named.csv", DRAGGING_K, vehicle="van 9")
+    nameless = log_text(HEALTHY_K).replace("# vehicle: van 7\n", "")
+    (HERE / "nameless.csv").write_text(nameless, encoding="utf-8")
+    thermlog("narrow", "named.csv", "--job", "card.json", "--cause", "piston_stuck_on", "--part", "caliper")
+    ran = thermlog("compare", "nameless.csv", "--job", "card.json")
+    assert "nameless.csv names no vehicle; it is entered as one of van 9" in ran.err

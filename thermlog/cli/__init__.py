@@ -76,7 +76,7 @@ def program() -> None:
     \b
     Exit codes
       0    nothing stands out
-      1    a brake asks for a look, or cannot be told
+      1    a brake or a part beside it asks for a look, or cannot be told
       2    wrong use of a command
       3    a log or another input was refused, or a result could not be written
       4    a fault in thermlog itself

@@ -97,7 +97,7 @@ def compare(
         refuse_existing(path, force=writing.force, inputs=inputs)
     refuse_paper(wanted.report)
     with writing.stream(inputs) as out:
-        policy, found = _judged(logs, reading, judging, curves=bool(chart or wanted.report))
+        policy, found = _judged(logs, reading, judging)
         comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
@@ -107,6 +107,8 @@ def compare(
         from thermlog.reports.jobwork import write_job
 
         write_job(wanted.job, _entered(record, wanted.job, comparison))
+        if record.vehicle and not comparison.last.vehicle:
+            tell(_unnamed(wanted.job, record.vehicle, comparison))
     if chart is not None:
         _draw(comparison, chart, wanted.chart_width, writing)
     if wanted.report is not None:
@@ -123,6 +125,16 @@ def _with_first(logs: tuple[str, ...], record: JobRecord) -> tuple[str, ...]:
     first = record.log.file
     named = {str(Path(log).resolve()) for log in logs}
     return logs if str(Path(first).resolve()) in named else (first, *logs)
+
+
+def _unnamed(path: str, vehicle: str, comparison: Comparison) -> str:
+    """What was entered of a log that does not say of which vehicle it is."""
+    from thermlog.reports.wording import printable
+
+    file = comparison.last.log.file
+    return printable(
+        f"{path}: {file} names no vehicle; it is entered as one of {vehicle}, make sure that it is"
+    )
 
 
 def _not_entered(path: str, comparison: Comparison) -> str:
@@ -147,9 +159,7 @@ def _entered(record: JobRecord, path: str, comparison: Comparison) -> JobRecord:
     return verified(record, last, str(outcome), even_again=not comparison.open_or_flagged)
 
 
-def _judged(
-    logs: Sequence[str], reading: Reading, judging: Judging, *, curves: bool
-) -> tuple[Policy, list[Diagnosis]]:
+def _judged(logs: Sequence[str], reading: Reading, judging: Judging) -> tuple[Policy, list[Diagnosis]]:
     """Findings of every drive, and the policy of the last.
 
     Each file is judged by itself: a later drive of the same vehicle says nothing of the earlier one.
@@ -159,7 +169,7 @@ def _judged(
     settings = judging.settings(reading)
     runs = [run_one(path, settings) for path in logs]
     _refuse_copies(logs, runs)
-    found = [one for done in runs for one in done.findings(curves=curves)]
+    found = [one for done in runs for one in done.findings(curves=True)]
     judged, k = runs[-1].case(-1)
     return judged.policies[k], found
 

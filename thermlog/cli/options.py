@@ -326,7 +326,7 @@ def force_option(command: _Command) -> _Command:
 def exit_zero_option(command: _Command) -> _Command:
     """``--exit-zero``."""
     return click.option(
-        "--exit-zero", is_flag=True, help="Leave with code 0 even if a brake asks for a look."
+        "--exit-zero", is_flag=True, help="Leave with code 0 even if something asks for a look."
     )(command)
 
 

@@ -31,12 +31,22 @@ def notes_of(diagnoses: Sequence[Diagnosis]) -> list[str]:
     if (unlike := unlike_vehicles(diagnoses)) is not None:
         notes.append(str(reason_sentence(unlike)))
     else:
-        notes += _order_notes(diagnoses)
+        notes += [*_unnamed_notes(diagnoses), *_order_notes(diagnoses)]
     if len({one.policy.sha256 for one in diagnoses}) > 1:
         notes.append("the logs were judged by different policies")
     if any(_same(one, other) for one, other in combinations(diagnoses, 2)):
         notes.append("the same log is given twice")
     return notes
+
+
+def _unnamed_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
+    """Logs that name no vehicle beside some that do: they are taken for it, which nothing shows."""
+    vehicle = next((one.vehicle for one in diagnoses if one.vehicle), None)
+    unnamed = dict.fromkeys(PurePath(one.log.file).name for one in diagnoses if not one.vehicle)
+    if vehicle is None or not unnamed:
+        return []
+    names = "names no vehicle and is" if len(unnamed) == 1 else "name no vehicle and are"
+    return [f"{', '.join(unnamed)} {names} taken for {vehicle}: nothing in the log says so"]
 
 
 def _order_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:

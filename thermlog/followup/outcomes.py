@@ -256,13 +256,17 @@ def _held_back(axle: _Axle, odd: Trouble, outcome: Weight, share: float) -> _Sai
         return outcome, _still(axle.brakes(axle.still))
     pair = (_hotter(odd), mate_of(_hotter(odd)))
     gentle = (Reason(code="less_heat", numbers={"share_heat": share}),) if share < GENTLE else ()
-    if thin := too_thin(axle.beside.before, axle.beside.after, pair):
+    if thin := too_thin(axle.beside.before, axle.beside.after, pair, _line_k(axle)):
         return "cannot_tell", (*thin, *gentle)
     held = (*_still(axle.brakes(axle.still)), *gentle)
     if outcome == "cannot_tell" or share < COLD:
         return "cannot_tell", held
     held = (*held, *_not_told(axle.beside, odd, pair))
     return ("better" if held else outcome), held
+
+
+def _line_k(axle: _Axle) -> float:
+    return watch_line_k(axle.beside.after, axle.number, axle.beside.policy)
 
 
 def _not_told(beside: Beside, odd: Trouble, pair: tuple[str, ...]) -> tuple[Reason, ...]:
@@ -295,7 +299,7 @@ def _whole_axle(axle: _Axle, brakes: tuple[Trouble, ...]) -> _Said:
     back = all(_came_back(beside, one) for one in brakes)
     if still and not back:
         return "not_repaired", _still(still)
-    held = (*_still(still), *too_thin(beside.before, beside.after, corners))
+    held = (*_still(still), *too_thin(beside.before, beside.after, corners, _line_k(axle)))
     told = all(told_at(beside.after, one.corner, one.kind, beside.policy) for one in brakes)
     if back and told and not held:
         return _whole_back(axle, brakes, corners)

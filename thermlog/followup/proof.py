@@ -11,8 +11,9 @@ from thermlog.advice.doing import doing
 from thermlog.followup.order import notes_of
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
+from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
-from thermlog.followup.stops import Stop, settling, stops_of
+from thermlog.followup.stops import Stop, after_work, settling, stops_of
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
@@ -28,7 +29,7 @@ _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
     {"drives_unlike", "drives_backwards", "less_heat", "both_sides_before", "idle_not_told"}
 )
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
-_WHY_STOPPED = "An even log does not explain what stopped the vehicle before; a look does."
+_WHY_STOPPED = "An even log does not explain what stood out before, and clears nothing that it did not read."
 
 
 class ComparedCorner(Struct, frozen=True, kw_only=True):
@@ -103,7 +104,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
     drives : Paired or None
         Which drive is set against which; None: the last against the first.
     stops : tuple of Stop
-        What stopped the vehicle on an earlier drive, and what has become of it.
+        What stopped the vehicle on an earlier drive, or was watched beside its brakes, and what has become
+        of it.
     next_check : NextCheck or None
         That of the last log where it is urgent; else what an earlier stop that is not explained asks for,
         that of the last log where it asks for a look, or what settles an outcome that is open.
@@ -121,12 +123,12 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
     @property
     def unexplained(self) -> bool:
-        """True if something stopped the vehicle before and nothing shows why."""
+        """True if something stood out beside the brakes before, and it is not shown why, or to be gone."""
         return any(not one.settled for one in self.stops)
 
     @property
     def stopped(self) -> tuple[Sentence, ...]:
-        """What stopped the vehicle before in words, for any page; what is not explained comes first."""
+        """What `stops` holds in words, for any page; what is not settled comes first."""
         ordered = sorted(self.stops, key=lambda one: one.settled)
         return tuple(reason_sentence(one.reason) for one in ordered)
 
@@ -253,7 +255,7 @@ def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> 
 def _stops(diagnoses: Sequence[Diagnosis], drives: Paired, axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:
     before = [one for k, one in enumerate(diagnoses) if k not in drives.now]
     now = [diagnoses[k] for k in drives.now]
-    return stops_of(before, now, {axle.axle: axle.outcome for axle in axles})
+    return (*stops_of(before, now, {axle.axle: axle.outcome for axle in axles}), *parts_before(before, now))
 
 
 def _changes(found: Sequence[Estimate | None], drives: Paired) -> tuple[Estimate | None, ...]:
@@ -310,18 +312,19 @@ def _next(
     now: Sequence[Diagnosis],
     diagnoses: Sequence[Diagnosis],
     axles: Sequence[ComparedAxle],
-    unexplained: Reason | None,
+    left: Reason | None,
 ) -> NextCheck | None:
     """As for the last log alone; where that log asks for nothing, what settles an open outcome.
 
     Of several vehicles that of the one which is urgent, or asks for a look. What stopped the vehicle before
-    and is not explained comes before any drive or reading that the last log asks for.
+    and is not explained comes before any drive or reading that the last log asks for, what was not read again
+    before it asks for any but a look at a brake or part.
     """
     if unlike_vehicles(diagnoses) is not None:
         return _gravest(diagnoses).next_check
     last = _gravest(now)
-    if unexplained is not None and not last.urgent:
-        return _as_check(unexplained, last, _WHY_STOPPED)
+    if left is not None and not last.urgent and not (after_work(left) and _looks_now(last)):
+        return _as_check(left, last, _WHY_STOPPED)
     opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
     if last.flagged or not opened:
         return last.next_check
@@ -342,6 +345,11 @@ def _settles(opened: Sequence[ComparedAxle], last: Diagnosis) -> Reason:
     if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
         code = "wait_and_read"
     return Reason(code=code)
+
+
+def _looks_now(last: Diagnosis) -> bool:
+    """True where a brake is called or watched now, or a part beside it."""
+    return bool(last.parts_above) or any(one.suspects for one in last.answers.each)
 
 
 def _both_sides(opened: Sequence[ComparedAxle]) -> Reason | None:

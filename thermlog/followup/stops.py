@@ -1,4 +1,7 @@
-"""What stopped the vehicle on an earlier drive, and what has become of it: an even log explains no smoke."""
+"""What stopped the vehicle on an earlier drive, and what has become of it: an even log explains no smoke.
+
+What was only watched beside the brakes is told in `partsbefore`.
+"""
 
 from __future__ import annotations
 
@@ -12,33 +15,38 @@ from thermlog.followup.troubles import troubles_of
 from thermlog.words.findings import Diagnosis, Urgent
 from thermlog.words.reasons import DoCode, Reason, ReasonCode
 from thermlog.words.urgentwords import PART_WORDS, seen_words
-from thermlog.words.vehicle import split_corner
+from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
 
 
+# A brake may be aimed at elsewhere the next time; its caliper is another part.
+_FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
+# What is left to do, the most dangerous first.
+_DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part")
+_AFTER_WORK = frozenset({"inspect_hot", "read_part"})
+
+
 class Stop(Struct, frozen=True, kw_only=True):
-    """One thing that stopped the vehicle before.
+    """One thing that stopped the vehicle before, or was watched beside its brakes.
 
     Attributes
     ----------
-    urgent : Urgent
-        As the earlier drive says it.
     reason : Reason
-        The same, with what the last drive says there.
+        What the earlier drive says, with what the last one says there.
     settled : bool
-        True where what caused it is shown to be gone; False where nothing shows why it was.
+        True where it is shown to be gone and what caused it is known.
+    do : DoCode
+        What is left to do where it is not settled.
+    part : str
+        Name of the part that was not read now; empty where it was, or where it is no part.
     """
 
-    urgent: Urgent
     reason: Reason
     settled: bool
-
-    @property
-    def of_hub(self) -> bool:
-        """True where a bearing is in question."""
-        return self.urgent.code in HUB_CODES
+    do: DoCode
+    part: str = ""
 
 
 def stops_of(
@@ -74,12 +82,27 @@ def _place(one: Urgent) -> tuple[str, str | None]:
 
 def _stop(one: Urgent, log: Diagnosis, now: Sequence[Diagnosis], outcomes: Mapping[int, Outcome]) -> Stop:
     mended = _fault_is_gone(one, log, outcomes)
-    if one.code in PART_WORDS or one.code == "over_range" or one.code in HUB_CODES:
-        reads = _read_now(one, now)
-        stated = reads is not None and _repair(now) is not None
-        return Stop(urgent=one, reason=_of_reading(one, reads, (stated, mended)), settled=stated or mended)
+    if one.code in PART_WORDS or one.code == "over_range":
+        return _stop_of_reading(one, now, mended=mended)
     settled = _nothing_seen(now) and (mended or _repair(now) is not None)
-    return Stop(urgent=one, reason=_of_sight(one, now, settled=settled), settled=settled)
+    return Stop(reason=_of_sight(one, now, settled=settled), settled=settled, do="find_cause")
+
+
+def _stop_of_reading(one: Urgent, now: Sequence[Diagnosis], *, mended: bool) -> Stop:
+    """Something that was too hot: settled where it is read again and the log says what was found and mended.
+
+    A hub whose fault is shown to be gone needs no more. What a drag that is gone made hot has done harm that
+    no gun sees, and is inspected; what was not read stays open whatever was mended.
+    """
+    reads, stated = _read_now(one, now), _repair(now) is not None
+    hub = one.code in HUB_CODES
+    settled = reads is not None and (stated or (mended and hub))
+    do: DoCode = "check_bearing" if hub else "find_cause"
+    if (stated or mended) and not hub:
+        do = "inspect_hot" if reads is not None else "read_part"
+    part = PART_WORDS[one.code] if reads is None and one.code in PART_WORDS and not hub else ""
+    reason = _of_reading(one, reads, settled=settled, known=stated or mended)
+    return Stop(reason=reason, settled=settled, do=do, part=part)
 
 
 def _fault_is_gone(one: Urgent, log: Diagnosis, outcomes: Mapping[int, Outcome]) -> bool:
@@ -122,17 +145,18 @@ def _of_sight(one: Urgent, now: Sequence[Diagnosis], *, settled: bool) -> Reason
     return Reason(code=code, corners=corners, quoted=seen_words(one.code))
 
 
-def _of_reading(one: Urgent, reads: float | None, explained: tuple[bool, bool]) -> Reason:
-    """What was read before and now; `explained`: by what the log states, by a fault that is gone."""
+def _of_reading(one: Urgent, reads: float | None, *, settled: bool, known: bool) -> Reason:
+    """What was read before and now; `known`: its cause is, by what the log states or a fault that is gone."""
     corners = () if one.corner is None else (one.corner,)
-    stated, mended = explained
     code: ReasonCode
     if one.code in HUB_CODES:
-        code, quoted = "hub_stopped_settled" if stated else "hub_stopped", ""
+        code, quoted = "hub_stopped_settled" if settled else "hub_stopped", ""
     elif one.code == "over_range":
-        code, quoted = "was_above_range_settled" if stated else "was_above_range", ""
+        code, quoted = "was_above_range_settled" if settled else "was_above_range", ""
     else:
-        code, quoted = "was_past_line_settled" if stated or mended else "was_past_line", PART_WORDS[one.code]
+        quoted = PART_WORDS[one.code]
+        code = "was_past_line_settled" if known and reads is not None else "was_past_line"
+        code = "was_past_line_unread" if known and reads is None else code
     numbers = {} if one.value_degc is None else {"before_degc": one.value_degc}
     return Reason(
         code=code,
@@ -144,21 +168,32 @@ def _of_reading(one: Urgent, reads: float | None, explained: tuple[bool, bool]) 
 
 def _read_now(one: Urgent, now: Sequence[Diagnosis]) -> float | None:
     """Hottest that was read at this place on the drives that count [°C]; None where nobody read it."""
+    spots = _FACES if one.spot is None or one.spot in _FACES else {one.spot}
     heights = [
         found.start_degc
         for log in now
         for found in log.corners
-        if found.corner == one.corner and found.spot == (one.spot or "brake") and found.start_degc is not None
+        if found.corner == one.corner and found.spot in spots and found.start_degc is not None
     ]
     return max(heights, default=None)
 
 
 def settling(stops: Iterable[Stop]) -> Reason | None:
-    """What to do about what stopped the vehicle and is not explained; None where there is nothing."""
+    """What to do about what was held against the vehicle and is not settled; None where there is nothing."""
     left = [one for one in stops if not one.settled]
     if not left:
         return None
-    burned = [one for one in left if not one.of_hub]
-    code: DoCode = "find_cause" if burned else "check_bearing"
-    corners = dict.fromkeys(one.urgent.corner for one in burned or left if one.urgent.corner is not None)
-    return Reason(code=code, corners=tuple(corners))
+    code = min((one.do for one in left), key=_DEEDS.index)
+    mine = [one for one in left if one.do == code]
+    if code == "read_part":  # one part and its mate; the next one is asked for when this one was read
+        corner = next((corner for one in mine for corner in one.reason.corners), None)
+        pair = () if corner is None else (corner, mate_of(corner))
+        return Reason(code=code, corners=pair, quoted=mine[0].part)
+    unread = " and ".join(dict.fromkeys(one.part for one in left if one.part))
+    corners = tuple(dict.fromkeys(corner for one in mine for corner in one.reason.corners[:1]))
+    return Reason(code=code, corners=corners, quoted=unread if code == "find_cause" else "")
+
+
+def after_work(reason: Reason) -> bool:
+    """True for what gives way to a brake that is called or watched now: its fault itself is known or mild."""
+    return reason.code in _AFTER_WORK

@@ -47,7 +47,8 @@ STEP_OF: Mapping[DoCode, Step] = {
     "mark_and_read": "mark",
     "cool_and_turn": "wheel", "static_check": "wheel", "find_cause": "wheel", "check_bearing": "wheel",
     "look_at_hub": "wheel", "look_at_rim": "wheel", "look_at_tyre": "wheel", "look_at_caliper": "wheel",
-    "look_at_face": "wheel",
+    "look_at_face": "wheel", "inspect_hot": "wheel",
+    "read_part": "again",
     "clear_and_wait": "clear",
     "keep_record": "keep",
 }  # fmt: skip

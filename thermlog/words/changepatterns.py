@@ -13,6 +13,7 @@ from thermlog.words.reasons import ReasonCode
 _NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
 _HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
 _BEARING = "its bearing is checked before the vehicle moves again, however cool the hub has become"
+_UNREAD = "what was not read is never cleared"
 
 CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
     # What left against right says
@@ -116,6 +117,10 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "{quoted}: a drive made before the other proves nothing of it; swap the logs, or name a later drive",
         "the last drive was made before the first and proves nothing of it",
     ),
+    "read_two_ways": (
+        "{corner} reads {high_degc} and {low_degc} at the same moment: nobody knows which is right",
+        "one brake is read two ways at the same moment, and nobody knows which is right",
+    ),
     "nothing_flagged_before": ("nothing stood out here in the first log",),
     # What stopped the vehicle before
     "was_seen": (
@@ -160,6 +165,30 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "is used again",
         "a part was past an urgent line before: it is inspected before it is used again",
     ),
+    "was_past_line_unread": (
+        "{quoted} of {corner} {before_degc} before, not read now: " + _UNREAD,
+        "a part was past an urgent line before and was not read now: " + _UNREAD,
+    ),
+    # What was watched beside the brakes before
+    "part_not_read": (
+        "{quoted} of {corner} {difference_k} above that of {mate} before, not read with it now: " + _UNREAD,
+        "{quoted} of {corner} {difference_k} above those of other axles before, not read with them now: "
+        + _UNREAD,
+        "a part stood out before and was not read now: " + _UNREAD,
+    ),
+    "part_read_otherwise": (
+        "{quoted} of {corner} {difference_k} above that of {mate} before; a drive of another kind, or a "
+        "gentler one, does not clear it",
+        "{quoted} of {corner} {difference_k} above those of other axles before; a drive of another kind, or "
+        "a gentler one, does not clear it",
+        "a part stood out before; a drive of another kind, or a gentler one, does not clear it",
+    ),
+    "part_no_more": (
+        "{quoted} of {corner} {difference_k} above that of {mate} before, not past the mark of {mark_k} now",
+        "{quoted} of {corner} {difference_k} above those of other axles before, not past the mark of "
+        "{mark_k} now",
+        "a part stood out before and is not past its mark now",
+    ),
     "hub_stopped": (
         "hub of {corner} {before_degc} before, {now_degc} now: " + _BEARING,
         "hub of {corner} {before_degc} before, not read now: " + _BEARING,
@@ -167,8 +196,8 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "a hub stood out before: " + _BEARING,
     ),
     "hub_not_read": (
-        "hub of {corner}: not read now, and what was not read is never cleared",
-        "a hub was not read now, and what was not read is never cleared",
+        "hub of {corner}: not read now, and " + _UNREAD,
+        "a hub was not read now, and " + _UNREAD,
     ),
     "spots_changed": (
         "{corners}: read at another spot than before ({quoted}), and each shows a heat of its own",

@@ -227,7 +227,25 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it. Read left and right of every axle again now, one right after the other; write left "
         "or right by the vehicle's own sides.",
     ),
+    "read_part": (
+        "Read the {quoted} of {corner} and of {mate} now, same spot, never from the sidewall: what was not "
+        "read is never cleared. If {corner} is the warmer one, or all has cooled already, it is not driven "
+        "before it is known why: let it cool and look there, even brakes say nothing of it.",
+        "Read what stood out before and was not read now, same spot, never from the sidewall: what was not "
+        "read is never cleared.",
+    ),
+    "inspect_hot": (
+        "Before it is used again inspect by the service information, cold, what was so hot at {corners}: "
+        "lining and disc or drum, seals, boots and hose, fluid (what has boiled is changed), bearing and its "
+        "grease, rim and tyre." + _STATE_IT,
+        "Before it is used again inspect by the service information, cold, what was so hot: lining and disc "
+        "or drum, seals, boots and hose, fluid (what has boiled is changed), bearing and its grease, rim and "
+        "tyre." + _STATE_IT,
+    ),
     "find_cause": (
+        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
+        "smoked, burned or ran so hot, and why; on the drive after it read the {quoted} there, too. An even "
+        "log does not tell that." + _STATE_IT,
         "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
         "smoked, burned or ran so hot, and why. An even log does not tell that." + _STATE_IT,
         "Do not drive it before its cause is found: once everything is cool, look at every wheel and under "

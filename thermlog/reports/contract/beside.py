@@ -225,9 +225,10 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
     cautions : tuple of str
         What to beware of by the last log, the most pressing first; may change.
     stopped_before : tuple of ReasonObject
-        What stopped the vehicle on an earlier drive and does not now, with what has become of it.
+        What stopped the vehicle on an earlier drive and does not now, and parts that were watched there, with
+        what has become of it.
     unexplained : bool
-        True where nothing shows why one of these was so.
+        True where one of these is not shown to be explained and gone.
     """
 
     logs: Annotated[tuple[ComparedLogObject, ...], Meta(min_length=2)]
