@@ -29,7 +29,9 @@ def after(urgent, taken=None, before=HEALTHY, now=HEALTHY):
     return compared(replace(drive(before), urgent=(urgent,)), replace(drive(now), taken=taken))
 
 
-@pytest.mark.parametrize("code", ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst", "grease"])
+@pytest.mark.parametrize(
+    "code", ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst", "grease", "locked"]
+)
 @pytest.mark.parametrize("corner", ["2R", None])
 def test_what_was_seen_needs_a_look_and_a_cause(code, corner):
     seen = Urgent(code=code, corner=corner)
@@ -40,6 +42,12 @@ def test_what_was_seen_needs_a_look_and_a_cause(code, corner):
         if not after(seen, taken, before).open_or_flagged
     }
     assert explained == {("both", "even"), ("both", "drag gone"), ("look", "drag gone")}
+
+
+def test_a_leak_is_explained_by_no_drag_that_is_gone():
+    leak = Urgent(code="leak", corner="2R")
+    assert after(leak, LOOKED, HOT_REAR).open_or_flagged
+    assert not after(leak, BOTH, HOT_REAR).open_or_flagged
 
 
 def test_a_drag_elsewhere_or_one_that_is_left_explains_no_smoke():
@@ -126,6 +134,18 @@ def test_a_log_can_say_what_was_found_and_mended(key):
 )
 def test_a_repair_that_was_none_is_none(said):
     assert (taken(f"# repair: {said}\n") or Taken()).repair is None
+
+
+def test_what_a_repair_cured_is_past_only_where_somebody_looked():
+    cured = "# repair: seized caliper, it was smoking at RR\n"
+    Path("log.csv").write_text(cured + ROWS)
+    assert [one.code for one in read_log("log.csv").readings.cases[0].seen] == ["smoke"]
+    Path("log.csv").write_text(cured + "# seen: nothing\n" + ROWS)
+    (case,) = read_log("log.csv").readings.cases
+    assert case.seen == ()
+    assert case.taken == Taken(repair="seized caliper, it was smoking at RR", nothing_seen=True)
+    Path("log.csv").write_text(cured + "# seen: smell\n" + ROWS)
+    assert {one.code for one in read_log("log.csv").readings.cases[0].seen} == {"smoke", "smell"}
 
 
 def test_from_two_logs_to_the_exit_code(thermlog):

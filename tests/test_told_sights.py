@@ -138,3 +138,19 @@ def test_what_denies_it_stops_no_vehicle(text: str) -> None:
 )
 def test_denying_one_thing_denies_no_other(text: str, codes: list[str]) -> None:
     assert [one.code for one in told_sights(text)] == codes
+
+
+@pytest.mark.parametrize(
+    ("text", "codes"),
+    [
+        ("burning rubber smell", {"smell"}),
+        ("smells like burning", {"smell"}),
+        ("burning brake smell at RR", {"smell"}),
+        ("burning at RR and a smell", {"flame", "smell"}),
+        ("burning, smell", {"flame", "smell"}),
+        ("RR burning", {"flame"}),
+        ("wheel RR locked solid", {"locked"}),
+    ],
+)
+def test_what_smells_of_burning_is_no_flame(text, codes):
+    assert {one.code for one in told_sights(text)} == codes

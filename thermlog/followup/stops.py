@@ -20,6 +20,8 @@ from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
 
+_BY_NONE = frozenset({"over_range", "leak"})  # no drag that is gone explains these
+
 
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
@@ -125,7 +127,8 @@ def _explained_by(one: Urgent) -> frozenset[str]:
         return frozenset({"hub"})
     if one.code in _BY_DRAG:
         return frozenset({"drag"})
-    return frozenset() if one.code in PART_WORDS or one.code == "over_range" else frozenset({"drag", "hub"})
+    apart = one.code in PART_WORDS or one.code in _BY_NONE
+    return frozenset() if apart else frozenset({"drag", "hub"})
 
 
 def _nothing_seen(now: Sequence[Diagnosis]) -> bool:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Remark
-from thermlog.reading.sights import told_sights
+from thermlog.reading.sights import sees_nothing, told_sights
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
 from thermlog.words.regular import regular
@@ -37,10 +37,16 @@ def _key_of(text: str) -> Key | None:
 
 
 def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]]:
-    """Comments that state something, and remarks: "remark: ...", and what was seen."""
+    """Comments that state something, and remarks: "remark: ...", and what was seen.
+
+    Where somebody says that nothing is seen now, what a repair cured is past.
+    """
+    comments = list(comments)
+    now = [one.text for one in comments if _key_of(one.text) == "seen"]
+    cured = bool(now) and all(sees_nothing(_MARK.split(text, maxsplit=1)[-1]) for text in now)
     kept, told = [], []
     for comment in comments:
-        tells = tells_sight(comment.text)
+        tells = tells_sight(comment.text) and not (cured and _key_of(comment.text) == "repair")
         if tells or _key_of(comment.text) == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not tells or is_statement(comment.text, remarks=True):

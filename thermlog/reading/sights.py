@@ -25,6 +25,7 @@ _SHORT_SMOKE = regular(r"\b(?:rök|røg|d[yý]m)\b", re.IGNORECASE)
 _LONGEST_RUN = 4  # tokens of the longest word in the table
 _ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
+_BURNING, _BESIDE = "BURNING", 2  # "burning rubber smell": so many words from what is smelt it is no flame
 _NOT_ASKED = frozenset({"N", "NA", "NOT", "NEVER", "WITHOUT"})  # "n/a", "not looked": nobody did
 _LOOKED = frozenset(
     {"SEEN", "NOTICED", "SMELLED", "SMELT", "ANYTHING", "UNUSUAL", "ODD", "GESEHEN", "VU", "VISTO"}
@@ -228,8 +229,15 @@ def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], lis
                 start += 1
                 continue
             del places[start : start + length]
-    codes = [code for place, code in found if not _denied(tokens, place)]
-    return codes, [tokens[k] for k in places], len(codes) < len(found)
+    burned = [place for place, code in found if code == "smell"]
+    smelt = {
+        place
+        for place, _ in found
+        if tokens[place] == _BURNING and any(abs(place - one) <= _BESIDE for one in burned)
+    }
+    seen = [(place, code) for place, code in found if place not in smelt]
+    codes = [code for place, code in seen if not _denied(tokens, place)]
+    return codes, [tokens[k] for k in places], len(codes) < len(seen)
 
 
 def _denied(tokens: Sequence[str], place: int) -> bool:
