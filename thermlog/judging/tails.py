@@ -17,6 +17,7 @@ _ZERO_K = -40.0  # where the steps count from: as exact for a brake 5 K above th
 # From where nothing is to where nothing is; between two steps straight: within a hundredth of the spread.
 _ABOVE_ZERO = LogSteps(low=-30.0 - _ZERO_K, high=2.0 * float(LEVELS_K[-1]) - _ZERO_K, steps=512)
 _LEAST = np.finfo(float).tiny
+_NONE = 1e-10  # beside the largest weight of a corner: moves no end by a digit that is shown
 
 
 class HealthyRises(Struct, frozen=True, kw_only=True, eq=False):
@@ -56,15 +57,28 @@ class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
         readings about it [1/K].
     shift_k : float array (corners, nodes)
         How far the air is off [K].
+    level_k : float array (levels,)
+        The levels [K].
     """
 
     weight: Floats
     inverse_sigma: Floats
     shift_k: Floats
+    level_k: Floats = LEVELS_K
 
     def ends(self) -> tuple[Floats, Floats]:
         """Both ends of what 95 % of healthy brakes show (corners,) [K]."""
-        return _quantile(self, _TAIL), _quantile(self, 1.0 - _TAIL)
+        some = self._where_any_are()
+        return _quantile(some, _TAIL), _quantile(some, 1.0 - _TAIL)
+
+    def _where_any_are(self) -> HealthyMixture:
+        """The same without levels that none of these has: a quarter of them where all are about as warm."""
+        known = np.flatnonzero((self.weight > _NONE).any((0, 1)))
+        span = slice(int(known[0]), int(known[-1]) + 1) if known.size else slice(None)
+        weight, inverse = (np.ascontiguousarray(of[..., span]) for of in (self.weight, self.inverse_sigma))
+        return HealthyMixture(
+            weight=weight, inverse_sigma=inverse, shift_k=self.shift_k, level_k=self.level_k[span]
+        )
 
 
 def _quantile(shown: HealthyMixture, share: float) -> Floats:
@@ -88,7 +102,7 @@ def _quantile(shown: HealthyMixture, share: float) -> Floats:
 
 def _near(shown: HealthyMixture, total: Floats, share: float) -> Ints:
     """Step near the quantile: that of a normal distribution of the same mean and spread."""
-    level_k = LEVELS_K.astype(np.float32) + shown.shift_k[..., None]
+    level_k = shown.level_k.astype(np.float32) + shown.shift_k[..., None]
     mean = np.einsum("cnl,cnl->c", shown.weight, level_k) / total
     squares = np.square(level_k) + np.square(1.0 / shown.inverse_sigma)
     spread = np.sqrt(np.maximum(np.einsum("cnl,cnl->c", shown.weight, squares) / total - mean**2, 0.0))
@@ -99,6 +113,6 @@ def _tail(shown: HealthyMixture, rise_k: Floats, sign: float, at: Ints) -> Float
     """Weight of all that shows less than some rises, or more where `sign` is below 0, at some corners."""
     number = shown.weight.dtype
     off = (sign * (rise_k[:, None] - shown.shift_k[at])).astype(number)[..., None]
-    off = (off - (sign * LEVELS_K).astype(number)) * shown.inverse_sigma[at]
+    off = (off - (sign * shown.level_k).astype(number)) * shown.inverse_sigma[at]
     weight: Floats = (shown.weight[at] * normal_share(off)).sum((1, 2), dtype=np.float64)
     return weight

@@ -161,5 +161,5 @@ def reasons_objects(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonOb
 
 
 def reason_objects(reasons: Sequence[Reason]) -> tuple[ReasonObject, ...]:
-    """Reasons with their sentences."""
-    return next(reasons_objects([reasons]))
+    """Reasons with their sentences; most lines of a list have none."""
+    return next(reasons_objects([reasons])) if reasons else ()
