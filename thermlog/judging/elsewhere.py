@@ -62,7 +62,8 @@ class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
             healthy=over[1 : 1 + sums],
             more=over[1 + sums : behind],
             several={key: of_row[number] for key, number in several.items()},
-            prior=self.prior[row].astype(SINGLE)[..., None],
+            prior=_numbers(self.prior[row].astype(SINGLE)),
+            like_first=(self.prior[row] == self.prior[row, 0]).all(-1).tolist(),
             size=size,
         )
 
@@ -72,8 +73,12 @@ class OfAxle(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    alone, healthy, more, several, prior
+    alone, healthy, more, several
         As of `Elsewhere`, over (cases, levels).
+    prior : list of list of float or float array (cases, 1)
+        By sum and state.
+    like_first : list of list of bool
+        True where it is that of the first sum.
     size : float array (cases,)
         What all of them are parts of.
     """
@@ -82,22 +87,29 @@ class OfAxle(Struct, frozen=True, kw_only=True, eq=False):
     healthy: Floats
     more: Floats
     several: dict[tuple[int, int], Floats]
-    prior: Floats
+    prior: list[list[float | Floats]]
+    like_first: list[list[bool]]
     size: Floats
 
     def of(self, number: int, state: int) -> Floats:
         """One of the sums, in one state of the axle, without separate faults: (cases, levels)."""
-        found: Floats = self.prior[number, state] * self.alone
+        found: Floats = self.prior[number][state] * self.alone
         if state == HEALTHY:
             found += self.healthy[number]
         if (number, state) in self.several:
             found += self.several[number, state]
         return found
 
-    def alike(self, one: int, other: int, state: int) -> bool:
-        """True if two sums have the same weights in one state."""
-        same = self.several.get((one, state)) is self.several.get((other, state))
-        return same and bool((self.prior[one, state] == self.prior[other, state]).all())
+    def alike(self, number: int, state: int) -> bool:
+        """True if a sum has the weights of the first in one state."""
+        same = self.several.get((0, state)) is self.several.get((number, state))
+        return same and self.like_first[number][state]
+
+
+def _numbers(prior: Floats) -> list[list[float | Floats]]:
+    """Of (sums, states, 1 or cases): a number where all cases are alike, which is quicker to multiply by."""
+    one = prior.shape[-1] == 1
+    return [[float(each[0]) if one else each[:, None] for each in states] for states in prior]
 
 
 def _without_specks(weights: Floats) -> Floats:

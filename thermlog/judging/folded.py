@@ -163,6 +163,8 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
         Weight of every odd state among separate faults.
     answers : bool array (2, odd states, 1 or cases)
         States in which a brake that was read is hot, or cold.
+    always, never : list of list of bool
+        True where it is so in all cases, and in none.
     known : dict
         Weights that were asked for: both sides ask for the same ones.
     """
@@ -170,6 +172,8 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
     of_axle: OfAxle
     part: list[float]
     answers: Bools
+    always: list[list[bool]]
+    never: list[list[bool]]
     known: dict[tuple[int, int], Floats] = field(default_factory=dict)
 
     def of(self, number: int, state: int) -> Floats:
@@ -184,7 +188,7 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
     def all_count(self, number: int, states: tuple[int, ...]) -> bool:
         """True if all explanations that leave the axle in these states answer this question with yes."""
         return all(
-            self.answers[number - 1, state - HOT_LEFT].all() and self.of_axle.alike(_ALL, number, state)
+            self.always[number - 1][state - HOT_LEFT] and self.of_axle.alike(number, state)
             for state in states
         )
 
@@ -194,11 +198,14 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
         # two faults of this axle need none on another
         every: Floats = some[0] + self.of_axle.alone if OF_TWO[odd] else some[0]
         # where this axle answers the question, the others may be as they like
-        answers = True if number == _ALL else self.answers[number - 1, odd][:, None]
-        if np.all(answers):
+        if number == _ALL or self.always[number - 1][odd]:
             return every
         only: Floats = some[number]
-        return np.where(answers, every, only) if np.any(answers) else only
+        return (
+            only
+            if self.never[number - 1][odd]
+            else np.where(self.answers[number - 1, odd, :, None], every, only)
+        )
 
 
 class _Beside(Struct, frozen=True, kw_only=True, eq=False):
@@ -222,10 +229,13 @@ class _Beside(Struct, frozen=True, kw_only=True, eq=False):
 
     def of_axle(self, group: Group, row: int) -> _Weights:
         """The same for one axle over its own levels."""
+        answers = self.answers[:, row]
         return _Weights(
             of_axle=self.elsewhere.of_axle(group, row, [*self.some[:, row]]),
             part=self.part[row].tolist(),
-            answers=self.answers[:, row],
+            answers=answers,
+            always=np.asarray(answers.all(-1)).tolist(),
+            never=np.asarray(~answers.any(-1)).tolist(),
         )
 
 
