@@ -29,7 +29,8 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "clock_moved": "correct_clock",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
     "slowed_otherwise": "drive_with_braking",
-    "read_too_late": "drive_with_braking", "hot_after_braking": "repeat_drive",
+    "read_too_late": "drive_with_braking", "gap_faded": "drive_with_braking",
+    "hot_after_braking": "repeat_drive",
 }  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
@@ -197,7 +198,7 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         return Reason(code=code, corners=(corner, mate_of(corner)))
     if code == "wait_and_read":
         return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
-    if reason.code == "read_too_late" or (facts.coast and reason.code == "barely_rolled"):
+    if reason.code in {"read_too_late", "gap_faded"} or (facts.coast and reason.code == "barely_rolled"):
         return _soon_enough(code, facts)
     if code == "drive_with_braking":
         slowed = bool(facts.vehicle.spared)

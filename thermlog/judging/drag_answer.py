@@ -43,7 +43,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         or unlike_cooling(facts, p, cold=False)
         or unseen(facts, p)
         or _drag_hidden(facts, p)
-        or Answer(answer="no", p=p, reasons=no_difference(facts))
+        or Answer(answer="no", p=p, reasons=(*no_difference(facts), *_stop_unknown(facts)))
     )
 
 
@@ -220,6 +220,13 @@ def _drag_hidden(facts: CaseFacts, p: float) -> Answer | None:
         return Answer(answer="cannot_tell", p=p, corners=low, reasons=(single_reading(facts, low),))
     reason = Reason(code="limit_above_line", corners=hides)
     return Answer(answer="cannot_tell", p=p, corners=hides, reasons=(reason,))
+
+
+def _stop_unknown(facts: CaseFacts) -> tuple[Reason, ...]:
+    """What a "no" rests on where hardly a brake is warm and nobody stated when the wheels stopped."""
+    if facts.coast or facts.case.parked_known or facts.warmest_k >= facts.policy.minimum_rise_k:
+        return ()
+    return (Reason(code="stop_unknown", numbers={"latest": facts.policy.latest_reading_s / 60.0}),)
 
 
 def _reads_low(facts: CaseFacts, corner: str) -> bool:

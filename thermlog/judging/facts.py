@@ -134,7 +134,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
     shown = shown_by([side for numbers in axles.values() for side in numbers.sides], case.ambient_degc)
-    shown = replace(shown, elsewhere=_elsewhere(told, span))
+    shown = replace(shown, elsewhere=_elsewhere(told, span), common_time_s=told.common_time_s[k])
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
     hot, cold = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
@@ -36,12 +37,15 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
     coldest_degc : float
     elsewhere : frozenset of str
         Corners whose brake was read at another spot than the one that speaks for its axle.
+    common_time_s : float or None
+        At which left and right stand beside each other.
     """
 
     hottest_degc: float
     all_alike: bool
     coldest_degc: float = -math.inf
     elsewhere: frozenset[str] = frozenset()
+    common_time_s: float | None = None
 
 
 def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownTogether:
@@ -137,6 +141,7 @@ def sight_of(
                 reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
             if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
+    corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
     unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]
     strange = [one for one in unknown if corners or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]

@@ -208,6 +208,18 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: first read so long after stopping that a dragging brake may have cooled",
         "read so long after stopping that a dragging brake may have cooled",
     ),
+    "gap_faded": (
+        _GAP + ", {ratio}, {minutes} min after stopping: as brakes cool, some {once_k} soon after it",
+        _GAP + ", {ratio}, {clock_minutes} min on the log's clock: if that runs since the wheels stopped, "
+        "some {once_k} soon after it; state when they stopped (# parked: 14:05)",
+        "{corners}: apart by more than sound brakes are, so long after stopping that it is little in degrees",
+        "a gap has faded since the wheels stopped",
+    ),
+    "stop_unknown": (
+        "nobody stated when the wheels stopped (# parked: 14:05); more than {latest} min ago, what dragged "
+        "may have cooled",
+        "nobody stated when the wheels stopped; long ago, what dragged may have cooled",
+    ),
     "not_enough_heat": (
         "the warmest brake is {warmest_k} above the air, {needed_k} are needed before a brake that does "
         "nothing can be told",

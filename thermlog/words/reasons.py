@@ -22,7 +22,7 @@ WhyCode: TypeAlias = Literal[
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
     "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
-    "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved",
+    "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[

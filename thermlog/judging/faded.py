@@ -1,0 +1,73 @@
+"""Gaps that have faded: small in kelvin now, and past the marks when the wheels stopped.
+
+Both sides of an axle cool alike, so the ratio of their rises lasts while the difference melts away. All marks
+in kelvin hold soon after the stop: what is read later is brought back to that moment, by the time constant
+of the axle. Where nobody stated the moment, the log's own clock is all there is to go by.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.gaps import WatchMarks
+from thermlog.words.policy import Policy
+from thermlog.words.reasons import Reason
+from thermlog.words.tables import Bools, Case, Floats
+
+_LEAST_K = 4.0  # less is what an air and a gun leave open; engineering judgement
+
+
+def faded_gaps(
+    case: Case, axles: Mapping[int, AxleNumbers], policy: Policy, common_time_s: float | None
+) -> dict[str, Reason]:
+    """The reason why neither side of an axle is cleared, by corner.
+
+    Parameters
+    ----------
+    case : Case
+    axles : mapping of int to AxleNumbers
+    policy : Policy
+    common_time_s : float or None
+        At which left and right stand beside each other; None where nothing can be compared.
+    """
+    found: dict[str, Reason] = {}
+    late_s = late_by_s(policy, common_time_s)
+    for numbers in axles.values() if late_s > 0.0 else ():
+        least_k, (hot, cold) = numbers.least_gap_k, numbers.hot_cold
+        if least_k is None or hot.tau_s is None or cold.tau_s is None or numbers.is_plain(policy):
+            continue
+        grown = np.exp(late_s / max(hot.tau_s, cold.tau_s))
+        if not is_faded(np.array(least_k), np.array(cold.rise_k or 0.0), grown, policy):
+            continue
+        clock = "minutes" if case.parked_known else "clock_minutes"
+        once = {clock: (common_time_s or 0.0) / 60.0, "once_k": numbers.size_k * float(grown)}
+        told = numbers.gap_numbers | once
+        reason = Reason(code="gap_faded", corners=(hot.corner, cold.corner), numbers=told)
+        found |= {hot.corner: reason, cold.corner: reason}
+    return found
+
+
+def late_by_s(policy: Policy, common_time_s: float | None) -> float:
+    """How long after the moment for which the marks hold left and right are compared [s]; 0 if not later."""
+    return 0.0 if common_time_s is None else max(common_time_s - policy.common_time_s, 0.0)
+
+
+def is_faded(least_k: Floats, cooler_k: Floats, grown: Floats, marks: WatchMarks) -> Bools:
+    """True where a gap passes the watch ratio with its interval, and the watch difference when it is grown.
+
+    Parameters
+    ----------
+    least_k : float array
+        Near end of the 95 % interval of the gap [K].
+    cooler_k : float array
+        Rise of the cooler side [K].
+    grown : float array
+        How many times as large it was when the marks hold.
+    marks : WatchMarks
+    """
+    apart = least_k >= np.maximum((marks.watch_ratio - 1.0) * np.maximum(cooler_k, 0.0), _LEAST_K)
+    faded: Bools = apart & (least_k * grown >= marks.watch_difference_k)
+    return faded
