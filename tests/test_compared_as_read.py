@@ -121,6 +121,23 @@ def test_an_axle_that_was_not_read_again_is_asked_for_and_makes_no_other_vehicle
         assert second["outcome"] == "repaired"
 
 
+@pytest.mark.parametrize(
+    ("after_k", "even"), [({"1L": 61.0, "1R": 60.0}, True), ({"1L": 30.0, "1R": 29.0}, False)]
+)
+def test_the_mate_tells_a_gentle_drive_of_a_vehicle_with_one_axle(thermlog, after_k, even):
+    """A trailer alone: at half of the heat of the sound side a drag makes half of its gap, too."""
+    logs = []
+    for name, rises in (("before", {"1L": 140.0, "1R": 60.0}), ("after", after_k)):
+        text = Path(write(f"{name}.csv", rises)).read_text()
+        for old, new in (("axles: steer axle", "axles: trailer"), ("brakes: disc disc", "brakes: overrun")):
+            text = text.replace(old, new)
+        Path(f"{name}.csv").write_text(text)
+        logs.append(f"{name}.csv")
+    ran = thermlog("compare", *logs)
+    assert (ran.code == 0) is even
+    assert ("gentler drives make smaller gaps" in ran.out) is not even
+
+
 def test_two_of_three_axles_are_not_called_front_and_rear(thermlog):
     """The log counts an axle that nobody read: it is axle 3, and the others are axle 1 and 2."""
     text = Path(write("log.csv", HEALTHY)).read_text().replace("axles: steer axle", "axles: 3")

@@ -239,7 +239,9 @@ def _gap(axle: _Axle, odd: Trouble) -> _Said:
     beside, hot = axle.beside, _hotter(odd)
     was, now = (_toward(one, hot) for one in (beside.before, beside.after))
     line_k = watch_line_k(beside.after, axle.number, beside.policy)
-    share = heat_share(beside.before, beside.after, axle.number, beside.odd)
+    # beside a brake that drags its mate does its part on both drives
+    mate = mate_of(odd.corner) if odd.kind == "drag" else None
+    share = heat_share(beside.before, beside.after, axle.number, beside.odd, mate=mate)
     weighed = weigh(now, was, line_k, share)
     pair = (hot, mate_of(hot))
     reasons = (Reason(code=weighed.code, corners=pair, numbers=weighed.numbers),)

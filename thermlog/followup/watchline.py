@@ -100,7 +100,9 @@ def watch_line_k(after: Diagnosis, number: int, policy: Policy) -> float:
     return max(policy.watch_difference_k, by_ratio)
 
 
-def heat_share(before: Diagnosis, after: Diagnosis, number: int, odd: frozenset[str]) -> float:
+def heat_share(
+    before: Diagnosis, after: Diagnosis, number: int, odd: frozenset[str], *, mate: str | None = None
+) -> float:
     """Heat of the other axles' brakes, later beside earlier, at most 1.
 
     Parameters
@@ -110,15 +112,21 @@ def heat_share(before: Diagnosis, after: Diagnosis, number: int, odd: frozenset[
         Axle that is asked about; its own heat is the question and no measure of the drive.
     odd : frozenset of str
         Corners that something is held against; they count only where there are no others.
+    mate : str, optional
+        A brake of this axle that did its part on both drives: it speaks where no other axle was read.
 
     Returns
     -------
     float
-        1 without braking, where heat is not what drives share, and where no other axle was read.
+        1 without braking, where heat is not what drives share, and where no other brake was read.
     """
     if "coast" in {before.drive, after.drive}:
         return 1.0
     earlier, later = (_rises_k(one, number) for one in (before, after))
+    if not earlier.keys() & later.keys() and mate is not None:
+        earlier, later = (
+            {place: k for place, k in _rises_k(one).items() if place[0] == mate} for one in (before, after)
+        )
     both = earlier.keys() & later.keys()
     both = {place for place in both if place[0] not in odd} or both
     whole_k = sum(earlier[place] for place in both)
@@ -127,7 +135,8 @@ def heat_share(before: Diagnosis, after: Diagnosis, number: int, odd: frozenset[
     return min(1.0, max(0.0, sum(later[place] for place in both) / whole_k))
 
 
-def _rises_k(one: Diagnosis, number: int) -> dict[tuple[str, str], float]:
+def _rises_k(one: Diagnosis, number: int | None = None) -> dict[tuple[str, str], float]:
+    """Rises of all brakes but those of axle `number` [K]."""
     return {
         (c.corner, c.spot): c.rise_k.value
         for c in one.corners
