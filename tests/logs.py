@@ -24,6 +24,13 @@ def log_text(rises_k: dict[str, float], *, rounds: int = 4, vehicle: str = "van 
     return "\n".join(lines) + "\n"
 
 
+def with_spots(text: str, spot: str, degc: dict[str, float]) -> str:
+    """Such a log with two readings of another spot of every corner, all as hot both times."""
+    brakes = (f"{line}," if line[0].isdigit() else line for line in text.splitlines())
+    others = [f"{corner},{at},{value:g},{spot}" for at in (900, 1100) for corner, value in degc.items()]
+    return "\n".join([*brakes, *others, ""]).replace("temp_c\n", "temp_c,spot\n")
+
+
 def write_log(folder: Path, name: str, rises_k: dict[str, float], **how) -> str:
     """Write such a log and return its path."""
     file = folder / name

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from historycases import dated
 from jsonschema import Draft202012Validator
-from logs import DRAGGING_K, HEALTHY_K
+from logs import DRAGGING_K, HEALTHY_K, with_spots
 
 from thermlog.reports.contract.schemas import schema_text
 
@@ -50,6 +50,19 @@ def test_the_exit_code_is_that_of_the_latest_answers_shown(depot, form) -> None:
     for file in sorted(Path("logs").glob("van8*")):
         depot("check", str(file), "--history", "calm.db")
     assert depot("history", "--history", "calm.db", "--format", form).code == 0
+
+
+def test_a_part_that_was_watched_stands_with_its_visit(thermlog, tmp_path: Path) -> None:
+    """Even brakes and one rim far above its mate: flagged then, and what it was is told."""
+    text = with_spots(dated(HEALTHY_K, FOUR_WEEKS[0]), "rim", {"1L": 70, "1R": 34, "2L": 33, "2R": 33})
+    (tmp_path / "rim.csv").write_text(text, encoding="utf-8")
+    assert thermlog("check", "rim.csv", "--history", "depot.db", "--exit-zero").code == 0
+
+    ran = thermlog("history", "van 7", "--history", "depot.db")
+    assert "no; rim front left watched" in ran.out
+    told = json.loads(thermlog("history", "van 7", "--history", "depot.db", "--format", "json").out)
+    (part,) = told["story"]["visits"][0]["parts_above"]
+    assert (part["corner"], part["spot"], told["units"][0]["times_flagged"]) == ("1L", "rim", 1)
 
 
 def test_growth_is_counted_apart(depot) -> None:

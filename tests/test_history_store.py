@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from historycases import address_of, dated, judged_log, visits
-from logs import DRAGGING_K, HEALTHY_K, log_text, write_log
+from logs import DRAGGING_K, HEALTHY_K, log_text, with_spots, write_log
 
 from thermlog.history.schema import NEWEST
 from thermlog.history.store import History
@@ -25,6 +25,8 @@ from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
 from thermlog.words.errors import HistoryError
 from thermlog.words.tables import stack_readings
+
+RIMS = {"1L": 70.0, "1R": 34.0, "2L": 33.0, "2R": 33.0}
 
 
 @pytest.fixture(params=["file", "postgresql"])
@@ -110,6 +112,20 @@ def test_an_older_history_is_brought_up_to_date(address: str, tmp_path: Path) ->
     assert now.jobs() == []
     assert [one.unit for one in now.visits()] == ["van 7"]
     assert now.add(made).new == 0
+
+
+def test_a_part_that_was_watched_is_kept(address: str, tmp_path: Path) -> None:
+    """A rim far above its mate beside even brakes: the visit was flagged, and the history says by what."""
+    History.open(address, make=True, newest=3).close()
+    history = History.open(address)
+    made = visits(judged_log(tmp_path, "a.csv", with_spots(log_text(HEALTHY_K), "rim", RIMS)))
+    assert [(one.corner, one.spot) for one in made[0].parts_above] == [("1L", "rim")]
+    history.add(made)
+
+    for unit in ("van 7", None):
+        (kept,) = history.visits(unit)
+        assert kept.parts_above == made[0].parts_above
+        assert (kept.drag.answer, kept.urgent, kept.flagged) == ("no", (), True)
 
 
 def test_a_later_history_is_left_alone(address: str) -> None:

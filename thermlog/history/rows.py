@@ -10,6 +10,7 @@ import msgspec
 import numpy as np
 from msgspec import Struct
 
+from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, unit_key
 from thermlog.words.version import __version__
@@ -49,6 +50,8 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     drag, idle, heat : AnswerThen
     urgent : tuple of str
     axles : tuple of AxleVisit
+    parts_above : tuple of PartAbove
+        Parts beside the brakes that were watched.
     """
 
     walk_id: int
@@ -66,6 +69,7 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     heat: AnswerThen
     urgent: tuple[str, ...]
     axles: tuple[AxleVisit, ...] = ()
+    parts_above: tuple[PartAbove, ...] = ()
 
     @property
     def when(self) -> tuple[float, int]:
@@ -74,8 +78,9 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
 
     @property
     def flagged(self) -> bool:
-        """True unless every answer is a plain "no" and nothing is urgent."""
-        return bool(self.urgent) or any(one.answer != "no" for one in (self.drag, self.idle, self.heat))
+        """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
+        answers = (self.drag, self.idle, self.heat)
+        return bool(self.urgent or self.parts_above) or any(one.answer != "no" for one in answers)
 
 
 def walk_key(visit: Visit) -> str:
@@ -183,6 +188,28 @@ def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
     ]
 
 
+def part_rows(parts: Sequence[PartAbove], check_id: int) -> list[Cells]:
+    """Rows of ``parts``."""
+    return [
+        {
+            "check_id": check_id,
+            "place": place,
+            "corner": one.corner,
+            "spot": one.spot,
+            "above": one.over,
+            "difference_k": one.difference_k,
+            "mark_k": one.mark_k,
+        }
+        for place, one in enumerate(parts)
+    ]
+
+
+def part_of(row: Mapping[str, Any]) -> PartAbove:
+    """A part that was watched, from its row."""
+    plain = ("corner", "spot", "difference_k", "mark_k")
+    return PartAbove(over=row["above"], **{name: row[name] for name in plain})
+
+
 def axle_of(row: Mapping[str, Any]) -> AxleVisit:
     """An axle from its row."""
 
@@ -200,8 +227,10 @@ def axle_of(row: Mapping[str, Any]) -> AxleVisit:
     )
 
 
-def visit_of(row: Mapping[str, Any], axles: Sequence[AxleVisit]) -> KeptVisit:
-    """A visit from its walk and its check in one row, with its axles."""
+def visit_of(
+    row: Mapping[str, Any], axles: Sequence[AxleVisit], parts: Sequence[PartAbove] = ()
+) -> KeptVisit:
+    """A visit from its walk and its check in one row, with its axles and the parts that were watched."""
     plain = ("walk_id", "check_id", "file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
     return KeptVisit(
         policy=row["policy_name"],
@@ -210,6 +239,7 @@ def visit_of(row: Mapping[str, Any], axles: Sequence[AxleVisit]) -> KeptVisit:
         heat=AnswerThen(answer=row["heat"], p=row["p_heat"]),
         urgent=tuple(row["urgent"].split()),
         axles=tuple(axles),
+        parts_above=tuple(parts),
         **{name: row[name] for name in plain},
     )
 

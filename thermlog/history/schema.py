@@ -95,6 +95,17 @@ CREATE TABLE jobs (
   verified INTEGER NOT NULL,
   record_json TEXT NOT NULL)
 """
+_PARTS = """
+CREATE TABLE parts (
+  check_id INTEGER NOT NULL REFERENCES checks (id),
+  place INTEGER NOT NULL,
+  corner VARCHAR(8) NOT NULL,
+  spot VARCHAR(16) NOT NULL,
+  above VARCHAR(8) NOT NULL,
+  difference_k DOUBLE PRECISION NOT NULL,
+  mark_k DOUBLE PRECISION NOT NULL,
+  PRIMARY KEY (check_id, place))
+"""
 MIGRATIONS: tuple[tuple[str, ...], ...] = (
     # 1: checks
     (
@@ -109,6 +120,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (_JOBS, "CREATE INDEX jobs_by_unit ON jobs (unit, id)"),
     # 3: jobs found by the log they began with
     ("CREATE INDEX jobs_by_log ON jobs (log_sha256)",),
+    # 4: parts beside the brakes that were watched
+    (_PARTS,),
 )
 NEWEST = len(MIGRATIONS)
 _MARK = "thermlog_history"  # the table that says that a database is ours, and of which version
@@ -128,6 +141,7 @@ class Tables(NamedTuple):
     checks: Table
     axles: Table
     jobs: Table
+    parts: Table
 
 
 @lru_cache(maxsize=1)
@@ -147,7 +161,7 @@ def tables() -> Tables:
         ]
         return Table(head.split()[2], metadata, *made)
 
-    return Tables(*map(table, (_WALKS, _READINGS, _CHECKS, _AXLES, _JOBS)))
+    return Tables(*map(table, (_WALKS, _READINGS, _CHECKS, _AXLES, _JOBS, _PARTS)))
 
 
 def bring_up_to_date(connection: Connection, shown: str, newest: int = NEWEST) -> None:

@@ -13,7 +13,7 @@ from thermlog.history.asking import in_parts
 from thermlog.history.filing import Dealt, dealt_with
 from thermlog.history.jobs import KeptJob, job_of, job_row
 from thermlog.history.recollection import Watermark, past_of, watermark_of
-from thermlog.history.rows import KeptVisit, axle_of, readings_of, visit_of, walk_key
+from thermlog.history.rows import KeptVisit, axle_of, part_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
 from thermlog.history.storing import Added, store_visits
 from thermlog.pipeline.settings import WAIT_S, WAIT_VARIABLE
@@ -22,7 +22,7 @@ from thermlog.words.errors import HistoryError
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from sqlalchemy import Connection, Select
+    from sqlalchemy import Connection, Select, Table
     from sqlalchemy.exc import DBAPIError
 
     from thermlog.fleet.defects import Defect
@@ -171,17 +171,26 @@ class History:
         ).join(checks, checks.c.walk_id == walks.c.id).where(checks.c.id.in_(latest))  # fmt: skip
         if unit is not None:
             wanted = wanted.where(walks.c.unit == unit)
-        sides = select(axles).where(axles.c.check_id.in_(latest)).order_by(axles.c.check_id, axles.c.axle)
-        if unit is not None:
-            mine = select(checks.c.id).join(walks, checks.c.walk_id == walks.c.id).where(walks.c.unit == unit)
-            sides = sides.where(axles.c.check_id.in_(mine))
+        mine = select(checks.c.id).join(walks, checks.c.walk_id == walks.c.id).where(walks.c.unit == unit)
+
+        def of_checks(table: Table, place: str) -> Select[Any]:
+            some = (
+                select(table).where(table.c.check_id.in_(latest)).order_by(table.c.check_id, table.c[place])
+            )
+            return some if unit is None else some.where(table.c.check_id.in_(mine))
+
         with self._connected() as connection:
             rows = _rows(connection, wanted)
-            by_check = {
-                check: [axle_of(row) for row in some]
-                for check, some in groupby(_rows(connection, sides), key=lambda row: row["check_id"])
-            }
-        found = [visit_of(row, by_check.get(row["check_id"], [])) for row in rows]
+            sides = _by_check(connection, of_checks(axles, "axle"))
+            above = _by_check(connection, of_checks(tables().parts, "place"))
+        found = [
+            visit_of(
+                row,
+                [axle_of(one) for one in sides.get(row["check_id"], [])],
+                [part_of(one) for one in above.get(row["check_id"], [])],
+            )
+            for row in rows
+        ]
         return sorted(found, key=lambda visit: visit.when)
 
     def add_job(self, record: JobRecord) -> None:
@@ -262,6 +271,12 @@ _SAID = (
 
 def _rows(connection: Connection, wanted: Select[Any]) -> list[Mapping[str, Any]]:
     return [dict(row) for row in connection.execute(wanted).mappings()]
+
+
+def _by_check(connection: Connection, wanted: Select[Any]) -> dict[int, list[Mapping[str, Any]]]:
+    """Rows of each check, in their order."""
+    rows = groupby(_rows(connection, wanted), key=lambda row: row["check_id"])
+    return {check: list(some) for check, some in rows}
 
 
 def _trouble(fault: DBAPIError, wait_s: float) -> str:

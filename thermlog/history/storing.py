@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.history.asking import in_parts
 from thermlog.history.recollection import latest_of
-from thermlog.history.rows import axle_rows, check_row, reading_rows, walk_row
+from thermlog.history.rows import axle_rows, check_row, part_rows, reading_rows, walk_row
 from thermlog.history.schema import one_writer, tables
 from thermlog.words.vehicle import unit_key
 
@@ -100,6 +100,9 @@ def _checks_added(
     sides = [row for mark, key in new.items() for row in axle_rows(keyed[key].axles, ids[mark])]
     if sides:
         connection.execute(tables().axles.insert(), sides)
+    parts = [row for mark, key in new.items() for row in part_rows(keyed[key].parts_above, ids[mark])]
+    if parts:
+        connection.execute(tables().parts.insert(), parts)
     return len(new)
 
 

@@ -54,6 +54,7 @@ def visits_of(
             idle=_said(found.answers.idle) if found else AnswerThen(answer="no", p=judged.digest.p_idle[k]),
             heat=_said(found.answers.heat) if found else AnswerThen(answer="no", p=judged.digest.p_heat[k]),
             urgent=tuple(dict.fromkeys(one.code for one in found.urgent)) if found else (),
+            parts_above=found.parts_above if found else (),
         )
 
 

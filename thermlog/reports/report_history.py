@@ -18,6 +18,7 @@ from thermlog.reports.wording import (
     printable,
     with_range,
 )
+from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.sentences import counted
 from thermlog.words.vehicle import axle_words, corner_words
 
@@ -157,7 +158,7 @@ def _visit_lines(story: UnitStory, count: int, show: Show) -> list[str]:
             str(number),
             visit.taken_at or "no date",
             visit.drive or "-",
-            ("STOP " if visit.urgent else "") + _said(visit.drag),
+            ("STOP " if visit.urgent else "") + _said(visit.drag) + _watched(visit, count),
             _said(visit.idle),
             "; ".join(_gap(visit, axle, count, show) for axle in range(1, count + 1)),
             printable(visit.file),
@@ -165,6 +166,12 @@ def _visit_lines(story: UnitStory, count: int, show: Show) -> list[str]:
         for number, visit in enumerate(story.visits, start=1)
     ]
     return columned([head, *rows])
+
+
+def _watched(visit: KeptVisit, count: int) -> str:
+    """Parts beside the brakes that were watched then."""
+    each = (f"{SPOT_NAMES[one.spot]} {corner_words(one.corner, count)}" for one in visit.parts_above)
+    return "".join(f"; {part} watched" for part in each)
 
 
 def _gap(visit: KeptVisit, axle: int, count: int, show: Show) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
@@ -76,6 +77,8 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     drag, idle, heat : AnswerThen
     urgent : tuple of str
         Codes of what stops the vehicle.
+    parts_above : tuple of PartAbove
+        Parts beside the brakes that are watched.
     """
 
     case: Case
@@ -89,11 +92,13 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     idle: AnswerThen
     heat: AnswerThen
     urgent: tuple[str, ...] = ()
+    parts_above: tuple[PartAbove, ...] = ()
 
     @property
     def flagged(self) -> bool:
-        """True unless every answer is a plain "no" and nothing is urgent."""
-        return bool(self.urgent) or any(one.answer != "no" for one in (self.drag, self.idle, self.heat))
+        """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
+        answers = (self.drag, self.idle, self.heat)
+        return bool(self.urgent or self.parts_above) or any(one.answer != "no" for one in answers)
 
 
 class PastVisit(Struct, frozen=True, kw_only=True):

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import ends_of, value_of
+from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, Share
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import AnswerWord
+from thermlog.words.parts import PartAbove
 
 if TYPE_CHECKING:
     from thermlog.history.rows import KeptVisit
@@ -86,6 +87,8 @@ class VisitObject(Struct, frozen=True, kw_only=True):
         As they were given then.
     urgent : tuple of str
         Codes of what stopped the vehicle.
+    parts_above : tuple of PartAbove
+        Parts beside the brakes that were watched.
     """
 
     file: str
@@ -95,6 +98,7 @@ class VisitObject(Struct, frozen=True, kw_only=True):
     policy: str
     answers: SaidAnswersObject
     urgent: tuple[str, ...]
+    parts_above: tuple[PartAbove, ...]
 
     @classmethod
     def of(cls, visit: KeptVisit) -> VisitObject:
@@ -107,6 +111,7 @@ class VisitObject(Struct, frozen=True, kw_only=True):
             policy=visit.policy,
             answers=SaidAnswersObject.of(visit),
             urgent=visit.urgent,
+            parts_above=at_six_digits(visit.parts_above),
         )
 
 
