@@ -12,7 +12,15 @@ from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position, resolve_positions
 from thermlog.reading.sifting import Sifting
-from thermlog.reading.sights import SEEN_HINT, Sight, Sights, nearest_sight, read_sights, told_sights
+from thermlog.reading.sights import (
+    SEEN_HINT,
+    Sight,
+    Sights,
+    nearest_sight,
+    read_sights,
+    told_sights,
+    unclear_denials,
+)
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
@@ -76,6 +84,9 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     for row, line, text in (*said, *cells):
         for words in read_sights(text).strange:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
+    for one in work.seen.remarks:
+        for words in () if one.strict else unclear_denials(one.text):
+            yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
 
 
 def _value_degc(work: Sifting, row: int) -> float | None:

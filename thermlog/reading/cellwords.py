@@ -31,6 +31,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     seen: Mapping[str, SeenCode]
     between: frozenset[str]
     nothing: frozenset[str]
+    plain: frozenset[str]
     no_more: frozenset[str]
     now: frozenset[str]
     conjunctions: frozenset[str]
@@ -55,6 +56,7 @@ def cell_words() -> CellWords:
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
         between=frozenset(beside["between"]),
         nothing=frozenset(beside["nothing"]),
+        plain=frozenset(beside["plain"]),
         no_more=frozenset(beside["no_more"]),
         now=frozenset(beside["now"]),
         conjunctions=frozenset(beside["and"]),

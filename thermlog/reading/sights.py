@@ -31,6 +31,7 @@ _LOOKED = frozenset(
     {"SEEN", "NOTICED", "SMELLED", "SMELT", "ANYTHING", "UNUSUAL", "ODD", "GESEHEN", "VU", "VISTO"}
 )
 _STEM = 3  # letters by which most texts are seen to tell nothing
+_ADMITS = frozenset({"DID", "BEFORE", "EARLIER", "PREVIOUSLY", "VORHER", "FRUHER", "AVANT", "ANTES", "PRIMA"})
 _DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
 
 
@@ -76,6 +77,9 @@ def read_sights(text: str) -> Sights:
     strange: list[str] = []
     for tokens in _parts(text):
         codes, rest, denied = _taken(tokens, shortest=1)
+        if not codes and denied and _is_unclear(tokens, shortest=1):
+            strange.append(" ".join(tokens).lower())
+            continue
         if not codes and (denied or _denies(tokens) or _is_fine(rest)):
             continue
         place = _place(rest)
@@ -155,6 +159,38 @@ def _tells_no_more(tokens: list[str]) -> bool:
     return bool(codes) or denied or _is_fine(rest) or looks_like_position(_place(rest))
 
 
+@lru_cache(maxsize=4096)
+def unclear_denials(text: str) -> tuple[str, ...]:
+    """Parts of a remark that speak of what is seen beside a "no" or "not" that denies something else.
+
+    Examples
+    --------
+    >>> unclear_denials("no flames only smoke"), unclear_denials("no sign of smoke at RF")
+    (('no flames only smoke',), ())
+    """
+    if text.isascii() and not _may_tell(text):
+        return ()
+    parts = list(_parts(text))
+    admitted = any(_ADMITS.issuperset(tokens) for tokens in parts)  # "not smoking now but did"
+    return tuple(
+        " ".join(tokens).lower()
+        for tokens in parts
+        if _is_unclear(tokens, shortest=_SHORTEST_TOLD)
+        or (admitted and _taken(tokens, shortest=_SHORTEST_TOLD)[2])
+    )
+
+
+def _is_unclear(tokens: Sequence[str], *, shortest: int) -> bool:
+    """True where what is seen is named beside a "no" or "not", and words between or behind leave doubt."""
+    table = cell_words()
+    codes, rest, denied = _taken(tokens, shortest=shortest)
+    if codes or not denied:
+        return False
+    known = table.nothing | table.plain | table.between | table.fine | table.now | table.no_more
+    left = [token for token in rest if token not in known]
+    return bool(left) and not looks_like_position(" ".join(left))
+
+
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
     return frozenset(word[:_STEM] for word in (*cell_words().seen, "ROJO"))
@@ -232,8 +268,10 @@ def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], lis
     burned = [place for place, code in found if code == "smell"]
     smelt = {
         place
-        for place, _ in found
-        if tokens[place] == _BURNING and any(abs(place - one) <= _BESIDE for one in burned)
+        for place, code in found
+        if code != "smell"
+        and tokens[place] == _BURNING
+        and any(abs(place - one) <= _BESIDE for one in burned)
     }
     seen = [(place, code) for place, code in found if place not in smelt]
     codes = [code for place, code in seen if not _denied(tokens, place)]
@@ -248,6 +286,8 @@ def _denied(tokens: Sequence[str], place: int) -> bool:
         wheel = any(map(looks_like_position, tokens[min(k, place) + 1 : max(k, place)]))
         if k < place and place - k <= (_DENIED_WITHIN // 2 if wheel else _DENIED_WITHIN):
             return True
+        if k > place and tokens[k + 1 : k + 2] and tokens[k + 1] in cell_words().seen:
+            continue  # "smoke without fire"
         if k > place and (not wheel or k + 1 == len(tokens)):
             return True
     return False

@@ -16,6 +16,7 @@ from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words, without_accents
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
+    DRIVES,
     KEY_WORDS,
     KEYS,
     MAY_DIFFER,
@@ -23,6 +24,7 @@ from thermlog.reading.vocabulary import (
     SECTION_KEYS,
     SIDE_WORDS,
     TRAFFIC_WORDS,
+    UNBRAKED,
     Key,
 )
 from thermlog.words.errors import LogRefusedError
@@ -42,14 +44,6 @@ _BARE = regular(
     rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
     r"(?P<value>[-+~]?[0-9].*)"
 )
-_DRIVE_WORDS: dict[Drive, str] = {
-    "normal": "normal|a|braking|normal braking|normal drive|before|warm up",
-    "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag",
-    "verification": "verification|v|verify|after|after repair|proof|recheck",
-}
-_DRIVES: dict[str, Drive] = {
-    word: drive for drive, words in _DRIVE_WORDS.items() for word in words.split("|")
-}
 _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((",", "comma"), ","),
     **dict.fromkeys((".", "point", "dot"), "."),
@@ -128,8 +122,11 @@ def drive_word(text: str) -> Drive | None:
 
     >>> drive_word("Coast-down"), drive_word("B"), drive_word("Tuesday")
     ('coast', 'coast', None)
+    >>> drive_word("motorway, hardly braked"), drive_word("no traffic, normal braking")
+    ('coast', None)
     """
-    return _DRIVES.get(plain_words(text))
+    words = plain_words(text)
+    return DRIVES.get(words) or ("coast" if UNBRAKED.search(words) else None)
 
 
 def is_statement(text: str, *, remarks: bool = False) -> bool:
@@ -387,7 +384,7 @@ _READERS: dict[Key, tuple[str, Callable[[Said], Any]]] = {
     "ambient": ("ambient", _ambient),
     "parked": ("parked", lambda said: said.text),
     "vehicle": ("vehicle", lambda said: shown(said.text)),
-    "drive": ("drive", lambda said: one_of(said, _DRIVES)),
+    "drive": ("drive", lambda said: drive_word(said.text) or one_of(said, DRIVES)),
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
     "distance": ("distance_m", lambda said: figure(said, "write metres, like 0.4")),

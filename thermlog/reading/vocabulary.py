@@ -9,6 +9,8 @@ from __future__ import annotations
 from typing import Literal, TypeAlias
 
 from thermlog.words.columns import Role
+from thermlog.words.regular import regular
+from thermlog.words.tables import Drive
 
 # What a user may have to say of a log: the side traffic keeps to or the driver sits on, the order of a date, and
 # whether trailer axles are counted on.
@@ -253,3 +255,17 @@ COUNT_WORDS: dict[str, AxleCount] = {
     **dict.fromkeys(("combined", "through", "counted through"), "combined"),
     **dict.fromkeys(("per unit", "per vehicle", "each unit"), "per_unit"),
 }  # fmt: skip
+
+# ---- kinds of drive
+
+DRIVE_WORDS: dict[Drive, str] = {
+    "normal": "normal|a|braking|normal braking|normal drive|before|warm up",
+    "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag",
+    "verification": "verification|v|verify|after|after repair|proof|recheck",
+}
+DRIVES: dict[str, Drive] = {word: drive for drive, words in DRIVE_WORDS.items() for word in words.split("|")}
+# A drive described as one without braking: "motorway, hardly braked".
+UNBRAKED = regular(
+    r"\b(?:no|not|without|hardly|barely|scarcely|never|little|minimal|ohne|kaum|sans|sin|senza|sem|zonder|uten|utan|"
+    r"bez)(?: \w+)? (?:brak|brems|frein|fren|remm)\w*"
+)
