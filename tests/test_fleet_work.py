@@ -210,3 +210,12 @@ def test_results_depend_on_no_size_of_a_piece_no_order_and_no_number_of_processe
     if form != "json":
         others = [path for path in reversed(paths) if "z_copy" not in path] + ["depot/z_copy.csv"]
         assert thermlog("fleet", *others, "--format", form).out == whole
+
+
+def test_a_unit_in_other_capitals_and_blanks_is_the_same_unit(thermlog):
+    write_log(HERE, "depot/1.csv", HEALTHY_K, vehicle="CAR  11")
+    write_log(HERE, "depot/2.csv", DRAGGING_K, vehicle="car 11")
+    write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="Car 11", rounds=4)
+    said = thermlog("fleet", "depot").out
+    assert "3 drives of 1 unit judged: 1 to check, 2 with nothing found" in said
+    assert "(2 drives of 1 unit)\n  CAR  11 (another drive of it stands above)\n" in said

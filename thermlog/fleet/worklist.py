@@ -13,6 +13,7 @@ from msgspec import Struct
 from thermlog.fleet.again import Again, again_of
 from thermlog.fleet.ranking import by_drive, place_of
 from thermlog.fleet.workrow import GROUPS, WorkGroup
+from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
     from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
@@ -219,7 +220,8 @@ def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Dep
     """
     drives = Drives(kept.rows, kept.quiet)
     told = drives.beside_quiet()
-    units = {unit for unit, _ in drives.names()}
+    named = {unit for unit, _ in drives.names()}
+    units = {unit_key(unit) for unit in named}
     return WorkList(
         drives=drives,
         tally=_tally(kept, (len(drives), len(units)), told, passed),
@@ -230,7 +232,7 @@ def work_list(kept: FleetList, *, passed: Sequence[PassedFiles] = (), depot: Dep
         skins=kept.skins,
         depot=None if depot is None else depot.file,
         strangers=_strangers(drives, depot),
-        unseen=() if depot is None else tuple(unit.id for unit in depot.units if unit.id not in units),
+        unseen=() if depot is None else tuple(unit.id for unit in depot.units if unit.id not in named),
         policies=tuple(sorted(drives.policies())),
     )
 

@@ -29,6 +29,7 @@ from thermlog.reports.workwords import (
     when_words,
 )
 from thermlog.words.sentences import Page, counted, on_page
+from thermlog.words.vehicle import unit_key
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
@@ -230,10 +231,13 @@ class _Lines:
         told: dict[bool, set[str]] = {True: set(), False: set()}
         for drive in work.drives.beside_quiet():
             told[drive.group == "nothing"].add(drive.first.unit)
-        names = sorted({*told[True], *(unit for unit, _ in work.drives.names(quiet=True))})
-        title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(names), 'unit')})"
+        above = {unit_key(unit) for unit in told[False]}
+        names = {*told[True], *(unit for unit, _ in work.drives.names(quiet=True))}
+        units = {unit_key(name): name for name in sorted(names, reverse=True)}  # one spelling of each
+        title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(units), 'unit')})"
         each = (
-            f"{name} (another drive of it stands above)" if name in told[False] else name for name in names
+            f"{name} (another drive of it stands above)" if key in above else name
+            for key, name in sorted(units.items(), key=lambda one: one[1])
         )
         return [*self.wrapped([title]), *self.wrapped(["; ".join(each)], first="  ", then="  ")]
 
