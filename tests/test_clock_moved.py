@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -85,6 +86,16 @@ def test_who_really_waited_is_answered(thermlog, tau_min, minutes):
     found = checked(thermlog, "log.csv")
     assert found["answers"]["drag"]["answer"] == "no"
     assert found["answers"]["idle"]["answer"] == "no"
+
+
+@pytest.mark.parametrize(("minutes", "said"), [(170, "173 min pass"), (177, "3 h pass"), (1440, "24 h pass")])
+def test_a_long_pause_is_told_in_hours(thermlog, minutes, said):
+    walked("log.csv", 27.0, minutes, real=False)
+    text = Path("log.csv").read_text().splitlines()
+    if minutes == 1440:  # a day that was typed wrongly
+        text = [re.sub(r"^(\d+):", rf"2031-05-0{4 if k < 9 else 5}T\1:", line) for k, line in enumerate(text)]
+        Path("log.csv").write_text("\n".join(text) + "\n")
+    assert checked(thermlog, "log.csv")["answers"]["drag"]["reasons"][0]["text"].startswith(said)
 
 
 def test_of_a_vehicle_without_heat_nothing_is_said_of_the_clock(thermlog):

@@ -141,7 +141,8 @@ def test_a_drive_that_warmed_nothing_is_made_again_with_the_retarder_off():
     ("said", "axles"),
     [
         ("yes", {2}), ("Ja", {2}), ("driven axle", {2}), ("2", {2}), ("axle 2", {2}), ("rear", {2}),
-        ("1 and 2", {1, 2}), ("1", {1}), ("no", set()), ("none", set()), ("off", set()),
+        ("1 and 2", {1, 2}), ("1", {1}), ("yes, 2", {2}), ("axles 1 2", {1, 2}),
+        ("ja: 2", {2}), ("no", set()), ("none", set()), ("off", set()),
     ],
 )  # fmt: skip
 def test_which_axles_it_slows_can_be_said(said, axles):

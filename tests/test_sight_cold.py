@@ -86,6 +86,15 @@ def test_of_a_vehicle_that_nobody_warmed_nothing_is_said_but_without_braking(
         assert answer.decides[0].code == "drive_with_braking"
 
 
+def test_a_drive_without_braking_below_the_air_doubts_the_air_first():
+    rows = "20,FL,14.9 35,FR,14.7 55,RL,15 70,RR,15.1 255,RR,15 270,RL,14.8 285,FR,14.9 300,FL,15.1"
+    drag = told_text(log_of(18.0, rows, "# drive: coast\n")).answers.drag
+    assert drag.answer == "cannot_tell"
+    assert drag.reasons[0].code == "below_air"
+    assert drag.reasons[-1].code == "barely_rolled"
+    assert drag.decides[0].code == "check_ambient"
+
+
 # what could hide at a brake that is cold
 
 

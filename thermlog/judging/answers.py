@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.drag_answer import drag_answer
 from thermlog.judging.facts import CaseFacts
-from thermlog.judging.idle_answer import idle_answer
+from thermlog.judging.idle_answer import air_reasons, idle_answer
 from thermlog.judging.reckoning import heat_usual
 from thermlog.judging.two_drives import TwoDrives, counts, settled
 from thermlog.words.estimates import median
@@ -37,7 +37,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     drag = _with_whole_heat(drag_answer(facts), heat)
     idle = idle_answer(facts, drag.suspected)
     if facts.coast and drag.answer == "no" and not counts(facts):
-        drag = replace(drag, answer="cannot_tell", reasons=(_barely_rolled(facts),))
+        drag = replace(drag, answer="cannot_tell", reasons=(*air_reasons(facts), _barely_rolled(facts)))
     if coast is not None and not counts(coast):
         drag = replace(drag, reasons=(*drag.reasons, _barely_rolled(coast)))
     elif coast is not None:

@@ -74,7 +74,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         return unseen(facts, p)
     gaps = [one for one in plain_gaps(facts) if _stays_open(one, facts, dragging)]
     beside = tuple(one.hot_cold[1].corner for one in gaps)
-    reasons = (*_why_cold(facts), *(gap_open(one, policy) for one in gaps), *_air_reasons(facts))
+    reasons = (*_why_cold(facts), *(gap_open(one, policy) for one in gaps), *air_reasons(facts))
     repeat = [again for corner in found.corners if (again := _to_repeat(facts, corner))]
     if repeat:
         first = single_reading(facts, repeat)
@@ -123,7 +123,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
         _, cold = numbers.hot_cold
         if hotter_may_drag(numbers, facts) and not may_be_idle(numbers, facts):
             continue
-        reasons = (gap_open(numbers, facts.policy), *_air_reasons(facts))
+        reasons = (gap_open(numbers, facts.policy), *air_reasons(facts))
         if again := _to_repeat(facts, cold.corner):
             reasons = (single_reading(facts, (again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
@@ -177,7 +177,7 @@ def _cold_side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
     return len(facts.axles) > 1 and side_is_known(facts, corners, hot=False)
 
 
-def _air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
+def air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
     """Brakes that read below the stated air: without any heat, or the air is wrong."""
     sides = (side for numbers in facts.axles.values() for side in numbers.sides)
     below = ((side.corner, _below_air_k(facts, side)) for side in sides)
@@ -207,7 +207,7 @@ def _is_slip(facts: CaseFacts, corner: str, degc: float) -> bool:
 
 
 def _below_air(facts: CaseFacts, p: float) -> Answer | None:
-    reasons = _air_reasons(facts)
+    reasons = air_reasons(facts)
     if not reasons:
         return None
     corners = tuple(corner for reason in reasons for corner in reason.corners)
@@ -220,7 +220,7 @@ def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
     if facts.warmest_k >= needed_k or facts.sight.reasons:
         return None
     reason = Reason(code="not_enough_heat", numbers={"warmest_k": facts.warmest_k, "needed_k": needed_k})
-    return Answer(answer="cannot_tell", p=p, reasons=(reason, *_air_reasons(facts)))
+    return Answer(answer="cannot_tell", p=p, reasons=(reason, *air_reasons(facts)))
 
 
 def _slowed_otherwise(facts: CaseFacts, p: float) -> Answer | None:

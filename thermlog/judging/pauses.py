@@ -18,6 +18,7 @@ _SLOWEST_S = 6 * 3600.0  # time constant that no parked brake exceeds: half as m
 _SLOW_SPREADS = (
     3.0  # of what is believed of time constants: slower than any brake of which nothing else tells
 )
+_IN_HOURS = 3.0  # hours, from which nobody counts minutes
 _SLOWED = 4.0  # times: heat that soaks in and falling rises make a later time constant longer by less
 
 
@@ -32,7 +33,9 @@ def clock_moved(case: Case, policy: Policy) -> tuple[Reason, ...]:
     pause, air_degc = case.pause, case.ambient_degc
     if pause is None or air_degc is None or not _kept_too_much(pause, air_degc, policy):
         return ()
-    numbers = {"line": float(pause.line), "minutes": pause.seconds / 60.0}
+    hours = pause.seconds / 3600.0
+    length = {"hours": hours} if hours >= _IN_HOURS else {"minutes": pause.seconds / 60.0}
+    numbers = {"line": float(pause.line), **length}
     return (Reason(code="clock_moved", numbers=numbers),)
 
 

@@ -251,7 +251,9 @@ def _axle_numbers(said: Said | None, count: int) -> frozenset[int]:
         return frozenset()
     words = {"front": "1", "rear": str(count), "no": "", "none": ""}
     tokens = [
-        words.get(token, token) for token in plain_words(said.text).split() if token not in {"axle", "and"}
+        words.get(token, token)
+        for token in plain_words(said.text).split()
+        if token not in {"axle", "axles", "and"}
     ]
     numbers = [int(token) for token in tokens if token.isascii() and token.isdigit()]
     if len(numbers) < sum(map(bool, tokens)) or any(not 1 <= n <= count for n in numbers):
@@ -267,6 +269,9 @@ def _slowed(said: Said | None, count: int) -> frozenset[int] | None:
         return None
     if word in _TRUTHS and not word.isdigit():
         return frozenset()
+    first, _, rest = word.partition(" ")
+    if said is not None and rest and _TRUTHS.get(first) and not first.isdigit():
+        said = replace(said, text=rest)  # "yes, 2"
     try:
         return _axle_numbers(said, count)
     except NotReadError as fault:
