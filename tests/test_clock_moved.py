@@ -146,6 +146,36 @@ def test_half_of_the_wheels_decide_and_cold_ones_say_nothing():
     assert not clock_moved(CASE, LIGHT)
 
 
+@pytest.mark.parametrize(("above_k", "told"), [(14.9, False), (15.0, True)])
+def test_a_brake_is_warm_enough_to_tell_from_15_kelvin_on(above_k, told):
+    """By its loss over the pause, and by its loss between two other readings."""
+    pause = Pause(line=7, seconds=3600.0, across=((20.0 + above_k, 20.0 + 0.99 * above_k),))
+    assert bool(clock_moved(replace(CASE, pause=pause), LIGHT)) is told
+    # 30 min by these two readings leave 0.607 at most, what is believed of brakes 0.655: 0.63 is between
+    half = (20.0 + above_k, 20.0 + above_k * math.exp(-1.0 / 3.0), 600.0)
+    assert moved(0.63, 3600.0, half) is told
+
+
+@pytest.mark.parametrize("nothing", [(120.0, 110.0, 0.0), (34.0, 30.0, 600.0)], ids=["one moment", "cold"])
+def test_readings_that_tell_no_time_constant_leave_what_is_believed(nothing):
+    assert moved(0.656, 3600.0, nothing)
+    assert not moved(0.654, 3600.0, nothing)
+
+
+@pytest.mark.parametrize(
+    "stood", [(120.0, 120.0, 200.0), (120.0, 125.0, 200.0), (120.0, 20.0, 200.0), (120.0, 19.0, 1.0)]
+)
+def test_a_reading_that_stands_climbs_or_is_at_the_air_tells_no_quick_brake(stood):
+    assert moved(0.847, 3600.0, stood)
+    assert not moved(0.846, 3600.0, stood)
+
+
+def test_the_reason_says_how_long_and_where():
+    pause = Pause(line=7, seconds=3600.0, across=((120.0, 119.0),))
+    (reason,) = clock_moved(replace(CASE, pause=pause), LIGHT)
+    assert reason.numbers == {"line": 7.0, "minutes": 60.0}
+
+
 @pytest.mark.parametrize(("seconds", "told"), [(1799, False), (1800, True)])
 def test_a_pause_is_long_from_half_an_hour_on(thermlog, seconds, told):
     """Two rounds and nothing lost between them: below half an hour it is a brake that does not cool."""
