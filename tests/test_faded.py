@@ -79,4 +79,6 @@ def test_a_larger_gap_or_a_later_reading_is_never_less_faded(least_k, cooler_k, 
         return bool(is_faded(np.array(least), np.array(cooler_k), np.array(times), marks))
 
     if faded(least_k, grown):
-        assert faded(least_k + more_k, grown * more)
+        larger_k = least_k + more_k
+        apart = larger_k >= (marks.watch_ratio - 1.0) * cooler_k
+        assert faded(larger_k, grown * more) or (larger_k >= marks.watch_difference_k and apart)

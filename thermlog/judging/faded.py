@@ -17,6 +17,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Bools, Case, Floats
 
+_LATE_S = 300.0  # a tenth or two of the heat: less is within what the marks leave open
 _LEAST_K = 4.0  # less is what an air and a gun leave open; engineering judgement
 
 
@@ -51,12 +52,13 @@ def faded_gaps(
 
 
 def late_by_s(policy: Policy, common_time_s: float | None) -> float:
-    """How long after the moment for which the marks hold left and right are compared [s]; 0 if not later."""
-    return 0.0 if common_time_s is None else max(common_time_s - policy.common_time_s, 0.0)
+    """How long after the moment for which the marks hold both sides are compared [s]; 0 if hardly later."""
+    late_s = 0.0 if common_time_s is None else common_time_s - policy.common_time_s
+    return late_s if late_s >= _LATE_S else 0.0
 
 
 def is_faded(least_k: Floats, cooler_k: Floats, grown: Floats, marks: WatchMarks) -> Bools:
-    """True where a gap passes the watch ratio with its interval, and the watch difference when it is grown.
+    """True where a gap passes the watch ratio with its interval, the watch difference only when it is grown.
 
     Parameters
     ----------
@@ -69,5 +71,6 @@ def is_faded(least_k: Floats, cooler_k: Floats, grown: Floats, marks: WatchMarks
     marks : WatchMarks
     """
     apart = least_k >= np.maximum((marks.watch_ratio - 1.0) * np.maximum(cooler_k, 0.0), _LEAST_K)
-    faded: Bools = apart & (least_k * grown >= marks.watch_difference_k)
+    small = least_k < marks.watch_difference_k
+    faded: Bools = apart & small & (least_k * grown >= marks.watch_difference_k)
     return faded

@@ -4,13 +4,15 @@ Brakes of one vehicle differ for good: unlike surfaces, an axle that does more t
 visit is one more measurement of these differences. The danger is to learn a fault that grows, hence the
 guards: of the estimates after each visit the one all of them agree on counts (the smallest, none where their
 signs differ), it is capped, what is old fades slowly, and suspicious visits stay in, or unlike surfaces would
-never be learned. Whether a brake is called by today's log alone is asked beside it (`tell`).
+never be learned. A difference that has grown from visit to visit is nothing usual at all. Whether a brake is
+called by today's log alone is asked beside it (`tell`).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
 
 import numpy as np
 from msgspec import Struct
@@ -20,9 +22,12 @@ from thermlog.judging.compare import SideComparison
 from thermlog.judging.likelihood import axle_spread_of, share_of
 from thermlog.judging.pattern import Evidence, Usual
 from thermlog.words.policy import Policy
-from thermlog.words.tables import Case
+from thermlog.words.tables import Case, Floats
 from thermlog.words.visits import AxleVisit, Past, PastVisit
 
+_FEWEST_GROWING = 4  # drives, today's with them, before a difference can be said to grow
+_GROWN_LN = 0.1  # from the first to today, a tenth of the rise; engineering judgement
+_GROWING_PART = 0.9  # of all pairs of drives the later one shows more
 _LEAST_RISE_K = 3.0  # below it a kelvin of the air makes any ratio
 
 
@@ -61,7 +66,11 @@ def usual_of(cases: Sequence[Case], past: Past, evidence: Evidence) -> Usual | N
             continue
         own = range(int(pairs.first[k]), int(pairs.first[k + 1]))
         speaks = [pair for pair in own if evidence.comparison.chosen[pair] and not gap.known[pair]]
-        told = sum(_learn(usual, pair, visits, _Case.of(evidence, k, pair)) for pair in speaks)
+        rise_k = evidence.comparison.state.rise_k
+        told = sum(
+            _learn(usual, pair, visits, _Case.of(evidence, k, pair), _gap_ln(rise_k[:, pair]))
+            for pair in speaks
+        )
         usual.visits[k] = len(visits) if told else 0
     return usual if usual.visits.any() else None
 
@@ -93,10 +102,12 @@ class _Case(Struct, frozen=True, kw_only=True):
         )
 
 
-def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case) -> bool:
+def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case, today_ln: float | None) -> bool:
     """Put what the visits tell of one axle into the columns; False where they tell nothing of it."""
-    policy = case.policy
-    sides = _filtered(_side_gaps(visits, case), 2.0 * case.skin_fraction**2, policy)
+    policy, gaps = case.policy, list(_side_gaps(visits, case))
+    if today_ln is not None and is_growing([*(value for value, _ in gaps), today_ln]):
+        return False
+    sides = _filtered(gaps, 2.0 * case.skin_fraction**2, policy)
     share = _filtered(_axle_shares(visits, case), case.axle_spread**2, policy)
     if sides is None:
         return False
@@ -109,7 +120,33 @@ def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case) ->
     return True
 
 
-def _filtered(seen: Iterator[tuple[float, float]], variance: float, policy: Policy) -> _Learned | None:
+def _gap_ln(rise_k: Floats) -> float | None:
+    """Logarithm of left over right; None where a rise is not worth a ratio."""
+    left_k, right_k = rise_k.tolist()
+    return math.log(left_k / right_k) if min(left_k, right_k) >= _LEAST_RISE_K else None
+
+
+def is_growing(gaps_ln: Sequence[float]) -> bool:
+    """True for a difference that is larger from drive to drive, in whatever sense: a fault that creeps.
+
+    Parameters
+    ----------
+    gaps_ln : sequence of float
+        Logarithm of left over right, in the order of the drives.
+
+    Examples
+    --------
+    >>> is_growing([0.02, 0.08, 0.15, 0.26]), is_growing([0.2, 0.21, 0.19, 0.2])
+    (True, False)
+    """
+    if len(gaps_ln) < _FEWEST_GROWING or abs(gaps_ln[-1]) - abs(gaps_ln[0]) < _GROWN_LN:
+        return False
+    sense = math.copysign(1.0, gaps_ln[-1])
+    later = [sense * (second - first) > 0.0 for first, second in combinations(gaps_ln, 2)]
+    return sum(later) >= _GROWING_PART * len(later)
+
+
+def _filtered(seen: Iterable[tuple[float, float]], variance: float, policy: Policy) -> _Learned | None:
     """Running Gaussian estimate of a difference that is zero before any visit; `seen`: value and variance."""
     estimates, value = [], 0.0
     for measured, noise in seen:
