@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from thermlog.history import asking
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
+from thermlog.judging.memory import is_growing
 from thermlog.words.errors import HistoryError
 
 UNLIKE_K = HEALTHY_K | {"2R": 1.4 * HEALTHY_K["2R"]}
@@ -172,3 +173,14 @@ def test_a_past_that_cannot_be_read_is_told_and_nothing_judged_without_it_is_sto
     again = thermlog("fleet", "logs/1.csv", "logs/2.csv", "--history", "depot.db", "--format", "json")
     assert "2 checks stored" in again.err
     assert '"visits": 1' in again.out
+
+
+def test_what_grows_is_said_of_either_side_and_of_no_steady_difference() -> None:
+    growing = [0.02, 0.05, 0.11, 0.16, 0.24]
+
+    assert is_growing(growing)
+    assert is_growing([-gap for gap in growing])
+    assert not is_growing(growing[:3])  # three drives are too few
+    assert not is_growing([0.5 * gap for gap in growing][:4])  # less than a tenth in all
+    assert not is_growing(growing[::-1])
+    assert not is_growing([0.3, 0.31, 0.29, 0.3, 0.33])

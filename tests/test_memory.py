@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from thermlog.history.store import History
 from thermlog.judging.diagnose import judge
-from thermlog.judging.memory import _filtered, _least_agreed, is_growing
+from thermlog.judging.memory import _filtered, _least_agreed
 from thermlog.judging.pastwords import called_today_only
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
@@ -115,17 +115,6 @@ def test_a_gap_that_grew_drive_by_drive_is_never_called_usual(tmp_path: Path) ->
 
     assert (alone.answer, known.answer) == ("watch", "watch")
     assert code_of(known) != "visits_calm"
-
-
-def test_what_grows_is_said_of_either_side_and_of_no_steady_difference() -> None:
-    growing = [0.02, 0.05, 0.11, 0.16, 0.24]
-
-    assert is_growing(growing)
-    assert is_growing([-gap for gap in growing])
-    assert not is_growing(growing[:3])  # three drives are too few
-    assert not is_growing([0.5 * gap for gap in growing][:4])  # less than a tenth in all
-    assert not is_growing(growing[::-1])
-    assert not is_growing([0.3, 0.31, 0.29, 0.3, 0.33])
 
 
 def test_what_today_calls_by_itself_stands(tmp_path: Path) -> None:
