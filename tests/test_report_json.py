@@ -90,7 +90,7 @@ def test_keys_are_those_of_the_contract():
     assert set(found["log"]) == {"file", "sha256", "rows_read", "rows_used", "set_aside", "notes"}
     assert set(found["log"]["set_aside"][0]) == {"line", "column", "value", "reason", "code", "corner"}
     assert set(found["suspects"][0]) == {"cause", "name", "place", "standing", "for", "against"}
-    assert set(found["next_check"]) == {"id", "question", "minutes", "safety", "why"}
+    assert set(found["next_check"]) == {"id", "question", "minutes", "safety", "why", "cools_first"}
     assert found["tool"] == {"version": __version__}
     assert set(found["answers"]) == {"drag", "idle", "heat"}
     assert all(set(answer) == ANSWER_KEYS for answer in found["answers"].values())

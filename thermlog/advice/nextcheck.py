@@ -176,12 +176,13 @@ def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
     """
     asked = evidence_table().observations.get(check.id)
     if asked is not None and asked.near:
-        return _once_cooled(watched(evidence) or evidence)
+        return replace(_once_cooled(watched(evidence) or evidence), cools_first=True)
     if check.id in _SAYS_IT_COOLS:
-        return check
+        return replace(check, cools_first=True)
     if check.id == "keep_record":  # nothing speaks against driving it
         return replace(check, question=sentence("{} {}", _SOUND_BUT_HOT, check.question))
-    return replace(check, question=sentence("{} Meanwhile: {}", _LET_COOL, check.question))
+    meanwhile = sentence("{} Meanwhile: {}", _LET_COOL, check.question)
+    return replace(check, question=meanwhile, cools_first=True)
 
 
 def _once_cooled(evidence: LogEvidence) -> NextCheck:

@@ -5,42 +5,41 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, sure
 from thermlog.pages.customerwords import (
     AGAIN,
-    LARGE,
+    DRIVING,
+    FREE,
     MEANS,
-    NOT_MOVED,
+    MEASURED_ELSEWHERE,
     REFUSED,
-    REFUSED_MOVING,
     SAME_AGAIN,
-    SMALL,
-    SURE,
     TELL_FIRST,
+    TOLD,
     UNTIL,
-    WHY_OPEN,
     Gist,
     maybe_means,
     urgent_means,
     urgent_said,
 )
-from thermlog.pages.plan import PlanView, State, plan_of
+from thermlog.pages.plan import PlanView, State, Wheel, plan_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about_air, name_of
-from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
-from thermlog.reports.summary import large_gap, moving
+from thermlog.reports.chartwords import degrees_text
+from thermlog.reports.summary import either_way, elsewhere, moving
 from thermlog.reports.wording import corners_in_words, moment
-from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words, mate_of
+from thermlog.words.reasons import DRIVES
+from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 
 if TYPE_CHECKING:
     from thermlog.pages.dossier import Dossier
     from thermlog.reports.wording import Show
-    from thermlog.words.findings import Answer, Diagnosis
-    from thermlog.words.reasons import ReasonCode
+    from thermlog.words.findings import Answer, CornerFinding, Diagnosis
 
-_ONLY_OPEN: frozenset[Gist] = frozenset({"maybe", "unknown", "all_hot"})
-_UNLIKE_AXLES: frozenset[ReasonCode] = frozenset({"axles_unlike", "both_sides_cold", "both_sides_hot"})
+_CLOSE_K = 5.0  # what sound partners differ by, and a gun (judgement, no source)
 _FEW_AXLES = 2  # of a vehicle whose tiles have room for large letters on one sheet
 WHEEL_WORDS: dict[State, str] = {
     "hot": "Too hot",
@@ -101,16 +100,16 @@ def customer_view(told: Diagnosis) -> CustomerView:
         state=_STATES[gist],
         found=_found(told, gist),
         facts=_facts(told),
-        plan=plan_of(told),
+        plan=_plan(told),
         words=WHEEL_WORDS,
         means=_means(told, gist),
-        sure=_sure(told, gist),
+        sure=sure(told, gist),
         until=_until(told, gist),
         steps=_steps(told, gist),
         asks=gist != "nothing",
-        refusal=REFUSED.get(gist) or REFUSED_MOVING.get(moving(told), "I do not want this work."),
+        refusal=" ".join(filter(None, (REFUSED, TOLD.get(moving(told), "")))),
         many=told.axle_count > _FEW_AXLES,
-        measured="at no common time" if told.common_time_s is None else moment(told),
+        measured=moment(told) if told.parked_known and told.common_time_s is not None else "on one walk",
         air=about_air(told),
         sha256=told.log.sha256,
     )
@@ -130,7 +129,7 @@ def gist_of(told: Diagnosis) -> Gist:
         (drag == "yes", "drags"),
         (idle == "yes", "idles"),
         (heat == "yes", "all_hot"),
-        ("watch" in (drag, idle, heat) or bool(_odd_spots(told)), "maybe"),
+        ("watch" in (drag, idle, heat) or bool(odd_spots(told)), "maybe"),
         ("cannot_tell" in (drag, idle, heat), "unknown"),
     )
     return next((gist for holds, gist in graver if holds), "nothing")
@@ -142,31 +141,31 @@ _STATES: dict[Gist, State] = {
 }  # fmt: skip
 
 
-def _odd_spots(told: Diagnosis) -> list[str]:
-    """What stands out though no answer names it, such as a hub, in words."""
-    named = {corner for one in told.answers.each for corner in one.suspected}
-    return [
-        f"the {SPOT_WORDS[one.spot] or 'brake'} at {corner_words(one.corner, told.axle_count)}"
-        for one in told.corners
-        if one.verdict in ("hot", "cold", "watch") and one.corner not in named
-    ]
+def _plan(told: Diagnosis) -> PlanView:
+    """The plan, on which no brake that a sentence names reads as usual."""
+    named = named_corners(told)
+
+    def marked(wheel: Wheel) -> Wheel:
+        return replace(wheel, state="watch") if wheel.corner in named and wheel.state == "even" else wheel
+
+    axles = plan_of(told).axles
+    return PlanView(
+        axles=tuple(replace(one, left=marked(one.left), right=marked(one.right)) for one in axles)
+    )
 
 
 def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
-    drag, idle, heat = told.answers.each
+    heat = told.answers.heat
     if gist == "urgent":
         return (
             in_both(lambda show: f"Please leave the vehicle where it is: {'; '.join(_urgent(told, show))}."),
         )
-    lines = [
-        _named(drag, told, ("seems not to let go", "seem not to let go", "may not let go fully")),
-        _named(idle, told, ("seems to do too little", "seem to do too little", "may do too little")),
-    ]
+    lines = _of_brakes(told)
     if heat.answer == "yes":
         lines.append("All brakes are hotter than such a drive should leave them.")
     elif heat.answer == "watch":
         lines.append("All brakes are somewhat warmer than usual.")
-    lines += [f"Something stands out: {what}." for what in _odd_spots(told)]
+    lines += [f"Something stands out: {part(told, place)}." for place in odd_spots(told)]
     said = [line for line in lines if line]
     if not said:
         said = ["We could not tell from this measurement." if gist == "unknown" else
@@ -174,38 +173,75 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     return tuple(Dual(seen(line), seen(line)) for line in said)
 
 
+def _of_brakes(told: Diagnosis) -> list[str]:
+    drag, idle, _ = told.answers.each
+    if either_way(told):
+        holds = _counted(drag.corners, told, "may not let go fully")
+        fails = _counted(idle.corners, told, "may do too little")
+        return [f"Either {holds}; or {fails}."]
+    return [
+        _named(drag, told, ("seems not to let go", "seem not to let go", "may not let go fully")),
+        _named(idle, told, ("seems to do too little", "seem to do too little", "may do too little")),
+    ]
+
+
 def _named(answer: Answer, told: Diagnosis, verbs: tuple[str, str, str]) -> str:
+    """What is called, and what may be so beside it."""
     if not answer.suspects or not answer.corners:
         return ""
     one, many, maybe = verbs
-    what = "One brake" if len(answer.corners) == 1 else f"{len(answer.corners)} brakes"
     verb = maybe if answer.answer == "watch" else one if len(answer.corners) == 1 else many
-    return f"{what} {verb}: {corners_in_words(answer.corners, told.axle_count)}."
+    beside = f"; {_counted(answer.beside, told, maybe)}" if answer.beside else ""
+    said = f"{_counted(answer.corners, told, verb)}{beside}."
+    return f"{said[0].upper()}{said[1:]}"
+
+
+def _counted(corners: tuple[str, ...], told: Diagnosis, verb: str) -> str:
+    what = "one brake" if len(corners) == 1 else f"{len(corners)} brakes"
+    return f"{what} {verb}: {corners_in_words(corners, told.axle_count)}"
 
 
 def _facts(told: Diagnosis) -> tuple[Dual, ...]:
-    """Temperatures of each brake that is named, beside its partner."""
-    named = [
-        corner for one in (told.answers.drag, told.answers.idle) if one.suspects for corner in one.corners
-    ]
-    lines = []
-    for corner in dict.fromkeys(named):
-        mate = mate_of(corner)
-        if mate in named:
+    """Temperatures of each brake that is named, beside its partner, or of both where both are."""
+    named = named_corners(told)
+    if elsewhere(told):
+        return (Dual(MEASURED_ELSEWHERE, MEASURED_ELSEWHERE),)
+    lines, once = [], set()
+    for corner in named:
+        axle = split_corner(corner)[0]
+        if axle in once:
             continue
-        heights = [found.at_common_degc for name in (corner, mate) if (found := told.corner(name))]
-        if len(heights) == 2 and heights[0] is not None and heights[1] is not None:
-            own, other = heights[0].value, heights[1].value
-            place = corners_in_words((corner,), told.axle_count)
-            lines.append(
-                in_both(
-                    lambda show, own=own, other=other, place=place: (  # type: ignore[misc]
-                        f"After the drive {place} was at about {degrees_text(own, show)}. Its partner on the "
-                        f"other side was at about {degrees_text(other, show)}. The two should be close."
-                    )
-                )
-            )
+        once.add(axle)
+        line = _of_pair(corner, told, both=mate_of(corner) in named)
+        lines += [] if line is None else [line]
     return tuple(lines[:3])
+
+
+def _of_pair(corner: str, told: Diagnosis, *, both: bool) -> Dual | None:
+    pair = (corner, mate_of(corner))
+    heights = [None if (found := _brake(told, name)) is None else found.at_common_degc for name in pair]
+    if heights[0] is None or heights[1] is None:
+        return None
+    own, other = (one.value for one in heights if one is not None)
+    here, there = (corners_in_words((name,), told.axle_count) for name in pair)
+    if both and abs(own - other) < _CLOSE_K:
+        return in_both(
+            lambda show: (
+                f"After the drive {here} was at about {degrees_text(own, show)}, {there} at about "
+                f"{degrees_text(other, show)}."
+            )
+        )
+    close = " The two should be close." if abs(own - other) >= _CLOSE_K else ""
+    return in_both(
+        lambda show: (
+            f"After the drive {here} was at about {degrees_text(own, show)}. Its partner on the other "
+            f"side was at about {degrees_text(other, show)}.{close}"
+        )
+    )
+
+
+def _brake(told: Diagnosis, corner: str) -> CornerFinding | None:
+    return next((one for one in told.corners if one.corner == corner and one.spot in BRAKE_SPOTS), None)
 
 
 def _urgent(told: Diagnosis, show: Show) -> list[str]:
@@ -222,50 +258,15 @@ def _means(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist == "urgent":
         return (*urgent_means(told.urgent), *MEANS[gist])
     return (
-        maybe_means(told, harmless=moving(told) == "free" and not _is_large(told))
+        maybe_means(told, harmless=moving(told) == "free" and is_small(told), either=either_way(told))
         if gist == "maybe"
         else MEANS[gist]
     )
 
 
 def _until(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
-    """What to keep to; the first line is what the technician is told of driving, where that is more."""
-    kept = NOT_MOVED.get(moving(told)) if gist in _ONLY_OPEN else None
-    return UNTIL[gist] if kept is None else (kept, *UNTIL[gist][1:])
-
-
-def _sure(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
-    least = min((one.readings for one in told.corners), default=0)
-    rounds = "once" if least == 1 else "twice" if least == 2 else f"{least} times"
-    unread = _unread(told)
-    shown = "each wheel that gave a reading" if unread else "each wheel that is shown"
-    said = [_sure_of(told, gist), f"We measured {shown} at least {rounds}." if least else "", unread]
-    if gist not in ("unknown", "nothing"):
-        said.append(WHY_OPEN)
-    if gist == "drags" and told.answers.idle.answer == "no":
-        said.append("We saw no sign of a brake that does nothing. A thermometer alone cannot promise that.")
-    return tuple(filter(None, said))
-
-
-def _sure_of(told: Diagnosis, gist: Gist) -> str:
-    return SURE[gist] if gist != "maybe" else LARGE if _is_large(told) else SMALL
-
-
-def _is_large(told: Diagnosis) -> bool:
-    """True for a large gap, or axles unlike, whichever side it comes from."""
-    reasons = (reason for one in told.answers.each if one.open for reason in one.reasons)
-    return large_gap(told) or any(reason.code in _UNLIKE_AXLES for reason in reasons)
-
-
-def _unread(told: Diagnosis) -> str:
-    """Wheels that gave no reading of their brake."""
-    read = {one.corner for one in told.corners if one.spot in BRAKE_SPOTS}
-    each = (corner_name(axle, side) for axle in range(1, told.axle_count + 1) for side in SIDES)
-    missing = tuple(corner for corner in each if corner not in read)
-    if not missing:
-        return ""
-    where = corners_in_words(missing, told.axle_count)
-    return f"No brake temperature of {where}: not measured, or not readable."
+    """What to keep to; the first line is what the technician is told of driving, where that is anything."""
+    return (DRIVING.get(moving(told)) or FREE.get(gist, FREE["maybe"]), *UNTIL[gist])
 
 
 def _steps(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
@@ -279,13 +280,21 @@ def _steps(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
             TELL_FIRST,
             SAME_AGAIN,
         )
-    corners = dict.fromkeys((*told.answers.drag.suspected, *told.answers.idle.suspected))
-    where = corners_in_words(tuple(corners), told.axle_count)
-    return (f"Look at {where or 'the brakes'}{_minutes(told)}.", TELL_FIRST, SAME_AGAIN)
+    if told.next_check is not None and told.next_check.id in DRIVES and moving(told) == "free":
+        return (f"Make one more drive with it ourselves and measure again{_minutes(told, '')}.",
+                TELL_FIRST, SAME_AGAIN)  # fmt: skip
+    corners = corners_in_words(named_corners(told), told.axle_count)
+    parts = " and ".join(part(told, place) for place in odd_spots(told))
+    where = " and ".join(filter(None, (corners, parts)))
+    return (
+        f"Look at {where or 'the brakes'}{_minutes(told, ' for the first check')}.",
+        TELL_FIRST,
+        SAME_AGAIN,
+    )
 
 
-def _minutes(told: Diagnosis) -> str:
+def _minutes(told: Diagnosis, purpose: str) -> str:
     if told.next_check is None:
         return ""
     minutes = f"{told.next_check.minutes:.0f}"
-    return f": about {minutes} minute{'' if minutes == '1' else 's'} for the first check"
+    return f": about {minutes} minute{'' if minutes == '1' else 's'}{purpose}"

@@ -52,35 +52,28 @@ SURE: dict[Gist, str] = {
     "unknown": "We cannot say yet. We would have to measure again.",
     "nothing": "As sure as one measurement can be.",
 }
-WHY_OPEN = "Why it is so we do not know yet. That takes a look at the brake itself."
-_NO_DRIVING = "Please do not drive on with it."
+WHY_OPEN = "Why it is so we do not know yet. That takes a look at the {} itself."
 _IF_MOVED = (
     "If you smell or see smoke, or the vehicle pulls to one side: stop at once, keep away from the wheel, "
     "get help."
 )
 _NOT_TOUCHED = "Do not touch the wheels, and pour no water on them."
+# What to keep to beside what is said of driving.
 UNTIL: dict[Gist, tuple[str, ...]] = {
     "urgent": (
-        "Do not drive, and do not move the vehicle.",
         "Keep everybody away from the wheels. On smoke or flames: get away and call the fire service.",
         "Do not touch anything, let it cool by itself, never with water.",
     ),
-    "drags": (_NO_DRIVING, _IF_MOVED, _NOT_TOUCHED),
+    "drags": (_IF_MOVED, _NOT_TOUCHED),
     "idles": (
-        "Please do not use it on the road until that brake has been checked and put right.",
         "If the pedal feels soft or sinks: leave the vehicle where it is.",
         _NOT_TOUCHED,
     ),
-    "both": (
-        "Please do not use it on the road until both have been checked and put right.",
-        _IF_MOVED,
-        _NOT_TOUCHED,
-    ),
-    "all_hot": ("Please do not drive further than needed before it is looked at.", _IF_MOVED, _NOT_TOUCHED),
-    "maybe": ("Please have it looked at soon.", _IF_MOVED, _NOT_TOUCHED),
-    "unknown": ("Please do not take this sheet for an all-clear.", _IF_MOVED, _NOT_TOUCHED),
+    "both": (_IF_MOVED, _NOT_TOUCHED),
+    "all_hot": (_IF_MOVED, _NOT_TOUCHED),
+    "maybe": (_IF_MOVED, _NOT_TOUCHED),
+    "unknown": (_IF_MOVED, _NOT_TOUCHED),
     "nothing": (
-        "If it pulls, smells or runs hot later, come back: things change.",
         _IF_MOVED,
         "Wheels stay hot for a long time after a drive: do not touch them.",
     ),
@@ -88,23 +81,28 @@ UNTIL: dict[Gist, tuple[str, ...]] = {
 TELL_FIRST = "Tell you what we found and what the work would be, before we do it."
 SAME_AGAIN = "After the work the same drive and the same measurement, so that you can see the difference."
 AGAIN = "Measure again after a drive of the right kind, every wheel, at least twice."
-REFUSED: dict[Gist, str] = {
-    "urgent": "I do not want this work. I was told that the vehicle must not be driven.",
-    "drags": "I do not want this work. I was told not to drive on.",
-    "idles": "I do not want this work. I was told not to use it on the road.",
-    "both": "I do not want this work. I was told not to use it on the road.",
-}
 HARMLESS = "It can also be harmless: shiny metal fools the thermometer."
 # Whoever wrote the order and whoever owns the vehicle are told the same of driving.
-NOT_MOVED: dict[Moving, str] = {
+DRIVING: dict[Moving, str] = {
+    "stopped": "Do not drive, and do not move the vehicle.",
     "stands": "Please do not drive it, not even a short way, until it has been looked at.",
-    "off_road": "Please do not use it on the road until it has been looked at.",
+    "off_road": "Please do not use it on the road until it has been looked at and put right.",
 }
-REFUSED_MOVING: dict[Moving, str] = {
-    "stands": "I do not want this work. I was told not to drive it.",
-    "off_road": "I do not want this work. I was told not to use it on the road.",
+FREE: dict[Gist, str] = {
+    "all_hot": "Please do not drive further than needed before it is looked at.",
+    "maybe": "Please have it looked at soon.",
+    "unknown": "Please do not take this sheet for an all-clear.",
+    "nothing": "If it pulls, smells or runs hot later, come back: things change.",
+}
+REFUSED = "I do not want this work."
+TOLD: dict[Moving, str] = {
+    "stopped": "I was told that the vehicle must not be driven.",
+    "stands": "I was told not to drive it.",
+    "off_road": "I was told not to use it on the road.",
 }
 LARGE = "The difference is clear. What is open is where it comes from."
+MEASURED_ELSEWHERE = "What stands out showed on another drive of this vehicle, not on this one."
+ALL_WARM = "The warmth is there; how much of it comes from the drive we do not know."
 SMALL = "The difference is there, but not large enough to be sure."
 _HOT_PART = "Something on this vehicle is so hot, or was seen to be so, that it can fail or catch fire."
 _BEARING = (
@@ -149,12 +147,21 @@ def urgent_said(one: Urgent, told: Diagnosis, degrees: str) -> str:
     return f"{seen_words(one.code)}{place and ' at '}{place}"
 
 
-def maybe_means(told: Diagnosis, *, harmless: bool) -> tuple[str, ...]:
-    """What brakes that are only watched would do; `harmless`: it can also be nothing."""
+def maybe_means(told: Diagnosis, *, harmless: bool, either: bool) -> tuple[str, ...]:
+    """What brakes that are only watched would do.
+
+    Parameters
+    ----------
+    told : Diagnosis
+    harmless : bool
+        True where it can also be nothing.
+    either : bool
+        True where one thing can be read in two ways.
+    """
     drag, idle, heat = told.answers.each
     many = len(idle.suspected) > 1
     lines = []
-    if drag.suspects and idle.suspects:
+    if either or (drag.suspects and idle.suspects):
         lines.append(
             "A brake may not let go, or another may do too little or nothing. Which of the two it is a look "
             "will tell; either can be dangerous."

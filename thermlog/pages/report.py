@@ -20,6 +20,7 @@ from thermlog.reports.summary import (
     QUESTIONS,
     answer_states,
     headline_parts,
+    not_driven,
 )
 from thermlog.reports.wording import (
     corners_in_words,
@@ -184,7 +185,8 @@ def report_view(dossier: Dossier) -> ReportView:
     plan = plan_of(dossier.diagnosis)
     timed = {split_corner(curve.corner)[0] for curve in dossier.diagnosis.curves if curve.elapsed_s.size}
     told, policy = dossier.diagnosis, dossier.policy
-    cautions = on_pages(told, told.cautions[bool(told.urgent) :])  # the first then stands in the bar
+    warned = told.cautions[bool(told.urgent) :]  # the first then stands in the bar
+    cautions = on_pages(told, filter(None, (not_driven(told), *warned)))
     return ReportView(
         name=name_of(told),
         about=about(told),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
-from thermlog.reports.summary import answer_lines, headline, page_of, said_all
+from thermlog.reports.summary import answer_lines, elsewhere, headline, not_driven, page_of, said_all
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -46,9 +46,6 @@ if TYPE_CHECKING:
 
 _HASH_DIGITS = 12
 _PARKING = "pb_state"  # the check that comes before a fault is established
-# Reasons that come from the other drive of a vehicle: with braking, or without.
-_BY_BRAKING = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
-_BY_ROLLING = frozenset({"hot_without_braking"})
 _MOST_STEPS = 4  # of what would decide an answer
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
@@ -252,11 +249,8 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
     if remarks := unweighed_words(diagnosis):
         more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
         here = f"{here}; for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}"
-    drag, idle = diagnosis.answers.drag, diagnosis.answers.idle
     kind = "with" if diagnosis.drive == "coast" else "without"
-    reasons = [*(drag.reasons if drag.suspects else ()), *(idle.reasons if idle.suspects else ())]
-    codes = _BY_BRAKING if diagnosis.drive == "coast" else _BY_ROLLING
-    if not any(reason.code in codes for reason in reasons):
+    if not elsewhere(diagnosis):
         return here
     return f"{here}; the finding rests on the drive {kind} braking"
 
@@ -324,7 +318,7 @@ def _caution(diagnosis: Diagnosis) -> str:
     """The most urgent caution, then the one of the next check."""
     urgent = diagnosis.cautions[:1] or (_STANDING_CAUTION,)
     safety = diagnosis.next_check.safety if diagnosis.next_check is not None else ""
-    return " ".join(dict.fromkeys(filter(None, (*urgent, safety))))
+    return " ".join(dict.fromkeys(filter(None, (not_driven(diagnosis), *urgent, safety))))
 
 
 def _spot_words(corner: CornerFinding, axle_count: int) -> str:

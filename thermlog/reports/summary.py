@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.workrow import FleetRow
     from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode
     from thermlog.words.parts import PartAbove
-    from thermlog.words.reasons import Reason
+    from thermlog.words.reasons import Reason, ReasonCode
 
 QUESTIONS: tuple[str, str, str] = (
     "Does a brake drag?",
@@ -37,6 +37,12 @@ _STANDS = frozenset(
     {"cool_and_turn", "clear_and_wait", "tell_sides", "pb_state", "look_at_hub", "look_at_rim",
      "look_at_tyre", "look_at_caliper", "look_at_face"}
 )  # fmt: skip
+_STANDING = "static_check"
+_OFF_ROAD = "Not driven on the road before that is settled."
+_TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "drives_contradict"})
+# Reasons that come from the other drive of a vehicle: with braking, or without.
+_BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
+_BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
@@ -148,20 +154,48 @@ def part_words(part: PartAbove, page: Page) -> str:
 def moving(diagnosis: Diagnosis) -> Moving:
     """Whether the vehicle may be driven by what the technician is told: urgent lines, answers, next step.
 
-    A large gap keeps it off the road while it is open, but for the drive that would settle it.
+    A large gap, or a brake that may not work, keeps it off the road while it is open, but for the drive that
+    would settle it.
 
     Parameters
     ----------
     diagnosis : Diagnosis
     """
     drag, idle, _ = diagnosis.answers.each
-    step = "" if diagnosis.next_check is None else diagnosis.next_check.id
+    check = diagnosis.next_check
+    step, hot = ("", False) if check is None else (check.id, check.cools_first and check.id != _STANDING)
     if diagnosis.urgent:
         return "stopped"
-    if diagnosis.flagged and (step in _STANDS or drag.answer == "yes"):
+    if diagnosis.flagged and (step in _STANDS or drag.answer == "yes" or hot):
         return "stands"
-    stays = large_gap(diagnosis) and step not in DRIVES
-    return "off_road" if idle.answer == "yes" or step == "static_check" or stays else "free"
+    may_fail = idle.suspects and _shared(drag, idle) is None
+    stays = (large_gap(diagnosis) or may_fail) and step not in DRIVES
+    return "off_road" if idle.answer == "yes" or step == _STANDING or stays else "free"
+
+
+def not_driven(diagnosis: Diagnosis) -> str:
+    """What the technician is told of driving where neither step nor caution says it by itself; else empty."""
+    step = "" if diagnosis.next_check is None else diagnosis.next_check.id
+    said = step == _STANDING or diagnosis.answers.idle.answer == "yes"
+    return _OFF_ROAD if moving(diagnosis) == "off_road" and not said else ""
+
+
+def either_way(diagnosis: Diagnosis) -> bool:
+    """True where what was seen can be read in two ways: some brakes drag, or others do too little."""
+    drag, idle, _ = diagnosis.answers.each
+    first = drag.reasons[:1]
+    told = drag.suspects or idle.suspects
+    if not (told and first and drag.open and idle.open and first[0].code in _TWO_SIDED):
+        return False
+    both = set(drag.corners) | set(idle.corners)
+    return first == idle.reasons[:1] and both <= set(first[0].corners)
+
+
+def elsewhere(diagnosis: Diagnosis) -> bool:
+    """True if what is said rests on the other drive of the vehicle, with braking or without."""
+    reasons = (reason for one in diagnosis.answers.each[:2] if one.suspects for reason in one.reasons)
+    codes = _BY_BRAKING if diagnosis.drive == "coast" else _BY_ROLLING
+    return any(reason.code in codes for reason in reasons)
 
 
 def large_gap(diagnosis: Diagnosis) -> bool:
@@ -181,8 +215,7 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
         return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
     if drag.answer != "watch" or idle.answer == "yes":
         return None
-    two_sided = {"gap_open", "axles_unlike", "drives_contradict"}
-    return next((one for one in drag.reasons if one.code in two_sided and one in idle.reasons), None)
+    return next((one for one in drag.reasons if one.code in _TWO_SIDED and one in idle.reasons), None)
 
 
 def _drag_words(answer: Answer, page: Page) -> Tell:

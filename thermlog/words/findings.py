@@ -42,8 +42,7 @@ class Detectable(Struct, frozen=True):
     torque_nm : float or None
         Residual torque behind it, right within a factor of about three [N·m].
     lost_share : float or None
-        Part of the brake's work that would have to be missing, 0 to 1; None where even a dead brake would
-        be missed.
+        Part of the brake's work that must be missing, 0 to 1; None where even a dead brake would be missed.
     """
 
     corner: CornerName
@@ -189,8 +188,7 @@ class AxleFinding(Struct, frozen=True):
     rise_ratio : Estimate or None
         Hotter over cooler rise; None where the cooler rise is not clearly above zero.
     surface_difference_k : Estimate or None
-        Left minus right of the metal [K]. Much wider than the indicated one where emissivities are not known;
-        the same where they were stated and the readings corrected.
+        Left minus right of the metal [K]; much wider where emissivities are not known, the same if stated.
     surface_known : bool
         True if both sides were corrected with a stated emissivity.
     marks_k : interval or None
@@ -265,6 +263,8 @@ class NextCheck(Struct, frozen=True, kw_only=True):
         How to do it safely.
     why : str
         What it is good for; may change.
+    cools_first : bool
+        True where a brake is so hot that nobody drives it, or goes nearer to a wheel than the gun needs.
     """
 
     id: str
@@ -272,6 +272,7 @@ class NextCheck(Struct, frozen=True, kw_only=True):
     minutes: NotNegative
     safety: str
     why: str
+    cools_first: bool = False
 
 
 class Decision(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
