@@ -272,3 +272,22 @@ def test_line_is_the_larger_of_kelvin_and_part(rise_k, line_k):
     policy = load_policy("light")
     assert (policy.hidden_drag_k, policy.hidden_drag_part) == (55.0, 0.5)
     assert float(drag_line_k(policy, np.array(rise_k))) == line_k
+
+
+def test_wheels_that_some_logs_of_a_batch_lack_count_for_these_alone():
+    """What was read is asked once where all cases are alike, and case by case where they are not."""
+    full = [VAN_K, VAN_K | {"1R": 96.0}]
+    lacking = [{corner: k for corner, k in VAN_K.items() if corner != gone} for gone in ("1L", "2R")]
+    walks = renamed([walked(rises_k) for rises_k in (*full, *lacking)])
+    batch, *each = (
+        judge(stack_readings(some), LIGHT, in_full=True) for some in (walks, *([w] for w in walks))
+    )
+    alone = [one.hidden for one in each]
+    for name in ("extra_k", "loss_share"):
+        wanted = np.concatenate([getattr(one.limits, name) for one in alone], axis=1)
+        np.testing.assert_allclose(getattr(batch.hidden.limits, name), wanted, rtol=1e-12)
+    for name in ("low_k", "high_k"):
+        wanted = np.concatenate([getattr(one.healthy, name) for one in alone], axis=1)
+        # sums in single precision, in another order
+        np.testing.assert_allclose(getattr(batch.hidden.healthy, name), wanted, rtol=1e-6)
+    assert np.isnan(batch.hidden.limits.extra_k).sum() == 2

@@ -153,8 +153,7 @@ def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
     more_k = brakes.extra_k[:, None] + scales.extra_k[at]
     scatter = np.nan_to_num(brakes.variance, nan=1.0).astype(SINGLE)
     spread = scales.spread[at] + scatter[:, None, None]
-    missed = np.broadcast_to(missed_share(brakes, group)[:, None], more_k.shape)
-    own = likelihood_within(brakes.rise_k[:, None] + more_k, spread, missed)
+    own = likelihood_within(brakes.rise_k[:, None] + more_k, spread, missed_share(brakes, group)[:, None])
     unsure = np.flatnonzero(brakes.doubt >= 0)
     if unsure.size:
         likelihood, fraction = scales.doubt.likelihood[brakes.doubt[unsure]], scales.side_fraction[at][unsure]

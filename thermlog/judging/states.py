@@ -153,7 +153,7 @@ def likelihood_within(rise_k: Floats, variance: Floats, miss_share: Floats) -> F
     variance : float array (..., levels)
         [K^2]; used up.
     miss_share : float array (...)
-        As above.
+        As above; less work where it is the same along an axis and has but one of it.
 
     Returns
     -------
@@ -167,8 +167,7 @@ def likelihood_within(rise_k: Floats, variance: Floats, miss_share: Floats) -> F
     # a shot beside the brake shows anything from the air to the brake; a fat floor also keeps freaks harmless
     below = (off < 2.0) * number(0.99)  # ten times as fast as a choice between two numbers
     below += number(0.01)
-    below *= miss_share.astype(number)[..., None]
-    below *= _BELOW.astype(number)
+    below *= miss_share.astype(number)[..., None] * _BELOW.astype(number)
     hit = np.square(off, out=off)
     hit *= number(-0.5)
     np.maximum(hit, number(_LEAST_EXPONENT), out=hit)
