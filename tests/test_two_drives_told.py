@@ -115,7 +115,8 @@ def test_a_drive_that_left_no_heat_clears_nobody_and_is_named():
 def test_drives_of_other_days_are_not_joined_and_it_is_said(dates, joined):
     braked, coast = both(VAN_K | {"1L": 1.8 * VAN_K["1L"]}, COOL_K, dates)
     assert ("hot_after_braking" in codes(braked)) is joined
-    for one in (braked, coast):
+    # also of a vehicle on which nothing is found
+    for one in (braked, coast, *both(VAN_K, COOL_K, dates)):
         assert any("day" in note and "apart" in note for note in one.notes) is not joined
 
 
