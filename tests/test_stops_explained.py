@@ -81,6 +81,29 @@ def test_a_brake_that_was_too_hot_needs_a_repair(part):
     assert after(PARTS[part], MENDED, now=without).open_or_flagged, "that brake was not read"
 
 
+def smoky(taken=None):
+    return replace(drive(HEALTHY), urgent=(SMOKE,), taken=taken)
+
+
+def test_an_explanation_stands_in_every_later_drive_and_in_none_before():
+    """Once explained it stays so; smoke that came again after the repair is not by what was before."""
+    mended, plain = replace(drive(HEALTHY), taken=BOTH), drive(HEALTHY)
+    assert not compared(smoky(), mended, plain).open_or_flagged
+    assert not compared(smoky(), replace(plain, taken=LOOKED), replace(plain, taken=MENDED)).open_or_flagged
+    assert compared(smoky(), mended, smoky(), plain).open_or_flagged
+    assert compared(mended, smoky(), plain).open_or_flagged
+    assert not compared(
+        smoky(), mended, smoky(), replace(plain, taken=replace(BOTH, repair="new hose"))
+    ).open_or_flagged
+
+
+def test_a_repair_that_stands_above_the_drive_that_smoked_was_before_it():
+    assert compared(smoky(MENDED), replace(drive(HEALTHY), taken=BOTH)).open_or_flagged
+    assert not compared(
+        smoky(MENDED), replace(drive(HEALTHY), taken=replace(BOTH, repair="new hose"))
+    ).open_or_flagged
+
+
 def test_what_to_add_is_said_where_it_is_missing_and_nothing_where_it_is_not():
     for open_one in (after(SMOKE), after(PARTS["hub"], now=HEALTHY | HUBS)):
         assert "(# repair: ...)" in open_one.next_check.question

@@ -6,6 +6,7 @@ What was only watched beside the brakes is told in `partsbefore`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import TypeAlias
 
 from msgspec import Struct
 
@@ -28,6 +29,8 @@ _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 # What is left to do, the most dangerous first.
 _DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part")
 _AFTER_WORK = frozenset({"inspect_hot", "read_part"})
+
+_After: TypeAlias = tuple[Sequence[Diagnosis], Sequence[Diagnosis]]  # all later drives, those that count now
 
 
 class Stop(Struct, frozen=True, kw_only=True):
@@ -71,10 +74,11 @@ def stops_of(
     """
     still = {_place(one) for log in now for one in log.urgent}
     found: dict[object, Stop] = {}
-    for log in before:
+    for k, log in enumerate(before):
+        later = (*before[k + 1 :], *now)
         for one in log.urgent:
-            if _place(one) not in still:
-                found.setdefault(_place(one), _stop(one, log, now, outcomes))
+            if _place(one) not in still:  # of what came again the last time counts
+                found[_place(one)] = _stop(one, log, (later, now), outcomes)
     return tuple(found.values())
 
 
@@ -82,21 +86,22 @@ def _place(one: Urgent) -> tuple[str, str | None]:
     return "hub" if one.code in HUB_CODES else one.code, one.corner
 
 
-def _stop(one: Urgent, log: Diagnosis, now: Sequence[Diagnosis], outcomes: Mapping[int, Outcome]) -> Stop:
-    mended = _fault_is_gone(one, log, outcomes)
+def _stop(one: Urgent, log: Diagnosis, after: _After, outcomes: Mapping[int, Outcome]) -> Stop:
+    later, now = after
+    mended, stated = _fault_is_gone(one, log, outcomes), bool(_repairs(later) - _repairs((log,)))
     if one.code in PART_WORDS or one.code == "over_range":
-        return _stop_of_reading(one, now, mended=mended)
-    settled = _nothing_seen(now) and (mended or _repair(now) is not None)
-    return Stop(reason=_of_sight(one, now, settled=settled), settled=settled, do="find_cause")
+        return _stop_of_reading(one, now, mended=mended, stated=stated)
+    settled = _nothing_seen(later) and (mended or stated)
+    return Stop(reason=_of_sight(one, later, settled=settled), settled=settled, do="find_cause")
 
 
-def _stop_of_reading(one: Urgent, now: Sequence[Diagnosis], *, mended: bool) -> Stop:
+def _stop_of_reading(one: Urgent, now: Sequence[Diagnosis], *, mended: bool, stated: bool) -> Stop:
     """Something that was too hot: settled where it is read again and the log says what was found and mended.
 
     A hub whose fault is shown to be gone needs no more. What a drag that is gone made hot has done harm that
     no gun sees, and is inspected; what was not read stays open whatever was mended.
     """
-    reads, stated = _read_now(one, now), _repair(now) is not None
+    reads = _read_now(one, now)
     hub = one.code in HUB_CODES
     settled = reads is not None and (stated or (mended and hub))
     do: DoCode = "check_bearing" if hub else "find_cause"
@@ -131,19 +136,19 @@ def _explained_by(one: Urgent) -> frozenset[str]:
     return frozenset() if apart else frozenset({"drag", "hub"})
 
 
-def _nothing_seen(now: Sequence[Diagnosis]) -> bool:
-    """True if all drives that count say that somebody looked, and saw nothing."""
-    return bool(now) and all(log.taken is not None and log.taken.nothing_seen for log in now)
+def _nothing_seen(later: Sequence[Diagnosis]) -> bool:
+    """True if a later log says that somebody looked, and saw nothing."""
+    return any(log.taken is not None and log.taken.nothing_seen for log in later)
 
 
-def _repair(now: Sequence[Diagnosis]) -> str | None:
-    """What the drives that count say was found and mended."""
-    return next((log.taken.repair for log in now if log.taken is not None and log.taken.repair), None)
+def _repairs(logs: Iterable[Diagnosis]) -> frozenset[str]:
+    """What logs say was found and mended before them; what stands above two drives was so before both."""
+    return frozenset(log.taken.repair for log in logs if log.taken is not None and log.taken.repair)
 
 
-def _of_sight(one: Urgent, now: Sequence[Diagnosis], *, settled: bool) -> Reason:
+def _of_sight(one: Urgent, later: Sequence[Diagnosis], *, settled: bool) -> Reason:
     corners = () if one.corner is None else (one.corner,)
-    looked: ReasonCode = "was_seen_looked" if _nothing_seen(now) else "was_seen"
+    looked: ReasonCode = "was_seen_looked" if _nothing_seen(later) else "was_seen"
     code = "was_seen_settled" if settled else looked
     return Reason(code=code, corners=corners, quoted=seen_words(one.code))
 
