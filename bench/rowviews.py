@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from types import FunctionType
 from typing import Any
 
 from msgspec import Struct
 
 from thermlog.fitting.fit import RISING, STANDING
-from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.digest import Digest
 
 
@@ -48,7 +49,6 @@ class SideView(Struct, frozen=True):
     hottest_degc = column("hottest_degc")
     coldest_degc = column("coldest_degc")
     usual = column("usual")
-    single = property(lambda row: row.used == 1)
 
 
 class AxleView(Struct, frozen=True):
@@ -67,11 +67,10 @@ class AxleView(Struct, frozen=True):
     log_tau_sigmas = property(lambda row: row.told.log_tau_sigmas[row.pair] or 0.0)
 
 
-for name in (
-    "sides", "hot_cold", "size_k", "side", "gap_numbers", "is_plain", "stays_without_one_reading",
-    "cools_unlike",
-):  # fmt: skip
-    setattr(AxleView, name, vars(AxleNumbers)[name])
+for view, record in ((SideView, SideNumbers), (AxleView, AxleNumbers)):
+    for name, member in vars(record).items():
+        if isinstance(member, (property, FunctionType)) and not name.startswith("_"):
+            setattr(view, name, member)
 
 
 def axle_view(told: Digest, pair: int) -> AxleView:
