@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from judgecases import COMBINATION_K, HEAVY, LORRY_K, VAN_K, Walk, described, told, walked
 
+from thermlog.words.reasontexts import reason_sentence
+
 CAR = Walk(rounds=3, description=described("steer", "axle"))
 LORRY = Walk(rounds=3, description=described("steer", "drive", "axle", weight_class="heavy"))
 COMBINATION = Walk(rounds=3, description=described("steer", *["axle"] * 4, weight_class="heavy"))
@@ -93,3 +95,19 @@ def test_one_hot_brake_does_not_make_its_axle_unlike_the_other() -> None:
     answers = told(walked({"1L": 60.0, "1R": 62.0, "2L": 300.0, "2R": 60.0}, lorry), HEAVY).answers
     assert answers.drag.corners == ("2L",)
     assert "axles_unlike" not in {reason.code for reason in answers.drag.reasons}
+
+
+def test_the_heat_of_a_vehicle_is_that_of_the_brakes_that_work() -> None:
+    """A trailer without brakes behind a warm tractor: its six cold brakes do not make the vehicle cool."""
+    dead = {corner: 1.0 for corner in COMBINATION_K if corner[0] in "345"}
+    heat = told(walked(COMBINATION_K | dead, COMBINATION), HEAVY).answers.heat
+    (reason,) = heat.reasons
+    assert (heat.answer, reason.code) == ("no", "heat_usual")
+    working = [rise for corner, rise in COMBINATION_K.items() if corner not in dead]
+    # what the curves make of it: within a kelvin or two of the mean of the four
+    assert abs(reason.numbers["rise_k"] - sum(working) / len(working)) < 15.0
+
+
+def test_of_one_brake_read_alone_no_others_are_spoken_of() -> None:
+    alone = told(walked({"1L": 160.0}, Walk(rounds=1))).answers.drag
+    assert "other brakes" not in str(reason_sentence(alone.reasons[0]))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from thermlog.judging.drag_answer import drag_answer
+from thermlog.judging.drag_answer import drag_answer, found_cold
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import air_reasons, idle_answer
 from thermlog.judging.reckoning import heat_usual
@@ -72,16 +72,23 @@ def _heat(facts: CaseFacts) -> Answer:
     if p is None or facts.sight.blocks_all:
         return Answer(answer="cannot_tell", reasons=facts.sight.reasons or (Reason(code="no_brake_read"),))
     corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
-    rises = [side.rise_k for axle in facts.axles.values() for side in axle.sides if side.rise_k is not None]
+    rises = [rise_k for rise_k, _ in _rises(facts)]
     numbers = {"rise_k": median(rises)} if rises else {}  # one hot brake is no warm vehicle
     if p < policy.heat_watch_probability and facts.sight.late.issuperset(corners):
         return Answer(answer="cannot_tell", p=p, reasons=facts.sight.reasons)
     if p < policy.heat_watch_probability:
-        return Answer(answer="no", p=p, reasons=(heat_usual(rises, policy, coast=facts.coast),))
+        working = [rise_k for rise_k, corner in _rises(facts) if corner not in found_cold(facts)]
+        return Answer(answer="no", p=p, reasons=(heat_usual(working or rises, policy, coast=facts.coast),))
     word: AnswerWord = "yes" if p >= policy.heat_call_probability else "watch"
     usual = policy.coast_heat_median_k if facts.coast else policy.usual_heat_median_k
     reason = Reason(code="all_hot", corners=corners, numbers=numbers | {"usual_k": usual})
     return Answer(answer=word, p=p, corners=corners, reasons=(reason,))
+
+
+def _rises(facts: CaseFacts) -> list[tuple[float, str]]:
+    """Rise of every brake with a curve, and its corner."""
+    sides = (side for axle in facts.axles.values() for side in axle.sides)
+    return [(side.rise_k, side.corner) for side in sides if side.rise_k is not None]
 
 
 def _with_whole_heat(drag: Answer, heat: Answer) -> Answer:

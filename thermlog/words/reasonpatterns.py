@@ -40,8 +40,8 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         _GAP + ", {ratio}; the other brakes side with {mate}",
         "{corner} is {difference_k} above {mate}; the other brakes side with {mate}",
         "{corner} is {above_k} above what the other brakes lead to expect",
-        "{corner} is hotter than the other brakes lead to expect",
-        "a brake is hotter than the others lead to expect",
+        "{corner} is hotter than such a drive usually leaves a brake",
+        "a brake is hotter than expected",
     ),
     "stands_out_cold": (
         "{corner} is {difference_k} below {mate} ({low_k:bare} to {high_k:bare}), {ratio}; "
