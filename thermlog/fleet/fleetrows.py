@@ -177,6 +177,7 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         p_drag=told.p_drag[k],
         p_idle=told.p_idle[k],
         hottest=_hottest_of(told, pairs),
+        remarks=len(case.unweighed),
     )
 
 
@@ -252,6 +253,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         cannot_tell=unique_reasons([reason for one in untold for reason in one.reasons]),
         decides=_first_step(diagnosis, untold),
         watched=bool(diagnosis.parts_above),
+        remarks=len(diagnosis.unweighed),
     )
 
 

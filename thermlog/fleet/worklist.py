@@ -101,6 +101,21 @@ class Drives(Sequence[WorkDrive]):
         for table in self._quiet:
             yield from zip(table.unit, table.file, strict=True)
 
+    def remarked(self) -> list[tuple[str, int]]:
+        """Every file with remarks that no rule understands, and how many, by name."""
+        found: dict[str, int] = {}
+        for file, count in self._remarks():
+            found[file] = max(found.get(file, 0), count)
+        return sorted(found.items())
+
+    def _remarks(self) -> Iterator[tuple[str, int]]:
+        yield from ((lines[0].file, lines[0].remarks) for lines in self._lines if lines[0].remarks)
+        for table in self._quiet:
+            counts = [kind.remarks for kind in table.kinds]
+            if any(counts):
+                each = zip(table.file, table.kind.tolist(), strict=True)
+                yield from ((file, counts[kind]) for file, kind in each if counts[kind])
+
     def policies(self) -> set[str]:
         """Names of the policies that judged."""
         kinds = (one.policy for table in self._quiet for one in table.kinds)

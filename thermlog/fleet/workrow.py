@@ -95,6 +95,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         The part beside a brake that the line is about.
     watched : bool
         True if any part of the vehicle is watched.
+    remarks : int
+        Remarks of the drive that no rule understands.
     """
 
     unit: str
@@ -122,6 +124,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     errand: Errand | None = None
     part: PartAbove | None = None
     watched: bool = False
+    remarks: int = 0
 
     @property
     def group(self) -> WorkGroup:

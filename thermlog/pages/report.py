@@ -11,7 +11,7 @@ from thermlog.pages.plan import PlanView, State, plan_of
 from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.pages.shown import Dual, alike, in_both, seen
 from thermlog.pages.vehicle import about, name_of, on_pages, reasons_in_both
 from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words
@@ -29,6 +29,7 @@ from thermlog.reports.wording import (
     moment,
     percent,
     temperature_with_range,
+    weighed_by_hand,
     with_range,
 )
 from thermlog.words.sentences import capital
@@ -216,7 +217,7 @@ def report_view(dossier: Dossier) -> ReportView:
         ),
         quality=quality_of(told),
         aside=aside_of(told),
-        notes=on_pages(told, (*told.log.notes, *told.notes)),
+        notes=(*map(alike, weighed_by_hand(told)), *on_pages(told, (*told.log.notes, *told.notes))),
         causes=_causes(told),
         many=told.axle_count > _ONE_SHEET_AXLES,
         dense=any(wheel.others for wheel in plan.wheels),

@@ -35,6 +35,7 @@ SPOT_WORDS = {
     "drum": "drum", "hub": "hub", "rim": "rim", "tyre_inner": "inner tyre", "tyre_outer": "outer tyre",
 }  # fmt: skip
 _WITHOUT_BRAKE = (HUB_SPOT, "rim", *TYRE_SPOTS)
+_ALIKE_K = 0.5  # what a gun with whole degrees cannot tell
 _MOST_WHY = 2  # reasons of an axle below its head
 
 
@@ -85,6 +86,10 @@ def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
     """How far a corner stands from its mate, such as ``"20 ± 5 °C above right"``."""
     gap_k = axle.difference_k or Estimate(0.0)
     seen_k = gap_k if split_corner(corner)[1] == "L" else gap_k.turned
+    if abs(seen_k.value) < _ALIKE_K:  # "0.0 above" says less than nothing
+        farthest_k = Estimate(max(map(abs, seen_k.interval or (seen_k.value,))))
+        within = difference_with_range(farthest_k, show, signed=False)
+        return f"as warm as {mate} within {within} {degrees(show)}"
     way = "above" if seen_k.value >= 0 else "below"
     return f"{difference_with_range(seen_k.size, show, signed=False)} {degrees(show)} {way} {mate}"
 

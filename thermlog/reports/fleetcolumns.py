@@ -60,6 +60,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("sha256", "text", lambda _, row: row.sha256),
     Told("columns_version", "whole", lambda *_: COLUMNS_VERSION),
     Told("taken", "text", lambda _, row: row.taken),
+    Told("remarks", "whole", lambda _, row: row.remarks),
 )
 
 

@@ -19,6 +19,7 @@ from thermlog.followup.jobrecord import (
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import answer_lines, page_of
 from thermlog.reports.wholefile import write_whole_text
+from thermlog.reports.wording import weighed_by_hand
 from thermlog.words.errors import OptionError
 from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import shell_file
@@ -71,12 +72,17 @@ def job_of(
     if record is None:
         judged, own = done.case(k)
         readings = judged.as_read
-        record = new_record(told, readings.take(readings.case == own), answer_lines(told), stated)
+        record = new_record(told, readings.take(readings.case == own), _findings(told), stated)
     refuse_other(record, path, vehicle=told.vehicle, sha256=told.log.sha256)
     refuse_other_drive(record, path, stated)
     if record.stated == stated:
         return record, []
-    return restated(record, stated, answer_lines(told))
+    return restated(record, stated, _findings(told))
+
+
+def _findings(told: Diagnosis) -> tuple[str, ...]:
+    """The answers, and remarks that no rule understands."""
+    return (*answer_lines(told), *weighed_by_hand(told))
 
 
 def with_number(

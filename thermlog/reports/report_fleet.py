@@ -13,6 +13,7 @@ from thermlog.reports.workwords import (
     CAUTION,
     GROUP_TITLES,
     NOTHING,
+    REMARKS,
     again_words,
     also_words,
     evidence_words,
@@ -20,6 +21,7 @@ from thermlog.reports.workwords import (
     lacking_place,
     measured_words,
     missing_words,
+    remark_words,
     skins_words,
     supply_words,
     tally_lines,
@@ -66,14 +68,16 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
         blocks.append(page.wrapped([NOTHING]))
     blocks += [page.group(group, work.of(group)) for group in pressing]
     unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=work.tally.unreadable)
+    remarks = page.listed(REMARKS, remark_words(work))
     if quiet:
-        return _paged([*blocks, unreadable])
+        return _paged([*blocks, remarks, unreadable])
     copies = [f"{one.file} = {one.same_as}" for one in work.duplicates]
     passed = [f"{counted_kind(one.files, one.kind)} (first {one.first})" for one in work.passed_over]
     blocks += [
         page.again(work.of("again")),
         page.totals(work),
         page.nothing(work),
+        remarks,
         unreadable,
         page.listed("COPIES, judged once", copies),
         page.listed("PASSED OVER, no logs by their ending", passed, count=work.tally.passed_over),

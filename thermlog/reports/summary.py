@@ -14,7 +14,7 @@ from thermlog.words.reasons import DRIVES
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
-from thermlog.words.vehicle import axle_words, corner_words
+from thermlog.words.vehicle import BRAKE_SPOTS, axle_words, corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -43,6 +43,7 @@ _TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "driv
 # Reasons that come from the other drive of a vehicle: with braking, or without.
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
 _BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
+_BESIDE = {spot: name for spot, name in SPOT_NAMES.items() if spot not in BRAKE_SPOTS or spot == "caliper"}
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
@@ -344,8 +345,8 @@ def _row_verb(row: FleetRow) -> str:
 def row_place(row: FleetRow) -> str:
     """The odd corner, else the corners of the pattern, else the axle whose odd side is open."""
     axle = row.finding
-    if row.part is not None:
-        return f"{corner_words(row.part.corner, row.axle_count)} {SPOT_NAMES[row.part.spot]}"
+    if places := _places_by_name(row):
+        return ", ".join(places)
     if axle.suspect is not None:
         hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
         return corner_words(axle.suspect, row.axle_count) + hub
@@ -356,6 +357,18 @@ def row_place(row: FleetRow) -> str:
     if axle.verdict in {"even", "cannot_tell"}:
         return "whole vehicle"
     return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "place not known"
+
+
+def _places_by_name(row: FleetRow) -> list[str]:
+    """Wheels at which something stops the vehicle, or a part is watched, with the part that is meant."""
+    if row.part is not None and not row.stops:
+        return [f"{corner_words(row.part.corner, row.axle_count)} {SPOT_NAMES[row.part.spot]}"]
+    places = (
+        corner_words(one.corner, row.axle_count) + (f" {_BESIDE[one.spot]}" if one.spot in _BESIDE else "")
+        for one in (row.urgent if row.stops else ())
+        if one.corner is not None
+    )
+    return list(dict.fromkeys(places))
 
 
 def open_questions(row: FleetRow) -> str:

@@ -281,6 +281,11 @@ def unweighed_words(diagnosis: Diagnosis) -> list[str]:
     return [f'line {one.line}{place}: "{_shortened(one.text)}"' for one, place in each]
 
 
+def weighed_by_hand(diagnosis: Diagnosis) -> list[str]:
+    """The same for pages, each with who has to weigh it."""
+    return [f"For a person to weigh, {one}" for one in unweighed_words(diagnosis)]
+
+
 def _shortened(text: str) -> str:
     return text if len(text) <= _LONGEST_REMARK else f"{text[: _LONGEST_REMARK - 3]}..."
 

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
+REMARKS = "REMARKS NO RULE UNDERSTANDS, to be weighed by a person; check names them with line and wheel"
 NOTHING = "Nothing urgent, no brake that drags or does nothing, none to watch."
 GROUP_TITLES: dict[WorkGroup, str] = {
     "urgent": "STOP: not driven, nobody works at a wheel",
@@ -165,12 +166,20 @@ def unread_words(unreadable: Sequence[Unreadable]) -> list[str]:
     """What is wrong with files that were not read; one line for those of which the same is."""
     alike: dict[str, list[Unreadable]] = {}
     for one in unreadable:
-        alike.setdefault(one.reason.removeprefix(one.file).lstrip(": "), []).append(one)
+        alike.setdefault(one.reason.removeprefix(one.file).lstrip(":, "), []).append(one)
     lines = []
     for problem, some in alike.items():
         names = ", ".join(one.file for one in some)
-        lines.append(some[0].reason if len(some) == 1 else f"{len(some)} files: {problem}: {names}")
+        lines.append(some[0].reason if len(some) == 1 else f"{len(some)} files alike, {names}: {problem}")
     return lines
+
+
+def remark_words(work: WorkList) -> list[str]:
+    """Files with remarks that no rule understands, each with how many."""
+    return [
+        file if count == 1 else f"{file} ({counted(count, 'remark')})"
+        for file, count in work.drives.remarked()
+    ]
 
 
 def when_words(drive: WorkDrive, show: Show) -> str:

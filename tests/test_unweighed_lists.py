@@ -1,0 +1,99 @@
+"""Remarks that no rule understands reach lists, pages and jobs; what stops a vehicle has its place."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+
+from thermlog.fleet.workrow import FleetRow
+from thermlog.reading.read import Unreadable
+from thermlog.reports.summary import row_place
+from thermlog.reports.workwords import unread_words
+from thermlog.words.findings import AxleFinding, Urgent
+
+WALK = (
+    "# ambient: 18 C\n# axles: steer drive\n# brakes: disc disc\ntime_s,position,temp_c,note\n"
+    "30,LF,97.7,{}\n45,RF,95.4,\n60,RR,69.6,\n75,LR,68.1,\n330,LR,60.0,\n345,RR,60.9,\n360,RF,81.0,\n"
+    "375,LF,81.8,\n630,LF,71.9,\n645,RF,69.8,\n660,RR,51.9,\n675,LR,52.4,{}\n"
+)
+
+
+@pytest.fixture
+def depot(thermlog):  # noqa: ARG001 (it makes the folder)
+    Path("d").mkdir()
+    for name, notes in {
+        "plain": ("", ""), "one": ("pinging by itself", ""), "two": ("pulls a bit", "clonk over bumps"),
+        "hot": ("odd noise", ""),
+    }.items():  # fmt: skip
+        text = WALK.format(*notes)
+        Path(f"d/{name}.csv").write_text(text.replace("97.7", "197.7").replace("81.8", "161.8").replace(
+            "71.9", "141.9") if name == "hot" else text)  # fmt: skip
+    return "d"
+
+
+@pytest.mark.parametrize("options", [(), ("-q",)])
+def test_a_list_closes_with_the_files_whose_remarks_a_person_weighs(thermlog, depot, options):
+    out = thermlog("fleet", depot, *options).out
+    head = next(line for line in out.splitlines() if line.startswith("REMARKS NO RULE UNDERSTANDS"))
+    assert head.endswith("(3)")
+    below = out[out.index(head) :].splitlines()[1:4]
+    assert below == ["  d/hot.csv", "  d/one.csv", "  d/two.csv (2 remarks)"]
+
+
+def test_a_list_without_such_remarks_says_nothing_of_them(thermlog, depot):
+    for name in ("one", "two", "hot"):
+        Path(f"{depot}/{name}.csv").unlink()
+    assert "REMARKS" not in thermlog("fleet", depot).out
+
+
+def test_the_table_counts_them_in_its_last_column(thermlog, depot):
+    rows = list(csv.DictReader(io.StringIO(thermlog("fleet", depot, "--format", "csv").out)))
+    assert list(rows[0])[-1] == "remarks"
+    assert {row["file"]: row["remarks"] for row in rows} == {
+        "d/plain.csv": "0", "d/one.csv": "1", "d/two.csv": "2", "d/hot.csv": "1",
+    }  # fmt: skip
+
+
+def test_pages_of_check_and_job_carry_them(thermlog, depot):
+    thermlog("check", f"{depot}/hot.csv", "--report", "check.html", "-q")
+    said = "For a person to weigh, line 5, front left: "
+    assert f"{said}&#34;odd noise&#34;" in Path("check.html").read_text(encoding="utf-8")
+    thermlog("narrow", f"{depot}/hot.csv", "--job", "card.json", "--report", "job.html", "--format", "json")
+    assert f"{said}&#34;odd noise&#34;" in Path("job.html").read_text(encoding="utf-8")
+
+
+ROW = FleetRow(
+    unit="a", file="a.csv", sha256="0" * 64, drive=None, finding=AxleFinding(axle=1, verdict="even"),
+    members=(), pattern="none", p_fault=None, policy="light", weight_class="light", axle_count=2, drag="no",
+    idle="no", heat="no", p_drag=None, p_idle=None, stops=True,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("urgent", "place"),
+    [
+        ((Urgent(code="flame", corner="1L"),), "front left"),
+        ((Urgent(code="flame"),), "whole vehicle"),
+        ((Urgent(code="hub_hot", corner="2R", spot="hub"),), "rear right hub"),
+        ((Urgent(code="brake_hot", corner="2R", spot="rotor_outer"),), "rear right"),
+        (
+            (Urgent(code="smoke", corner="1R"), Urgent(code="tyre_hot", corner="2L", spot="tyre_outer")),
+            "front right, rear left tyre",
+        ),
+    ],
+)
+def test_what_stops_a_vehicle_stands_at_its_place(urgent, place):
+    from msgspec.structs import replace
+
+    assert row_place(replace(ROW, urgent=urgent)) == place
+
+
+def test_files_refused_alike_are_named_and_no_comma_stands_alone():
+    place = ', line 3, column "wheel", found "x": no wheel'
+    some = [Unreadable(file=name, reason=name + place, code="no_readings") for name in ("a.csv", "b.csv")]
+    assert unread_words(some) == ['2 files alike, a.csv, b.csv: line 3, column "wheel", found "x": no wheel']
+    whole = [Unreadable(file=name, reason=f"{name}: empty file", code="no_readings") for name in ("a", "b")]
+    assert unread_words([*whole, some[0]]) == ["2 files alike, a, b: empty file", "a.csv" + place]
