@@ -73,11 +73,15 @@ def test_check_looks_at_couplings_and_cocks_first(tmp_path, trailing):
     assert told["suspects"][0]["cause"] == "trailer_line_shut"
     assert told["next_check"]["id"] == "couplings"
     assert told["next_check"]["minutes"] == TABLE.observations["couplings"].minutes
-    assert "Towing vehicle and trailer secured" in told["next_check"]["safety"]
+    assert "First secured, towing vehicle and trailer" in told["next_check"]["safety"]
     found = thermlog.narrow(log, {"couplings": "brake_line_off"})
     assert found["causes"][0]["cause"] == "trailer_line_shut"
     assert found["causes"][0]["standing"] == "most likely"
     assert [one["standing"] for one in found["causes"]].count("most likely") == 1
+    # It is coupled now: nothing is measured that would tell of another state than the log.
+    asked = found["next_check"]["id"] if found["next_check"] else ""
+    assert asked not in {key for key, stated in TABLE.moot.items() if "couplings=brake_line_off" in stated}
+    assert found["ending"] == "settled" or asked == "job_before_other"
 
 
 def test_couplings_found_right_lead_to_the_towing_vehicles_valve():
@@ -96,14 +100,14 @@ def test_what_hangs_on_the_line_is_asked_of_axles_behind_a_coupling_only():
 
 
 def test_the_line_is_believed_by_whether_the_whole_trailer_is_dead():
-    """evidence.toml: three times where all its axles are, a tenth where another one works."""
+    """evidence.toml: eight times where all its axles are, a tenth where another one works."""
 
     def ratio(evidence: LogEvidence) -> float:
         weights = cause_weights(situation_of(evidence))
         return weights["trailer_line_shut"] / weights["relay_weak"]
 
     some = ratio(dead(towing(3), 3))
-    assert ratio(dead(towing(1), 3)) == pytest.approx(3.0 * some, rel=1e-12)
+    assert ratio(dead(towing(1), 3)) == pytest.approx(8.0 * some, rel=1e-12)
     part = dead(towing(3), 3, read=(1, 2, 4))
     assert ratio(part) == pytest.approx(0.1 * some, rel=1e-12)
     line = next(one for one in rank_all(part) if one.cause == "trailer_line_shut")
@@ -173,9 +177,14 @@ def test_cold_circuits_are_searched_in_the_sessions_too():
 
 def test_lines_and_plugs_are_handled_with_both_vehicles_secured():
     """What is done at a coupling says first that nothing can roll, and that air or plug may let it off."""
-    for key in ("couplings", "leak_coupling", "line_gauge", "head_gauge", "treadle_releases", "plug_look"):
+    handled = ("couplings", "line_gauge", "head_gauge", "plug_look")
+    for key in handled:
         said = TABLE.observations[key].safety
-        assert said.startswith("Towing vehicle and trailer secured: parking brakes on, engine off."), key
-        assert "in the order of the service information" in said
-    for key in ("couplings", "plug_look", "treadle_releases"):
-        assert "This may release what holds the vehicle." in TABLE.observations[key].safety
+        assert said.startswith("First secured, towing vehicle and trailer: parking brakes on, chocked"), key
+        assert "engine as the service information says" in said
+        assert "This may release what holds the vehicle." in said
+    # Service brakes are seen to move, and pressure to follow the treadle, with the parking brake let off.
+    for key in ("treadle_releases", "leak_coupling", "line_gauge", "head_gauge"):
+        asked = TABLE.observations[key]
+        assert "parking brake let off" in asked.how
+        assert "chocked" in (asked.how + asked.safety).lower()
