@@ -7,6 +7,8 @@ import math
 from pathlib import Path
 
 import pytest
+from proofcases import HEALTHY as HEALTHY_K
+from proofcases import HOT_REAR, HUBS, axle, codes, compared, drive
 
 HEALTHY = {"1L": 95.0, "1R": 94.0, "2L": 60.0, "2R": 61.0}
 DRAGS = HEALTHY | {"1L": 165.0}
@@ -77,6 +79,14 @@ def test_two_drives_of_a_name_written_two_ways_answer_for_each_other(thermlog, o
     found = json.loads(thermlog("check", braked, "coast.csv", "--format", "json").out)
     codes = {one["code"] for one in found[0]["answers"]["drag"]["reasons"]}
     assert ("hot_without_braking" in codes) is settled
+
+
+def test_what_a_brake_lacks_is_told_of_that_brake_alone():
+    """The rear right climbs while it is read; its hub, its mate and the fronts are read well."""
+    climbs = HEALTHY_K | HUBS | {"2R": (64.0, -4000.0)}
+    found = compared(drive(HOT_REAR | HUBS), drive(climbs))
+    assert codes(found, 2) == ["gap_not_comparable", "rising"]
+    assert axle(found, 2).reasons[1].corners == ("2R",)
 
 
 THREE = {"1L": 70.0, "1R": 71.0, "2L": 80.0, "2R": 81.0, "3L": 82.0, "3R": 80.0}
