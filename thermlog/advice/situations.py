@@ -179,15 +179,22 @@ def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assume
     enough = any if evidence.fault.scope == "several" else all
     if any(axle.parking_brake for axle in evidence.vehicle.axles):
         return "yes" if enough(axle.parking_brake for axle in axles) else "no"
-    # Not described: hardly ever on the first axle, usually behind it (common practice, no source).
-    return "assumed" if enough(number > 1 for number in evidence.axles) else "no"
+    # Not described: hardly ever on the first axle, usually behind it, and on the only axle of a trailer
+    # (common practice, no source).
+    alone = len(evidence.vehicle.axles) == 1 and all(map(_trails, axles))
+    return "assumed" if alone or enough(number > 1 for number in evidence.axles) else "no"
+
+
+def _only_axle(evidence: LogEvidence) -> bool:
+    """True for both brakes of the only axle: that it stands out and that the whole vehicle does are one."""
+    return len(evidence.vehicle.axles) == 1 and len(evidence.corners) == 2
 
 
 def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
     """What the log answers by itself, in the order of the evidence file."""
     clearly_hot = evidence.fault.sign == "hot" and not evidence.open_side
     found = {
-        "scope": evidence.fault.stands_out,
+        "scope": None if _only_axle(evidence) else evidence.fault.stands_out,
         "sign": _sign(evidence),
         "repeat": "one_reading" if evidence.single_reading else None,
         "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
