@@ -10,8 +10,10 @@ import pytest
 
 from thermlog.fleet.workrow import FleetRow
 from thermlog.reading.read import Unreadable
+from thermlog.reports.chartwords import gap_words
 from thermlog.reports.summary import row_place
 from thermlog.reports.workwords import unread_words
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, Urgent
 
 WALK = (
@@ -97,3 +99,17 @@ def test_files_refused_alike_are_named_and_no_comma_stands_alone():
     assert unread_words(some) == ['2 files alike, a.csv, b.csv: line 3, column "wheel", found "x": no wheel']
     whole = [Unreadable(file=name, reason=f"{name}: empty file", code="no_readings") for name in ("a", "b")]
     assert unread_words([*whole, some[0]]) == ["2 files alike, a, b: empty file", "a.csv" + place]
+
+
+@pytest.mark.parametrize(
+    ("gap", "said"),
+    [
+        (Estimate(0.04, -1.5, 1.6), "as warm as left within 2 °C"),
+        (Estimate(0.49, 0.1, 0.9), "as warm as left within 1 °C"),
+        (Estimate(-0.6, -2.0, 0.8), "0.6 ± 1.4 °C above left"),
+        (Estimate(3.0, 1.0, 5.0), "3 ± 2 °C below left"),
+    ],
+)
+def test_a_chart_calls_no_side_nought_above_the_other(gap, said):
+    axle = AxleFinding(axle=1, difference_k=gap)
+    assert gap_words(axle, "1R", "left", "C") == said

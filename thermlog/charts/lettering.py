@@ -6,8 +6,10 @@ All places are inches from the lower left corner of the sheet, so every output f
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.text import Text
@@ -29,11 +31,19 @@ def letters(size_pt: float, weight: str = "normal") -> FontProperties:
 
 
 def text_width_in(text: str, size_pt: float, weight: str = "normal") -> float:
-    """Width of one line of text [in]."""
+    """Width of one line of text [in]: as set, or as drawn in pixels where that comes out wider."""
     font = get_font(findfont(letters(size_pt, weight)))
     font.set_size(size_pt, DPI)
     font.set_text(text, 0.0)
-    return font.get_width_height()[0] / 64.0 / DPI
+    as_set = font.get_width_height()[0] / 64.0
+    drawn, _, _ = _pixels().get_text_width_height_descent(text, letters(size_pt, weight), ismath=False)
+    return max(as_set, float(drawn)) / DPI
+
+
+@cache
+def _pixels() -> Any:
+    canvas: Any = FigureCanvasAgg(Figure(figsize=(1.0, 1.0), dpi=DPI))  # matplotlib types no renderer
+    return canvas.get_renderer()
 
 
 def line_height_in(size_pt: float) -> float:

@@ -5,6 +5,7 @@ All of them follow from the answers and from the verdicts of corners and axles, 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 
@@ -26,6 +27,7 @@ from thermlog.words.fitted import Curve
 from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import capital
+from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, axle_words, mate_of, split_corner
 from thermlog.words.version import __version__
 
@@ -87,9 +89,8 @@ def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
     gap_k = axle.difference_k or Estimate(0.0)
     seen_k = gap_k if split_corner(corner)[1] == "L" else gap_k.turned
     if abs(seen_k.value) < _ALIKE_K:  # "0.0 above" says less than nothing
-        farthest_k = Estimate(max(map(abs, seen_k.interval or (seen_k.value,))))
-        within = difference_with_range(farthest_k, show, signed=False)
-        return f"as warm as {mate} within {within} {degrees(show)}"
+        farthest_k = max(map(abs, seen_k.interval or (seen_k.value,)))
+        return f"as warm as {mate} within {math.ceil(difference_from_k(farthest_k, show))} {degrees(show)}"
     way = "above" if seen_k.value >= 0 else "below"
     return f"{difference_with_range(seen_k.size, show, signed=False)} {degrees(show)} {way} {mate}"
 
