@@ -53,8 +53,9 @@ class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
         stacked = np.stack([self.alone[row], *self.healthy[row], *more, *self.rows[mine]])
         size = np.maximum(stacked.max((0, 2)), LEAST)
         stacked /= size[:, None]
-        over = over_levels(_without_specks(stacked.astype(SINGLE)), _kernel(group.axles[row], group))
-        over = _without_specks(over)
+        # a product of single precision differs in its last digits with how many cases are judged together
+        over = over_levels(_without_specks(stacked), _kernel(group.axles[row], group))
+        over = _without_specks(over.astype(SINGLE))
         behind = 1 + sums + len(more)
         of_row = {number: over[behind + n] for n, number in enumerate(mine)}
         return OfAxle(
@@ -118,7 +119,7 @@ def _without_specks(weights: Floats) -> Floats:
 
 
 def _kernel(axle: int, group: Group) -> Floats:
-    return _without_specks(axle_kernel(axle, group).astype(SINGLE))
+    return _without_specks(axle_kernel(axle, group).copy())
 
 
 def elsewhere(group: Group, odds: Odds, counted: Sequence[Bools]) -> Elsewhere:

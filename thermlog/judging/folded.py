@@ -133,6 +133,7 @@ def _shown(found: _OfSide, states: States, unlike: Floats, size: Floats) -> Fold
 
 def _shown_alike(found: _OfSide, shown: _Triple) -> list[Floats]:
     as_healthy, as_hot, as_cold = shown
+    # in double precision, as in `elsewhere`; what comes of it is kept in single
     hot, cold = found.all[1] @ as_hot, found.all[2] @ as_cold
     sums = []
     for healthy, with_hot, with_cold in (found.all, found.drag, found.idle):
@@ -141,7 +142,8 @@ def _shown_alike(found: _OfSide, shown: _Triple) -> list[Floats]:
         total += cold if with_cold is found.all[2] else with_cold @ as_cold
         sums.append(total)
     every, asked_drag, asked_idle = sums
-    return [asked_drag, hot, every, cold, asked_idle, found.usual @ as_healthy]
+    each = (asked_drag, hot, every, cold, asked_idle, found.usual @ as_healthy)
+    return [one.astype(SINGLE) for one in each]
 
 
 @lru_cache(maxsize=64)
@@ -149,7 +151,7 @@ def _shown_by(states: States, unlike: float) -> _Triple:
     """What a healthy, a hot and a cold brake show of the level of the axle, unlike faces among them."""
     levels = np.eye(LEVELS_K.size)
     faces = (1.0 - unlike) * levels + unlike * states.odd_skin
-    healthy, hot, cold = ((state @ faces).astype(SINGLE) for state in (levels, states.hot, states.cold))
+    healthy, hot, cold = (state @ faces for state in (levels, states.hot, states.cold))
     return healthy, hot, cold
 
 

@@ -72,10 +72,15 @@ class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
         return _quantile(some, _TAIL), _quantile(some, 1.0 - _TAIL)
 
     def _where_any_are(self) -> HealthyMixture:
-        """The same without levels that none of these has: a quarter of them where all are about as warm."""
-        known = np.flatnonzero((self.weight > _NONE).any((0, 1)))
+        """The same without levels that none of these has: a quarter of them where all are about as warm.
+
+        What is next to nothing counts for nothing everywhere: no end hangs on what is asked together.
+        """
+        some = self.weight > _NONE
+        known = np.flatnonzero(some.any((0, 1)))
         span = slice(int(known[0]), int(known[-1]) + 1) if known.size else slice(None)
-        weight, inverse = (np.ascontiguousarray(of[..., span]) for of in (self.weight, self.inverse_sigma))
+        weight = np.where(some[..., span], self.weight[..., span], self.weight.dtype.type(0.0))
+        inverse = np.ascontiguousarray(self.inverse_sigma[..., span])
         return HealthyMixture(
             weight=weight, inverse_sigma=inverse, shift_k=self.shift_k, level_k=self.level_k[span]
         )
