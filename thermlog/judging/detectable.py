@@ -23,6 +23,7 @@ from thermlog.judging.limits import (
     as_driven,
     limits_of,
     most_drag_k,
+    no_limits,
     together,
     unchanged,
     without_braking,
@@ -81,7 +82,8 @@ class LimitsAhead(Struct, kw_only=True, eq=False):
     def _worked_out(self, step: ReasonCode | None) -> Limits:
         evidence, gaps = self.judged.evidence, self.judged.gaps
         each = self.alike.items()
-        return together(limits_of(evidence, gaps, chosen, *_THOUGHT[step](policy)) for policy, chosen in each)
+        found = [limits_of(evidence, gaps, chosen, *_THOUGHT[step](policy)) for policy, chosen in each]
+        return together(found) if found else no_limits(self.judged.pairs.count)
 
     def shown(self) -> LeastShown:
         """Those of the logs as they are, as they are told."""

@@ -187,7 +187,9 @@ def _differing(comparison: Comparison, pair: tuple[int, int], names: tuple[str, 
         place = corner_words(corner.corner, comparison.axle_count)
         told.setdefault((VERDICT_WORDS[last], VERDICT_WORDS[first]), []).append(place)
     if not told:
-        return [f"The brakes are found in {names[-1]} as they were in {names[0]}"] if comparison.corners else []
+        return (
+            [f"The brakes are found in {names[-1]} as they were in {names[0]}"] if comparison.corners else []
+        )
     return [
         f"{capital(' and '.join(places))} {last} in {names[-1]}, {first} in {names[0]}"
         for (last, first), places in told.items()
