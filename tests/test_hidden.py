@@ -94,7 +94,7 @@ def said(judged: Judged, question: str) -> np.ndarray:
 
 def screened(judged: Judged, question: str) -> np.ndarray:
     """Corners that the quick screen clears: bool (2, pairs)."""
-    marks = hidden._Marks.of(judged.evidence)
+    marks = hidden._Marks.of(judged.evidence.context.policies)
     drag, idle = hidden._plainly_clear(judged.evidence, judged.gaps, marks)
     calm = judged.patterns.p_kind[:, KINDS.index("none")] >= hidden._CALM
     clear = drag if question == "drag" else idle

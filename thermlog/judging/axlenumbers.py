@@ -120,6 +120,11 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         return self.sides if left_hotter else (self.right, self.left)
 
     @property
+    def rises_k(self) -> list[float]:
+        """Rises of the sides that have one [K]."""
+        return [side.rise_k for side in self.sides if side.rise_k is not None]
+
+    @property
     def size_k(self) -> float:
         """Size of the difference [K]; 0 where there is none."""
         return 0.0 if self.difference_k is None else abs(self.difference_k.value)

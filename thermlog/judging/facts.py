@@ -106,7 +106,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         """Rise of a brake as the other axles lead to expect [K], some left out; None without another axle."""
         mine, levels = int(corner[:-1]), []
         for number, axle in self.axles.items():
-            rises = [side.rise_k for side in axle.sides if side.rise_k is not None]
+            rises = axle.rises_k
             if number != mine and number not in without and rises:
                 levels.append(sum(rises) / len(rises) / self.usual_share(number))
         return sum(levels) / len(levels) * self.usual_share(mine) if levels else None

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import Protocol, Self
 
 import numpy as np
 from msgspec import Struct
 
 from thermlog.judging.compare import SideComparison
 from thermlog.judging.skingap import SkinGap
+from thermlog.words.few import Few
+from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
 
@@ -19,6 +21,24 @@ class WatchMarks(Protocol):
     def watch_difference_k(self) -> float | Floats: ...  # noqa: D102
     @property
     def watch_ratio(self) -> float | Floats: ...  # noqa: D102
+
+
+class MarkColumns(Struct, frozen=True, kw_only=True, eq=False):
+    """Marks of many policies, an array each: (cases,), or (pairs,); a subclass holds further numbers."""
+
+    watch_difference_k: Floats
+    watch_ratio: Floats
+
+    @classmethod
+    def of(cls, policies: Few[Policy]) -> Self:
+        """Those of every case."""
+        names = cls.__struct_fields__
+        table = policies.table(lambda policy: [getattr(policy, name) for name in names])
+        return cls(**dict(zip(names, table.reshape(-1, len(names)).T, strict=True)))
+
+    def at(self, case: Ints) -> Self:
+        """The same for every pair."""
+        return type(self)(**{name: getattr(self, name)[case] for name in self.__struct_fields__})
 
 
 class Gaps(Struct, frozen=True, kw_only=True, eq=False):

@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.explanations import column_of
-from thermlog.judging.gaps import Gaps, is_plain
+from thermlog.judging.gaps import Gaps, MarkColumns, is_plain
 from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
     Z80,
@@ -83,7 +83,7 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
     hides_drag: _Corners = {}
     hides_idle: _Corners = {}
     limits, healthy = no_limits(evidence.pairs.count), no_rises(evidence.pairs.count)
-    clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence)), []
+    clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence.context.policies)), []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
         steady = steady_of(evidence, one.group)
@@ -150,25 +150,13 @@ def _collect(trial: Trial, hides: Ints, found: _Corners) -> None:
         found[k] = (*found.get(k, ()), corner_name(trial.group.axles[row], SIDES[side]))
 
 
-class _Marks(Struct, frozen=True, kw_only=True, eq=False):
-    """Policy numbers of every case, an array (cases,) each."""
+class _Marks(MarkColumns, frozen=True, kw_only=True, eq=False):
+    """With the lines that allow a "no"."""
 
-    watch_difference_k: Floats
-    watch_ratio: Floats
     hidden_drag_k: Floats
     hidden_drag_part: Floats
     hidden_loss_share: Floats
     front_share: Floats
-
-    @classmethod
-    def of(cls, evidence: Evidence) -> _Marks:
-        names = cls.__struct_fields__
-        table = evidence.context.policies.table(lambda policy: [getattr(policy, name) for name in names])
-        return cls(**dict(zip(names, table.reshape(-1, len(names)).T, strict=True)))
-
-    def at(self, case: Ints) -> _Marks:
-        """The same for every pair."""
-        return _Marks(**{name: getattr(self, name)[case] for name in self.__struct_fields__})
 
 
 def _plainly_clear(evidence: Evidence, gaps: Gaps, marks: _Marks) -> Bools:

@@ -239,7 +239,7 @@ def _slowed_otherwise(facts: CaseFacts, p: float) -> Answer | None:
 
 def _level_k(facts: CaseFacts, number: int) -> float:
     """Rise of an axle as it would be with the usual share of the vehicle's heat [K]."""
-    rises = [side.rise_k for side in facts.axles[number].sides if side.rise_k is not None]
+    rises = facts.axles[number].rises_k
     return max(sum(rises) / len(rises), 1.0) / facts.usual_share(number) if rises else 0.0
 
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from msgspec import Struct
 
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
 from thermlog.judging.explanations import column_of
 from thermlog.judging.faded import is_faded, late_by_s
+from thermlog.judging.gaps import MarkColumns
 from thermlog.judging.judged import Judged
 from thermlog.judging.sight import fastest_tau_s, spoken_of
 from thermlog.words.kinds import AXLE_COLD, AXLE_HOT
@@ -151,32 +151,18 @@ def _even_axles(judged: Judged) -> Bools:
 
 def _faded(judged: Judged) -> Bools:
     """Pairs whose gap may have been past its marks when the wheels stopped."""
-    late_s = np.array(
-        [
-            late_by_s(policy, common_s)
-            for policy, common_s in zip(judged.policies, judged.digest.common_time_s, strict=True)
-        ]
-    )
+    each = zip(judged.policies, judged.digest.common_time_s, strict=True)
+    late_s = np.array([late_by_s(policy, common_s) for policy, common_s in each])
     faded = np.zeros(judged.pairs.count, dtype=bool)
     pair = np.flatnonzero(late_s[judged.pairs.case] > 0.0)
     if pair.size == 0:
         return faded
     case, gaps = judged.pairs.case[pair], judged.gaps
     grown = np.exp(late_s[case] / np.exp(judged.fits.log_tau[:, pair]).max(0))
-    marks = _Marks(
-        watch_difference_k=_CLEAR * judged.policies.table(lambda policy: policy.watch_difference_k)[case],
-        watch_ratio=judged.policies.table(lambda policy: policy.watch_ratio)[case],
-    )
-    cooler_k = _rise_k(judged)[:, pair].min(0)
-    faded[pair] = is_faded(np.abs(gaps.gap_k[pair]) - gaps.half_k[pair], cooler_k, grown, marks)
+    least_k = (np.abs(gaps.gap_k[pair]) - gaps.half_k[pair]) / _CLEAR
+    marks = MarkColumns.of(judged.policies).at(case)
+    faded[pair] = is_faded(least_k, _rise_k(judged)[:, pair].min(0), grown, marks)
     return faded
-
-
-class _Marks(Struct, frozen=True, eq=False):
-    """Marks as columns, for `faded.is_faded`."""
-
-    watch_difference_k: Floats
-    watch_ratio: Floats
 
 
 def _axles_alike(judged: Judged) -> Bools:

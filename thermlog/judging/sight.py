@@ -22,9 +22,7 @@ _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less;
 _ASIDE = frozenset({"set_aside", "before_parked"})
 _BY_TIMES = frozenset({"rising", "standing", "contradicting_readings", "cools_too_fast"})
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
-_DEAD_PART = (
-    0.5  # of the other reading of a brake: what one that lost its work may show; engineering judgement
-)
+_DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 

@@ -64,7 +64,7 @@ def _times(facts: CaseFacts, warm: int, *, apart: bool = False) -> dict[str, flo
     """How many times as warm as usual beside the other axle: by the means, or `apart`, brake by brake."""
     levels = {}
     for number, axle in facts.axles.items():
-        rises = [side.rise_k for side in axle.sides if side.rise_k is not None]
+        rises = axle.rises_k
         if not rises:
             return {}
         ends = min(rises) if number == warm else max(rises)

@@ -41,13 +41,13 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
 
     Where somebody says that nothing is seen now, what a repair cured is past.
     """
-    comments = list(comments)
-    now = [one.text for one in comments if _key_of(one.text) == "seen"]
+    keyed = [(_key_of(comment.text), comment) for comment in comments]
+    now = [comment.text for key, comment in keyed if key == "seen"]
     cured = bool(now) and all(sees_nothing(_MARK.split(text, maxsplit=1)[-1]) for text in now)
     kept, told = [], []
-    for comment in comments:
-        tells = tells_sight(comment.text) and not (cured and _key_of(comment.text) == "repair")
-        if tells or _key_of(comment.text) == "remark":
+    for key, comment in keyed:
+        tells = tells_sight(comment.text) and not (cured and key == "repair")
+        if tells or key == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not tells or is_statement(comment.text, remarks=True):
             kept.append(comment)

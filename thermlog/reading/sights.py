@@ -77,7 +77,7 @@ def read_sights(text: str) -> Sights:
     strange: list[str] = []
     for tokens in _parts(text):
         codes, rest, denied = _taken(tokens, shortest=1)
-        if not codes and denied and _is_unclear(tokens, shortest=1):
+        if not codes and denied and _leaves_doubt(rest):
             strange.append(" ".join(tokens).lower())
             continue
         if not codes and (denied or _denies(tokens) or _is_fine(rest)):
@@ -172,20 +172,17 @@ def unclear_denials(text: str) -> tuple[str, ...]:
         return ()
     parts = list(_parts(text))
     admitted = any(_ADMITS.issuperset(tokens) for tokens in parts)  # "not smoking now but did"
-    return tuple(
-        " ".join(tokens).lower()
-        for tokens in parts
-        if _is_unclear(tokens, shortest=_SHORTEST_TOLD)
-        or (admitted and _taken(tokens, shortest=_SHORTEST_TOLD)[2])
-    )
+    found = []
+    for tokens in parts:
+        codes, rest, denied = _taken(tokens, shortest=_SHORTEST_TOLD)
+        if denied and (admitted or (not codes and _leaves_doubt(rest))):
+            found.append(" ".join(tokens).lower())
+    return tuple(found)
 
 
-def _is_unclear(tokens: Sequence[str], *, shortest: int) -> bool:
-    """True where what is seen is named beside a "no" or "not", and words between or behind leave doubt."""
+def _leaves_doubt(rest: Sequence[str]) -> bool:
+    """True where words beside a denial of what is seen are none that a plain denial has."""
     table = cell_words()
-    codes, rest, denied = _taken(tokens, shortest=shortest)
-    if codes or not denied:
-        return False
     known = table.nothing | table.plain | table.between | table.fine | table.now | table.no_more
     left = [token for token in rest if token not in known]
     return bool(left) and not looks_like_position(" ".join(left))
