@@ -9,6 +9,7 @@ import json
 from pathlib import Path
 
 import pytest
+from threerounds import told
 
 from thermlog.judging.plain import plainly_even
 from thermlog.judging.settings import Settings
@@ -16,7 +17,6 @@ from thermlog.pipeline.run import run_one
 from thermlog.reading.read import read_log
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import VehicleError
-from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import DRIVES
 from thermlog.words.vehicle import Vehicle
 
@@ -24,19 +24,6 @@ LORRY = ("weight: heavy", "axles: steer drive", "brakes: drum")
 THREE = ("weight: heavy", "axles: steer drive drive", "brakes: drum")
 TAG = ("weight: heavy", "axles: steer drive tag", "brakes: drum")
 COMBINATION = ("weight: heavy", "axles: steer drive trailer trailer", "brakes: drum")
-FELL = (1.0, 0.84, 0.72)  # of the rise, round by round
-
-
-def told(head: tuple[str, ...], **rises_k: float) -> Diagnosis:
-    """A log of three rounds, 18 °C outside, with these rises at the start; L1=75 is axle 1 left."""
-    lines, second = ["# ambient: 18 C", *(f"# {one}" for one in head), "time_s,position,temp_c"], 15
-    for part in FELL:
-        for corner, rise_k in rises_k.items():
-            lines.append(f"{second},{corner[1:]}{corner[0]},{18 + rise_k * part:.1f}")
-            second += 16
-        second += 160
-    Path("log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return next(iter(run_one("log.csv", Settings()).findings(curves=False)))
 
 
 def axle(number: int, left_k: float, right_k: float) -> dict[str, float]:

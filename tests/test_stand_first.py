@@ -5,30 +5,13 @@ The logs are those of a shop's day, readings invented; what a careful technician
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
+from threerounds import told
 
-from thermlog.judging.settings import Settings
-from thermlog.pipeline.run import run_one
-from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import DRIVES
 
-LORRY = ("# weight: heavy", "# axles: steer drive", "# brakes: drum drum")
-LIFT = ("# weight: heavy", "# axles: steer drive {role}", "# brakes: drum drum drum")
-FELL = (1.0, 0.84, 0.72)  # of the rise, round by round
-
-
-def told(head: tuple[str, ...], **rises_k: float) -> Diagnosis:
-    """A log of three rounds, 18 °C outside, with these rises at the start."""
-    lines, second = ["# ambient: 18 C", *head, "time_s,position,temp_c"], 15
-    for part in FELL:
-        for corner, rise_k in rises_k.items():
-            lines.append(f"{second},{corner[1:]}{corner[0]},{18 + rise_k * part:.1f}")
-            second += 16
-        second += 160
-    Path("log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return next(iter(run_one("log.csv", Settings()).findings(curves=False)))
+LORRY = ("weight: heavy", "axles: steer drive", "brakes: drum drum")
+LIFT = ("weight: heavy", "axles: steer drive {role}", "brakes: drum drum drum")
 
 
 def corners(side_rises: dict[int, tuple[float, float]]) -> dict[str, float]:
@@ -83,7 +66,7 @@ def test_a_cold_axle_that_can_be_raised_is_asked_about_before_it_is_called_dead(
     assert found.next_check is not None
     assert found.next_check.id == "ask_raised"
     assert "axle 3 was raised" in found.next_check.question
-    stated = told((*head, "# lifted: 3"), **corners(rises))
+    stated = told((*head, "lifted: 3"), **corners(rises))
     assert stated.answers.idle.answer == "no"
 
 
@@ -99,7 +82,7 @@ def test_one_cold_side_of_an_axle_that_can_be_raised_and_a_driven_axle_are_calle
 
 @pytest.mark.parametrize("motor", ["yes", "no"])
 def test_one_log_never_decides_between_two_axles_whether_a_motor_brakes_too_or_not(motor):
-    found = told((f"# regenerative: {motor}",), **corners({1: (19.0, 19.0), 2: (89.0, 90.0)}))
+    found = told((f"regenerative: {motor}",), **corners({1: (19.0, 19.0), 2: (89.0, 90.0)}))
     assert found.answers.drag.answer == "watch"
     assert found.answers.drag.reasons[0].code == "axles_unlike"
     assert found.answers.drag.corners == ("2L", "2R")
