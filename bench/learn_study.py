@@ -17,7 +17,7 @@ from memory_worlds import WORLDS, kinds_of, lived
 from msgspec.structs import replace
 from validation_sets import Array
 
-from thermlog.history.learning import Lesson, learn
+from thermlog.history.learning import Lesson, learn_numbers
 from thermlog.history.seen import drives_seen
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
@@ -77,7 +77,7 @@ def rows_of(world: str, each: int) -> list[str]:
         base = judge(teach, Settings()).vehicles[0].weight_class
         bundled = load_policy(base)
         taught = list(drives_seen(judge(teach, replace(Settings(), policy=bundled))))
-        lesson = learn(taught, {}, bundled, base, _SURE)
+        lesson = learn_numbers(taught, {}, bundled, base, _SURE)
         numbers = (f"{one.name} {one.value:.3g}" for one in lesson.numbers)
         print(world, kind, *numbers, sep=", ", file=sys.stderr)
         for policy, (evens, hots) in ((bundled, usual), (policy_of(lesson, base), own)):

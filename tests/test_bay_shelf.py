@@ -11,7 +11,7 @@ from walkcases import VAN, HandClock
 
 from thermlog.bay.door import BURST, EACH_S, WRONG_CODES, WRONG_WITHIN_S, Door, Pace
 from thermlog.bay.messages import Checks, NewWalk, Sync
-from thermlog.bay.shelf import MOST_WALKS, Shelf, refuse_folder
+from thermlog.bay.shelf import MOST_WALKS, Shelf, refuse_shelf
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.taking.entries import Entry
@@ -274,7 +274,7 @@ def test_a_link_in_the_folder_is_not_followed():
 def test_a_folder_that_cannot_be_written_to_is_refused(folder):
     Path("file").write_text("x")
     with pytest.raises(WalkError, match="no folder that can be written to"):
-        refuse_folder(Path(folder))
+        refuse_shelf(Path(folder))
 
 
 # ---- door -----------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ import pytest
 from logs import AIR_DEGC, DRAGGING_K, HEALTHY_K, TAU_S, log_text
 
 from thermlog.correcting.gun import BathCheck, Gun
-from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, unit_of
+from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, policy_unit
 
 LORRY_K = {f"{axle}{side}": 62.0 if axle == 1 else 75.0 for axle in (1, 2, 3) for side in "LR"}
 HEAD = f"# ambient: {AIR_DEGC:g} C\n# drive: normal\n"
@@ -187,7 +187,8 @@ def test_every_number_of_a_policy_acts(result, base, name):
     usual = f'base = "{base}"\n'
     line = name + ' = {{ value = {}, unit = "{}", source = "a test" }}\n'
     changes = [
-        usual + line.format(value, unit_of(name)) for value in changed(name, getattr(load_policy(base), name))
+        usual + line.format(value, policy_unit(name))
+        for value in changed(name, getattr(load_policy(base), name))
     ]
     assert acts(result, "--policy", usual, changes, FIRST.get(name, ""))
 
@@ -197,7 +198,7 @@ def test_the_same_number_stated_again_changes_nothing(result, base):
     """So that the tests beside it do not pass by the file alone."""
     policy, usual = load_policy(base), f'base = "{base}"\n'
     line = '{} = {{ value = {}, unit = "{}", source = "a test" }}\n'
-    same = usual + "".join(line.format(name, getattr(policy, name), unit_of(name)) for name in NUMBERS)
+    same = usual + "".join(line.format(name, getattr(policy, name), policy_unit(name)) for name in NUMBERS)
     assert acts(result, "--policy", usual, [same]) is None
 
 

@@ -81,6 +81,23 @@ def test_no_type_has_the_name_of_another():
     assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
 
 
+def test_no_function_has_the_name_of_another():
+    """A public function of a module means one thing in the whole package.
+
+    Left out: commands, which are named for what they call, the interface that the package offers under its
+    own name, and a command's start.
+    """
+    found = {}
+    for path in (ROOT / "thermlog").rglob("*.py"):
+        if path.parent.name == "cli" or path.name in {"__init__.py", "__main__.py"}:
+            continue
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+                found.setdefault(node.name, set()).add(path.relative_to(ROOT).as_posix())
+    assert len(found) > 500  # it finds them at all
+    assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
+
+
 def named_types(node):
     """Public classes and aliases that a statement defines; what it only imports does not count."""
     if isinstance(node, ast.ClassDef):

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from logs import DRAGGING_K, HEALTHY_K
 
 from thermlog.history.faultshare import Stratum, fault_share_of, lacking
-from thermlog.history.learning import learn
+from thermlog.history.learning import learn_numbers
 from thermlog.history.robust import median_of, spread_of
 from thermlog.history.seen import AxleSeen, DriveSeen, drives_seen
 from thermlog.history.store import History
@@ -205,7 +205,7 @@ def drives(axle_spread: float, side_spread: float, count: int = 600) -> list[Dri
 
 def test_what_sides_scatter_is_no_part_of_the_spread_of_axles() -> None:
     """Planted: axles by 0.2, every side by 0.2; 600 vehicles tell a spread to some 4 %."""
-    lesson = learn(drives(0.2, 0.2), {}, load_policy("light"), "light", (0.95, 0.95))
+    lesson = learn_numbers(drives(0.2, 0.2), {}, load_policy("light"), "light", (0.95, 0.95))
     (number,) = (one for one in lesson.numbers if one.name == "like_axle_spread")
     assert float(number.how.split(": ")[1].split()[0]) == pytest.approx(0.2, rel=0.12)
     (front,) = (one for one in lesson.numbers if one.name == "front_share")

@@ -17,7 +17,7 @@ import thermlog as package
 from thermlog.advice.choosing import advanced, askable, begun, choose, righter
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
-from thermlog.advice.twice import counted, differing, first_time, latest, second_p
+from thermlog.advice.twice import agreed_pairs, differing, first_time, latest, second_p
 from thermlog.advice.weighing import again_p, weights_of
 from thermlog.bay.views import check_of_search
 from thermlog.cli import run
@@ -99,7 +99,7 @@ def test_the_same_again_tells_less_than_a_new_check_would():
 def test_two_answers_speak_for_nothing():
     found = (("stroke", "over_limit"), ("stroke_again", "within_limit"), ("leak_air", "tight"))
     assert differing(found) == ("stroke",)
-    assert counted(found) == (("leak_air", "tight"),)
+    assert agreed_pairs(found) == (("leak_air", "tight"),)
     assert latest(found) == {"stroke": "within_limit", "leak_air": "tight"}
     evidence = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
     state = narrow(evidence, [Found(check=check, answer=answer) for check, answer in found])

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from thermlog.reading.times.face import ClockRefusedError
-from thermlog.reading.times.order import in_order
+from thermlog.reading.times.order import ordered_times
 from thermlog.reading.times.pace import Walk
 
 HOUR_S = 3600.0
@@ -20,19 +20,19 @@ def walk(wheels, degc=None):
 
 def refused(times, *about, **more):
     with pytest.raises(ClockRefusedError) as refusal:
-        in_order(times, walk(*about), **more)
+        ordered_times(times, walk(*about), **more)
     return refusal.value.code, refusal.value.at
 
 
 def test_a_countdown_counts_from_the_first_reading_on():
-    found = in_order([600.0, 590.0, 300.0], None, countdown=True)
+    found = ordered_times([600.0, 590.0, 300.0], None, countdown=True)
     assert (found.times, found.counted_down) == ([0.0, 10.0, 300.0], True)
-    assert not in_order([0.0, 5.0], None).counted_down
+    assert not ordered_times([0.0, 5.0], None).counted_down
 
 
 def test_rising_times_stand_and_equal_ones_rise():
     for times in ([0.0, 0.0, 9.0], [1.0], [5.0, 6.0, 7.0]):
-        found = in_order(times, walk(range(len(times))))
+        found = ordered_times(times, walk(range(len(times))))
         assert (found.times, found.note) == (times, "")
 
 
@@ -41,16 +41,16 @@ def test_a_watch_passes_the_hour_within_five_minutes(after_s, passes):
     """From 59:30; the later rows count to the next hour, in order and newest first."""
     times = [3500.0, 3570.0, 3570.0 + after_s - HOUR_S, 3580.0 + after_s - HOUR_S]
     carried = [3500.0, 3570.0, 3570.0 + after_s, 3580.0 + after_s]
-    found = in_order(times, walk([0, 1, 2, 3]))
+    found = ordered_times(times, walk([0, 1, 2, 3]))
     assert (found.times == carried) is passes
     assert ("pass the hour" in found.note) is passes
-    back = in_order(times[::-1], walk([3, 2, 1, 0]))
+    back = ordered_times(times[::-1], walk([3, 2, 1, 0]))
     assert (back.times == carried[::-1]) is passes
 
 
 def test_only_times_below_an_hour_pass_it():
     times = [3500.0, 3600.0, 10.0, 60.0]
-    assert in_order(times, walk([0, 1, 2, 3])).times == times
+    assert ordered_times(times, walk([0, 1, 2, 3])).times == times
 
 
 @pytest.mark.parametrize(
@@ -66,29 +66,29 @@ def test_three_wheels_of_four_that_cool_tell_which_way_falling_times_run(cooler,
     if outcome is None:
         assert refused(times, wheels, first + last) == ("falling", 1)
         return
-    found = in_order(times, walk(wheels, first + last))
+    found = ordered_times(times, walk(wheels, first + last))
     assert found.counted_down is (outcome == "down")
     assert found.times == ([1000.0 - t for t in times] if outcome == "down" else times)
 
 
 def test_wheels_read_once_leave_falling_times_as_they_are():
     times = [300.0, 200.0, 100.0]
-    assert in_order(times, walk([0, 1, 2])).times == times
+    assert ordered_times(times, walk([0, 1, 2])).times == times
 
 
 def test_two_figures_below_a_minute_lack_their_minutes():
     assert refused([50.0, 10.0, 10.0], [0, 1, 2], seconds=True) == ("no_minutes", 1)
-    assert in_order([50.0, 30.0, 10.0], walk([0, 1, 2]), seconds=True).times == [50.0, 30.0, 10.0]
-    assert in_order([60.0, 10.0, 10.0], walk([0, 1, 2]), seconds=True).times == [60.0, 10.0, 10.0]
+    assert ordered_times([50.0, 30.0, 10.0], walk([0, 1, 2]), seconds=True).times == [50.0, 30.0, 10.0]
+    assert ordered_times([60.0, 10.0, 10.0], walk([0, 1, 2]), seconds=True).times == [60.0, 10.0, 10.0]
     assert refused([20.0, 50.0, 10.0, 40.0, 30.0], [0, 1, 2, 3, 4], seconds=True) == ("no_minutes", 2)
-    assert in_order([20.0, 50.0, 10.0, 40.0], walk([0, 1, 2, 3])).times == [20.0, 50.0, 10.0, 40.0]
+    assert ordered_times([20.0, 50.0, 10.0, 40.0], walk([0, 1, 2, 3])).times == [20.0, 50.0, 10.0, 40.0]
 
 
 def test_times_that_start_again_are_refused_where_they_do():
     again = [0.0, 60.0, 120.0, 180.0, 5.0, 65.0, 125.0, 185.0]
     assert refused(again, [0, 1, 2, 3, 0, 1, 2, 3]) == ("starts_again", 4)
     # other wheels: rows out of order of one walk
-    assert in_order(again, walk([0, 1, 2, 3, 4, 5, 6, 7])).times == again
+    assert ordered_times(again, walk([0, 1, 2, 3, 4, 5, 6, 7])).times == again
 
 
 @pytest.mark.parametrize(("backs", "shuffled"), [(2, False), (3, True)])
@@ -99,7 +99,7 @@ def test_rows_with_more_than_a_third_of_steps_back_are_shuffled(backs, shuffled)
         times[2 * k + 1], times[2 * k + 2] = times[2 * k + 2], times[2 * k + 1]
     wheels = [0, 1, 0, 1, 0, 1, 0, 1]
     if shuffled:
-        assert in_order(times, walk(wheels)).times == times
+        assert ordered_times(times, walk(wheels)).times == times
     else:
         assert refused(times, wheels)[0] == "starts_again"
 
@@ -113,19 +113,19 @@ def test_wheel_by_wheel_a_watch_passes_the_hour_within_one_lap(lap_s, passes):
     if not passes:
         assert refused([*one, *two], wheels)[0] == "starts_again"
         return
-    found = in_order([*one, *two], walk(wheels))
+    found = ordered_times([*one, *two], walk(wheels))
     assert found.times == [2000.0, 3000.0, 3000.0 + lap_s, 2010.0, 3010.0, 3010.0 + lap_s]
 
 
 def test_a_wheel_first_read_after_the_hour_counts_to_it():
-    found = in_order([3000.0, 3590.0, 400.0, 5.0, 410.0], walk([0, 0, 0, 1, 1]))
+    found = ordered_times([3000.0, 3590.0, 400.0, 5.0, 410.0], walk([0, 0, 0, 1, 1]))
     assert found.times == [3000.0, 3590.0, 4000.0, 3605.0, 4010.0]
 
 
 def test_one_reading_that_differs_at_its_moment_is_no_step_back():
     """The same wheel at the same time with another figure: once a slip, twice they count."""
     times = [0.0, 10.0, 20.0, 0.0]
-    assert in_order(times, walk([0, 1, 2, 0], [80.0, 70.0, 60.0, 81.0])).times == times
+    assert ordered_times(times, walk([0, 1, 2, 0], [80.0, 70.0, 60.0, 81.0])).times == times
     assert refused(
         [0.0, 10.0, 20.0, 0.0, 10.0, 20.0], [0, 1, 2, 0, 1, 2], [80.0, 70.0, 60.0, 81.0, 71.0, 61.0]
     )[0] == ("starts_again")

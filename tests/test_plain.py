@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
-from thermlog.fleet.ranking import place_of
+from thermlog.fleet.ranking import line_place
 from thermlog.fleet.workrow import FleetRow
 from thermlog.judging.bands import beside_healthy, healthy_bands
 from thermlog.judging.detectable import limits_ahead, with_limits
@@ -95,7 +95,7 @@ def alike(judged: Judged) -> tuple[int, int]:
             assert rows_of(told, hottest=hottest_readings(judged, k)) == [rows[-1]]
     quiet = packed(rows)
     assert [*quiet] == rows
-    assert quiet.places() == [place_of(row) for row in rows]
+    assert quiet.places() == [line_place(row) for row in rows]
     return int(plain.sum()), even
 
 

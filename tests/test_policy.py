@@ -13,14 +13,14 @@ import thermlog as thermlog_package
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.settings import gather_settings, named_policy
 from thermlog.words.errors import EXIT_REFUSED, PolicyError
-from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, policy_sources, unit_of, usual_limits
+from thermlog.words.policy import BUNDLED, NUMBERS, load_policy, policy_sources, policy_unit, usual_limits
 
 FOLDER = Path(__file__).parent.parent / "thermlog" / "words" / "policies"
 ONE = '{key} = {{ value = {value}, unit = "{unit}", source = "our own rig" }}\n'
 
 
 def number(key: str, value: object, unit: str | None = None) -> str:
-    return ONE.format(key=key, value=value, unit=unit_of(key) if unit is None else unit)
+    return ONE.format(key=key, value=value, unit=policy_unit(key) if unit is None else unit)
 
 
 def based(*lines: str) -> str:
@@ -59,7 +59,7 @@ def test_every_bundled_number_has_its_unit_and_a_source(name):
     labels = ("common practice, no source", "from memory, not checked", "docs/")
     for key, (value, unit, source, _) in stated.items():
         assert value == getattr(load_policy(name), key)
-        assert unit == unit_of(key)
+        assert unit == policy_unit(key)
         assert any(label in source for label in labels), (key, source)
 
 
@@ -99,7 +99,7 @@ def test_hash_of_a_bundled_policy_is_that_of_its_file(name):
 
 
 def test_units_follow_from_the_name():
-    assert [unit_of(key) for key in ("a_s", "a_k", "a_degc", "a_spread", "a_ratio")] == [
+    assert [policy_unit(key) for key in ("a_s", "a_k", "a_degc", "a_spread", "a_ratio")] == [
         "s",
         "K",
         "degC",

@@ -27,7 +27,7 @@ from proofcases import (
 
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import compare_logs
-from thermlog.followup.watchline import watch_line_k, weigh
+from thermlog.followup.watchline import watch_line_k, weigh_gap
 from thermlog.reports.report_proof import comparison_text
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Answer
@@ -251,14 +251,14 @@ def test_a_larger_gap_by_itself_never_weighs_better(**drawn: float) -> None:
     for size in (gap, gap + more):
         now = Estimate(sign * size, sign * size - half, sign * size + half)
         earlier = Estimate(was, was - half, was + half)
-        weights.append(_FROM_WORST.index(weigh(now, earlier, line, share).outcome))
+        weights.append(_FROM_WORST.index(weigh_gap(now, earlier, line, share).outcome))
     assert weights[1] <= weights[0]
 
 
 @given(st.floats(-200.0, 200.0), st.floats(0.0, 60.0), st.floats(0.0, 200.0), st.floats(5.0, 60.0))
 def test_even_again_has_its_whole_interval_inside_the_line(gap, half, was, line) -> None:
     earlier = Estimate(was, was - 2.0, was + 2.0)
-    found = weigh(Estimate(gap, gap - half, gap + half), earlier, line)
+    found = weigh_gap(Estimate(gap, gap - half, gap + half), earlier, line)
     if found.outcome == "repaired":
         assert -line < gap - half <= gap + half < line
         assert abs(gap) < was
@@ -282,7 +282,7 @@ def test_even_again_has_its_whole_interval_inside_the_line(gap, half, was, line)
     ],
 )
 def test_the_watch_line_decides(now: tuple[float, float, float], outcome: str, code: str) -> None:
-    found = weigh(Estimate(*now), Estimate(68.0, 64.0, 72.0), 20.0)
+    found = weigh_gap(Estimate(*now), Estimate(68.0, 64.0, 72.0), 20.0)
     assert (found.outcome, found.code) == (outcome, code)
     # what is left is stated
     assert found.numbers["difference_k"] == now[0]
@@ -291,15 +291,15 @@ def test_the_watch_line_decides(now: tuple[float, float, float], outcome: str, c
 
 def test_a_gentler_drive_lets_the_old_gap_count_for_less() -> None:
     was, now = (Estimate(gap, gap - 4.0, gap + 4.0) for gap in (68.0, 25.0))
-    assert weigh(now, was, 20.0).outcome == "better"
+    assert weigh_gap(now, was, 20.0).outcome == "better"
     # 0.4 of 68 is 27, and 25 is not clearly less than that
-    assert weigh(now, was, 20.0, 0.4).outcome == "not_repaired"
+    assert weigh_gap(now, was, 20.0, 0.4).outcome == "not_repaired"
 
 
 def test_without_an_interval_nothing_is_said() -> None:
     known = Estimate(5.0, 4.0, 6.0)
     for one, other in ((None, known), (known, None), (replace(known), known)):
-        assert weigh(one, other, 20.0).outcome == "cannot_tell"
+        assert weigh_gap(one, other, 20.0).outcome == "cannot_tell"
 
 
 def test_the_larger_of_both_watch_marks_is_the_line() -> None:

@@ -8,7 +8,7 @@ from proofcases import COAST, HEALTHY, HOT_REAR, ROLLED, axle, codes, compared, 
 
 from thermlog.followup.besideothers import BesideOthers
 from thermlog.followup.proof import Comparison
-from thermlog.reports.report_proof import comparison_text, last_lines
+from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis
 
@@ -78,7 +78,7 @@ def test_logs_of_two_drives_each_are_compared_like_with_like():
     assert found.drives.pairs == ((0, 2), (1, 3))
     text = comparison_text(found)
     assert "unlike drives" not in text
-    assert sum(line.startswith("NOW ") for line in last_lines(found)) == 2
+    assert sum(line.startswith("NOW ") for line in proof_last_lines(found)) == 2
     # the change of each drive is that against its like
     assert axle(found, 2).changes_k[1] is None or axle(found, 2).pair in found.drives.pairs
     rolled = next(one for one in found.corners if one.corner == "2R")
@@ -100,7 +100,7 @@ def test_what_is_urgent_on_the_first_of_two_last_drives_stops_the_vehicle():
     assert after[0].urgent
     found: Comparison = compared(*before, *after)
     assert found.urgent
-    assert last_lines(found)[0].startswith("STOP")
+    assert proof_last_lines(found)[0].startswith("STOP")
     assert found.next_check.id == "clear_and_wait"
 
 

@@ -9,7 +9,7 @@ from proofcases import HEALTHY, HOT_REAR, HUBS, axle, compared, drive
 from thermlog.followup.proof import Comparison
 from thermlog.pages.compare import compare_page
 from thermlog.reports.contract.beside import CompareObject
-from thermlog.reports.report_proof import comparison_text, last_lines
+from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.findings import Urgent
 
 HOT_HUB = HEALTHY | HUBS | {"2R hub": 75.0}
@@ -40,7 +40,7 @@ def test_what_stopped_it_before_leads_and_stays_open(urgent, said):
     found = after(urgent)
     assert found.open_or_flagged
     assert found.next_check.id == "find_cause"
-    lines = last_lines(found)
+    lines = proof_last_lines(found)
     assert lines[0].startswith(f"FINDING   {said}")
     assert "has not been shown" in lines[0]
     assert any(line.startswith("BEFORE    ") for line in lines)

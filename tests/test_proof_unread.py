@@ -14,7 +14,7 @@ import pytest
 from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, NORMAL, axle, compared, drive
 
-from thermlog.reports.report_proof import comparison_text, last_lines
+from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.findings import Urgent
 from thermlog.words.tables import Taken
 
@@ -34,7 +34,7 @@ def test_a_part_that_was_watched_and_is_not_read_is_named_and_asked_for(spot):
     assert found.open_or_flagged
     assert found.next_check.id == "read_part"
     assert f"Read the {NAMES[spot]} of front left and of front right" in comparison_text(found)
-    assert last_lines(found)[0].startswith(f"FINDING   {NAMES[spot].capitalize()} of front left")
+    assert proof_last_lines(found)[0].startswith(f"FINDING   {NAMES[spot].capitalize()} of front left")
     assert "Keep this log" not in comparison_text(found)
 
 
@@ -71,7 +71,7 @@ def test_a_part_still_watched_is_told_by_the_last_log_alone():
 def test_a_brake_that_is_watched_now_is_looked_at_before_a_part_is_read():
     found = compared(drive(with_part("rim", 95.0, 25.0)), drive(HOT_REAR))
     assert found.next_check == found.last.next_check
-    assert "Rim of front left" in last_lines(found)[0]
+    assert "Rim of front left" in proof_last_lines(found)[0]
 
 
 @pytest.mark.parametrize("spot", ["caliper", "rim", "tyre_outer"])

@@ -8,7 +8,7 @@ from proofcases import HEALTHY, HOT_REAR, axle, codes, compared, drive
 
 from thermlog.pages.compare import compare_view
 from thermlog.reports.proofwords import log_names
-from thermlog.reports.report_proof import last_lines
+from thermlog.reports.report_proof import proof_last_lines
 
 
 @pytest.mark.parametrize("order", [1, -1])
@@ -22,7 +22,7 @@ def test_different_vehicles_are_judged_each_by_itself_in_any_order(order: int, f
     assert found.open_or_flagged is flagged
     assert found.asking == ((hot,) if flagged else ())
     assert found.next_check == (hot if flagged else found.last).next_check
-    said = "\n".join(last_lines(found))
+    said = "\n".join(proof_last_lines(found))
     assert "not one vehicle: no before and after" in said
     assert said.count("NOW ") == 2
     assert ("Keep this log" in said) is not flagged
@@ -51,7 +51,7 @@ def test_what_is_urgent_on_either_of_two_vehicles_stops_it_by_name() -> None:
         assert [one.code for one in found.urgent] == ["brake_hot"]
         assert found.next_check is not None
         assert found.next_check.id == "clear_and_wait"
-        assert [line for line in last_lines(found) if line.startswith("STOP")]
+        assert [line for line in proof_last_lines(found) if line.startswith("STOP")]
 
 
 def test_another_number_of_axles_or_another_class_is_another_vehicle() -> None:
@@ -67,7 +67,7 @@ def test_another_number_of_axles_or_another_class_is_another_vehicle() -> None:
         assert codes(found, 2) == [code]
         assert axle(found, 2).outcome == "not_asked"
         assert found.open_or_flagged
-        assert "do not match" in found.notes[-1] + " ".join(last_lines(found))
+        assert "do not match" in found.notes[-1] + " ".join(proof_last_lines(found))
     unsaid = replace(before, description=replace(before.description, stated=False))
     assert axle(compared(unsaid, heavy), 2).outcome == "repaired"  # the first log does not say what it is
 

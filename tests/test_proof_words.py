@@ -26,7 +26,7 @@ from thermlog.reports.report_proof import (
     CSV_COLUMNS,
     comparison_csv,
     comparison_text,
-    last_lines,
+    proof_last_lines,
 )
 
 SCHEMA = Draft202012Validator(json.loads(schema_text("compare")))
@@ -61,24 +61,24 @@ def test_what_is_new_is_the_headline_and_what_is_left_is_told() -> None:
     found = compared(drive(HOT_REAR), drive(HEALTHY | {"1L": 200.0}))
     told = comparison_headline(found, ("a", "b"), "C")
     assert told == "Front NEW FAULT: front left is hot now and was not before; rear even again"
-    why = [line for line in last_lines(found) if line.startswith("WHY")]
+    why = [line for line in proof_last_lines(found) if line.startswith("WHY")]
     assert any("inside the watch line of" in line for line in why)
 
 
 def test_urgent_lines_of_the_last_log_come_first() -> None:
     found = compared(drive(HOT_REAR), drive(HEALTHY | {"2R": 450.0}))
-    lines = last_lines(found)
+    lines = proof_last_lines(found)
     # more than the 400 °C or so at which a brake stops the vehicle in any policy
     assert lines[0].startswith("STOP      Stop driving: a brake reads 4")
     assert lines[1].startswith("FINDING   STOP DRIVING. Rear NOT REPAIRED")
     assert found.next_check is not None
     assert found.next_check.id == "clear_and_wait"
     # urgent before, not any more: no stop line
-    assert not last_lines(compared(found.last, drive(HEALTHY)))[0].startswith("STOP")
+    assert not proof_last_lines(compared(found.last, drive(HEALTHY)))[0].startswith("STOP")
 
 
 def test_last_lines_have_an_action_and_the_answers_of_the_last_log() -> None:
-    lines = last_lines(compared(drive(HOT_REAR), drive(HEALTHY)))
+    lines = proof_last_lines(compared(drive(HOT_REAR), drive(HEALTHY)))
     heads = [line.split()[0] for line in lines]
     assert heads == ["FINDING", "WHY", "NOW", "DO", "POLICY", "CAUTION"]
     assert "does a brake drag? no; does one not work? no" in lines[2]

@@ -8,7 +8,7 @@ import pytest
 from walkcases import VAN, HandClock, desk_at, head, walked
 
 from thermlog.taking.clock import Clocks, Stopwatch, boot_name, local_now, steady_s
-from thermlog.taking.entries import Entry, cell_text, checked
+from thermlog.taking.entries import Entry, checked, typed_cell
 from thermlog.taking.panel import age, panel, prompt_words
 from thermlog.taking.typed import keys_of, named_wheel, typed_line
 from thermlog.taking.vehicleform import described_vehicle
@@ -74,7 +74,7 @@ def test_ten_wheels_have_ten_letters():
     ("typed", "cell"), [("1.234", "1.234"), ("123456", None), ("--", None), ("1e5", None)]
 )
 def test_a_cell_is_a_number_or_a_word_of_the_gun(typed, cell):
-    assert cell_text(typed) == cell
+    assert typed_cell(typed) == cell
 
 
 @pytest.mark.parametrize(

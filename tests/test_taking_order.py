@@ -7,9 +7,9 @@ from itertools import pairwise
 import pytest
 from walkcases import VAN, HandClock, desk_at, head, walked
 
-from thermlog.taking.doubts import Expected, ReadingDoubt, doubt_of, doubt_words
+from thermlog.taking.doubts import Expected, ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.entries import Entry
-from thermlog.taking.order import PAUSE_S, NextWheel, deciding, next_wheel, round_order, settled
+from thermlog.taking.order import PAUSE_S, NextWheel, both_settled, deciding, next_wheel, round_order
 from thermlog.taking.walking import WalkInProgress
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import Reason
@@ -109,7 +109,7 @@ def test_a_wait_is_told_from_the_last_reading_of_the_wheel():
     [("no", "yes", True), ("yes", "no", True), ("watch", "no", False), ("no", "cannot_tell", False)],
 )
 def test_both_questions_are_answered_by_yes_and_no_alone(drag, idle, both):
-    assert settled(answers(Answer(answer=drag), Answer(answer=idle))) is both
+    assert both_settled(answers(Answer(answer=drag), Answer(answer=idle))) is both
 
 
 # ---- questions back -------------------------------------------------------------------------------------
@@ -122,7 +122,7 @@ def asked(corner: str, shown: str, expected: Expected | None = None, rows=VAN[:4
         walk.add(Entry(key=f"k{n}", kind="reading", corner=wheel, cell=cell, elapsed_s=at))
     entry = Entry(key="new", kind="reading", corner=corner, cell=shown, elapsed_s=290.0)
     walk.add(entry)
-    return doubt_of(entry, walk, expected)
+    return reading_doubt(entry, walk, expected)
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from thermlog.correcting.surfaces import load_surfaces
 from thermlog.reading.columnmap import load_column_map
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import PolicyError, ThermlogError
-from thermlog.words.policy import NUMBERS, load_policy, unit_of
+from thermlog.words.policy import NUMBERS, load_policy, policy_unit
 from thermlog.words.tomlrecord import cure, policy_refusal, record_of
 
 BUNDLED = Path(thermlog.correcting.surfaces.__file__).with_name("surfaces.toml").read_text(encoding="utf-8")
@@ -239,7 +239,7 @@ DIVIDED_BY = {
 @pytest.mark.parametrize("key", NUMBERS)
 def test_policy_numbers_are_what_their_names_allow(tmp_path, key, value):
     file = tmp_path / "mine.toml"
-    number = f'{{ value = {value}, unit = "{unit_of(key)}", source = "our own rig" }}'
+    number = f'{{ value = {value}, unit = "{policy_unit(key)}", source = "our own rig" }}'
     file.write_text(f'base = "light"\n{key} = {number}\n')
     if possible(key, value):
         assert getattr(load_policy(str(file)), key) == value

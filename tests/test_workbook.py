@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from readcases import PLAIN, check_counts, read, rows
 
-from thermlog.reading.sheetcells import NUMBER, Shown, cell_text, shown_by
+from thermlog.reading.sheetcells import NUMBER, Shown, cell_text, format_shows
 from thermlog.reading.workbook import workbook_sheets
 from thermlog.words.errors import LogRefusedError
 
@@ -214,7 +214,7 @@ def test_date_and_time_in_one_cell_or_two():
     ],
 )
 def test_what_a_number_format_shows(code, shown):
-    assert shown_by(code) == shown
+    assert format_shows(code) == shown
 
 
 @pytest.mark.parametrize(
@@ -243,14 +243,14 @@ def test_what_a_number_format_shows(code, shown):
     ],
 )
 def test_text_of_a_cell(value, code, text):
-    assert cell_text(value, shown_by(code)) == text
+    assert cell_text(value, format_shows(code)) == text
 
 
 def test_days_counted_from_1904():
     """The same day is 1462 less there (ECMA-376 part 1, 18.17.4.1)."""
-    day = shown_by("yyyy-mm-dd")
+    day = format_shows("yyyy-mm-dd")
     assert cell_text("46509", day, since_1904=True) == cell_text("47971", day) == "2031-05-03"
-    assert cell_text("0.5", shown_by("h:mm"), since_1904=True) == "12:00"
+    assert cell_text("0.5", format_shows("h:mm"), since_1904=True) == "12:00"
 
 
 @given(
@@ -259,7 +259,7 @@ def test_days_counted_from_1904():
 )
 def test_no_second_is_lost_in_the_text_of_a_time(seconds, code):
     """Property: the text of a time tells it to the thousandth, whatever the format hides."""
-    text = cell_text(repr(seconds / 86400), shown_by(code))
+    text = cell_text(repr(seconds / 86400), format_shows(code))
     parts = [float(part) for part in text.split(":")]
     assert len(parts) == 3 or code == "h:mm"
     parts += [0.0] * (3 - len(parts))

@@ -162,7 +162,7 @@ def known_answers(check: str) -> tuple[str, ...] | None:
     return None if asked is None or asked.source == "log" else tuple(asked.answers)
 
 
-def title_of(check: str) -> str | None:
+def check_title(check: str) -> str | None:
     """What a check is called, the first or the second time; None if there is no such check."""
     asked = evidence_table().observations.get(first_time(check))
     return _TITLES.get(check) if asked is None else asked.title

@@ -41,7 +41,7 @@ from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
-from thermlog.advice.telling import cooling_min, is_cold, is_warm, places_of
+from thermlog.advice.telling import cooling_min, is_cold, is_warm, wheels_looked_at
 from thermlog.advice.twice import first_time
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
@@ -133,7 +133,7 @@ def advanced(search: Search, check: str, answer: str) -> Search:
 def _each_min(search: Search) -> Weights:
     """Minutes of every question from what was reached [min]."""
     wait_min = cooling_min(search.evidence, search.minutes)
-    return minutes_of(search.situation, places_of(search.evidence), search.reached, wait_min=wait_min)
+    return minutes_of(search.situation, wheels_looked_at(search.evidence), search.reached, wait_min=wait_min)
 
 
 def _cooling_min(search: Search) -> float:

@@ -14,7 +14,7 @@ from thermlog.advice.evidence import Cause, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, priors, situation_of
-from thermlog.advice.twice import counted, made_twice
+from thermlog.advice.twice import agreed_pairs, made_twice
 from thermlog.advice.weighing import cause_weights, nothing_fits, weights_of
 from thermlog.words.findings import Suspect
 from thermlog.words.sentences import named, sentence, with_article
@@ -56,7 +56,9 @@ def ranked(evidence: LogEvidence, situation: Situation, *, most: int = _MOST_SUS
 
 def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
     asked, scope = evidence_table().observations, evidence_table().role["scope"]
-    facts = [f"{asked[key].fact(answer)}." for key, answer in counted(situation.told) if key not in scope]
+    facts = [
+        f"{asked[key].fact(answer)}." for key, answer in agreed_pairs(situation.told) if key not in scope
+    ]
     several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",
@@ -120,7 +122,7 @@ def _reasons(situation: Situation, cause: str) -> tuple[tuple[str, ...], tuple[s
     rivals = {key: weight for key, weight in weights.items() if key != cause}
     total = sum(rivals.values())
     told = []
-    for key, answer in counted(situation.told):
+    for key, answer in agreed_pairs(situation.told):
         asked = table.observations[key]
         beside = sum(weight * asked.likelihood(answer, rival) for rival, weight in rivals.items()) / total
         told.append((asked.likelihood(answer, cause) / beside, key, answer))

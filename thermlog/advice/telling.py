@@ -37,7 +37,9 @@ _COOLED = "Touch nothing yet, let {} cool: does the gun read below {} at every p
 def telling_check(evidence: LogEvidence) -> NextCheck:
     """The check with the highest expected information per minute."""
     situation = situation_of(evidence)
-    key = _best_check(situation, places_of(evidence), warm=is_warm(evidence), wait_min=_rounded(evidence))
+    key = _best_check(
+        situation, wheels_looked_at(evidence), warm=is_warm(evidence), wait_min=_rounded(evidence)
+    )
     doubt = " Only one reading stands behind this: repeat it first." if evidence.single_reading else ""
     return as_check(evidence, key, _why(situation, key) + doubt)
 
@@ -92,7 +94,7 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wa
     return board.asked[int(np.where(able, rate, -np.inf).argmax())].key
 
 
-def places_of(evidence: LogEvidence) -> tuple[int, int]:
+def wheels_looked_at(evidence: LogEvidence) -> tuple[int, int]:
     """Number of wheels that eye and gun look at, and of those where hands work.
 
     Where several wheels stand out as one fault, what they share shows at each, so one of them is enough.
@@ -108,7 +110,7 @@ def minutes_here(
     return check_minutes(
         asked,
         evidence.vehicle.weight_class,
-        places=places_of(evidence),
+        places=wheels_looked_at(evidence),
         reached=reached,
         wait_min=cooling_min(evidence, passed_min),
     )
@@ -118,7 +120,7 @@ def as_check(evidence: LogEvidence, key: str, why: str) -> NextCheck:
     """One question of the evidence file as an instruction at the place concerned."""
     asked = evidence_table().observations[key]
     check = check_of(evidence, key, asked, why)
-    return replace(check, question=asked.instruction.format(place=place_of(evidence, asked)))
+    return replace(check, question=asked.instruction.format(place=asked_at(evidence, asked)))
 
 
 def check_of(
@@ -133,7 +135,7 @@ def check_of(
     """A question as a check at the place concerned, from the states that were reached."""
     return NextCheck(
         id=key,
-        question=asked.ask.format(place=place_of(evidence, asked)),
+        question=asked.ask.format(place=asked_at(evidence, asked)),
         minutes=minutes_here(evidence, asked, reached, passed_min=passed_min),
         safety=f"{asked.safety} {BY_THE_BOOK}",
         why=why,
@@ -163,9 +165,9 @@ def _why(situation: Situation, key: str) -> str:
     return f"It tells most per minute now: {', '.join(said)}."
 
 
-def place_of(evidence: LogEvidence, asked: Observation) -> str:
+def asked_at(evidence: LogEvidence, asked: Observation) -> str:
     """Where a question is asked: what brings hands to a wheel is done at one of those that stand out."""
-    looked_at, worked_at = places_of(evidence)
+    looked_at, worked_at = wheels_looked_at(evidence)
     if asked.once != "wheel" or not asked.touches or worked_at == looked_at:
         return places_named(evidence)
     if evidence.fault.scope == "vehicle":

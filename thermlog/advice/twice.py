@@ -38,7 +38,7 @@ def made_twice(told: AnswerPairs) -> frozenset[str]:
     return frozenset(first_time(check) for check, _ in told if is_again(check))
 
 
-def counted(told: AnswerPairs) -> tuple[tuple[str, str], ...]:
+def agreed_pairs(told: AnswerPairs) -> tuple[tuple[str, str], ...]:
     """Every check once, without those whose two answers differ: they speak for nothing."""
     known = dict(told)
     unsure = {*differing(known.items())}

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, priors
-from thermlog.advice.twice import counted, first_time, is_again, second_p
+from thermlog.advice.twice import agreed_pairs, first_time, is_again, second_p
 
 Weights = NDArray[np.float64]
 
@@ -151,7 +151,7 @@ def nothing_fits(situation: Situation, weights: Weights) -> bool:
     `weights` are those of `weights_of`.
     """
     rule, repeat = evidence_table().rule, evidence_table().role["repeat"]
-    asked = [pair for pair in counted(situation.told) if pair[0] not in repeat]
+    asked = [pair for pair in agreed_pairs(situation.told) if pair[0] not in repeat]
     if not asked:
         return False
     worth = weights >= weights.max() * rule["possible_ratio"]

@@ -14,7 +14,7 @@ from thermlog.bay.messages import WALK, AskedBack, Checks, ListedWalk, NewWalk, 
 from thermlog.bay.views import check_of_search, view_of
 from thermlog.reports.wording import Show, printable
 from thermlog.taking.clock import Clocks, Stopwatch
-from thermlog.taking.doubts import ReadingDoubt, doubt_of, doubt_words
+from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding, look
 from thermlog.taking.vehicleform import described_vehicle
@@ -222,7 +222,7 @@ class Shelf:
         if entry.corner in walk.head.corners:
             expected = shelved.finding.expected(entry.corner, entry.spot, entry.elapsed_s)
         if self._append(shelved, entry, page_s):
-            doubt = doubt_of(entry, walk, expected) if entry.kind == "reading" else None
+            doubt = reading_doubt(entry, walk, expected) if entry.kind == "reading" else None
             fresh.append((entry, doubt))
 
     def _append(self, shelved: ShelvedWalk, entry: Entry, page_s: float | None) -> bool:
@@ -259,7 +259,7 @@ def _view(shelved: ShelvedWalk, show: Show) -> BayView:
     return shelved.views[state]
 
 
-def refuse_folder(folder: Path) -> None:
+def refuse_shelf(folder: Path) -> None:
     """Refuse, before anything is served, a folder that cannot be written to.
 
     Raises

@@ -13,7 +13,7 @@ from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
 from thermlog.reports.wording import Show, corners_in_words, percent
 from thermlog.taking.live import steps
-from thermlog.taking.order import LAPS, next_wheel, round_order, settled
+from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
 from thermlog.taking.panel import over_range
 from thermlog.words.sentences import Page, on_page
 
@@ -52,7 +52,7 @@ def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
         urgent=urgent_words(told.urgent, page),
         answers=_answers(told, page),
         states={wheel.corner: wheel.state for wheel in plan_of(told).wheels},
-        settled=rounds and settled(told.answers),
+        settled=rounds and both_settled(told.answers),
         next=first,
         ahead=ahead,
         steps=tuple(said(step, page) for step in decided),

@@ -26,7 +26,7 @@ from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
 from thermlog.charts.look import Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
 from thermlog.charts.saving import usual_settings
-from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, stamp
+from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, name_moment
 from thermlog.charts.telling import words_of
 from thermlog.charts.vehicle import draw_vehicle, rows_height_in
 from thermlog.reports.chartwords import (
@@ -226,7 +226,7 @@ def _draw_background(sheet: ChartSheet, panel: Panel, diagnosis: Diagnosis, look
         panel.strip.axhline(0.0, color=LINE, linewidth=0.9)
     if diagnosis.common_time_s is not None and look.tells("curve"):
         words = f"compared at {clock(diagnosis.common_time_s)}"
-        stamp(sheet, panel, diagnosis.common_time_s / 60.0, words)
+        name_moment(sheet, panel, diagnosis.common_time_s / 60.0, words)
 
 
 def _excuse_strip(strip: Axes, traces: list[Trace]) -> None:

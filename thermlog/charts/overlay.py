@@ -25,7 +25,17 @@ from thermlog.charts.lettering import INK, LINE, SOFT_INK
 from thermlog.charts.look import Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy
 from thermlog.charts.saving import usual_settings
-from thermlog.charts.sheet import ChartSheet, Form, Panel, Words, bare, lay_out, name_below, name_left, stamp
+from thermlog.charts.sheet import (
+    ChartSheet,
+    Form,
+    Panel,
+    Words,
+    bare,
+    lay_out,
+    name_below,
+    name_left,
+    name_moment,
+)
 from thermlog.charts.telling import VERDICT_BORDERS
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
@@ -280,7 +290,7 @@ def _stamp_moments(sheet: ChartSheet, panel: Panel, logs: list[_Log]) -> None:
         moments = moments[-1:]
     words = "compared at " + " and ".join(clock(60.0 * minutes) for minutes in moments)
     for k, minutes in enumerate(moments, start=1):
-        stamp(sheet, panel, minutes, words if k == len(moments) else "")
+        name_moment(sheet, panel, minutes, words if k == len(moments) else "")
 
 
 def _name(sheet: ChartSheet, logs: list[_Log], look: Look) -> None:

@@ -384,7 +384,7 @@ def name_left(panel: Panel, axes: Axes, text: str) -> None:
     axes.yaxis.set_label_coords(-0.43 / panel.width, 0.5)
 
 
-def stamp(sheet: ChartSheet, panel: Panel, x: float, text: str) -> None:
+def name_moment(sheet: ChartSheet, panel: Panel, x: float, text: str) -> None:
     """Vertical line through a panel at one moment [min], named right above the axes."""
     for axes in (panel.main, panel.strip):
         if axes is not None:

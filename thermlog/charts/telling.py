@@ -22,7 +22,7 @@ from thermlog.reports.chartwords import (
     warning_of,
 )
 from thermlog.reports.normalwords import band_line, weighed_line
-from thermlog.reports.vehiclewords import any_band, rows_of, vehicle_head
+from thermlog.reports.vehiclewords import any_band, corner_rows, vehicle_head
 from thermlog.words.findings import Diagnosis, Verdict
 from thermlog.words.sentences import capital
 from thermlog.words.vehicle import HUB_SPOT, axle_words
@@ -113,5 +113,5 @@ def _vehicle_panel(diagnosis: Diagnosis, look: Look) -> _Panel:
 
 
 def _vehicle_told(diagnosis: Diagnosis, look: Look) -> list[str]:
-    rows = rows_of(diagnosis, look.show, told=look.tells("verdict"))
+    rows = corner_rows(diagnosis, look.show, told=look.tells("verdict"))
     return [row.said(with_band=look.tells("band")) for row in rows]

@@ -14,7 +14,7 @@ from thermlog.charts.normal import BAND_EDGE, HATCH, HATCH_GREY
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import Form, Panel, lay_out, name_below
 from thermlog.charts.telling import vehicle_words
-from thermlog.reports.vehiclewords import CornerRow, rows_of
+from thermlog.reports.vehiclewords import CornerRow, corner_rows
 from thermlog.reports.wording import degrees
 from thermlog.words.findings import Diagnosis, Verdict
 from thermlog.words.sentences import Page, on_page
@@ -75,7 +75,7 @@ def draw_vehicle(figure: Figure, panel: Panel, diagnosis: Diagnosis, look: Look)
     Above the bar stand name, temperature and finding; the bar reaches from the air to the temperature, with
     its 95 % interval, beside the box where a healthy brake would lie given the others.
     """
-    rows, axes = rows_of(diagnosis, look.show, told=look.tells("verdict")), panel.main
+    rows, axes = corner_rows(diagnosis, look.show, told=look.tells("verdict")), panel.main
     each = min(panel.height / len(rows), _MOST_ROW_IN)
     axes.set_ylim(panel.height / each, 0.0)
     axes.set_xlim(_limits(rows, look))

@@ -37,12 +37,12 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
         raise click.UsageError(msg)
     need_libraries()
     from thermlog.bay.serving import LOOPBACK, Speaking, listening, own_address, serve
-    from thermlog.bay.shelf import Shelf, refuse_folder
+    from thermlog.bay.shelf import Shelf, refuse_shelf
     from thermlog.reports.wholefile import finished
     from thermlog.taking.clock import Clocks
 
     settings = judging.settings()
-    refuse_folder(folder)
+    refuse_shelf(folder)
     opened = listening(address or (own_address() if lan else LOOPBACK), port)
     shelf = Shelf(folder, settings, Clocks.of_this_computer())
     gc.enable()  # a server that runs for days does make circles

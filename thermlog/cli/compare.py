@@ -139,10 +139,10 @@ def _unnamed(path: str, vehicle: str, comparison: Comparison) -> str:
 
 def _not_entered(path: str, comparison: Comparison) -> str:
     """Why a drive made before that of the job is not entered in its record."""
-    from thermlog.followup.outcomes import in_order
+    from thermlog.followup.outcomes import logs_in_order
     from thermlog.reports.wording import printable
 
-    order = in_order(comparison.diagnoses[0], comparison.last)
+    order = logs_in_order(comparison.diagnoses[0], comparison.last)
     why = "the drive named was made before the one the job began with and proves no repair"
     return printable(f"{path}: nothing entered: {order}: {why}; name a drive made after it")
 
@@ -212,7 +212,7 @@ def _compared(
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:
-    from thermlog.reports.report_proof import comparison_csv, comparison_text, last_lines
+    from thermlog.reports.report_proof import comparison_csv, comparison_text, proof_last_lines
 
     if writing.output_format == "json":
         from thermlog.reports.report_json import comparison_json
@@ -221,7 +221,7 @@ def _rendered(comparison: Comparison, writing: Writing) -> str:
     if writing.output_format == "csv":
         return comparison_csv(comparison)
     if writing.quiet:
-        return "\n".join(last_lines(comparison, show=writing.show)) + "\n"
+        return "\n".join(proof_last_lines(comparison, show=writing.show)) + "\n"
     return comparison_text(comparison, show=writing.show)
 
 

@@ -77,7 +77,7 @@ def enter(ctx: click.Context, *, file: str, start: Start, exit_zero: bool, judgi
     goes on. Type a number for the wheel that is proposed, or a wheel and a number; the time of a reading is
     that of its first key. Without a terminal lines are read from standard input.
     """
-    from thermlog.cli.terminal import at_terminal, from_lines, need_library
+    from thermlog.cli.terminal import enter_lines, from_lines, need_library
     from thermlog.reports.report_text import last_lines
     from thermlog.reports.wholefile import finished
 
@@ -89,7 +89,7 @@ def enter(ctx: click.Context, *, file: str, start: Start, exit_zero: bool, judgi
     try:
         if start.parked_ago is not None and desk.watch.mark is None:
             desk.park(start.parked_ago)
-        (at_terminal if terminal else from_lines)(desk)
+        (enter_lines if terminal else from_lines)(desk)
     finally:
         desk.journal.close()
     tell(f"kept: {file}")

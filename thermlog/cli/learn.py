@@ -61,7 +61,7 @@ def learn(
     or whose job found a cause, teach nothing of healthy brakes. Of a history the jobs count, too: the share
     of faults, and which causes were found. Too few of anything are refused, with the number still needed.
     """
-    from thermlog.history.learning import changes_between, learn
+    from thermlog.history.learning import changes_between, learn_numbers
     from thermlog.reports.policytext import policy_text
     from thermlog.reports.report_learn import lesson_text
     from thermlog.reports.wholefile import refuse_existing, write_whole_text
@@ -71,7 +71,7 @@ def learn(
     readings, finding = _readings(sources)
     policy = load_policy(base)
     drives = _seen(readings, policy)
-    lesson = learn(drives, finding, policy, base, (1.0 - 0.01 * false_alarms, 0.01 * confidence))
+    lesson = learn_numbers(drives, finding, policy, base, (1.0 - 0.01 * false_alarms, 0.01 * confidence))
     write_whole_text(output, policy_text(lesson, base, _made(sources)), force=force)
     changes = changes_between(drives, _seen(readings, load_policy(output)), base)
     with result_stream(None, force=False) as out:

@@ -104,7 +104,7 @@ def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> 
     return "left" if value.upper() in _KEEPS_LEFT.split() else "right"
 
 
-def seen_words(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
+def known_sights(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
     """What was seen, refused by name where it is nothing known."""
     if value:
         from thermlog.reading.sights import SEEN_HINT, read_sights
@@ -251,7 +251,7 @@ _READING = (
             help="Axles counted through a combination, or anew for each trailer."),
     _stated("--columns", metavar="MAP.toml",
             help="Column map for a log of unusual layout."),
-    _stated("--seen", multiple=True, callback=seen_words, metavar="WHAT",
+    _stated("--seen", multiple=True, callback=known_sights, metavar="WHAT",
             help="What was seen: smoke, sparks, smell, ..., as in \"smoke at RF\". May be repeated."),
 )  # fmt: skip
 _JUDGING = (

@@ -52,7 +52,7 @@ def need_library() -> None:
         raise OptionError(msg) from fault
 
 
-def at_terminal(desk: Desk) -> None:
+def enter_lines(desk: Desk) -> None:
     """Ask for line after line until the walk ends."""
     first_key = FirstKey(desk)
     session = _session(desk, first_key)

@@ -14,7 +14,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.fleet.ranking import Place, doubt_of, head_of, step_of, tail_of
+from thermlog.fleet.ranking import Place, doubt_grade, group_place, step_of, tail_of
 from thermlog.words.estimates import Estimate
 from thermlog.words.tables import Floats, Ints
 
@@ -90,7 +90,7 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
     def places(self) -> list[Place]:
         """Place of every line in the list of work, as `ranking.place_of` has it."""
         steps, doubts = self.figures[:, 15].tolist(), self.figures[:, 16].tolist()
-        ends = [(head_of(common), tail_of(common)) for common in self.kinds]
+        ends = [(group_place(common), tail_of(common)) for common in self.kinds]
         each = zip(steps, doubts, self.unit, self.file, self.kind.tolist(), strict=True)
         return [
             (ends[kind][0], step, doubt, unit, file, ends[kind][1]) for step, doubt, unit, file, kind in each
@@ -145,7 +145,7 @@ def _figures(row: FleetRow) -> Iterator[float | None]:
         yield from (None, None, None) if one is None else (one.value, one.low, one.high)
     yield from (None, None) if found.marks_k is None else found.marks_k
     yield from (row.p_fault, row.p_drag, row.p_idle, None if row.hottest is None else row.hottest.degc)
-    yield from (step_of(row), doubt_of(row))
+    yield from (step_of(row), doubt_grade(row))
 
 
 def _common(row: FleetRow) -> FleetRow:

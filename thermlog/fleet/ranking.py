@@ -33,19 +33,19 @@ def by_drive(rows: Iterable[FleetRow]) -> list[tuple[FleetRow, ...]]:
     drives: dict[tuple[str, str, str | None], list[FleetRow]] = {}
     for row in rows:
         drives.setdefault(row.visit, []).append(row)
-    return [tuple(lines if len(lines) == 1 else sorted(lines, key=place_of)) for lines in drives.values()]
+    return [tuple(lines if len(lines) == 1 else sorted(lines, key=line_place)) for lines in drives.values()]
 
 
-def place_of(row: FleetRow) -> Place:
+def line_place(row: FleetRow) -> Place:
     """What a line is ranked by, the smallest first; of a drive its first line counts.
 
     What stops the vehicle, its group, then the least effect that the interval leaves, in steps of 5 K; then
     the surer ones, in three grades; then names, so that the order of the files does not matter.
     """
-    return head_of(row), step_of(row), doubt_of(row), row.unit, row.file, tail_of(row)
+    return group_place(row), step_of(row), doubt_grade(row), row.unit, row.file, tail_of(row)
 
 
-def head_of(row: FleetRow) -> tuple[int, ...]:
+def group_place(row: FleetRow) -> tuple[int, ...]:
     """What stops the vehicle, its group and verdict."""
     return _danger(row), GROUPS.index(row.group), not row.stops, _PLACE[row.finding.verdict]
 
@@ -89,7 +89,7 @@ def effect_k(row: FleetRow) -> float:
     return max(found)
 
 
-def doubt_of(row: FleetRow) -> int:
+def doubt_grade(row: FleetRow) -> int:
     """0 for what is sure, 1 for what is likelier than not, 2 for the rest."""
     p = max(row.p_drag or 0.0, row.p_idle or 0.0)
     return sum(p < grade for grade in _GRADES)

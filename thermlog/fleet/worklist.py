@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, overload
 from msgspec import Struct
 
 from thermlog.fleet.again import Again, again_of
-from thermlog.fleet.ranking import by_drive, place_of
+from thermlog.fleet.ranking import by_drive, line_place
 from thermlog.fleet.workrow import GROUPS, WorkGroup
 from thermlog.words.vehicle import unit_key
 
@@ -62,7 +62,7 @@ class Drives(Sequence[WorkDrive]):
     def __init__(self, rows: Iterable[FleetRow], quiet: Sequence[QuietRows] = ()) -> None:
         self._lines, self._quiet = by_drive(rows), quiet
         self._starts = [*accumulate(map(len, quiet), initial=len(self._lines))]
-        places = [place_of(lines[0]) for lines in self._lines]
+        places = [line_place(lines[0]) for lines in self._lines]
         for table in quiet:
             places += table.places()
         # of a hundred thousand drives, numbers alone

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import combinations, pairwise
 from pathlib import PurePath
 
-from thermlog.followup.outcomes import in_order
+from thermlog.followup.outcomes import logs_in_order
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.words.findings import Diagnosis
 from thermlog.words.moments import earlier, moment_s
@@ -16,7 +16,7 @@ from thermlog.words.reasontexts import reason_sentence
 _SAME_MOMENT_S = 60.0
 
 
-def notes_of(diagnoses: Sequence[Diagnosis]) -> list[str]:
+def comparison_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
     """What a reader of the comparison must know.
 
     Parameters
@@ -52,8 +52,8 @@ def _unnamed_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
 def _order_notes(diagnoses: Sequence[Diagnosis]) -> list[str]:
     """Drives of one vehicle that stand the wrong way round, or whose order no date tells."""
     notes = [
-        f"{in_order(one, other)}: the wrong way round; a drive made before the other proves nothing of it; "
-        "swap the logs, or name a later drive"
+        f"{logs_in_order(one, other)}: the wrong way round; a drive made before the other proves nothing of "
+        "it; swap the logs, or name a later drive"
         for one, other in combinations(diagnoses, 2)
         if earlier(other.taken_at, one.taken_at)
     ]

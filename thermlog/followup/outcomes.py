@@ -13,7 +13,7 @@ from thermlog.followup.besideothers import beside_others
 from thermlog.followup.readwell import too_thin
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
-from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh
+from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh_gap
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 from thermlog.words.moments import earlier
@@ -121,7 +121,7 @@ class _Axle(Struct, frozen=True, kw_only=True):
         return tuple(one for one in troubles if one.kind != "hub")
 
 
-def in_order(first: Diagnosis, second: Diagnosis) -> str:
+def logs_in_order(first: Diagnosis, second: Diagnosis) -> str:
     """Two logs as they were given, each with its date."""
     told = (f"{PurePath(one.log.file).name} of {one.taken_at}" for one in (first, second))
     return ", then ".join(told)
@@ -153,7 +153,9 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     if number > beside.after.axle_count:  # the last log does not know of it
         return "cannot_tell", (Reason(code="not_read", corners=(f"{number}L", f"{number}R")),)
     if beside.backwards and (axle.earlier or axle.now):
-        return "cannot_tell", (Reason(code="drives_backwards", quoted=in_order(beside.before, beside.after)),)
+        return "cannot_tell", (
+            Reason(code="drives_backwards", quoted=logs_in_order(beside.before, beside.after)),
+        )
     outcome, reasons = _repair(axle)
     fresh = axle.fresh
     if not fresh:
@@ -242,7 +244,7 @@ def _gap(axle: _Axle, odd: Trouble) -> _Said:
     # beside a brake that drags its mate does its part on both drives
     mate = mate_of(odd.corner) if odd.kind == "drag" else None
     share = heat_share(beside.before, beside.after, axle.number, beside.odd, mate=mate)
-    weighed = weigh(now, was, line_k, share)
+    weighed = weigh_gap(now, was, line_k, share)
     pair = (hot, mate_of(hot))
     reasons = (Reason(code=weighed.code, corners=pair, numbers=weighed.numbers),)
     still = axle.brakes(axle.still)

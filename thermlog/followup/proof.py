@@ -8,12 +8,12 @@ from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
-from thermlog.followup.order import notes_of
+from thermlog.followup.order import comparison_notes
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
-from thermlog.followup.stops import Stop, after_work, settling, stops_of
+from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
@@ -232,8 +232,8 @@ def compare_logs(
         axles=tuple(
             axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
         ),
-        next_check=_next([diagnoses[k] for k in drives.now], diagnoses, axles, settling(stops)),
-        notes=tuple(notes_of(diagnoses)),
+        next_check=_next([diagnoses[k] for k in drives.now], diagnoses, axles, stops_to_settle(stops)),
+        notes=tuple(comparison_notes(diagnoses)),
         stops=stops,
         drives=drives,
     )

@@ -183,7 +183,7 @@ def _read_now(one: Urgent, now: Sequence[Diagnosis]) -> float | None:
     return max(heights, default=None)
 
 
-def settling(stops: Iterable[Stop]) -> Reason | None:
+def stops_to_settle(stops: Iterable[Stop]) -> Reason | None:
     """What to do about what was held against the vehicle and is not settled; None where there is nothing."""
     left = [one for one in stops if not one.settled]
     if not left:

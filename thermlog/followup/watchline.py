@@ -33,7 +33,7 @@ class Weighed(Struct, frozen=True, kw_only=True):
     numbers: dict[str, float]
 
 
-def weigh(now: Estimate | None, was: Estimate | None, line_k: float, share_heat: float = 1.0) -> Weighed:
+def weigh_gap(now: Estimate | None, was: Estimate | None, line_k: float, share_heat: float = 1.0) -> Weighed:
     """Weigh the gap of the later drive.
 
     Parameters

@@ -12,7 +12,7 @@ from msgspec import Struct
 from thermlog.fleet.workrow import WorkGroup, group_by_answers
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.history.asking import in_parts
-from thermlog.history.rows import place_of
+from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
 from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import unit_key
@@ -157,7 +157,7 @@ def _drive_of(row: Row[Any]) -> StoredDrive:
         file=row.file,
         sha256=row.log_sha256,
         taken_at=row.taken_at,
-        when=place_of(row.walk_id, row.taken_s, row.stored_s),
+        when=walk_place(row.walk_id, row.taken_s, row.stored_s),
         verification=row.drive == "verification",
         group=group_by_answers({row.drag, row.idle, row.heat}, urgent=bool(row.urgent)),
     )

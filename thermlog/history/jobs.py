@@ -57,7 +57,7 @@ def job_row(record: JobRecord) -> dict[str, Any]:
     }
 
 
-def job_of(row: Mapping[str, Any]) -> KeptJob:
+def kept_job(row: Mapping[str, Any]) -> KeptJob:
     """A job from its row."""
     return KeptJob(
         parts=bool(row["parts"]),

@@ -136,7 +136,7 @@ def changes_between(before: Sequence[DriveSeen], after: Sequence[DriveSeen], bas
     )
 
 
-def learn(
+def learn_numbers(
     drives: Sequence[DriveSeen],
     finding: Mapping[str, str],
     policy: Policy,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from thermlog.history.asking import in_parts
-from thermlog.history.rows import place_of
+from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
 from thermlog.words.visits import AxleVisit, Past, PastVisit
 
@@ -161,7 +161,9 @@ def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
     return _Seen(
         unit=walk.unit,
         visit=PastVisit(
-            when=place_of(walk.walk_id, walk.taken_s, walk.stored_s), log_sha256=walk.log_sha256, axles=axles
+            when=walk_place(walk.walk_id, walk.taken_s, walk.stored_s),
+            log_sha256=walk.log_sha256,
+            axles=axles,
         ),
         braked=walk.drive != "coast",
     )

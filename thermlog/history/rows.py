@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Cells = dict[str, Any]
 
 
-def place_of(walk_id: int, taken_s: float | None, stored_s: float) -> tuple[float, int]:
+def walk_place(walk_id: int, taken_s: float | None, stored_s: float) -> tuple[float, int]:
     """Place of a walk among those of its unit: when it was read, else when it was stored [s]."""
     return (stored_s if taken_s is None else taken_s), walk_id
 
@@ -74,7 +74,7 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     @property
     def when(self) -> tuple[float, int]:
         """Place among the visits of its unit: when it was read, else when it was stored."""
-        return place_of(self.walk_id, self.taken_s, self.stored_s)
+        return walk_place(self.walk_id, self.taken_s, self.stored_s)
 
     @property
     def flagged(self) -> bool:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from thermlog.history.address import engine_of
 from thermlog.history.asking import in_parts
 from thermlog.history.filing import Dealt, dealt_with
-from thermlog.history.jobs import KeptJob, job_of, job_row
+from thermlog.history.jobs import KeptJob, job_row, kept_job
 from thermlog.history.recollection import Watermark, past_of, watermark_of
 from thermlog.history.rows import KeptVisit, axle_of, part_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
@@ -216,7 +216,7 @@ class History:
         wanted = select(jobs).order_by(jobs.c.opened_s, jobs.c.id)
         with self._connected() as connection:
             rows = _rows(connection, wanted if unit is None else wanted.where(jobs.c.unit == unit))
-        return [job_of(row) for row in rows]
+        return [kept_job(row) for row in rows]
 
     def watermark(self) -> Watermark:
         """How far the history goes at this moment."""

@@ -168,11 +168,11 @@ def trial_of(
     group, nodes = known
     heard = heard_of(evidence, group)
     weighing = Weighing(evidence=evidence, group=group, read=heard, change=change, nodes=nodes)
-    places = places_of(evidence, group, asked, change)
+    places = places_asked(evidence, group, asked, change)
     return Trial(gaps=gaps, group=group, places=places, scales=scales_of(weighing, places))
 
 
-def places_of(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
+def places_asked(evidence: Evidence, group: Group, asked: Bools, change: Change) -> Places:
     """Corners of a group that are asked about: bool array (cases, 2 * axles), all left ones first."""
     axles = len(group.axles)
     at, case = np.nonzero(asked.T)

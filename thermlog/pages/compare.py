@@ -17,7 +17,7 @@ from thermlog.reports.proofwords import (
     counting_names,
     log_names,
     stopped_lines,
-    urgent_lines,
+    urgent_cautions,
     why_lines,
 )
 from thermlog.reports.wording import difference_with_range, with_range
@@ -108,7 +108,7 @@ def compare_view(comparison: Comparison) -> CompareView:
         name=name_of(last),
         headline=in_both(lambda show: comparison_headline(comparison, names, show)),
         state=_state(comparison),
-        urgent=_lines(urgent_lines(comparison, "C"), urgent_lines(comparison, "F")),
+        urgent=_lines(urgent_cautions(comparison, "C"), urgent_cautions(comparison, "F")),
         stopped=_lines(stopped_lines(comparison, "C"), stopped_lines(comparison, "F")),
         drives=tuple(
             _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)

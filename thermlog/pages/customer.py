@@ -29,7 +29,7 @@ from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about_air, name_of
 from thermlog.reports.chartwords import degrees_text
-from thermlog.reports.summary import either_way, elsewhere, moving
+from thermlog.reports.summary import either_way, moving, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
 from thermlog.words.reasons import DRIVES
 from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
@@ -204,7 +204,7 @@ def _counted(corners: tuple[str, ...], told: Diagnosis, verb: str) -> str:
 def _facts(told: Diagnosis) -> tuple[Dual, ...]:
     """Temperatures of each brake that is named, beside its partner, or of both where both are."""
     named = named_corners(told)
-    if elsewhere(told):
+    if rests_on_other_drive(told):
         return (Dual(MEASURED_ELSEWHERE, MEASURED_ELSEWHERE),)
     lines, once = [], set()
     for corner in named:

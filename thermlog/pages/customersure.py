@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.pages.customerwords import ALL_WARM, LARGE, SMALL, SURE, WHY_OPEN, Gist
 from thermlog.reports.chartwords import SPOT_WORDS
-from thermlog.reports.summary import either_way, elsewhere, large_gap
+from thermlog.reports.summary import either_way, large_gap, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words
 from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words, mate_of, split_corner
@@ -96,7 +96,7 @@ def is_small(told: Diagnosis) -> bool:
     return (
         bool(named)
         and pairs
-        and not (large_gap(told) or elsewhere(told) or told.parts_above)
+        and not (large_gap(told) or rests_on_other_drive(told) or told.parts_above)
         and (not told.answers.heat.suspects and _gap_watched(told, named))
     )
 

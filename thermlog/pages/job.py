@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.advice.candidates import answer_words, title_of
+from thermlog.advice.candidates import answer_words, check_title
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import is_again
 from thermlog.pages.rendering import PageSetup, render
@@ -155,7 +155,7 @@ def _temp(degc: float) -> Dual:
 
 
 def _title(check: str) -> str:
-    known = title_of(check)
+    known = check_title(check)
     if known is None:
         return seen(check)
     return f"{known}, once more" if is_again(check) else known

@@ -119,10 +119,10 @@ def entries(address: str, *, below: bool = False) -> list[Located] | None:
 
 def is_pattern(address: str) -> bool:
     """True for an address that may stand for several."""
-    return any(sign in head_of(address) for sign in ("*" if _is_web(address) else "*?["))
+    return any(sign in address_head(address) for sign in ("*" if _is_web(address) else "*?["))
 
 
-def head_of(address: str) -> str:
+def address_head(address: str) -> str:
     """The part of an address that names something within its own file system."""
     return address if _is_web(address) else address.partition("::")[0]
 

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, shown
 from thermlog.reading.headings import Heading, plain_words
-from thermlog.reading.overrides import UNIT_WORDS, cure
+from thermlog.reading.overrides import UNIT_WORDS, override_cure
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, ReadOptions
 from thermlog.reading.scale import Asked, Temperatures
 from thermlog.reading.statements import Statements
@@ -163,7 +163,7 @@ def settle_air(asked: Asked, log_degc: float, *, line: int, column: str, value: 
     both = degc(option_degc, digits=None), degc(log_degc, digits=None)
     if "ambient" in asked.options.override:
         return [sentence("ambient {} taken from the option; the log states {}", *both)]
-    problem = sentence("--ambient says {}, and the log states {}; " + cure("ambient"), *both)
+    problem = sentence("--ambient says {}, and the log states {}; " + override_cure("ambient"), *both)
     raise LogRefusedError(
         problem, code="ambient_contradicted", file=asked.file, line=line, column=column, value=value
     )

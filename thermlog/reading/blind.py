@@ -69,7 +69,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                     spot=_spot(work, row) if code == "over_range" else None,
                 ),
             )
-    for entry, cells in strays(work):
+    for entry, cells in stray_rows(work):
         if _holds_figures(cells, work):
             yield None, _of_stray(work, entry, cells)
     yield from _unread(work)
@@ -169,7 +169,7 @@ def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield gap.row, Blind(code="no_value", line=gap.line, corner=work.codes.corner(code))
 
 
-def strays(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
+def stray_rows(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
     """Rows of another shape with their cells; where one wheel of the file is named its corner is entered."""
     found = []
     for entry, cells in zip(work.seen.set_aside, work.seen.strays, strict=True):
@@ -228,7 +228,7 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
         told = (sight for cell in written for sight in _told(work, cell))
         hot = entry.code == "over_range"  # "burning hot" is no flame
         yield from ((row, sight, entry.corner) for sight in told if not (hot and sight.code == "flame"))
-    for entry, cells in strays(work):
+    for entry, cells in stray_rows(work):
         both = _told(work, " ".join(cells)) or _told(work, ", ".join(cells))  # "smoked before", "not now"
         yield from ((None, sight, entry.corner) for sight in both)
 

@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.reading.cellwords import cell_words, joined
+from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
@@ -245,9 +245,9 @@ def _no_reading(text: str) -> Measured | None:
         return _none("too long for a temperature")
     if code := _mark_of(text):
         return _none(NO_TEMPERATURE[code], code)
-    if joined(text).startswith(cell_words().too_hot):
+    if bare_letters(text).startswith(cell_words().too_hot):
         return _none(_TOO_HOT, "over_range")
-    if felt := cell_words().by_hand.get(joined(text)):
+    if felt := cell_words().by_hand.get(bare_letters(text)):
         return _none(f"said to be {felt}, no figure; read it with the gun and write the figure", "by_hand")
     return _none(problem) if (problem := _no_plain_cell(text)) else None
 
@@ -274,7 +274,7 @@ def _mark_of(text: str) -> SetAsideCode | None:
     words, known = text, cell_words().no_temperature
     if text[-1] in "CFKcfk" and unit_word(text.rpartition(" ")[2]):  # "OL °C"
         words = text.rpartition(" ")[0]
-    code = known.get(joined(words)) if not words[:1].isdigit() else None
+    code = known.get(bare_letters(words)) if not words[:1].isdigit() else None
     return "under_range" if code == "over_range" and _BELOW_ZERO.match(text) else code
 
 

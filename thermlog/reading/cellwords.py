@@ -67,7 +67,7 @@ def cell_words() -> CellWords:
     )
 
 
-def joined(text: str) -> str:
+def bare_letters(text: str) -> str:
     """Letters and digits of a text alone, upper case, without accents.
 
     Examples

@@ -14,7 +14,7 @@ from thermlog.reading.air import (
     refuse_stated_no_air,
     stated_air,
 )
-from thermlog.reading.blind import beheld_by_case, blind_by_case, strays
+from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
@@ -30,7 +30,7 @@ from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
 from thermlog.reading.unweighed import unweighed_by_case
-from thermlog.reading.wheelcodes import places_named, wheel_codes
+from thermlog.reading.wheelcodes import corners_named, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import (
@@ -178,7 +178,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
         _beside(work, "emissivity", said.emissivity, 1.0),
         _beside(work, "distance", said.distance_m, work.asked.plan.metres),
     )
-    set_aside = (*(stray for stray, _ in strays(work)), *work.dropped.values())
+    set_aside = (*(stray for stray, _ in stray_rows(work)), *work.dropped.values())
     beheld, unweighed = beheld_by_case(work), unweighed_by_case(work)
     _note_unreadable(work)
     odd = [_odd(work, case) for case in range(len(work.keys))]
@@ -201,7 +201,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
                 seen=beheld,
                 unweighed=unweighed,
                 odd=odd,
-                places=places_named(work.codes, work.asked),
+                places=corners_named(work.codes, work.asked),
             ),
             beside,
         ),

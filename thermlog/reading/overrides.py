@@ -67,12 +67,12 @@ and --unit says F; leave out --unit, or add --override unit
     if "unit" in options.override:
         where = "" if other.line is None else f" in line {other.line}"
         return [f"--unit {options.unit} taken instead of {said}, which the log states{where}"]
-    problem = f"the log states {said}, and --unit says {options.unit}; {cure('unit')}"
+    problem = f"the log states {said}, and --unit says {options.unit}; {override_cure('unit')}"
     raise LogRefusedError(
         problem, code="unit_contradicted", file=file, line=other.line, column=other.column, value=other.value
     )
 
 
-def cure(name: Overridable) -> str:
+def override_cure(name: Overridable) -> str:
     """What to do where an option and the log differ."""
     return f"leave out --{name}, or add --override {name}"

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
 
-from thermlog.reading.addresses import entries, head_of, is_address, is_pattern, refuse_password
+from thermlog.reading.addresses import address_head, entries, is_address, is_pattern, refuse_password
 from thermlog.reading.rawtext import STANDARD_INPUT, read_bytes
 from thermlog.words.errors import LogRefusedError, TroubleCode
 
@@ -186,7 +186,7 @@ def _take_address(address: str, found: Expanded) -> None:
 
 def _logs_of(address: str, listed: Sequence[Located], found: Expanded) -> Iterator[str]:
     """Logs among what an address comes to; a folder that matches is looked through unless ``**`` does so."""
-    pattern = head_of(address) if is_pattern(address) else ""
+    pattern = address_head(address) if is_pattern(address) else ""
     whole = not pattern or pattern.rpartition("/")[2] in {"*", "**"}
     said = {part for part in pattern.split("/") if part.startswith(".")}
     for one in listed:

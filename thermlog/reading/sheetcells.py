@@ -67,7 +67,7 @@ def built_in_format(number: int) -> str:
     return _BUILT_IN.get(number, "")
 
 
-def shown_by(code: str) -> Shown:
+def format_shows(code: str) -> Shown:
     """Parts that a number format shows.
 
     Examples

@@ -70,7 +70,7 @@ def position_rules(asked: Asked) -> PositionRules:
     )
 
 
-def places_named(codes: WheelCodes, asked: Asked) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def corners_named(codes: WheelCodes, asked: Asked) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Corners that the options name by words, by the words of this file.
 
     Raises

@@ -14,7 +14,7 @@ from msgspec import Struct
 from thermlog.reading.cells import number
 from thermlog.reading.container import Container, Handlers, relations_of
 from thermlog.reading.dialect import Records
-from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, shown_by
+from thermlog.reading.sheetcells import NUMBER, Shown, built_in_format, cell_text, format_shows
 from thermlog.words.errors import LogRefusedError, TroubleCode
 from thermlog.words.regular import regular
 
@@ -89,7 +89,7 @@ class _Styles(Handlers):
             number = attributes.get("numFmtId", "0")
             code = self._own.get(number) or built_in_format(int(number) if number.isdecimal() else 0)
             if code not in self._known:
-                self._known[code] = shown_by(code)
+                self._known[code] = format_shows(code)
             self.shown.append(self._known[code])
 
     def end(self, name: str) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.words.policy import unit_of
+from thermlog.words.policy import policy_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -47,9 +47,8 @@ def policy_text(lesson: Lesson, base: str, made: str) -> str:
 def _line(one: Learned, made: str) -> str:
     source = f"learned from {one.count} {one.of}, {made}: {'; '.join(_said(one))}"
     value = float(f"{one.value:.4g}")
-    return (
-        f'{one.name} = {{ value = {value:g}, unit = "{unit_of(one.name)}", source = {json.dumps(source)} }}'
-    )
+    unit = policy_unit(one.name)
+    return f'{one.name} = {{ value = {value:g}, unit = "{unit}", source = {json.dumps(source)} }}'
 
 
 def _said(one: Learned) -> Iterator[str]:

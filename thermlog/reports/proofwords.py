@@ -96,7 +96,7 @@ def why_lines(axle: ComparedAxle, show: Show, axle_count: int | None) -> tuple[s
     return tuple(dict.fromkeys(map(str, said)))
 
 
-def urgent_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+def urgent_cautions(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """The cautions of what is urgent in the drives that count: one a code, and they come first there."""
     page = Page(unit=show, axle_count=comparison.axle_count)
     return tuple(

@@ -13,7 +13,7 @@ from thermlog.reports.proofwords import (
     log_names,
     next_steps,
     stopped_lines,
-    urgent_lines,
+    urgent_cautions,
     why_lines,
 )
 from thermlog.reports.report_csv import Cell, cells_of, csv_table
@@ -127,7 +127,7 @@ def _verdict_text(verdict: Verdict | None) -> str:
     return "not read" if verdict is None else VERDICT_WORDS[verdict]
 
 
-def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
+def proof_last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     """What is urgent, the finding, why, the last log's answers, what to do, and what it rests on."""
     comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
     return _last_lines(comparison, tuple(map(printable, log_names(comparison.diagnoses))), show)
@@ -136,7 +136,7 @@ def last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
 def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
     asked = [axle for axle in comparison.axles if axle.asked]
     return [
-        *(f"STOP      {printable(line)}" for line in urgent_lines(comparison, show)),
+        *(f"STOP      {printable(line)}" for line in urgent_cautions(comparison, show)),
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
         *(f"BEFORE    {printable(line)}" for line in stopped_lines(comparison, show)),
         *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),

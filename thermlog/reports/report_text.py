@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING, assert_never
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
-from thermlog.reports.summary import answer_lines, elsewhere, headline, not_driven, page_of, said_all
+from thermlog.reports.summary import (
+    answer_lines,
+    headline,
+    not_driven,
+    page_of,
+    rests_on_other_drive,
+    said_all,
+)
 from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
@@ -250,7 +257,7 @@ def _measured(diagnosis: Diagnosis, show: Show) -> str:
         more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
         here = f"{here}; for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}"
     kind = "with" if diagnosis.drive == "coast" else "without"
-    if not elsewhere(diagnosis):
+    if not rests_on_other_drive(diagnosis):
         return here
     return f"{here}; the finding rests on the drive {kind} braking"
 

@@ -192,7 +192,7 @@ def either_way(diagnosis: Diagnosis) -> bool:
     return first == idle.reasons[:1] and both <= set(first[0].corners)
 
 
-def elsewhere(diagnosis: Diagnosis) -> bool:
+def rests_on_other_drive(diagnosis: Diagnosis) -> bool:
     """True if what is said rests on the other drive of the vehicle, with braking or without."""
     reasons = (reason for one in diagnosis.answers.each[:2] if one.suspects for reason in one.reasons)
     codes = _BY_BRAKING if diagnosis.drive == "coast" else _BY_ROLLING

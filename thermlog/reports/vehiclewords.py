@@ -59,7 +59,7 @@ class CornerRow(Struct, frozen=True, kw_only=True):
         return f"{self.name}: {self.text}{band}"
 
 
-def rows_of(diagnosis: Diagnosis, show: Show, *, told: bool) -> tuple[CornerRow, ...]:
+def corner_rows(diagnosis: Diagnosis, show: Show, *, told: bool) -> tuple[CornerRow, ...]:
     """A row for every corner of the vehicle, from the front, left before right.
 
     Parameters

@@ -106,7 +106,7 @@ def difference_words(row: FleetRow, show: Show) -> str:
     return "" if gap is None else f"{difference_with_range(gap, show)} {degrees(show)}"
 
 
-def doubt_words(row: FleetRow) -> str:
+def probability_words(row: FleetRow) -> str:
     """Probability of what the line is about, in whole per cent; empty where it is about something else."""
     if row.stops or row.finding.verdict in {"even", "cannot_tell"} or row.part is not None or _of_hub(row):
         return ""
@@ -131,7 +131,7 @@ def measured_words(row: FleetRow, show: Show) -> str:
     parts = {
         "hottest": hottest_words(row, show),
         f"left - right{axle}": gap,
-        "probability": doubt_words(row),
+        "probability": probability_words(row),
     }
     return "; ".join(f"{name} {text}" for name, text in parts.items() if text)
 

@@ -10,8 +10,8 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.taking.clock import Stopwatch
-from thermlog.taking.doubts import ReadingDoubt, doubt_of, doubt_words
-from thermlog.taking.entries import Entry, EntryKind, cell_text
+from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
+from thermlog.taking.entries import Entry, EntryKind, typed_cell
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding
 from thermlog.taking.order import NextWheel, next_wheel
@@ -120,7 +120,7 @@ class Desk(Struct, kw_only=True):
         self.chosen = ""
         self.look()
         if said.kind == "reading":
-            self.doubt = doubt_of(entry, self.journal.walk, expected)
+            self.doubt = reading_doubt(entry, self.journal.walk, expected)
         return self._told(entry)
 
     def _told(self, entry: Entry) -> str:
@@ -148,7 +148,7 @@ class Desk(Struct, kw_only=True):
             return "kept" if word in _KEEP else ""
         if word in _AGAIN or ORDERS.get(word) == "undo":
             return f"{self._again(entry, first_key_s)}; read it again"
-        if cell_text(line) is not None:
+        if typed_cell(line) is not None:
             told = self._again(entry, first_key_s)
             return f"{told}\n{self.take(line, first_key_s)}"
         return self._moved(entry, named_wheel(line, corners=head.corners), first_key_s)

@@ -66,7 +66,7 @@ class ReadingDoubt(Struct, frozen=True, kw_only=True):
     would_be_degc: float
 
 
-def doubt_of(entry: Entry, walk: WalkInProgress, expected: Expected | None) -> ReadingDoubt | None:
+def reading_doubt(entry: Entry, walk: WalkInProgress, expected: Expected | None) -> ReadingDoubt | None:
     """What is odd about a reading of the walk; None where nothing is.
 
     Parameters

@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.reading.cells import number, shown
-from thermlog.reading.cellwords import cell_words, joined
+from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import WalkError
 from thermlog.words.units import Unit, to_degc
@@ -102,7 +102,7 @@ def _unfit(entry: Entry) -> Iterator[tuple[str, str, str]]:
 
 
 def _unfit_content(entry: Entry) -> Iterator[tuple[str, str, str]]:
-    if entry.measures and cell_text(entry.cell) != entry.cell:
+    if entry.measures and typed_cell(entry.cell) != entry.cell:
         yield "a reading", shown(entry.cell), "a number, or OL where the gun is beyond its range"
     if entry.kind == "seen" and (read_sights(entry.text).strange or not entry.text.strip()):
         yield "what was seen", shown(entry.text), SEEN_HINT.removeprefix("write ")
@@ -110,7 +110,7 @@ def _unfit_content(entry: Entry) -> Iterator[tuple[str, str, str]]:
         yield "a note", "", "some words"
 
 
-def cell_text(typed: str) -> str | None:
+def typed_cell(typed: str) -> str | None:
     """What was typed for a temperature, as a log holds it; None where it is neither a number nor such a word.
 
     Examples
@@ -121,5 +121,5 @@ def cell_text(typed: str) -> str | None:
     text = typed.strip()
     if _FIGURE.fullmatch(text):
         return text.replace(",", ".").replace("−", "-").removeprefix("+")
-    word = joined(text) if text.isprintable() else ""
+    word = bare_letters(text) if text.isprintable() else ""
     return word if word in cell_words().no_temperature else None

@@ -88,7 +88,7 @@ def next_wheel(walk: WalkInProgress, answers: Answers | None) -> NextWheel | Non
     return NextWheel(corner=chosen, why="decides", from_s=_not_before(walk, chosen, answers))
 
 
-def settled(answers: Answers) -> bool:
+def both_settled(answers: Answers) -> bool:
     """True where both questions, "drags?" and "works?", have a plain yes or no."""
     return all(one.answer in {"yes", "no"} for one in (answers.drag, answers.idle))
 

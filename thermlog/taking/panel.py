@@ -8,7 +8,7 @@ from thermlog.reading.cellwords import cell_words
 from thermlog.reports.summary import answer_lines, page_of, said, urgent_words
 from thermlog.reports.wording import SIGNS, Show, printable
 from thermlog.taking.live import steps
-from thermlog.taking.order import LAPS, settled
+from thermlog.taking.order import LAPS, both_settled
 from thermlog.taking.typed import keys_of
 from thermlog.words.findings import Urgent
 from thermlog.words.sentences import Page
@@ -40,7 +40,7 @@ def panel(desk: Desk, now_s: float) -> str:
     if mark is None:
         return f"{name} | not parked yet | type parked when the wheels stand\n"
     elapsed_s = now_s - mark.steady_s
-    lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept} | {air_words(walk, elapsed_s)}"]
+    lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept} | {air_wanted(walk, elapsed_s)}"]
     lines += _wheels(walk, elapsed_s, desk.next)
     lines += status_lines(desk.finding, walk, desk.next, elapsed_s)
     return "\n".join(lines) + "\n"
@@ -67,7 +67,7 @@ def status_lines(
         lines.append(f"{SIGNS['urgent']} STOP DRIVING: {words}. Keep clear; no water, no work at a wheel.")
     if told is not None:
         lines += answer_lines(told, show=show)[:2]
-        if settled(told.answers) and min(walk.counts().values()) >= LAPS:
+        if both_settled(told.answers) and min(walk.counts().values()) >= LAPS:
             lines.append("Both questions are answered; done ends the walk.")
     lines.append(next_words(proposed, walk, elapsed_s))
     if told is not None and min(walk.counts().values()) >= LAPS:
@@ -76,7 +76,7 @@ def status_lines(
     return [line for line in lines if line]
 
 
-def air_words(walk: WalkInProgress, elapsed_s: float) -> str:
+def air_wanted(walk: WalkInProgress, elapsed_s: float) -> str:
     """The air as last measured, or that it is wanted: at the start, and once more at the end."""
     airs = [one for one in walk.standing() if one.kind == "air"]
     if not airs:

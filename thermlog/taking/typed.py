@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from thermlog.reading.cornerwords import corner_of_word
 from thermlog.reading.positions.words import take_spot, tokens_of
-from thermlog.taking.entries import cell_text
+from thermlog.taking.entries import typed_cell
 from thermlog.words.errors import WalkError
 from thermlog.words.units import Unit, from_degc, to_degc
 from thermlog.words.vehicle import SPOTS, Spot
@@ -122,11 +122,11 @@ def _cell(text: str, unit: Unit) -> tuple[str | None, str]:
     found = _VALUE.fullmatch(text)
     if found is None:
         where, _, word = text.rpartition(" ")
-        return cell_text(word), where
+        return typed_cell(word), where
     typed: Unit = found["unit"].upper() or unit  # type: ignore[assignment]  # the pattern lets nothing else through
     value = found["value"].replace(",", ".").replace("−", "-")
     cell = value if typed == unit else f"{from_degc(to_degc(float(value), typed), unit):.1f}"
-    return cell_text(cell), found["where"].strip()
+    return typed_cell(cell), found["where"].strip()
 
 
 def _place(where: str, corners: Sequence[str]) -> tuple[str | None, Spot]:

@@ -226,7 +226,7 @@ class Policy(Struct, frozen=True, kw_only=True):
 NUMBERS = tuple(name for name in Policy.__struct_fields__ if name not in {"name", "sha256", "causes_found"})
 
 
-def unit_of(key: str) -> str:
+def policy_unit(key: str) -> str:
     """Unit that a policy number must be stated in.
 
     Examples
@@ -359,8 +359,8 @@ def _number(key: str, entry: object, where: str) -> float:
         msg = f"{where}: {key} needs {{ value = ..., unit = ..., source = ... }} and nothing else"
         raise PolicyError(msg)
     stated = record_of(entry, _Entry, policy_refusal(f"{where}: {key}"))
-    if stated.unit != unit_of(key):
-        msg = f'{where}: {key} is stated in "{stated.unit}"; it must be in "{unit_of(key)}"'
+    if stated.unit != policy_unit(key):
+        msg = f'{where}: {key} is stated in "{stated.unit}"; it must be in "{policy_unit(key)}"'
         raise PolicyError(msg)
     return stated.value
 

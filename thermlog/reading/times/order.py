@@ -33,7 +33,7 @@ class Ordered(Struct, frozen=True, kw_only=True):
     counted_down: bool = False
 
 
-def in_order(
+def ordered_times(
     times: Sequence[float], walk: Walk | None, *, countdown: bool = False, seconds: bool = False
 ) -> Ordered:
     """Times of a watch, in the order of the rows.

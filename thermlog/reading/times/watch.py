@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.times.cell import TimeCell
 from thermlog.reading.times.numbers import EPOCH, number_line
-from thermlog.reading.times.order import in_order
+from thermlog.reading.times.order import ordered_times
 from thermlog.reading.vocabulary import UNIT_NAMES
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def epoch_times(
 def watch_times(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
     """Times of a watch, in the order of the rows."""
     column.limit_walk(seconds)
-    ordered = in_order(
+    ordered = ordered_times(
         list(seconds.values()),
         column.walk,
         countdown=column.heading.countdown,
