@@ -77,7 +77,25 @@ def test_pairs_that_nobody_can_have_taken(times, wheels, pairs):
 def test_more_readings_than_anyone_takes(last_s, pairs):
     """Of one moment each two, no single step too fast: a second a reading before the last moment."""
     times = [0.0, 0.0, 1.4, last_s, last_s]
-    assert impossible_pace(times, walk(0, 1, 2, 2, 2)) == pairs
+    assert impossible_pace(times, walk(0, 0, 1, 1, 1)) == pairs
+
+
+@pytest.mark.parametrize(
+    ("times", "wheels", "pairs"),
+    [
+        ((0.0, 0.0, 1.0, 1.0, 240.0), (0, 1, 2, 3, 0), [(0, 3)]),  # doubled stamps: four wheels in a second
+        ((0.0, 1.0, 2.0, 3.0, 240.0), (0, 1, 2, 3, 0), [(0, 3)]),  # a wheel a second
+        ((0.0, 1.5, 3.0, 4.5, 240.0), (0, 1, 2, 3, 0), []),
+        ((0.0, 1.4, 2.8, 4.49, 240.0), (0, 1, 2, 3, 0), [(0, 3)]),
+        ((0.0, 0.0, 0.0, 3.0, 240.0), (0, 1, 2, 2, 0), []),  # three wheels at one moment are a row of a table
+        ((0.0, 1.4, 240.0), (0, 1, 0), []),  # two wheels of one axle, side by side
+        ((0.0, 0.0, 0.0, 4.0, 4.0, 4.0, 8.0), (0, 1, 2, 0, 1, 2, 0), []),
+        ((0.0, 0.0, 0.0, 2.9, 2.9, 2.9, 8.0), (0, 1, 2, 0, 1, 2, 0), [(0, 3)]),  # rounds three seconds apart
+    ],
+)
+def test_no_lap_is_walked_faster_than_its_wheels_are_read(times, wheels, pairs):
+    """A second and a half from wheel to wheel at the least, on average over a lap."""
+    assert impossible_pace(times, walk(*wheels)) == pairs
 
 
 def test_no_more_than_twenty_pairs_are_told():
@@ -89,13 +107,14 @@ def test_no_more_than_twenty_pairs_are_told():
 def test_what_is_plainly_possible_is_possible(times):
     """Property: the quick look never lets through what the whole look names."""
     if plainly_possible(times, LIMITS):
-        assert impossible_pace(times, walk(*range(len(times)))) == []
+        for wheels in (range(len(times)), (k % 4 for k in range(len(times)))):
+            assert impossible_pace(times, walk(*wheels)) == []
     assert plainly_possible([], LIMITS)
 
 
 @pytest.mark.parametrize(
     ("times", "possible"),
-    [((0.0, 1.0), True), ((0.0, 0.99), False), ((0.0, 1800.0), True), ((0.0, 1801.0), False), ((5.0,), True)],
+    [((0.0, 1.5), True), ((0.0, 1.49), False), ((0.0, 1800.0), True), ((0.0, 1801.0), False), ((5.0,), True)],
 )
 def test_quick_look_at_its_lines(times, possible):
     assert plainly_possible(times, LIMITS) is possible

@@ -279,7 +279,7 @@ def steps(
     [
         ("not_read", "read_unread"), ("one_side_read", "read_unread"), ("no_value", "read_unread"),
         ("under_range", "read_unread"), ("over_range", "clear_and_wait"), ("set_aside", "look_at_log"),
-        ("aside_hotter", "look_at_log"),
+        ("aside_hotter", "look_at_log"), ("stray_hotter", "read_again"),
         ("unknown_wheel", "name_wheel"), ("no_times", "write_times"), ("held", "release_hold"),
         ("rising", "wait_and_read"), ("no_ambient", "state_ambient"), ("no_brake_read", "read_unread"),
         ("single_reading", "read_again"), ("below_air", "check_ambient"),

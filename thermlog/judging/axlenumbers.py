@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from thermlog.fitting.fit import RISING, STANDING
 from thermlog.judging.digest import Digest
+from thermlog.judging.thrownout import Stray
 from thermlog.words.estimates import Estimate
 from thermlog.words.policy import Policy
 from thermlog.words.vehicle import mate_of
@@ -41,6 +42,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
         What the rise usually is, as earlier visits tell, in parts of what would be expected without them.
     hottest_degc, coldest_degc : float or None
         Hottest and coldest reading [°C].
+    stray : Stray or None
+        The hottest reading that was thrown out.
     """
 
     corner: str
@@ -60,6 +63,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     first_s: float | None = None
     hottest_degc: float | None = None
     coldest_degc: float | None = None
+    stray: Stray | None = None
 
     @property
     def single(self) -> bool:
@@ -165,6 +169,15 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         hotter_k, cooler_k = hot.rise_k / hot.usual, cold.rise_k / cold.usual
         return _past_marks(hotter_k - cooler_k - half_k, hotter_k, cooler_k, policy)
 
+    def far_stray(self, corner: str, policy: Policy) -> Stray | None:
+        """A reading thrown out of a side that would make a hot brake of it, past the watch marks, if true."""
+        side, mate = self.side(corner), self.side(mate_of(corner))
+        stray = side.stray
+        if stray is None or side.rise_k is None:
+            return None
+        beside_k = max(side.rise_k, mate.rise_k or 0.0)
+        return stray if _past_marks(stray.rise_k - beside_k, stray.rise_k, beside_k, policy) else None
+
     def stays_without_one_reading(self, policy: Policy) -> bool:
         """True if no single odd reading makes this gap.
 
@@ -254,4 +267,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         first_s=told.first_s[side][pair],
         hottest_degc=told.hottest_degc[side][pair],
         coldest_degc=told.coldest_degc[side][pair],
+        stray=told.strays.get((side, pair)),
     )

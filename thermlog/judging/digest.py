@@ -20,6 +20,7 @@ from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Usual
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.thrownout import Stray, hottest_strays
 from thermlog.judging.together import braked_cases, coast_cases, same_vehicle
 from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
@@ -41,9 +42,9 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     """Plain values; lists of two lists are left and right, one entry a pair.
 
     None stands where there is no number. `same_vehicle` are the cases of a case's vehicle where there are
-    several, `marks_k` gaps from which left against right is watched, and suspect, by difference and ratio
-    both, and `as_fahrenheit` the hotter side of a pair that would be as warm as the other if its readings
-    were in Fahrenheit.
+    several, `strays` the hottest reading that was thrown out of a side of a pair, `marks_k` gaps from which
+    left against right is watched, and suspect, by difference and ratio both, and `as_fahrenheit` the hotter
+    side of a pair that would be as warm as the other if its readings were in Fahrenheit.
     """
 
     first: list[int]
@@ -82,6 +83,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     hottest_degc: list[Numbers]
     coldest_degc: list[Numbers]
     left_out: dict[int, list[int]]
+    strays: dict[tuple[int, int], Stray]
     coast_case: list[int | None]
     braked_case: list[int | None]
     same_vehicle: dict[int, list[int]]
@@ -182,7 +184,8 @@ def digest(steps: Steps) -> Digest:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
         tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
-    least, most = _ends(steps)
+    shot_rise_k = at_common_k(steps.readings, pairs, fits, comparison)
+    least, most = _ends(pairs, shot_rise_k)
     coast = coast_cases(steps.readings.cases, across_logs=steps.across_logs)
 
     def sides(values: Floats, known: Bools = fitted) -> list[Numbers]:
@@ -239,6 +242,7 @@ def digest(steps: Steps) -> Digest:
         hottest_degc=_extreme(steps, np.maximum, -np.inf),
         coldest_degc=_extreme(steps, np.minimum, np.inf),
         left_out=_left_out(steps.readings, fits),
+        strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k),
         coast_case=coast,
         braked_case=braked_cases(coast),
         same_vehicle=same_vehicle(steps.readings.cases),
@@ -300,13 +304,12 @@ def _as_fahrenheit(steps: Steps, degc: Floats) -> list[int | None]:
     return found
 
 
-def _ends(steps: Steps) -> tuple[Floats, Floats]:
+def _ends(pairs: Pairs, rise_k: Floats) -> tuple[Floats, Floats]:
     """Lowest and highest reading of every series, brought to the common time: rises (2, pairs) [K]."""
-    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
-    rise = at_common_k(steps.readings, steps.pairs, steps.fits, steps.comparison)
-    low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
-    np.fmin.at(low, series, rise)
-    np.fmax.at(high, series, rise)
+    series = pairs.row_pair * 2 + pairs.row_side
+    low, high = (np.full(2 * pairs.count, limit) for limit in (np.inf, -np.inf))
+    np.fmin.at(low, series, rise_k)
+    np.fmax.at(high, series, rise_k)
     return low.reshape(-1, 2).T, high.reshape(-1, 2).T
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.axlenumbers import AxleNumbers
@@ -23,6 +23,7 @@ from thermlog.judging.reckoning import (
     unlike_cooling,
     unseen,
 )
+from thermlog.judging.sight import of_stray
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
 from thermlog.words.kinds import fault_kind
@@ -43,7 +44,9 @@ def drag_answer(facts: CaseFacts) -> Answer:
         or unlike_cooling(facts, p, cold=False)
         or unseen(facts, p)
         or _drag_hidden(facts, p)
-        or Answer(answer="no", p=p, reasons=(*no_difference(facts), *_stop_unknown(facts)))
+        or Answer(
+            answer="no", p=p, reasons=(*no_difference(facts), *_stop_unknown(facts), *_told_strays(facts))
+        )
     )
 
 
@@ -227,6 +230,14 @@ def _stop_unknown(facts: CaseFacts) -> tuple[Reason, ...]:
     if facts.coast or facts.case.parked_known or facts.warmest_k >= facts.policy.minimum_rise_k:
         return ()
     return (Reason(code="stop_unknown", numbers={"latest": facts.policy.latest_reading_s / 60.0}),)
+
+
+def _told_strays(facts: CaseFacts) -> Iterator[Reason]:
+    """Readings that would have made a hot brake, and that later ones of the same wheel contradict."""
+    for numbers in facts.axles.values():
+        for side in numbers.sides:
+            if (stray := numbers.far_stray(side.corner, facts.policy)) is not None:
+                yield of_stray(stray, numbers, side.corner)
 
 
 def _reads_low(facts: CaseFacts, corner: str) -> bool:

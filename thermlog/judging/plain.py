@@ -146,6 +146,7 @@ def _even_axles(judged: Judged) -> Bools:
     quiet &= ~np.array(judged.digest.unchanged, dtype=bool).reshape(2, -1).any(0)
     doubtful = np.array(judged.digest.in_doubt, dtype=bool).reshape(2, -1)
     quiet &= ~((judged.fits.used == 1) & doubtful).any(0)
+    quiet[[pair for _, pair in judged.digest.strays]] = False
     return quiet & _alike_cooling(judged)
 
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
+from thermlog.judging.thrownout import Stray
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case
@@ -139,7 +140,8 @@ def sight_of(
             reason = _unjudged(corner, axles.get(number), mine, spoils)
             if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
                 reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
-            if reason := reason or _hotter_aside(corner, axles.get(number), mine, policy):
+            reason = reason or _hotter_aside(corner, axles.get(number), mine, policy)
+            if reason := reason or _hotter_thrown_out(corner, axles.get(number), policy):
                 corners[corner] = reason
     corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
     unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]
@@ -334,6 +336,24 @@ def _hotter_aside(
     told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
     code: ReasonCode = "before_parked" if hottest.code == "before_parked" else "aside_hotter"
     return Reason(code=code, corners=(corner,), numbers=told, quoted=hottest.quoted)
+
+
+def _hotter_thrown_out(corner: str, numbers: AxleNumbers | None, policy: Policy) -> Reason | None:
+    """A reading off the curve of the others that would make a hot brake of it, and was not read again."""
+    stray = None if numbers is None else numbers.far_stray(corner, policy)
+    return (
+        None if numbers is None or stray is None or stray.contradicted else of_stray(stray, numbers, corner)
+    )
+
+
+def of_stray(stray: Stray, numbers: AxleNumbers, corner: str) -> Reason:
+    """That a reading was thrown out, and whether the wheel was read again since."""
+    told = {
+        "line": float(stray.line), "value_degc": stray.value_degc,
+        "above_k": stray.rise_k - (numbers.side(corner).rise_k or 0.0), "readings": float(stray.since),
+    }  # fmt: skip
+    code: ReasonCode = "stray_contradicted" if stray.contradicted else "stray_hotter"
+    return Reason(code=code, corners=(corner,), numbers=told)
 
 
 def _of_blind(one: Blind, corner: str) -> Reason:

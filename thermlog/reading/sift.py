@@ -14,6 +14,7 @@ from thermlog.reading.aimed import aim_by_remarks
 from thermlog.reading.cells import shown
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import temp_name
+from thermlog.reading.sharedtimes import note_shared_times
 from thermlog.reading.sifting import CaseKey, Sifting
 from thermlog.reading.statements import drive_word
 from thermlog.reading.takenback import take_back
@@ -47,6 +48,7 @@ def sift(work: Sifting) -> None:
         aim_by_remarks(work)
     _times(work)
     _repeats(work)
+    note_shared_times(work)
 
 
 # ---- cells and wheels -----------------------------------------------------------------------------------

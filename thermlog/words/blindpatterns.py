@@ -71,6 +71,18 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "may be true",
         "a reading set aside was hotter than what else was read there: it may be true",
     ),
+    "stray_hotter": (
+        "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and nothing read "
+        "since says that it missed: it may be true",
+        "a reading lies far above the others of its wheel, and nothing read since says that it missed: it "
+        "may be true",
+    ),
+    "stray_contradicted": (
+        "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and what was read "
+        "after it says nothing of the kind: it does not count",
+        "a reading lies far above the others of its wheel; later ones say nothing of the kind: it does not "
+        "count",
+    ),
     "before_parked": (
         'line {line}: {value_degc} at {corner} was read at "{quoted}", before the parked moment stated: '
         "one of the two is wrong",

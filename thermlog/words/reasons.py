@@ -23,6 +23,7 @@ WhyCode: TypeAlias = Literal[
     "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
+    "stray_hotter", "stray_contradicted",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from operator import sub
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from msgspec import Struct, field
@@ -14,11 +14,13 @@ from thermlog.words.policy import ReadingLimits, usual_limits
 from thermlog.words.tables import Bools, Floats, Ints
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 LONG_PAUSE_S = 1800.0  # nobody waits so long between two laps without a reason; common practice, no source
 _FEW = 3  # readings below which nothing is said
 _MOST_PAIRS = 20
+
+_Rows: TypeAlias = tuple[int, int]
 
 
 class Walk(Struct, frozen=True, kw_only=True, eq=False):
@@ -81,19 +83,24 @@ def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
 
 
 def _laps(times_s: Sequence[float], walk: Walk | None) -> Iterator[list[float]]:
-    """Moments of each lap: a new one begins where a wheel is read again."""
+    """Moments of each lap, each once."""
     order = sorted(range(len(times_s)), key=lambda row: times_s[row])
     wheels = list(range(len(times_s))) if walk is None else walk.wheels.tolist()
-    lap: list[float] = []
+    for lap in _lap_rows(times_s, wheels, order):
+        yield list(dict.fromkeys(times_s[row] for row in lap))
+
+
+def _lap_rows(times_s: Sequence[float], wheels: Sequence[int], order: Sequence[int]) -> Iterator[list[int]]:
+    """Rows of each lap, in order of time: a new one begins where a wheel is read again."""
+    lap: list[int] = []
     seen: dict[int, float] = {}
     for row in order:
-        wheel, time = wheels[row], times_s[row]
-        if seen.get(wheel, time) < time:
+        wheel, time_s = wheels[row], times_s[row]
+        if seen.get(wheel, time_s) < time_s:
             yield lap
             lap, seen = [], {}
-        seen.setdefault(wheel, time)
-        if not lap or lap[-1] < time:
-            lap.append(time)
+        seen.setdefault(wheel, time_s)
+        lap.append(row)
     if lap:
         yield lap
 
@@ -111,7 +118,7 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
     -------
     list of (int, int)
         Rows of two wheels read closer together than `fastest_gap_s` and not at one moment, and of the ends
-        of laps longer than `slowest_lap_s`.
+        of laps longer than `slowest_lap_s`, or of more wheels than anyone reads in their time.
 
     Examples
     --------
@@ -126,10 +133,15 @@ def impossible_pace(times_s: Sequence[float], walk: Walk) -> list[tuple[int, int
     steps = np.diff(times[order])
     fast = (steps > 0.0) & (steps < limits.fastest_gap_s) & (np.diff(wheels[order]) != 0)
     found = [(int(order[k]), int(order[k + 1])) for k in np.flatnonzero(fast)[:_MOST_PAIRS].tolist()]
-    if _may_be_long(times, wheels, limits.slowest_lap_s):
-        found += _long_laps(times.tolist(), wheels.tolist(), order.tolist(), limits.slowest_lap_s)
+    long = _may_be_long(times, wheels, limits.slowest_lap_s)
+    hurried = _may_be_hurried(times[order], wheels, limits.fastest_mean_gap_s)
+    laps = list(_lap_rows(times.tolist(), wheels.tolist(), order.tolist())) if long or hurried else []
+    if long:
+        found += _long_laps(laps, times.tolist(), limits.slowest_lap_s)
     if not found and _too_many(times, limits.fastest_gap_s):
         found.append((int(order[0]), int(order[-1])))
+    if not found and hurried:
+        found += _hurried_laps(laps, times.tolist(), wheels.tolist(), limits.fastest_mean_gap_s)
     return found[:_MOST_PAIRS]
 
 
@@ -145,7 +157,7 @@ def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
     if not rising_s:
         return True
     steps = map(sub, rising_s[1:], rising_s)
-    fastest_s = limits.fastest_gap_s
+    fastest_s = max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
     in_one_lap = rising_s[-1] - rising_s[0] <= limits.slowest_lap_s
     return in_one_lap and min(steps, default=fastest_s) >= fastest_s
 
@@ -154,7 +166,8 @@ def plainly_walked(rising_s: Floats, limits: ReadingLimits) -> Bools:
     """`plainly_possible` of many logs, a row each; False as well for times that do not rise."""
     steps = np.diff(rising_s, axis=1)
     in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= min(limits.slowest_lap_s, LONG_PAUSE_S)
-    rising, slow = (steps > 0.0).all(1), (steps >= limits.fastest_gap_s).all(1)
+    fastest_s = max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
+    rising, slow = (steps > 0.0).all(1), (steps >= fastest_s).all(1)
     return in_one_lap & rising & slow
 
 
@@ -170,24 +183,9 @@ def _may_be_long(times: Floats, wheels: Ints, slowest_lap_s: float) -> bool:
     return bool(gaps.max(initial=0.0) > slowest_lap_s or last - float(ends.min()) > slowest_lap_s)
 
 
-def _long_laps(
-    times: list[float], wheels: list[int], order: list[int], slowest_lap_s: float
-) -> list[tuple[int, int]]:
+def _long_laps(laps: Iterable[list[int]], times: Sequence[float], slowest_lap_s: float) -> Iterator[_Rows]:
     """First and last reading of each lap that takes too long."""
-    found = []
-    first, before = order[0], order[0]
-    seen: dict[int, float] = {}
-    for row in order:
-        wheel = wheels[row]
-        if seen.get(wheel, times[row]) < times[row]:
-            if times[before] - times[first] > slowest_lap_s:
-                found.append((first, before))
-            first, seen = row, {}
-        seen.setdefault(wheel, times[row])
-        before = row
-    if times[before] - times[first] > slowest_lap_s:
-        found.append((first, before))
-    return found
+    return ((lap[0], lap[-1]) for lap in laps if times[lap[-1]] - times[lap[0]] > slowest_lap_s)
 
 
 def _too_many(times: Floats, fastest_gap_s: float) -> bool:
@@ -195,3 +193,29 @@ def _too_many(times: Floats, fastest_gap_s: float) -> bool:
     first, last = float(times.min()), float(times.max())
     before_last = int((times < last).sum())
     return first < last and times.size > _FEW and last - first < fastest_gap_s * before_last
+
+
+def _may_be_hurried(rising_s: Floats, wheels: Ints, fastest_mean_s: float) -> bool:
+    """False if every step takes a person's time, or all readings are of one moment or of two wheels."""
+    if rising_s[0] == rising_s[-1] or np.unique(wheels).size < _FEW:
+        return False
+    return bool((np.diff(rising_s) < fastest_mean_s).any())
+
+
+def _hurried_laps(
+    laps: Sequence[list[int]], times: Sequence[float], wheels: Sequence[int], fastest_mean_s: float
+) -> Iterator[_Rows]:
+    """First and last reading of each lap of several wheels that takes, or lasts, less than anyone needs.
+
+    Where all wheels of a lap share one moment it is that of the lap, and the next one begins no sooner than
+    they are read.
+    """
+    for lap, after in zip_longest(laps, laps[1:]):
+        count = len({wheels[row] for row in lap})
+        span_s, least_s = times[lap[-1]] - times[lap[0]], fastest_mean_s * (count - 1)
+        if count < _FEW:
+            continue
+        if 0.0 < span_s < least_s:
+            yield lap[0], lap[-1]
+        elif after and times[after[0]] - times[lap[0]] < least_s:
+            yield lap[0], after[0]

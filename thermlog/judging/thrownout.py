@@ -1,0 +1,83 @@
+"""Readings that were thrown out for lying off the curve of the others: the hottest of each brake.
+
+What lies far above the others may be a shot at something else, and may be true. Nothing is cleared beside it
+before the wheel was read again; where it was, and the curve held, that is said.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from msgspec import Struct
+
+from thermlog.fitting.fit import Fits
+from thermlog.fitting.pairs import Pairs
+from thermlog.fitting.stack import STRAY, VOTES
+from thermlog.words.tables import Floats, Readings
+
+# Readings on the curve after it, or one after it of so many: judgement, common practice, no source.
+_READ_AGAIN, _AGREEING = 2, 3
+
+
+class Stray(Struct, frozen=True, kw_only=True):
+    """Hottest reading of a series that does not vote because it lies off the curve of the others.
+
+    Attributes
+    ----------
+    line : int
+    value_degc : float
+        Indicated [°C].
+    rise_k : float
+        Brought to the common time along the curve of the others [K].
+    since, votes : int
+        Readings that vote and were taken after it; all that vote.
+    """
+
+    line: int
+    value_degc: float
+    rise_k: float
+    since: int
+    votes: int
+
+    @property
+    def contradicted(self) -> bool:
+        """True if the wheel was read again after it and the curve held: no brake comes down to it so soon."""
+        return self.since >= _READ_AGAIN or (self.since > 0 and self.votes >= _AGREEING)
+
+
+def hottest_strays(
+    readings: Readings, pairs: Pairs, fits: Fits, rise_k: Floats
+) -> dict[tuple[int, int], Stray]:
+    """The hottest thrown-out reading of every side of every pair that has one.
+
+    Parameters
+    ----------
+    readings : Readings
+    pairs : Pairs
+    fits : Fits
+    rise_k : float array (rows,)
+        Of every reading at the common time; NaN where it has no curve.
+
+    Returns
+    -------
+    dict of (side, pair) to Stray
+    """
+    found: dict[tuple[int, int], Stray] = {}
+    for row in np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k)).tolist():
+        place = (int(pairs.row_side[row]), int(pairs.row_pair[row]))
+        known = found.get(place)
+        if known is None or rise_k[row] > known.rise_k:
+            found[place] = _stray(readings, pairs, fits, row, float(rise_k[row]))
+    return found
+
+
+def _stray(readings: Readings, pairs: Pairs, fits: Fits, row: int, rise_k: float) -> Stray:
+    voting = (pairs.row_pair == pairs.row_pair[row]) & (pairs.row_side == pairs.row_side[row])
+    voting &= fits.left_out == VOTES
+    later = voting & (readings.elapsed_s > readings.elapsed_s[row])
+    return Stray(
+        line=int(readings.line[row]),
+        value_degc=float(readings.indicated_degc[row]),
+        rise_k=rise_k,
+        since=int(later.sum()),
+        votes=int(voting.sum()),
+    )
