@@ -50,7 +50,7 @@ def test_words_that_stop_a_vehicle(thermlog, tmp_path, remark, code):
 
 
 @pytest.mark.parametrize(
-    "remark", ["pinging and hissing", "not smoking now but did", "pulls left", "Bremse quietscht"]
+    "remark", ["pinging and ticking", "not smoking now but did", "rattles over bumps", "Bremse quietscht"]
 )
 def test_a_remark_nobody_understands_is_named_wherever_answers_are_read(thermlog, tmp_path, remark):
     text = log(remark)
@@ -84,11 +84,11 @@ def test_work_and_words_of_other_meaning_stop_nothing(thermlog, tmp_path, remark
 def test_a_remark_in_the_header_and_one_said_twice(thermlog, tmp_path):
     head, *rows = log("squeals").removeprefix(HEAD).splitlines()
     rows = [f"{row}Squeals " if row.startswith("14:10:20,LR") else row for row in rows]
-    text = HEAD + "# remark: pedal soft\n" + "\n".join([head, *rows]) + "\n"
+    text = HEAD + "# remark: pedal creaks\n" + "\n".join([head, *rows]) + "\n"
     told = json.loads(checked(thermlog, tmp_path, text, "--format", "json").out)
 
     assert sorted((one["text"], one["corner"]) for one in told["unweighed"]) == [
-        ("remark: pedal soft", None),
+        ("remark: pedal creaks", None),
         ("squeals", "2L"),
     ]
 

@@ -27,7 +27,7 @@ WALK = (
 def depot(thermlog):  # noqa: ARG001 (it makes the folder)
     Path("d").mkdir()
     for name, notes in {
-        "plain": ("", ""), "one": ("pinging by itself", ""), "two": ("pulls a bit", "clonk over bumps"),
+        "plain": ("", ""), "one": ("pinging by itself", ""), "two": ("squeaks a bit", "clonk over bumps"),
         "hot": ("odd noise", ""),
     }.items():  # fmt: skip
         text = WALK.format(*notes)

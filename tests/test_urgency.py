@@ -98,7 +98,15 @@ def test_hub_differences_count_from_the_policys_marks_where_they_are_likely_true
     assert urgent_lines(HotSpots(hubs=(hub,), readings=(read,)), (), POLICY)[0].value_degc == 88.0
 
 
-@pytest.mark.parametrize("code", get_args(SeenCode))
+OPEN_ONLY = {"abs_lamp", "pull_left", "pull_right", "pull"}
+
+
+@pytest.mark.parametrize("code", sorted(OPEN_ONLY))
+def test_a_pull_and_the_lamp_of_the_abs_stop_nothing(code):
+    assert urgent_lines(spots(("brake", 15.0)), (Seen(code=code),), POLICY) == ()
+
+
+@pytest.mark.parametrize("code", sorted(set(get_args(SeenCode)) - OPEN_ONLY))
 def test_what_was_seen_is_urgent_however_cold_the_readings(code):
     (found,) = urgent_lines(spots(("brake", 15.0)), (Seen(code=code, corner="2L"),), POLICY)
     assert (found.code, found.corner, found.value_degc, found.limit_degc) == (code, "2L", None, None)

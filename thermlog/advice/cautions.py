@@ -37,6 +37,13 @@ _URGENT: dict[UrgentCode, str] = {
     "sparks": "Sparks{1}: stop driving; metal runs on metal, and can set fire to what is near.",
     "grease": "Grease thrown out{1}: stop driving; a bearing without it can seize or lose the wheel.",
     "locked": "A wheel that locks{1}: stop driving; it is not moved until it is known what holds it.",
+    "pedal": (
+        "The pedal is soft, long or sinks: stop driving; a circuit may be lost, and the next press may find "
+        "nothing."
+    ),
+    "air_loss": "Air hisses or is lost{1}: stop driving; what is lost there is lost to the brakes.",
+    "brake_lamp": "The brake lamp is lit: stop driving until fluid, parking brake and air are looked at.",
+    "grind": "Grinding{1}: stop driving; linings may be down to the metal, or a bearing is breaking up.",
     "leak": "Fluid comes out{1}: stop driving; what is lost there is lost to the brakes.",
     "steam": "Steam{1}: stop driving until a person has found what is so hot; keep clear until it cooled.",
     "smell": "A smell of burning{1}: stop driving until a person has found where it comes from.",

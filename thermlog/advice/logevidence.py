@@ -11,7 +11,7 @@ from thermlog.words.kinds import FaultKind, fault_kind
 from thermlog.words.parts import PartAbove
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import Drive
+from thermlog.words.tables import Drive, SeenCode
 from thermlog.words.vehicle import RAISABLE, Vehicle, split_corner
 
 
@@ -30,6 +30,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
         something forbids it.
     urgent : tuple of Urgent
         From `urgency.urgent_lines`; while any stands, nobody works at a wheel and nobody drives.
+    seen : tuple of SeenCode
+        What was seen or noticed, whether it stops the vehicle or not.
     vehicle : Vehicle
     drive : Drive or None
         The drive that was read.
@@ -56,6 +58,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     corners: tuple[str, ...]
     answers: Answers
     urgent: tuple[Urgent, ...] = ()
+    seen: tuple[SeenCode, ...] = ()
     vehicle: Vehicle
     drive: Drive | None
     policy: Policy

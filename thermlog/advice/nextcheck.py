@@ -11,7 +11,7 @@ from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.telling import as_check, is_warm, telling_check
-from thermlog.advice.urgency import HUB_CODES, SEEN_CODES, has_fluid
+from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, SEEN_CODES, has_fluid
 from thermlog.advice.watched import parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
@@ -22,7 +22,9 @@ from thermlog.words.urgentwords import seen_words
 from thermlog.words.vehicle import HUB_SPOT, Spot, is_diagonal, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
-_NOBODY_NEAR = frozenset(SEEN_CODES) - {"smell"}  # a smell alone may be looked for, once it has cooled
+_NOBODY_NEAR = (
+    frozenset(SEEN_CODES) - LOOKED_INTO - {"smell"}
+)  # a smell alone may be looked for, once it has cooled
 _SUPPLIES = "The log cannot tell; this supplies what is missing."
 _WHY: dict[ReasonCode, str] = {
     "clear_and_wait": "Above an urgent line no check is worth the danger: first it cools.",
@@ -41,6 +43,10 @@ _WHY: dict[ReasonCode, str] = {
 }
 _HUB_SAFETY = (
     "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
+)
+_LOST = "A soft pedal, lost air or a lit brake lamp says that the brakes may fail, whatever their heat says."
+_GRINDS = (
+    "Metal on metal is linings at their end, something caught, or a bearing: a turn by hand tells which."
 )
 _SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check"})
 _COOLS = "nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
@@ -86,7 +92,8 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     -------
     NextCheck
         ``id`` is a `DoCode` or the name of a question in ``checks.toml``. Above any urgent line always
-        ``clear_and_wait``. A brake called, or watched, below the stated air is read again first.
+        ``clear_and_wait``, or, where only a pedal, air, a lamp or a noise stops it, a look at that. A brake
+        called, or watched, below the stated air is read again first.
         Of several suspects that are called it is asked at the severest, and names the others.
         From ``no_drive_degc`` on nobody drives, touches or goes near a wheel: ``cool_and_turn`` or
         ``static_check``, or what the gun, the driver or the log tells meanwhile; all say that it cools first.
@@ -96,7 +103,8 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
-        return clear_and_wait(evidence)
+        looked_into = all(one.code in LOOKED_INTO for one in evidence.urgent)
+        return _looked_into(evidence) if looked_into else clear_and_wait(evidence)
     first, *others = suspects_apart(evidence)
     check = _chosen(first, suspects)
     if is_too_hot(first):
@@ -126,6 +134,17 @@ def clear_and_wait(evidence: LogEvidence) -> NextCheck:
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
     return _clear_of_hubs(check, tuple(hubs))
+
+
+def _looked_into(evidence: LogEvidence) -> NextCheck:
+    """What stops the vehicle is looked into where it stands: nothing of it burns or bursts."""
+    lost = next((one.code for one in evidence.urgent if one.code != "grind"), None)
+    if lost is not None:
+        check = _do(Reason(code="check_supply", quoted=seen_words(lost)), evidence, why=_LOST)
+    else:
+        corners = tuple(dict.fromkeys(one.corner for one in evidence.urgent if one.corner is not None))
+        check = _do(Reason(code="cool_and_turn", corners=corners), evidence, why=_GRINDS)
+    return _while_hot(check, evidence) if is_too_hot(evidence) else check
 
 
 def _clear_of_hubs(check: NextCheck, hubs: tuple[str, ...]) -> NextCheck:

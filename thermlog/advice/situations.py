@@ -19,6 +19,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.kinds import CORNER_HOT
 from thermlog.words.policy import CausesFound
+from thermlog.words.tables import PULLS
 from thermlog.words.vehicle import TRAILING, Axle, Split, Vehicle, WeightClass, split_corner
 
 
@@ -200,6 +201,9 @@ def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
         "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
         "face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
         "hub": _hub(evidence),
+        "pull": _pull(evidence),
+        "pedal": "spongy_or_low" if "pedal" in evidence.seen else None,
+        "air": "falls" if "air_loss" in evidence.seen else None,
     }
     table = evidence_table()
     return tuple((table.named(role), answer) for role, answer in found.items() if answer)
@@ -220,6 +224,17 @@ def _sign(evidence: LogEvidence) -> str | None:
             return None
         case _:
             assert_never(sign)
+
+
+def _pull(evidence: LogEvidence) -> str | None:
+    """What a stated pull says of one suspect; towards a hot one it is still asked: braking or rolling."""
+    sign, sides = evidence.fault.sign, {corner[-1] for corner in evidence.corners}
+    towards = {PULLS[code] in sides for code in evidence.seen if PULLS.get(code) is not None}
+    if len(sides) != 1 or len(towards) != 1 or evidence.open_side or sign not in {"hot", "cold"}:
+        return None
+    if towards == {False}:
+        return "away_from_suspect_when_braking"
+    return "to_suspect_when_braking" if sign == "cold" else None
 
 
 def _face(difference_k: float | None) -> str | None:

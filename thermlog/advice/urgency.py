@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import Literal, cast
 
 from msgspec import Struct
 
@@ -15,11 +15,15 @@ from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAIL
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
     "flame", "smoke", "glow", "burst", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot",
-    "grease", "locked", "leak", "hub_over_brake", "hub_over_mate", "caliper_hot", "steam", "smell",
+    "grease", "locked", "leak", "pedal", "air_loss", "brake_lamp", "grind", "hub_over_brake",
+    "hub_over_mate", "caliper_hot", "steam", "smell",
 )  # fmt: skip
 SEEN_CODES: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "burst", "sparks", "grease", "locked", "leak", "steam", "smell",
+    "flame", "smoke", "glow", "burst", "sparks", "grease", "locked", "leak", "steam", "smell", "pedal",
+    "air_loss", "brake_lamp", "grind",
 )  # fmt: skip
+# What stops the vehicle until somebody has looked, and needs no distance and no waiting.
+LOOKED_INTO: frozenset[UrgentCode] = frozenset({"pedal", "air_loss", "brake_lamp", "grind"})
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"
@@ -142,7 +146,11 @@ def _excess_k(one: Urgent) -> float:
 
 
 def _seen(seen: Sequence[Seen]) -> Iterable[Urgent]:
-    return (Urgent(code=one.code, corner=one.corner) for one in seen)
+    """What of it stops the vehicle; a pull and the ABS lamp keep questions open instead."""
+    for one in seen:
+        code = cast("UrgentCode", one.code)
+        if code in SEEN_CODES:
+            yield Urgent(code=code, corner=one.corner)
 
 
 def _over_range(spots: HotSpots, passed: Sequence[Urgent]) -> Iterable[Urgent]:

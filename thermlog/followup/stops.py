@@ -20,7 +20,9 @@ from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
-_BY_NONE = frozenset({"over_range", "leak"})  # no drag that is gone explains these
+_BY_NONE = frozenset(
+    {"over_range", "leak", "pedal", "air_loss", "brake_lamp"}
+)  # no drag that is gone explains these
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 # What is left to do, the most dangerous first.

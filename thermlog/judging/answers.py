@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from thermlog.judging.complaints import beside_complaints
 from thermlog.judging.drag_answer import drag_answer, found_cold
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import air_reasons, idle_answer
@@ -44,6 +45,8 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
         stays = _with_whole_heat(drag_answer(coast), _heat(coast))
         drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
+    noticed = (facts, *([] if coast is None else [coast]))
+    drag, idle = beside_complaints(noticed, drag, hot=True), beside_complaints(noticed, idle, hot=False)
     return Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
 
 

@@ -82,6 +82,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
         corners=corners,
         answers=found.answers,
         urgent=found.urgent,
+        seen=tuple(dict.fromkeys(one.code for one in found.seen)),
         vehicle=found.description,
         drive=found.drive,
         policy=policy,

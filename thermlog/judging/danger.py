@@ -6,7 +6,14 @@ from collections.abc import Iterator, Mapping
 
 from thermlog.advice.doing import doing
 from thermlog.advice.logevidence import has_strong_gap
-from thermlog.advice.urgency import HotSpots, HottestReading, HubDifference, has_fluid, urgent_lines
+from thermlog.advice.urgency import (
+    LOOKED_INTO,
+    HotSpots,
+    HottestReading,
+    HubDifference,
+    has_fluid,
+    urgent_lines,
+)
 from thermlog.correcting.correct import ONE_SIDE
 from thermlog.judging.decides import Danger
 from thermlog.judging.hubs import HubNumbers
@@ -59,7 +66,9 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
     hot |= any(one.code in {"over_range", "unread_sight"} for one in judged.readings.cases[k].blind)
-    return Danger(urgent=bool(urgent), no_drive=hot or has_strong_gap(answers, judged.policies[k]))
+    distance = any(one.code not in LOOKED_INTO for one in urgent)
+    no_drive = hot or bool(urgent) or has_strong_gap(answers, judged.policies[k])
+    return Danger(urgent=distance, no_drive=no_drive)
 
 
 def hottest_brake_degc(judged: Judged, k: int) -> float | None:

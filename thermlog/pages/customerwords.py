@@ -111,10 +111,12 @@ _BEARING = (
 )
 _BOIL = "A brake is so hot that its fluid can boil. The pedal then sinks and the brakes may not work."
 _NOTICED = "What was noticed can come from a part that is failing. It must be found before the vehicle moves."
+_PRESSURE = "The brakes may be losing what works them. They may fail at the next press."
 _MEANS_OF: dict[UrgentCode, str] = {
     "hub_hot": _BEARING, "hub_over_mate": _BEARING, "hub_over_brake": _BEARING, "caliper_hot": _BOIL,
     "grease": _NOTICED, "steam": _NOTICED, "smell": _NOTICED, "sparks": _NOTICED, "burst": _NOTICED,
-    "leak": _NOTICED, "locked": _NOTICED,
+    "leak": _NOTICED, "locked": _NOTICED, "grind": _NOTICED,
+    "pedal": _PRESSURE, "air_loss": _PRESSURE, "brake_lamp": _PRESSURE,
 }  # fmt: skip
 _HUBS: dict[UrgentCode, str] = {
     "hub_over_mate": "the wheel hub at {} is far warmer than the one on the other side",

@@ -32,6 +32,17 @@ def tells_sight(text: str) -> bool:
     return bool(told_sights(text)) and _key_of(text) not in _NAMES
 
 
+def said_of_remark(text: str) -> str:
+    """What a remark says, without the key of its comment.
+
+    Examples
+    --------
+    >>> said_of_remark("remark: no smoke"), said_of_remark("smoke: none")
+    ('no smoke', 'smoke: none')
+    """
+    return _MARK.split(text, maxsplit=1)[-1].strip() if _key_of(text) == "remark" else text
+
+
 def _key_of(text: str) -> Key | None:
     return KEYS.get(plain_words(_MARK.split(text, maxsplit=1)[0]))
 

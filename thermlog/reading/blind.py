@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
+from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
@@ -24,7 +25,7 @@ from thermlog.reading.sights import (
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
-from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
+from thermlog.words.tables import OF_VEHICLE, Blind, BlindCode, Seen, SetAside
 from thermlog.words.units import to_degc
 from thermlog.words.vehicle import SPOTS, Spot, corner_name
 
@@ -85,7 +86,7 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         for words in read_sights(text).strange:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
-        for words in () if one.strict else unclear_denials(one.text):
+        for words in () if one.strict else unclear_denials(said_of_remark(one.text)):
             yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
 
 
@@ -208,6 +209,7 @@ def beheld_by_case(work: Sifting) -> list[tuple[Seen, ...]]:
     found: list[list[Seen]] = [[] for _ in work.keys]
     for row, sight, own in _sights(work):
         corner = _corner(work, sight) or own if sight.place else own
+        corner = None if sight.code in OF_VEHICLE else corner
         for case in cases_of(work, row):
             found[case].append(Seen(code=sight.code, corner=corner))
     return [tuple(dict.fromkeys(mine)) for mine in found]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypeAlias, cast
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, cast
 
 from msgspec import Struct
 
@@ -21,6 +21,21 @@ Felt: TypeAlias = Literal["hot", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity"]
 
 
+class Together(Struct, frozen=True, kw_only=True):
+    """What words near each other say was seen: a part of the vehicle, and what is said of it.
+
+    With a word of `denied_by` it was not so; with one of `other_with` something else is meant; words of
+    `fill` beside it say no more.
+    """
+
+    part: frozenset[str]
+    says: Mapping[str, SeenCode]
+    alone: SeenCode | None
+    denied_by: frozenset[str]
+    other_with: frozenset[str]
+    fill: frozenset[str]
+
+
 class CellWords(Struct, frozen=True, kw_only=True):
     """cellwords.toml, turned round for look-up by `joined` words."""
 
@@ -29,6 +44,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     by_hand: Mapping[str, Felt]
     no_wheel: Mapping[str, NoWheel]
     seen: Mapping[str, SeenCode]
+    together: tuple[Together, ...]
     between: frozenset[str]
     nothing: frozenset[str]
     plain: frozenset[str]
@@ -54,6 +70,7 @@ def cell_words() -> CellWords:
         by_hand=cast("Mapping[str, Felt]", turned(raw["by_hand"])),
         no_wheel=cast("Mapping[str, NoWheel]", turned(raw["no_wheel"])),
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
+        together=tuple(map(_together, raw["seen_together"])),
         between=frozenset(beside["between"]),
         nothing=frozenset(beside["nothing"]),
         plain=frozenset(beside["plain"]),
@@ -64,6 +81,17 @@ def cell_words() -> CellWords:
         fine=frozenset(beside["fine"]),
         only=frozenset(raw["aimed"]["only"]),
         missed=frozenset(raw["aimed"]["missed"]),
+    )
+
+
+def _together(said: Mapping[str, Any]) -> Together:
+    return Together(
+        part=frozenset(said["part"]),
+        says=cast("Mapping[str, SeenCode]", turned(said["says"])),
+        alone=said.get("alone"),
+        denied_by=frozenset(said.get("denied_by", ())),
+        other_with=frozenset(said["other_with"]),
+        fill=frozenset(said["fill"]),
     )
 
 

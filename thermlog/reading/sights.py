@@ -12,6 +12,7 @@ from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
+from thermlog.words.seenwords import SEEN_CHOICES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -49,10 +50,7 @@ class Sights(Struct, frozen=True, kw_only=True):
     strange: tuple[str, ...] = ()
 
 
-SEEN_HINT = (
-    "write one or more of smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, fluid leak, "
-    "locked wheel, smell, with the wheel if known: smoke at RF"
-)
+SEEN_HINT = f"write one or more of {SEEN_CHOICES}, with the wheel if known: smoke at RF"
 
 
 @lru_cache(maxsize=4096)
@@ -190,7 +188,8 @@ def _leaves_doubt(rest: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
-    return frozenset(word[:_STEM] for word in (*cell_words().seen, "ROJO"))
+    parts = (word for one in cell_words().together for word in one.part)
+    return frozenset(word[:_STEM] for word in (*cell_words().seen, *parts, "ROJO"))
 
 
 def _may_tell(text: str) -> bool:
@@ -262,17 +261,50 @@ def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], lis
                 start += 1
                 continue
             del places[start : start + length]
+    smelt = _only_smelt(tokens, found)
+    seen = [(place, code) for place, code in found if place not in smelt]
+    codes = [code for place, code in seen if not _denied(tokens, place)]
+    together, left, not_so = _said_together(tokens, places)
+    denied = not_so or len(codes) < len(seen)
+    return [*codes, *together], [tokens[k] for k in left], denied
+
+
+def _only_smelt(tokens: Sequence[str], found: Sequence[tuple[int, SeenCode]]) -> set[int]:
+    """Places where "burning" is that of a smell, and no flame."""
     burned = [place for place, code in found if code == "smell"]
-    smelt = {
+    return {
         place
         for place, code in found
         if code != "smell"
         and tokens[place] == _BURNING
         and any(abs(place - one) <= _BESIDE for one in burned)
     }
-    seen = [(place, code) for place, code in found if place not in smelt]
-    codes = [code for place, code in seen if not _denied(tokens, place)]
-    return codes, [tokens[k] for k in places], len(codes) < len(seen)
+
+
+def _said_together(tokens: Sequence[str], places: list[int]) -> tuple[list[SeenCode], list[int], bool]:
+    """What parts of the vehicle do by words beside them: a pedal that sinks, a lamp that is lit, a pull.
+
+    Returns
+    -------
+    codes, places, denied
+        What was seen; the places left; whether anything was said not to be so.
+    """
+    codes: list[SeenCode] = []
+    denied = False
+    for one in cell_words().together:
+        part = next((k for k in places if tokens[k] in one.part), None)
+        if part is None or not one.other_with.isdisjoint(tokens):
+            continue
+        wrong = next((k for k in places if tokens[k] in one.says), part)
+        code = one.says.get(tokens[wrong], one.alone)
+        not_so = _denied(tokens, wrong) or not one.denied_by.isdisjoint(tokens)
+        if code is None and not not_so:
+            continue
+        denied |= not_so
+        codes += [] if code is None or not_so else [code]
+        more = one.part | one.denied_by | one.fill
+        places = [k for k in places if k != wrong and tokens[k] not in more]
+    return codes, places, denied
 
 
 def _denied(tokens: Sequence[str], place: int) -> bool:

@@ -41,6 +41,17 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "cleared beside it",
         "something was seen of which thermlog does not know what it is: nothing is cleared beside it",
     ),
+    "pulls_unexplained": (
+        "the vehicle {quoted}, and the heat of its brakes does not say why: neither side is cleared by it",
+        "the vehicle pulls, and the heat of its brakes does not say why: neither side is cleared by it",
+    ),
+    "pulls_as_found": (
+        "the vehicle {quoted}, as it does if this is so; a pull alone would call nothing",
+        "the vehicle pulls, as it does if this is so; a pull alone would call nothing",
+    ),
+    "abs_lamp_lit": (
+        "the ABS lamp is lit: its valves can hold a brake or starve it, on one drive and not on the next",
+    ),
     "over_range": (
         "line {line}: {corner} above the gun's range: may be the hottest wheel",
         "line {line}: a wheel above the gun's range: may be the hottest one",

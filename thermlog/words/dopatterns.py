@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from thermlog.words.reasons import ReasonCode
+from thermlog.words.seenwords import SEEN_CHOICES
 
 _HOT = (
     "Do not drive it, and touch nothing yet. Read {} again by gun now, and once more in {{again_minutes}} "
@@ -154,8 +155,7 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "name_sight": (
         'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '
-        "words known (smoke, glow, flame, sparks, steam, burst tyre, grease thrown out, fluid leak, locked "
-        "wheel, smell), and check the log again.",
+        f"words known ({SEEN_CHOICES}), and check the log again.",
         "Look at what was seen before the vehicle is driven, say what it was in words known, and check the "
         "log again.",
     ),
@@ -241,6 +241,21 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Before it is used again inspect by the service information, cold, what was so hot: lining and disc "
         "or drum, seals, boots and hose, fluid (what has boiled is changed), bearing and its grease, rim and "
         "tyre." + _STATE_IT,
+    ),
+    "check_supply": (
+        "Do not drive it ({quoted}). Standing, chocked: fluid at its mark, nothing wet underneath, and the "
+        "pedal, pressed firmly for half a minute, holds; air brakes: the pressure builds up and holds, and "
+        "nothing hisses. What is lost is found before the vehicle moves.",
+        "Do not drive it. Standing, chocked: do fluid, pedal and air hold? What is lost is found before the "
+        "vehicle moves.",
+    ),
+    "read_memory": (
+        "Read the fault memory of ABS and brakes before the vehicle goes back on the road, and look at what "
+        "it names: sensor, ring, cable or valve. Even brakes do not answer for a system that is off.",
+    ),
+    "compare_forces": (
+        "Measure the braking force of left and right of every axle on a roller bench, and look at tyres, "
+        "their pressure and the steering: brakes that are evenly warm do not tell why it pulls.",
     ),
     "find_cause": (
         "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "

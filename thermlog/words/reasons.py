@@ -23,7 +23,7 @@ WhyCode: TypeAlias = Literal[
     "drives_contradict", "barely_rolled", "not_read_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
-    "stray_hotter", "stray_contradicted",
+    "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -48,6 +48,7 @@ DoCode: TypeAlias = Literal[
     "find_cause", "check_bearing", "inspect_hot", "read_part",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
+    "check_supply", "read_memory", "compare_forces",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 

@@ -12,7 +12,7 @@ from thermlog.words.bounds import CornerName, Count
 from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.moments import moment_s
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, Side, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -62,8 +62,17 @@ BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked"
 ]
 SeenCode: TypeAlias = Literal[
-    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked"
-]
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
+    "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
+]  # fmt: skip
+# Noticed of the vehicle, not of one wheel.
+OF_VEHICLE: frozenset[SeenCode] = frozenset(
+    {"pedal", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull"}
+)
+
+
+# The side a vehicle pulls to; None where only that it does is said.
+PULLS: dict[SeenCode, Side | None] = {"pull_left": "L", "pull_right": "R", "pull": None}
 
 
 class Blind(Struct, frozen=True, kw_only=True):
@@ -97,13 +106,16 @@ class Blind(Struct, frozen=True, kw_only=True):
 
 
 class Seen(Struct, frozen=True, kw_only=True):
-    """Smoke, glow, flame, sparks or the like that the log, or an option, states.
+    """Smoke, glow, flame, sparks or the like, or how the vehicle brakes, that the log, or an option, states.
 
     Attributes
     ----------
-    code : {"smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked"}
+    code : SeenCode
         What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out, ``"leak"``
-        brake fluid that comes out, ``"locked"`` a wheel that does not turn.
+        brake fluid that comes out, ``"locked"`` a wheel that does not turn, ``"pedal"`` a pedal that is soft,
+        long or sinks, ``"air_loss"`` air that hisses or is lost, ``"grind"`` metal on metal; ``"brake_lamp"``
+        and ``"abs_lamp"`` are lamps that are lit, ``"pull_left"``, ``"pull_right"`` and ``"pull"`` the side a
+        vehicle pulls to.
     corner : str or None
         Where it was seen; None if nobody said.
     """

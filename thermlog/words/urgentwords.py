@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from thermlog.words.findings import UrgentCode
+from thermlog.words.seenwords import SEEN_WORDS
 
 PART_WORDS: Mapping[UrgentCode, str] = {
     "brake_hot": "brake",
@@ -15,14 +16,10 @@ PART_WORDS: Mapping[UrgentCode, str] = {
     "hub_over_mate": "hub far above its mate",
     "hub_over_brake": "hub far above its brake",
 }
-_SEEN: Mapping[UrgentCode, str] = {
-    "burst": "burst tyre",
-    "grease": "grease thrown out",
-    "leak": "fluid leak",
-    "locked": "locked wheel",
-}
+# Felt or heard at the pedal, smelt, or heard: nothing that eyes tell.
+_NOTICED: frozenset[UrgentCode] = frozenset({"smell", "pedal", "air_loss", "grind"})
 
 
 def seen_words(code: UrgentCode) -> str:
-    """What was seen, or noticed by its smell."""
-    return f"{_SEEN.get(code, code)} {'noticed' if code == 'smell' else 'seen'}"
+    """What was seen, or noticed otherwise."""
+    return f"{SEEN_WORDS[code]} {'noticed' if code in _NOTICED else 'seen'}"

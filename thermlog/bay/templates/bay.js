@@ -419,7 +419,7 @@
     $("note").value = "";
     list();
   });
-  for (const what of ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst tyre", "fluid leak", "locked wheel", "grease thrown out"]) {
+  for (const what of ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst tyre", "fluid leak", "locked wheel", "grease thrown out", "grinding", "hissing air", "soft pedal", "brake warning lamp", "ABS lamp", "pulls left", "pulls right"]) {
     const b = made("button", "plain", what);
     b.type = "button";
     b.addEventListener("click", () => {
