@@ -20,7 +20,8 @@ from thermlog.advice.urgency import (
 )
 from thermlog.words.findings import UrgentCode
 from thermlog.words.policy import load_policy
-from thermlog.words.tables import Seen, SeenCode
+from thermlog.words.seenwords import SeenCode
+from thermlog.words.tables import Seen
 from thermlog.words.vehicle import SPOTS, Axle, Vehicle, default_vehicle
 
 POLICY = load_policy("light")

@@ -11,7 +11,8 @@ from thermlog.words.kinds import FaultKind, fault_kind
 from thermlog.words.parts import PartAbove
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import Drive, SeenCode
+from thermlog.words.seenwords import SeenCode
+from thermlog.words.tables import Drive
 from thermlog.words.vehicle import RAISABLE, Vehicle, split_corner
 
 

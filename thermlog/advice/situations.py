@@ -19,7 +19,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
 from thermlog.words.kinds import CORNER_HOT
 from thermlog.words.policy import CausesFound
-from thermlog.words.tables import PULLS
+from thermlog.words.seenwords import PULLS
 from thermlog.words.vehicle import TRAILING, Axle, Split, Vehicle, WeightClass, split_corner
 
 

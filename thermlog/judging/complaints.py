@@ -12,8 +12,7 @@ from msgspec.structs import replace
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason, unique_reasons
-from thermlog.words.seenwords import SEEN_WORDS
-from thermlog.words.tables import PULLS, SeenCode
+from thermlog.words.seenwords import PULLS, SEEN_WORDS, SeenCode
 
 
 def beside_complaints(noticed: Iterable[CaseFacts], answer: Answer, *, hot: bool) -> Answer:

@@ -25,7 +25,8 @@ from thermlog.reading.sights import (
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
-from thermlog.words.tables import OF_VEHICLE, Blind, BlindCode, Seen, SetAside
+from thermlog.words.seenwords import OF_VEHICLE
+from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
 from thermlog.words.units import to_degc
 from thermlog.words.vehicle import SPOTS, Spot, corner_name
 

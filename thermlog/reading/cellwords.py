@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from thermlog.words.errors import SetAsideCode
-    from thermlog.words.tables import SeenCode
+    from thermlog.words.seenwords import SeenCode
 
 Felt: TypeAlias = Literal["hot", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity"]

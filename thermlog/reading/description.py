@@ -96,6 +96,14 @@ def axles_counted(statements: Statements) -> int:
     return int(words[0]) if len(words) == 1 and words[0].isascii() and words[0].isdigit() else 0
 
 
+def axles_stated(statements: Statements) -> int:
+    """How many axles a line states, by a count or one by one; 0 where none does, or it cannot be read."""
+    said = statements.said.get("axles")
+    with suppress(NotReadError):
+        return axles_counted(statements) or len(_listed(said, _ROLE_WORDS))
+    return 0
+
+
 def refuse_few_axles(statements: Statements, *, axle_count: int, stated: int, file: str) -> None:
     """Refuse a log that reads an axle beyond those that a line states.
 

@@ -17,7 +17,7 @@ from thermlog.words.seenwords import SEEN_CHOICES
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.words.tables import SeenCode
+    from thermlog.words.seenwords import SeenCode
 
 _PARTS = regular(r"[,;&+/.!|]|\b-\s|\s-\b")
 _NIL = regular(r"[:=?]\s*(?:-+|0|nil)\s*$", re.IGNORECASE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
 import numpy as np
@@ -12,8 +12,15 @@ from thermlog.reading.air import is_air_word
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.cornerwords import corners_of_word
+from thermlog.reading.description import axles_stated
 from thermlog.reading.positions.nearest import nearest_wheel
-from thermlog.reading.positions.resolve import PositionProblem, PositionRules, PositionSet, resolve_positions
+from thermlog.reading.positions.resolve import (
+    PositionProblem,
+    PositionRules,
+    PositionSet,
+    looks_like_position,
+    resolve_positions,
+)
 from thermlog.reading.scale import Asked
 from thermlog.words.errors import LogRefusedError, SetAsideCode
 from thermlog.words.tables import Ints
@@ -111,7 +118,36 @@ def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:
     own = dict(asked.options.positions)
     if asked.options.column_map is not None:
         own |= asked.options.column_map.positions
+    if axles_stated(asked.statements) == 1:
+        own = sides_of_only_axle(texts) | own
     return _decided(texts, position_rules(asked), tuple(sorted(own.items())))
+
+
+def sides_of_only_axle(texts: Iterable[str]) -> dict[str, str]:
+    """Words that name a side alone, in full: of a trailer with one axle nobody says which axle it is.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        All position texts of the file.
+
+    Returns
+    -------
+    dict of str to str
+        Empty where any of them names an axle itself.
+
+    Examples
+    --------
+    >>> sides_of_only_axle({"L", "right hub"}) == {"L": "axle 1 L", "right hub": "axle 1 right hub"}
+    True
+    >>> sides_of_only_axle({"L", "2R"}), sides_of_only_axle({"door"})
+    ({}, {})
+    """
+    named = {text.strip() for text in texts if text.strip() and not is_air_word(text)}
+    if any(looks_like_position(text) for text in named):
+        return {}
+    full = {text: f"axle 1 {text}" for text in sorted(named)}
+    return {text: words for text, words in full.items() if looks_like_position(words)}
 
 
 @lru_cache(maxsize=256)

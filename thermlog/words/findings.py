@@ -126,10 +126,8 @@ class Urgent(Struct, frozen=True, kw_only=True):
         What it is; the first half are temperatures, the others were seen.
     corner, spot : str or None
         Where; None for what was seen without a place.
-    value_degc : float or None
-        Hottest reading [°C]; None for what was seen, and above the gun's range.
-    limit_degc : float or None
-        The line it passes [°C]; None for what was seen.
+    value_degc, limit_degc : float or None
+        Hottest reading, and the line it passes [°C]; None for what was seen, and above the gun's range.
     """
 
     code: UrgentCode

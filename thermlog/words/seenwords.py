@@ -3,7 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Literal, TypeAlias
 
+from thermlog.words.vehicle import Side
+
+SeenCode: TypeAlias = Literal[
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
+    "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
+]  # fmt: skip
+# Noticed of the vehicle, not of one wheel.
+OF_VEHICLE: frozenset[SeenCode] = frozenset(
+    {"pedal", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull"}
+)
+
+
+# The side a vehicle pulls to; None where only that it does is said.
+PULLS: dict[SeenCode, Side | None] = {"pull_left": "L", "pull_right": "R", "pull": None}
 SEEN_WORDS: Mapping[str, str] = {
     "smoke": "smoke",
     "glow": "glow",

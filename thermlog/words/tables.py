@@ -12,7 +12,8 @@ from thermlog.words.bounds import CornerName, Count
 from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.moments import moment_s
-from thermlog.words.vehicle import SIDES, SPOTS, Side, Spot, Vehicle, corner_name
+from thermlog.words.seenwords import SeenCode
+from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,18 +62,6 @@ class SetAside(Struct, frozen=True, kw_only=True):
 BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked"
 ]
-SeenCode: TypeAlias = Literal[
-    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
-    "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
-]  # fmt: skip
-# Noticed of the vehicle, not of one wheel.
-OF_VEHICLE: frozenset[SeenCode] = frozenset(
-    {"pedal", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull"}
-)
-
-
-# The side a vehicle pulls to; None where only that it does is said.
-PULLS: dict[SeenCode, Side | None] = {"pull_left": "L", "pull_right": "R", "pull": None}
 
 
 class Blind(Struct, frozen=True, kw_only=True):
