@@ -229,7 +229,13 @@ def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
 def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
     members, answers = diagnosis.pattern.corners, diagnosis.answers
     untold = [one for one in diagnosis.answers.each if one.answer == "cannot_tell"]
-    if finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles):
+    of_axle = finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles)
+    either = of_axle and answers.drag.reasons[:1] == answers.idle.reasons[:1]  # one thing, read in two ways
+    drags, idles = (
+        _watched(one, finding, of_axle=of_axle and not either) for one in (answers.drag, answers.idle)
+    )
+    members = (*drags, *idles) or members
+    if of_axle:
         members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
     return FleetRow(
         unit=diagnosis.vehicle or diagnosis.log.file,
@@ -238,7 +244,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         taken=diagnosis.taken_at,
         drive=diagnosis.drive,
         finding=finding,
-        members=members,
+        members=tuple(dict.fromkeys(members)),
         pattern=diagnosis.pattern.kind,
         p_fault=diagnosis.p_fault,
         policy=diagnosis.policy.name,
@@ -254,7 +260,18 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         decides=_first_step(diagnosis, untold),
         watched=bool(diagnosis.parts_above),
         remarks=len(diagnosis.unweighed),
+        drags=drags,
+        idles=idles,
     )
+
+
+def _watched(answer: Answer, finding: AxleFinding, *, of_axle: bool) -> tuple[str, ...]:
+    """Corners that an answer watches, of the axle of a line or of the whole vehicle."""
+    if finding.verdict != "watch" or answer.answer != "watch":
+        return ()
+    named = (*answer.corners, *answer.beside)
+    here = (corner for corner in named if not of_axle or split_corner(corner)[0] == finding.axle)
+    return tuple(dict.fromkeys(here))
 
 
 def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:

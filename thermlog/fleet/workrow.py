@@ -72,6 +72,9 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         the widest difference. Axle 0 where none could be compared.
     members : tuple of str
         Corners the pattern names, on this axle where the line is about an axle.
+    drags, idles : tuple of str
+        Corners watched for a drag, and for lost braking; empty where the line calls something. Where one
+        thing is read in two ways both stand on every line of it.
     pattern : PatternKind
     p_fault : float or None
         Of the whole vehicle.
@@ -125,6 +128,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     part: PartAbove | None = None
     watched: bool = False
     remarks: int = 0
+    drags: tuple[str, ...] = ()
+    idles: tuple[str, ...] = ()
 
     @property
     def group(self) -> WorkGroup:

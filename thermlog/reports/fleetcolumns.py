@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from thermlog.reports.report_csv import Cell, CsvStyle, Told, cells_of, csv_table
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import reason_texts
+from thermlog.words.sentences import Page, on_page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,7 +27,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("difference_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[0]),
     Told("low_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[1]),
     Told("high_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[2]),
-    Told("do_next", "text", lambda _, row: row.errand.question if row.errand else None),
+    Told("do_next", "text", lambda _, row: _asked(row)),
     Told("minutes", "figure", lambda _, row: row.errand.minutes if row.errand else None),
     Told("tools", "text", lambda _, row: "; ".join(row.errand.tools) if row.errand else None),
     Told("file", "text", lambda _, row: row.file),
@@ -62,6 +63,12 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("taken", "text", lambda _, row: row.taken),
     Told("remarks", "whole", lambda _, row: row.remarks),
 )
+
+
+def _asked(row: FleetRow) -> str | None:
+    """What to do next, with the wheels called as `place` calls them."""
+    page = Page(unit=None, axle_count=row.axle_count)
+    return str(on_page(row.errand.question, page)) if row.errand else None
 
 
 def fleet_csv(work: WorkList, *, style: CsvStyle = "point") -> str:

@@ -322,6 +322,9 @@ def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
         return "cannot_tell", f"{open_questions(row)} cannot be told"
     if verdict == "even":
         return "even", "nothing stood out"
+    if row.drags and row.idles:
+        hot, cold = (corners_in_words(corners, row.axle_count) for corners in (row.drags, row.idles))
+        return verdict, f"{hot} may drag, or {cold} may not work"
     return verdict, "cannot tell" if verdict == "cannot_tell" else f"{place}{_row_verb(row)}"
 
 
@@ -334,7 +337,8 @@ def _row_verb(row: FleetRow) -> str:
         return " drag" if many else " drags"
     if row.finding.verdict == "cold":
         return f" {'do' if many else 'does'} not work"
-    drags, idle = row.drag in {"watch", "yes"}, row.idle in {"watch", "yes"}
+    drags = bool(row.drags) or (not row.idles and row.drag in {"watch", "yes"})
+    idle = bool(row.idles) or (not row.drags and row.idle in {"watch", "yes"})
     if drags and idle:
         return ": odd, drag or lost braking"
     if not drags and not idle:
@@ -350,7 +354,7 @@ def row_place(row: FleetRow) -> str:
     if axle.suspect is not None:
         hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
         return corner_words(axle.suspect, row.axle_count) + hub
-    if row.members and len(row.members) == 2 * row.axle_count:
+    if row.members and len(row.members) == 2 * row.axle_count > 2:
         return "every brake"
     if row.members:
         return corners_in_words(row.members, row.axle_count)
