@@ -252,11 +252,17 @@ _ODD: frozenset[ReasonCode] = frozenset(
 )  # fmt: skip
 
 
+_COLD_TOGETHER: frozenset[ReasonCode] = frozenset({"circuit_cold", "diagonal_cold"})
+
+
 def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     """Readings first where they are few, then the drive that separates, then paint."""
     if reason.code == "limit_above_line":
         yield from _sharper(reason.corners, facts)
-    if reason.code not in _ODD or answer.answer != "watch":
+    if reason.code not in _ODD | _COLD_TOGETHER or answer.answer != "watch":
+        return
+    if reason.code in _COLD_TOGETHER:  # what they have in common is seen standing, by no further reading
+        yield _by_hand("static_check", answer.corners)
         return
     if _fewest(reason.corners, facts) <= _FEW:
         yield Reason(code="another_round")
