@@ -11,7 +11,7 @@ from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
-from thermlog.reports.wording import Show, corners_in_words, percent
+from thermlog.reports.wording import Show, chance_words, corners_in_words
 from thermlog.taking.live import steps
 from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
 from thermlog.taking.panel import over_range
@@ -93,7 +93,7 @@ def _answers(told: Diagnosis, page: Page) -> tuple[AnswerTile, ...]:
             state=state,
             word=ANSWER_WORDS[one.answer],
             corners=corners_in_words(one.corners, told.axle_count) if one.suspects else "",
-            chance="" if one.p is None else percent(one.p),
+            chance=chance_words(one, told.axle_count),
             reason=said(one.reasons[0], page) if one.reasons else "",
         )
         for question, one, state in list(each)[:2]

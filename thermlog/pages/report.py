@@ -23,11 +23,11 @@ from thermlog.reports.summary import (
     not_driven,
 )
 from thermlog.reports.wording import (
+    chance_words,
     corners_in_words,
     degrees,
     difference_with_range,
     moment,
-    percent,
     temperature_with_range,
     weighed_by_hand,
     with_range,
@@ -245,7 +245,7 @@ def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:
             state=state,
             word=ANSWER_WORDS[one.answer],
             corners=corners_in_words(one.corners, told.axle_count) if one.suspects else "",
-            chance="" if one.p is None else percent(one.p),
+            chance=chance_words(one, told.axle_count),
             reasons=reasons_in_both(told, one.reasons)[:_MOST_REASONS],
             decides=reasons_in_both(told, one.decides)[:_MOST_STEPS],
         )

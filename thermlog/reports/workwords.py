@@ -10,6 +10,7 @@ from thermlog.reports.wording import (
     degrees,
     difference,
     difference_with_range,
+    own_chances,
     percent,
     temperature,
 )
@@ -113,10 +114,18 @@ def probability_words(row: FleetRow) -> str:
     cold = row.finding.verdict == "cold" or (
         row.finding.verdict == "watch" and row.drag not in {"yes", "watch"}
     )
-    p = row.p_idle if cold else row.p_drag
+    p = _of_its_own(row, row.p_idle if cold else row.p_drag)
     if row.heat in {"yes", "watch"} and {row.drag, row.idle}.isdisjoint({"yes", "watch"}):
         return ""
     return "" if p is None else percent(p)
+
+
+def _of_its_own(row: FleetRow, p: float | None) -> float | None:
+    """That of the line where its gap alone is why it is watched; the answer's is that of any brake."""
+    own = own_chances(row.finding.reasons)
+    named = {corner: own[corner] for corner in (*row.drags, *row.idles) if corner in own}
+    alone = bool(named) and len(named) == len({*row.drags, *row.idles})
+    return max(named.values()) if alone else p
 
 
 def _of_hub(row: FleetRow) -> bool:
