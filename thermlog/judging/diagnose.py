@@ -29,6 +29,7 @@ from thermlog.judging.pattern import Evidence, Usual, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell_all
+from thermlog.judging.unbraked import as_hubs, note_of
 from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
@@ -76,6 +77,7 @@ def judge(readings: Readings, settings: Settings, *, in_full: bool = False) -> J
     VehicleError
         A log reads an axle that the vehicle of the settings does not have.
     """
+    readings = as_hubs(readings, settings.vehicle)
     found = _compared(readings, settings)
     usual = _usual(found, settings)
     today = _judged(readings, found, found.evidence, settings, in_full=in_full and usual is None)
@@ -189,7 +191,7 @@ def skin_odds(readings: Readings, settings: Settings) -> tuple[Floats, float]:
     VehicleError
         As `judge` does.
     """
-    found = _compared(readings, settings)
+    found = _compared(as_hubs(readings, settings.vehicle), settings)
     shares = [policy.skins_even_share for policy in found.policies]
     return find_patterns(found.evidence).skin_odds, sum(shares) / max(len(shares), 1)
 
@@ -232,7 +234,10 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         vehicles=vehicles,
         policies=policies,
         policy_notes=notes,
-        case_notes=tuple((*said, *surface) for said, surface in zip(vehicle_notes, metal.notes, strict=True)),
+        case_notes=tuple(
+            (*said, *note_of(vehicle), *surface)
+            for said, vehicle, surface in zip(vehicle_notes, vehicles, metal.notes, strict=True)
+        ),
     )
 
 

@@ -82,7 +82,7 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         and not case.impossible_pace
         and case.pause is None
         and not case.seen
-        and not any(axle.lifted for axle in vehicle.axles)
+        and not any(axle.lifted or axle.unbraked for axle in vehicle.axles)
         and not (vehicle.spared and len(vehicle.axles) > _COMPARED_AXLES)
     )
 

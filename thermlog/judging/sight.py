@@ -132,7 +132,7 @@ def sight_of(
         apart_k=policy.watch_difference_k,
     )
     for number in range(1, highest + 1):
-        if vehicle.is_lifted(number):
+        if vehicle.has_no_work(number):
             continue
         for side in SIDES:
             corner = corner_name(number, side)

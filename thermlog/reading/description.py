@@ -27,10 +27,11 @@ from thermlog.words.vehicle import (
     slowed_axles,
 )
 
+_UNBRAKED = "unbraked"
 _ROLE_WORDS: dict[str, AxleRole] = {
     "steer": "steer", "steering": "steer", "front": "steer", "drive": "drive", "driven": "drive",
     "trailer": "trailer", "semi": "trailer", "lift": "lift", "liftable": "lift", "tag": "tag",
-    "pusher": "pusher", "dolly": "dolly", "axle": "axle", "rear": "axle",
+    "pusher": "pusher", "dolly": "dolly", "axle": "axle", "rear": "axle", _UNBRAKED: "axle",
 }  # fmt: skip
 _BRAKES: dict[str, BrakeKind] = {
     **dict.fromkeys(("disc", "discs", "disk", "disks", "scheibe", "disque"), "disc"),
@@ -66,8 +67,8 @@ _WEIGHTS: dict[str, WeightClass] = {
 _BRAKE_NAMES = ", ".join((*get_args(BrakeKind), *get_args(FittedBrake)))
 _BETWEEN_BRAKES = regular(r"[\s,;+/|]+")
 _DESCRIBING: frozenset[Key] = frozenset(
-    {"axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius",
-     "weight"}
+    {"axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
+     "tyre_radius", "weight"}
 )  # fmt: skip
 _AXLE_WORDS = frozenset({"axle", "axles"})
 _V = TypeVar("_V")
@@ -215,6 +216,7 @@ def _with_axles(
     count = len(vehicle.axles)
     parking = _axle_numbers(said.get("parking_brake"), count)
     lifted = _axle_numbers(said.get("lifted"), count)
+    bare = _axle_numbers(said.get("unbraked"), count) | _unbraked_among(said.get("axles"))
     axles = tuple(
         replace(
             axle,
@@ -223,6 +225,7 @@ def _with_axles(
             fitted=_fitted(brakes[k % len(brakes)]) if brakes else None,
             parking_brake=k + 1 in parking,
             lifted=k + 1 in lifted,
+            unbraked=k + 1 in bare,
         )
         for k, axle in enumerate(vehicle.axles)
     )
@@ -252,6 +255,12 @@ def _listed(said: Said | None, words: Mapping[str, _V]) -> tuple[_V, ...]:
         msg = f'"{unknown[0]}" is not understood; write one word an axle: {names}'
         raise NotReadError(msg)
     return tuple(words[token] for token in tokens)
+
+
+def _unbraked_among(said: Said | None) -> frozenset[int]:
+    """Axles that a list of roles says have no brakes; their role stays unsaid."""
+    tokens = [] if said is None else plain_words(said.text.replace("+", " ")).split()
+    return frozenset(number for number, token in enumerate(tokens, start=1) if token == _UNBRAKED)
 
 
 def _axle_numbers(said: Said | None, count: int) -> frozenset[int]:
@@ -315,6 +324,7 @@ _READ: dict[Key, Callable[[Said, int], object]] = {
     "regenerative": lambda said, _: one_of(said, _TRUTHS),
     "retarder": _slowed,
     "lifted": _axle_numbers,
+    "unbraked": _axle_numbers,
     "tyre_radius": lambda said, _: figure(said, "write metres, like 0.31"),
     "weight": lambda said, _: one_of(said, _WEIGHTS),
 }

@@ -19,7 +19,7 @@ DateOrder: TypeAlias = Literal["dmy", "mdy"]
 AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Key: TypeAlias = Literal[
     "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
-    "split", "parking_brake", "regenerative", "retarder", "lifted", "tyre_radius", "weight", "traffic",
+    "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked", "tyre_radius", "weight", "traffic",
     "driver_side", "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
     "repair",
     "remark", "label",
@@ -203,6 +203,7 @@ KEY_WORDS: dict[Key, str] = {
     "retarder": "retarder|retarder axle|retarder axles|engine brake|exhaust brake|endurance brake|dauerbremse|"
     "motorbremse|ralentisseur|ralentizador|rallentatore|retardador",
     "lifted": "lifted|lifted axle|lifted axles|lift axle up",
+    "unbraked": "unbraked|unbraked axle|unbraked axles|axle without brakes|axles without brakes",
     "tyre_radius": "tyre radius|tire radius|rolling radius|tyre radius m|tire radius m",
     "weight": "weight|weight class|vehicle class",
     "traffic": "traffic|traffic side|drives on|keeps|country|land|pays|pais|paese",

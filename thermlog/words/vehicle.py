@@ -58,6 +58,8 @@ class Axle(Struct, frozen=True, kw_only=True):
         True if the parking brake acts on this axle.
     lifted : bool
         True if the axle was up or unloaded on this drive: cold is then normal.
+    unbraked : bool
+        True if the axle has no brakes at all, as the second of a light trailer or a pusher may have none.
     retarder : bool
         True if a retarder or an engine brake slows the vehicle by this axle: cold is then no fault.
     """
@@ -67,6 +69,7 @@ class Axle(Struct, frozen=True, kw_only=True):
     fitted: FittedBrake | None = None
     parking_brake: bool = False
     lifted: bool = False
+    unbraked: bool = False
     retarder: bool = False
 
 
@@ -106,9 +109,18 @@ class Vehicle(Struct, frozen=True, kw_only=True):
         axles = enumerate(self.axles, start=1)
         return frozenset(number for number, axle in axles if self.regenerative or axle.retarder)
 
+    @property
+    def unbraked(self) -> frozenset[int]:
+        """Axles without brakes."""
+        return frozenset(number for number, axle in enumerate(self.axles, start=1) if axle.unbraked)
+
     def is_lifted(self, number: int) -> bool:
         """True if the axle is described as raised."""
         return self.stated and self.axle(number).lifted
+
+    def has_no_work(self, number: int) -> bool:
+        """True if the axle is described as raised, or as one without brakes: no brake of it need be read."""
+        return self.is_lifted(number) or self.axle(number).unbraked
 
     def has_drum(self, number: int) -> bool:
         """As described; where nothing is said heavy vehicles have drums."""
