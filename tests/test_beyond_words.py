@@ -92,7 +92,7 @@ def test_below_the_range_is_never_above_it(cell: str) -> None:
 
 @pytest.mark.parametrize("cell", ["##", "####", "#######"])
 def test_a_cell_too_narrow_is_a_reading_lost(cell: str) -> None:
-    assert told(cell) == [("set_aside", "2R", None)]
+    assert told(cell) == [("unread_cell", "2R", None)]
     assert "too narrow" in str(measured(cell).problem)
 
 
@@ -104,4 +104,4 @@ def test_a_figure_stays_one(cell: str) -> None:
 
 @pytest.mark.parametrize("cell", ["not too hot", "hot", "warm", "cold"])
 def test_other_words_are_no_mark(cell: str) -> None:
-    assert [code for code, _, _ in told(cell)] in (["set_aside"], ["no_value"])
+    assert [code for code, _, _ in told(cell)] in (["unread_cell"], ["no_value"])

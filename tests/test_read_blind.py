@@ -221,7 +221,7 @@ def test_columns_nobody_filled_are_wheels_nobody_read(rows: str) -> None:
     [
         ("40,RR,2000", "impossible", "2000"),
         ("soon,RR,75", "time", "soon"),
-        ("40,RR,eighty", "not_a_number", "eighty"),
+        ("40,RR,80?", "unit", "80?"),
         ("RR,75", "row_shape", "RR | 75"),
     ],
 )
@@ -229,6 +229,12 @@ def test_any_other_reading_set_aside_keeps_its_corner(row: str, code: str, quote
     found = read(f"{PLAIN}{row}\n")
     assert blind(found) == [("set_aside", 6, "2R", quoted)]
     assert [(one.code, one.corner) for one in found.record.set_aside] == [(code, "2R")]
+
+
+def test_words_nobody_knows_in_place_of_a_temperature_keep_their_corner() -> None:
+    found = read(f"{PLAIN}40,RR,eighty\n")
+    assert blind(found) == [("unread_cell", 6, "2R", "eighty")]
+    assert [(one.code, one.corner) for one in found.record.set_aside] == [("not_a_number", "2R")]
 
 
 def test_a_row_of_another_shape_with_figures_may_be_of_any_wheel() -> None:

@@ -23,6 +23,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS
 
 # A face of this emissivity or less is bright: engineering judgement, common practice, no source.
 _BRIGHT = 0.5
+_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell"})  # what was not understood may say so
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:
@@ -65,7 +66,7 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     """
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
-    hot |= any(one.code in {"over_range", "unread_sight"} for one in judged.readings.cases[k].blind)
+    hot |= any(one.code in _MAY_BE_HOT for one in judged.readings.cases[k].blind)
     distance = any(one.code not in LOOKED_INTO for one in urgent)
     no_drive = hot or bool(urgent) or has_strong_gap(answers, judged.policies[k])
     return Danger(urgent=distance, no_drive=no_drive)

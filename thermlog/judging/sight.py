@@ -324,15 +324,16 @@ def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
 def _hotter_aside(
     corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
 ) -> Reason | None:
-    """A reading set aside for its time, or its row, that lies clearly above all that was used there."""
+    """A reading set aside that lies clearly above all that was used there, or words that may say so."""
     used_degc = None if numbers is None else numbers.side(corner).hottest_degc
     values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
+    unread = next((one for one in blind if one.code == "unread_cell"), None)
     if used_degc is None or not values:
-        return None
+        return _of_blind(unread, corner) if unread else None
     value_degc, hottest = max(values, key=lambda one: one[0])
     above_k = value_degc - used_degc
     if above_k <= policy.watch_difference_k:
-        return None
+        return _of_blind(unread, corner) if unread else None
     told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
     code: ReasonCode = "before_parked" if hottest.code == "before_parked" else "aside_hotter"
     return Reason(code=code, corners=(corner,), numbers=told, quoted=hottest.quoted)

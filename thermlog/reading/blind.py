@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import beyond_figure, measured, number, shown, unit_word
+from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position, resolve_positions
@@ -27,7 +28,7 @@ from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import OF_VEHICLE
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
-from thermlog.words.units import to_degc
+from thermlog.words.units import Unit, to_degc
 from thermlog.words.vehicle import SPOTS, Spot, corner_name
 
 # What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
@@ -38,6 +39,7 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "summary": None, "air": None, "repeat": None, "taken_back": None,
     "before_parked": "before_parked",
 }  # fmt: skip
+_NO_FIGURE = frozenset({"not_a_number", "unit"})
 _FIGURES = regular(r"\d+")
 
 
@@ -59,7 +61,7 @@ def blind_by_case(work: Sifting) -> list[tuple[Blind, ...]]:
 
 def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     for row, entry in work.dropped.items():
-        if code := _BLIND.get(entry.code, "set_aside"):
+        if code := _code_of_cell(work, row, entry.code):
             yield (
                 row,
                 Blind(
@@ -79,6 +81,13 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         yield from _gaps(work)
 
 
+def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | None:
+    """What a row is that was not used; words where a temperature should stand may say that it was hot."""
+    if code in _NO_FIGURE and largest_figure(work.seen.temp[row], work.decimal) is None:
+        return "unread_cell"
+    return _BLIND.get(code, "set_aside")
+
+
 def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     """What was seen, stated where nothing else is stated, in words nobody knows."""
     said = [(None, one.line, one.text) for one in work.asked.statements.seen]
@@ -94,18 +103,26 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
 def _value_degc(work: Sifting, row: int) -> float | None:
     """Temperature of a reading that was not used [°C]; None where it tells none."""
     value = float(work.temps.degc[row])
-    return value if math.isfinite(value) else None
+    if math.isfinite(value):
+        return value
+    figure = largest_figure(work.seen.temp[row], work.decimal)
+    return None if figure is None else _in_degc(work, row, figure, None)
 
 
 def _beyond_degc(work: Sifting, row: int) -> float | None:
     """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
     figure = measured(beyond_figure(work.seen.temp[row]), work.decimal)
+    return None if figure.problem else _in_degc(work, row, figure.value, figure.unit)
+
+
+def _in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> float | None:
+    """A figure of a row, in the unit written beside it, else in that of its row or column [°C]."""
     own = work.seen.extra.get("unit")
-    unit = figure.unit or (unit_word(own[row]) if own else None) or work.temps.base
-    if figure.problem or unit is None:
+    unit = written or (unit_word(own[row]) if own else None) or work.temps.base
+    if unit is None:
         return None
     column = 0 if work.seen.which is None else work.seen.which[row]
-    return float(to_degc(figure.value * work.asked.plan.temps[column].factor, unit))
+    return float(to_degc(figure * work.asked.plan.temps[column].factor, unit))
 
 
 _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {

@@ -59,7 +59,7 @@ _BEYOND: dict[SetAsideCode, re.Pattern[str]] = {
 }
 _BELOW_ZERO = regular(r"-\s*[A-Za-z]")
 _NARROW = regular(r"#{2,}")
-_NO_READING = regular(r"[-–—_.*?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
+_NO_READING = regular(r"[-–—_.?x/]{1,8}|e(?:rr?)?[ -]?\d{1,3}", re.IGNORECASE)
 NO_TEMPERATURE: dict[SetAsideCode, str] = {
     "over_range": "above the gun's range: may be the hottest wheel; keep clear, let it cool, read again",
     "under_range": "below the gun's range, no figure; use a gun that reaches lower",

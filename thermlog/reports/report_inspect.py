@@ -107,6 +107,7 @@ _BLIND_WORDS: dict[BlindCode, str] = {
     "set_aside": "set aside",
     "before_parked": "read before the wheels stopped",
     "unread_sight": "seen, in words not known",
+    "unread_cell": "words not known for a temperature",
 }
 
 

@@ -82,6 +82,13 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "may be true",
         "a reading set aside was hotter than what else was read there: it may be true",
     ),
+    "unread_cell": (
+        'line {line}: what "{quoted}" says of the heat of {corner} thermlog does not know: nothing is '
+        "cleared there",
+        "line {line}: what stands for the temperature of {corner} is no figure: nothing is cleared there",
+        "words stand for a temperature of which thermlog does not know what they say: nothing is cleared "
+        "there",
+    ),
     "stray_hotter": (
         "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and nothing read "
         "since says that it missed: it may be true",

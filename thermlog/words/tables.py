@@ -60,8 +60,9 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 
 BlindCode: TypeAlias = Literal[
-    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked"
-]
+    "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked",
+    "unread_cell",
+]  # fmt: skip
 
 
 class Blind(Struct, frozen=True, kw_only=True):
@@ -72,7 +73,7 @@ class Blind(Struct, frozen=True, kw_only=True):
     code : BlindCode
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
         the reading was set aside for another reason; no reading, but words for what was seen that nobody
-        knows; a reading whose time lies before the parked moment that is stated.
+        knows, or in place of a temperature; a reading whose time lies before the parked moment stated.
     line : int
         Line in the file.
     corner : str or None
