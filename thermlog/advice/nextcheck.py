@@ -44,6 +44,7 @@ _WHY: dict[ReasonCode, str] = {
 _HUB_SAFETY = (
     "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
 )
+_REPAIRED = "Two drives, before and after work, have one order between them: that of the later one."
 _LOST = "A soft pedal, lost air or a lit brake lamp says that the brakes may fail, whatever their heat says."
 _GRINDS = (
     "Metal on metal is linings at their end, something caught, or a bearing: a turn by hand tells which."
@@ -134,6 +135,11 @@ def clear_and_wait(evidence: LogEvidence) -> NextCheck:
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
     check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
     return _clear_of_hubs(check, tuple(hubs))
+
+
+def go_by_verification(evidence: LogEvidence) -> NextCheck:
+    """What a drive before the repair asks for where a drive after it is told beside it."""
+    return _do(Reason(code="go_by_verification"), evidence, why=_REPAIRED)
 
 
 def _looked_into(evidence: LogEvidence) -> NextCheck:

@@ -266,11 +266,20 @@ def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterato
         return
     if _fewest(reason.corners, facts) <= _FEW:
         yield Reason(code="another_round")
-    if not facts.coast and not _sank(answer):
+    if _slowed_otherwise(reason, answer, facts):  # without braking it is cool whether it works or not
+        yield Reason(code="brake_alone", numbers=_warming_drive(facts))
+    elif not facts.coast and not _sank(answer):
         yield Reason(code="coast_drive", corners=reason.corners[:2])
     if len(reason.corners) == 2 and reason.corners[1] == mate_of(reason.corners[0]):
         yield Reason(code="mark_and_read", corners=reason.corners)
     yield Reason(code="repeat_drive")
+
+
+def _slowed_otherwise(reason: Reason, answer: Answer, facts: CaseFacts) -> bool:
+    """True where a brake that may not work is one of an axle that a motor or a retarder slows, too."""
+    cooler = reason.corners[:1] if reason.code == "stands_out_cold" else reason.corners[1:2]
+    here = {split_corner(corner)[0] for corner in cooler}
+    return bool(here) and set(answer.corners) == set(cooler) and here <= facts.vehicle.spared
 
 
 def _sharper(corners: tuple[str, ...], facts: CaseFacts) -> Iterator[Reason]:

@@ -23,6 +23,7 @@ from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
 from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.plain import plainly_even
+from thermlog.judging.together import verified_cases
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
     Answers,
@@ -68,6 +69,7 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
     bands = healthy_bands(judged, cases, odd)
     even = even_findings(judged, [k for k in cases if plain[k]], ahead.shown(), bands)
     paired, told = any(partner_of(judged, k) is not None for k in cases), {}
+    repaired = verified_cases(judged.readings.cases)
     for k in cases:
         if k in odd:
             found = replace(odd[k], corners=beside_healthy(judged, k, odd[k], bands))
@@ -76,6 +78,8 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
             found = next(even)
         if curves:
             found = replace(found, curves=curves_of(judged, k, found.corners))
+        if k in repaired:
+            found = replace(found, next_check=_before_repair(judged, k, found, found.next_check))
         if not paired:
             yield found
         else:
@@ -86,6 +90,16 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> I
         if other is not None and other not in checks:
             checks[other] = _first_check(judged, other, tell_findings(judged, other, refine=refine))
     yield from (replace(one, next_check=severer(judged, k, checks)) for k, one in told.items())
+
+
+def _before_repair(judged: Judged, k: int, found: Diagnosis, check: NextCheck | None) -> NextCheck | None:
+    """What to do next, which a drive before the repair leaves to the one after it, unless it was stopped."""
+    if check is None or found.urgent:
+        return check
+    from thermlog.advice.nextcheck import go_by_verification  # a quiet fleet does without this room
+    from thermlog.judging.clues import evidence_of
+
+    return go_by_verification(evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k)))
 
 
 def _refining(judged: Judged, ahead: LimitsAhead) -> Refine:
@@ -152,6 +166,9 @@ def tell_to_do(judged: Judged, cases: Sequence[int]) -> Iterator[tuple[Diagnosis
         refine = _refining(judged, limits_ahead(judged, hiding))
         found |= {k: tell_findings(judged, k, refine=refine) for k in hiding}
     checks = {k: _first_check(judged, k, one) if one.flagged else None for k, one in found.items()}
+    repaired = verified_cases(judged.readings.cases)
+    for k in repaired.keys() & found.keys():
+        checks[k] = _before_repair(judged, k, found[k], checks[k])
     for k, one in found.items():
         yield one, severer(judged, k, checks)
 

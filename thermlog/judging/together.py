@@ -49,6 +49,28 @@ def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int 
     ]
 
 
+def verified_cases(cases: Sequence[Case]) -> dict[int, int]:
+    """The drive after the repair that follows every other drive of the same vehicle in the same log.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+
+    Returns
+    -------
+    dict of int to int
+        Empty where there is none; drives of which several follow are left out.
+    """
+    found: dict[tuple[str, str | None], list[int]] = {}
+    for k, case in enumerate(cases):
+        if case.drive == "verification":
+            found.setdefault((case.log.sha256, _unit(case)), []).append(k)
+    if not found:
+        return {}
+    after = {k: found.get((case.log.sha256, _unit(case)), []) for k, case in enumerate(cases)}
+    return {k: later[0] for k, later in after.items() if len(later) == 1 and later != [k]}
+
+
 def _unit(case: Case) -> str | None:
     """Name of the vehicle without what people write one way today and another way tomorrow."""
     return None if case.vehicle is None else unit_key(case.vehicle)

@@ -249,6 +249,10 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it. Standing, chocked: do fluid, pedal and air hold? What is lost is found before the "
         "vehicle moves.",
     ),
+    "go_by_verification": (
+        "Go by the drive after the repair in this log: what it says is what is left to do. What this drive "
+        "found was before it; thermlog compare sets the two side by side.",
+    ),
     "read_memory": (
         "Read the fault memory of ABS and brakes before the vehicle goes back on the road, and look at what "
         "it names: sensor, ring, cable or valve. Even brakes do not answer for a system that is off.",

@@ -49,7 +49,7 @@ DoCode: TypeAlias = Literal[
     "find_cause", "check_bearing", "inspect_hot", "read_part",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
-    "check_supply", "read_memory", "compare_forces",
+    "check_supply", "read_memory", "compare_forces", "go_by_verification",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
