@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 from string import Formatter
 from typing import TypeAlias
@@ -100,23 +100,24 @@ def reason_text(reason: Reason) -> str:
     if not all(map(math.isfinite, numbers.values())):
         numbers = {name: value for name, value in numbers.items() if math.isfinite(value)}
     alike = tuple(corner in _corners("here", corners) for corner in corners) if reason.code in _SPLIT else ()
-    form, in_words = _plain_form(
-        (reason.code, len(corners), alike), tuple(numbers), quoted=bool(reason.quoted)
-    )
-    words = {name: spoken(numbers[name]) for name, spoken in in_words}
-    return form.format(corners=corners, numbers=numbers, words=words, quoted=reason.quoted)
+    form, in_words = _plain_form((reason.code, len(corners), alike, bool(reason.quoted)), tuple(numbers))
+    said: Mapping[str, object] = numbers
+    if in_words:
+        said = {**numbers, **{name: spoken(numbers[name]) for name, spoken in in_words}}
+    return form.format(*corners, *said.values(), reason.quoted)
 
 
 @cache
 def _plain_form(
-    about: tuple[ReasonCode, int, tuple[bool, ...]], numbers: tuple[str, ...], *, quoted: bool
+    about: tuple[ReasonCode, int, tuple[bool, ...], bool], numbers: tuple[str, ...]
 ) -> tuple[str, tuple[tuple[str, _InWords], ...]]:
     """A form for all reasons of one code with so many corners and these numbers.
 
-    With it the numbers that something puts into words. Of `about` the last tells of every corner whether it
-    is on the axle of the first; empty where nothing asks for it.
+    It is filled by place: corners, numbers, the quoted word. With it the numbers that something puts into
+    words. Of `about` the third tells of every corner whether it is on the axle of the first, empty where
+    nothing asks for it; the last whether a word is quoted.
     """
-    code, corners, alike = about
+    code, corners, alike, quoted = about
     places = {
         "corner": [*range(corners)][:1],
         "mate": [*range(corners)][1:2],
@@ -125,25 +126,24 @@ def _plain_form(
         "here": [k for k, same in enumerate(alike) if same],
         "there": [k for k, same in enumerate(alike) if not same],
     }
-    fillings = {name: listed(f"{{corners[{k}]}}" for k in places[name]) for name in places if places[name]}
+    fillings = {name: listed(f"{{{k}}}" for k in places[name]) for name in places if places[name]}
     fillings |= {name: words[corners > 1] for name, words in AGREEING.items()}
+    place = {name: corners + n for n, name in enumerate(numbers)}
     in_words = {name: spoken for name in numbers if (spoken := _in_words(name))}
-    fillings |= {name: f"{{words[{name}]}}" for name in in_words}
+    fillings |= {name: f"{{{place[name]}}}" for name in in_words}
     if quoted:
-        fillings["quoted"] = "{quoted}"
+        fillings["quoted"] = f"{{{corners + len(numbers)}}}"
     for pattern in TEXTS[code]:
         parts: list[str | None] = []
         for literal, name, bare in _named_fields(pattern):
             parts.append(literal.replace("{", "{{").replace("}", "}}"))
             if name in numbers and name not in fillings:
-                number = _plain_number(name, bare=bare).replace("{", f"{{numbers[{name}]", 1)
-                parts.append(number)
+                parts.append(_plain_number(name, bare=bare).replace("{", f"{{{place[name]}", 1))
             elif name is not None:
                 parts.append(fillings.get(name))
         if None not in parts:
-            return "".join(map(str, parts)), tuple(
-                one for one in in_words.items() if f"{{{one[0]}" in pattern
-            )
+            needed = tuple(one for one in in_words.items() if f"{{{one[0]}" in pattern)
+            return "".join(map(str, parts)), needed
     msg = f"{code}: the last pattern needs a number"
     raise AssertionError(msg)
 
