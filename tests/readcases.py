@@ -8,8 +8,9 @@ import math
 
 import xlsxwriter
 
+from thermlog.reading.gathered import LogReadings
 from thermlog.reading.plainlogs import plain_logs
-from thermlog.reading.read import LogReadings, read_content
+from thermlog.reading.read import read_content
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.columns import STACKED
 from thermlog.words.errors import ThermlogError

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from readcases import read
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.vehicle import SPOTS
 
 NOTED = "time_s,position,temp_c,note\n0,FL,80,{}\n20,FR,81,\n40,RL,70,\n60,RR,71,\n"

@@ -19,13 +19,15 @@ from thermlog.words.errors import OutputError
 
 ROOT = Path(__file__).parent.parent
 HEAVY = {"numpy", "pandas", "scipy", "matplotlib", "numpy.ma", "statistics"}
+CAREFUL = "thermlog.reading.careful"  # with some thirty modules behind it
+RARE = {CAREFUL, "thermlog.reading.columnmap", "thermlog.reading.vehiclefile", "thermlog.judging.memory"}
 
 
 def modules_after(*arguments: str) -> set[str]:
     """Heavy modules that one command line brings in, in a fresh interpreter."""
     script = (
         "import sys; from thermlog.cli import run; run(sys.argv[1:]); sys.stdout.flush(); "
-        f"print(*(set(sys.modules) & {HEAVY}), file=sys.stderr)"
+        f"print(*(set(sys.modules) & {HEAVY | RARE}), file=sys.stderr)"
     )
     done = subprocess.run(
         [sys.executable, "-c", script, *arguments],
@@ -46,6 +48,14 @@ def test_help_imports_nothing_heavy(command):
 def test_a_check_loads_what_it_needs_only(options):
     """Masked arrays come with some functions of numpy, and each of these costs a twentieth of a check."""
     assert modules_after("check", str(ROOT / "sample_logs/van_front_left_hot.csv"), *options) == {"numpy"}
+
+
+def test_a_log_with_something_odd_about_it_is_read_by_the_careful_reader(tmp_path):
+    """A row of four cells among rows of three: no plain log, and what it needs is loaded then."""
+    log = Path(write_log(tmp_path, "log.csv", HEALTHY_K))
+    log.write_text(f"{log.read_text()}900,1L,61.0,note\n")
+
+    assert CAREFUL in modules_after("check", str(log))
 
 
 def test_overview_says_of_each_command_what_its_own_help_says():

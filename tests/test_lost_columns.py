@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from readcases import read
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 
 HEAD = "time_s,FL C,FR C,RL C,RR C"
 ROWS = ("20,82,82,59,57", "290,68,67,50,50", "500,59,60,43,42")

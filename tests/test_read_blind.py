@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from readcases import PLAIN, check_counts, read, workbook
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.errors import LogRefusedError
 
 HEAD = "time_s,position,temp_c\n"

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from readcases import check_counts, outcome, read
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.errors import LogRefusedError
 
 HEADER = ["time_s", "position", "temp_c", "vehicle"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from readcases import PLAIN, read
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 
 
 def aside(found: LogReadings) -> list[tuple[str | None, str | None, float | None]]:

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from readcases import assert_same_readings
 
+from thermlog.reading.gathered import LogReadings
 from thermlog.reading.odd import _core, _core_without, none_apart, none_apart_in
 from thermlog.reading.plainlogs import plain_logs
-from thermlog.reading.read import LogReadings, read_log, read_logs
+from thermlog.reading.read import read_log, read_logs
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.times.pace import plainly_possible, plainly_walked
 from thermlog.words.errors import LogRefusedError

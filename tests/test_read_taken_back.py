@@ -6,7 +6,8 @@ import pytest
 
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
-from thermlog.reading.read import LogReadings, read_content
+from thermlog.reading.gathered import LogReadings
+from thermlog.reading.read import read_content
 from thermlog.reading.statements import read_statements
 from thermlog.words.errors import LogRefusedError
 

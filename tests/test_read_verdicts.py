@@ -11,7 +11,7 @@ from readcases import outcome, read
 
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.errors import ThermlogError
 
 COUNT = int(os.environ.get("THERMLOG_VERDICTS", "60"))

@@ -9,7 +9,7 @@ from readcases import PLAIN, check_counts, outcome, read, workbook
 
 from thermlog.followup.proof import compare_logs
 from thermlog.judging.diagnose import Settings, diagnoses, judge
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import load_policy
 

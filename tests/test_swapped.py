@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from readcases import outcome
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.words.errors import LogRefusedError
 
 ROWS = [("FL", 0, 177), ("FR", 20, 126), ("RR", 40, 67), ("RL", 60, 73), ("RL", 80, 71), ("RR", 100, 66)]

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 from readcases import PLAIN, read, workbook
 
-from thermlog.reading.read import LogReadings, read_content
+from thermlog.reading.gathered import LogReadings
+from thermlog.reading.read import read_content
 from thermlog.reading.sights import told_sights
 
 HEAD = "time_s,position,temp_c\n"

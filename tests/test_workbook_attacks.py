@@ -17,7 +17,8 @@ import pytest
 from bookparts import LOG, MAIN, book, packed, sheet
 from readcases import PLAIN, outcome, read, rows
 
-from thermlog.reading.read import LogReadings, read_logs
+from thermlog.reading.gathered import LogReadings
+from thermlog.reading.read import read_logs
 from thermlog.words.errors import LogRefusedError
 
 STATED_BYTES = 256 * 1024**2  # docs/log-format.md, "Speed and size"

@@ -9,7 +9,7 @@ from msgspec import Struct
 from readcases import outcome, workbook
 from troubleplaces import PLACES, placed
 
-from thermlog.reading.read import LogReadings
+from thermlog.reading.gathered import LogReadings
 from thermlog.reading.vocabulary import HEADINGS
 from thermlog.words.columns import COLUMNS
 from thermlog.words.errors import ThermlogError

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from thermlog.judging.settings import Settings
     from thermlog.reading.positions.resolve import PositionRules
-    from thermlog.reading.readoptions import ReadOptions
+    from thermlog.reading.readoptions import ColumnMap, ReadOptions
     from thermlog.reports.wording import Show
 
 TrafficSide: TypeAlias = Literal["left", "right"]
@@ -155,7 +155,6 @@ class Reading(Struct, frozen=True, kw_only=True):
 
     def options(self) -> ReadOptions:
         """The same for the reader."""
-        from thermlog.reading.columnmap import load_column_map
         from thermlog.reading.readoptions import ReadOptions
 
         return ReadOptions(
@@ -174,9 +173,15 @@ class Reading(Struct, frozen=True, kw_only=True):
             driver_side=self.drive_side,
             language=self.language,
             axle_count=self.count,
-            column_map=load_column_map(self.columns) if self.columns else None,
+            column_map=_column_map(self.columns) if self.columns else None,
             seen=self.seen,
         )
+
+
+def _column_map(file: str) -> ColumnMap:
+    from thermlog.reading.columnmap import load_column_map  # most logs need none
+
+    return load_column_map(file)
 
 
 class Writing(Struct, frozen=True, kw_only=True):

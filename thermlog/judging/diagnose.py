@@ -24,7 +24,6 @@ from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
-from thermlog.judging.memory import beside_usual, usual_of
 from thermlog.judging.pattern import Evidence, Usual, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
@@ -92,6 +91,8 @@ def _usual(found: _Compared, settings: Settings) -> Usual | None:
     """What earlier visits lead to expect, where there are any."""
     if settings.past is None:
         return None
+    from thermlog.judging.memory import usual_of  # most checks have no history
+
     return usual_of(found.readings.cases, settings.past, found.evidence)
 
 
@@ -106,6 +107,8 @@ def _remembering(found: _Compared, usual: Usual) -> _Compared:
 
 def _beside(found: _Compared, usual: Usual, settings: Settings) -> Evidence:
     """The evidence with every rise beside what earlier visits lead to expect of it."""
+    from thermlog.judging.memory import beside_usual
+
     evidence, pairs = found.evidence, found.evidence.pairs
     leveled = beside_usual(evidence.comparison, usual)
     doubt = doubted(

@@ -21,7 +21,6 @@ from thermlog.judging.judged import Judged
 from thermlog.judging.notes import notes_of
 from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
-from thermlog.judging.pastwords import called_today_only, with_past
 from thermlog.judging.plain import plainly_even
 from thermlog.judging.together import verified_cases
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
@@ -252,6 +251,8 @@ def _with_past(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
     today, found = judged.alone(k), _answered(judged, k)
     if today is None:
         return found
+    from thermlog.judging.pastwords import called_today_only, with_past  # most checks have no history
+
     alone = _answered(today, k)
     visits = judged.visits[k]
     if called_today_only(alone[2], found[2]):

@@ -14,7 +14,6 @@ from thermlog.correcting.surfaces import load_surfaces, surface_choice, usual_su
 from thermlog.judging.settings import Settings
 from thermlog.reading.cornerwords import place_word
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.words.errors import HistoryError, PolicyError
 from thermlog.words.policy import BUNDLED
 from thermlog.words.tomlfile import read_toml
@@ -23,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.physics.cooling import Law
-    from thermlog.words.vehicle import WeightClass
+    from thermlog.words.vehicle import Vehicle, WeightClass
 
 Chooser: TypeAlias = Literal["caller", "environment", "config"]
 
@@ -90,7 +89,7 @@ def gather_settings(
         gun=used,
         catalogue=catalogue,
         surfaces=stated,
-        vehicle=load_vehicle(vehicle) if vehicle else None,
+        vehicle=_vehicle(vehicle) if vehicle else None,
     )
     if depot is None:
         return settings
@@ -98,6 +97,12 @@ def gather_settings(
 
     fixed = {"policy": chosen_by == "caller", "gun": gun is not None, "vehicle": vehicle is not None}
     return with_depot(settings, depot, fixed={key for key, is_fixed in fixed.items() if is_fixed})
+
+
+def _vehicle(file: str) -> Vehicle:
+    from thermlog.reading.vehiclefile import load_vehicle  # most checks name none
+
+    return load_vehicle(file)
 
 
 def split_policies(

@@ -8,8 +8,9 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
+from thermlog.reading.gathered import LogReadings
 from thermlog.reading.rawtext import STANDARD_INPUT
-from thermlog.reading.read import LogReadings, Logs, read_log, stated_vehicle
+from thermlog.reading.read import Logs, read_log, stated_vehicle
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import stack_readings
 

@@ -11,7 +11,8 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import Part
 from thermlog.practice.topics import Level, Topic, drawn_topic, wanted_case
-from thermlog.reading.read import LogReadings, read_content
+from thermlog.reading.gathered import LogReadings
+from thermlog.reading.read import read_content
 from thermlog.simulation.logtext import LogStyle
 from thermlog.simulation.onelog import OneLog, simulated_log
 from thermlog.words.findings import Diagnosis

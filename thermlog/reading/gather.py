@@ -19,6 +19,7 @@ from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
+from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
@@ -50,16 +51,6 @@ from thermlog.words.vehicle import SPOTS
 _DRUM = SPOTS.index("drum")
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
-
-
-class Gathered(Struct, kw_only=True, eq=False):
-    """The readings of one file, its record, and how numbers and times were understood."""
-
-    readings: Readings
-    record: LogRecord
-    decimal: str
-    unit: str
-    time: str
 
 
 def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str]) -> Gathered:

@@ -20,7 +20,7 @@ from thermlog.reading.air import Air, air_notes, stated_air
 from thermlog.reading.beheld import tells_sight
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
-from thermlog.reading.gather import Gathered
+from thermlog.reading.gathered import Gathered
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan

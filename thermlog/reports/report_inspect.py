@@ -24,7 +24,7 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from thermlog.reading.read import LogReadings
+    from thermlog.reading.gathered import LogReadings
     from thermlog.words.tables import Blind, BlindCode, Case, LogRecord, Readings, Seen
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.worklist import WorkList
     from thermlog.followup.proof import Comparison
-    from thermlog.reading.read import LogReadings
+    from thermlog.reading.gathered import LogReadings
     from thermlog.words.findings import Diagnosis
 
 _LOGS = '"logs": ['
