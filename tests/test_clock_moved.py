@@ -72,6 +72,25 @@ def test_a_clock_put_forward_is_the_answer_the_reason_and_what_to_do(thermlog, t
     assert "times from line 10 of the log on" in found["next_check"]["question"]
 
 
+@pytest.mark.parametrize("minutes", [16, 20, 25])
+@pytest.mark.parametrize("tau_min", [12, 27, 45])
+def test_a_jump_of_a_quarter_of_an_hour_within_a_walk_is_told(thermlog, tau_min, minutes):
+    """With the three minutes of a usual pause it is as long again as four time constants allow."""
+    walked("log.csv", tau_min, minutes, real=False, rounds=4, before=8)
+    found = checked(thermlog, "log.csv")
+    assert {one["answer"] for one in found["answers"].values()} == {"cannot_tell"}
+    assert found["next_check"]["id"] == "correct_clock"
+
+
+@pytest.mark.parametrize("minutes", [5, 16, 20, 25])
+@pytest.mark.parametrize("tau_min", [12, 27, 45, 100])
+def test_a_real_pause_of_that_length_is_none(thermlog, tau_min, minutes):
+    walked("log.csv", tau_min, minutes, real=True, rounds=4, before=8)
+    found = checked(thermlog, "log.csv")
+    codes = {one["code"] for answer in found["answers"].values() for one in answer["reasons"]}
+    assert "clock_moved" not in codes
+
+
 @pytest.mark.parametrize("before", [4, 6, 8])
 def test_it_is_told_wherever_in_the_walk_the_clock_was_moved(thermlog, before):
     walked("log.csv", 27.0, 60.0, real=False, before=before)
@@ -176,9 +195,9 @@ def test_the_reason_says_how_long_and_where():
     assert reason.numbers == {"line": 7.0, "minutes": 60.0}
 
 
-@pytest.mark.parametrize(("seconds", "told"), [(1799, False), (1800, True)])
-def test_a_pause_is_long_from_half_an_hour_on(thermlog, seconds, told):
-    """Two rounds and nothing lost between them: below half an hour it is a brake that does not cool."""
+@pytest.mark.parametrize(("seconds", "told"), [(900, False), (901, True)])
+def test_a_pause_is_long_from_a_quarter_of_an_hour_on(thermlog, seconds, told):
+    """Two rounds and nothing lost between them: in a shorter one it is a brake that does not cool."""
     rows = [f"{20 * k},{corner},{18 + rise:.1f}" for k, (corner, rise) in enumerate(RISES_K.items())]
     rows += [
         f"{60 + seconds + 20 * k},{corner},{18 + RISES_K[corner]:.1f}" for k, corner in enumerate(RISES_K)

@@ -13,7 +13,7 @@ _Taken: TypeAlias = tuple[float, float]  # when [s], and what the gun showed [°
 
 
 def long_pause(work: Sifting, case: int) -> Pause | None:
-    """The longest pause of a case, of half an hour or more; None where there is none.
+    """The longest pause of a case, of more than a quarter of an hour; None where there is none.
 
     Parameters
     ----------
@@ -26,7 +26,7 @@ def long_pause(work: Sifting, case: int) -> Pause | None:
     rows.sort(key=lambda row: work.elapsed_s[row])
     steps = [(work.elapsed_s[b] - work.elapsed_s[a], b) for a, b in pairwise(rows)]
     pause_s, first = max(steps, default=(0.0, 0))
-    if pause_s < LONG_PAUSE_S:
+    if pause_s <= LONG_PAUSE_S:
         return None
     begins_s = work.elapsed_s[first]
     across, within = [], []

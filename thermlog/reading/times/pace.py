@@ -16,7 +16,7 @@ from thermlog.words.tables import Bools, Floats, Ints
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-LONG_PAUSE_S = 1800.0  # nobody waits so long between two laps without a reason; common practice, no source
+LONG_PAUSE_S = 900.0  # a longer pause is looked at: did the brakes cool in it? `bench/clock_study.py`
 _FEW = 3  # readings below which nothing is said
 _MOST_PAIRS = 20
 
@@ -165,7 +165,8 @@ def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
 def plainly_walked(rising_s: Floats, limits: ReadingLimits) -> Bools:
     """`plainly_possible` of many logs, a row each; False as well for times that do not rise."""
     steps = np.diff(rising_s, axis=1)
-    in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= min(limits.slowest_lap_s, LONG_PAUSE_S)
+    in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= limits.slowest_lap_s
+    in_one_lap &= (steps <= LONG_PAUSE_S).all(1)
     fastest_s = max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
     rising, slow = (steps > 0.0).all(1), (steps >= fastest_s).all(1)
     return in_one_lap & rising & slow
