@@ -34,6 +34,7 @@ STOPS = {
 OPEN = {
     "pulls left": "pull_left", "pulls to the left when braking": "pull_left", "veers left": "pull_left",
     "pulling slightly right": "pull_right", "zieht nach rechts": "pull_right", "pulls to one side": "pull",
+    "drifts left": "pull_left", "ABS warning light came on": "abs_lamp",
     "ABS lamp on": "abs_lamp", "ABS light lit": "abs_lamp", "EBS warning": "abs_lamp",
 }  # fmt: skip
 DENIED = [
@@ -44,7 +45,7 @@ DENIED = [
 OTHER = [
     "pulled left wheel", "pull wheel next week", "pull pads", "pulled over left", "ABS sensor changed",
     "grinding disc used on rust", "air filter leaking oil", "clutch pedal soft", "engine warning lamp",
-    "pedal rubber low", "brake light bulb changed", "long drive",
+    "pedal rubber low", "brake light bulb changed", "long drive", "pulling power ok", "pulls caravan",
 ]  # fmt: skip
 
 
@@ -134,7 +135,8 @@ def test_what_clears_nothing_and_calls_nothing(thermlog, tmp_path, said, step):
 )
 def test_a_pull_stands_beside_a_brake_that_does_not_work(thermlog, tmp_path, said, code):
     """The right front does nothing: braking, the left pulls. The other way round it is not explained."""
-    quiet = checked(thermlog, tmp_path, log(rises=DEAD_RIGHT))[1]["answers"]["idle"]
+    calm = checked(thermlog, tmp_path, log(rises=DEAD_RIGHT))[1]["answers"]
+    quiet = calm["idle"]
     _, told = checked(thermlog, tmp_path, log(said, DEAD_RIGHT))
     idle = told["answers"]["idle"]
 
@@ -144,6 +146,10 @@ def test_a_pull_stands_beside_a_brake_that_does_not_work(thermlog, tmp_path, sai
         quiet["p"],
     )  # no call by it
     assert [one["code"] for one in idle["reasons"] if one["code"].startswith("pulls")] == [code]
+    explained = code == "pulls_as_found"  # then it asks nothing of the other question
+    of_drag = {one["code"] for one in told["answers"]["drag"]["reasons"]}
+    assert ("pulls_unexplained" in of_drag) is not explained
+    assert (told["answers"]["drag"]["reasons"] == calm["drag"]["reasons"]) is explained
 
 
 @pytest.mark.parametrize("said", DENIED)

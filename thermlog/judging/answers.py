@@ -46,7 +46,7 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
         drag, idle = settled(TwoDrives(braked=facts, coast=coast, hot=drag, stays=stays), idle)
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
     noticed = (facts, *([] if coast is None else [coast]))
-    drag, idle = beside_complaints(noticed, drag, hot=True), beside_complaints(noticed, idle, hot=False)
+    drag, idle = beside_complaints(noticed, drag, idle)
     return Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
 
 

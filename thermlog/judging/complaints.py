@@ -15,21 +15,39 @@ from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.seenwords import PULLS, SEEN_WORDS, SeenCode
 
 
-def beside_complaints(noticed: Iterable[CaseFacts], answer: Answer, *, hot: bool) -> Answer:
-    """An answer beside what the driver complains of.
+def beside_complaints(noticed: Iterable[CaseFacts], drag: Answer, idle: Answer) -> tuple[Answer, Answer]:
+    """Both answers beside what the driver complains of.
 
     Parameters
     ----------
     noticed : iterable of CaseFacts
-        The drives that the answer rests on.
-    answer : Answer
-        Whether a brake drags, or does not work.
-    hot : bool
-        True for the first.
+        The drives that the answers rest on.
+    drag, idle : Answer
+        Whether a brake drags, and whether one does not work.
+
+    Returns
+    -------
+    tuple of Answer
+        What one answer explains leaves the other one as it is.
     """
     codes = dict.fromkeys(one.code for facts in noticed for one in facts.case.seen)
-    found = [_of_pull(code, answer, hot=hot) for code in codes if code in PULLS]
-    found += [Reason(code="abs_lamp_lit")] if "abs_lamp" in codes else []
+    lamp = (Reason(code="abs_lamp_lit"),) if "abs_lamp" in codes else ()
+    told = [
+        (code, _fits(code, drag, hot=True), _fits(code, idle, hot=False)) for code in codes if code in PULLS
+    ]
+    of_drag, of_idle = (
+        tuple(
+            Reason(code="pulls_as_found" if own else "pulls_unexplained", quoted=SEEN_WORDS[code])
+            for code, own, other in each
+            if own or not other
+        )
+        for each in (told, [(code, idles, drags) for code, drags, idles in told])
+    )
+    return _beside(drag, (*of_drag, *lamp)), _beside(idle, (*of_idle, *lamp))
+
+
+def _beside(answer: Answer, found: tuple[Reason, ...]) -> Answer:
+    """No plain "no" beside a complaint; what is open or called stands."""
     if not found:
         return answer
     if answer.answer == "no":
@@ -37,13 +55,12 @@ def beside_complaints(noticed: Iterable[CaseFacts], answer: Answer, *, hot: bool
     return replace(answer, reasons=unique_reasons((*answer.reasons, *found)))
 
 
-def _of_pull(code: SeenCode, answer: Answer, *, hot: bool) -> Reason:
+def _fits(code: SeenCode, answer: Answer, *, hot: bool) -> bool:
     """Whether it pulls as it would if the answer were right.
 
     A brake that drags pulls to its own side, rolling or braking; one that does too little leaves the braking,
     and the pull, to the other side.
     """
-    sides = {corner[-1] for corner in answer.corners} if answer.suspects else set()
+    sides = {corner[-1] for corner in answer.suspected}
     pulls = PULLS[code]
-    fits = len(sides) == 1 and pulls is not None and (pulls in sides) == hot
-    return Reason(code="pulls_as_found" if fits else "pulls_unexplained", quoted=SEEN_WORDS[code])
+    return len(sides) == 1 and pulls is not None and (pulls in sides) == hot
