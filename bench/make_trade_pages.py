@@ -20,6 +20,7 @@ GROUPS = {
     "log": "Answered by a log",
     "driver": "Asked of the driver",
     "gun": "With the gun",
+    "seat": "From the seat, or under the bonnet",
     "ground": "On the ground",
     "lift": "Lifted",
     "wheel_off": "Wheel or drum off",

@@ -159,7 +159,7 @@ def test_a_dead_circuit_is_looked_for_at_pedal_and_fluid_before_a_wheel():
     suspects = rank_suspects(evidence)
     assert (suspects[0].cause, suspects[0].place) == ("circuit_dead", "circuit of 1L and 2R")
     check = next_check(evidence, suspects)
-    assert TABLE.observations[check.id].source == "ground"
+    assert TABLE.observations[check.id].source == "seat"
     assert TABLE.observations[check.id].once == "vehicle"
     front = log_evidence("axle_cold", "1L", "1R", vehicle=replace(CAR, split="front_rear"))
     assert "circuit_dead" in {one.cause for one in rank_suspects(front)}
@@ -180,7 +180,10 @@ def test_lines_and_plugs_are_handled_with_both_vehicles_secured():
     handled = ("couplings", "line_gauge", "head_gauge", "plug_look")
     for key in handled:
         said = TABLE.observations[key].safety
-        assert said.startswith("First secured, towing vehicle and trailer: parking brakes on, chocked"), key
+        secured = (
+            "Hot parts burn: gloves. First secured, towing vehicle and trailer: parking brakes on, chocked"
+        )
+        assert said.startswith(secured), key
         assert "engine as the service information says" in said
         assert "This may release what holds the vehicle." in said
     # Service brakes are seen to move, and pressure to follow the treadle, with the parking brake let off.

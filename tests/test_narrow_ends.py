@@ -38,12 +38,12 @@ def share(search) -> float:
     return max(weights.values()) / sum(weights.values())
 
 
-def test_one_answer_in_ten_is_taken_for_a_slip():
-    """Worked by hand from the row: nine parts of it and one part of any of the three answers."""
+def test_about_one_answer_in_ten_is_taken_for_wrong():
+    """Worked by hand from the row: 86 parts of it, 14 of any of the three answers, two of them wrong."""
     before, then = (cause_weights(after(COLD, **found).situation) for found in ({}, {"stroke": "over_limit"}))
     rows = TABLE.observations["stroke"].p
     for cause in ("slack_long", "lining_contaminated", "chamber_leaking"):
-        by_hand = 0.9 * rows[cause][1] + 0.1 / 3
+        by_hand = 0.86 * rows[cause][1] + 0.14 / 3
         assert then[cause] / before[cause] == pytest.approx(by_hand, rel=1e-12)
 
 
@@ -53,7 +53,7 @@ def test_answers_of_the_gun_count_to_the_power_of_those_of_the_log():
         cause_weights(after(hot, **found).situation) for found in ({}, {"th_face": "inner_hotter"})
     )
     for cause in ("slide_pin_seized", "piston_stuck_on"):
-        by_hand = 0.9 * TABLE.observations["th_face"].p[cause][0] + 0.1 / 3
+        by_hand = 0.86 * TABLE.observations["th_face"].p[cause][0] + 0.14 / 3
         assert then[cause] / before[cause] == pytest.approx(by_hand**0.7, rel=1e-12)
 
 

@@ -15,7 +15,9 @@ from msgspec.structs import replace
 
 from thermlog.advice.candidates import BRAKE_KIND, COOL_FIRST, ON_STANDS, PARKING_HERE
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.situations import situation_of
 from thermlog.advice.twice import first_time, is_again
 from thermlog.words.findings import Urgent
 from thermlog.words.vehicle import Axle, default_vehicle
@@ -40,6 +42,17 @@ CORNERS = {
 }  # fmt: skip
 
 
+AWAY = {"gun", "driver", "seat"}  # whoever answers is nearer to no wheel than the gun
+
+
+def refuse_another_kind(check: str, told: dict[str, str], evidence: LogEvidence) -> None:
+    """Raise if some kind of brake that may be fitted has no answer to this check."""
+    possible = {kind for kind, share in situation_of(evidence).shares if share > 0}
+    possible = {told[BRAKE_KIND]} if BRAKE_KIND in told else possible
+    asked = TABLE.observations.get(first_time(check))
+    assert asked is None or possible <= set(asked.applies_to)
+
+
 def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: bool, parking: bool) -> None:
     """Raise if this check may not be asked after these answers."""
     if urgent and told.get("clear_and_wait") != "cooled":
@@ -53,7 +66,8 @@ def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: boo
     if {"lift", "wheel_off"} & needs:
         assert told.get(ON_STANDS) == "yes"
     touches = first in TABLE.observations and TABLE.observations[first].touches
-    if hot and not urgent and (touches or first == ON_STANDS):
+    near = first in TABLE.observations and TABLE.observations[first].source not in AWAY
+    if hot and not urgent and (near or touches or first in {ON_STANDS, BRAKE_KIND, PARKING_HERE}):
         assert told.get(COOL_FIRST) == "cooled"
     if urgent or told.get(COOL_FIRST) == "cooled" or (hot and touches):
         assert "hot" not in needs
@@ -97,6 +111,7 @@ def test_no_order_of_answers_passes_a_gate(data):
         assert state.check.id not in skipped or state.check.id == "clear_and_wait"
         told = {one.check: one.answer for one in found}
         refuse_forbidden(state.check.id, told, urgent=urgent, hot=degc >= 200.0, parking=parking)
+        refuse_another_kind(state.check.id, told, evidence)
         answers = [one.id for one in state.answers]
         asked = TABLE.observations.get(first_time(state.check.id))
         usual = [] if asked is None else [max(answers, key=lambda one: asked.likelihood(one, cause))]

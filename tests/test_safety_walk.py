@@ -264,7 +264,7 @@ def test_whatever_is_done_at_a_wheel_is_held_to_touch_it_unless_eye_or_gun_does_
     at_wheels = {key for key, one in ASKS.items() if one.once != "vehicle" and not one.touches}
     assert at_wheels == {
         "th_face", "th_hub", "hub_later", "read_once_more", "tyre_read", "visual", "rod_home", "pb_state",
-        "roller_force",
+        "roller_force", "axle_used",
     }  # fmt: skip
     assert all(one.touches for one in ASKS.values() if one.source in {"lift", "wheel_off"})
     # Of these the gun needs nobody near; eyes do.

@@ -9,9 +9,8 @@ from msgspec.structs import replace
 
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence, makes_cool
-from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CIRCUIT_COLD, CORNER_COLD, CORNER_HOT
+from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CIRCUIT_COLD, CORNER_COLD, CORNER_HOT, FaultKind
 from thermlog.words.sentences import Sentence, named, sentence
 from thermlog.words.vehicle import TRAILING, split_corner
 
@@ -44,37 +43,12 @@ def suspects_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
             return (evidence,)
 
 
-def searched(evidence: LogEvidence, at: str | None = None) -> tuple[LogEvidence, tuple[LogEvidence, ...]]:
-    """The suspect whose cause is looked for, and the others.
-
-    Parameters
-    ----------
-    evidence : LogEvidence
-    at : str, optional
-        One of its brakes ("1L"), or its axle ("2"); without it the severest.
-
-    Raises
-    ------
-    OptionError
-        Nothing is called there; names what is.
-    """
-    apart = suspects_apart(evidence)
-    if at is None:
-        return apart[0], apart[1:]
-    wanted = at.strip().upper()
-    for one in apart:
-        if wanted in one.corners or (one.corners and wanted in {str(axle) for axle in one.axles}):
-            return one, tuple(other for other in apart if other is not one)
-    known = ", ".join(f"{one.corners[0]} ({suspect_words(one)})" for one in apart if one.corners)
-    cure = f"it can be {known}" if known else "nothing is called at one place; leave it out"
-    msg = f'--at: no suspect at "{at}"; {cure}'
-    raise OptionError(msg)
-
-
-def suspect_words(evidence: LogEvidence) -> Sentence:
-    """One suspect in words: where, and what it does."""
+def suspect_words(evidence: LogEvidence, *, sure: bool = True) -> Sentence:
+    """One suspect in words: where, and what it does, or may do where it is only watched."""
     several = len(evidence.corners) > 1
     drags, dead = ("drag", "do not work") if several else ("drags", "does not work")
+    if not sure:
+        drags, dead = "may drag", "may not work"
     return sentence("{} {}", named(*evidence.corners), dead if evidence.fault.sign == "cold" else drags)
 
 
@@ -102,8 +76,17 @@ def _by_axle(corners: Iterable[str], evidence: LogEvidence, sign: _Sign) -> Iter
 
 
 def _suspect(evidence: LogEvidence, sign: _Sign, corners: tuple[str, ...]) -> LogEvidence:
-    """The evidence as that of these brakes alone; what was read of the first one stays with that one."""
-    kind = CIRCUIT_COLD if len(corners) > _MOST_OF_AXLE else _KINDS[sign][len(corners) > 1]
+    """The evidence as that of these brakes alone."""
+    return alone_at(
+        evidence, CIRCUIT_COLD if len(corners) > _MOST_OF_AXLE else _KINDS[sign][len(corners) > 1], corners
+    )
+
+
+def alone_at(evidence: LogEvidence, kind: FaultKind, corners: tuple[str, ...]) -> LogEvidence:
+    """The evidence as that of a fault of this kind at these brakes alone.
+
+    What was read of the first brake of the log's own fault stays with that one.
+    """
     alone = replace(evidence, kind=kind.name, corners=corners, open_side=False)
     if corners[0] in evidence.corners[:1]:
         return alone

@@ -183,7 +183,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
     opened : bool
         True if what stands before opening a fluid line is answered, or will be first.
     """
-    colder = dict(situation.answers).get(evidence_table().named("sign")) == "colder"
+    colder = situation.sign == "colder"
     possible = {
         "hot": warm and not colder,
         "warm": warm,
@@ -191,6 +191,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         "steer": situation.steered,
         "parking": situation.parking != "no",
         "trailer": bool(situation.trailer),
+        "rests": situation.rests,
         "opens": opened,
     }
     able = board.applies > 0.0

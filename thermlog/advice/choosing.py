@@ -42,10 +42,12 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
 from thermlog.advice.telling import cooling_min, is_cold, is_warm, wheels_looked_at
-from thermlog.advice.twice import first_time
+from thermlog.advice.twice import first_time, latest
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
-Ending: TypeAlias = Literal["settled", "inseparable", "contradiction", "no_check", "wait", "no_cause"]
+Ending: TypeAlias = Literal[
+    "settled", "no_fault", "inseparable", "contradiction", "no_check", "wait", "no_cause"
+]
 
 
 class Search(Struct, frozen=True, kw_only=True):
@@ -218,7 +220,7 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
         return replace(asked, ending="contradiction")
     ending = _ended(search.situation)
     if ending is not None:
-        confirming = None if ending == "inseparable" else _confirming(search, now)
+        confirming = _confirming(search, now) if ending == "settled" else None
         return _through_gates(confirming, now, search) if confirming else _concluded(ending, search, now)
     best = _best(search, now)
     if _confirmed(search) and (best is None or _is_dear(best, search, now)):
@@ -234,7 +236,10 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
 def _concluded(ending: Ending, search: Search, now: Askable) -> Choice:
     """The end, or first the check once more on which it hangs."""
     second = _hangs_on(search, now)
-    return _through_gates(second, now, search) if second else Choice(ending=ending)
+    if second:
+        return _through_gates(second, now, search)
+    sound = ending == "settled" and _leads(search.situation) in _no_faults()
+    return Choice(ending="no_fault" if sound else ending)
 
 
 def _hangs_on(search: Search, now: Askable) -> Candidate | None:
@@ -265,12 +270,17 @@ def _best(search: Search, now: Askable) -> Candidate | None:
 
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
     a parking brake can hold what drags, whether it is off comes before anything else: it costs a look, once
-    the wheel may be looked at.
+    the wheel may be looked at. Where both brakes of an axle that may be raised are cold, it is asked first
+    whether they had any work.
     """
     rule, role = evidence_table().rule, evidence_table().role
     if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
         return now.board.asked[bearing]
-    for k in now.board.at_some(role["parking"]) if _lever_first(search) else ():
+    first = [
+        *(role["parking"] if _lever_first(search) else ()),
+        *(role["work"] if search.situation.rests else ()),
+    ]
+    for k in now.board.at_some(first):
         if now.able[k]:
             return now.board.asked[k]
     bits = expected_bits(now.board, search.situation)
@@ -333,7 +343,7 @@ def is_confirmed(search: Search) -> bool:
 
 
 def _likeliest(search: Search) -> Cause:
-    return evidence_table().causes[rows().causes[int(believed(search.situation).argmax())]]
+    return evidence_table().causes[_leads(search.situation)]
 
 
 def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
@@ -344,12 +354,35 @@ def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
     return Choice(asked=asked, wanted=None if asked is wanted else wanted)
 
 
+def _enough(situation: Situation) -> float:
+    """How much a cause must be believed to end the search: less for no fault, once the wheel has shown it.
+
+    Nothing is taken apart or fitted for it, and the drive that follows proves it or begins anew.
+    """
+    table = evidence_table()
+    shown = {f"{check}={answer}" for check, answer in latest(situation.found).items()}
+    cleared = not shown.isdisjoint(table.clear.get(situation.sign, ()))
+    return table.rule["clear_share" if cleared and _leads(situation) in _no_faults() else "settled_share"]
+
+
+def _no_faults() -> frozenset[str]:
+    """Causes that are no fault of the brake."""
+    return frozenset(evidence_table().role_cause[name] for name in ("no_fault", "idle"))
+
+
+def _leads(situation: Situation) -> str:
+    """The likeliest cause."""
+    return rows().causes[int(believed(situation).argmax())]
+
+
 def _ended(situation: Situation) -> Ending | None:
     """One cause is left, or two that no question keeps apart."""
-    shares, enough = believed(situation), evidence_table().rule["settled_share"]
+    shares, enough = believed(situation), _enough(situation)
     second, first = np.argsort(shares, kind="stable")[-2:]
     if shares[first] >= enough:
         return "settled"
     both = {rows().causes[first], rows().causes[second]}
     alike = any(both == set(pair.causes) for pair in evidence_table().alike)
-    return "inseparable" if alike and shares[first] + shares[second] >= enough else None
+    if not alike or shares[first] + shares[second] < enough:
+        return None
+    return "no_fault" if both <= _no_faults() else "inseparable"

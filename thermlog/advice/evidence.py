@@ -14,7 +14,7 @@ from thermlog.words.sentences import capital
 
 Groups: TypeAlias = tuple[tuple[str, ...], ...]
 Once: TypeAlias = Literal["wheel", "axle", "vehicle"]
-AnsweredBy: TypeAlias = Literal["log", "gun", "driver", "ground", "lift", "wheel_off"]
+AnsweredBy: TypeAlias = Literal["log", "gun", "driver", "seat", "ground", "lift", "wheel_off"]
 ActsOn: TypeAlias = Literal[
     "corner", "axle", "circuit", "vehicle", "corner_or_circuit", "corner_or_axle", "axle_or_circuit", "any"
 ]
@@ -23,6 +23,7 @@ Requires: TypeAlias = Literal[
     "", "parking_brake_here", "spring_brake_here", "idle_axle_here", "trailer_here", "whole_trailer_here"
 ]  # fmt: skip
 
+NEAR: frozenset[AnsweredBy] = frozenset({"ground", "lift", "wheel_off"})  # who answers stands among wheels
 TOUCHING = frozenset({"touch", "lift", "wheel_off", "opens"})  # needs that bring hands to a wheel
 
 
@@ -155,10 +156,10 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     def near(self) -> bool:
         """True if someone comes nearer to a wheel than the gun does: hands, or eyes.
 
-        What gun and driver answer, and what is seen from the seat or under the bonnet, is not.
+        What gun and driver answer, and what is seen from the seat or under the bonnet, is not; whatever else
+        is done on the ground is, at a coupling or a drawtube, too: they are between wheels.
         """
-        at_wheel = self.once != "vehicle" or "{place}" in self.ask
-        return self.touches or (at_wheel and self.source in {"ground", "lift", "wheel_off"})
+        return self.touches or self.source in NEAR
 
     @property
     def opens(self) -> bool:
@@ -205,6 +206,8 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         The same, as far as they can be made.
     moot : mapping of str to tuple of str
         Check -> answers (``check=answer``, or a check for any answer) after which it is not asked any more.
+    clear : mapping of str to tuple of str
+        What the log says of the suspect -> answers of which one shows at the wheel that it is in order.
     """
 
     rule: Mapping[str, float]
@@ -218,6 +221,7 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     gate: Mapping[str, Groups]
     after: Mapping[str, Groups]
     moot: Mapping[str, tuple[str, ...]]
+    clear: Mapping[str, tuple[str, ...]]
     causes: Mapping[str, Cause]
     observations: Mapping[str, Observation]
 

@@ -13,7 +13,7 @@ from thermlog.words.errors import EvidenceError
 _ROLES = frozenset(
     {
         "scope", "sign", "repeat", "coast", "face", "hub", "look", "turn", "parking", "bearing", "intake",
-        "gate", "ladder_fluid", "ladder_air", "qualified", "verify", "pull", "pedal", "air",
+        "gate", "ladder_fluid", "ladder_air", "qualified", "verify", "pull", "pedal", "air", "work",
     }
 )  # fmt: skip
 _LEAST_CONFIRMING = 0.3  # a cause shows what confirms it at least so often; it may have several such answers
@@ -70,11 +70,18 @@ def _refuse_order(table: EvidenceTable) -> None:
                 if name not in table.observations:
                     refuse("evidence.toml", f"{where}.{key}", name, "no such check")
     for key, stated in table.moot.items():
-        for one in (key, *stated):
-            check, _, answer = one.partition("=")
-            asked = table.observations.get(check)
-            if asked is None or (answer and answer not in asked.answers):
-                refuse("evidence.toml", f"moot.{key}", one, "no such check or answer")
+        _refuse_answers(f"moot.{key}", (key, *stated), table)
+    sign = table.named("sign")
+    for key, stated in table.clear.items():
+        _refuse_answers(f"clear.{key}", (f"{sign}={key}", *stated), table)
+
+
+def _refuse_answers(where: str, stated: Collection[str], table: EvidenceTable) -> None:
+    for one in stated:
+        check, _, answer = one.partition("=")
+        asked = table.observations.get(check)
+        if asked is None or (answer and answer not in asked.answers):
+            refuse("evidence.toml", where, one, "no such check or answer")
 
 
 def _refuse_names(where: str, needed: Collection[str], stated: Collection[str]) -> None:

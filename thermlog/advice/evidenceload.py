@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from msgspec import ValidationError, convert, json
 
 from thermlog.advice.evidence import (
+    NEAR,
     TOUCHING,
     Alike,
     Cause,
@@ -65,6 +66,7 @@ def load_evidence(folder: Path) -> EvidenceTable:
         gate=_groups(head["gate"]),
         after=_groups(head["after"]),
         moot={key: tuple(answers) for key, answers in head["moot"].items()},
+        clear={key: tuple(answers) for key, answers in head["clear"].items()},
         causes=causes,
         observations={
             key: _observation(key, entry, head, causes) for key, entry in raw["checks"]["check"].items()
@@ -159,10 +161,10 @@ def _kinds(names: Iterable[str], head: Mapping[str, Any], where: str) -> tuple[s
 
 
 def _warned(entry: Mapping[str, Any]) -> list[str]:
-    """Cautions of a check; whatever brings hands to a wheel begins with hot parts, stated or not."""
+    """Cautions of a check; whatever is done among wheels begins with hot parts, stated or not."""
     stated = [key for key in entry.get("safety", []) if key != _HOT]
-    touches = not TOUCHING.isdisjoint(entry.get("needs", []))
-    return [_HOT, *stated] if touches else list(entry.get("safety", []))
+    near = not TOUCHING.isdisjoint(entry.get("needs", [])) or entry.get("source") in NEAR
+    return [_HOT, *stated] if near else list(entry.get("safety", []))
 
 
 def _cautions(keys: Iterable[str], head: Mapping[str, Any], where: str) -> str:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
-from thermlog.advice.apart import searched, suspect_words
+from thermlog.advice.apart import suspect_words
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
 from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
@@ -17,7 +17,7 @@ from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again
-from thermlog.advice.watched import drags_by_hand, watched
+from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
@@ -150,8 +150,8 @@ def narrow(
         No such check, or no such answer to it, or none that this vehicle or brake can have; names those there
         are. Or a second answer without a first, or no suspect there.
     """
-    evidence, others = searched(evidence, at)
-    search = _search(evidence, found)
+    place = searched(evidence, at)
+    search = _search(place.about, found)
     for check in skipped:
         refuse_unknown_check(search, check)
     state = Narrowed(
@@ -162,14 +162,14 @@ def narrow(
         skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
         cautions=_forbidden(search),
-        about=_named(evidence) if others else None,
-        others=tuple(map(_named, others)),
+        about=_named(place.about, sure=place.sure) if place.others else None,
+        others=tuple(_named(one, sure=evidence.fault.is_fault) for one in place.others),
     )
     if not search.cooled:
         return _before_it_cooled(search, state)
-    if not search.evidence.fault.is_fault or _turned_free(evidence, search):
-        return replace(state, check=_otherwise(evidence, search), ending="no_cause")
-    state = replace(state, suspects=_ranked(evidence, search))
+    if not place.about.fault.is_fault or _turned_free(place, search):
+        return replace(state, check=_otherwise(evidence, place, search), ending="no_cause")
+    state = replace(state, suspects=_ranked(place, search))
     return _asking(choose(search, state.skipped), search, state)
 
 
@@ -186,27 +186,29 @@ def _forbidden(search: Search) -> tuple[str, ...]:
     return ()
 
 
-def _named(evidence: LogEvidence) -> SearchedPlace:
-    return SearchedPlace(at=evidence.corners[0], words=suspect_words(evidence))
+def _named(evidence: LogEvidence, *, sure: bool) -> SearchedPlace:
+    return SearchedPlace(at=evidence.corners[0], words=suspect_words(evidence, sure=sure))
 
 
-def _turned_free(evidence: LogEvidence, search: Search) -> bool:
+def _turned_free(place: Searched, search: Search) -> bool:
     """True where a drag that was only watched is none by hand."""
-    return search.evidence is not evidence and drags_by_hand(search.situation.found) is False
+    drag = not place.sure and place.about.fault.sign == "hot"
+    return drag and drags_by_hand(search.situation.found) is False
 
 
-def _otherwise(evidence: LogEvidence, search: Search) -> NextCheck:
+def _otherwise(evidence: LogEvidence, place: Searched, search: Search) -> NextCheck:
     """What is next where no cause is looked for; brakes that turn freely leave the others in doubt."""
-    if not _turned_free(evidence, search):
+    if not _turned_free(place, search):
         return next_check(evidence, ())
     others = replace(evidence.answers, drag=Answer(answer="no"))
     return next_check(replace(evidence, answers=others), ())
 
 
-def _ranked(evidence: LogEvidence, search: Search) -> tuple[Suspect, ...]:
-    """Causes; of a drag that is only watched none is most likely before it was felt by hand or confirmed."""
+def _ranked(place: Searched, search: Search) -> tuple[Suspect, ...]:
+    """Causes; of what is only watched none is most likely before it was felt by hand or confirmed."""
     suspects = ranked(search.evidence, search.situation)
-    if search.evidence is evidence or drags_by_hand(search.situation.found) or is_confirmed(search):
+    felt = place.about.fault.sign == "hot" and drags_by_hand(search.situation.found)
+    if place.sure or felt or is_confirmed(search):
         return suspects
     known = ("most likely", "also possible")
     return tuple(replace(one, standing=known[1]) if one.standing == known[0] else one for one in suspects)
@@ -214,7 +216,7 @@ def _ranked(evidence: LogEvidence, search: Search) -> tuple[Suspect, ...]:
 
 def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
     told = {one.check: one.answer for one in found}
-    search = begun(watched(evidence) or evidence)
+    search = begun(evidence)
     for check, answer in told.items():
         refuse_answer(search, check, answer)
         if first_time(check) not in told:

@@ -12,7 +12,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.telling import as_check, is_warm, telling_check
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, SEEN_CODES, has_fluid
-from thermlog.advice.watched import parked_axle, watched
+from thermlog.advice.watched import answers_by_weight, parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
@@ -173,7 +173,7 @@ def _below_air(evidence: LogEvidence) -> Reason | None:
 
 def _settle_side(evidence: LogEvidence) -> NextCheck:
     """One of two sides is odd: what settles which, gated."""
-    first, second, _ = _most_pressing(evidence.answers)
+    first, second, _ = answers_by_weight(evidence.answers)
     wanted = first.decides or second.decides or (Reason(code="coast_drive", corners=_pair(evidence)),)
     return _with_circuit(_gated(wanted, evidence, first), evidence, first)
 
@@ -229,7 +229,7 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
         return _do(asked, evidence, why=_because(asked, answers.idle))
     if evidence.parts_above and not any(one.suspects for one in answers.each):
         return _at_the_part(evidence)
-    for answer in _most_pressing(answers):
+    for answer in answers_by_weight(answers):
         if answer.open:
             check = _gated(answer.decides or (_supply(evidence),), evidence, answer)
             return _with_circuit(check, evidence, answer)
@@ -249,15 +249,6 @@ def _at_the_part(evidence: LogEvidence) -> NextCheck:
     code = _LOOKED_AT.get(part.spot, "look_at_face")
     check = _do(Reason(code=code, corners=corners), evidence, why=_PART_WHY)
     return _clear_of_hubs(check, corners[:1] if part.spot == HUB_SPOT else ())
-
-
-def _most_pressing(answers: Answers) -> tuple[Answer, ...]:
-    """Drag before idle before heat; brakes that rather do not work before a less likely, or hidden, drag."""
-    drag, idle, heat = answers.each
-    hides = drag.answer == "cannot_tell" and {one.code for one in drag.reasons} <= {"limit_above_line"}
-    if idle.answer == "watch" and (hides or drag.answer == "watch") and (idle.p or 0.0) > (drag.p or 0.0):
-        return idle, drag, heat
-    return drag, idle, heat
 
 
 def _with_circuit(check: NextCheck, evidence: LogEvidence, answer: Answer) -> NextCheck:

@@ -11,11 +11,13 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.advice.board import Board, Flags, before_opening
-from thermlog.advice.candidates import Candidate
+from thermlog.advice.candidates import BRAKE_KIND, Candidate
 from thermlog.advice.evidence import Groups
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
 from thermlog.advice.twice import latest
+
+_ALL = 1.0 - 1e-9  # share of the kinds it may be; shares are sums
 
 
 class Standing(Struct, frozen=True, kw_only=True, eq=False):
@@ -44,12 +46,17 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
         What may be made now, at least as one of those that come first.
     """
     answered = {key for key, _ in situation.told}
-    table = evidence_table()
+    table, some = evidence_table(), _of_some_kinds(board)
+    able = able & ~(some & _kind_untold(board, able))
     lines = before_opening(situation)
     before: dict[str, tuple[Candidate, ...]] = {}
     shut = np.zeros(len(board.asked), dtype=bool)
     for k, one in enumerate(board.asked):
-        gates = (*_fitted(table.gate.get(one.key, ()), board, situation), *(lines if one.asked.opens else ()))
+        gates = (
+            *(((BRAKE_KIND,),) if some[k] else ()),
+            *_fitted(table.gate.get(one.key, ()), board, situation),
+            *(lines if one.asked.opens else ()),
+        )
         groups = dict.fromkeys((*gates, *table.after.get(one.key, ())))
         found: dict[str, Candidate] = {}
         for group in groups:
@@ -57,12 +64,28 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
                 continue
             first = next((key for key in group if able[board.at[key]]), None)
             if first is not None:
-                found[first] = board.asked[board.at[first]]
+                found |= {key: board.asked[board.at[key]] for key in _with_kind(first, board, some)}
             elif group in gates:
                 shut[k] = True
         if found:
             before[one.key] = tuple(found.values())
     return Standing(before=before, shut=shut)
+
+
+def _with_kind(key: str, board: Board, some: Flags) -> tuple[str, ...]:
+    """A question with what tells the kind of brake before it, where not all kinds have it."""
+    return (BRAKE_KIND, key) if some[board.at[key]] else (key,)
+
+
+def _kind_untold(board: Board, able: Flags) -> bool:
+    """True where the kind of brake is open and cannot be asked now."""
+    return BRAKE_KIND in board.at and not able[board.at[BRAKE_KIND]]
+
+
+def _of_some_kinds(board: Board) -> Flags:
+    """Questions that only some of the kinds have which this brake may be: first it is asked which it is."""
+    open_ = BRAKE_KIND in board.at
+    return np.asarray((board.applies > 0.0) & (board.applies < _ALL) & open_)
 
 
 def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:

@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.depotcauses import factors
-from thermlog.advice.evidence import Cause
+from thermlog.advice.evidence import Cause, Tends
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
@@ -22,6 +22,12 @@ from thermlog.words.policy import CausesFound
 from thermlog.words.seenwords import PULLS
 from thermlog.words.vehicle import TRAILING, Axle, Split, Vehicle, WeightClass, split_corner
 
+# What makes a brake hot alone is no cause of one that is known to be cold, and the other way round.
+_NEVER: Mapping[str, frozenset[Tends]] = {
+    "colder": frozenset({"hot", "hub_hot"}),
+    "hotter": frozenset({"cold"}),
+}
+
 
 class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
@@ -29,8 +35,9 @@ class Situation(Struct, frozen=True, kw_only=True):
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
     parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
     its axles described as a trailer's ("" if not), all of them, a part beside others that work, or some
-    beside others not read; `answers`: what the log answers itself; `found`: what was found at the wheel
-    since; `causes_found`: what the depot's own jobs confirmed before.
+    beside others not read; `rests`: may cold axles have been raised, or hardly loaded; `answers`: what the
+    log answers itself; `found`: what was found at the wheel since; `causes_found`: what the depot's own jobs
+    confirmed before.
     """
 
     weight_class: WeightClass
@@ -40,6 +47,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     parking: Literal["yes", "assumed", "no"]
     idle: bool
     trailer: Literal["", "all", "part", "some"] = ""
+    rests: bool = False
     answers: tuple[tuple[str, str], ...]
     found: tuple[tuple[str, str], ...] = ()
     causes_found: CausesFound | None = None
@@ -54,6 +62,11 @@ class Situation(Struct, frozen=True, kw_only=True):
         return sum(share for kind, share in self.shares if kind in brakes)
 
     @property
+    def sign(self) -> str:
+        """What the log says of the suspect, by the name of the answer; "" where it says nothing of it."""
+        return dict(self.answers).get(evidence_table().named("sign"), "")
+
+    @property
     def wrong_split(self) -> bool:
         """True if the stated hydraulic split does not join the corners that stand out."""
         joins = {"diagonal": "diagonal_pair", "front_rear": "axle_pair"}.get(self.split)
@@ -65,7 +78,7 @@ def parking_first(situation: Situation) -> bool:
     """True where the parking brake may hold what drags; of a heavy vehicle hardly a single corner."""
     said, table = dict(situation.answers), evidence_table()
     single = said.get(table.named("scope")) == "one_corner" and situation.weight_class == "heavy"
-    return said.get(table.named("sign")) == "hotter" and situation.parking != "no" and not single
+    return situation.sign == "hotter" and situation.parking != "no" and not single
 
 
 def situation_of(evidence: LogEvidence) -> Situation:
@@ -80,6 +93,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         parking=_parking(evidence, here),
         idle=evidence.spared,
         trailer=_trailer(evidence),
+        rests=_rests(evidence, here),
         answers=_answers(evidence),
         causes_found=evidence.policy.causes_found,
     )
@@ -129,6 +143,8 @@ def _fitting(cause: Cause, situation: Situation) -> float:
     """Factor on a prior by what the vehicle has there; 0 where it lacks what the cause needs."""
     rule = evidence_table().rule
     factor = 1.0
+    if cause.tends in _NEVER.get(situation.sign, frozenset()):
+        return 0.0
     if cause.requires.endswith("_brake_here") and situation.parking == "no":
         return 0.0
     if cause.requires.endswith("trailer_here") and not situation.trailer:
@@ -173,6 +189,13 @@ def _trailer(evidence: LogEvidence) -> Literal["", "all", "part", "some"]:
         return "all"
     read = {split_corner(corner)[0] for corner, _ in evidence.degc}
     return "part" if read & trailing - odd else "some"
+
+
+def _rests(evidence: LogEvidence, axles: list[Axle]) -> bool:
+    """True for whole cold axles that may have had no work: no steered axle, nor all that a trailer has."""
+    steered = any(axle.role == "steer" for axle in axles) or 1 in evidence.axles
+    whole = evidence.fault.sign == "cold" and len(evidence.corners) >= 2 * len(axles)
+    return whole and not steered and _trailer(evidence) != "all"
 
 
 def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assumed", "no"]:

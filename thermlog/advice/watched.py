@@ -1,41 +1,166 @@
-"""A drag that is watched and not established: where a search for its cause would begin."""
+"""What is watched and not established, and which suspect a search for the cause is about."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.apart import alone_at, suspect_words, suspects_apart
 from thermlog.advice.board import TURNS
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.twice import latest
-from thermlog.words.kinds import ALL_HOT, AXLE_HOT, CORNER_HOT
-from thermlog.words.vehicle import split_corner
+from thermlog.words.errors import OptionError
+from thermlog.words.findings import Answer, Answers
+from thermlog.words.kinds import (
+    ALL_HOT,
+    AXLE_COLD,
+    AXLE_HOT,
+    CORNER_COLD,
+    CORNER_HOT,
+    DIAGONAL_COLD,
+    DIAGONAL_HOT,
+)
+from thermlog.words.vehicle import is_diagonal, mate_of, split_corner
+
+_BY_HAND = {"cool_and_turn": "hot", "static_check": "cold"}
+_SINGLE, _OF_AXLE, _ACROSS = (CORNER_HOT, CORNER_COLD), (AXLE_HOT, AXLE_COLD), (DIAGONAL_HOT, DIAGONAL_COLD)
+
+
+class Searched(Struct, frozen=True, kw_only=True):
+    """The suspect a search is about, and the others.
+
+    Attributes
+    ----------
+    about : LogEvidence
+    others : tuple of LogEvidence
+    sure : bool
+        False where it is only watched: whether it drags, or does not work, is found by hand.
+    """
+
+    about: LogEvidence
+    others: tuple[LogEvidence, ...] = ()
+    sure: bool = True
+
+
+def searched(evidence: LogEvidence, at: str | None = None) -> Searched:
+    """The suspect whose cause is looked for.
+
+    Parameters
+    ----------
+    evidence : LogEvidence
+    at : str, optional
+        One of its brakes ("1L"), or its axle ("2"); without it the severest that is called, or where none is
+        the one of those watched that `next_check` asks about.
+
+    Raises
+    ------
+    OptionError
+        Nothing is called or watched there; names what is.
+    """
+    called = suspects_apart(evidence) if evidence.fault.is_fault else ()
+    watching = watched_apart(evidence)
+    if at is None:
+        first, *others = called or watching or (evidence,)
+        return Searched(about=first, others=tuple(others), sure=first not in watching)
+    wanted = at.strip().upper()
+    for one in (*called, *watching, *_mates(evidence, watching)):
+        if wanted in one.corners or (one.corners and wanted in {str(axle) for axle in one.axles}):
+            others = [other for other in called or watching if other is not one]
+            return Searched(about=one, others=tuple(others), sure=one in called)
+    known = ", ".join(
+        f"{one.corners[0]} ({suspect_words(one, sure=one not in watching)})"
+        for one in (*called, *watching)
+        if one.corners
+    )
+    cure = f"it can be {known}" if known else "nothing is called or watched at one place; leave it out"
+    msg = f'--at: no suspect at "{at}"; {cure}'
+    raise OptionError(msg)
+
+
+def _mates(evidence: LogEvidence, watching: tuple[LogEvidence, ...]) -> Iterator[LogEvidence]:
+    """The other side of every gap of which it is open which is the odd one, as the odd one: brake or axle."""
+    for answer in evidence.answers.each:
+        unlike = any(reason.code == "axles_unlike" for reason in answer.reasons)
+        if answer.answer == "cannot_tell" and unlike:
+            yield from _by_axle(evidence, answer.corners, cold=answer is evidence.answers.idle)
+    for one in watching if evidence.open_side else ():
+        if len(one.corners) == 1:
+            kind = _SINGLE[one.fault.sign == "hot"]
+            yield alone_at(evidence, kind, (mate_of(one.corners[0]),))
+
+
+def answers_by_weight(answers: Answers) -> tuple[Answer, ...]:
+    """Drag before idle before heat; brakes that rather do not work before a less likely, or hidden, drag."""
+    drag, idle, heat = answers.each
+    hides = drag.answer == "cannot_tell" and {one.code for one in drag.reasons} <= {"limit_above_line"}
+    if idle.answer == "watch" and (hides or drag.answer == "watch") and (idle.p or 0.0) > (drag.p or 0.0):
+        return idle, drag, heat
+    return drag, idle, heat
+
+
+def watched_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
+    """Suspects that are only watched, each as if it were established, as `next_check` asks about them.
+
+    Brakes of an axle, or of a diagonal, are one, and a whole vehicle that is hotter than usual. Where it is
+    open which of two is the odd one, both are here. What is called is not; nor is a brake below the air that
+    was stated, which is read again.
+    """
+    drag, idle, heat = evidence.answers.each
+    if heat.answer == "watch" and not drag.suspects and not evidence.fault.is_fault:
+        return (replace(evidence, kind=ALL_HOT.name, corners=(), open_side=False),)
+    each = tuple(
+        found
+        for answer in answers_by_weight(evidence.answers)
+        for found in _watched(evidence, answer, cold=answer is idle)
+        if answer is not heat
+    )
+    first = _looked_at(evidence.answers)
+    return tuple(sorted(each, key=lambda one: (not _lever_asked(one), first not in {None, one.fault.sign})))
+
+
+def _looked_at(answers: Answers) -> str | None:
+    """Sign of the brakes that what is done by hand is about; None where nothing by hand is asked for."""
+    steps = (reason.code for answer in answers_by_weight(answers) for reason in answer.decides)
+    return next((_BY_HAND[code] for code in steps if code in _BY_HAND), None)
+
+
+def _watched(evidence: LogEvidence, answer: Answer, *, cold: bool) -> Iterator[LogEvidence]:
+    """Brakes of an axle, or of a diagonal, are one suspect; others are one an axle."""
+    corners = {"watch": answer.corners, "yes": answer.beside}.get(answer.answer, ())
+    if any(reason.code == "below_air" for reason in answer.reasons):
+        return
+    if is_diagonal(corners):
+        yield alone_at(evidence, _ACROSS[cold], corners)
+    else:
+        yield from _by_axle(evidence, corners, cold=cold)
+
+
+def _by_axle(evidence: LogEvidence, corners: Iterable[str], *, cold: bool) -> Iterator[LogEvidence]:
+    for _, axle in groupby(corners, key=lambda corner: split_corner(corner)[0]):
+        both = tuple(axle)
+        yield alone_at(evidence, (_OF_AXLE if len(both) > 1 else _SINGLE)[cold], both)
 
 
 def watched(evidence: LogEvidence) -> LogEvidence | None:
-    """The evidence as if the drag that it only watches were established; None where it watches none.
-
-    Taken are one brake, both of one axle, and a whole vehicle that is hotter than usual.
-    """
-    drag, heat = evidence.answers.drag, evidence.answers.heat
-    axles = {split_corner(corner)[0] for corner in drag.corners}
-    if evidence.fault.is_fault:
-        return None
-    if heat.answer == "watch" and not drag.suspects:
-        return replace(evidence, kind=ALL_HOT.name, corners=(), open_side=False)
-    if drag.answer != "watch" or len(axles) != 1:
-        return None
-    kind = CORNER_HOT if len(drag.corners) == 1 else AXLE_HOT
-    return replace(evidence, kind=kind.name, corners=drag.corners, open_side=False)
+    """The first of `watched_apart`, where nothing is called; None where nothing is watched."""
+    return None if evidence.fault.is_fault else next(iter(watched_apart(evidence)), None)
 
 
 def parked_axle(evidence: LogEvidence) -> LogEvidence | None:
     """`watched`, where both brakes of an axle are so that the parking brake of a light vehicle can hold."""
     taken = watched(evidence)
-    light = evidence.vehicle.weight_class == "light"
-    held = light and taken is not None and taken.fault == AXLE_HOT and parking_first(situation_of(taken))
-    return taken if held else None
+    return taken if taken is not None and _lever_asked(taken) else None
+
+
+def _lever_asked(taken: LogEvidence) -> bool:
+    """True for both brakes of an axle of a light vehicle on which its parking brake acts, and no others."""
+    alone = taken.vehicle.weight_class == "light" and taken.corners == taken.answers.drag.corners
+    return alone and taken.fault == AXLE_HOT and parking_first(situation_of(taken))
 
 
 def drags_by_hand(found: tuple[tuple[str, str], ...]) -> bool | None:

@@ -2,8 +2,9 @@
 
 Weight = prior times the likelihood of every answer. What a log can answer counts to the power 0.7, because
 hot, hub and face are not independent; the answer about where keeps its full weight. What is found at a wheel
-counts in full. One answer in ten from outside the log is taken for a slip, which may be any of the card; a
-second answer to the same check counts as far as it is a new one (`twice`).
+counts in full. Fourteen in a hundred answers from outside the log are taken for slips, which may be any of
+the card, the right one too, so about one in ten is wrong; a second answer to the same check counts as far as
+it is a new one (`twice`).
 """
 
 from __future__ import annotations

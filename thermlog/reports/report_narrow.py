@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
 ENDINGS: dict[Ending, str] = {
     "settled": "One cause is left. Confirm it before parts are fitted; then drive again and compare.",
+    "no_fault": (
+        "No fault is likeliest: nothing is fitted. Mark like spots on both sides, make that drive again with "
+        "work for every brake, read again: only this proves it."
+    ),
     "inseparable": "No check tells these causes apart further; look first where looking costs least.",
     "contradiction": "The answers fit no single cause: two faults, or a reading or an answer that is off.",
     "no_check": "No further check can be made now.",
@@ -31,6 +35,7 @@ ENDINGS: dict[Ending, str] = {
 _WHERE: dict[AnsweredBy, str] = {
     "driver": "Asked of the driver",
     "gun": "With the gun",
+    "seat": "From the seat, or under the bonnet",
     "ground": "On the ground",
     "lift": "Lifted",
     "wheel_off": "Wheel or drum off",
