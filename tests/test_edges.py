@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.judging.edges import edges_of
+from thermlog.judging.edges import EVERYWHERE, edges_of
 
 STEPS = 64
 
@@ -15,11 +15,12 @@ def found(table: np.ndarray, start: np.ndarray, slope: float) -> tuple[np.ndarra
     """Edges of rows of values, one column a step, and how many values were asked for."""
     asked = 0
 
-    def guide(at: np.ndarray, some: np.ndarray) -> np.ndarray:
+    def guide(at: np.ndarray, some: np.ndarray | slice) -> np.ndarray:
         nonlocal asked
         asked += at.size
+        rows = np.arange(len(table))[some]
         assert ((at >= 1) & (at <= table.shape[1] - 1)).all()
-        return table[some, at]
+        return table[rows, at]
 
     edges = edges_of(guide, start, table.shape[1] - 1, slope)
     inside = (edges.step > 1) & (edges.step < table.shape[1])
@@ -53,6 +54,20 @@ def test_the_first_step_at_or_above_zero(seed: int, steps: int, slope: float, po
 def test_zero_itself_counts_as_reached() -> None:
     edges, _ = found(np.array([[-9.0, -2.0, 0.0, 1.0], [-9.0, -2.0, -1.0, 0.0]]), np.array([1, 1]), 1.0)
     assert edges.tolist() == [2, 3]
+
+
+def test_while_all_are_asked_none_is_picked_out() -> None:
+    """Who has much to say of each copies nothing then; who is settled is left out by number."""
+    asked = []
+
+    def guide(at: np.ndarray, some: np.ndarray | slice) -> np.ndarray:
+        asked.append(some)
+        return at - np.array([3.5, 60.5])[some]
+
+    assert edges_of(guide, np.array([3, 3]), STEPS, 5.0).step.tolist() == [4, 61]
+    everywhere = [isinstance(some, slice) and some == EVERYWHERE for some in asked]
+    assert everywhere[:2] == [True, True]
+    assert not any(everywhere[2:])
 
 
 def test_a_good_start_is_settled_by_two_values() -> None:

@@ -14,8 +14,9 @@ from msgspec import Struct
 
 from thermlog.words.tables import Floats, Ints
 
-# Values at one step each: steps, and the numbers of those that are asked.
-Guide: TypeAlias = Callable[[Ints, Ints], Floats]
+EVERYWHERE = slice(None)
+# Values at one step each: steps, and the numbers of those that are asked; `EVERYWHERE` where all are.
+Guide: TypeAlias = Callable[[Ints, Ints | slice], Floats]
 _SLOW = 3  # times in a row that a bracket shrank by less than half: then it is halved
 
 
@@ -78,7 +79,7 @@ def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Edges:
     Parameters
     ----------
     guide : callable
-        From steps (some,) and the numbers of those that are asked (some,) to their values (some,). A value
+        From steps (some,) and those that are asked, by number or all, to their values (some,). A value
         that does not rise all the way has several edges; one of them is found.
     start : int array (each,)
         Step thought to be the last below zero; a good one saves time, and changes nothing else.
@@ -100,7 +101,8 @@ def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Edges:
     slow = np.zeros(start.size, dtype=np.int64)
     active, at, tried = np.arange(start.size), np.clip(start, 1, steps - 1), 0
     while active.size:
-        value, before = guide(at, active), known.high[active] - known.low[active]
+        asked = active if active.size < start.size else EVERYWHERE  # nothing is copied then
+        value, before = guide(at, asked), known.high[active] - known.low[active]
         known.narrow(active, at, value)
         width = known.high[active] - known.low[active]
         slow[active] = np.where(2 * width > before, slow[active] + 1, 0)

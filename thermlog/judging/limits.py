@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.edges import LogSteps, edges_of
+from thermlog.judging.edges import EVERYWHERE, LogSteps, edges_of
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
@@ -30,7 +30,7 @@ from thermlog.judging.pattern import (
     speaking,
     steady_of,
 )
-from thermlog.judging.scales import EVERYWHERE, Change, Places, Scales, Weighing, scales_of, shares_with
+from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
 from thermlog.judging.states import states_of
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints

@@ -14,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import astuple, replace
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
+from thermlog.judging.edges import EVERYWHERE
 from thermlog.judging.elsewhere import SINGLE
 from thermlog.judging.folded import folded
 from thermlog.judging.likelihood import Brakes, Group, missed_share, side_fraction
@@ -25,7 +26,6 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 BrakeQuestion: TypeAlias = Literal["drag", "idle"]
 Change: TypeAlias = Callable[[Brakes], Brakes]
-EVERYWHERE = slice(None)
 _LEAST = np.finfo(float).tiny
 # Beside the largest coefficient of a place; a likelihood is seldom less than 1e-10, so products stay normal.
 _NEXT_TO_NOTHING = 1e-27
@@ -224,7 +224,9 @@ def _folded(weighing: Weighing, places: Places, of: tuple[Odds, Bools], found: F
     corner = places.side * len(group.axles) + places.row  # in order
     for row, side, one in folded(group, *of, weighing.read):
         here = slice(*np.searchsorted(corner, side * len(group.axles) + row + np.arange(2)).tolist())
-        cases = places.case[here]
+        cases: Ints | slice = places.case[here]
+        if places.case[here].size == group.cases.size:
+            cases = EVERYWHERE  # in order; nothing is copied
         *coefficients, parts_of = astuple(one)
         size[here] = parts_of[cases]
         for number, values in enumerate(coefficients):

@@ -92,7 +92,7 @@ def _quantile(shown: HealthyMixture, share: float) -> Floats:
     # by the tail of the nearer end: its logarithm rises evenly, also far out
     sign, wanted = (1.0, share * total) if share < 0.5 else (-1.0, (1.0 - share) * total)
 
-    def guide(step: Ints, at: Ints) -> Floats:
+    def guide(step: Ints, at: Ints | slice) -> Floats:
         tail = np.maximum(_tail(shown, _ABOVE_ZERO.at(step) + _ZERO_K, sign, at), _LEAST)
         return np.asarray(sign * np.log(tail / wanted[at]))
 
@@ -114,7 +114,7 @@ def _near(shown: HealthyMixture, total: Floats, share: float) -> Ints:
     return _ABOVE_ZERO.of(mean + normal_quantile(share) * spread - _ZERO_K).astype(np.int64)
 
 
-def _tail(shown: HealthyMixture, rise_k: Floats, sign: float, at: Ints) -> Floats:
+def _tail(shown: HealthyMixture, rise_k: Floats, sign: float, at: Ints | slice) -> Floats:
     """Weight of all that shows less than some rises, or more where `sign` is below 0, at some corners."""
     number = shown.weight.dtype
     off = (sign * (rise_k[:, None] - shown.shift_k[at])).astype(number)[..., None]
