@@ -221,3 +221,17 @@ def test_smoke_beside_a_soft_pedal_keeps_everybody_away():
     urgent = (Urgent(code="smoke", corner="1L"), Urgent(code="pedal"))
 
     assert next_check(log_evidence("none", urgent=urgent), ()).id == "clear_and_wait"
+
+
+def test_after_work_it_stays_open_until_somebody_says_what_was_found(thermlog, tmp_path):
+    """An even log says nothing of a pedal; looked at and mended, it does."""
+    mended = log("nothing", key="seen").replace("# ambient", "# repair: new hose, bled\n# ambient")
+    for name, text in (("a", log("soft pedal")), ("b", log()), ("c", mended)):
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    still, settled = (thermlog("compare", "a.csv", f"{name}.csv") for name in "bc")
+
+    assert (still.code, settled.code) == (1, 0)
+    assert re.search(
+        "DO NEXT +Do not drive it before its cause is found: .* at pedal, fluid and air", still.out
+    )
+    assert "Soft pedal noticed before, not now, and its cause is found" in settled.out

@@ -262,14 +262,14 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "their pressure and the steering: brakes that are evenly warm do not tell why it pulls.",
     ),
     "find_cause": (
-        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
-        "smoked, burned or ran so hot, and why; on the drive after it read the {quoted} there, too. An even "
-        "log does not tell that." + _STATE_IT,
-        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what "
-        "smoked, burned or ran so hot, and why. An even log does not tell that." + _STATE_IT,
-        "Do not drive it before its cause is found: once everything is cool, look at every wheel and under "
-        "the vehicle for what smoked, burned or ran so hot, and why. An even log does not tell that."
-        + _STATE_IT,
+        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what was "
+        "noticed or ran so hot, and why; on the drive after it read the {quoted} there, too. An even log "
+        "does not tell that." + _STATE_IT,
+        "Do not drive it before its cause is found: once everything is cool, look at {corners} for what was "
+        "noticed or ran so hot, and why. An even log does not tell that." + _STATE_IT,
+        "Do not drive it before its cause is found: once everything is cool, look at every wheel, under the "
+        "vehicle, and at pedal, fluid and air for what was noticed or ran so hot, and why. An even log does "
+        "not tell that." + _STATE_IT,
     ),
     "check_bearing": (
         "Do not move the vehicle before the bearing of {corners} is checked by the service information, "
