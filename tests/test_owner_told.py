@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from judgecases import COMBINATION_K, EXACT, HEAVY, LIGHT, VAN_K, log_text, told, walked
+from judgecases import COMBINATION_K, EXACT, HEAVY, LIGHT, VAN_K, told, walked
 from msgspec.structs import replace
 
 from thermlog.pages.customer import customer_view
@@ -197,23 +197,29 @@ def test_facts_call_nothing_unlike_that_is_close(name):
 
 
 def test_pages_carry_what_the_text_forbids(thermlog):
-    """Brakes that may not work are read again, and it stays off the road meanwhile."""
-    head = "# axles: steer drive trailer trailer trailer\n# weight: heavy\n"
-    Path("train.csv").write_text(head + log_text(walked(OTHERS["trailer hot"][0], TRAIN)), encoding="utf-8")
+    """It is asked whether a cold axle was up, and the vehicle stays off the road meanwhile."""
+    rises = {"1L": 62.0, "1R": 63.0, "2L": 12.0, "2R": 13.0, "3L": 57.0, "3R": 59.0}
+    rows = [
+        f"{180 * turn + 15 * k},{wheel},{18.0 + rise_k * 0.91**turn:.1f}"
+        for turn in range(4)
+        for k, (wheel, rise_k) in enumerate(rises.items())
+    ]
+    head = ["# ambient: 18 C", "# axles: steer pusher drive", "time_s,position,temp_c"]
+    Path("lorry.csv").write_text("\n".join([*head, *rows]) + "\n", encoding="utf-8")
     pages = ("--report", "report.html", "--customer", "owner.html", "--format", "json", "-o", "check.json")
-    thermlog("check", "train.csv", *pages)
-    assert json.loads(Path("check.json").read_text())["next_check"]["id"] != "static_check"
+    thermlog("check", "lorry.csv", *pages)
+    assert json.loads(Path("check.json").read_text())["next_check"]["id"] == "ask_raised"
     assert "Not driven on the road before that is settled" in Path("report.html").read_text(encoding="utf-8")
     assert "Please do not use it on the road" in Path("owner.html").read_text(encoding="utf-8")
-    assert "Not driven on the road before that is settled" in thermlog("check", "train.csv", "-q").out
+    assert "Not driven on the road before that is settled" in thermlog("check", "lorry.csv", "-q").out
 
 
-def test_brakes_that_may_not_work_keep_it_off_the_road_while_they_are_read_again():
+def test_brakes_that_may_not_work_keep_it_off_the_road_while_they_are_checked_standing():
     one = found("trailer hot")
     assert (one.answers.drag.answer, one.answers.idle.answer, one.next_check.id) == (
         "watch",
         "watch",
-        "read_again",
+        "static_check",
     )
     assert moving(one) == "off_road"
 

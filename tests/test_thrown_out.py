@@ -51,6 +51,7 @@ def test_a_hot_reading_that_was_not_read_again_clears_nothing(thermlog, tmp_path
     assert CORNERS[wheel] in drag["corners"]
     if rounds > 2:  # of two readings either may be the odd one
         assert "stray_hotter" in codes(drag)
+        assert told["answers"]["idle"]["answer"] == "no"  # a brake that may be hot does its part
     assert (told["next_check"]["id"], told["urgent"]) == ("read_again", [])
     verdict = next(one["verdict"] for one in told["corners"] if one["corner"] == CORNERS[wheel])
     assert verdict in {"watch", "cannot_tell"}

@@ -57,7 +57,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or _idle_called(facts, p, dragging)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=True)
-        or unseen(facts, p)
+        or unseen(facts, p, hot=False)
         or _below_air(facts, p)
         or _slowed_otherwise(facts, p)
         or idle_hidden(facts, p, dragging)
@@ -71,7 +71,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
     if not found.corners or p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
         return None
     if set(found.corners) & set(facts.sight.corners):
-        return unseen(facts, p)
+        return unseen(facts, p, hot=False)
     gaps = [one for one in plain_gaps(facts) if _stays_open(one, facts, dragging)]
     beside = tuple(one.hot_cold[1].corner for one in gaps)
     reasons = (*_why_cold(facts), *(gap_open(one, policy) for one in gaps), *air_reasons(facts))

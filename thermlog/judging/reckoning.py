@@ -10,11 +10,12 @@ from thermlog.words.estimates import median
 from thermlog.words.findings import Answer
 from thermlog.words.kinds import fault_kind
 from thermlog.words.policy import Policy
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
 ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
+_HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter"})
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
@@ -40,12 +41,14 @@ def by_axle(corners: Sequence[str]) -> tuple[list[tuple[str, ...]], list[str]]:
     return whole, [corner for corner in corners if mate_of(corner) not in named]
 
 
-def unseen(facts: CaseFacts, p: float) -> Answer | None:
-    """Nothing is cleared where a wheel was not read."""
+def unseen(facts: CaseFacts, p: float, *, hot: bool = True) -> Answer | None:
+    """Nothing is cleared where a wheel was not read; `hot`: of dragging, as only a hot stray asks for."""
     sight = facts.sight
-    if not sight.reasons:
+    reasons = tuple(one for one in sight.reasons if hot or one.code not in _HOT_ONLY)
+    if not reasons:
         return None
-    return Answer(answer="cannot_tell", p=p, corners=tuple(sight.corners), reasons=sight.reasons)
+    corners = tuple(one for one, why in sight.corners.items() if hot or why.code not in _HOT_ONLY)
+    return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
 
 
 def nothing_warm(facts: CaseFacts, p: float) -> Answer | None:

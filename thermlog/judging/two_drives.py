@@ -259,7 +259,7 @@ def _cleared_by_drag(drives: TwoDrives, numbers: AxleNumbers, idle: Answer) -> A
         told = {name: side.rise_k for name, side in pair if side.rise_k is not None}
     reason = Reason(code="settled_by_coast", corners=(hot.corner, cold.corner), numbers=told)
     p = idle.p or 0.0
-    hides = unseen(drives.braked, p) or idle_hidden(drives.braked, p, drives.stays.corners)
+    hides = unseen(drives.braked, p, hot=False) or idle_hidden(drives.braked, p, drives.stays.corners)
     if hides is not None:
         return replace(hides, reasons=(reason, *hides.reasons))
     return Answer(answer="no", p=idle.p, reasons=(reason,))
