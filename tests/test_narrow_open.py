@@ -244,3 +244,13 @@ def test_of_two_axles_that_are_unlike_the_other_may_be_chosen():
     assert searched(evidence).about.corners == ("2L", "2R")
     chosen = searched(evidence, "1")
     assert (chosen.about.corners, chosen.about.fault.sign, chosen.sure) == (("1L", "1R"), "cold", False)
+
+
+def test_of_unlike_axles_the_kind_of_brake_is_that_of_the_wheel_that_is_worked_at():
+    """Disc in front, drum behind: there is no one kind at both."""
+    vehicle = replace(CAR, axles=(CAR.axles[0], replace(CAR.axles[1], brake="drum")))
+    evidence = log_evidence("diagonal_hot", "1L", "2R", vehicle=vehicle)
+    state = narrow(evidence, [Found(check="pedal_feel", answer="normal")])
+    assert state.check.id == BRAKE_KIND
+    assert "at one of front left and rear right?" in state.check.question
+    assert state.check.minutes == TABLE.rule["look_min"]

@@ -62,7 +62,8 @@ def _brake_kind(situation: Situation) -> list[Candidate]:
         },
         how=" ".join(f"{capital(kinds_of[kind].words)}: {kinds_of[kind].see}." for kind in kinds),
     )
-    return [Candidate(key=BRAKE_KIND, asked=asked)]
+    # Of several wheels it is that of the one where the work is done: axles may have unlike brakes.
+    return [Candidate(key=BRAKE_KIND, asked=replace(asked, once="wheel", needs=("touch",)))]
 
 
 def _parking_here(situation: Situation) -> list[Candidate]:
