@@ -95,7 +95,8 @@ def test_a_brake_that_was_too_hot_is_inspected_though_its_drag_is_gone():
     for part in ("lining", "hose", "fluid", "bearing", "tyre", "(# repair: ...)"):
         assert part in found.next_check.question
     stated = compared(
-        replace(drive(HOT_REAR), urgent=(hot,)), replace(drive(HEALTHY), taken=Taken(repair="caliper, disc"))
+        replace(drive(HOT_REAR), urgent=(hot,)),
+        replace(drive(HEALTHY), taken=Taken(repair="new caliper, new disc")),
     )
     assert not stated.open_or_flagged
 

@@ -156,7 +156,9 @@ def test_a_log_can_say_what_was_found_and_mended(key):
     "said", ["none", "nothing", "not found", "unknown", "nothing found yet", "?", "-", "none yet"]
 )
 def test_a_repair_that_was_none_is_none(said):
-    assert (taken(f"# repair: {said}\n") or Taken()).repair is None
+    stated = taken(f"# repair: {said}\n") or Taken()
+    assert stated.repair is None
+    assert stated.unrepaired is (said not in {"unknown", "?", "-"})
 
 
 def test_what_a_repair_cured_is_past_only_where_somebody_looked():
@@ -182,7 +184,7 @@ def test_from_two_logs_to_the_exit_code(thermlog):
     head = "# weight: light\n# axles: steer axle\n# brakes: disc disc\n# ambient: 18 C\n"
     for name, beside in (
         ("before", smoked), ("plain", ""), ("looked", "# seen: nothing\n"),
-        ("both", "# seen: nothing\n# repair: oil on the exhaust\n"),
+        ("both", "# seen: nothing\n# repair: new brake hose rear\n"),
     ):  # fmt: skip
         Path(f"{name}.csv").write_text(f"{head}{beside}time_s,position,temp_c\n{walk}")
     codes = {

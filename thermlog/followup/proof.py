@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.doing import doing
+from thermlog.followup.comesandgoes import Became, even_unrepaired, repair_unsaid
 from thermlog.followup.order import comparison_notes
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
@@ -133,6 +134,14 @@ class Comparison(Struct, frozen=True, kw_only=True):
         return tuple(reason_sentence(one.reason) for one in ordered)
 
     @property
+    def to_state(self) -> Sentence | None:
+        """What the log lacks where something is even again and no log says why, for any page."""
+        if self.backwards or self.unlike is not None or self.unexplained:
+            return None
+        unsaid = repair_unsaid(self.diagnoses, _became(self.axles))
+        return None if unsaid is None else reason_sentence(unsaid)
+
+    @property
     def last(self) -> Diagnosis:
         """The drive that counts now."""
         return self.diagnoses[-1]
@@ -255,7 +264,15 @@ def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> 
 def _stops(diagnoses: Sequence[Diagnosis], drives: Paired, axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:
     before = [one for k, one in enumerate(diagnoses) if k not in drives.now]
     now = [diagnoses[k] for k in drives.now]
-    return (*stops_of(before, now, {axle.axle: axle.outcome for axle in axles}), *parts_before(before, now))
+    stopped = stops_of(before, now, {axle.axle: axle.outcome for axle in axles})
+    uneasy = even_unrepaired(diagnoses, _became(axles))
+    if uneasy:  # which quotes what is said of the repair, too
+        stopped = tuple(one for one in stopped if one.reason.code != "repair_unclear")
+    return (*stopped, *uneasy, *parts_before(before, now))
+
+
+def _became(axles: Iterable[ComparedAxle]) -> list[Became]:
+    return [(axle.axle, axle.outcome, axle.pair[0]) for axle in axles]
 
 
 def _changes(found: Sequence[Estimate | None], drives: Paired) -> tuple[Estimate | None, ...]:

@@ -5,12 +5,13 @@ What was only watched beside the brakes is told in `partsbefore`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from typing import TypeAlias
 
 from msgspec import Struct
 
 from thermlog.advice.urgency import HUB_CODES
+from thermlog.followup.explained import explained, repairs_after
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.troubles import troubles_of
 from thermlog.words.findings import Diagnosis, Urgent
@@ -26,8 +27,8 @@ _BY_NONE = frozenset(
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 # What is left to do, the most dangerous first.
-_DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part")
-_AFTER_WORK = frozenset({"inspect_hot", "read_part"})
+_DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part", "prove_again")
+_AFTER_WORK = frozenset({"inspect_hot", "read_part", "prove_again"})
 
 _After: TypeAlias = tuple[Sequence[Diagnosis], Sequence[Diagnosis]]  # all later drives, those that count now
 
@@ -78,7 +79,22 @@ def stops_of(
         for one in log.urgent:
             if _place(one) not in still:  # of what came again the last time counts
                 found[_place(one)] = _stop(one, log, (later, now), outcomes)
-    return tuple(found.values())
+    return (*found.values(), *_unclear(before, now, still))
+
+
+def _unclear(
+    before: Sequence[Diagnosis], now: Sequence[Diagnosis], still: Container[object]
+) -> tuple[Stop, ...]:
+    """What is said of a repair and explains nothing of what stopped the vehicle: quoted once."""
+    for k, log in enumerate(before):
+        later = (*before[k + 1 :], *now)
+        for one in log.urgent:
+            corners = () if one.corner is None else (one.corner,)
+            if _place(one) not in still and explained(log, later, corners) == "no":
+                said = "; ".join(repairs_after(log, later))
+                reason = Reason(code="repair_unclear", corners=corners, quoted=said)
+                return (Stop(reason=reason, settled=False, do="find_cause"),)
+    return ()
 
 
 def _place(one: Urgent) -> tuple[str, str | None]:
@@ -87,7 +103,8 @@ def _place(one: Urgent) -> tuple[str, str | None]:
 
 def _stop(one: Urgent, log: Diagnosis, after: _After, outcomes: Mapping[int, Outcome]) -> Stop:
     later, now = after
-    mended, stated = _fault_is_gone(one, log, outcomes), bool(_repairs(later) - _repairs((log,)))
+    said = explained(log, later, () if one.corner is None else (one.corner,))
+    mended, stated = said != "no" and _fault_is_gone(one, log, outcomes), said == "yes"
     if one.code in PART_WORDS or one.code == "over_range":
         return _stop_of_reading(one, now, mended=mended, stated=stated)
     settled = _nothing_seen(later) and (mended or stated)
@@ -138,11 +155,6 @@ def _explained_by(one: Urgent) -> frozenset[str]:
 def _nothing_seen(later: Sequence[Diagnosis]) -> bool:
     """True if a later log says that somebody looked, and saw nothing."""
     return any(log.taken is not None and log.taken.nothing_seen for log in later)
-
-
-def _repairs(logs: Iterable[Diagnosis]) -> frozenset[str]:
-    """What logs say was found and mended before them; what stands above two drives was so before both."""
-    return frozenset(log.taken.repair for log in logs if log.taken is not None and log.taken.repair)
 
 
 def _of_sight(one: Urgent, later: Sequence[Diagnosis], *, settled: bool) -> Reason:

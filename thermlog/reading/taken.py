@@ -12,7 +12,7 @@ from thermlog.reading.sights import sees_nothing
 from thermlog.reading.times.cell import parse_day, parse_time
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
-from thermlog.words.tables import Taken
+from thermlog.words.tables import LONGEST_REPAIR, Taken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,6 +28,9 @@ _KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer", "
 _NO_REPAIR = frozenset(
     {"UNKNOWN", "OPEN", "PENDING", "YET", "FOUND", "DONE", "TODO", "TBD", "UNBEKANNT", "OFFEN", "INCONNU"}
 )
+_TO_DO = frozenset(
+    {"OPEN", "PENDING", "YET", "TODO", "TBD", "OFFEN"}
+)  # of these what says that none was made
 _GROUP = regular(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 
@@ -58,28 +61,31 @@ def taken_of(
     by, gun = _text(said, "by", columns.get("who")), _text(said, "gun", columns.get("gun"))
     odometer_km = _odometer_km(said, columns.get("odometer"))
     start = _start(said, start, date_order)
+    repair, unrepaired = _repair(said)
     found = Taken(
         start=start,
         by=by,
         gun=gun,
         odometer_km=odometer_km,
-        repair=_repair(said),
+        repair=repair,
+        unrepaired=unrepaired,
         nothing_seen=bool(seen) and all(sees_nothing(one.text) for one in seen),
     )
     return None if found == Taken() else found
 
 
-def _repair(said: Mapping[Key, Said]) -> str | None:
-    """What was found and mended; None where a text says that nothing was, or not yet."""
-    text = _text(said, "repair", None)
+def _repair(said: Mapping[Key, Said]) -> tuple[str | None, bool]:
+    """What was found and mended, None where nothing is said of it; True where it says that nothing was."""
+    text = _text(said, "repair", None, most=LONGEST_REPAIR)
     tokens, table = set(tokens_of(text or "")), cell_words()
     nothing = table.nothing | table.fine | table.between | _NO_REPAIR
-    return text if tokens - nothing else None
+    none = tokens <= nothing and not tokens.isdisjoint((table.nothing - table.fine) | _TO_DO)
+    return (text if tokens - nothing else None), none
 
 
-def _text(said: Mapping[Key, Said], key: Key, column: str | None) -> str | None:
+def _text(said: Mapping[Key, Said], key: Key, column: str | None, *, most: int = 60) -> str | None:
     text = said[key].text if key in said else column or ""
-    return shown(text.strip(), 60) or None
+    return shown(text.strip(), most) or None
 
 
 def _start(said: Mapping[Key, Said], start: str | None, date_order: DateOrder | None) -> str | None:

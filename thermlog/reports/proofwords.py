@@ -115,9 +115,12 @@ def next_steps(comparison: Comparison) -> tuple[str, ...]:
         steps = [(name, on_page(one, page).next_check) for name, one in asking]
     else:
         steps = [("", check)]
-    return tuple(
+    said = [
         f"{name}{step.question} (about {step.minutes:.0f} min)" for name, step in steps if step is not None
-    ) or ("Keep both logs, and read this vehicle again at the next service.",)
+    ]
+    lacking = on_page(comparison.to_state, Page(axle_count=comparison.axle_count))
+    more = [] if lacking is None else [f"{capital(str(lacking))}."]
+    return (*(said or ["Keep both logs, and read this vehicle again at the next service."]), *more)
 
 
 def counting_names(comparison: Comparison) -> list[tuple[str, Diagnosis]]:

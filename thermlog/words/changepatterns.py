@@ -13,6 +13,7 @@ from thermlog.words.reasons import ReasonCode
 _NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
 _HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
 _BEARING = "its bearing is checked before the vehicle moves again, however cool the hub has become"
+_SAY_IT = "state what was done, to which part, at which wheel (# repair: new caliper RR)"
 _UNREAD = "what was not read is never cleared"
 
 CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
@@ -137,6 +138,23 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "{quoted} at {corner} before, not now, and its cause is found",
         "{quoted} before, not now, and its cause is found",
         "what was seen before is not seen now, and its cause is found",
+    ),
+    "repair_unclear": (
+        'cannot tell: what the log says of the repair ("{quoted}") does not say that a cause of it at '
+        "{corners} was found and put right; " + _SAY_IT,
+        'cannot tell: what the log says of the repair ("{quoted}") does not say that a cause was found and '
+        "put right; " + _SAY_IT,
+        "cannot tell: what the log says of the repair does not say that a cause was found and put right; "
+        + _SAY_IT,
+    ),
+    "even_unrepaired": (
+        '{corners} even again without a repair that would explain it ("{quoted}"): it may come and go',
+        "even again without a repair that would explain it: it may come and go",
+    ),
+    "repair_unsaid": (
+        "the log does not say what was mended at {corners}; " + _SAY_IT + ": without a repair it may come "
+        "and go",
+        "the log does not say what was mended; " + _SAY_IT + ": without a repair it may come and go",
     ),
     "was_above_range_settled": (
         "the gun was above its range at {corner} before, {now_degc} now, and the cause is found: what was so "

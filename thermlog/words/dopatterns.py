@@ -207,6 +207,10 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "the brakes, and read every brake within {within} min of stopping.",
         "Make the same drive again, same braking, same load, and read every brake at once.",
     ),
+    "prove_again": (
+        "Before this is kept as proof make a drive like the first again, same braking, same load, and read "
+        "every brake at once: what comes and goes is even in between." + _STATE_IT,
+    ),
     # Do: at the wheel
     "cool_and_turn": (
         _HOT.format("brake and hub of {corners} and of the other side") + _COOL + _TURN_APART,

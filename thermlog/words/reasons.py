@@ -39,6 +39,7 @@ ChangeCode: TypeAlias = Literal[
     "was_seen", "was_seen_looked", "was_seen_settled", "was_above_range", "was_above_range_settled",
     "was_past_line", "was_past_line_settled", "was_past_line_unread", "part_not_read", "part_read_otherwise",
     "part_no_more", "read_two_ways", "hub_stopped", "hub_stopped_settled", "hub_not_read",
+    "repair_unclear", "repair_unsaid", "even_unrepaired",
 ]  # fmt: skip
 # What to do about it.
 DoCode: TypeAlias = Literal[
@@ -46,7 +47,7 @@ DoCode: TypeAlias = Literal[
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "keep_record", "drive_loaded", "brake_alone", "ask_raised",
-    "find_cause", "check_bearing", "inspect_hot", "read_part",
+    "find_cause", "check_bearing", "inspect_hot", "read_part", "prove_again",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
     "check_supply", "read_memory", "compare_forces", "go_by_verification",
@@ -62,6 +63,7 @@ DRIVES: frozenset[ReasonCode] = frozenset(
         "drive_loaded",
         "brake_alone",
         "repeat_drive",
+        "prove_again",
         "mark_and_read",
         "read_dry",
     }

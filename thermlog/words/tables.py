@@ -147,6 +147,9 @@ class LogRecord(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
+LONGEST_REPAIR = 400  # letters; what is cut off could be "not done"
+
+
 class Taken(Struct, frozen=True, kw_only=True):
     """When, by whom and with what a log was taken, as far as it says.
 
@@ -161,6 +164,8 @@ class Taken(Struct, frozen=True, kw_only=True):
         Distance driven [km].
     repair : str or None
         What was found and mended before this drive, as written.
+    unrepaired : bool
+        True if the log says that nothing was mended before this drive.
     nothing_seen : bool
         True if somebody looked for smoke, glow, smell and the like, and saw none.
     """
@@ -170,6 +175,7 @@ class Taken(Struct, frozen=True, kw_only=True):
     gun: str | None = None
     odometer_km: float | None = None
     repair: str | None = None
+    unrepaired: bool = False
     nothing_seen: bool = False
 
 

@@ -1,0 +1,108 @@
+"""A repair explains only by a positive statement of work on a part that can be the cause.
+
+A careful technician takes "new caliper RR" for the cause of smoke at that wheel, and the pads of its axle;
+not a part that is ordered, wanted or declined, not a look that found nothing, not work at another wheel. What
+stood out and is even the next day with nothing mended comes and goes. Texts are invented.
+"""
+
+from __future__ import annotations
+
+import pytest
+from msgspec.structs import replace
+from proofcases import HEALTHY, HOT_REAR, compared, drive
+
+from thermlog.reading.repairs import repair_explains
+from thermlog.reports.report_proof import proof_last_lines
+from thermlog.words.findings import Urgent
+from thermlog.words.tables import LONGEST_REPAIR, Taken
+
+WHEELS = ("1L", "1R", "2L", "2R")
+SMOKE = Urgent(code="smoke", corner="2R")
+
+EXPLAINS = """new caliper RR | new caliper rear right | RR caliper replaced
+RR caliper was replaced | rear pads renewed | new hose
+slide pins cleaned and greased RR | new pads and discs rear
+new pads rear left and right | RR: seized caliper, new one fitted, piston freed
+Bremssattel hinten rechts erneuert | étrier arrière droit remplacé
+new caliper RR, no smoke now | new caliper RR, nothing else found
+new master cylinder | new caliper, RR | master cylinder replaced, new caliper FL
+parking cable slackened | wheel bearing RR replaced | new caliper axle 2
+new caliper and hose RR | new brake hose rear right, fluid changed
+brakes overhauled | RR wheel nuts tightened"""
+EXPLAINS_NOTHING = """not repaired yet, parts on order | only looked at RR
+looked at RR, found nothing | waiting for caliper RR
+caliper RR to be done tomorrow | RR caliper ordered | RR caliper not replaced
+NFF | could not find anything | no fault found | washed | new wiper blades
+declined by customer | no repair | cause not found | drove again, smoke gone
+nichts gefunden | needs caliper RR | booked in | not needed
+RR caliper stripped, cause not found | RR caliper cleaned, cause not found
+replace RR caliper | will replace caliper RR | new caliper RR arrived
+new caliper RR? | new caliper RR in stock | new caliper RR, but not fitted
+RR caliper replaced last year | looked at new pads | brake light replaced
+RR caliper | caliper RR seized | caliper RR ok | neuer Bremssattel bestellt
+see invoice | yes | caliper RR worn | do caliper RR next week
+new caliper for RR quoted"""
+ELSEWHERE = """new caliper FL | new caliper rear left | new pads front | caliper replaced FL
+FL, caliper replaced | checked RR caliper, new pads FL | new tyre FR
+new caliper left | new caliper nearside rear"""
+
+
+def texts(block: str) -> list[str]:
+    return [text.strip() for line in block.splitlines() for text in line.split("|")]
+
+
+@pytest.mark.parametrize("text", texts(EXPLAINS))
+def test_work_on_a_part_at_the_wheel_its_axle_or_no_wheel_explains(text):
+    assert repair_explains(text, "2R", WHEELS)
+
+
+@pytest.mark.parametrize("text", [*texts(EXPLAINS_NOTHING), *texts(ELSEWHERE)])
+def test_anything_less_or_elsewhere_does_not(text):
+    assert not repair_explains(text, "2R", WHEELS)
+
+
+def test_where_nobody_said_at_which_wheel_any_work_may_be_it():
+    assert all(repair_explains(text, None, WHEELS) for text in ("new caliper FL", "new hose"))
+    assert not repair_explains("RR caliper ordered", None, WHEELS)
+
+
+def test_a_text_that_may_have_been_cut_explains_nothing():
+    long = "new caliper RR, " + "x" * LONGEST_REPAIR
+    assert not repair_explains(long, "2R", WHEELS)
+
+
+@pytest.mark.parametrize("text", ["RR caliper ordered", "new caliper FL"])
+@pytest.mark.parametrize("before", [HEALTHY, HOT_REAR])
+def test_smoke_stays_open_and_the_text_is_quoted(text, before):
+    smoked = replace(drive(before), urgent=(SMOKE,))
+    found = compared(smoked, replace(drive(HEALTHY), taken=Taken(repair=text, nothing_seen=True)))
+    assert found.open_or_flagged
+    assert found.next_check.id == "find_cause"
+    lines = "\n".join(proof_last_lines(found))
+    assert f'"{text}"' in lines
+    assert "and its cause is found" not in lines
+
+
+@pytest.mark.parametrize(
+    ("taken", "open_or_flagged", "asks"),
+    [
+        (Taken(repair="new caliper RR"), False, False),
+        (None, False, True),
+        (Taken(unrepaired=True), True, False),
+        (Taken(repair="looked at RR, found nothing"), True, False),
+        (Taken(repair="new caliper FL"), True, False),
+    ],
+)
+def test_a_brake_that_is_even_again_with_nothing_mended_may_come_and_go(taken, open_or_flagged, asks):
+    found = compared(drive(HOT_REAR), replace(drive(HEALTHY), taken=taken))
+    lines = "\n".join(proof_last_lines(found))
+    assert found.open_or_flagged is open_or_flagged
+    assert ("rear right even again without a repair that would explain it" in lines) is open_or_flagged
+    assert (found.next_check.id == "prove_again") is open_or_flagged
+    assert ("does not say what was mended at rear right" in lines) is asks
+
+
+def test_what_stood_above_both_drives_mended_nothing_between_them():
+    both = Taken(repair="looked at RR, found nothing")
+    found = compared(replace(drive(HOT_REAR), taken=both), replace(drive(HEALTHY), taken=both))
+    assert not found.open_or_flagged
