@@ -13,8 +13,9 @@ from proofcases import HEALTHY, HOT_REAR, compared, drive
 
 from thermlog.reading.repairs import repair_explains
 from thermlog.reports.report_proof import proof_last_lines
+from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.findings import Urgent
-from thermlog.words.tables import LONGEST_REPAIR, Taken
+from thermlog.words.tables import Taken
 
 WHEELS = ("1L", "1R", "2L", "2R")
 SMOKE = Urgent(code="smoke", corner="2R")

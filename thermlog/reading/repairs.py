@@ -12,9 +12,9 @@ from thermlog.reading.cellwords import cell_words
 from thermlog.reading.cornerwords import corners_of_word, place_word
 from thermlog.reading.positions.resolve import PositionRules, looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
-from thermlog.words.tables import LONGEST_REPAIR
 
 _ENDS = regular(r"[,;.!|]|\s-\s")
 _JOINED = regular(r"[&+]")

@@ -11,8 +11,9 @@ from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sights import sees_nothing
 from thermlog.reading.times.cell import parse_day, parse_time
 from thermlog.reading.vocabulary import Key
+from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.regular import regular
-from thermlog.words.tables import LONGEST_REPAIR, Taken
+from thermlog.words.tables import Taken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

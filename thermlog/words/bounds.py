@@ -12,3 +12,4 @@ CornerName: TypeAlias = Annotated[str, Meta(pattern="^[1-9][0-9]*[LR]$")]  # axl
 Sha256: TypeAlias = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 Share: TypeAlias = Annotated[float, Meta(ge=0, le=1)]  # a part or a probability
 NotNegative: TypeAlias = Annotated[float, Meta(ge=0)]
+LONGEST_REPAIR = 400  # letters of what is said of a repair; what is cut off could be "not done"

@@ -147,9 +147,6 @@ class LogRecord(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
-LONGEST_REPAIR = 400  # letters; what is cut off could be "not done"
-
-
 class Taken(Struct, frozen=True, kw_only=True):
     """When, by whom and with what a log was taken, as far as it says.
 
