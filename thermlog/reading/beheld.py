@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reading.alarms import alarms_of
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Remark
 from thermlog.reading.sights import sees_nothing, told_sights
@@ -58,7 +59,8 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     kept, told = [], []
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
-        if tells or key == "remark":
+        warns = key not in _NAMES | {"repair"} and bool(alarms_of(comment.text))
+        if tells or warns or key == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not tells or is_statement(comment.text, remarks=True):
             kept.append(comment)

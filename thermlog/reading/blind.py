@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
+from thermlog.reading.alarms import alarms_of
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.figures import largest_figure
@@ -90,13 +91,14 @@ def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | No
 
 def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     """What was seen, stated where nothing else is stated, in words nobody knows."""
-    said = [(None, one.line, one.text) for one in work.asked.statements.seen]
+    stated = [(None, one.line, one.text) for one in work.asked.statements.seen]
     cells = [(one.row, one.line, one.text) for one in work.seen.remarks if one.strict]
-    for row, line, text in (*said, *cells):
+    for row, line, text in (*stated, *cells):
         for words in read_sights(text).strange:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
-        for words in () if one.strict else unclear_denials(said_of_remark(one.text)):
+        said = said_of_remark(one.text)
+        for words in () if one.strict else (*unclear_denials(said), *alarms_of(said)):
             yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
 
 

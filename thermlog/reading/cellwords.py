@@ -55,6 +55,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     fine: frozenset[str]
     only: frozenset[str]
     missed: frozenset[str]
+    alarm: Mapping[str, frozenset[str]]
 
 
 @lru_cache(maxsize=1)
@@ -81,6 +82,7 @@ def cell_words() -> CellWords:
         fine=frozenset(beside["fine"]),
         only=frozenset(raw["aimed"]["only"]),
         missed=frozenset(raw["aimed"]["missed"]),
+        alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
     )
 
 
