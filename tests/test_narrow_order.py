@@ -137,3 +137,38 @@ def test_what_two_rungs_enclose_is_not_named_before_both_were_climbed(cause, veh
         first = [one for one in found if one.check != rungs[1]]
         assert narrow(evidence, first).ending is None
         assert rungs[1] in asked_on(evidence, {one.check: one.answer for one in first}, cause)
+
+
+FREEING = {
+    "piston_back_shut",
+    "each_piston",
+    "piston_draws_back",
+}  # a piston that was moved need not drag any more
+
+
+@pytest.mark.parametrize("kind", ["hyd_disc_fixed", "hyd_disc_floating"])
+@pytest.mark.parametrize(
+    "cause",
+    ["piston_stuck_on", "one_piston_stuck", "hose_holds_pressure", "slide_pin_seized", "rotor_drum_runout"],
+)
+def test_what_needs_a_dragging_wheel_is_asked_before_a_piston_is_moved(kind, cause):
+    """As a workshop does it, common practice, no source: look, turn, open the bleeder while it drags."""
+    start = {"brake_kind": kind, "on_stands": "yes", "spin_hot": "drags_evenly"}
+    order = list(asked_on(log_evidence("corner_hot", "1L", vehicle=CAR), start, cause))
+    moved = min((order.index(check) for check in FREEING & set(order)), default=len(order))
+    assert {"visual", "bleeder_frees"} & set(order)
+    for first in {"visual", "bleeder_frees"} & set(order):
+        assert order.index(first) < moved
+
+
+@pytest.mark.parametrize("cause", ["park_cable", "park_shoes", "drum_shoes_tight"])
+def test_a_cable_is_slackened_before_shoes_are_backed_off(cause):
+    start = {
+        "brake_kind": "hyd_drum",
+        "parking_here": "yes",
+        "on_stands": "yes",
+        "pb_state": "not_fully_released",
+    }
+    order = list(asked_on(log_evidence("corner_hot", "2L", vehicle=CAR), start, cause))
+    assert "cable_slackened" in order
+    assert "adjuster_backed_off" not in order[: order.index("cable_slackened")]

@@ -38,6 +38,8 @@ class Standing(Struct, frozen=True, kw_only=True, eq=False):
 def standing_before(board: Board, situation: Situation, able: Flags) -> Standing:
     """What must, or had better, be answered before each question, as far as it is not.
 
+    What comes before another question comes after all that stands before itself.
+
     Parameters
     ----------
     board : Board
@@ -45,36 +47,64 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     able : array, (questions,)
         What may be made now, at least as one of those that come first.
     """
-    answered = {key for key, _ in situation.told}
-    table, some = evidence_table(), _of_some_kinds(board)
-    able = able & ~(some & _kind_untold(board, able))
-    lines = before_opening(situation)
+    some = _of_some_kinds(board)
+    steps = _Steps(
+        board=board,
+        situation=situation,
+        able=able & ~(some & _kind_untold(board, able)),
+        some=some,
+        lines=tuple(before_opening(situation)),
+        answered=frozenset(key for key, _ in situation.told),
+    )
     before: dict[str, tuple[Candidate, ...]] = {}
     shut = np.zeros(len(board.asked), dtype=bool)
     for k, one in enumerate(board.asked):
-        gates = (
-            *(((BRAKE_KIND,),) if some[k] else ()),
-            *_fitted(table.gate.get(one.key, ()), board, situation),
-            *(lines if one.asked.opens else ()),
-        )
-        groups = dict.fromkeys((*gates, *table.after.get(one.key, ())))
-        found: dict[str, Candidate] = {}
-        for group in groups:
-            if not answered.isdisjoint(group):
-                continue
-            first = next((key for key in group if able[board.at[key]]), None)
-            if first is not None:
-                found |= {key: board.asked[board.at[key]] for key in _with_kind(first, board, some)}
-            elif group in gates:
-                shut[k] = True
+        found = steps.before(one.key)
+        shut[k] = found is None
         if found:
-            before[one.key] = tuple(found.values())
+            before[one.key] = tuple(board.asked[board.at[key]] for key in found)
     return Standing(before=before, shut=shut)
 
 
-def _with_kind(key: str, board: Board, some: Flags) -> tuple[str, ...]:
-    """A question with what tells the kind of brake before it, where not all kinds have it."""
-    return (BRAKE_KIND, key) if some[board.at[key]] else (key,)
+class _Steps(Struct, frozen=True, kw_only=True, eq=False):
+    """What is asked first, question by question; each is worked out once."""
+
+    board: Board
+    situation: Situation
+    able: Flags
+    some: Flags
+    lines: Groups
+    answered: frozenset[str]
+    known: dict[str, tuple[str, ...] | None] = {}
+
+    def before(self, key: str) -> tuple[str, ...] | None:
+        """Questions before this one, in their order; None where a gate cannot be passed now."""
+        if key not in self.known:
+            self.known[key] = ()  # none comes before itself
+            self.known[key] = self._before(key)
+        return self.known[key]
+
+    def _before(self, key: str) -> tuple[str, ...] | None:
+        gates, found = self._gates(key), dict[str, None]()
+        for group in dict.fromkeys((*gates, *evidence_table().after.get(key, ()))):
+            if not self.answered.isdisjoint(group):
+                continue
+            first = next(
+                (one for one in group if self.able[self.board.at[one]] and self.before(one) is not None), None
+            )
+            if first is not None:
+                found |= dict.fromkeys((*(self.before(first) or ()), first))
+            elif group in gates:
+                return None
+        return tuple(found)
+
+    def _gates(self, key: str) -> Groups:
+        k = self.board.at[key]
+        return (
+            *(((BRAKE_KIND,),) if self.some[k] else ()),
+            *_fitted(evidence_table().gate.get(key, ()), self.board, self.situation),
+            *(self.lines if self.board.asked[k].asked.opens else ()),
+        )
 
 
 def _kind_untold(board: Board, able: Flags) -> bool:

@@ -96,7 +96,7 @@ class NextCheckObject(Struct, frozen=True, kw_only=True):
         return cls(
             id=check.id,
             question=check.question,
-            minutes=check.minutes,
+            minutes=round(check.minutes, 1),
             safety=check.safety,
             why=check.why,
             how=narrowed.how,
@@ -180,7 +180,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             skipped=narrowed.skipped,
             differing=narrowed.differs,
             cautions=tuple(map(str, narrowed.cautions)),
-            minutes=narrowed.minutes,
+            minutes=round(narrowed.minutes, 1),
             ending=narrowed.ending,
             next_check=None if check is None else NextCheckObject.of(check, narrowed),
         )
