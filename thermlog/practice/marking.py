@@ -47,10 +47,11 @@ STEP_OF: Mapping[DoCode, Step] = {
     "mark_and_read": "mark",
     "cool_and_turn": "wheel", "static_check": "wheel", "find_cause": "wheel", "check_bearing": "wheel",
     "look_at_hub": "wheel", "look_at_rim": "wheel", "look_at_tyre": "wheel", "look_at_caliper": "wheel",
-    "look_at_face": "wheel", "inspect_hot": "wheel",
+    "look_at_face": "wheel", "inspect_hot": "wheel", "check_supply": "wheel", "read_memory": "wheel",
+    "compare_forces": "wheel",
     "read_part": "again",
     "clear_and_wait": "clear",
-    "keep_record": "keep",
+    "keep_record": "keep", "go_by_verification": "keep",
 }  # fmt: skip
 
 
