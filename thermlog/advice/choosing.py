@@ -287,9 +287,10 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     minutes = _minutes(search, now)
     rate = bits_per_minute(now.board, bits, minutes)
     waited = bits_per_minute(now.board, bits, minutes + _waiting_min(search, now))
-    k = int(np.where(now.able, waited, -np.inf).argmax())
-    worth = bits[k] >= rule["least_bits"] and rate[k] >= rule["least_rate"]
-    return now.board.asked[k] if now.able[k] and worth else None
+    worth = now.able & (bits >= rule["least_bits"]) & (rate >= rule["least_rate"])
+    if not worth[int(np.where(now.able, rate, -np.inf).argmax())]:
+        return None
+    return now.board.asked[int(np.where(worth, waited, -np.inf).argmax())]
 
 
 def _lever_first(search: Search) -> bool:
