@@ -184,9 +184,9 @@ def test_a_search_ends_sooner_at_no_fault_once_the_wheel_has_shown_it(monkeypatc
         search = begun(log_evidence(verdict, "1L"))
         for check, answer in told.items():
             search = advanced(search, check, answer)
-        monkeypatch.setitem(TABLE.rule, "clear_share", share_of_no_fault(search) * factor)
-        monkeypatch.setitem(TABLE.rule, "again_gain", 1.0)
-        monkeypatch.setitem(TABLE.rule, "confirmed_share", 1.0)
+        monkeypatch.setitem(evidence_table().rule, "clear_share", share_of_no_fault(search) * factor)
+        monkeypatch.setitem(evidence_table().rule, "again_gain", 1.0)
+        monkeypatch.setitem(evidence_table().rule, "confirmed_share", 1.0)
         return choose(search).ending
 
     assert ended(calm | shown, 0.999) == "no_fault"

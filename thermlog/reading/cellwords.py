@@ -102,7 +102,7 @@ def bare_letters(text: str) -> str:
 
     Examples
     --------
-    >>> joined("O.L"), joined("zu heiß")
+    >>> bare_letters("O.L"), bare_letters("zu heiß")
     ('OL', 'ZUHEISS')
     """
     return "".join(tokens_of(text))

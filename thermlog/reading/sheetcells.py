@@ -72,9 +72,9 @@ def format_shows(code: str) -> Shown:
 
     Examples
     --------
-    >>> shown_by("h:mm").seconds, shown_by("[mm]:ss").elapsed, shown_by("dd.mm.yyyy").date
+    >>> format_shows("h:mm").seconds, format_shows("[mm]:ss").elapsed, format_shows("dd.mm.yyyy").date
     (False, True, True)
-    >>> shown_by('0.0 "days"').number, shown_by("0.00E+00").number, shown_by("[Red]0").number
+    >>> format_shows('0.0 "days"').number, format_shows("0.00E+00").number, format_shows("[Red]0").number
     (True, True, True)
     """
     code = _UNSHOWN.sub("", code.lower()).split(";")[0]
@@ -109,10 +109,14 @@ def cell_text(value: str, shown: Shown, *, since_1904: bool = False) -> str:
     --------
     >>> cell_text("80.5", NUMBER), cell_text("81.0", NUMBER), cell_text("1.1E1", NUMBER)
     ('80.5', '81', '11')
-    >>> cell_text("0.010416666666666666", shown_by("h:mm")), cell_text("47971.5855", shown_by("d/m/yy h:mm"))
-    ('0:15', '2031-05-03T14:03:07.200')
-    >>> cell_text("0.0001744212962963", shown_by("mm:ss.0")), cell_text("1.0003009259259259", shown_by("[s]"))
-    ('0:00:15.070', '24:00:26')
+    >>> cell_text("0.010416666666666666", format_shows("h:mm"))
+    '0:15'
+    >>> cell_text("47971.5855", format_shows("d/m/yy h:mm"))
+    '2031-05-03T14:03:07.200'
+    >>> cell_text("0.0001744212962963", format_shows("mm:ss.0"))
+    '0:00:15.070'
+    >>> cell_text("1.0003009259259259", format_shows("[s]"))
+    '24:00:26'
     """
     try:
         number = float(value)

@@ -146,7 +146,7 @@ def tells_no_more(text: str) -> bool:
 
     Examples
     --------
-    >>> tells_no_more("smoke at RF"), tells_no_more("all ok, no smell"), tells_no_more("no smoke, pulls left")
+    >>> tells_no_more("smoke at RF"), tells_no_more("all ok, no smell"), tells_no_more("no smoke, tyres worn")
     (True, True, False)
     """
     return all(_tells_no_more(tokens) for tokens in _parts(text))

@@ -115,7 +115,7 @@ def typed_cell(typed: str) -> str | None:
 
     Examples
     --------
-    >>> cell_text(" 177,5 "), cell_text("−4"), cell_text("ol"), cell_text("door")
+    >>> typed_cell(" 177,5 "), typed_cell("−4"), typed_cell("ol"), typed_cell("door")
     ('177.5', '-4', 'OL', None)
     """
     text = typed.strip()

@@ -231,8 +231,10 @@ def policy_unit(key: str) -> str:
 
     Examples
     --------
-    >>> unit_of("coast_drag_k"), unit_of("tau_disc_s"), unit_of("watch_ratio"), unit_of("axle_spread")
-    ('K', 's', '1', 'ln')
+    >>> policy_unit("coast_drag_k"), policy_unit("tau_disc_s")
+    ('K', 's')
+    >>> policy_unit("watch_ratio"), policy_unit("axle_spread")
+    ('1', 'ln')
     """
     return next((unit for ending, unit in _UNIT_BY_ENDING.items() if key.endswith(ending)), "1")
 

@@ -58,7 +58,7 @@ def ordered_times(
     --------
     >>> import numpy as np
     >>> from thermlog.reading.times.pace import Walk
-    >>> in_order([3590.0, 10.0], Walk(wheels=np.array([0, 1]), degc=np.array([80.0, 80.0]))).times
+    >>> ordered_times([3590.0, 10.0], Walk(wheels=np.array([0, 1]), degc=np.array([80.0, 80.0]))).times
     [3590.0, 3610.0]
     """
     if countdown:
