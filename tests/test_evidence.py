@@ -52,7 +52,7 @@ PINS = r"^  4  96 \| slide_pin_seized$"
         ("checks.toml", PINS, "100   0 | slide_pin_seized", "numbers from 1 on"),
         (
             "checks.toml",
-            r"^do = \"Look from outside",
+            r"^do = \"Compare the brake fluid",
             'do = "Is it so when seen from outside',
             "check.gate_fluid.*what to do",
         ),
