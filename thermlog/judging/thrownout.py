@@ -61,23 +61,24 @@ def hottest_strays(
     -------
     dict of (side, pair) to Stray
     """
-    found: dict[tuple[int, int], Stray] = {}
-    for row in np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k)).tolist():
-        place = (int(pairs.row_side[row]), int(pairs.row_pair[row]))
-        known = found.get(place)
-        if known is None or rise_k[row] > known.rise_k:
-            found[place] = _stray(readings, pairs, fits, row, float(rise_k[row]))
-    return found
-
-
-def _stray(readings: Readings, pairs: Pairs, fits: Fits, row: int, rise_k: float) -> Stray:
-    voting = (pairs.row_pair == pairs.row_pair[row]) & (pairs.row_side == pairs.row_side[row])
-    voting &= fits.left_out == VOTES
-    later = voting & (readings.elapsed_s > readings.elapsed_s[row])
-    return Stray(
-        line=int(readings.line[row]),
-        value_degc=float(readings.indicated_degc[row]),
-        rise_k=rise_k,
-        since=int(later.sum()),
-        votes=int(voting.sum()),
-    )
+    series = pairs.row_pair * 2 + pairs.row_side
+    rows = np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k))
+    if rows.size == 0:
+        return {}
+    rows = rows[np.lexsort((-rise_k[rows], series[rows]))]  # stable: of equal ones the first in the log
+    rows = rows[np.unique(series[rows], return_index=True)[1]]
+    taken_s = np.full(2 * pairs.count, np.inf)
+    taken_s[series[rows]] = readings.elapsed_s[rows]
+    voting = fits.left_out == VOTES
+    later = voting & (readings.elapsed_s > taken_s[series])
+    votes, since = (np.bincount(series[some], minlength=2 * pairs.count) for some in (voting, later))
+    return {
+        (int(pairs.row_side[row]), int(pairs.row_pair[row])): Stray(
+            line=int(readings.line[row]),
+            value_degc=float(readings.indicated_degc[row]),
+            rise_k=float(rise_k[row]),
+            since=int(since[series[row]]),
+            votes=int(votes[series[row]]),
+        )
+        for row in rows.tolist()
+    }

@@ -22,13 +22,13 @@ def as_hubs(readings: Readings, stated: Vehicle | None) -> Readings:
         Described for all cases; else as each of them describes itself.
     """
     known = [case.description if stated is None else stated for case in readings.cases]
-    bare = {(k, axle) for k, one in enumerate(known) if one is not None for axle in one.unbraked}
+    bare = [(k, axle) for k, one in enumerate(known) if one is not None for axle in one.unbraked]
     if not bare:
         return readings
-    there = np.zeros(readings.axle.size, dtype=bool)
-    for case, axle in bare:
-        there |= (readings.case == case) & (readings.axle == axle)
-    of_brake: Bools = there & np.isin(readings.spot, _BRAKES)
+    most = max(int(readings.axle.max(initial=0)), *(axle for _, axle in bare))
+    table = np.zeros((len(known), most + 1), dtype=bool)
+    table[tuple(np.transpose(bare))] = True
+    of_brake: Bools = table[readings.case, readings.axle] & np.isin(readings.spot, _BRAKES)
     spot = np.where(of_brake, _HUB, readings.spot).astype(readings.spot.dtype)
     return replace(readings, spot=spot)
 
