@@ -7,9 +7,9 @@ a vehicle stays until somebody has looked.
 from __future__ import annotations
 
 import json
-import math
 
 import pytest
+from coolinglogs import cooling_log, readings
 
 SOUND = {"FL": 77.0, "FR": 76.0, "RR": 52.0, "RL": 53.0}
 HOT = SOUND | {"RR": 110.0}
@@ -20,11 +20,8 @@ BURNING = SOUND | {"RR": 320.0}
 def log(before, after, *, drives=("normal", "verification"), unit=""):
     rows = []
     for hour, drive, rises in zip((10, 14), drives, (before, after), strict=True):
-        for turn in range(4):
-            for k, (wheel, rise_k) in enumerate(rises.items()):
-                second = 180 * turn + 15 * k
-                degc = 18.0 + rise_k * math.exp(-second / 2000.0)
-                rows.append(f"{drive},{hour}:{second // 60:02d}:{second % 60:02d},{wheel},{degc:.1f}")
+        for second, wheel, degc in readings(rises):
+            rows.append(f"{drive},{hour}:{second // 60:02d}:{second % 60:02d},{wheel},{degc:.1f}")
     head = ["# ambient: 18 C", *([f"# vehicle: {unit}"] if unit else [])]
     return "\n".join([*head, "drive,time,position,temp_c", *rows]) + "\n"
 
@@ -76,19 +73,14 @@ def test_without_a_drive_after_it_each_drive_has_its_own(thermlog, tmp_path):
     ("head", "rises"),
     [
         (
-            "# axles: steer drive drive\n# retarder: 2 3",
+            ("axles: steer drive drive", "retarder: 2 3"),
             {"1L": 62, "1R": 63, "2R": 2, "2L": 42, "3L": 43, "3R": 42},
         ),
-        ("# regenerative: yes\n# axles: drive axle", {"FL": 27, "FR": 26, "RR": 2, "RL": 20}),
+        (("regenerative: yes", "axles: drive axle"), {"FL": 27, "FR": 26, "RR": 2, "RL": 20}),
     ],
 )
 def test_one_cold_brake_of_a_slowed_axle_is_driven_on_the_brakes_alone(thermlog, tmp_path, head, rises):
-    rows = [
-        f"{180 * turn + 15 * k},{wheel},{18.0 + rise_k * math.exp(-(180 * turn + 15 * k) / 2000.0):.1f}"
-        for turn in range(4)
-        for k, (wheel, rise_k) in enumerate(rises.items())
-    ]
-    text = "\n".join(["# ambient: 18 C", head, "time_s,position,temp_c", *rows]) + "\n"
+    text = cooling_log(rises, *head)
     idle = told(thermlog, tmp_path, text)["answers"]["idle"]
     steps = [one["code"] for one in idle["decides"]]
 

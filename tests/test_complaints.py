@@ -8,11 +8,11 @@ and call nothing by themselves. All logs are invented.
 from __future__ import annotations
 
 import json
-import math
 import re
 
 import pytest
 from advicecases import CAR, log_evidence
+from coolinglogs import checked, cooling_log
 
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.situations import situation_of
@@ -50,19 +50,7 @@ OTHER = [
 
 
 def log(said: str = "", rises: dict[str, float] = EVEN, *, key: str = "remark") -> str:
-    head = f"# {key}: {said}\n" if said else ""
-    rows = [
-        f"{180 * turn + 15 * k},{wheel},{18.0 + rise_k * math.exp(-(180 * turn + 15 * k) / 2000.0):.1f}"
-        for turn in range(4)
-        for k, (wheel, rise_k) in enumerate(rises.items())
-    ]
-    return head + "# ambient: 18 C\n# vehicle: car 3\ntime_s,position,temp_c\n" + "\n".join(rows) + "\n"
-
-
-def checked(thermlog, tmp_path, text, *options):
-    (tmp_path / "log.csv").write_text(text, encoding="utf-8")
-    ran = thermlog("check", "log.csv", "--format", "json", *options)
-    return ran.code, json.loads(ran.out)
+    return (f"# {key}: {said}\n" if said else "") + cooling_log(rises, "vehicle: car 3")
 
 
 @pytest.mark.parametrize(("said", "code"), [*STOPS.items(), *OPEN.items()])

@@ -9,29 +9,21 @@ from __future__ import annotations
 import csv
 import io
 import json
-import math
 
 import pytest
-
-
-def log(rises: dict[str, float], *head: str) -> str:
-    rows = [
-        f"{180 * turn + 15 * k},{wheel},{18.0 + rise_k * math.exp(-(180 * turn + 15 * k) / 2000.0):.1f}"
-        for turn in range(4)
-        for k, (wheel, rise_k) in enumerate(rises.items())
-    ]
-    lines = ["# ambient: 18 C", *(f"# {one}" for one in head), "time_s,position,temp_c", *rows]
-    return "\n".join(lines) + "\n"
-
+from coolinglogs import cooling_log
 
 CAR = {"FL": 77.0, "FR": 76.0, "RR": 52.0, "RL": 53.0}
 WAYS = {
-    "one_axle": (log({"1L": 42.0, "1R": 24.0}, "axles: trailer"), "gap_open"),
-    "colder_front": (log(CAR | {"FR": 42.0}), ""),
-    "colder_rear": (log(CAR | {"RL": 33.0}), ""),
-    "dead_front": (log(CAR | {"FR": 5.0}), ""),
-    "dead_rear": (log(CAR | {"RL": 4.0}), ""),
-    "axles": (log({"FL": 134.0, "FR": 131.0, "RR": 11.0, "RL": 10.0}, "weight: heavy"), "axles_unlike"),
+    "one_axle": (cooling_log({"1L": 42.0, "1R": 24.0}, "axles: trailer"), "gap_open"),
+    "colder_front": (cooling_log(CAR | {"FR": 42.0}), ""),
+    "colder_rear": (cooling_log(CAR | {"RL": 33.0}), ""),
+    "dead_front": (cooling_log(CAR | {"FR": 5.0}), ""),
+    "dead_rear": (cooling_log(CAR | {"RL": 4.0}), ""),
+    "axles": (
+        cooling_log({"FL": 134.0, "FR": 131.0, "RR": 11.0, "RL": 10.0}, "weight: heavy"),
+        "axles_unlike",
+    ),
 }
 
 

@@ -8,26 +8,17 @@ invented.
 from __future__ import annotations
 
 import json
-import math
 import re
 
 import pytest
+from coolinglogs import cooling_log
 
 RISES = {"FL": 100.0, "FR": 74.0, "RR": 102.0, "RL": 57.0}
 CALM = {"FL": 77.0, "FR": 76.0, "RR": 90.0, "RL": 53.0}
 
 
-def log(rises: dict[str, float], rounds: int = 2) -> str:
-    rows = [
-        f"{180 * turn + 12 * k},{wheel},{18.0 + rise_k * math.exp(-(180 * turn + 12 * k) / 2000.0):.1f}"
-        for turn in range(rounds)
-        for k, (wheel, rise_k) in enumerate(rises.items())
-    ]
-    return "\n".join(["# ambient: 18 C", "time_s,position,temp_c", *rows]) + "\n"
-
-
 def test_a_brake_named_for_its_own_gap_has_its_own_probability_everywhere(thermlog, tmp_path):
-    (tmp_path / "log.csv").write_text(log(RISES), encoding="utf-8")
+    (tmp_path / "log.csv").write_text(cooling_log(RISES, rounds=2, wheel_s=12), encoding="utf-8")
     told = json.loads(thermlog("check", "log.csv", "--format", "json").out)
     drag = told["answers"]["drag"]
     gap = next(one for one in drag["reasons"] if one["code"] == "gap_open")
@@ -48,6 +39,6 @@ def test_a_brake_named_for_its_own_gap_has_its_own_probability_everywhere(therml
 
 @pytest.mark.parametrize("rounds", [1, 2, 4])
 def test_one_name_has_one_number(thermlog, tmp_path, rounds):
-    (tmp_path / "log.csv").write_text(log(CALM, rounds), encoding="utf-8")
+    (tmp_path / "log.csv").write_text(cooling_log(CALM, rounds=rounds, wheel_s=12), encoding="utf-8")
 
     assert "by itself" not in thermlog("check", "log.csv").out

@@ -5,11 +5,11 @@ All logs are invented. What a careful technician makes of each was written down 
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Callable
 
 import pytest
+from coolinglogs import checked
 
 WHEELS = {"FL": 77.0, "FR": 75.0, "RL": 53.0, "RR": 52.0}  # rises at the start [K]
 
@@ -22,12 +22,6 @@ def log(stamp: Callable[[int, int], object], *, heading: str = "time_s", tau_s: 
             degc = 18.0 + rise_k * math.exp(-(240 * turn + 12 * k) / tau_s)
             rows.append(f"{stamp(turn, k)},{wheel},{degc:.1f}")
     return "# ambient: 18 C\n" + "\n".join(rows) + "\n"
-
-
-def checked(thermlog, tmp_path, text):
-    (tmp_path / "log.csv").write_text(text, encoding="utf-8")
-    ran = thermlog("check", "log.csv", "--format", "json")
-    return ran.code, json.loads(ran.out)
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,14 @@ readings, or of two since, has his answer: no brake comes down to it so soon.
 from __future__ import annotations
 
 import json
-import math
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
+from coolinglogs import checked, readings
+
+from thermlog.fitting.stack import STRAY, VOTES
+from thermlog.judging.thrownout import hottest_strays
 
 RISES = {"FL": 77.0, "FR": 75.0, "RR": 52.0, "RL": 53.0}  # at the start [K]
 WORDS = {"FL": "front left", "FR": "front right", "RL": "rear left", "RR": "rear right"}
@@ -21,18 +26,9 @@ def log(*odd: tuple[str, int, float], rounds: int = 4, spot: str = "") -> str:
     """A sound car read in rounds of three minutes; `odd` gives wheel, round and what the gun showed there."""
     shown = {(wheel, turn): degc for wheel, turn, degc in odd}
     rows = ["time_s,position,temp_c,spot"]
-    for turn in range(rounds):
-        for k, (wheel, rise_k) in enumerate(RISES.items()):
-            time_s = 180 * turn + 15 * k
-            degc = shown.get((wheel, turn), 18.0 + rise_k * math.exp(-time_s / 2000.0))
-            rows.append(f"{time_s},{wheel},{degc:.1f},{spot}")
+    for number, (second, wheel, degc) in enumerate(readings(RISES, rounds=rounds)):
+        rows.append(f"{second},{wheel},{shown.get((wheel, number // len(RISES)), degc):.1f},{spot}")
     return "# ambient: 18 C\n" + "\n".join(rows) + "\n"
-
-
-def checked(thermlog, tmp_path, text):
-    (tmp_path / "log.csv").write_text(text, encoding="utf-8")
-    ran = thermlog("check", "log.csv", "--format", "json")
-    return ran.code, json.loads(ran.out)
 
 
 def codes(answer):
@@ -130,3 +126,31 @@ def test_fleet_says_the_same_of_one_among_many(thermlog, tmp_path):
     assert ran.code == 1
     assert found["odd.csv"]["answers"]["drag"]["answer"] == "cannot_tell"
     assert {found[f"{k}.csv"]["answers"]["drag"]["answer"] for k in range(3)} == {"no"}
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_hottest_stray_of_each_brake_is_that_of_a_plain_search(seed):
+    """Every row looked at in turn; levels are rounded: of several that are the hottest the first counts."""
+    rng = np.random.default_rng(seed)
+    count = 300
+    side, pair = rng.integers(0, 2, count), rng.integers(0, 20, count)
+    elapsed_s, left_out = rng.integers(0, 900, count).astype(float), rng.choice([VOTES, STRAY], count)
+    rise_k = np.where(rng.random(count) < 0.1, np.nan, rng.integers(40, 60, count).astype(float))
+    found = hottest_strays(
+        SimpleNamespace(line=np.arange(count) + 2, indicated_degc=rise_k + 18.0, elapsed_s=elapsed_s),
+        SimpleNamespace(row_side=side, row_pair=pair, count=20),
+        SimpleNamespace(left_out=left_out),
+        rise_k,
+    )
+    expected = {}
+    for row in range(count):
+        place = (side[row], pair[row])
+        if left_out[row] == STRAY and rise_k[row] > expected.get(place, (-1, 0.0))[1]:
+            expected[place] = row, rise_k[row]
+    assert {place: one.line for place, one in found.items()} == {
+        p: row + 2 for p, (row, _) in expected.items()
+    }
+    for place, (row, _) in expected.items():
+        votes = [k for k in range(count) if (side[k], pair[k]) == place and left_out[k] == VOTES]
+        since = [k for k in votes if elapsed_s[k] > elapsed_s[row]]
+        assert (found[place].votes, found[place].since) == (len(votes), len(since))
