@@ -22,9 +22,8 @@ from thermlog.words.urgentwords import seen_words
 from thermlog.words.vehicle import HUB_SPOT, Spot, is_diagonal, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
-_NOBODY_NEAR = (
-    frozenset(SEEN_CODES) - LOOKED_INTO - {"smell"}
-)  # a smell alone may be looked for, once it has cooled
+# A smell alone may be looked for, once it has cooled.
+_NOBODY_NEAR = frozenset(SEEN_CODES) - LOOKED_INTO - {"smell"}
 _SUPPLIES = "The log cannot tell; this supplies what is missing."
 _WHY: dict[ReasonCode, str] = {
     "clear_and_wait": "Above an urgent line no check is worth the danger: first it cools.",

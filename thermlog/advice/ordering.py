@@ -47,12 +47,11 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     able : array, (questions,)
         What may be made now, at least as one of those that come first.
     """
-    some = _of_some_kinds(board)
     steps = _Steps(
         board=board,
         situation=situation,
-        able=able & ~(some & _kind_untold(board, able)),
-        some=some,
+        able=able,
+        some=_of_some_kinds(board),
         lines=tuple(before_opening(situation)),
         answered=frozenset(key for key, _ in situation.told),
     )
@@ -105,11 +104,6 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
             *_fitted(evidence_table().gate.get(key, ()), self.board, self.situation),
             *(self.lines if self.board.asked[k].asked.opens else ()),
         )
-
-
-def _kind_untold(board: Board, able: Flags) -> bool:
-    """True where the kind of brake is open and cannot be asked now."""
-    return BRAKE_KIND in board.at and not able[board.at[BRAKE_KIND]]
 
 
 def _of_some_kinds(board: Board) -> Flags:

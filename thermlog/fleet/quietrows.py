@@ -88,7 +88,7 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
         return line
 
     def places(self) -> list[Place]:
-        """Place of every line in the list of work, as `ranking.place_of` has it."""
+        """Place of every line in the list of work, as `ranking.line_place` has it."""
         steps, doubts = self.figures[:, 15].tolist(), self.figures[:, 16].tolist()
         ends = [(group_place(common), tail_of(common)) for common in self.kinds]
         each = zip(steps, doubts, self.unit, self.file, self.kind.tolist(), strict=True)

@@ -14,7 +14,7 @@ from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
-from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle
+from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle, unclear_repair
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
@@ -265,10 +265,9 @@ def _stops(diagnoses: Sequence[Diagnosis], drives: Paired, axles: Sequence[Compa
     before = [one for k, one in enumerate(diagnoses) if k not in drives.now]
     now = [diagnoses[k] for k in drives.now]
     stopped = stops_of(before, now, {axle.axle: axle.outcome for axle in axles})
-    uneasy = even_unrepaired(diagnoses, _became(axles))
-    if uneasy:  # which quotes what is said of the repair, too
-        stopped = tuple(one for one in stopped if one.reason.code != "repair_unclear")
-    return (*stopped, *uneasy, *parts_before(before, now))
+    # either quotes what is said of the repair
+    unsure = even_unrepaired(diagnoses, _became(axles)) or unclear_repair(before, now)
+    return (*stopped, *unsure, *parts_before(before, now))
 
 
 def _became(axles: Iterable[ComparedAxle]) -> list[Became]:

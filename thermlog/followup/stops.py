@@ -5,7 +5,7 @@ What was only watched beside the brakes is told in `partsbefore`.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 from msgspec import Struct
@@ -21,9 +21,8 @@ from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
-_BY_NONE = frozenset(
-    {"over_range", "leak", "pedal", "air_loss", "brake_lamp"}
-)  # no drag that is gone explains these
+# No drag that is gone explains these.
+_BY_NONE = frozenset({"over_range", "leak", "pedal", "air_loss", "brake_lamp"})
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 # What is left to do, the most dangerous first.
@@ -72,29 +71,41 @@ def stops_of(
         Each thing at each place once, in the order of the drives, a hub once; what is still urgent is told
         by the last drive itself.
     """
-    still = {_place(one) for log in now for one in log.urgent}
-    found: dict[object, Stop] = {}
-    for k, log in enumerate(before):
-        later = (*before[k + 1 :], *now)
-        for one in log.urgent:
-            if _place(one) not in still:  # of what came again the last time counts
-                found[_place(one)] = _stop(one, log, (later, now), outcomes)
-    return (*found.values(), *_unclear(before, now, still))
+    found = {
+        _place(one): _stop(one, log, (later, now), outcomes) for one, log, later in _stopped(before, now)
+    }
+    return tuple(found.values())  # of what came again the last time counts
 
 
-def _unclear(
-    before: Sequence[Diagnosis], now: Sequence[Diagnosis], still: Container[object]
-) -> tuple[Stop, ...]:
-    """What is said of a repair and explains nothing of what stopped the vehicle: quoted once."""
-    for k, log in enumerate(before):
-        later = (*before[k + 1 :], *now)
-        for one in log.urgent:
-            corners = () if one.corner is None else (one.corner,)
-            if _place(one) not in still and explained(log, later, corners) == "no":
-                said = "; ".join(repairs_after(log, later))
-                reason = Reason(code="repair_unclear", corners=corners, quoted=said)
-                return (Stop(reason=reason, settled=False, do="find_cause"),)
+def unclear_repair(before: Sequence[Diagnosis], now: Sequence[Diagnosis]) -> tuple[Stop, ...]:
+    """What is said of a repair and explains nothing of what stopped the vehicle: quoted once.
+
+    Parameters
+    ----------
+    before, now : sequence of Diagnosis
+        As of `stops_of`.
+    """
+    for one, log, later in _stopped(before, now):
+        if explained(log, later, _corners(one)) == "no":
+            said = "; ".join(repairs_after(log, later))
+            reason = Reason(code="repair_unclear", corners=_corners(one), quoted=said)
+            return (Stop(reason=reason, settled=False, do="find_cause"),)
     return ()
+
+
+def _stopped(
+    before: Sequence[Diagnosis], now: Sequence[Diagnosis]
+) -> Iterator[tuple[Urgent, Diagnosis, tuple[Diagnosis, ...]]]:
+    """What stopped the vehicle before and does not now, its log, and all later ones."""
+    still = {_place(one) for log in now for one in log.urgent}
+    for k, log in enumerate(before):
+        for one in log.urgent:
+            if _place(one) not in still:
+                yield one, log, (*before[k + 1 :], *now)
+
+
+def _corners(one: Urgent) -> tuple[str, ...]:
+    return () if one.corner is None else (one.corner,)
 
 
 def _place(one: Urgent) -> tuple[str, str | None]:
@@ -103,7 +114,7 @@ def _place(one: Urgent) -> tuple[str, str | None]:
 
 def _stop(one: Urgent, log: Diagnosis, after: _After, outcomes: Mapping[int, Outcome]) -> Stop:
     later, now = after
-    said = explained(log, later, () if one.corner is None else (one.corner,))
+    said = explained(log, later, _corners(one))
     mended, stated = said != "no" and _fault_is_gone(one, log, outcomes), said == "yes"
     if one.code in PART_WORDS or one.code == "over_range":
         return _stop_of_reading(one, now, mended=mended, stated=stated)
@@ -158,7 +169,7 @@ def _nothing_seen(later: Sequence[Diagnosis]) -> bool:
 
 
 def _of_sight(one: Urgent, later: Sequence[Diagnosis], *, settled: bool) -> Reason:
-    corners = () if one.corner is None else (one.corner,)
+    corners = _corners(one)
     looked: ReasonCode = "was_seen_looked" if _nothing_seen(later) else "was_seen"
     code = "was_seen_settled" if settled else looked
     return Reason(code=code, corners=corners, quoted=seen_words(one.code))
@@ -166,7 +177,7 @@ def _of_sight(one: Urgent, later: Sequence[Diagnosis], *, settled: bool) -> Reas
 
 def _of_reading(one: Urgent, reads: float | None, *, settled: bool, known: bool) -> Reason:
     """What was read before and now; `known`: its cause is, by what the log states or a fault that is gone."""
-    corners = () if one.corner is None else (one.corner,)
+    corners = _corners(one)
     code: ReasonCode
     if one.code in HUB_CODES:
         code, quoted = "hub_stopped_settled" if settled else "hub_stopped", ""

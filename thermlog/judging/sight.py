@@ -140,7 +140,9 @@ def sight_of(
             reason = _unjudged(corner, axles.get(number), mine, spoils)
             if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
                 reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
-            reason = reason or _hotter_aside(corner, axles.get(number), mine, policy)
+            reason = (
+                reason or _hotter_aside(corner, axles.get(number), mine, policy) or _unread_cell(corner, mine)
+            )
             if reason := reason or _hotter_thrown_out(corner, axles.get(number), policy):
                 corners[corner] = reason
     corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
@@ -324,27 +326,31 @@ def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
 def _hotter_aside(
     corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
 ) -> Reason | None:
-    """A reading set aside that lies clearly above all that was used there, or words that may say so."""
+    """A reading set aside that lies clearly above all that was used there."""
     used_degc = None if numbers is None else numbers.side(corner).hottest_degc
     values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
-    unread = next((one for one in blind if one.code == "unread_cell"), None)
     if used_degc is None or not values:
-        return _of_blind(unread, corner) if unread else None
+        return None
     value_degc, hottest = max(values, key=lambda one: one[0])
     above_k = value_degc - used_degc
     if above_k <= policy.watch_difference_k:
-        return _of_blind(unread, corner) if unread else None
+        return None
     told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
     code: ReasonCode = "before_parked" if hottest.code == "before_parked" else "aside_hotter"
     return Reason(code=code, corners=(corner,), numbers=told, quoted=hottest.quoted)
 
 
+def _unread_cell(corner: str, blind: list[Blind]) -> Reason | None:
+    """Words in place of a temperature that may say how hot it was."""
+    unread = next((one for one in blind if one.code == "unread_cell"), None)
+    return None if unread is None else _of_blind(unread, corner)
+
+
 def _hotter_thrown_out(corner: str, numbers: AxleNumbers | None, policy: Policy) -> Reason | None:
     """A reading off the curve of the others that would make a hot brake of it, and was not read again."""
-    stray = None if numbers is None else numbers.far_stray(corner, policy)
-    return (
-        None if numbers is None or stray is None or stray.contradicted else of_stray(stray, numbers, corner)
-    )
+    if numbers is None or (stray := numbers.far_stray(corner, policy)) is None or stray.contradicted:
+        return None
+    return of_stray(stray, numbers, corner)
 
 
 def of_stray(stray: Stray, numbers: AxleNumbers, corner: str) -> Reason:

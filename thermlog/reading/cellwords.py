@@ -37,7 +37,7 @@ class Together(Struct, frozen=True, kw_only=True):
 
 
 class CellWords(Struct, frozen=True, kw_only=True):
-    """cellwords.toml, turned round for look-up by `joined` words."""
+    """cellwords.toml, turned round for look-up by `bare_letters` words."""
 
     no_temperature: Mapping[str, SetAsideCode]
     too_hot: tuple[str, ...]

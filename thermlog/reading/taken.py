@@ -29,9 +29,8 @@ _KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer", "
 _NO_REPAIR = frozenset(
     {"UNKNOWN", "OPEN", "PENDING", "YET", "FOUND", "DONE", "TODO", "TBD", "UNBEKANNT", "OFFEN", "INCONNU"}
 )
-_TO_DO = frozenset(
-    {"OPEN", "PENDING", "YET", "TODO", "TBD", "OFFEN"}
-)  # of these what says that none was made
+# Of these what says that none was made.
+_TO_DO = frozenset({"OPEN", "PENDING", "YET", "TODO", "TBD", "OFFEN"})
 _GROUP = regular(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 

@@ -157,7 +157,7 @@ def plainly_possible(rising_s: Sequence[float], limits: ReadingLimits) -> bool:
     if not rising_s:
         return True
     steps = map(sub, rising_s[1:], rising_s)
-    fastest_s = max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
+    fastest_s = _unhurried_s(limits)
     in_one_lap = rising_s[-1] - rising_s[0] <= limits.slowest_lap_s
     return in_one_lap and min(steps, default=fastest_s) >= fastest_s
 
@@ -167,9 +167,13 @@ def plainly_walked(rising_s: Floats, limits: ReadingLimits) -> Bools:
     steps = np.diff(rising_s, axis=1)
     in_one_lap: Bools = rising_s[:, -1] - rising_s[:, 0] <= limits.slowest_lap_s
     in_one_lap &= (steps <= LONG_PAUSE_S).all(1)
-    fastest_s = max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
-    rising, slow = (steps > 0.0).all(1), (steps >= fastest_s).all(1)
+    rising, slow = (steps > 0.0).all(1), (steps >= _unhurried_s(limits)).all(1)
     return in_one_lap & rising & slow
+
+
+def _unhurried_s(limits: ReadingLimits) -> float:
+    """Time from wheel to wheel at which nothing is too fast, neither a step nor a lap [s]."""
+    return max(limits.fastest_gap_s, limits.fastest_mean_gap_s)
 
 
 def _may_be_long(times: Floats, wheels: Ints, slowest_lap_s: float) -> bool:
