@@ -11,6 +11,8 @@ from phones import phone, rows, told
 from shopserver import shop
 from walkcases import VAN
 
+from thermlog.words.seenwords import SEEN_WORDS
+
 
 def test_a_walk_on_a_phone_gives_the_answers_of_the_same_readings_typed(browser, here):
     """Taps alone; two rounds; both answers on the page; the log is judged as if it had been typed."""
@@ -174,6 +176,21 @@ def test_chart_checks_file_and_print(browser, here, tmp_path):
         hand.page.evaluate("dispatchEvent(new Event('beforeprint'))")
         assert "front left drags" in hand.page.inner_text("#paper")
     assert "# note: wind from the left" in here.logs()[0].read_text()
+
+
+def test_all_that_can_be_seen_or_noticed_is_a_button(browser, here):
+    """The words are those a log may state; what is tapped stands in the log and stops the vehicle."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("1L", "100")
+        hand.page.tap("#menu")
+        hand.page.tap("#seenbox summary")
+        assert hand.page.locator("#seen button").all_inner_texts() == list(SEEN_WORDS.values())
+        hand.page.get_by_role("button", name=SEEN_WORDS["pedal"], exact=True).tap()
+        hand.settled()
+    (file,) = here.logs()
+    assert [one.code for one in told(file).urgent] == ["pedal"]
 
 
 # A dead brake in front and one that drags behind, three rounds.

@@ -12,6 +12,7 @@ from msgspec import Struct
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.taking.order import round_order
 from thermlog.taking.vehicleform import MOST_AXLES
+from thermlog.words.seenwords import SEEN_WORDS
 from thermlog.words.vehicle import SPOTS, Spot
 
 FOLDER = Path(__file__).parent / "templates"
@@ -30,12 +31,15 @@ class BayPage(Struct, frozen=True, kw_only=True):
     most_axles : int
     spots : tuple of str
         What can be aimed at.
+    sights : tuple of str
+        What can be seen or noticed.
     """
 
     coded: bool
     rounds: str
     most_axles: int = MOST_AXLES
     spots: tuple[Spot, ...] = SPOTS
+    sights: tuple[str, ...] = tuple(SEEN_WORDS.values())
 
 
 @lru_cache(maxsize=2)

@@ -419,15 +419,10 @@
     $("note").value = "";
     list();
   });
-  for (const what of ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst tyre", "fluid leak", "locked wheel", "grease thrown out", "grinding", "hissing air", "soft pedal", "brake warning lamp", "ABS lamp", "pulls left", "pulls right"]) {
-    const b = made("button", "plain", what);
-    b.type = "button";
-    b.addEventListener("click", () => {
-      keep({ kind: "seen", elapsed_s: Math.round((clock.now || 0) * 10) / 10, text: what + (cur && cur !== "air" ? " at " + cur : ""), wall: wall(0) });
-      $("sheet").close();
-    });
-    $("seen").append(b);
-  }
+  for (const b of $("seen").children) b.addEventListener("click", () => {
+    keep({ kind: "seen", elapsed_s: Math.round((clock.now || 0) * 10) / 10, text: b.textContent + (cur && cur !== "air" ? " at " + cur : ""), wall: wall(0) });
+    $("sheet").close();
+  });
   for (const unit of document.querySelectorAll(".units input")) unit.addEventListener("change", () => { buf = ""; at = null; if (S) { delete $("answers").dataset.told; draw(); sync(); } });
   document.addEventListener("keydown", (e) => {
     if (!S || $("ask").open || $("sheet").open || e.ctrlKey || e.metaKey || e.altKey) return;
