@@ -37,6 +37,7 @@ def refuse_mistakes(table: EvidenceTable) -> None:
     for key, asked in table.observations.items():
         _refuse_card(f"check.{key}", asked, ("title", "ask", "how", "safety"), "checks.toml")
         _refuse_question(f"check.{key}", asked, table.needs)
+        _refuse_seat(f"check.{key}", asked, table)
 
 
 def _refuse_shares(table: EvidenceTable) -> None:
@@ -110,6 +111,15 @@ def _refuse_question(where: str, asked: Observation, needs: Collection[str]) -> 
     for wrong, found, cure in _RULES:
         if wrong(asked):
             refuse("checks.toml", where, getattr(asked, found), cure)
+
+
+def _refuse_seat(where: str, asked: Observation, table: EvidenceTable) -> None:
+    """What is told from the seat, or under the bonnet, is not asked of a trailer: it has neither."""
+    trailers = [kind for kind in asked.applies_to if table.kinds[kind].group == "trailer"]
+    if asked.source == "seat" and trailers:
+        refuse(
+            "checks.toml", f"{where}.applies_to", trailers, "a trailer has no seat; write a check of its own"
+        )
 
 
 # Every next thing to do begins with one of these: a question alone is no instruction.
