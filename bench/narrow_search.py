@@ -12,8 +12,9 @@ from narrow_cases import TABLE, Case
 
 from thermlog.advice.board import Board, Flags
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
-from thermlog.advice.choosing import Askable, Choice, Search, advanced, askable, chosen
+from thermlog.advice.choosing import Askable, Choice, askable, chosen
 from thermlog.advice.narrowing import Found
+from thermlog.advice.search import Search, advanced
 from thermlog.advice.twice import first_time, is_again
 from thermlog.advice.weighing import Weights, cause_weights, nothing_fits, weights_of
 

@@ -31,7 +31,7 @@ from msgspec import Struct
 from narrow_cases import TABLE, Case, cases
 from narrow_search import ORDERS, Ended, Luck, Node, session
 
-from thermlog.advice.choosing import advanced, begun
+from thermlog.advice.search import advanced, begun
 
 PAGE = Path(__file__).parents[1] / "docs" / "narrow.md"
 HEAD, TAIL = "<!-- sessions: made by bench/narrow_sessions.py -->", "<!-- end of sessions -->"

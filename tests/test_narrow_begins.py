@@ -10,10 +10,10 @@ from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, answered,
 from msgspec.structs import replace
 
 from thermlog.advice.candidates import checks
-from thermlog.advice.choosing import advanced, begun
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
+from thermlog.advice.search import advanced, begun
 from thermlog.advice.suspects import rank_suspects
 from thermlog.advice.telling import check_of, is_cold
 from thermlog.words.findings import Answer

@@ -11,9 +11,10 @@ import pytest
 from advicecases import CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
 
 from thermlog.advice.board import bits_per_minute, board_of
-from thermlog.advice.choosing import advanced, begun, choose
+from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.search import advanced, begun
 from thermlog.advice.situations import situation_of
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError

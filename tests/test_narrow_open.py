@@ -11,10 +11,11 @@ from logs import HEALTHY_K, log_text
 from msgspec.structs import replace
 
 from thermlog.advice.candidates import BRAKE_KIND
-from thermlog.advice.choosing import advanced, begun, choose
+from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
+from thermlog.advice.search import advanced, begun
 from thermlog.advice.situations import priors, situation_of
 from thermlog.advice.watched import searched, watched_apart
 from thermlog.judging.settings import Settings

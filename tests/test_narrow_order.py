@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 from advicecases import CAR, HEAVY_DRUMS, log_evidence
 
-from thermlog.advice.choosing import advanced, askable, begun
+from thermlog.advice.choosing import askable
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.search import advanced, begun
 
 TABLE = evidence_table()
 AIR = {"parking_here": "yes", "on_stands": "yes", "spin_hot": "drags_evenly", "rod_home": "not_home"}

@@ -11,9 +11,10 @@ from msgspec.structs import replace
 
 from thermlog.advice.board import board_of
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, looks, once_more, stands_before
-from thermlog.advice.choosing import Choice, advanced, begun
+from thermlog.advice.choosing import Choice
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, Narrowed, _asking
+from thermlog.advice.search import advanced, begun
 from thermlog.advice.suspects import ranked
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one

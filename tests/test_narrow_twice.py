@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from terminals import on_terminal
 
 import thermlog as package
-from thermlog.advice.choosing import advanced, askable, begun, choose, righter
+from thermlog.advice.choosing import askable, choose, righter
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.search import advanced, begun
 from thermlog.advice.twice import agreed_pairs, differing, first_time, latest, second_p
 from thermlog.advice.weighing import again_p, weights_of
 from thermlog.bay.views import check_of_search

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from thermlog.advice.board import board_of
 from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, gates, known_answers
-from thermlog.advice.choosing import Search, choose
+from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.twice import first_time
 from thermlog.words.errors import OptionError

@@ -1,9 +1,11 @@
 """Which check comes next: the most expected information per minute, under gates no arithmetic overrides.
 
-Above an urgent line nothing before it cooled; nobody nearer to a wheel than the gun while a brake is too hot;
-nothing on a raised wheel before it stands on stands; no hydraulics opened before looking, turning and the
-parking brake were answered. A hub that stands out has its bearing tried first; a parking brake that can hold
-what drags is looked at first. Before a cause is named, the check on which the name hangs is made once more.
+Above an urgent line nothing before it cooled, unless what stopped it is a pedal, air, a lamp or a noise: that
+is looked into first, and nothing has to cool for it. Nobody nearer to a wheel than the gun while a brake is
+too hot; nothing on a raised wheel before it stands on stands; no hydraulics opened before looking, turning
+and the parking brake were answered. A hub that stands out has its bearing tried first; a parking brake that
+can hold what drags is looked at first. Before a cause is named, the check on which the name hangs is made
+once more.
 """
 
 from __future__ import annotations
@@ -23,7 +25,6 @@ from thermlog.advice.board import (
     board_of,
     expected_bits,
     may_be_made,
-    minutes_of,
     near_wheels,
 )
 from thermlog.advice.candidates import (
@@ -33,60 +34,20 @@ from thermlog.advice.candidates import (
     cools_before,
     once_more,
     stands_before,
-    with_answer,
 )
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.heat import is_too_hot
-from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.ordering import meaningless, standing_before
-from thermlog.advice.situations import Situation, parking_first, situation_of
-from thermlog.advice.telling import cooling_min, is_cold, is_warm, wheels_looked_at
+from thermlog.advice.search import Search, each_min, left_to_cool_min
+from thermlog.advice.situations import Situation, parking_first
+from thermlog.advice.telling import is_warm
 from thermlog.advice.twice import first_time, latest
+from thermlog.advice.urgency import LOST
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
 Ending: TypeAlias = Literal[
     "settled", "no_fault", "inseparable", "contradiction", "no_check", "wait", "no_cause"
 ]
-
-
-class Search(Struct, frozen=True, kw_only=True):
-    """A search on its way: all that is known after some answers.
-
-    Attributes
-    ----------
-    evidence : LogEvidence
-    situation : Situation
-    reached : frozenset of str
-        Of "lift", "wheel_off" and "cold".
-    minutes : float
-        Spent on the checks so far [min].
-    told : mapping of str to str
-        Check -> answer, in their order.
-    """
-
-    evidence: LogEvidence
-    situation: Situation
-    reached: frozenset[str] = frozenset()
-    minutes: float = 0.0
-    told: Mapping[str, str] = {}
-
-    @property
-    def cooled(self) -> bool:
-        """False while an urgent line, or the answer "not yet", keeps everybody away from the wheel."""
-        waited = self.told.get("clear_and_wait")
-        return waited == "cooled" or (waited is None and not self.evidence.urgent)
-
-    @property
-    def too_hot(self) -> bool:
-        """True while a brake is too hot for hands, or eyes, at a wheel."""
-        read = self.told.get(COOL_FIRST)
-        return read == "not_yet" or (read is None and is_too_hot(self.evidence) and not self.evidence.urgent)
-
-    @property
-    def waits(self) -> bool:
-        """True where it was read again and had not cooled yet."""
-        return self.told.get(COOL_FIRST) == "not_yet"
 
 
 class Choice(Struct, frozen=True, kw_only=True):
@@ -104,45 +65,6 @@ class Choice(Struct, frozen=True, kw_only=True):
     asked: Candidate | None = None
     wanted: Candidate | None = None
     ending: Ending | None = None
-
-
-def begun(evidence: LogEvidence) -> Search:
-    """What the log alone tells."""
-    reached = frozenset({"cold"} if is_cold(evidence) else ())
-    return Search(evidence=evidence, situation=situation_of(evidence), reached=reached)
-
-
-def advanced(search: Search, check: str, answer: str) -> Search:
-    """What is known with one more answer; a later one to the same check takes the place of the earlier."""
-    board = board_of(search.situation)
-    reached, minutes = search.reached, search.minutes
-    if first_time(check) in board.at:
-        k = board.at[first_time(check)]
-        minutes += float(_each_min(search)[k])
-        reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
-    elif (check, answer) == (COOL_FIRST, "cooled") and search.too_hot:
-        minutes += _cooling_min(search)
-        reached |= {"cold"}
-    return replace(
-        search,
-        situation=with_answer(search.situation, check, answer),
-        reached=reached,
-        minutes=minutes,
-        told={**search.told, check: answer},
-    )
-
-
-def _each_min(search: Search) -> Weights:
-    """Minutes of every question from what was reached [min]."""
-    wait_min = cooling_min(search.evidence, search.minutes)
-    return minutes_of(search.situation, wheels_looked_at(search.evidence), search.reached, wait_min=wait_min)
-
-
-def _cooling_min(search: Search) -> float:
-    """Waiting before a brake that is too hot may be touched [min]; nothing once it has been waited for."""
-    if not search.too_hot or "cold" in search.reached:
-        return 0.0
-    return cooling_min(search.evidence, search.minutes)
 
 
 class Askable(Struct, frozen=True, kw_only=True):
@@ -190,7 +112,7 @@ def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) 
 
 def _able(search: Search, skipped: Collection[str]) -> Flags:
     board, spent = board_of(search.situation), search.minutes >= evidence_table().rule["warm_min"]
-    cooled = search.evidence.urgent or search.told.get(COOL_FIRST) == "cooled"
+    cooled = search.keeps_away or search.told.get(COOL_FIRST) == "cooled"
     warm = is_warm(search.evidence) and not spent and not cooled
     able = may_be_made(board, search.situation, warm=warm, opened=True)
     if search.too_hot:
@@ -269,19 +191,21 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
-    a parking brake can hold what drags, whether it is off comes before anything else: it costs a look, once
-    the wheel may be looked at. Where both brakes of an axle that may be raised are cold, it is asked first
-    whether they had any work.
+    the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
+    brake can hold what drags, whether it is off comes before anything else: it costs a look, once the wheel
+    may be looked at. Where both brakes of an axle that may be raised are cold, it is asked first whether they
+    had any work.
     """
     rule, role = evidence_table().rule, evidence_table().role
     if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
         return now.board.asked[bearing]
     first = [
+        *(role["lost"] if _lost(search) else ()),
         *(role["parking"] if _lever_first(search) else ()),
         *(role["work"] if search.situation.rests else ()),
     ]
     for k in now.board.at_some(first):
-        if now.able[k]:
+        if now.able[k] and not (search.too_hot and now.board.asked[k].asked.near):
             return now.board.asked[k]
     bits = expected_bits(now.board, search.situation)
     minutes = _minutes(search, now)
@@ -297,6 +221,11 @@ def _lever_first(search: Search) -> bool:
     return parking_first(search.situation) and not search.too_hot
 
 
+def _lost(search: Search) -> bool:
+    """True where what was seen says that the brakes may fail."""
+    return any(one.code in LOST for one in search.evidence.urgent)
+
+
 def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
     minutes = _minutes(search, now) + _waiting_min(search, now)
     return bool(minutes[now.board.at[one.key]] > evidence_table().rule["dear_min"])
@@ -304,7 +233,7 @@ def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
 
 def _minutes(search: Search, now: Askable) -> Weights:
     """Minutes of every question, with what must come before [min]."""
-    minutes = _each_min(search)
+    minutes = each_min(search)
     first = np.zeros(len(minutes))
     for key, before in now.before.items():
         first[now.board.at[key]] = sum(minutes[now.board.at[one.key]] for one in before)
@@ -314,7 +243,7 @@ def _minutes(search: Search, now: Askable) -> Weights:
 def _waiting_min(search: Search, now: Askable) -> Weights:
     """Minutes that a brake too hot to go near cools before each question; waited for once for all [min]."""
     waited = near_wheels(now.board) & ~now.board.needs["cold"]
-    return np.asarray(_cooling_min(search) * waited)
+    return np.asarray(left_to_cool_min(search) * waited)
 
 
 def _confirming(search: Search, now: Askable) -> Candidate | None:

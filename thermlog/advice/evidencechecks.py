@@ -13,7 +13,7 @@ from thermlog.words.errors import EvidenceError
 _ROLES = frozenset(
     {
         "scope", "sign", "repeat", "coast", "face", "hub", "look", "turn", "parking", "bearing", "intake",
-        "gate", "ladder_fluid", "ladder_air", "qualified", "verify", "pull", "pedal", "air", "work",
+        "gate", "ladder_fluid", "ladder_air", "qualified", "verify", "pull", "pedal", "air", "work", "lost",
     }
 )  # fmt: skip
 _LEAST_CONFIRMING = 0.3  # a cause shows what confirms it at least so often; it may have several such answers

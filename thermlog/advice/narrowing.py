@@ -10,22 +10,29 @@ from msgspec.structs import replace
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
-from thermlog.advice.choosing import Choice, Ending, Search, advanced, begun, choose, is_confirmed
+from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
+from thermlog.advice.search import Search, advanced, begun
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again
+from thermlog.advice.urgency import LOOKED_INTO
 from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.sentences import sentence
+from thermlog.words.urgentwords import seen_words
 
 _BEARING_FELT = (
     "The bearing of {} was found bad ({}): the vehicle is not driven before it is checked and put right, "
     "whatever else is found."
+)
+_STOPPED = (
+    "Do not drive it ({}): what stopped it is found and put right before the vehicle moves, whatever cause "
+    "is found beside it."
 )
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
@@ -174,7 +181,18 @@ def narrow(
 
 
 def _forbidden(search: Search) -> tuple[str, ...]:
-    """A bearing that was felt bad once is not driven on, whatever else is found or felt the second time."""
+    """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing that was felt bad."""
+    return (*_stopped(search), *_bearing_felt(search))
+
+
+def _stopped(search: Search) -> tuple[str, ...]:
+    """What was seen and is looked into where it stands holds the vehicle while causes are looked for, too."""
+    codes = dict.fromkeys(one.code for one in search.evidence.urgent if one.code in LOOKED_INTO)
+    return (sentence(_STOPPED, " and ".join(map(seen_words, codes))),) if codes else ()
+
+
+def _bearing_felt(search: Search) -> tuple[str, ...]:
+    """A bearing felt bad once is not driven on, whatever is felt the second time."""
     table = evidence_table()
     known, most = table.role_cause["bearing"], table.rule["reason_for"]
     for check in table.role["bearing"]:

@@ -11,7 +11,7 @@ from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.telling import as_check, is_warm, telling_check
-from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, SEEN_CODES, has_fluid
+from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, LOST, SEEN_CODES, has_fluid, needs_distance
 from thermlog.advice.watched import answers_by_weight, parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
 from thermlog.words.kinds import AXLE_COLD
@@ -103,8 +103,8 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         what is open for the best that decides it, drag before idle before heat.
     """
     if evidence.urgent:
-        looked_into = all(one.code in LOOKED_INTO for one in evidence.urgent)
-        return _looked_into(evidence) if looked_into else clear_and_wait(evidence)
+        away = needs_distance(evidence.urgent)
+        return clear_and_wait(evidence) if away else _looked_into(evidence)
     first, *others = suspects_apart(evidence)
     check = _chosen(first, suspects)
     if is_too_hot(first):
@@ -143,7 +143,7 @@ def go_by_verification(evidence: LogEvidence) -> NextCheck:
 
 def _looked_into(evidence: LogEvidence) -> NextCheck:
     """What stops the vehicle is looked into where it stands: nothing of it burns or bursts."""
-    lost = next((one.code for one in evidence.urgent if one.code != "grind"), None)
+    lost = next((one.code for one in evidence.urgent if one.code in LOST), None)
     if lost is not None:
         check = _do(Reason(code="check_supply", quoted=seen_words(lost)), evidence, why=_LOST)
     else:

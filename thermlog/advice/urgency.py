@@ -23,11 +23,17 @@ SEEN_CODES: tuple[UrgentCode, ...] = (
     "air_loss", "brake_lamp", "grind",
 )  # fmt: skip
 # What stops the vehicle until somebody has looked, and needs no distance and no waiting.
-LOOKED_INTO: frozenset[UrgentCode] = frozenset({"pedal", "air_loss", "brake_lamp", "grind"})
+LOST: frozenset[UrgentCode] = frozenset({"pedal", "air_loss", "brake_lamp"})  # the brakes may fail
+LOOKED_INTO: frozenset[UrgentCode] = LOST | {"grind"}
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"
 _RIM: Spot = "rim"
+
+
+def needs_distance(urgent: Iterable[Urgent]) -> bool:
+    """True if something of it is heat, or may burn, burst or give way: nobody near before it has cooled."""
+    return any(one.code not in LOOKED_INTO for one in urgent)
 
 
 class HottestReading(Struct, frozen=True, kw_only=True):

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping
 from thermlog.advice.doing import doing
 from thermlog.advice.logevidence import has_strong_gap
 from thermlog.advice.urgency import (
-    LOOKED_INTO,
     HotSpots,
     HottestReading,
     HubDifference,
     has_fluid,
+    needs_distance,
     urgent_lines,
 )
 from thermlog.correcting.correct import ONE_SIDE
@@ -67,7 +67,7 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
     hot |= any(one.code in _MAY_BE_HOT for one in judged.readings.cases[k].blind)
-    distance = any(one.code not in LOOKED_INTO for one in urgent)
+    distance = needs_distance(urgent)
     no_drive = hot or bool(urgent) or has_strong_gap(answers, judged.policies[k])
     return Danger(urgent=distance, no_drive=no_drive)
 
