@@ -29,7 +29,9 @@ _LOG: frozenset[ReasonCode] = frozenset(
         "correct_clock",
     }
 )
-_HANDS: frozenset[ReasonCode] = frozenset({"cool_and_turn", "static_check"})
+_HANDS: frozenset[ReasonCode] = frozenset(
+    {"cool_and_turn", "static_check", "check_supply", "read_memory", "compare_forces"}
+)
 
 
 class Again(Struct, frozen=True, kw_only=True):
@@ -76,7 +78,7 @@ def again_of(row: FleetRow) -> Again | None:
     if row.group != "again":
         return None
     step = row.decides
-    by = _by(step.code if step is not None else row.errand.id if row.errand is not None else "")
+    by = supplied_by(step.code if step is not None else row.errand.id if row.errand is not None else "")
     heat = next((one for one in row.cannot_tell if one.code == "not_enough_heat"), None)
     have_k = None if heat is None else heat.numbers.get("warmest_k")
     needed_k = None if heat is None else heat.numbers.get("needed_k")
@@ -96,7 +98,8 @@ def again_of(row: FleetRow) -> Again | None:
     )
 
 
-def _by(code: str) -> By:
+def supplied_by(code: str) -> By:
+    """What supplies what a step asks for: a drive, a line in the log, hands, or the gun alone."""
     if code in DRIVES:
         return "drive"
     if code in _LOG:

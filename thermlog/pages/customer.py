@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.fleet.again import supplied_by
 from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, sure
 from thermlog.pages.customerwords import (
     AGAIN,
@@ -17,10 +18,12 @@ from thermlog.pages.customerwords import (
     REFUSED,
     SAME_AGAIN,
     TELL_FIRST,
+    TELL_IT,
     TOLD,
     UNTIL,
     Gist,
     maybe_means,
+    noticed,
     urgent_means,
     urgent_said,
 )
@@ -170,7 +173,7 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     if not said:
         said = ["We could not tell from this measurement." if gist == "unknown" else
                 "We found nothing out of the ordinary in what we measured."]  # fmt: skip
-    return tuple(Dual(seen(line), seen(line)) for line in said)
+    return tuple(Dual(seen(line), seen(line)) for line in (*said, *noticed(told)))
 
 
 def _of_brakes(told: Diagnosis) -> list[str]:
@@ -272,8 +275,9 @@ def _until(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
 def _steps(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist == "nothing":
         return ("Keep this sheet, and measure again at the next service.",)
-    if gist == "unknown" and moving(told) == "free":
-        return (AGAIN, "Tell you what it shows.")
+    again = AGAIN.get(supplied_by(told.next_check.id if told.next_check else ""))
+    if gist == "unknown" and moving(told) == "free" and again is not None:
+        return (again, TELL_IT)
     if gist == "urgent":
         return (
             "Let it cool where it stands, then look at what was so hot before it is used again.",

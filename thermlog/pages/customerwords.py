@@ -10,8 +10,10 @@ from thermlog.words.urgentwords import PART_WORDS, seen_words
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from thermlog.fleet.again import By
     from thermlog.reports.summary import Moving
     from thermlog.words.findings import Diagnosis, Urgent, UrgentCode
+    from thermlog.words.reasons import ReasonCode
 
 Gist: TypeAlias = Literal["urgent", "drags", "idles", "both", "all_hot", "maybe", "unknown", "nothing"]
 
@@ -80,7 +82,19 @@ UNTIL: dict[Gist, tuple[str, ...]] = {
 }
 TELL_FIRST = "Tell you what we found and what the work would be, before we do it."
 SAME_AGAIN = "After the work the same drive and the same measurement, so that you can see the difference."
-AGAIN = "Measure again after a drive of the right kind, every wheel, at least twice."
+TELL_IT = "Tell you what it shows."
+# What is left to do where nothing could be told, by what supplies it; by hand it is a look.
+AGAIN: dict[By, str] = {
+    "drive": "Measure again after a drive of the right kind, every wheel, at least twice.",
+    "gun": "Measure every wheel again, at least twice.",
+    "log": "Settle what our notes leave open, and look where something was noticed; then measure again.",
+}
+# What was noticed beside the readings and leaves them open.
+NOTICED: dict[ReasonCode, str] = {
+    "pulls_unexplained": "We noted that the vehicle {}. Why is still open.",
+    "abs_lamp_lit": "We noted that the lamp of the ABS is lit. Why is still open.",
+    "unread_sight": "We wrote down: \u201c{}\u201d. What that was is still open.",
+}
 HARMLESS = "It can also be harmless: shiny metal fools the thermometer."
 # Whoever wrote the order and whoever owns the vehicle are told the same of driving.
 DRIVING: dict[Moving, str] = {
@@ -147,6 +161,13 @@ def urgent_said(one: Urgent, told: Diagnosis, degrees: str) -> str:
     if one.code in PART_WORDS:
         return f"the {PART_WORDS[one.code]}{place and ' at '}{place} was at {degrees}"
     return f"{seen_words(one.code)}{place and ' at '}{place}"
+
+
+def noticed(told: Diagnosis) -> list[str]:
+    """What was noticed beside the readings and leaves an answer open, each once."""
+    reasons = (reason for one in told.answers.each for reason in one.reasons)
+    said = (NOTICED[one.code].format(one.quoted) for one in reasons if one.code in NOTICED)
+    return list(dict.fromkeys(said))
 
 
 def maybe_means(told: Diagnosis, *, harmless: bool, either: bool) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from thermlog.advice.candidates import answer_words, check_title
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import is_again
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.pages.shown import Dual, in_both, moment_shown, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock
 from thermlog.words.sentences import capital, listed
@@ -107,8 +107,8 @@ def job_view(record: JobRecord) -> JobView:
     return JobView(
         name=seen(record.vehicle, _MOST_NAME) if record.vehicle else "Vehicle not named",
         drive=record.drive or "not stated",
-        opened_at=record.opened_at,
-        changed_at=record.changed_at,
+        opened_at=moment_shown(record.opened_at),
+        changed_at=moment_shown(record.changed_at),
         complaint=seen(record.complaint or "", 600),
         by=seen(record.by or "", 120),
         findings=tuple(seen(one, 300) for one in record.findings),
@@ -130,7 +130,7 @@ def job_view(record: JobRecord) -> JobView:
         parts_fitted=tuple(seen(one, 300) for one in record.parts),
         measured=tuple(seen(one, 300) for one in record.measured),
         proof=seen(proof.outcome, 300) if proof else "",
-        proof_at=proof.at if proof else "",
+        proof_at=moment_shown(proof.at) if proof else "",
         even_again=proof.even_again if proof else None,
         readings=tuple(
             JobReadingRow(
@@ -144,7 +144,7 @@ def job_view(record: JobRecord) -> JobView:
         file=seen(record.log.file, 200),
         sha256=record.log.sha256,
         gun=seen(record.log.gun or "", 80),
-        started_at=seen(record.log.started_at or ""),
+        started_at=seen(moment_shown(record.log.started_at or "")),
         wording=record.wording,
         tool=seen(record.tool),
     )
@@ -162,7 +162,7 @@ def _title(check: str) -> str:
 
 
 def _answered(check: str, answer: str, at: str) -> AnsweredRow:
-    return AnsweredRow(check=_title(check), answer=seen(answer_words(check, answer)), at=at)
+    return AnsweredRow(check=_title(check), answer=seen(answer_words(check, answer)), at=moment_shown(at))
 
 
 def _place(place: str, axle_count: int) -> str:

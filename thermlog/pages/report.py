@@ -12,14 +12,13 @@ from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.pages.vehicle import about, name_of, on_pages, reasons_in_both
+from thermlog.pages.vehicle import about, first_caution, name_of, on_pages, reasons_in_both, told_parts
 from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
     QUESTIONS,
     answer_states,
-    headline_parts,
     not_driven,
 )
 from thermlog.reports.wording import (
@@ -195,7 +194,7 @@ def report_view(dossier: Dossier) -> ReportView:
         urgent=bool(told.urgent),
         answers=answer_boxes(told),
         todo=_todo(dossier),
-        first_caution=on_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", ""),
+        first_caution=first_caution(told),
         safety=_one(told, told.next_check.safety if told.next_check else ""),
         cautions=cautions[:_FIRST_CAUTIONS],
         later=cautions[_FIRST_CAUTIONS:],
@@ -229,12 +228,6 @@ def report_view(dossier: Dossier) -> ReportView:
         policy_sha256=told.policy.sha256,
         policy_note=seen(told.policy_note),
     )
-
-
-def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
-    """The headline, part by part: state and words."""
-    both = zip(headline_parts(told, show="C"), headline_parts(told, show="F"), strict=True)
-    return tuple((c.state, Dual(seen(c.words), seen(f.words))) for c, f in both)
 
 
 def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:

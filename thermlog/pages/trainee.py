@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.pages.drawings import Drawing, drawn
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both
-from thermlog.pages.vehicle import about, name_of, reasons_in_both
+from thermlog.pages.vehicle import about, first_caution, name_of, reasons_in_both, told_parts
 from thermlog.reports.chartwords import axles_shown, degrees_text, panel_head
 from thermlog.reports.limitwords import marks_words
 from thermlog.reports.wording import (
@@ -22,7 +22,7 @@ from thermlog.reports.wording import (
 )
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import widest_axle
-from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, axle_words, corner_name, corner_words
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, axle_words, corner_name, corner_words, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,6 +50,9 @@ class TraineeView(Struct, frozen=True, kw_only=True):
 
     name: str
     about: tuple[Dual, ...]
+    headline: tuple[tuple[str | None, Dual], ...]
+    urgent: bool
+    first_caution: Dual
     axle: str
     steps: tuple[SheetStep, ...]
     traps: tuple[tuple[str, Dual], ...]
@@ -72,7 +75,7 @@ def trainee_page(dossier: Dossier, *, show: Show = "C") -> str:
 
 
 def trainee_view(dossier: Dossier) -> TraineeView:
-    """What the learner is shown: the axle that stands out, else the one furthest from even.
+    """What the learner is shown: the axle with what stops the vehicle, or that stands out, else the widest.
 
     Parameters
     ----------
@@ -105,6 +108,9 @@ def trainee_view(dossier: Dossier) -> TraineeView:
     return TraineeView(
         name=name_of(told),
         about=about(told),
+        headline=told_parts(told),
+        urgent=bool(told.urgent),
+        first_caution=first_caution(told),
         axle=axle_words(number, told.axle_count),
         steps=tuple(
             SheetStep(
@@ -148,9 +154,11 @@ def _on_brake(told: Diagnosis, corner: str) -> CornerFinding | None:
 
 
 def _axle_to_show(told: Diagnosis) -> int:
-    odd = next((axle.axle for axle in told.axles if axle.verdict in _ODD), None)
-    if odd is not None:
-        return odd
+    stopped = (split_corner(one.corner)[0] for one in told.urgent if one.corner is not None)
+    odd = [axle.axle for axle in told.axles if axle.verdict in _ODD]
+    first = next((number for number in (*stopped, *odd) if number in axles_shown(told)), None)
+    if first is not None:
+        return first
     widest = widest_axle(told.axles)
     return axles_shown(told)[0] if widest is None else widest.axle
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.reports.summary import page_of, said_all
+from thermlog.pages.shown import Dual, alike, in_both, moment_shown, seen
+from thermlog.reports.summary import headline_parts, page_of, said_all
 from thermlog.reports.wording import air_words, moment
 from thermlog.words.sentences import on_page
 
@@ -26,7 +26,7 @@ def name_of(told: Diagnosis) -> str:
 def about(told: Diagnosis) -> tuple[Dual, ...]:
     """Drive, air, moment, and when, by whom and with what it was read."""
     taken = told.taken
-    by = (taken.start, taken.by, taken.gun) if taken else ()
+    by = (moment_shown(taken.start or ""), taken.by, taken.gun) if taken else ()
     drive = alike(f"{told.drive} drive" if told.drive else "drive not stated")
     at = f"compared {moment(told)}" if told.common_time_s is not None else moment(told)
     return (drive, about_air(told), *(alike(seen(one, 60)) for one in (at, *filter(None, by))))
@@ -41,6 +41,17 @@ def reasons_in_both(told: Diagnosis, reasons: tuple[Reason, ...]) -> tuple[Dual,
     """Reasons in words, each once, in both units."""
     both = zip(*(said_all(reasons, page_of(told, show)) for show in ("C", "F")), strict=True)
     return tuple(Dual(seen(c), seen(f)) for c, f in both)
+
+
+def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
+    """The headline, part by part: state and words."""
+    both = zip(headline_parts(told, show="C"), headline_parts(told, show="F"), strict=True)
+    return tuple((c.state, Dual(seen(c.words), seen(f.words))) for c, f in both)
+
+
+def first_caution(told: Diagnosis) -> Dual:
+    """The first caution: what is urgent, where anything is."""
+    return on_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", "")
 
 
 def on_pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
