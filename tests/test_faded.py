@@ -60,6 +60,15 @@ def test_a_sound_car_is_cleared_as_before(late_min, parked):
     assert answer.answer == "no"
 
 
+def test_a_time_far_beyond_all_others_is_judged_without_a_word_of_numpy():
+    """A third of a century by a slip of the hand: infinity was reported as a fault of ours."""
+    rows = ["1e9,FL,202.1", "42,FR,99.4", "54,RL,61.9", "69,RR,60.1", "111,RR,57.7", "126,RL,57.6",
+            "138,FR,94.9", "1e9,FL,187.2"]  # fmt: skip
+    text = "# ambient: 5 C\n# axles: 2\nseconds since parked,position,temp C\n" + "\n".join(rows) + "\n"
+
+    assert told_text(text).answers.drag.answer == "cannot_tell"
+
+
 def test_a_small_gap_read_in_time_is_no_faded_one():
     """14 K and a ratio of 1.6 five minutes after the stop: below the watch difference, and nothing melted."""
     rises = {"1L": 37.0, "1R": 23.0, "2L": 22.0, "2R": 22.0}

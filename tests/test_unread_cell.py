@@ -66,6 +66,20 @@ def test_words_nobody_knows_in_place_of_a_temperature_clear_nothing(told, cell):
     assert reasons == {"unread_cell"}
 
 
+@pytest.mark.parametrize("more", ["x", "hot", "see photo"])
+@pytest.mark.parametrize("cell", ["280?", "260 rim", "burnt my finger", "OL"])
+def test_a_cell_too_many_makes_the_row_no_clearer(told, cell, more):
+    expected = {"280?": "aside_hotter", "260 rim": "aside_hotter", "OL": "over_range"}
+    code, answer, reasons = told(f"{cell},{more}")
+    assert (code, answer) == (1, "cannot_tell")
+    assert reasons == {expected.get(cell, "unread_cell")}
+
+
+@pytest.mark.parametrize("cell", ["61?,x", "60 rim,hot", "-,see photo", "62,after lunch"])
+def test_a_cell_too_many_beside_a_cool_figure_leaves_the_answer(told, cell):
+    assert told(cell)[:2] == (0, "no")
+
+
 @pytest.mark.parametrize("cell", ["", "-", "n/a", "skipped", "61?", "(60)", "~62 C", "LO"])
 def test_no_reading_and_a_figure_no_hotter_than_the_others_leave_the_answer(told, cell):
     assert told(cell)[:2] == (0, "no")

@@ -18,6 +18,7 @@ from thermlog.words.reasons import Reason
 from thermlog.words.tables import Bools, Case, Floats
 
 _LATE_S = 300.0  # a tenth or two of the heat: less is within what the marks leave open
+_MOST_TAUS = 100.0  # what is later is none the less far past every mark, and a number
 _LEAST_K = 4.0  # less is what an air and a gun leave open; engineering judgement
 
 
@@ -40,11 +41,11 @@ def faded_gaps(
         least_k, (hot, cold) = numbers.least_gap_k, numbers.hot_cold
         if least_k is None or hot.tau_s is None or cold.tau_s is None or numbers.is_plain(policy):
             continue
-        grown = np.exp(late_s / max(hot.tau_s, cold.tau_s))
-        if not is_faded(np.array(least_k), np.array(cold.rise_k or 0.0), grown, policy):
+        times = times_larger(late_s, np.array(max(hot.tau_s, cold.tau_s)))
+        if not is_faded(np.array(least_k), np.array(cold.rise_k or 0.0), times, policy):
             continue
         clock = "minutes" if case.parked_known else "clock_minutes"
-        once = {clock: (common_time_s or 0.0) / 60.0, "once_k": numbers.size_k * float(grown)}
+        once = {clock: (common_time_s or 0.0) / 60.0, "once_k": numbers.size_k * float(times)}
         told = numbers.gap_numbers | once
         reason = Reason(code="gap_faded", corners=(hot.corner, cold.corner), numbers=told)
         found |= {hot.corner: reason, cold.corner: reason}
@@ -55,6 +56,11 @@ def late_by_s(policy: Policy, common_time_s: float | None) -> float:
     """How long after the moment for which the marks hold both sides are compared [s]; 0 if hardly later."""
     late_s = 0.0 if common_time_s is None else common_time_s - policy.common_time_s
     return late_s if late_s >= _LATE_S else 0.0
+
+
+def times_larger(late_s: Floats | float, tau_s: Floats) -> Floats:
+    """How many times as large a gap was so long before [s], by the time constant of its axle [s]."""
+    return np.asarray(np.exp(np.minimum(late_s / tau_s, _MOST_TAUS)))
 
 
 def is_faded(least_k: Floats, cooler_k: Floats, grown: Floats, marks: WatchMarks) -> Bools:

@@ -13,7 +13,7 @@ import numpy as np
 
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
 from thermlog.judging.explanations import column_of
-from thermlog.judging.faded import is_faded, late_by_s
+from thermlog.judging.faded import is_faded, late_by_s, times_larger
 from thermlog.judging.gaps import MarkColumns
 from thermlog.judging.judged import Judged
 from thermlog.judging.sight import fastest_tau_s, spoken_of
@@ -159,7 +159,7 @@ def _faded(judged: Judged) -> Bools:
     if pair.size == 0:
         return faded
     case, gaps = judged.pairs.case[pair], judged.gaps
-    grown = np.exp(late_s[case] / np.exp(judged.fits.log_tau[:, pair]).max(0))
+    grown = times_larger(late_s[case], np.exp(judged.fits.log_tau[:, pair]).max(0))
     least_k = (np.abs(gaps.gap_k[pair]) - gaps.half_k[pair]) / _CLEAR
     marks = MarkColumns.of(judged.policies).at(case)
     faded[pair] = is_faded(least_k, _rise_k(judged)[:, pair].min(0), grown, marks)

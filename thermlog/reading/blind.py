@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.alarms import alarms_of
 from thermlog.reading.beheld import said_of_remark
-from thermlog.reading.cells import beyond_figure, measured, number, shown, unit_word
+from thermlog.reading.cells import Measured, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
@@ -148,15 +148,27 @@ def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
     told = _of_temperature(work, cells) if entry.corner else ()
     found = [measured(cell, work.decimal) for cell in told]
     cell = next((one for one in found if not one.problem or one.code == "over_range"), None)
-    beyond = cell is not None and bool(cell.problem)
-    unit = None if cell is None or beyond else cell.unit or work.temps.base
+    code, value, unit = _of_words(work, told, found) if cell is None else ("set_aside", cell.value, cell.unit)
+    if cell is not None and cell.problem:
+        code, value = "over_range", None
+    unit = unit or work.temps.base
     return Blind(
-        code="over_range" if beyond else "set_aside",
+        code=code,
         line=entry.line,
         corner=entry.corner,
         quoted=entry.value or "",
-        value_degc=None if cell is None or unit is None else float(to_degc(cell.value, unit)),
+        value_degc=None if value is None or unit is None else float(to_degc(value, unit)),
     )
+
+
+def _of_words(
+    work: Sifting, told: Sequence[str], found: Sequence[Measured]
+) -> tuple[BlindCode, float | None, Unit | None]:
+    """What words in place of its temperature may say: how hot it was, or a figure among them."""
+    if not told or found[0].code not in _NO_FIGURE:
+        return "set_aside", None, None
+    figure = largest_figure(told[0], work.decimal)
+    return "unread_cell" if figure is None else "set_aside", figure, None
 
 
 def _of_temperature(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
