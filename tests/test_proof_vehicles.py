@@ -39,8 +39,8 @@ def test_the_page_names_the_vehicle_that_its_next_step_is_for() -> None:
         assert found.next_check is not None
         assert found.next_check == found.gravest.next_check == logs[-1].next_check
         names = log_names(found.diagnoses)
-        todo = compare_view(found).todo.c
-        assert todo.startswith(f"{names[-1]}: ")
+        steps = [step.c for step in compare_view(found).steps]
+        assert [step.split(": ")[0] for step in steps] == list(names)
 
 
 def test_what_is_urgent_on_either_of_two_vehicles_stops_it_by_name() -> None:

@@ -353,16 +353,17 @@ def narrow(
     done = run_one(path_text(path, "path"), settings)
     k, told = done.flagged_case(None if case is None else str(case))
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
+    record = None
     if job is None:
         state = done.narrowed(k, told, answers, skipped, at=at)
     else:
         from thermlog.reports.jobwork import narrowed_with
 
         stated = {"policy": _named(policy), "vehicle": vehicle_file, **reading}
-        state = narrowed_with(
+        state, record = narrowed_with(
             path_text(job, "job"), done, k, told, found=answers, skipped=skipped, stated=stated, at=at
         )
-    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(state, told))
+    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(state, told, record))
     return decoded
 
 

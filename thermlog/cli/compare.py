@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.followup.proof import Comparison
     from thermlog.pipeline.run import Run
+    from thermlog.reports.jobwork import JobFile
     from thermlog.words.findings import Diagnosis
     from thermlog.words.policy import Policy
 
@@ -44,11 +45,11 @@ class ComparedParts(Struct, frozen=True, kw_only=True):
     job: str | None
     report: str | None
 
-    def record(self) -> JobRecord | None:
+    def file(self) -> JobFile | None:
         """The record that is named, if one is."""
-        from thermlog.followup.jobrecord import known_job
+        from thermlog.reports.jobwork import JobFile
 
-        return None if self.job is None else known_job(self.job)
+        return None if self.job is None else JobFile(self.job)
 
 
 _WANTED = (
@@ -88,7 +89,8 @@ def compare(
     LOG is a file of timed infrared readings; a file with several drives counts as several. The first drive
     is what the others are compared with; the last one shows what is new, and what became of what stood out.
     """
-    record, chart = wanted.record(), wanted.chart
+    file, chart = wanted.file(), wanted.chart
+    record = None if file is None else file.known()
     logs = logs if record is None else _with_first(logs, record)
     inputs = [*logs, *judging.files(), *reading.files()]
     written = {"--job": wanted.job, "--chart": chart, "--report": wanted.report, "--output": writing.output}
@@ -98,17 +100,14 @@ def compare(
     refuse_paper(wanted.report)
     with writing.stream(inputs) as out:
         policy, found = _judged(logs, reading, judging)
+        found = found if record is None else _with_parts(found, record)
         comparison = _compared(found, wanted.corner, policy, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
-    if wanted.job is not None and record is not None and comparison.backwards:
-        tell(_not_entered(wanted.job, comparison))
-    elif wanted.job is not None and record is not None:
-        from thermlog.reports.jobwork import write_job
-
-        write_job(wanted.job, _entered(record, wanted.job, comparison))
-        if record.vehicle and not comparison.last.vehicle:
-            tell(_unnamed(wanted.job, record.vehicle, comparison))
+    if file is not None and comparison.backwards:
+        tell(_not_entered(file.path, comparison))
+    elif file is not None:
+        _enter(file, comparison)
     if chart is not None:
         _draw(comparison, chart, wanted.chart_width, writing)
     if wanted.report is not None:
@@ -116,6 +115,26 @@ def compare(
 
         write_page(wanted.report, compare_page(comparison, show=writing.show), force=writing.force)
     ctx.exit(EXIT_FLAGGED if comparison.open_or_flagged and not exit_zero else EXIT_EVEN)
+
+
+def _enter(file: JobFile, comparison: Comparison) -> None:
+    """Enter what became of the fault in the record, and say so."""
+    from thermlog.reports.wording import printable
+
+    record = file.known()
+    file.write(_entered(record, file.path, comparison))
+    parts = f"; of the repair it says: {', '.join(record.parts)}" if record.parts else ""
+    drive = f"{comparison.last.log.file} is entered as the drive after the repair"
+    tell(printable(f"{file.path}: {drive}{parts}"))
+    if record.vehicle and not comparison.last.vehicle:
+        tell(_unnamed(file.path, record.vehicle, comparison))
+
+
+def _with_parts(found: list[Diagnosis], record: JobRecord) -> list[Diagnosis]:
+    """The drives, the last with the parts that the record of the job names."""
+    from thermlog.followup.jobrecord import with_fitted
+
+    return [*found[:-1], *(with_fitted(one, record) for one in found[-1:])]
 
 
 def _with_first(logs: tuple[str, ...], record: JobRecord) -> tuple[str, ...]:

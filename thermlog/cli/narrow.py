@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
+    from thermlog.reports.jobwork import JobFile
     from thermlog.words.findings import Diagnosis
 
 
@@ -47,8 +48,8 @@ class Job(Struct, frozen=True, kw_only=True):
     measured: tuple[str, ...]
     report: str | None
 
-    def record(self) -> JobRecord | None:
-        """The record as it stands, if there is one.
+    def file(self) -> JobFile | None:
+        """The file of the record, if one is named.
 
         Raises
         ------
@@ -63,9 +64,9 @@ class Job(Struct, frozen=True, kw_only=True):
                 )
                 raise click.UsageError(msg)
             return None
-        from thermlog.followup.jobrecord import load_job
+        from thermlog.reports.jobwork import JobFile
 
-        return load_job(self.job)
+        return JobFile(self.job)
 
     def refuse(self, writing: Writing, inputs: Sequence[str]) -> None:
         """Refuse, before any work is done, files under one name and a page that cannot be written."""
@@ -180,9 +181,10 @@ def narrow(
     """
     from thermlog.pipeline.run import run_one
 
-    record = kept.record()
-    if kept.job is not None and record is not None:
-        asked, judging, reading = take_up(ctx, kept.job, record.stated, (asked, judging, reading))
+    file = kept.file()
+    record = None if file is None else file.record
+    if file is not None and record is not None:
+        asked, judging, reading = take_up(ctx, file.path, record.stated, (asked, judging, reading))
     inputs = [log, *judging.files(), *reading.files()]
     kept.refuse(writing, inputs)
     with writing.stream(inputs) as out:
@@ -192,16 +194,16 @@ def narrow(
         k, told = done.flagged_case(asked.case)
         about = done.narrowed(k, told, at=asked.at).about
         record = _record(done, k, told, kept, record=record, ctx=ctx, about=about)
-        search = _Search(done, k, told, kept, record, at=asked.at)
+        search = _Search(done, k, told, file, record, at=asked.at)
         search.take(asked)
         asking = not asked.found and writing.output_format == "text" and at_terminal()
         if asking:
             search.ask(writing)
         search.keep()
-        search.show(writing)
+        search.show(kept.report, writing)
         shown = asking and writing.output is None and sys.stdout.isatty()
         width = terminal_width() if shown else None
-        out.write(_rendered(search.state, search.told, writing, width=width))
+        out.write(_rendered(search, writing, width=width))
     ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
 
 
@@ -213,12 +215,12 @@ class _Search:
         done: Run,
         k: int,
         told: Diagnosis,
-        kept: Job,
+        file: JobFile | None,
         record: JobRecord | None,
         *,
         at: str | None,
     ) -> None:
-        self.done, self.k, self.told, self.kept, self.record, self.at = done, k, told, kept, record, at
+        self.done, self.k, self.told, self.file, self.record, self.at = done, k, told, file, record, at
         self.found, self.skipped = _recorded(self.record)
         self.pressed: list[str] = []
         self.state = self._narrowed()
@@ -280,19 +282,19 @@ class _Search:
 
     def keep(self) -> None:
         """Write the record, if the user wants one."""
-        if self.kept.job is None or self.record is None:
+        if self.file is None or self.record is None:
             return
-        from thermlog.reports.jobwork import with_state, write_job
+        from thermlog.reports.jobwork import with_state
 
         self.record = with_state(self.record, self.state, self.told)
-        write_job(self.kept.job, self.record)
+        self.file.write(self.record)
 
-    def show(self, writing: Writing) -> None:
+    def show(self, report: str | None, writing: Writing) -> None:
         """Write the record as a page, if the user wants one."""
-        if self.kept.report is not None and self.record is not None:
+        if report is not None and self.record is not None:
             from thermlog.pages.job import job_page
 
-            write_page(self.kept.report, job_page(self.record, show=writing.show), force=writing.force)
+            write_page(report, job_page(self.record, show=writing.show), force=writing.force)
 
     def _narrowed(self) -> Narrowed:
         return self.done.narrowed(self.k, self.told, self.found, self.skipped, at=self.at)
@@ -346,9 +348,9 @@ def _known_cause(cause: str | None) -> str | None:
     return cause
 
 
-def _rendered(state: Narrowed, told: Diagnosis, writing: Writing, *, width: int | None) -> str:
+def _rendered(search: _Search, writing: Writing, *, width: int | None) -> str:
     from thermlog.reports.report_narrow import narrow_json, narrow_text
 
     if writing.output_format == "json":
-        return narrow_json(state, told)
-    return narrow_text(state, told, show=writing.show, width=width)
+        return narrow_json(search.state, search.told, search.record)
+    return narrow_text(search.state, search.told, show=writing.show, width=width, record=search.record)

@@ -17,6 +17,7 @@ from msgspec import Struct
 
 from thermlog.words.errors import JobRefusedError
 from thermlog.words.shelltext import shell_file
+from thermlog.words.tables import Taken
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, unit_key
 from thermlog.words.version import __version__
 
@@ -76,7 +77,19 @@ class JobCause(Struct, frozen=True, kw_only=True):
 
 
 class JobVerification(Struct, frozen=True, kw_only=True):
-    """The drive after the repair: its log, and what the comparison said of it."""
+    """The drive after the repair: its log, and what the comparison said of it.
+
+    Attributes
+    ----------
+    file, sha256 : str
+        The log.
+    at : str
+        When it was entered, by ISO 8601.
+    outcome : str
+        What the comparison said of it, in words; may change.
+    even_again : bool
+        True if nothing was open any more.
+    """
 
     file: str
     sha256: str
@@ -206,6 +219,23 @@ def now() -> str:
     return datetime.now().astimezone().isoformat(timespec="seconds")
 
 
+def job_content(path: str) -> bytes | None:
+    """What stands in the file of a record; None if there is no such file yet.
+
+    Raises
+    ------
+    JobRefusedError
+        The file cannot be read.
+    """
+    try:
+        return Path(path).read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as fault:
+        msg = f"{path}: cannot be opened ({fault.strerror}); name another file for the job"
+        raise JobRefusedError(msg) from fault
+
+
 def load_job(path: str) -> JobRecord | None:
     """Record in a file; None if there is no such file yet.
 
@@ -214,13 +244,18 @@ def load_job(path: str) -> JobRecord | None:
     JobRefusedError
         The file cannot be read or is no such record.
     """
-    try:
-        content = Path(path).read_bytes()
-    except FileNotFoundError:
-        return None
-    except OSError as fault:
-        msg = f"{path}: cannot be opened ({fault.strerror}); name another file for the job"
-        raise JobRefusedError(msg) from fault
+    content = job_content(path)
+    return None if content is None else job_in(content, path)
+
+
+def job_in(content: bytes, path: str) -> JobRecord:
+    """The record that the content of a file is.
+
+    Raises
+    ------
+    JobRefusedError
+        It is none.
+    """
     try:
         return msgspec.json.decode(content, type=JobRecord)
     except msgspec.MsgspecError as fault:
@@ -241,6 +276,23 @@ def known_job(path: str) -> JobRecord:
         msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {shell_file(path)}"
         raise JobRefusedError(msg)
     return record
+
+
+def with_fitted(last: Diagnosis, record: JobRecord) -> Diagnosis:
+    """The drive after the repair with the parts that the record names, as if its log stated them.
+
+    A log that says that nothing was mended is not contradicted.
+
+    Parameters
+    ----------
+    last : Diagnosis
+    record : JobRecord
+    """
+    taken = last.taken or Taken()
+    if taken.unrepaired or not record.parts:
+        return last
+    said = (*([taken.repair] if taken.repair else []), *(f"fitted: {part}" for part in record.parts))
+    return msgspec.structs.replace(last, taken=msgspec.structs.replace(taken, repair="; ".join(said)))
 
 
 def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bool) -> JobRecord:
@@ -284,7 +336,9 @@ def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: s
         msg = f'{path}: the record of "{record.vehicle}", not of "{vehicle}"; name another file for this job'
         raise JobRefusedError(msg)
     if sha256 is not None and record.log.sha256 != sha256:
-        msg = f"{path}: this job began with {record.log.file}, another log; name another file for this job"
+        began = f"{record.log.file} as it was then (sha256 {record.log.sha256[:12]})"
+        cure = "go on with that log as it was, or name another file for a new job"
+        msg = f"{path}: this job began with {began}, another log or one that has changed since; {cure}"
         raise JobRefusedError(msg)
 
 

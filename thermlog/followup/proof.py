@@ -134,12 +134,16 @@ class Comparison(Struct, frozen=True, kw_only=True):
         return tuple(reason_sentence(one.reason) for one in ordered)
 
     @property
-    def to_state(self) -> Sentence | None:
-        """What the log lacks where something is even again and no log says why, for any page."""
+    def lacking(self) -> Reason | None:
+        """What the log lacks where something is even again and no log says why."""
         if self.backwards or self.unlike is not None or self.unexplained:
             return None
-        unsaid = repair_unsaid(self.diagnoses, _became(self.axles))
-        return None if unsaid is None else reason_sentence(unsaid)
+        return repair_unsaid(self.diagnoses, _became(self.axles))
+
+    @property
+    def to_state(self) -> Sentence | None:
+        """The same in words, for any page."""
+        return None if self.lacking is None else reason_sentence(self.lacking)
 
     @property
     def last(self) -> Diagnosis:

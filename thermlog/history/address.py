@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from thermlog.words.errors import HistoryError
+from thermlog.words.letters import as_letters
 
 if TYPE_CHECKING:
     from sqlalchemy import URL, Engine
@@ -41,6 +42,9 @@ def engine_of(address: str, *, make: bool, wait_s: float) -> tuple[Engine, str]:
         return _engine_of_url(address, wait_s)
     path = Path(address)
     _refuse_file(path, make=make)
+    if as_letters(address) != address:
+        msg = f"{address}: its name is no text; name a file in letters, as UTF-8"
+        raise HistoryError(msg)
     from sqlalchemy import URL
 
     return _sqlite_engine(URL.create("sqlite", database=str(path.absolute())), wait_s), address

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
+from thermlog.words.letters import as_letters
 from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, unit_key
@@ -105,7 +107,7 @@ def walk_key(visit: Visit) -> str:
 
 def walk_row(visit: Visit, key: str, stored_s: float) -> Cells:
     """Row of ``walks``."""
-    case = visit.case
+    case = _storable(visit.case)
     return {
         "walk_key": key,
         "log_sha256": case.log.sha256,
@@ -118,6 +120,12 @@ def walk_row(visit: Visit, key: str, stored_s: float) -> Cells:
         "stored_s": stored_s,
         "case_json": msgspec.json.encode(case, enc_hook=str).decode(),  # notes become plain text
     }
+
+
+def _storable(case: Case) -> Case:
+    """The case as every database takes it: what is no letter in the name of its file or vehicle is ``?``."""
+    vehicle = case.vehicle and as_letters(case.vehicle)
+    return replace(case, vehicle=vehicle, log=replace(case.log, file=as_letters(case.log.file)))
 
 
 def reading_rows(readings: Readings, walk_id: int) -> list[Cells]:

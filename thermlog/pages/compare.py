@@ -14,14 +14,15 @@ from thermlog.pages.vehicle import about, name_of, on_pages
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     comparison_headline,
-    counting_names,
     log_names,
+    next_steps,
+    now_lines,
     stopped_lines,
     urgent_cautions,
     why_lines,
 )
 from thermlog.reports.wording import difference_with_range, with_range
-from thermlog.words.sentences import capital, sentence
+from thermlog.words.sentences import capital
 from thermlog.words.vehicle import axle_words
 
 if TYPE_CHECKING:
@@ -73,8 +74,8 @@ class CompareView(Struct, frozen=True, kw_only=True):
     drives: tuple[DriveColumn, ...]
     rows: tuple[GapRow, ...]
     notes: tuple[Dual, ...]
-    todo: Dual
-    minutes: str
+    now: tuple[str, ...]
+    steps: tuple[Dual, ...]
     safety: Dual
     caution: Dual
     screened: str
@@ -115,19 +116,12 @@ def compare_view(comparison: Comparison) -> CompareView:
         ),
         rows=tuple(_row(axle, comparison) for axle in comparison.axles),
         notes=tuple(map(alike, comparison.notes)),
-        todo=on_pages(last, (sentence("{}{}", _whose(comparison), check.question) if check else "",))[0],
-        minutes=f"{check.minutes:.0f} min" if check else "",
+        now=tuple(seen(line) for line in now_lines(comparison, names)),
+        steps=_lines(next_steps(comparison, "C"), next_steps(comparison, "F")),
         safety=on_pages(last, (check.safety if check else "",))[0],
         caution=alike(comparison.caution),
         screened=SCREENED,
     )
-
-
-def _whose(comparison: Comparison) -> str:
-    """The name of the drive that what comes next is about, where there are several vehicles."""
-    if comparison.unlike is None or not comparison.asking:
-        return ""
-    return next(name for name, one in counting_names(comparison) if one is comparison.gravest)
 
 
 def _state(comparison: Comparison) -> State:

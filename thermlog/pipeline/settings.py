@@ -165,12 +165,22 @@ def named_policy(asked: str | None) -> tuple[str | None, Chooser | None]:
         return named, "environment"
     home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
     for place in (Path("thermlog.toml"), home / "thermlog" / "config.toml"):
-        if place.is_file():
+        if _is_there(place):
             cure = "mend or remove this configuration file"
             named = read_toml(place, refusal=PolicyError, cure=cure).get("policy")
             if named is not None:
                 return _beside(place, named), "config"
     return None, None
+
+
+def _is_there(config: Path) -> bool:
+    """True for a file; one in a folder that is closed to this user may hold a policy."""
+    try:
+        return config.is_file()
+    except OSError as fault:
+        cure = "mend the rights, or name a policy with --policy"
+        msg = f"{config}: cannot be looked for ({fault.strerror}); {cure}"
+        raise PolicyError(msg) from fault
 
 
 def _beside(config: Path, named: object) -> str:

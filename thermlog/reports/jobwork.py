@@ -9,6 +9,9 @@ from msgspec.structs import replace
 from thermlog.advice.narrowing import Found
 from thermlog.followup.jobrecord import (
     JobCause,
+    job_content,
+    job_in,
+    known_job,
     load_job,
     new_record,
     refuse_other,
@@ -17,10 +20,10 @@ from thermlog.followup.jobrecord import (
     with_answers,
 )
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.summary import answer_lines, page_of
+from thermlog.reports.summary import Tell, answer_lines, headline_parts, page_of, part_words
 from thermlog.reports.wholefile import write_whole_text
-from thermlog.reports.wording import weighed_by_hand
-from thermlog.words.errors import OptionError
+from thermlog.reports.wording import printable, weighed_by_hand
+from thermlog.words.errors import JobRefusedError, OptionError
 from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import shell_file
 
@@ -81,8 +84,10 @@ def job_of(
 
 
 def _findings(told: Diagnosis) -> tuple[str, ...]:
-    """The answers, and remarks that no rule understands."""
-    return (*answer_lines(told), *weighed_by_hand(told))
+    """What stops the vehicle and the parts that are watched, the answers, and remarks no rule understands."""
+    stop = (str(one) for one in headline_parts(told) if one.state == "urgent")
+    parts = (str(Tell("watch", part_words(one, page_of(told, "C")))) for one in told.parts_above)
+    return (*stop, *parts, *answer_lines(told), *weighed_by_hand(told))
 
 
 def with_number(
@@ -112,9 +117,58 @@ def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord
     )
 
 
-def write_job(path: str, record: JobRecord) -> None:
-    """Write the record of a job over what stood there; it is thermlog's own file."""
-    write_whole_text(path, json_text(record), force=True)
+class JobFile:
+    """The file of a record, and what it held when this command last read or wrote it.
+
+    Parameters
+    ----------
+    path : str
+
+    Raises
+    ------
+    JobRefusedError
+        What stands there cannot be read, or is no record.
+    """
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+        self._held = job_content(path)
+        self.record = None if self._held is None else job_in(self._held, path)
+
+    def known(self) -> JobRecord:
+        """The record, which must be there."""
+        return known_job(self.path) if self.record is None else self.record
+
+    def write(self, record: JobRecord) -> None:
+        """Write the record over what stood there; it is thermlog's own file.
+
+        Raises
+        ------
+        JobRefusedError
+            Another command wrote it meanwhile, or it holds something that is no text.
+        """
+        text = json_text(record)
+        try:
+            job_in(text.encode(), self.path)
+        except JobRefusedError as fault:
+            name = printable(record.log.file)
+            why = f"a record is text, and the name of {name}, or what was entered, is not"
+            msg = f"{self.path}: {why}; name the log and write the entry in letters, as UTF-8"
+            raise JobRefusedError(msg) from fault
+        if job_content(self.path) != self._held:
+            raise JobRefusedError(self._overtaken(record))
+        write_whole_text(self.path, text, force=True)
+        self.record, self._held = record, text.encode()
+
+    def _overtaken(self, record: JobRecord) -> str:
+        """What to do where another command wrote the record meanwhile."""
+        theirs = load_job(self.path)
+        there = () if theirs is None else {(one.check, one.answer) for one in theirs.answers}
+        lost = [f"--found {one.check}={one.answer}" for one in record.answers
+                if (one.check, one.answer) not in there]  # fmt: skip
+        more = f", with {' '.join(lost)}, which it lacks" if lost else ""
+        why = "another command has written it meanwhile; nothing was entered here"
+        return f"{self.path}: {why}: run this again{more}"
 
 
 def narrowed_with(
@@ -127,8 +181,8 @@ def narrowed_with(
     skipped: Sequence[str],
     stated: Mapping[str, object],
     at: str | None = None,
-) -> Narrowed:
-    """Where the search stands after the answers of a record and these; the record is written with them.
+) -> tuple[Narrowed, JobRecord]:
+    """Where the search stands after the answers of a record and these, and the record, written with them.
 
     Parameters
     ----------
@@ -152,7 +206,8 @@ def narrowed_with(
     JobRefusedError
         As `job_of`.
     """
-    record = load_job(path)
+    file = JobFile(path)
+    record = file.record
     if at is None and record is not None:
         at = next(iter(record.stated.get("at", ())), None)
     texts = with_number(_texts(path, stated), done, k, done.narrowed(k, told, at=at).about)
@@ -167,8 +222,9 @@ def narrowed_with(
     job, _ = job_of(path, record, done, k, told, stated=texts)
     known = [Found(check=one.check, answer=one.answer) for one in job.answers]
     state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped], at=at)
-    write_job(path, with_state(job, state, told))
-    return state
+    job = with_state(job, state, told)
+    file.write(job)
+    return state, job
 
 
 def _texts(path: str, stated: Mapping[str, object]) -> dict[str, tuple[str, ...]]:

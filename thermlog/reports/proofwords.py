@@ -9,7 +9,7 @@ from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.summary import headline
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range
-from thermlog.words.findings import Diagnosis
+from thermlog.words.findings import AnswerWord, Diagnosis
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words
@@ -25,6 +25,9 @@ OUTCOME_WORDS: dict[Outcome, str] = {
     "repaired": "even again",
     "not_asked": "",
 }
+_ANSWERS: dict[AnswerWord, str] = {
+    "no": "no", "watch": "perhaps, watch it", "yes": "YES", "cannot_tell": "cannot tell",
+}  # fmt: skip
 _NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
 _STOP = "STOP DRIVING"
 _NAME_LENGTH = 24
@@ -106,19 +109,38 @@ def urgent_cautions(comparison: Comparison, show: Show) -> tuple[str, ...]:
     )
 
 
-def next_steps(comparison: Comparison) -> tuple[str, ...]:
+def now_lines(comparison: Comparison, names: tuple[str, ...]) -> tuple[str, ...]:
+    """What the drives that count answer, which stands whatever became of an earlier fault."""
+    if comparison.unlike is not None:
+        return tuple(f"{name}{_answered(one)}" for name, one in counting_names(comparison))
+    named = zip(names, comparison.diagnoses, strict=True)
+    counting = comparison.counting
+    return tuple(
+        f"{name}: {_answered(one)}" for name, one in named if any(one is other for other in counting)
+    )
+
+
+def _answered(one: Diagnosis) -> str:
+    drag, idle, heat = one.answers.each
+    asked = (("does a brake drag", drag), ("does one not work", idle))
+    said = [f"{question}? {_ANSWERS[answer.answer]}" for question, answer in asked]
+    return "; ".join([*said, f"all too hot? {_ANSWERS[heat.answer]}"] if heat.suspects else said)
+
+
+def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """What to do, with its minutes: one line, or one for every vehicle that asks for a look."""
-    check = comparison.next_check
+    page = Page(unit=show, axle_count=comparison.axle_count)
     if comparison.unlike is not None and comparison.asking:
-        page = Page(axle_count=comparison.axle_count)
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
-        steps = [(name, on_page(one, page).next_check) for name, one in asking]
+        steps = [(name, one.next_check) for name, one in asking]
     else:
-        steps = [("", check)]
+        steps = [("", comparison.next_check)]
     said = [
-        f"{name}{step.question} (about {step.minutes:.0f} min)" for name, step in steps if step is not None
+        f"{name}{on_page(step.question, page)} (about {step.minutes:.0f} min)"
+        for name, step in steps
+        if step is not None
     ]
-    lacking = on_page(comparison.to_state, Page(axle_count=comparison.axle_count))
+    lacking = on_page(comparison.to_state, page)
     more = [] if lacking is None else [f"{capital(str(lacking))}."]
     return (*(said or ["Keep both logs, and read this vehicle again at the next service."]), *more)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, gates, known_answers
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import AGAIN
+from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
 from thermlog.reports.wording import Show, printable
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from thermlog.advice.choosing import Ending
     from thermlog.advice.evidence import AnsweredBy
     from thermlog.advice.narrowing import Narrowed
+    from thermlog.followup.jobrecord import JobRecord
     from thermlog.words.findings import Diagnosis, NextCheck, Suspect
 
 ENDINGS: dict[Ending, str] = {
@@ -48,15 +50,20 @@ _ON_SCREEN = 3  # causes
 _SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
 
 
-def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis) -> str:
-    """JSON text of where the search stands; places are corner codes."""
+def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis, record: JobRecord | None = None) -> str:
+    """JSON text of where the search stands, and of what its record holds; places are corner codes."""
     from thermlog.reports.contract.narrow import NarrowObject
 
-    return json_text(NarrowObject.of(narrowed, diagnosis))
+    return json_text(NarrowObject.of(narrowed, diagnosis, record))
 
 
 def narrow_text(
-    narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show = "C", width: int | None = None
+    narrowed: Narrowed,
+    diagnosis: Diagnosis,
+    *,
+    show: Show = "C",
+    width: int | None = None,
+    record: JobRecord | None = None,
 ) -> str:
     """Text of where the search stands: finding, causes with their reasons, what was asked, what is next.
 
@@ -68,11 +75,14 @@ def narrow_text(
     show : {"C", "F"}
     width : int, optional
         Columns of a terminal that the text must not scroll: as many reasons and causes as it can hold.
+    record : JobRecord, optional
+        Of the job, if one is kept.
     """
     page = page_of(diagnosis, show)
     narrowed = on_page(narrowed, page)
     top = f"FINDING   {headline(on_page(diagnosis, page), show=show)}"
-    told = [_told(narrowed, top, *detail) for detail in (_DETAIL if width is not None else _DETAIL[:1])]
+    kept = [] if record is None else _kept(record)
+    told = [_told(narrowed, top, kept, detail) for detail in (_DETAIL if width is not None else _DETAIL[:1])]
     return next(
         (text for text in told if width is not None and _rows(text, width) <= _SCREEN_LINES), told[-1]
     )
@@ -99,8 +109,9 @@ def _rows(text: str, width: int) -> int:
     return sum(max(1, ceil(len(line) / width)) for line in text.splitlines())
 
 
-def _told(narrowed: Narrowed, top: str, causes: int, reasons: int, how: bool) -> str:  # noqa: FBT001 - of _DETAIL
-    """All of it, or the first causes and the first reasons of the first cause."""
+def _told(narrowed: Narrowed, top: str, kept: list[str], detail: tuple[int, int, bool]) -> str:
+    """All of it, or the first causes and the first reasons of the first cause, by one of `_DETAIL`."""
+    causes, reasons, how = detail
     shown = _suspects(narrowed, causes, reasons)
     lines = [
         top,
@@ -108,9 +119,25 @@ def _told(narrowed: Narrowed, top: str, causes: int, reasons: int, how: bool) ->
         *([""] if shown else []),
         *shown,
         *_so_far(narrowed),
+        *kept,
         *_next(narrowed, how=how),
     ]
     return "\n".join(map(printable, lines)) + "\n"
+
+
+def _kept(record: JobRecord) -> list[str]:
+    """What was entered in the record of the job beside the answers; nothing where that is nothing."""
+    cause = evidence_table().causes.get(record.cause or "")
+    proof = record.verification
+    found = {
+        "by": record.by,
+        "complaint": record.complaint,
+        "found": "no fault" if record.cause == NO_FAULT else cause.name if cause else record.cause,
+        "fitted": ", ".join(record.parts),
+        "measured": ", ".join(record.measured),
+        "drive after the repair": proof and f"{proof.outcome} ({proof.file})",
+    }
+    return [f"RECORD    {name}: {said}" for name, said in found.items() if said]
 
 
 def _apart(narrowed: Narrowed) -> list[str]:

@@ -9,9 +9,9 @@ from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
-    counting_names,
     log_names,
     next_steps,
+    now_lines,
     stopped_lines,
     urgent_cautions,
     why_lines,
@@ -30,7 +30,7 @@ from thermlog.reports.wording import (
     printable,
     with_range,
 )
-from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
+from thermlog.words.findings import Verdict
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
@@ -45,9 +45,6 @@ CSV_COLUMNS = (
 _SCREENED = (
     "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
 )
-_ANSWERS: dict[AnswerWord, str] = {
-    "no": "no", "watch": "perhaps, watch it", "yes": "YES", "cannot_tell": "cannot tell",
-}  # fmt: skip
 
 
 def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
@@ -140,8 +137,8 @@ def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
         f"FINDING   {printable(comparison_headline(comparison, names, show))}",
         *(f"BEFORE    {printable(line)}" for line in stopped_lines(comparison, show)),
         *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),
-        *_now(comparison, names),
-        *(f"DO NEXT   {printable(line)}" for line in next_steps(comparison)),
+        *(f"NOW       {printable(line)}" for line in now_lines(comparison, names)),
+        *(f"DO NEXT   {printable(line)}" for line in next_steps(comparison, show)),
         f"POLICY    {_policies(comparison)} | thermlog {__version__}",
         f"CAUTION   {printable(_caution(comparison))}",
     ]
@@ -151,24 +148,6 @@ def _why(axle: ComparedAxle, comparison: Comparison, show: Show) -> list[str]:
     count = comparison.axle_count
     place = axle_words(axle.axle, count)
     return [f"{place}: {of_axle(place, line)}" for line in why_lines(axle, show, count)]
-
-
-def _answered(last: Diagnosis) -> str:
-    """The answers of the last log, which stand whatever became of an earlier fault."""
-    answers = last.answers
-    asked = (("does a brake drag", answers.drag), ("does one not work", answers.idle))
-    said = [f"{question}? {_ANSWERS[answer.answer]}" for question, answer in asked]
-    hot = answers.heat.suspects
-    return "; ".join([*said, f"all too hot? {_ANSWERS[answers.heat.answer]}"] if hot else said)
-
-
-def _now(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
-    """What the drives that count answer."""
-    if comparison.unlike is None:
-        named = zip(names, comparison.diagnoses, strict=True)
-        now = [(name, one) for name, one in named if any(one is other for other in comparison.counting)]
-        return [f"NOW       {printable(name)}: {_answered(one)}" for name, one in now]
-    return [f"NOW       {printable(name)}{_answered(one)}" for name, one in counting_names(comparison)]
 
 
 def _caution(comparison: Comparison) -> str:

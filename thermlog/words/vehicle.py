@@ -7,6 +7,8 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.words.letters import as_letters
+
 Side: TypeAlias = Literal["L", "R"]
 SIDES: tuple[Side, Side] = ("L", "R")
 
@@ -136,7 +138,7 @@ def unit_key(name: str) -> str:
     >>> unit_key(" Van  7") == unit_key("van 7")
     True
     """
-    return " ".join(name.casefold().split())
+    return as_letters(" ".join(name.casefold().split()))
 
 
 def disc_or_drum(fitted: FittedBrake) -> BrakeKind:

@@ -229,6 +229,9 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
         what has become of it.
     unexplained : bool
         True where one of these is not shown to be explained and gone.
+    to_state : ReasonObject or None
+        What the log of the drive after the repair is to state: something is even again, and no log says of a
+        repair; null where nothing is asked.
     """
 
     logs: Annotated[tuple[ComparedLogObject, ...], Meta(min_length=2)]
@@ -242,11 +245,12 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
     cautions: tuple[str, ...]
     stopped_before: tuple[ReasonObject, ...]
     unexplained: bool
+    to_state: ReasonObject | None
 
     @classmethod
     def of(cls, comparison: Comparison) -> CompareObject:
         """A whole comparison."""
-        last = comparison.last
+        last, lacking = comparison.last, comparison.lacking
         return cls(
             logs=tuple(map(ComparedLogObject.of, comparison.diagnoses)),
             corners=tuple(map(ComparedCornerObject.of, comparison.corners)),
@@ -259,4 +263,5 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
             cautions=last.cautions,
             stopped_before=reason_objects(tuple(one.reason for one in comparison.stops)),
             unexplained=comparison.unexplained,
+            to_state=None if lacking is None else reason_objects((lacking,))[0],
         )

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from thermlog.advice.choosing import Ending
 from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
+from thermlog.followup.jobrecord import JobRecord, JobVerification
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Suspect
@@ -126,6 +127,34 @@ class SearchedPlaceObject(Struct, frozen=True, kw_only=True):
         return cls(at=one.at, words=str(one.words))
 
 
+class JobObject(Struct, frozen=True, kw_only=True):
+    """What the record of the job holds beside the answers.
+
+    Attributes
+    ----------
+    complaint, by : str or None
+        What the driver says; who works on it.
+    cause : str or None
+        What was really found; null while that is open.
+    parts, measured : tuple of str
+        What was fitted and measured.
+    verification : JobVerification or None
+        The drive after the repair, and what became of the fault.
+    """
+
+    complaint: str | None
+    by: str | None
+    cause: str | None
+    parts: tuple[str, ...]
+    measured: tuple[str, ...]
+    verification: JobVerification | None
+
+    @classmethod
+    def of(cls, record: JobRecord) -> JobObject:
+        """Of one record."""
+        return cls(**{name: getattr(record, name) for name in cls.__struct_fields__})
+
+
 class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     """Where the search for a cause stands.
 
@@ -153,6 +182,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         Why the search has ended; "contradiction" may stand beside a next check.
     next_check : NextCheckObject or None
         Null where the search has ended.
+    job : JobObject or None
+        Null where no record is kept.
     """
 
     log: SourceObject
@@ -166,9 +197,10 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     minutes: NotNegative
     ending: Ending | None
     next_check: NextCheckObject | None
+    job: JobObject | None
 
     @classmethod
-    def of(cls, narrowed: Narrowed, diagnosis: Diagnosis) -> NarrowObject:
+    def of(cls, narrowed: Narrowed, diagnosis: Diagnosis, record: JobRecord | None = None) -> NarrowObject:
         """Where the search stands that began with a log's findings."""
         check = narrowed.check
         return cls(
@@ -183,4 +215,5 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             minutes=round(narrowed.minutes, 1),
             ending=narrowed.ending,
             next_check=None if check is None else NextCheckObject.of(check, narrowed),
+            job=None if record is None else JobObject.of(record),
         )
