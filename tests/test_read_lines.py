@@ -7,6 +7,7 @@ from readcases import PLAIN, read, rows, workbook
 
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import Taken
+from thermlog.words.vehicle import SPOTS
 
 ROWS = PLAIN.split("\n", 1)[1]
 WHEELS = ("FL", "FR", "RL", "RR")
@@ -109,8 +110,9 @@ def test_a_row_that_begins_like_a_key_stays_a_row(line: str) -> None:
 )
 def test_temperature_columns_are_told_by_their_words(header: str) -> None:
     found = read(header + "\n0,FL,30,40,80\n10,FR,30,41,81\n")
-    assert [degc for _, _, degc in rows(found)] == [80.0, 81.0]
-    assert any("temperatures taken from" in note for note in found.record.notes)
+    of_brakes = found.readings.spot == SPOTS.index("brake")
+    assert found.readings.indicated_degc[of_brakes].tolist() == [80.0, 81.0]
+    assert found.readings.indicated_degc[~of_brakes].tolist() == [40.0, 41.0]  # tyre and hub, not the road
 
 
 def test_the_air_has_a_column_of_its_own() -> None:

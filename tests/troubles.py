@@ -106,7 +106,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "under-range mark": (PLAIN.replace("81", "LO"), {}),
     "dash, NaN, error word": (PLAIN.replace("81", "---"), {}),
     "a temperature unit that is not known": (PLAIN.replace("temp_c", "temp (mV)"), {}),
-    "road, tyre and brake in columns of their own": (
+    "road and brake in columns of their own": (
         "time_s,position,road temp (C),brake temp (C)\n0,FL,30,80\n9,FR,30,81\n",
         {},
     ),

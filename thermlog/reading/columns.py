@@ -8,10 +8,11 @@ from typing import Any
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
-from thermlog.reading.headings import Heading, plain_words, read_heading
+from thermlog.reading.headings import Heading, part_named, plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
+from thermlog.words.vehicle import BRAKE_SPOTS, Spot
 
 
 @lru_cache(maxsize=1024)
@@ -83,9 +84,9 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
 def _layout(plan: Plan, headings: list[Heading]) -> Plan:
     wheels = [k for k, h in enumerate(headings) if h.role == "wheel"]
     moments = [k for k, h in enumerate(headings) if h.role == "moment"]
-    temps = [k for k, h in enumerate(headings) if h.role == "temperature"]
+    temps = [k for k, h in enumerate(headings) if h.role == "temperature" or _is_part(h)]
     placed = "position" in plan.index or {"axle", "side"} <= plan.index.keys()
-    if wheels and not placed and not temps and not moments:
+    if wheels and not placed and not moments and all(map(_is_part, (headings[k] for k in temps))):
         return _wide(plan, headings, wheels)
     if placed and not wheels and (len(moments) >= 2 or (moments and not temps)):
         return _rounds(plan, headings, moments)
@@ -172,18 +173,60 @@ def _taken_from(plan: Plan, what: str, chosen: int, columns: list[int]) -> Plan:
     return replace(plan, notes=(*plan.notes, note))
 
 
+def _is_part(heading: Heading) -> bool:
+    """True for "hub_c", which says no more than a part of the wheel end and a unit."""
+    return heading.role is None and heading.unit is not None and part_named(heading.text) is not None
+
+
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
+    parts = {k: spot for k in temps if (spot := _beside_brake(headings[k], alone=len(temps) == 1))}
+    temps = [k for k in temps if k not in parts]
     if len(temps) > 1:
         plan, temps = _one_temperature(plan, headings, temps)
     if len(temps) > 1:
         plan, temps = _told_by_part(plan, temps)
-    plan = _shared_time(replace(plan, layout="long", temps=(_temp(plan, headings, temps[0]),)), headings)
+    plan, parts = _one_of_each_part(plan, headings, parts)
+    if plan.lack:
+        return plan
+    columns = [(k, None) for k in temps[:1]] + list(parts.items())
+    plan = replace(
+        plan,
+        layout="long",
+        temps=tuple(_temp(plan, headings, k, spot=spot) for k, spot in columns),
+        unknown=tuple(k for k in plan.unknown if k not in dict(columns)),
+    )
+    plan = _shared_time(plan, headings)
     if plan.lack:
         return plan
     if len(temps) > 1:
         names = " and ".join(f'"{plan.names[k]}"' for k in temps)
         return replace(plan, temps=()).without("two_columns", f"columns {names} both look like temperatures")
     return plan if placed else plan.without("no_wheel_column", "no column says which wheel was read")
+
+
+def _beside_brake(heading: Heading, *, alone: bool) -> Spot | None:
+    """Part beside the brake that a heading names; "wheel" is one only where another column is, too."""
+    spot = part_named(heading.text)
+    is_loose = alone and "wheel" in plain_words(heading.text).split()
+    return None if spot in BRAKE_SPOTS or is_loose else spot
+
+
+def _one_of_each_part(
+    plan: Plan, headings: list[Heading], parts: dict[int, Spot]
+) -> tuple[Plan, dict[int, Spot]]:
+    """The plan with a note of the parts that have columns of their own, and one column of each."""
+    kept: dict[Spot, int] = {}
+    for spot in dict.fromkeys(parts.values()):
+        own = [k for k in parts if parts[k] == spot]
+        if len(own) > 1:
+            plan, own = _one_temperature(plan, headings, own)
+        if len(own) > 1:
+            names = " and ".join(f'"{plan.names[k]}"' for k in own)
+            return plan.without("two_columns", f"columns {names} both look like temperatures"), parts
+        kept[spot] = own[0]
+    told = [f'{spot.replace("_", " ")} from column "{plan.names[k]}"' for spot, k in kept.items()]
+    notes = (f"readings beside the brakes: {', '.join(told)}",) if told else ()
+    return replace(plan, notes=(*plan.notes, *notes)), {k: spot for spot, k in kept.items()}
 
 
 def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> tuple[Plan, list[int]]:

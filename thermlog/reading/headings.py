@@ -10,8 +10,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import scaled_unit, tidy, unit_word
-from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.resolve import looks_like_position, spot_of
 from thermlog.reading.vocabulary import (
+    BRAKE_PARTS,
     CLOCK_WORDS,
     COUNTDOWN_WORDS,
     DIGIT_STYLES,
@@ -27,6 +28,7 @@ from thermlog.reading.vocabulary import (
 from thermlog.words.columns import PHRASES, Role
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
+from thermlog.words.vehicle import Spot
 
 _LENGTH_TO_M = {
     "m": 1.0,
@@ -65,6 +67,7 @@ _ROUND = regular(
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
 _TEMP_TOKEN = regular(rf"\b(?:{_TEMP_WORDS})\b")
+_TEMP_ENDING = regular(r"(?<=\w{3})temperat(?:ur|uur|ura|ure|uren)$")
 _TIME_TOKEN = regular(rf"\b(?:{_TIME_WORDS})\b")
 _TIME_ROUND = regular(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 
@@ -166,6 +169,21 @@ def read_heading(cell: str) -> Heading:
     found = _unit_stated(Heading(text=text), text.lower(), plain)
     words = _without_units(plain)
     return _told(_with_role(found, words, plain), words, plain)
+
+
+@lru_cache(maxsize=1024)
+def part_named(cell: str) -> Spot | None:
+    """Part of a wheel end that a heading of temperatures names; None if it names none, or says more.
+
+    Examples
+    --------
+    >>> part_named("tyre temp (C)"), part_named("hub_c"), part_named("Reifentemperatur [°C]")
+    ('tyre_outer', 'hub', 'tyre_outer')
+    >>> part_named("temp_c")
+    """
+    words = _TEMP_TOKEN.sub(" ", _without_units(plain_words(tidy(cell))))
+    tokens = [_TEMP_ENDING.sub("", word) for word in words.split()]
+    return spot_of(" ".join(tokens)) or spot_of(" ".join(token[:-1] for token in tokens)) if tokens else None
 
 
 def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
@@ -288,6 +306,8 @@ def _known_role(heading: Heading, role: Role, words: str) -> Heading:
         return replace(heading, role="unit", unit=None)
     if role == "temperature" and heading.unit is None:
         return replace(heading, role=role, unit=unit_word(words))
+    if role == "position" and heading.unit and words in BRAKE_PARTS:  # "brake (C)" holds no wheels
+        return replace(heading, role="temperature")
     return replace(heading, role=role, of_day=words in CLOCK_WORDS)
 
 

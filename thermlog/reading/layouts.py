@@ -19,7 +19,7 @@ from thermlog.reading.plan import Plan, TempColumn, cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
-from thermlog.words.columns import BESIDE
+from thermlog.words.columns import BESIDE, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import SetAside
 
@@ -61,18 +61,23 @@ def observe(table: Table, *, file: str) -> Observations:
 def _of_one_table(table: Table) -> tuple[Observations, _Weeder]:
     weeder = _Weeder(table=table)
     seen = Observations(
-        extra={role: [] for role in BESIDE if role in table.plan.index},
+        extra={role: [] for role in BESIDE if role in table.plan.index or _names_parts(role, table.plan)},
         about={role: [] for role in table.plan.about},
     )
     if _has_times(table.plan):
         seen.time = []
-    if table.plan.layout != "long":
+    one_a_row = table.plan.layout == "long" and len(table.plan.temps) == 1 and not table.plan.names_parts
+    if not one_a_row:
         seen.which = []
-    take = _long if table.plan.layout == "long" else _many_a_row
+    take = _long if one_a_row else _many_a_row
     for records in table.blocks():
         take(records, weeder, seen)
     seen.notes += weeder.notes()
     return seen, weeder
+
+
+def _names_parts(role: Role, plan: Plan) -> bool:
+    return role == "spot" and plan.names_parts
 
 
 def _refuse_unlike(first: Plan, second: Plan, line: int, file: str) -> None:
@@ -299,11 +304,11 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
     if not records.rows:
         return
     columns = list(zip(*records.rows, strict=True))
-    wheels = _positions(columns, plan) if plan.layout == "rounds" else None
+    wheels = _positions(columns, plan) if plan.layout in {"rounds", "long"} else None
     reading_of: dict[int, int] = {}
     for k, which in _reading_order(len(records.rows), plan):
         row, temp = records.rows[k], plan.temps[which]
-        if not row[temp.index].strip():
+        if not row[temp.index].strip() and not _lacks_all(row, which, plan):
             continue
         reading_of.setdefault(k, len(seen.line))
         seen.line.append(records.lines[k])
@@ -313,14 +318,22 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
             seen.which.append(which)
         if seen.time is not None:
             seen.time.append(_time_of(row, temp, plan))
-        _beside(row, plan, seen)
+        _beside(row, temp, plan, seen)
     seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
-    seen.gaps += _gaps(records, plan, wheels, reading_of)
+    if plan.layout != "long":
+        seen.gaps += _gaps(records, plan, wheels, reading_of)
 
 
-def _beside(row: Sequence[str], plan: Plan, seen: Observations) -> None:
+def _lacks_all(row: Sequence[str], which: int, plan: Plan) -> bool:
+    """True at the first column of a row about one wheel whose parts are all without a figure."""
+    empty = not any(row[temp.index].strip() for temp in plan.temps)
+    return plan.layout == "long" and which == 0 and empty
+
+
+def _beside(row: Sequence[str], temp: TempColumn, plan: Plan, seen: Observations) -> None:
     for role, cells in seen.extra.items():
-        cells.append(row[plan.index[role]])
+        part = temp.spot if role == "spot" else None
+        cells.append(part or (row[plan.index[role]] if role in plan.index else ""))
     for role, cells in seen.about.items():
         cells.append(row[plan.about[role]])
 

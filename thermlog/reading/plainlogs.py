@@ -236,7 +236,7 @@ def _plain(heading: str) -> _Plain | None:
         return None
     special = plan.of_day or plan.digits or plan.countdown or plan.strange_time or plan.time_parts
     time_unit, temp = plan.time_unit, plan.temps[0]
-    if special or time_unit is None or temp.unit is None or temp.factor != 1.0:
+    if special or time_unit is None or temp.unit is None or temp.factor != 1.0 or temp.spot is not None:
         return None
     return _Plain(heading=heading, plan=plan, time_unit=time_unit, unit=temp.unit)
 

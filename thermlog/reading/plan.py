@@ -12,6 +12,7 @@ from thermlog.reading.vocabulary import TimeUnit
 from thermlog.words.columns import Role
 from thermlog.words.errors import TroubleCode
 from thermlog.words.units import Unit
+from thermlog.words.vehicle import Spot
 
 Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
 LAYOUT_WORDS: dict[Layout, str] = {
@@ -41,6 +42,8 @@ class TempColumn(Struct, frozen=True, kw_only=True):
         Time written in the heading in a layout with a column a round.
     time_index : int or None
         Its own time column, if it has one.
+    spot : Spot or None
+        Part of the wheel end that the heading names, where it is none of a brake.
     """
 
     index: int
@@ -50,6 +53,7 @@ class TempColumn(Struct, frozen=True, kw_only=True):
     wheel: str = ""
     moment: str | None = None
     time_index: int | None = None
+    spot: Spot | None = None
 
 
 class Lack(Struct, frozen=True):
@@ -146,14 +150,20 @@ class Plan(Struct, frozen=True, kw_only=True):
         return frozenset(temp.unit for temp in self.temps if temp.unit is not None)
 
     @property
+    def names_parts(self) -> bool:
+        """True if a column of temperatures is of a part beside the brake."""
+        return any(temp.spot is not None for temp in self.temps)
+
+    @property
     def needed(self) -> tuple[int, ...]:
-        """Columns that mean something, in order."""
-        used = {*self.index.values(), *(t.index for t in self.temps), *(k for k, _ in self.time_parts)}
-        return tuple(sorted(used | {t.time_index for t in self.temps if t.time_index is not None}))
+        """Columns that a row cannot do without, in order."""
+        temps = [temp for k, temp in enumerate(self.temps) if k == 0 or temp.spot is None]
+        used = {*self.index.values(), *(t.index for t in temps), *(k for k, _ in self.time_parts)}
+        return tuple(sorted(used | {t.time_index for t in temps if t.time_index is not None}))
 
     @property
     def last_needed(self) -> int:
-        """Highest column that means something; a row may end after it."""
+        """Highest column that a row cannot do without; it may end after it."""
         return max(self.needed, default=-1)
 
 
