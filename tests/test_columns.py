@@ -107,6 +107,53 @@ def test_columns_that_could_be_read_two_ways_are_not_read(header: str, code: str
     assert why in found.lack.text
 
 
+# Each is how a technician heads a table by hand; what leaves one meaning was written first.
+@pytest.mark.parametrize(
+    ("header", "time", "time_unit", "temp", "unit"),
+    [
+        ("s,wheel,temp_c", 0, "s", 2, "C"),
+        ("wheel,s,temp_c", 1, "s", 2, "C"),
+        ("min,wheel,temp", 0, "min", 2, None),
+        ("h,wheel,temp", 0, "h", 2, None),
+        ("sek,Rad,Temperatur", 0, "s", 2, None),
+        ("time,wheel,deg C", 0, None, 2, "C"),
+        ("time,wheel,degrees F", 0, None, 2, "F"),
+        ("clock,where,K", 0, None, 2, "K"),
+        ("sec,axle,side,C", 0, "s", 3, "C"),
+        ("time,wheel,T", 0, None, 2, None),
+        ("min,brake,T,note", 0, "min", 2, None),
+        ("min:sec,wheel,T", 0, "min", 2, None),
+        ("t,wheel,T", 0, None, 2, None),
+        ("T,t,wheel", 1, None, 0, None),
+        ("T,wheel,deg C", 0, None, 2, "C"),
+    ],
+)
+def test_a_bare_unit_or_letter_is_what_the_others_leave_it(
+    header: str, time: int, time_unit: str | None, temp: int, unit: str | None
+) -> None:
+    found = plan(header)
+    assert (found.layout, found.index["time"], found.time_unit) == ("long", time, time_unit)
+    assert [(one.index, one.unit) for one in found.temps] == [(temp, unit)]
+
+
+@pytest.mark.parametrize(
+    "header", ["wheel,temp,min", "min,wheel,temp,max", "wheel,min,temp,mean", "s,h,wheel,temp"]
+)
+def test_a_bare_unit_that_may_be_something_else_is_no_time(header: str) -> None:
+    """The least reading of a shot; or one of two units."""
+    assert "time" not in plan(header).index
+
+
+@pytest.mark.parametrize("header", ["wheel,T", "C,F,wheel", "T,t,T,wheel"])
+def test_a_bare_letter_that_may_be_something_else_is_no_temperature(header: str) -> None:
+    assert plan(header).layout is None
+
+
+def test_the_seconds_beside_wheels_are_their_time() -> None:
+    found = plan("s,FL,FR,RL,RR")
+    assert (found.layout, found.index["time"], found.time_unit) == ("wide", 0, "s")
+
+
 def test_a_row_of_readings_is_no_header() -> None:
     assert plan("0,FL,85 C").layout is None
     assert plan("14:03,FL,OL").layout is None
