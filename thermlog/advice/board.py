@@ -160,7 +160,7 @@ def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
     A second person is fetched and spends these minutes, too.
     """
     rule = evidence_table().rule
-    hurry = np.where(board.needs["hot"], rule["hot_first"], 1.0)
+    hurry = np.where(board.needs["hot"] | board.needs["warm"], rule["hot_first"], 1.0)
     return np.asarray(bits * hurry / (minutes + rule["overhead_min"] + board.second_min))
 
 
