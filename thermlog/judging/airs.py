@@ -82,8 +82,9 @@ def what_holds(answers: list[Answers], airs_degc: dict[str, float]) -> Answers:
     Returns
     -------
     Answers
-        A question whose answer hangs on the air is "cannot tell"; "yes" under some airs and "watch" under the
-        others is a watch.
+        A brake that is called under every air is called, others that some air adds are watched beside it;
+        "yes" under some airs and "watch" under the others is a watch. What hangs on the air otherwise is
+        "cannot tell", with the corners that some air puts under suspicion.
     """
     any_air = Reason(code="any_air", numbers=airs_degc)
     drag, idle, heat = (
@@ -95,12 +96,18 @@ def what_holds(answers: list[Answers], airs_degc: dict[str, float]) -> Answers:
 
 
 def _one(answers: list[Answer], any_air: Reason) -> Answer:
-    middle = answers[_MIDDLE]
-    air = Reason(code="no_ambient")
-    said = {one.answer for one in answers}
+    middle, said = answers[_MIDDLE], {one.answer for one in answers}
     if len(said) == 1 and len({one.corners for one in answers}) == 1:
-        return replace(middle, reasons=(*middle.reasons, any_air if middle.answer == "no" else air))
-    odd = [one for one in answers if one.suspects]
-    if said <= {"yes", "watch"} and len({one.corners for one in odd}) == 1:
-        return replace(middle, answer="watch", reasons=(*middle.reasons, air))
-    return Answer(answer="cannot_tell", reasons=(air,))
+        why = any_air if middle.answer == "no" else Reason(code="no_ambient")
+        return replace(middle, reasons=(*middle.reasons, why))
+    suspected = tuple(sorted({corner for one in answers for corner in (*one.corners, *one.beside)}))
+    always = tuple(corner for corner in middle.corners if all(corner in one.corners for one in answers))
+    air = Reason(code="no_ambient", corners=suspected)
+    if not always or not said <= {"yes", "watch"}:
+        return Answer(answer="cannot_tell", reasons=(air,))
+    told = next((one for one in answers if set(one.corners) == set(always)), middle)
+    rest = tuple(corner for corner in suspected if corner not in always)
+    reasons = (*told.reasons, air)
+    if said == {"yes"}:
+        return replace(told, corners=always, beside=rest, reasons=reasons)
+    return replace(told, answer="watch", corners=(*always, *rest), beside=(), reasons=reasons)
