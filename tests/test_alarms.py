@@ -7,13 +7,16 @@ it was read. Texts are invented.
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from thermlog.reading.alarms import alarms_of
 from thermlog.reading.read import read_log
 from thermlog.reading.sights import Sight, read_sights, told_sights
+from thermlog.words.vehicle import mate_of
 
 ALARMS = [
     "wheel too hot to touch, RL", "driver says: RR too hot to hold", "could not touch RR", "RR very hot",
@@ -31,7 +34,7 @@ def test_what_alarms_leaves_nothing_cleared(text, key):
         f"# ambient: 18 C\n# {key}: {text}\ntime_s,position,temp_c\n20,1L,60\n40,1R,61\n60,2L,50\n80,2R,51\n"
     )
     (case,) = read_log("log.csv").readings.cases
-    assert "unread_sight" in {one.code for one in case.blind}
+    assert {"unread_sight", "felt_hot"} & {one.code for one in case.blind}
 
 
 @pytest.mark.parametrize("text", CALM)
@@ -59,3 +62,88 @@ def test_a_whiff_of_burning_is_no_flame_and_keeps_its_place():
 )
 def test_weather_equipment_and_denials_are_nothing_seen(text):
     assert told_sights(text) == ()
+
+
+EVEN = (Path(__file__).parent.parent / "sample_logs" / "saloon_healthy.csv").read_text(encoding="utf-8")
+
+
+def told(thermlog, *lines: str) -> dict[str, Any]:
+    """What a check says of an even saloon with these lines below."""
+    Path("even.csv").write_text("\n".join([EVEN.rstrip(), *lines, ""]), encoding="utf-8")
+    ran = thermlog("check", "even.csv", "--format", "json")
+    assert ran.code in {0, 1}, ran.err
+    return json.loads(ran.out)
+
+
+@pytest.mark.parametrize(
+    ("text", "corners"),
+    [
+        ("RR too hot to touch", ["2R"]), ("driver says: hub RL too hot to hold", ["2L"]),
+        ("too hot to touch RL and RR", ["2L", "2R"]),
+        ("wheel FL too hot to hold, air cold", ["1L"]),
+    ],
+)  # fmt: skip
+def test_heat_that_a_hand_felt_is_of_that_wheel(thermlog, text, corners):
+    found = told(thermlog, f"# remark: {text}")
+    assert [(one["code"], one["corner"]) for one in found["blind"]] == [("felt_hot", one) for one in corners]
+    drag = found["answers"]["drag"]
+    assert drag["answer"] == "cannot_tell"
+    assert [one["corners"][0] for one in drag["reasons"]] == corners
+    assert "a hand is no reading" in drag["reasons"][0]["text"]
+    step = next(one for one in drag["decides"] if one["code"] == "read_felt")
+    assert step["corners"] == [corners[0], mate_of(corners[0])]
+    assert found["answers"]["heat"]["answer"] == "no"  # one wheel is no vehicle
+
+
+def test_smoke_at_one_wheel_is_no_heat_felt_there(thermlog):
+    found = told(thermlog, "# remark: smoke at FR, RR too hot to touch")
+    assert [(one["code"], one["corner"]) for one in found["blind"]] == [("felt_hot", "2R")]
+    assert [(one["code"], one["corner"]) for one in found["urgent"]] == [("smoke", "1R")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["too hot to touch", "rear brakes too hot to touch", "driver side rear too hot to touch",
+     "RR too hot to touch, hosed down with water", "RR and the off side front too hot to touch"],
+)  # fmt: skip
+def test_where_no_wheel_can_be_told_or_more_was_done_nothing_is_cleared(thermlog, text):
+    found = told(thermlog, f"# remark: {text}")
+    assert {one["code"] for one in found["blind"]} == {"unread_sight"}
+    assert {one["answer"] for one in found["answers"].values()} == {"cannot_tell"}
+
+
+def test_heat_felt_at_the_wheel_of_a_row_is_of_that_wheel():
+    rows = "20,1L,60,\n40,1R,61,\n60,2L,50,\n80,2R,51,too hot to touch\n"
+    Path("log.csv").write_text(f"# ambient: 18 C\ntime_s,position,temp_c,note\n{rows}", encoding="utf-8")
+    (case,) = read_log("log.csv").readings.cases
+    assert [(one.code, one.corner) for one in case.blind] == [("felt_hot", "2R")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["smoking is forbidden in the yard", "smoking prohibited", "fire is not allowed here",
+     "open flames are prohibited", "smoking not permitted near RF"],
+)  # fmt: skip
+def test_what_a_yard_forbids_was_not_seen(thermlog, text):
+    assert told_sights(text) == ()
+    assert told(thermlog, f"# remark: {text}")["urgent"] == []
+
+
+@pytest.mark.parametrize(
+    "text", ["smoking is forbidden, RF smokes", "RF smoking, forbidden to drive", "forbidden: smoke at RF"]
+)
+def test_a_ban_beside_smoke_denies_no_smoke(text):
+    assert [one.code for one in told_sights(text)] == ["smoke"]
+
+
+@pytest.mark.parametrize(
+    ("text", "taken"),
+    [("soft pedal after bleeding, now firm", "soft pedal"), ("RR smoked, stopped now", "smoke"),
+     ("no more smoke", "smoke"), ("sparks and smoke at RF", "sparks and smoke")],
+)  # fmt: skip
+def test_words_that_stop_a_vehicle_are_told_with_what_to_do_if_it_was_not_so(thermlog, text, taken):
+    found = told(thermlog, f"# remark: {text}")
+    assert found["urgent"]
+    (note,) = (one for one in found["log"]["notes"] if "is taken for" in one)
+    assert f'"{text}" is taken for {taken}; only if it was not so on this drive' in note
+    assert note.startswith(f"line {len(EVEN.splitlines()) + 1}:")

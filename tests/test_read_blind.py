@@ -356,7 +356,7 @@ def test_a_note_beside_a_column_a_wheel_is_of_the_vehicle() -> None:
 def test_a_remark_names_the_wheel_of_its_row_or_another(note: str, corner: str) -> None:
     found = read(f'time_s,position,temp_c,note\n0,FL,80,\n9,FR,81,\n30,RR,71,"{note}"\n')
     assert seen(found) == [("smoke", corner)]
-    assert found.record.notes == ()
+    assert [note.split(";")[0].split(" is ")[1] for note in found.record.notes] == ["taken for smoke"]
 
 
 def test_a_line_below_the_table_is_heard_too() -> None:

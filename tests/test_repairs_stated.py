@@ -7,6 +7,8 @@ stood out and is even the next day with nothing mended comes and goes. Texts are
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, compared, drive
@@ -17,6 +19,7 @@ from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.findings import Urgent
 from thermlog.words.tables import Taken
 
+LOGS = Path(__file__).parent.parent / "sample_logs"
 WHEELS = ("1L", "1R", "2L", "2R")
 SMOKE = Urgent(code="smoke", corner="2R")
 
@@ -107,3 +110,33 @@ def test_what_stood_above_both_drives_mended_nothing_between_them():
     both = Taken(repair="looked at RR, found nothing")
     found = compared(replace(drive(HOT_REAR), taken=both), replace(drive(HEALTHY), taken=both))
     assert not found.open_or_flagged
+
+
+@pytest.mark.parametrize(
+    ("text", "left", "right"),
+    [
+        ("new caliper near side rear", ["2L"], ["2R"]), ("off side rear pads renewed", ["2R"], ["2L"]),
+        ("nearside front: new caliper", ["1L"], ["1R"]), ("new caliper o/s rear", ["2R"], ["2L"]),
+        ("caliper replaced on the near side", [], []),  # a side alone is no wheel
+        ("new pads, driver's side rear", [], []),
+        ("new pads near side and off side", list(WHEELS), list(WHEELS)),
+    ],
+)  # fmt: skip
+def test_near_and_off_side_are_wheels_where_the_side_of_the_traffic_is_known(text, left, right):
+    def explained(traffic_side):
+        return [one for one in WHEELS if repair_explains(text, one, WHEELS, traffic_side=traffic_side)]
+
+    assert explained("left") == left
+    assert explained("right") == right
+    assert explained(None) == (left if left == right else [])
+
+
+@pytest.mark.parametrize(("country", "code"), [("GB", 0), ("DE", 1), (None, 1)])
+def test_the_country_of_a_log_places_its_repair(thermlog, country, code):
+    lorry = (LOGS / "van_before_repair.csv").read_text(encoding="utf-8")
+    after = (LOGS / "van_after_repair.csv").read_text(encoding="utf-8")
+    Path("before.csv").write_text(f"{lorry}# seen: smoke at RF\n", encoding="utf-8")
+    stated = f"# country: {country}\n" if country else ""
+    mended = "# repair: new caliper off side front\n# seen: nothing\n"
+    Path("after.csv").write_text(f"{after}{stated}{mended}", encoding="utf-8")
+    assert thermlog("compare", "before.csv", "after.csv").code == code

@@ -27,7 +27,9 @@ def explained(log: Diagnosis, later: Sequence[Diagnosis], corners: Sequence[str]
     read = {one.corner for each in (log, *later) for one in each.corners}
     texts = repairs_after(log, later)
     places: Sequence[str | None] = corners or (None,)
-    if any(repair_explains(text, corner, read) for text in texts for corner in places):
+    taken = (one.taken for one in (*later, log) if one.taken is not None)
+    near = next((one.traffic_side for one in taken if one.traffic_side is not None), None)
+    if any(repair_explains(text, at, read, traffic_side=near) for text in texts for at in places):
         return "yes"
     return "no" if texts else "unsaid"
 

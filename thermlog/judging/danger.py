@@ -23,7 +23,8 @@ from thermlog.words.vehicle import BRAKE_SPOTS
 
 # A face of this emissivity or less is bright: engineering judgement, common practice, no source.
 _BRIGHT = 0.5
-_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell"})  # what was not understood may say so
+# What was not understood may say so, and a hand that could not stay does.
+_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell", "felt_hot"})
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:

@@ -30,6 +30,19 @@ def alarms_of(text: str) -> tuple[str, ...]:
     return (text.strip(),) if any(map(_alarms, parts)) else ()
 
 
+@lru_cache(maxsize=4096)
+def felt_hot(text: str) -> bool:
+    """True for a remark that alarms by nothing but heat that a hand felt.
+
+    Examples
+    --------
+    >>> felt_hot("RR too hot to touch"), felt_hot("RR too hot to touch, cooled with water")
+    (True, False)
+    """
+    parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part)]
+    return bool(parts) and all(map(_too_hot, parts))
+
+
 def _alarms(part: Sequence[str]) -> bool:
     words, said = cell_words().alarm, set(part)
     if not words["elsewhere"].isdisjoint(said):

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from thermlog.reading.alarms import alarms_of
+from thermlog.reading.alarms import alarms_of, felt_hot
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import Measured, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.figures import largest_figure
@@ -20,6 +20,7 @@ from thermlog.reading.sights import (
     Sight,
     Sights,
     nearest_sight,
+    places_told,
     read_sights,
     told_sights,
     unclear_denials,
@@ -27,7 +28,7 @@ from thermlog.reading.sights import (
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
-from thermlog.words.seenwords import OF_VEHICLE
+from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
 from thermlog.words.units import Unit, to_degc
 from thermlog.words.vehicle import SPOTS, Spot, corner_name
@@ -98,8 +99,21 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
         said = said_of_remark(one.text)
-        for words in () if one.strict else (*unclear_denials(said), *alarms_of(said)):
+        felt = () if one.strict or not felt_hot(said) else _felt_at(work, one, said)
+        for corner in felt:
+            yield one.row, Blind(code="felt_hot", line=one.line, corner=corner, quoted=shown(said, 60))
+        alarms = () if felt else alarms_of(said)
+        for words in () if one.strict else (*unclear_denials(said), *alarms):
             yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
+
+
+def _felt_at(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
+    """Wheels at which a hand felt heat: those named, else that of the row; none where any cannot be told."""
+    named = [_resolved(work, one) or _resolved(work, one, alone=True) for one in places_told(said)]
+    if not named and remark.of_wheel and remark.row is not None:
+        named = [work.codes.corner(work.code[remark.row])]
+    known = tuple(dict.fromkeys(one for one in named if one is not None))
+    return known if None not in named else ()
 
 
 def _value_degc(work: Sifting, row: int) -> float | None:
@@ -275,10 +289,23 @@ def _told(work: Sifting, text: str) -> list[Sight]:
 
 def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
     if not remark.strict:
-        return _told(work, remark.text)
+        found = _told(work, remark.text)
+        _note_taken(work, found, remark)
+        return found
     sights = read_sights(remark.text)
     _note_strange(work, sights, remark.line)
     return sights.found
+
+
+def _note_taken(work: Sifting, found: Sequence[Sight], remark: Remark) -> None:
+    """Which words of a remark were taken for what, and what to do if it was not so."""
+    if found:
+        said = shown(said_of_remark(remark.text), 60)
+        taken = " and ".join(dict.fromkeys(SEEN_WORDS[sight.code] for sight in found))
+        work.notes.append(
+            f'line {remark.line}: "{said}" is taken for {taken}; only if it was not so on this drive, write '
+            "in that line what was, and check the log again"
+        )
 
 
 def _note_strange(work: Sifting, sights: Sights, line: int) -> None:

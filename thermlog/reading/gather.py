@@ -31,7 +31,7 @@ from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
 from thermlog.reading.unweighed import unweighed_by_case
-from thermlog.reading.wheelcodes import corners_named, wheel_codes
+from thermlog.reading.wheelcodes import corners_named, position_rules, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import (
@@ -303,6 +303,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             work.start[index],
             work.asked.options.date_order or statements.date_order,
             seen=() if told.seen[index] else work.asked.statements.seen,
+            traffic_side=position_rules(work.asked).traffic_side,
         ),
         axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted),
         impossible_pace=impossible_lines(work, index),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -16,9 +17,13 @@ from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
 
+if TYPE_CHECKING:
+    from thermlog.reading.vocabulary import VehicleSide
+
 _ENDS = regular(r"[,;.!|]|\s-\s")
 _JOINED = regular(r"[&+]")
 _LONGEST_PLACE = 4  # tokens
+_SIDE = frozenset({"SIDE"})  # what makes a side of "near", "off", "kerb", "driver"
 _NO_PLACE = frozenset({"DRIVE"})  # an axle beside "axle" only
 
 
@@ -48,7 +53,13 @@ def _words() -> _RepairWords:
     return _RepairWords(**{name: frozenset(raw[name]) for name in _RepairWords.__struct_fields__})
 
 
-def repair_explains(text: str, corner: str | None, corners: Collection[str]) -> bool:
+def repair_explains(
+    text: str,
+    corner: str | None,
+    corners: Collection[str],
+    *,
+    traffic_side: VehicleSide | None = None,
+) -> bool:
     """True if a text states work done on a part that can be the cause of what one wheel did.
 
     Parameters
@@ -59,6 +70,8 @@ def repair_explains(text: str, corner: str | None, corners: Collection[str]) -> 
         Canonical corner; None where nobody said at which wheel.
     corners : collection of str
         Canonical corners of the vehicle.
+    traffic_side : {"left", "right"}, optional
+        The near side; without it near and off side name no wheel.
 
     Examples
     --------
@@ -68,16 +81,16 @@ def repair_explains(text: str, corner: str | None, corners: Collection[str]) -> 
     >>> [repair_explains(said, "2R", wheels) for said in ("new caliper FL", "RR caliper ordered", "washed")]
     [False, False, False]
     """
-    return any(_is_at(work, corner, corners) for work in works_of(text))
+    rules = PositionRules(traffic_side=traffic_side)
+    return any(_is_at(work, corner, corners, rules) for work in works_of(text))
 
 
-def _is_at(work: Mending, corner: str | None, corners: Collection[str]) -> bool:
+def _is_at(work: Mending, corner: str | None, corners: Collection[str], rules: PositionRules) -> bool:
     if corner is None or work.shared or not work.places:
         return True
     known = sorted({*corners, corner})
     return any(
-        corner in corners_of_word(place, texts=known, corners=known, rules=PositionRules())[0]
-        for place in work.places
+        corner in corners_of_word(place, texts=known, corners=known, rules=rules)[0] for place in work.places
     )
 
 
@@ -105,7 +118,7 @@ def _parts(text: str) -> Iterator[list[str]]:
     """Tokens between commas and "and"; "left and right" is both sides of what is beside it."""
     for piece in _ENDS.split(_JOINED.sub(" and ", text)):
         part: list[str] = []
-        tokens = tokens_of(piece)
+        tokens = _with_sides(tokens_of(piece))
         while tokens:
             if len(tokens) > 2 and _both_sides(tokens[:3]):
                 del tokens[:3]
@@ -116,6 +129,17 @@ def _parts(text: str) -> Iterator[list[str]]:
             else:
                 part.append(tokens.pop(0))
         yield part
+
+
+def _with_sides(tokens: Sequence[str]) -> list[str]:
+    """Tokens with "near side" as one: it names a side, and nothing that is near."""
+    whole: list[str] = []
+    for token in tokens:
+        if token in _SIDE and whole and whole[-1] + token in _words().side:
+            whole[-1] += token
+        else:
+            whole.append(token)
+    return whole
 
 
 def _both_sides(tokens: Sequence[str]) -> bool:

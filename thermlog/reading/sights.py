@@ -228,6 +228,18 @@ def _place_told(tokens: Sequence[str]) -> str:
     return next(filter(looks_like_position, runs), "")
 
 
+def places_told(text: str) -> tuple[str, ...]:
+    """Words that could be a wheel, of each part of a remark that tells of nothing seen.
+
+    Examples
+    --------
+    >>> places_told("hubs RL and RR too hot to hold"), places_told("smoke at LF, RR too hot to touch")
+    (('RL', 'RR'), ('RR',))
+    """
+    silent = (part for part in _parts(text) if not _taken(part, shortest=_SHORTEST_TOLD)[0])
+    return tuple(dict.fromkeys(filter(None, map(_place_told, silent))))
+
+
 def _is_fine(tokens: Sequence[str]) -> bool:
     """True for "ok" and "RF normal": nothing was seen."""
     table = cell_words()

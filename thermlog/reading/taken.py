@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from thermlog.reading.statements import Said
     from thermlog.reading.times.cell import DayText
-    from thermlog.reading.vocabulary import DateOrder
+    from thermlog.reading.vocabulary import DateOrder, VehicleSide
     from thermlog.words.columns import Role
 
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
@@ -41,6 +41,7 @@ def taken_of(
     date_order: DateOrder | None,
     *,
     seen: Sequence[Said] = (),
+    traffic_side: VehicleSide | None = None,
 ) -> Taken | None:
     """What a log says of how it was taken; None if nothing.
 
@@ -55,8 +56,10 @@ def taken_of(
     date_order : {"dmy", "mdy"} or None
     seen : sequence of Said
         Header lines that say what was seen.
+    traffic_side : {"left", "right"}, optional
+        As stated.
     """
-    if not (columns or start or seen) and _KEYS.isdisjoint(said):
+    if not (columns or start or seen or traffic_side) and _KEYS.isdisjoint(said):
         return None
     by, gun = _text(said, "by", columns.get("who")), _text(said, "gun", columns.get("gun"))
     odometer_km = _odometer_km(said, columns.get("odometer"))
@@ -69,6 +72,7 @@ def taken_of(
         odometer_km=odometer_km,
         repair=repair,
         unrepaired=unrepaired,
+        traffic_side=traffic_side,
         nothing_seen=bool(seen) and all(sees_nothing(one.text) for one in seen),
     )
     return None if found == Taken() else found

@@ -108,6 +108,7 @@ _BLIND_WORDS: dict[BlindCode, str] = {
     "before_parked": "read before the wheels stopped",
     "unread_sight": "seen, in words not known",
     "unread_cell": "words not known for a temperature",
+    "felt_hot": "a hand felt heat",
 }
 
 

@@ -37,8 +37,8 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a reading names no wheel: a wheel nobody knows is never cleared",
     ),
     "unread_sight": (
-        'line {line}: "{quoted}" was seen, and thermlog does not know what that is: nothing is '
-        "cleared beside it",
+        'line {line}: "{quoted}" was noted, and thermlog does not know what that means for the brakes: '
+        "nothing is cleared beside it",
         "something was seen of which thermlog does not know what it is: nothing is cleared beside it",
     ),
     "pulls_unexplained": (
@@ -88,6 +88,14 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "line {line}: what stands for the temperature of {corner} is no figure: nothing is cleared there",
         "words stand for a temperature of which thermlog does not know what they say: nothing is cleared "
         "there",
+    ),
+    "felt_hot": (
+        'line {line}: "{quoted}": a hand felt heat at {corner}, and a hand is no reading: {corner} is not '
+        "cleared by what the gun showed",
+        "line {line}: a hand felt heat at {corner}, and a hand is no reading: {corner} is not cleared by "
+        "what the gun showed",
+        "a hand felt heat at a wheel, and a hand is no reading: that wheel is not cleared by what the gun "
+        "showed",
     ),
     "stray_hotter": (
         "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and nothing read "

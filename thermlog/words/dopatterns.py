@@ -74,6 +74,12 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Read {corner} and {mate} one right after the other, same spot, three times in turn.",
         "Read left and right of every axle one right after the other, same spot, three times in turn.",
     ),
+    "read_felt": (
+        "Touch nothing at {corner}. Read its brake, hub, rim and tyre by gun now, and the same of {mate} "
+        "right after it: what a hand felt may be another part than the gun was aimed at.",
+        "Touch nothing. Read brake, hub, rim and tyre of that wheel by gun now, and the same of its mate "
+        "right after it: what a hand felt may be another part than the gun was aimed at.",
+    ),
     "read_unread": (
         "Read {corners} now, and every other brake once more with it.",
         "Read the brakes that were not read now, and every other one once more.",
@@ -154,7 +160,7 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "they are right, walk round again.",
     ),
     "name_sight": (
-        'Look where "{quoted}" was seen before the vehicle is driven, say in line {line} what it was in '
+        'Look at what "{quoted}" speaks of before the vehicle is driven, say in line {line} what it was in '
         f"words known ({SEEN_CHOICES}), and check the log again.",
         "Look at what was seen before the vehicle is driven, say what it was in words known, and check the "
         "log again.",

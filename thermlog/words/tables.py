@@ -61,7 +61,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked",
-    "unread_cell",
+    "unread_cell", "felt_hot",
 ]  # fmt: skip
 
 
@@ -73,7 +73,7 @@ class Blind(Struct, frozen=True, kw_only=True):
     code : BlindCode
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
         the reading was set aside for another reason; no reading, but words for what was seen that nobody
-        knows, or in place of a temperature; a reading whose time lies before the parked moment stated.
+        knows, or in place of a temperature; a time before the parked moment stated; heat that a hand felt.
     line : int
         Line in the file.
     corner : str or None
@@ -161,10 +161,11 @@ class Taken(Struct, frozen=True, kw_only=True):
         Distance driven [km].
     repair : str or None
         What was found and mended before this drive, as written.
-    unrepaired : bool
-        True if the log says that nothing was mended before this drive.
-    nothing_seen : bool
-        True if somebody looked for smoke, glow, smell and the like, and saw none.
+    unrepaired, nothing_seen : bool
+        True if the log says that nothing was mended before this drive; that somebody looked for smoke, glow,
+        smell and the like, and saw none.
+    traffic_side : {"left", "right"} or None
+        Side traffic keeps to, as stated.
     """
 
     start: str | None = None
@@ -174,6 +175,7 @@ class Taken(Struct, frozen=True, kw_only=True):
     repair: str | None = None
     unrepaired: bool = False
     nothing_seen: bool = False
+    traffic_side: Literal["left", "right"] | None = None
 
 
 OddCode: TypeAlias = Literal["other_unit", "digits_swapped", "digit_missing", "digit_added"]
