@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+from browser import opened
 
 LOGS = Path(__file__).parent.parent / "sample_logs"
 # its brakes are even: nothing but the line added counts
@@ -83,3 +84,20 @@ def test_a_time_of_day_is_shown_as_people_write_it(pages):
     shown = pages(f"# ambient: 18 C\ntime,position,temp_c\n{rows}")["report"]
     assert "14:03:30" in shown
     assert "T14:03" not in shown
+
+
+@pytest.mark.parametrize("width", [320, 390, 770, 1000, 1280])
+def test_the_finding_of_each_axle_is_in_sight_on_any_screen(browser, pages, tmp_path, width):
+    pages(
+        "\n".join(line for line in HEALTHY.splitlines() if ",RL," not in line)
+    )  # "cannot tell" is the longest
+    with opened(browser, tmp_path / "report.html", width=width) as shown:
+        assert not shown.scrolls_sideways()
+        frame = shown.page.locator(".lr").locator("..").bounding_box()
+        cells = [one.bounding_box() for one in shown.page.locator(".lr td:last-child .st").all()]
+    assert len(cells) == 2
+    assert frame is not None
+    for cell in cells:
+        assert cell is not None
+        assert frame["x"] <= cell["x"]
+        assert cell["x"] + cell["width"] <= frame["x"] + frame["width"] + 0.5

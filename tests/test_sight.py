@@ -154,7 +154,7 @@ def test_nothing_is_cleared_beside_something_seen_that_nobody_understands() -> N
         assert (reason.code, reason.quoted, reason.numbers["line"]) == ("unread_sight", "rattle at rf", 1.0)
         assert answer.decides[0].code == "name_sight"
         assert not {one.code for one in answer.decides} & DRIVES
-    assert '"rattle at rf" was seen' in headline(found)
+    assert '"rattle at rf" was noted' in headline(found)
 
 
 def test_what_is_not_understood_on_the_braked_drive_is_not_cleared_by_the_other() -> None:

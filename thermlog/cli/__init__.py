@@ -6,6 +6,7 @@ import gc
 import os
 import sys
 from importlib import import_module
+from itertools import pairwise
 from typing import NoReturn
 
 import click
@@ -54,17 +55,29 @@ class _LazyGroup(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Name the nearest command for one that does not exist; never run a guess."""
+        """Name the nearest command for one that does not exist; never run a guess, nor an empty option."""
         if args[0] not in COMMANDS:
             from difflib import get_close_matches
 
             near = get_close_matches(args[0], COMMANDS, n=1)
             ctx.fail(f'no command "{args[0]}"' + (f'; did you mean "{near[0]}"?' if near else ""))
+        if (option := _valueless(args)) is not None:
+            ctx.fail(f"{option}: nothing stands behind it; give its value, or leave the option out")
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
+
+
+def _valueless(words: list[str]) -> str | None:
+    """The first option whose value is empty, as a variable of a shell that was never set leaves it."""
+    for before, word in pairwise(words):
+        if not word and before.startswith("-") and before != "-":
+            return before
+        if word.startswith("--") and word.endswith("=") and word.count("=") == 1:
+            return word.rstrip("=")
+    return None
 
 
 @click.group(cls=_LazyGroup, context_settings=CONTEXT)

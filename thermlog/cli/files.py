@@ -116,6 +116,8 @@ def _standard_output(*, exact: bool) -> Iterator[TextIO]:
     except BrokenPipeError:
         raise
     except OSError as fault:
+        if fault.filename is not None:  # another file than this stream, and it is told by its name
+            raise
         raise cut_short(fault) from fault
 
 
