@@ -13,7 +13,7 @@ import pytest
 from advicecases import CAR, log_evidence
 
 from thermlog.advice.board import believed, bits_per_minute, board_of
-from thermlog.advice.choosing import choose
+from thermlog.advice.choosing import askable, choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.search import Search, advanced, begun
 from thermlog.advice.twice import first_time
@@ -104,6 +104,19 @@ def test_what_only_a_hot_brake_or_a_warm_vehicle_tells_is_hurried():
     hurried = {board.asked[k].key for k in np.flatnonzero(np.asarray(rate) > plain * 1.5)}
     assert hurried == {one.key for one in board.asked if {"hot", "warm"} & set(one.asked.needs)}
     assert "read_once_more" in hurried
+
+
+@pytest.mark.parametrize("fitted", ["overrun_drum", "surge_hyd"])
+def test_whether_a_drawtube_lets_go_again_is_not_asked_of_a_trailer_that_does_not_brake(fitted):
+    """One that is stuck cannot be pushed in, so it has no answer; whether it goes in is asked of both."""
+    trailer = Vehicle(axles=(Axle(role="trailer", fitted=fitted),) * 2, weight_class="light", stated=True)
+    tried = {}
+    for verdict in ("axle_hot", "axle_cold"):
+        search = begun(log_evidence(verdict, "1L", "1R", vehicle=trailer))
+        now = askable(search, ())
+        tried[verdict] = {one.key for k, one in enumerate(now.board.asked) if now.able[k]}
+    assert {"drawtube_out", "drawtube_force"} <= tried["axle_hot"]
+    assert {"drawtube_out", "drawtube_force"} & tried["axle_cold"] == {"drawtube_force"}
 
 
 @pytest.mark.parametrize("degc", [55.0, 180.0])
