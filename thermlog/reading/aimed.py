@@ -19,16 +19,17 @@ _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}  # what a reading of a brake is of
 
 
 def noted_spot(text: str) -> Spot | None:
-    """Spot that a whole remark names; None if it says anything else.
+    """Spot that a whole remark, or a cell for the spot, names; None if it says anything else.
 
     Examples
     --------
-    >>> noted_spot("on tyre"), noted_spot("rim only"), noted_spot("greased the hub")
-    ('tyre_outer', 'rim', None)
+    >>> noted_spot("on tyre"), noted_spot("rim only"), noted_spot("hub area"), noted_spot("hub hot")
+    ('tyre_outer', 'rim', 'hub', None)
     """
     words = cell_words()
-    left = [token for token in tokens_of(text) if token not in words.between | words.only]
-    return spot_of(" ".join(left)) if left else None
+    tokens = tokens_of(text)
+    left = [token for token in tokens if token not in words.between | words.only | words.about]
+    return spot_of(" ".join(tokens)) or (spot_of(" ".join(left)) if left else None)
 
 
 def noted_miss(text: str) -> bool:

@@ -54,6 +54,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     harmless: frozenset[str]
     fine: frozenset[str]
     only: frozenset[str]
+    about: frozenset[str]
     missed: frozenset[str]
     alarm: Mapping[str, frozenset[str]]
 
@@ -81,6 +82,7 @@ def cell_words() -> CellWords:
         harmless=frozenset(beside["harmless"]),
         fine=frozenset(beside["fine"]),
         only=frozenset(raw["aimed"]["only"]),
+        about=frozenset(raw["aimed"]["about"]),
         missed=frozenset(raw["aimed"]["missed"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
     )

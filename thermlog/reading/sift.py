@@ -10,9 +10,8 @@ from typing import TypeVar, cast
 
 import numpy as np
 
-from thermlog.reading.aimed import aim_by_remarks
+from thermlog.reading.aimed import aim_by_remarks, noted_spot
 from thermlog.reading.cells import shown
-from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.scale import temp_name
 from thermlog.reading.sharedtimes import note_shared_times
 from thermlog.reading.sifting import CaseKey, Sifting
@@ -91,7 +90,7 @@ def _spots(work: Sifting) -> None:
     cells = work.seen.extra.get("spot")
     if cells is None:
         return
-    known = {text: spot_of(text) for text in set(cells)}
+    known = {text: noted_spot(text) for text in set(cells)}
     codes = {text: SPOTS.index(spot) if spot is not None else -1 for text, spot in known.items()}
     work.spots = [codes[text] for text in cells]
     if -1 not in codes.values():
