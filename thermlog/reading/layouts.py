@@ -21,8 +21,10 @@ from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import BESIDE, Role
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 from thermlog.words.tables import SetAside
 
+_RULE = regular(r"\s*[-=+:_*|—–]{2,}\s*")
 _WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
 
 
@@ -120,7 +122,7 @@ class _Weeder(Struct, kw_only=True):
         width = self.table.plan.width
         kept, lines = [], []
         for index, row in enumerate(records.rows):
-            if not any(map(str.strip, row)):
+            if not any(map(str.strip, row)) or _is_rule(row):
                 continue
             line = records.lines[index]
             problem = records.damaged.get(index) or self._problem(row, line)
@@ -190,6 +192,11 @@ class _Weeder(Struct, kw_only=True):
         if self.next_table is not None:
             found.append(f"a second table begins in line {self.next_table[0]}, with columns of its own")
         return found
+
+
+def _is_rule(row: Sequence[str]) -> bool:
+    """True for a line drawn under a header or between rounds: no cell of it says anything."""
+    return all(not cell.strip() or _RULE.fullmatch(cell) for cell in row)
 
 
 def _cells(row: Sequence[str], plan: Plan) -> str:
