@@ -23,6 +23,7 @@ from thermlog.reading.scale import Asked
 from thermlog.reading.sections import place_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
+from thermlog.reading.titles import unused_above, with_titles
 from thermlog.reading.unnamedtimes import with_time_by_unit
 from thermlog.words.errors import LogRefusedError
 
@@ -99,7 +100,9 @@ def _read_table(
         table = with_strange_columns(with_time_by_unit(table, file=file))
     seen = observe(table, file=file)
     plan = seen.plan or table.plan
-    comments, told = told_apart(table.comments)
+    comments = with_titles(table, seen)
+    above = unused_above(table, comments)
+    comments, told = told_apart(comments)
     seen.remarks += told
     statements = read_statements(comments, file=file, rows=seen.line)
     asked = Asked(
@@ -110,7 +113,7 @@ def _read_table(
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
     place_in_sections(seen, statements, file=file)
-    notes = (*decoded.notes, *table.notes, *statements.notes, *settled)
+    notes = (*decoded.notes, *above, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     delimiter = "cells" if table.dialect is None else delimiter_words(table.dialect.delimiter)
     return as_log(plan=table.plan, gathered=gathered, delimiter=delimiter, encoding=decoded.encoding)

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import count_words, number, plain_numbers, shown
@@ -75,6 +75,7 @@ def _of_one_table(table: Table) -> tuple[Observations, _Weeder]:
     for records in table.blocks():
         take(records, weeder, seen)
     seen.notes += weeder.notes()
+    seen.headers = weeder.repeats + ([weeder.next_table[0]] if weeder.next_table is not None else [])
     return seen, weeder
 
 
@@ -104,7 +105,7 @@ class _Weeder(Struct, kw_only=True):
     """Takes out blank rows, repeated headers, rows of another width, and whatever follows a second header."""
 
     table: Table
-    repeats: int = 0
+    repeats: list[int] = field(default_factory=list)
     next_table: tuple[int, Plan] | None = None
 
     def plain_columns(self, records: Records) -> list[tuple[str, ...]]:
@@ -170,7 +171,7 @@ class _Weeder(Struct, kw_only=True):
         """The same header again is passed over; another one ends the table."""
         cells = [cell.strip() for cell in row]
         if self.table.header and _same_heads(cells, self.table.header):
-            self.repeats += 1
+            self.repeats.append(line)
             return ""
         if any(c.isdigit() for k in self._figures(row) for c in row[k]):
             return None
@@ -188,7 +189,7 @@ class _Weeder(Struct, kw_only=True):
 
     def notes(self) -> list[str]:
         """What was passed over without being a reading."""
-        found = [f"{count_words(self.repeats, 'repeated header')} passed over"] if self.repeats else []
+        found = [f"{count_words(len(self.repeats), 'repeated header')} passed over"] if self.repeats else []
         if self.next_table is not None:
             found.append(f"a second table begins in line {self.next_table[0]}, with columns of its own")
         return found

@@ -29,7 +29,7 @@ from thermlog.reading.headless import Header, header_for, told_by_cells
 from thermlog.reading.plan import Lack, Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reading.statements import is_statement, names_wheel
+from thermlog.reading.statements import is_statement, names_key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
 
@@ -38,7 +38,6 @@ _UNQUOTED = Dialect(quoted=False)
 _OTHERS = regular(r"[\";\t|]")
 _ENDINGS = ' \t",;|'  # what a spreadsheet leaves behind a line of text
 _DIGIT = regular(r"\d")
-_MOST_NOTES = 8
 _DELIMITER_WORDS = {
     "comma": ",",
     "semicolon": ";",
@@ -68,6 +67,8 @@ class Table(Struct, kw_only=True):
     header : tuple of str
         Cells of the header as plain text; empty if there is none.
     notes : tuple of str
+    above : tuple of Comment
+        Lines before the table that say nothing thermlog uses.
     """
 
     plan: Plan
@@ -78,6 +79,7 @@ class Table(Struct, kw_only=True):
     comments: Sequence[Comment]
     header: tuple[str, ...]
     notes: tuple[str, ...]
+    above: tuple[Comment, ...] = ()
 
     def after(self, line: int) -> int:
         """Index of the first line (or row) below a line."""
@@ -136,7 +138,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         if is_sure(header) and not _mixed(sample.rows[header.index], delimiter):
             return _table(lines, dialect, header, comments, sample)
         tries.append((dialect, sample, header))
-    if names_wheel(comments):
+    if _names_wheel(comments):
         tries = [(dialect, sample, _without_position(header)) for dialect, sample, header in tries]
     for dialect, sample, header in sorted(tries, key=lambda one: (one[2].span, -one[2].plan.score)):
         if is_sure(header):
@@ -151,12 +153,17 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     header = find_header(sample, options.column_map, file)
     if header.plan.layout is None:
         header = told_by_cells(sample) or header
-    header = _without_position(header) if names_wheel(comments) else header
+    header = _without_position(header) if _names_wheel(comments) else header
     if header.plan.layout is None:
         raise _no_table(sample, header, Dialect(), file)
     lines = [",".join(row) for row in sample.rows[: header.index]]
     table = _table(lines, Dialect(), header, comments, sample)
     return replace(table, dialect=None, records=records, lines=())
+
+
+def _names_wheel(comments: Sequence[Comment]) -> bool:
+    """True if a line names the wheel of the rows that follow."""
+    return any(names_key(comment.text, "wheel") for comment in comments)
 
 
 def _without_position(header: Header) -> Header:
@@ -263,9 +270,8 @@ def _table(
     start = first - 1 + header.span
     if sample is not None and header.index + header.span < len(sample.rows):
         start = _line_of(sample, header.index + header.span) - 1
-    found, notes = _preamble(lines[: first - 1])
-    if header.span > 1:
-        notes.append(f"header read from {header.span} lines, line {first} to {start}")
+    found, above = _preamble(lines[: first - 1])
+    notes = [f"header read from {header.span} lines, line {first} to {start}"] if header.span > 1 else []
     return Table(
         plan=header.plan,
         dialect=dialect,
@@ -275,6 +281,7 @@ def _table(
         comments=(*comments, *found),
         header=() if header.span == 0 else header.plan.names,
         notes=(*notes, *header.plan.notes),
+        above=tuple(above),
     )
 
 
@@ -282,9 +289,9 @@ def _line_of(sample: Records, index: int) -> int:
     return sample.lines[index]
 
 
-def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
-    """Statements among the lines before the table, and a note about the others."""
-    found, notes = [], []
+def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[Comment]]:
+    """Statements among the lines before the table, and the other lines."""
+    found, others = [], []
     for index, line in enumerate(lines):
         if not line:
             continue
@@ -295,12 +302,8 @@ def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[str]]:
         elif tells_sight(text):
             found.append(Comment(line=index + 1, text=text))
         elif text and not text.lower().startswith("sep="):
-            notes.append(f'line {index + 1}: "{shown(text, 60)}" says nothing thermlog uses')
-    if len(notes) > _MOST_NOTES:
-        notes[_MOST_NOTES:] = [
-            f"{len(notes) - _MOST_NOTES} more lines before the table say nothing thermlog uses"
-        ]
-    return found, notes
+            others.append(Comment(line=index + 1, text=text))
+    return found, others
 
 
 def _without_header(

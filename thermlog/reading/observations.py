@@ -73,6 +73,8 @@ class Observations(Struct, kw_only=True):
     gaps : list of Gap
         In a layout with several readings a row.
     notes : list of str
+    headers : list of int
+        Lines of headers below the first.
     plan : Plan or None
         Of all tables of the log, where it has more than one.
     """
@@ -91,6 +93,7 @@ class Observations(Struct, kw_only=True):
     remarks: list[Remark] = field(default_factory=list)
     gaps: list[Gap] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    headers: list[int] = field(default_factory=list)
     plan: Plan | None = None
 
 
@@ -113,6 +116,7 @@ def joined_observations(first: Observations, second: Observations, *, shift: int
         remarks=first.remarks + [_later(remark, count) for remark in second.remarks],
         gaps=first.gaps + [_later(gap, count) for gap in second.gaps],
         notes=first.notes + second.notes,
+        headers=first.headers + second.headers,
     )
 
 

@@ -135,10 +135,10 @@ def is_statement(text: str, *, remarks: bool = False) -> bool:
     return pair is not None and pair.key is not None and (remarks or pair.key not in {"remark", "label"})
 
 
-def names_wheel(comments: Iterable[Comment]) -> bool:
-    """True if a line names the wheel of the rows that follow."""
-    pairs = (_pair_in(comment.text) for comment in comments)
-    return any(pair is not None and pair.key == "wheel" for pair in pairs)
+def names_key(comment: str, key: Key) -> bool:
+    """True if a line states this key."""
+    pair = _pair_in(comment)
+    return pair is not None and pair.key == key
 
 
 def read_statements(comments: Iterable[Comment], *, file: str, rows: Sequence[int] = ()) -> Statements:

@@ -1,0 +1,109 @@
+"""Lines of a few words over a table, or between two, that name a vehicle without saying ``vehicle:``."""
+
+from __future__ import annotations
+
+from bisect import bisect
+from typing import TYPE_CHECKING
+
+from thermlog.reading.cells import shown
+from thermlog.reading.cellwords import cell_words
+from thermlog.reading.dialect import Comment
+from thermlog.reading.headings import plain_words
+from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.statements import names_key
+from thermlog.reading.vocabulary import KEY_WORDS, ROLES
+from thermlog.words.regular import regular
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from thermlog.reading.locate import Table
+    from thermlog.reading.observations import Observations
+
+_WORDS = f"{KEY_WORDS['vehicle']}|lorry|coach|minibus|unit|lkw|pkw|kfz|camion|vrachtwagen"
+_NUMBERED = regular(rf"(?:{_WORDS}) (?:(?:no|nr|number|nummer) )?(?=[^ ]*\d)[^ ]{{1,12}}")
+_MOST_WORDS = 5
+_MOST_NOTES = 8
+
+
+def with_titles(table: Table, seen: Observations) -> list[Comment]:
+    """All comments of a log, and among them what titles say; such a title is no row that was set aside.
+
+    A vehicle word and a number name a vehicle wherever they stand ("Van 2"). Other words do between two
+    tables, right over a header that is repeated, where other words stand over the first one, too: "AB-123-CD"
+    and "XY-987-ZZ". Not words that tell a round, a page or a time from another.
+
+    Parameters
+    ----------
+    table : Table
+    seen : Observations
+        Loses the rows that are titles.
+    """
+    comments = [*_numbered(table, seen)]
+    if not seen.strays:
+        return comments
+    titles = {
+        entry.line: text
+        for entry, cells in zip(seen.set_aside, seen.strays, strict=True)
+        if (text := _only_text(cells))
+        and (_is_numbered(text) or _parts_tables(entry.line, text, table, seen))
+    }
+    if not titles:
+        return comments
+    kept = [pair for pair in zip(seen.set_aside, seen.strays, strict=True) if pair[0].line not in titles]
+    seen.set_aside, seen.strays = [one for one, _ in kept], [cells for _, cells in kept]
+    for line, text in titles.items():
+        seen.notes.append(f'line {line}: "{shown(text, 40)}" taken as the name of the vehicle that follows')
+    return [*comments, *(_named(line, text) for line, text in titles.items())]
+
+
+def unused_above(table: Table, comments: Sequence[Comment]) -> list[str]:
+    """Notes that name lines before the table which say nothing; `comments` as `with_titles` gives them."""
+    used = {one.line for one in comments}
+    others = [one for one in table.above if one.line not in used]
+    notes = [f'line {one.line}: "{shown(one.text, 60)}" says nothing thermlog uses' for one in others]
+    if len(notes) > _MOST_NOTES:
+        notes[_MOST_NOTES:] = [
+            f"{len(notes) - _MOST_NOTES} more lines before the table say nothing thermlog uses"
+        ]
+    return notes
+
+
+def _numbered(table: Table, seen: Observations) -> Iterator[Comment]:
+    """The comments; those that are a vehicle word and a number, and such a line above, as statements."""
+    stated = any(names_key(one.text, "vehicle") for one in table.comments)
+    for one in table.comments:
+        inside = bool(seen.line) and seen.line[0] < one.line < seen.line[-1]
+        yield _named(one.line, one.text) if _is_numbered(one.text) and (inside or not stated) else one
+    above = [one for one in table.above if _is_numbered(one.text)]
+    if above and not stated:
+        yield _named(above[-1].line, above[-1].text)
+
+
+def _named(line: int, text: str) -> Comment:
+    return Comment(line=line, text=f"vehicle: {text.strip()}")
+
+
+def _is_numbered(text: str) -> bool:
+    return _NUMBERED.fullmatch(plain_words(text)) is not None
+
+
+def _only_text(cells: Sequence[str]) -> str:
+    """The one cell of a row that is filled; empty where there are more."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    return filled[0] if len(filled) == 1 else ""
+
+
+def _parts_tables(line: int, text: str, table: Table, seen: Observations) -> bool:
+    """Whether words over a repeated header tell its table from the first one."""
+    rows = bisect(seen.line, line)
+    over = any(line < header and bisect(seen.line, header) == rows for header in seen.headers)
+    if not over or not table.above or rows in {0, len(seen.line)}:
+        return False
+    words, others = tokens_of(text), [tokens_of(one.text) for one in table.above]
+    return words not in others and len(words) <= _MOST_WORDS and not any(map(_tells_no_other, words))
+
+
+def _tells_no_other(word: str) -> bool:
+    """True for words that tell a round, a page or a time from another."""
+    return word in cell_words().same_vehicle or ROLES.get(word.lower()) in {"round", "time", "date"}
