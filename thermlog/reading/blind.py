@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+import numpy as np
 from msgspec.structs import replace
 
 from thermlog.reading.alarms import alarms_of, felt_hot
@@ -41,6 +42,8 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "summary": None, "air": None, "repeat": None, "taken_back": None,
     "before_parked": "before_parked",
 }  # fmt: skip
+# By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
+_SWEPT_K = 15.0
 _NO_FIGURE = frozenset({"not_a_number", "unit"})
 _FIGURES = regular(r"\d+")
 
@@ -79,6 +82,8 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         if _holds_figures(cells, work):
             yield None, _of_stray(work, entry, cells)
     yield from _unread(work)
+    if work.seen.highest:
+        yield from _hotter_beside(work)
     if work.seen.gaps:
         yield from _gaps(work)
 
@@ -114,6 +119,28 @@ def _felt_at(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
         named = [work.codes.corner(work.code[remark.row])]
     known = tuple(dict.fromkeys(one for one in named if one is not None))
     return known if None not in named else ()
+
+
+def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+    """What the gun showed while it was aimed, where it is plainly hotter than all that was read in the log.
+
+    A gun keeps its highest value while the trigger is held: it counts where it came first.
+    """
+    read = work.temps.degc[np.array(work.live(), dtype=np.int64)]
+    hottest_degc = float(np.nanmax(read, initial=-np.inf))
+    for one in work.seen.highest:
+        figure = measured(one.text, work.decimal)
+        unit = figure.unit or one.column.unit or work.temps.base
+        if figure.problem or unit is None:
+            continue
+        degc = float(to_degc(figure.value * one.column.factor, unit))
+        if degc > hottest_degc + _SWEPT_K:
+            hottest_degc = degc
+            line, corner = work.seen.line[one.row], work.codes.corner(work.code[one.row])
+            yield (
+                one.row,
+                Blind(code="set_aside", line=line, corner=corner, quoted=one.text.strip(), value_degc=degc),
+            )
 
 
 def _value_degc(work: Sifting, row: int) -> float | None:

@@ -55,6 +55,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     fine: frozenset[str]
     only: frozenset[str]
     about: frozenset[str]
+    highest: frozenset[str]
     missed: frozenset[str]
     same_vehicle: frozenset[str]
     alarm: Mapping[str, frozenset[str]]
@@ -84,6 +85,7 @@ def cell_words() -> CellWords:
         fine=frozenset(beside["fine"]),
         only=frozenset(raw["aimed"]["only"]),
         about=frozenset(raw["aimed"]["about"]),
+        highest=frozenset(raw["aimed"]["highest"]),
         missed=frozenset(raw["aimed"]["missed"]),
         same_vehicle=frozenset(raw["title"]["same_vehicle"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.headings import Heading, part_named, plain_words, read_heading
+from thermlog.reading.headings import Heading, names_highest, part_named, plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TIME_UNITS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
@@ -119,6 +119,7 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
         index=index,
         about=about,
         unknown=tuple(unknown),
+        highest=tuple(_temp(plan, headings, k) for k in unknown if names_highest(headings[k].text)),
         remarks=remarks,
         sights=sights,
         metres=metres,

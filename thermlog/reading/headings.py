@@ -10,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import scaled_unit, tidy, unit_word
+from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position, spot_of
 from thermlog.reading.vocabulary import (
     BRAKE_PARTS,
@@ -181,9 +182,25 @@ def part_named(cell: str) -> Spot | None:
     ('tyre_outer', 'hub', 'tyre_outer')
     >>> part_named("temp_c")
     """
-    words = _TEMP_TOKEN.sub(" ", _without_units(plain_words(tidy(cell))))
-    tokens = [_TEMP_ENDING.sub("", word) for word in words.split()]
+    tokens = [_TEMP_ENDING.sub("", word) for word in _beside_temperature(cell)]
     return spot_of(" ".join(tokens)) or spot_of(" ".join(token[:-1] for token in tokens)) if tokens else None
+
+
+def names_highest(cell: str) -> bool:
+    """True for a heading of the most that the gun showed, and no more: "max (C)", not "max allowed".
+
+    Examples
+    --------
+    >>> names_highest("max (C)"), names_highest("Peak temp"), names_highest("max allowed (C)")
+    (True, True, False)
+    """
+    words = {word.upper() for word in _beside_temperature(cell)}
+    return bool(words) and words <= cell_words().highest
+
+
+def _beside_temperature(cell: str) -> list[str]:
+    """Words of a heading without its unit and the words for a temperature."""
+    return _TEMP_TOKEN.sub(" ", _without_units(plain_words(tidy(cell)))).split()
 
 
 def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:

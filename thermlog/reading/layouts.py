@@ -14,7 +14,7 @@ from thermlog.reading.cells import count_words, number, plain_numbers, shown
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
-from thermlog.reading.observations import Gap, Observations, joined_observations
+from thermlog.reading.observations import Gap, HighestShown, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn, cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
@@ -249,6 +249,7 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     for role, cells in seen.about.items():
         cells.extend(_shared(columns[plan.about[role]], many=many))
     seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
+    seen.highest += _highest(columns, plan, dict(enumerate(range(first, len(seen.line)))))
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
@@ -274,6 +275,16 @@ def _of_parts(cells: Sequence[str], units: Sequence[TimeUnit]) -> str:
     if "h" not in units:
         return f"{whole // 60}:{whole % 60:02d}{rest}"
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}{rest}"
+
+
+def _highest(
+    columns: Sequence[Sequence[str]], plan: Plan, reading_of: Mapping[int, int]
+) -> Iterator[HighestShown]:
+    """Cells of the most that the gun showed; `reading_of` is the reading of each row."""
+    for column in plan.highest:
+        for k, text in enumerate(columns[column.index]):
+            if text.strip() and k in reading_of:
+                yield HighestShown(row=reading_of[k], text=text, column=column)
 
 
 def _without_blanks(records: Records) -> Records:
@@ -328,7 +339,9 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
             seen.time.append(_time_of(row, temp, plan))
         _beside(row, temp, plan, seen)
     seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
-    if plan.layout != "long":
+    if plan.layout == "long":
+        seen.highest += _highest(columns, plan, reading_of)
+    else:
         seen.gaps += _gaps(records, plan, wheels, reading_of)
 
 

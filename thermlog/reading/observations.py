@@ -8,7 +8,7 @@ from typing import TypeVar
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.plan import Plan
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.words.columns import Role
 from thermlog.words.tables import SetAside
 
@@ -44,6 +44,14 @@ class Gap(Struct, frozen=True, kw_only=True):
     never: bool = False
 
 
+class HighestShown(Struct, frozen=True, kw_only=True):
+    """A cell of a column for the most that the gun showed, beside reading number `row`."""
+
+    row: int
+    text: str
+    column: TempColumn
+
+
 class Observations(Struct, kw_only=True):
     """Readings as text, in columns of equal length.
 
@@ -73,6 +81,8 @@ class Observations(Struct, kw_only=True):
     gaps : list of Gap
         In a layout with several readings a row.
     notes : list of str
+    highest : list of HighestShown
+        What stands beside the readings as the most that the gun showed.
     headers : list of int
         Lines of headers below the first.
     plan : Plan or None
@@ -93,6 +103,7 @@ class Observations(Struct, kw_only=True):
     remarks: list[Remark] = field(default_factory=list)
     gaps: list[Gap] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    highest: list[HighestShown] = field(default_factory=list)
     headers: list[int] = field(default_factory=list)
     plan: Plan | None = None
 
@@ -116,6 +127,7 @@ def joined_observations(first: Observations, second: Observations, *, shift: int
         remarks=first.remarks + [_later(remark, count) for remark in second.remarks],
         gaps=first.gaps + [_later(gap, count) for gap in second.gaps],
         notes=first.notes + second.notes,
+        highest=first.highest + [replace(one, row=one.row + count) for one in second.highest],
         headers=first.headers + second.headers,
     )
 

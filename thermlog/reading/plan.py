@@ -90,6 +90,8 @@ class Plan(Struct, frozen=True, kw_only=True):
         Role -> column, for who read, with which gun, at which distance driven.
     unknown : tuple of int
         Columns no rule knows.
+    highest : tuple of TempColumn
+        Of these, columns of the most that the gun showed beside the reading.
     remarks : tuple of int
         Columns of remarks in free words.
     sights : tuple of int
@@ -121,6 +123,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     index: dict[Role, int] = field(default_factory=dict)
     about: dict[Role, int] = field(default_factory=dict)
     unknown: tuple[int, ...] = ()
+    highest: tuple[TempColumn, ...] = ()
     remarks: tuple[int, ...] = ()
     sights: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None
