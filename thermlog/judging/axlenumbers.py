@@ -42,6 +42,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
         What the rise usually is, as earlier visits tell, in parts of what would be expected without them.
     hottest_degc, coldest_degc : float or None
         Hottest and coldest reading [°C].
+    climbing : bool
+        True if they climb, three or more, each hotter than the one before.
     stray : Stray or None
         The hottest reading that was thrown out.
     """
@@ -63,6 +65,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     first_s: float | None = None
     hottest_degc: float | None = None
     coldest_degc: float | None = None
+    climbing: bool = False
     stray: Stray | None = None
 
     @property
@@ -267,5 +270,6 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         first_s=told.first_s[side][pair],
         hottest_degc=told.hottest_degc[side][pair],
         coldest_degc=told.coldest_degc[side][pair],
+        climbing=(side, pair) in told.climbing,
         stray=told.strays.get((side, pair)),
     )

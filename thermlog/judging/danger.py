@@ -68,9 +68,14 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     hottest = hottest_brake_degc(judged, k)
     hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
     hot |= any(one.code in _MAY_BE_HOT for one in judged.readings.cases[k].blind)
-    distance = needs_distance(urgent)
-    no_drive = hot or bool(urgent) or has_strong_gap(answers, judged.policies[k])
+    distance = needs_distance(urgent) or _heats_standing(answers)
+    no_drive = hot or distance or bool(urgent) or has_strong_gap(answers, judged.policies[k])
     return Danger(urgent=distance, no_drive=no_drive)
+
+
+def _heats_standing(answers: Answers) -> bool:
+    """True if a brake grew hotter and hotter while it stood: something may burn there."""
+    return any(reason.code == "heats_standing" for answer in answers.each for reason in answer.reasons)
 
 
 def hottest_brake_degc(judged: Judged, k: int) -> float | None:

@@ -27,7 +27,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "cools_too_fast": "read_dry", "before_parked": "correct_parked",
-    "clock_moved": "correct_clock",
+    "clock_moved": "correct_clock", "heats_standing": "clear_and_wait",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
     "slowed_otherwise": "drive_with_braking",
     "read_too_late": "drive_with_braking", "gap_faded": "drive_with_braking",

@@ -11,7 +11,7 @@ from typing import TypeAlias
 import numpy as np
 from msgspec import Struct
 
-from thermlog.fitting.fit import FITTED, Fits
+from thermlog.fitting.fit import FITTED, RISING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import SideComparison
@@ -33,6 +33,7 @@ from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 Numbers: TypeAlias = list[float | None]
 Estimates: TypeAlias = list[Estimate | None]
+_CLIMBS = 3  # readings that climb one after another are no slip of one shot; engineering judgement
 # Engineering judgement: a fall that even a coarse gun would have shown.
 _FEWEST_EQUAL, _LEAST_FALL_K = 3, 2.0
 _SAME_BRAKE_K = 4.0  # healthy sides are so much alike; engineering judgement
@@ -82,6 +83,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     p_heat: Numbers
     hottest_degc: list[Numbers]
     coldest_degc: list[Numbers]
+    climbing: frozenset[tuple[int, int]]
     left_out: dict[int, list[int]]
     strays: dict[tuple[int, int], Stray]
     coast_case: list[int | None]
@@ -241,6 +243,7 @@ def digest(steps: Steps) -> Digest:
         p_heat=_plain(patterns.p_heat),
         hottest_degc=_extreme(steps, np.maximum, -np.inf),
         coldest_degc=_extreme(steps, np.minimum, np.inf),
+        climbing=_climbing(steps),
         left_out=_left_out(steps.readings, fits),
         strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k),
         coast_case=coast,
@@ -311,6 +314,23 @@ def _ends(pairs: Pairs, rise_k: Floats) -> tuple[Floats, Floats]:
     np.fmin.at(low, series, rise_k)
     np.fmax.at(high, series, rise_k)
     return low.reshape(-1, 2).T, high.reshape(-1, 2).T
+
+
+def _climbing(steps: Steps) -> frozenset[tuple[int, int]]:
+    """Side and pair of every series of three readings or more, each hotter than the one before."""
+    rising = np.argwhere(steps.fits.state == RISING).tolist()
+    if not rising:
+        return frozenset()
+    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
+    order = np.argsort(series, kind="stable")
+    first = np.searchsorted(series[order], np.arange(2 * steps.pairs.count + 1))
+    found = set()
+    for side, pair in rising:
+        k = 2 * pair + side
+        value = steps.readings.indicated_degc[order[first[k] : first[k + 1]]]
+        if value.size >= _CLIMBS and bool((np.diff(value) > 0).all()):
+            found.add((side, pair))
+    return frozenset(found)
 
 
 def _unchanged(steps: Steps) -> Bools:

@@ -21,7 +21,8 @@ _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a 
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _ASIDE = frozenset({"set_aside", "before_parked"})
-_BY_TIMES = frozenset({"rising", "standing", "contradicting_readings", "cools_too_fast"})
+_OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
+_BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
@@ -273,9 +274,7 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     if side is not None and side.used and spoils.late(side):
         return _too_late(side, spoils)
     if side is not None and side.readings and (code := _unfitted(side)):
-        return (
-            _contradicting(side) if code == "contradicting_readings" else Reason(code=code, corners=(corner,))
-        )
+        return _contradicting(side, code) if code in _OF_ENDS else Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
     return _of_fitted(side, spoils)
@@ -307,10 +306,11 @@ def _dead_aside(axles: Mapping[int, AxleNumbers]) -> tuple[Reason, ...]:
     )
 
 
-def _contradicting(side: SideNumbers) -> Reason:
+def _contradicting(side: SideNumbers, code: ReasonCode = "contradicting_readings") -> Reason:
+    """A reason that tells the coldest and the hottest reading."""
     ends = {"low_degc": side.coldest_degc, "high_degc": side.hottest_degc}
     told = {name: value for name, value in ends.items() if value is not None}
-    return Reason(code="contradicting_readings", corners=(side.corner,), numbers=told)
+    return Reason(code=code, corners=(side.corner,), numbers=told)
 
 
 def _minutes(side: SideNumbers) -> dict[str, float]:
@@ -372,7 +372,8 @@ def _unfitted(side: SideNumbers) -> ReasonCode | None:
     """Why a corner with readings has no curve to be judged by."""
     if side.rising:
         climb_k = (side.hottest_degc or 0.0) - (side.coldest_degc or 0.0)
-        return "contradicting_readings" if climb_k > _NO_SOAK_K else "rising"
+        odd: ReasonCode = "heats_standing" if side.climbing else "contradicting_readings"
+        return odd if climb_k > _NO_SOAK_K else "rising"
     if side.unchanged or (side.standing and side.hottest_degc == side.coldest_degc):
         return "held"
     if side.standing:

@@ -152,6 +152,13 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: readings contradict each other",
         "readings contradict each other",
     ),
+    "heats_standing": (
+        "{corner} rose from {low_degc:bare} to {high_degc} while it stood, more than heat soaks out: "
+        "something may burn there, or the readings are not of one place",
+        "{corners}: hotter and hotter while they stood: something may burn there, or the readings are not of "
+        "one place",
+        "brakes grew hotter and hotter while they stood: something may burn there",
+    ),
     "hub_over_mate": (
         "hub of {corner} {difference_k} above its mate (mark {mark_k}): points to the bearing",
         "hub of {corner} above its mate: points to the bearing",
