@@ -58,6 +58,8 @@ class CellWords(Struct, frozen=True, kw_only=True):
     highest: frozenset[str]
     missed: frozenset[str]
     same_vehicle: frozenset[str]
+    spot_keys: frozenset[str]
+    title_fill: frozenset[str]
     alarm: Mapping[str, frozenset[str]]
 
 
@@ -88,6 +90,8 @@ def cell_words() -> CellWords:
         highest=frozenset(raw["aimed"]["highest"]),
         missed=frozenset(raw["aimed"]["missed"]),
         same_vehicle=frozenset(raw["title"]["same_vehicle"]),
+        spot_keys=frozenset(raw["title"]["spot_keys"]),
+        title_fill=frozenset(raw["title"]["fill"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
     )
 

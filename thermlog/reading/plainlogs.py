@@ -26,6 +26,7 @@ from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
+from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import read_statements
 from thermlog.reading.taken import taken_of
 from thermlog.reading.times.numbers import leave_no_doubt
@@ -214,7 +215,7 @@ def _above(head: str, heading: str) -> _Above | None:
         return None
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
     comments = take_comments(lines, head)
-    if any(tells_sight(comment.text) for comment in comments):
+    if any(tells_sight(comment.text) or titled_spot(comment.text) for comment in comments):
         return None
     try:  # what is refused here the careful reader refuses, too, and says so
         said = read_statements(comments, file="")

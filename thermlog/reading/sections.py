@@ -1,9 +1,10 @@
-"""Vehicle, drive and wheel of readings for which they are stated on lines between the rows."""
+"""Vehicle, drive, wheel and spot of readings for which they are stated on lines between the rows."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.walks import number_walks
 
 if TYPE_CHECKING:
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def place_in_sections(seen: Observations, statements: Statements, *, file: str) -> None:
-    """Fill in vehicle, drive, walk and wheel of the readings for which they are stated between the rows.
+    """Fill in vehicle, drive, walk, wheel and spot of the readings for which lines state them.
 
     Raises
     ------
@@ -21,13 +22,16 @@ def place_in_sections(seen: Observations, statements: Statements, *, file: str) 
         As for `number_walks`.
     """
     number_walks(seen, statements, file=file)
-    if not statements.sections and "wheel" not in statements.said:
+    if not statements.sections and not {"wheel", "spot"} & statements.said.keys():
         return
     told = [statements.at(line) for line in seen.line]
     if any(one.vehicle for one in told) and statements.sections:
         _fill(seen, "vehicle", [one.vehicle or "" for one in told])
     if any(one.drive for one in told) and statements.sections:
         _fill(seen, "drive", [one.drive or "" for one in told])
+    if any("spot" in one.said for one in told):
+        spots = [titled_spot(one.said["spot"].text) if "spot" in one.said else None for one in told]
+        _fill(seen, "spot", [spot or "" for spot in spots])
     if any("wheel" in one.said for one in told):
         wheels = [one.said["wheel"].text if "wheel" in one.said else "" for one in told]
         seen.position = [

@@ -262,7 +262,7 @@ def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:
 # Another value of these between the rows may begin another drive of the same vehicle.
 WALK_KEYS: frozenset[Key] = frozenset({"date", "parked"})
 _OF_ONE_DAY: frozenset[Key] = frozenset({"ambient", "parked", "started", "odometer"})
-_OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "parked", "started", "odometer"})
+_OF_ONE_DRIVE: frozenset[Key] = frozenset({"drive", "wheel", "spot", "parked", "started", "odometer"})
 
 
 class NotReadError(Exception):

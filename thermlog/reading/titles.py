@@ -1,4 +1,4 @@
-"""Lines of a few words over a table, or between two, that name a vehicle without saying ``vehicle:``."""
+"""Lines of a few words over a table, or between two, that name a vehicle, or what was aimed at."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from thermlog.reading.cellwords import cell_words
 from thermlog.reading.dialect import Comment
 from thermlog.reading.headings import plain_words
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import names_key
 from thermlog.reading.vocabulary import KEY_WORDS, ROLES
 from thermlog.words.regular import regular
+from thermlog.words.vehicle import BRAKE_SPOTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -40,21 +42,38 @@ def with_titles(table: Table, seen: Observations) -> list[Comment]:
         Loses the rows that are titles.
     """
     comments = [*_numbered(table, seen)]
-    if not seen.strays:
-        return comments
+    comments += [one for one in table.above if titled_spot(one.text) is not None]
+    return _with_spots([*comments, *_among_rows(table, seen)])
+
+
+def _with_spots(comments: Sequence[Comment]) -> list[Comment]:
+    """The comments; those that say what is read below as statements, where it is not the brakes alone."""
+    spots = {one.line: spot for one in comments if (spot := titled_spot(one.text)) is not None}
+    if frozenset(BRAKE_SPOTS).issuperset(spots.values()):
+        return list(comments)
+    return [
+        Comment(line=one.line, text=f"spot: {spots[one.line]}") if one.line in spots else one
+        for one in comments
+    ]
+
+
+def _among_rows(table: Table, seen: Observations) -> list[Comment]:
+    """Rows that are titles, taken out of those set aside."""
     titles = {
         entry.line: text
         for entry, cells in zip(seen.set_aside, seen.strays, strict=True)
         if (text := _only_text(cells))
-        and (_is_numbered(text) or _parts_tables(entry.line, text, table, seen))
+        and (_is_numbered(text) or titled_spot(text) or _parts_tables(entry.line, text, table, seen))
     }
-    if not titles:
-        return comments
     kept = [pair for pair in zip(seen.set_aside, seen.strays, strict=True) if pair[0].line not in titles]
     seen.set_aside, seen.strays = [one for one, _ in kept], [cells for _, cells in kept]
+    found = []
     for line, text in titles.items():
-        seen.notes.append(f'line {line}: "{shown(text, 40)}" taken as the name of the vehicle that follows')
-    return [*comments, *(_named(line, text) for line, text in titles.items())]
+        spot = titled_spot(text)
+        what = "the name of the vehicle" if spot is None else "what the readings are of"
+        seen.notes.append(f'line {line}: "{shown(text, 40)}" taken as {what} that follows')
+        found.append(_named(line, text) if spot is None else Comment(line=line, text=text))
+    return found
 
 
 def unused_above(table: Table, comments: Sequence[Comment]) -> list[str]:

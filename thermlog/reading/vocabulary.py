@@ -18,7 +18,7 @@ VehicleSide: TypeAlias = Literal["left", "right"]
 DateOrder: TypeAlias = Literal["dmy", "mdy"]
 AxleCount: TypeAlias = Literal["combined", "per_unit"]
 Key: TypeAlias = Literal[
-    "ambient", "parked", "vehicle", "drive", "wheel", "unit", "emissivity", "distance", "axles", "brakes",
+    "ambient", "parked", "vehicle", "drive", "wheel", "spot", "unit", "emissivity", "distance", "axles", "brakes",
     "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked", "tyre_radius", "weight", "traffic",
     "driver_side", "language", "axle_count", "date_order", "decimal", "seen", "taken_back", "date", "started", "by", "gun", "odometer",
     "repair",
@@ -192,6 +192,7 @@ KEY_WORDS: dict[Key, str] = {
     "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
     "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",
     "wheel": "wheel|position|wheel position|corner|pos|rad|radposition|roue|rueda|ruota|roda|wiel|hjul|kolo",
+    "spot": "spot",
     "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad|unita|unidade|eenheid|enhet",
     "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
     "distance": "distance|gun distance|abstand",
@@ -228,7 +229,7 @@ KEY_WORDS: dict[Key, str] = {
 }
 KEYS: dict[str, Key] = {word: key for key, words in KEY_WORDS.items() for word in words.split("|")}
 # Keys that may change between the rows: what follows belongs to the value stated last.
-SECTION_KEYS: frozenset[Key] = frozenset({"vehicle", "drive", "wheel"})
+SECTION_KEYS: frozenset[Key] = frozenset({"vehicle", "drive", "wheel", "spot"})
 # Keys that may be stated twice: the first value counts.
 MAY_DIFFER: frozenset[Key] = frozenset(
     {"remark", "label", "date", "started", "by", "gun", "odometer", "repair"}
