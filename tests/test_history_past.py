@@ -16,6 +16,7 @@ from thermlog.history import asking
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.memory import is_growing
+from thermlog.judging.pastwords import stopped_notes
 from thermlog.words.errors import HistoryError
 
 UNLIKE_K = HEALTHY_K | {"2R": 1.4 * HEALTHY_K["2R"]}
@@ -95,6 +96,46 @@ def test_a_job_of_after_the_mark_does_not_count_either(address: str, tmp_path: P
 
     assert len(history.past(["van 0"], upto).units["van 0"]) == 3
     assert len(history.past(["van 0"], history.watermark()).units["van 0"]) == 1  # what was driven since
+
+
+def noted(address: str, folder: Path, day: str, *, more: str = "") -> list[str]:
+    """What a check of a sound walk of that day notes of an earlier stop."""
+    history = History.open(address)
+    done = judged_log(folder, f"even-{day}.csv", more + dated(HEALTHY_K, day, vehicle="van 0"))
+    cases = done.case(0)[0].readings.cases
+    past = history.past(["van 0"], history.watermark())
+    return [note for case in cases for note in stopped_notes(case, past)]
+
+
+@pytest.mark.parametrize("drive", ["normal", "coast"])
+def test_a_stop_is_noted_at_every_later_visit_until_parts_are_changed(
+    address: str, tmp_path: Path, drive: str
+) -> None:
+    """What a technician wants told before he believes a cool walk."""
+    history = kept(address, tmp_path, 1)
+    walk = dated(HEALTHY_K, "2026-06-10", vehicle="van 0").replace("drive: normal", f"drive: {drive}")
+    text = f"# seen: smoke\n{walk}"
+    history.add(visits(judged_log(tmp_path, "stop.csv", text)))
+
+    (note,) = noted(address, tmp_path, "2026-07-10")
+    assert "2026-06-10 (smoke)" in note
+    assert noted(address, tmp_path, "2026-05-20") == []  # before it
+    assert noted(address, tmp_path, "2026-07-11", more="# repair: caliper replaced front left\n") == []
+
+    history.add_job(job_of_log(str(tmp_path / "stop.csv"), "piston_stuck_on", parts=("caliper",)))
+    assert noted(address, tmp_path, "2026-07-12") == []
+
+
+def test_a_stopped_visit_judged_again_and_another_vehicle_note_nothing(address: str, tmp_path: Path) -> None:
+    history = History.open(address, make=True)
+    text = "# seen: soft pedal\n" + dated(HEALTHY_K, "2026-06-10", vehicle="van 0")
+    done = judged_log(tmp_path, "stop.csv", text)
+    history.add(visits(done))
+    past = history.past(["van 0", "van 1"], history.watermark())
+    other = judged_log(tmp_path, "other.csv", dated(HEALTHY_K, "2026-07-10", vehicle="van 1"))
+
+    for run in (done, other):
+        assert [stopped_notes(case, past) for case in run.case(0)[0].readings.cases] == [()]
 
 
 def test_who_asks_can_be_another_process(address: str, tmp_path: Path) -> None:

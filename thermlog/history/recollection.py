@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.history.asking import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
-from thermlog.words.visits import AxleVisit, Past, PastVisit
+from thermlog.words.visits import AxleVisit, Past, PastVisit, StoppedVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -39,6 +39,7 @@ class _Seen(Struct, frozen=True, kw_only=True):
     unit: str
     visit: PastVisit
     braked: bool
+    urgent: tuple[str, ...]
 
 
 def watermark_of(connection: Connection) -> Watermark:
@@ -95,18 +96,26 @@ def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Pa
         Of the axles only what is remembered of them.
     """
     found: dict[str, tuple[PastVisit, ...]] = {}
+    stops: dict[str, tuple[StoppedVisit, ...]] = {}
     for some in in_parts(units if upto.checks else ()):
         repaired = _repaired(connection, some, upto)
         seen = sorted(_seen(connection, some, upto), key=lambda one: (one.unit, one.visit.when))
         for unit, mine in groupby(seen, key=attrgetter("unit")):
-            found[unit] = tuple(_since_repair(list(mine), repaired))
-    return Past(units=found)
+            since = _since_repair(list(mine), repaired)
+            found[unit] = tuple(one.visit for one in since if one.braked)
+            if stopped := tuple(_stop_of(one) for one in since if one.urgent):
+                stops[unit] = stopped
+    return Past(units=found, stops=stops)
 
 
-def _since_repair(seen: Sequence[_Seen], repaired: frozenset[str]) -> list[PastVisit]:
-    """What was braked after the last log after which parts were changed."""
+def _since_repair(seen: Sequence[_Seen], repaired: frozenset[str]) -> Sequence[_Seen]:
+    """Visits after the last log after which parts were changed."""
     changed = [k for k, one in enumerate(seen) if one.visit.log_sha256 in repaired]
-    return [one.visit for one in seen[changed[-1] + 1 if changed else 0 :] if one.braked]
+    return seen[changed[-1] + 1 if changed else 0 :]
+
+
+def _stop_of(one: _Seen) -> StoppedVisit:
+    return StoppedVisit(when=one.visit.when, log_sha256=one.visit.log_sha256, codes=one.urgent)
 
 
 def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> frozenset[str]:
@@ -130,6 +139,7 @@ def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iter
         *(walks.c[name] for name in ("unit", "log_sha256", "drive", "taken_s", "stored_s")),
         checks.c.walk_id,
         checks.c.id.label("check_id"),
+        checks.c.urgent,
         *(axles.c[name] for name in ("axle", "left_k", "right_k", "left_variance_k2", "right_variance_k2")),
         axles.c.of_metal,
     )
@@ -166,4 +176,5 @@ def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
             axles=axles,
         ),
         braked=walk.drive != "coast",
+        urgent=tuple(walk.urgent.split()),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -33,7 +33,7 @@ from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy, load_policy
-from thermlog.words.tables import Floats, Readings
+from thermlog.words.tables import Case, Floats, Readings
 from thermlog.words.vehicle import SPOTS, Vehicle, WeightClass, default_vehicle, split_corner
 
 _BY_DESCRIPTION = "follows from the vehicle's description"
@@ -238,10 +238,22 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         policies=policies,
         policy_notes=notes,
         case_notes=tuple(
-            (*said, *note_of(vehicle), *surface)
-            for said, vehicle, surface in zip(vehicle_notes, vehicles, metal.notes, strict=True)
+            (*said, *note_of(vehicle), *surface, *stopped)
+            for said, vehicle, surface, stopped in zip(
+                vehicle_notes, vehicles, metal.notes, _stops(readings.cases, settings), strict=True
+            )
         ),
     )
+
+
+def _stops(cases: Sequence[Case], settings: Settings) -> list[tuple[str, ...]]:
+    """Notes of earlier visits that stopped a vehicle."""
+    past = settings.past
+    if past is None or not past.stops:
+        return [()] * len(cases)
+    from thermlog.judging.pastwords import stopped_notes  # most checks have no history
+
+    return [stopped_notes(case, past) for case in cases]
 
 
 def _surfaces(

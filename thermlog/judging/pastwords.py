@@ -5,7 +5,11 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from thermlog.words.findings import Answer, Answers, AnswerWord
+from thermlog.words.moments import day_of
 from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.tables import Case
+from thermlog.words.urgentwords import stop_words
+from thermlog.words.visits import Past
 
 # How pressing a word is: what earlier visits make of a milder one is said otherwise than of a graver one.
 _PRESSING: tuple[AnswerWord, ...] = ("no", "cannot_tell", "watch", "yes")
@@ -56,3 +60,15 @@ def _told(chosen: Answer, other: Answer, visits: int, *, stands: bool) -> Answer
     if stands and step:
         code = "today_stands"
     return replace(chosen, reasons=(*chosen.reasons, Reason(code=code, numbers=numbers)))
+
+
+def stopped_notes(case: Case, past: Past) -> tuple[str, ...]:
+    """That an earlier visit stopped the vehicle, where no job and not this log says of a repair since."""
+    stop = past.stop_before(case)
+    if stop is None or (case.taken is not None and case.taken.repair):
+        return ()
+    what = ", ".join(map(stop_words, stop.codes))
+    return (
+        f"this vehicle was stopped on {day_of(stop.when[0])} ({what}), and no job since then says what was "
+        "mended: a cool walk today does not explain it",
+    )

@@ -23,3 +23,13 @@ _NOTICED: frozenset[UrgentCode] = frozenset({"smell", "pedal", "air_loss", "grin
 def seen_words(code: UrgentCode) -> str:
     """What was seen, or noticed otherwise."""
     return f"{SEEN_WORDS[code]} {'noticed' if code in _NOTICED else 'seen'}"
+
+
+def stop_words(code: str) -> str:
+    """What stopped a vehicle, as it was stored; a code that an earlier version knew stands for itself."""
+    if code in SEEN_WORDS:
+        return SEEN_WORDS[code]
+    part = next((words for known, words in PART_WORDS.items() if known == code), None)
+    if part is None:
+        return code.replace("_", " ")
+    return part if "above" in part else f"{part} too hot"

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from thermlog.words.findings import AnswerWord, PolicyMark
 
 Two: TypeAlias = tuple[float | None, float | None]
@@ -121,6 +123,26 @@ class PastVisit(Struct, frozen=True, kw_only=True):
         return next((one for one in self.axles if one.axle == number), None)
 
 
+class StoppedVisit(Struct, frozen=True, kw_only=True):
+    """An earlier visit that stopped a vehicle.
+
+    Attributes
+    ----------
+    when : (float, int)
+        As of `PastVisit`.
+    log_sha256 : str
+    codes : tuple of str
+        Of what stopped it.
+    """
+
+    when: tuple[float, int]
+    log_sha256: str
+    codes: tuple[str, ...]
+
+
+_Earlier = TypeVar("_Earlier", PastVisit, StoppedVisit)
+
+
 class Past(Struct, frozen=True, kw_only=True):
     """Earlier visits of many vehicles, those before a change of parts left out.
 
@@ -128,9 +150,12 @@ class Past(Struct, frozen=True, kw_only=True):
     ----------
     units : dict of str to tuple of PastVisit
         In order, by the key of the vehicle; drives without braking are not among them.
+    stops : dict of str to tuple of StoppedVisit
+        In order, by the key of the vehicle, drives without braking among them.
     """
 
     units: dict[str, tuple[PastVisit, ...]]
+    stops: dict[str, tuple[StoppedVisit, ...]] = field(default_factory=dict)
 
     def before(self, case: Case) -> tuple[PastVisit, ...]:
         """Visits of the vehicle of a case that were driven before it.
@@ -141,8 +166,24 @@ class Past(Struct, frozen=True, kw_only=True):
             One that was stored itself has the place it was stored with, so that judging it again says the
             same; one without a date comes last.
         """
-        visits = () if case.vehicle is None else self.units.get(unit_key(case.vehicle), ())
-        own = next((one.when for one in visits if one.log_sha256 == case.log.sha256), None)
-        if own is None:
-            own = (math.inf if case.taken_s is None else case.taken_s, 0)
+        visits, own = self._of(case, self.units), self._place(case)
         return tuple(one for one in visits if one.when < own and one.log_sha256 != case.log.sha256)
+
+    def stop_before(self, case: Case) -> StoppedVisit | None:
+        """The last visit before a case, as `before` has it, that stopped its vehicle; None where none did."""
+        own = self._place(case)
+        stops = (one for one in self._of(case, self.stops) if one.log_sha256 != case.log.sha256)
+        return max((one for one in stops if one.when < own), key=lambda one: one.when, default=None)
+
+    def _place(self, case: Case) -> tuple[float, int]:
+        """Where a case stands among the visits of its vehicle."""
+        known: tuple[PastVisit | StoppedVisit, ...] = (
+            *self._of(case, self.units),
+            *self._of(case, self.stops),
+        )
+        last = (math.inf if case.taken_s is None else case.taken_s, 0)
+        return next((one.when for one in known if one.log_sha256 == case.log.sha256), last)
+
+    @staticmethod
+    def _of(case: Case, units: Mapping[str, tuple[_Earlier, ...]]) -> tuple[_Earlier, ...]:
+        return () if case.vehicle is None else units.get(unit_key(case.vehicle), ())
