@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
+import numpy as np
 import pytest
+
+from thermlog.judging.diagnose import judge
+from thermlog.judging.settings import Settings
+from thermlog.reading.read import read_log
 
 # A healthy car, three times round, in air of 16 °C (own simple cooling, 1000 s); the rear left is to come.
 ROWS = (
@@ -14,13 +20,17 @@ ROWS = (
 )  # fmt: skip
 
 
-def told(thermlog, tmp_path, rear_left: tuple[int, int, int]) -> tuple[int, set[str], dict]:
-    """Exit code, codes of all reasons, and the next check."""
+def written(folder: Path, rear_left: tuple[int, int, int]) -> Path:
     values = iter(rear_left)
     rows = "".join(f"{at},{wheel},{next(values) if degc is None else degc}\n" for at, wheel, degc in ROWS)
-    log = tmp_path / "walk.csv"
+    log = folder / "walk.csv"
     log.write_text("# ambient: 16 C\ntime_s,position,temp_c\n" + rows, encoding="utf-8")
-    ran = thermlog("check", str(log), "--format", "json")
+    return log
+
+
+def told(thermlog, tmp_path, rear_left: tuple[int, int, int]) -> tuple[int, set[str], dict]:
+    """Exit code, codes of all reasons, and the next check."""
+    ran = thermlog("check", str(written(tmp_path, rear_left)), "--format", "json")
     found = json.loads(ran.out)
     codes = {one["code"] for answer in found["answers"].values() for one in answer["reasons"]}
     return ran.code, codes, found["next_check"]
@@ -38,6 +48,17 @@ def test_nobody_goes_near_what_heats_up_by_itself(thermlog, tmp_path, rear_left)
 @pytest.mark.parametrize("rear_left", [(60, 180, 150), (180, 60, 190), (150, 60, 60)])
 def test_a_jump_to_and_fro_is_a_reading_that_is_wrong(thermlog, tmp_path, rear_left) -> None:
     assert "heats_standing" not in told(thermlog, tmp_path, rear_left)[1]
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_what_climbs_does_so_in_order_of_time_however_the_rows_stand(tmp_path, seed: int) -> None:
+    """A table of readings has its rows in any order."""
+    readings = read_log(str(written(tmp_path, (120, 180, 250)))).readings
+    order = np.random.default_rng(seed).permutation(readings.rows)
+    shuffled = judge(readings.take(order), Settings()).digest
+
+    assert len(shuffled.climbing) == 1
+    assert shuffled.climbing == judge(readings, Settings()).digest.climbing
 
 
 def test_heat_that_soaks_out_is_waited_for(thermlog, tmp_path) -> None:

@@ -47,6 +47,11 @@ class Pairs(Struct, frozen=True, kw_only=True, eq=False):
         """Number of pairs."""
         return int(self.case.size)
 
+    @property
+    def row_series(self) -> Ints:
+        """Side of a pair of every row, as one number: twice the pair, one more on the right."""
+        return np.asarray(self.row_pair * 2 + self.row_side)
+
 
 class Block(Struct, frozen=True, kw_only=True, eq=False):
     """Cases with the same number of pairs, stacked.
@@ -146,7 +151,7 @@ def mean_of_series(pairs: Pairs, column: Floats) -> Floats:
     float array (2, pairs)
         NaN where nothing was read.
     """
-    series = pairs.row_pair * 2 + pairs.row_side
+    series = pairs.row_series
     total = np.bincount(series, weights=column, minlength=2 * pairs.count)
     with np.errstate(invalid="ignore"):
         mean: Floats = total.reshape(-1, 2).T / pairs.readings

@@ -309,7 +309,7 @@ def _as_fahrenheit(steps: Steps, degc: Floats) -> list[int | None]:
 
 def _ends(pairs: Pairs, rise_k: Floats) -> tuple[Floats, Floats]:
     """Lowest and highest reading of every series, brought to the common time: rises (2, pairs) [K]."""
-    series = pairs.row_pair * 2 + pairs.row_side
+    series = pairs.row_series
     low, high = (np.full(2 * pairs.count, limit) for limit in (np.inf, -np.inf))
     np.fmin.at(low, series, rise_k)
     np.fmax.at(high, series, rise_k)
@@ -321,8 +321,8 @@ def _climbing(steps: Steps) -> frozenset[tuple[int, int]]:
     rising = np.argwhere(steps.fits.state == RISING).tolist()
     if not rising:
         return frozenset()
-    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
-    order = np.argsort(series, kind="stable")
+    series = steps.pairs.row_series
+    order = np.lexsort((steps.pairs.row_slot, series))
     first = np.searchsorted(series[order], np.arange(2 * steps.pairs.count + 1))
     found = set()
     for side, pair in rising:
@@ -335,7 +335,7 @@ def _climbing(steps: Steps) -> frozenset[tuple[int, int]]:
 
 def _unchanged(steps: Steps) -> Bools:
     """Several equal readings of a brake so warm that it must have cooled meanwhile, (2, pairs)."""
-    series = steps.pairs.row_pair * 2 + steps.pairs.row_side
+    series = steps.pairs.row_series
     value = steps.readings.indicated_degc
     low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
     np.minimum.at(low, series, value)
@@ -351,7 +351,7 @@ def _unchanged(steps: Steps) -> Bools:
 def _extreme(steps: Steps, further: np.ufunc, nothing: float) -> list[Numbers]:
     """Hottest, or coldest, reading of every side of every pair [°C]."""
     extreme = np.full(2 * steps.pairs.count, nothing)
-    further.at(extreme, steps.pairs.row_pair * 2 + steps.pairs.row_side, steps.readings.indicated_degc)
+    further.at(extreme, steps.pairs.row_series, steps.readings.indicated_degc)
     return [_plain(side) for side in extreme.reshape(-1, 2).T]
 
 

@@ -61,7 +61,7 @@ def hottest_strays(
     -------
     dict of (side, pair) to Stray
     """
-    series = pairs.row_pair * 2 + pairs.row_side
+    series = pairs.row_series
     rows = np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k))
     if rows.size == 0:
         return {}
