@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.history.asking import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
-from thermlog.words.visits import AxleVisit, Past, PastVisit, StoppedVisit
+from thermlog.words.visits import AxleVisit, Past, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,12 +34,11 @@ class Watermark(Struct, frozen=True, kw_only=True):
 
 
 class _Seen(Struct, frozen=True, kw_only=True):
-    """One visit of one vehicle, whether it teaches anything or not."""
+    """One visit of one vehicle."""
 
     unit: str
     visit: PastVisit
     braked: bool
-    urgent: tuple[str, ...]
 
 
 def watermark_of(connection: Connection) -> Watermark:
@@ -96,15 +95,14 @@ def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Pa
         Of the axles only what is remembered of them.
     """
     found: dict[str, tuple[PastVisit, ...]] = {}
-    stops: dict[str, tuple[StoppedVisit, ...]] = {}
+    stops: dict[str, tuple[PastVisit, ...]] = {}
     for some in in_parts(units if upto.checks else ()):
         repaired = _repaired(connection, some, upto)
         seen = sorted(_seen(connection, some, upto), key=lambda one: (one.unit, one.visit.when))
         for unit, mine in groupby(seen, key=attrgetter("unit")):
             since = _since_repair(list(mine), repaired)
             found[unit] = tuple(one.visit for one in since if one.braked)
-            if stopped := tuple(_stop_of(one) for one in since if one.urgent):
-                stops[unit] = stopped
+            stops[unit] = tuple(one.visit for one in since if one.visit.urgent)
     return Past(units=found, stops=stops)
 
 
@@ -112,10 +110,6 @@ def _since_repair(seen: Sequence[_Seen], repaired: frozenset[str]) -> Sequence[_
     """Visits after the last log after which parts were changed."""
     changed = [k for k, one in enumerate(seen) if one.visit.log_sha256 in repaired]
     return seen[changed[-1] + 1 if changed else 0 :]
-
-
-def _stop_of(one: _Seen) -> StoppedVisit:
-    return StoppedVisit(when=one.visit.when, log_sha256=one.visit.log_sha256, codes=one.urgent)
 
 
 def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> frozenset[str]:
@@ -174,7 +168,7 @@ def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
             when=walk_place(walk.walk_id, walk.taken_s, walk.stored_s),
             log_sha256=walk.log_sha256,
             axles=axles,
+            urgent=tuple(walk.urgent.split()),
         ),
         braked=walk.drive != "coast",
-        urgent=tuple(walk.urgent.split()),
     )

@@ -249,7 +249,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
 def _stops(cases: Sequence[Case], settings: Settings) -> list[tuple[str, ...]]:
     """Notes of earlier visits that stopped a vehicle."""
     past = settings.past
-    if past is None or not past.stops:
+    if past is None:
         return [()] * len(cases)
     from thermlog.judging.pastwords import stopped_notes  # most checks have no history
 

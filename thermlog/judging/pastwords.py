@@ -67,7 +67,7 @@ def stopped_notes(case: Case, past: Past) -> tuple[str, ...]:
     stop = past.stop_before(case)
     if stop is None or (case.taken is not None and case.taken.repair):
         return ()
-    what = ", ".join(map(stop_words, stop.codes))
+    what = ", ".join(map(stop_words, stop.urgent))
     return (
         f"this vehicle was stopped on {day_of(stop.when[0])} ({what}), and no job since then says what was "
         "mended: a cool walk today does not explain it",

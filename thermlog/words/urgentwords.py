@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import cast
 
 from thermlog.words.findings import UrgentCode
 from thermlog.words.seenwords import SEEN_WORDS
@@ -29,7 +30,7 @@ def stop_words(code: str) -> str:
     """What stopped a vehicle, as it was stored; a code that an earlier version knew stands for itself."""
     if code in SEEN_WORDS:
         return SEEN_WORDS[code]
-    part = next((words for known, words in PART_WORDS.items() if known == code), None)
+    part = PART_WORDS.get(cast("UrgentCode", code))
     if part is None:
         return code.replace("_", " ")
     return part if "above" in part else f"{part} too hot"

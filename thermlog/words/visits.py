@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec import Struct, field
 
@@ -12,8 +12,6 @@ from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from thermlog.words.findings import AnswerWord, PolicyMark
 
 Two: TypeAlias = tuple[float | None, float | None]
@@ -112,35 +110,18 @@ class PastVisit(Struct, frozen=True, kw_only=True):
         Place among its visits: when it was driven, else when it was stored, since 1970 [s]; and a number.
     log_sha256 : str
     axles : tuple of AxleVisit
+    urgent : tuple of str
+        Codes of what stopped the vehicle.
     """
 
     when: tuple[float, int]
     log_sha256: str
     axles: tuple[AxleVisit, ...]
+    urgent: tuple[str, ...] = ()
 
     def axle(self, number: int) -> AxleVisit | None:
         """One axle; None if it was not read."""
         return next((one for one in self.axles if one.axle == number), None)
-
-
-class StoppedVisit(Struct, frozen=True, kw_only=True):
-    """An earlier visit that stopped a vehicle.
-
-    Attributes
-    ----------
-    when : (float, int)
-        As of `PastVisit`.
-    log_sha256 : str
-    codes : tuple of str
-        Of what stopped it.
-    """
-
-    when: tuple[float, int]
-    log_sha256: str
-    codes: tuple[str, ...]
-
-
-_Earlier = TypeVar("_Earlier", PastVisit, StoppedVisit)
 
 
 class Past(Struct, frozen=True, kw_only=True):
@@ -150,12 +131,12 @@ class Past(Struct, frozen=True, kw_only=True):
     ----------
     units : dict of str to tuple of PastVisit
         In order, by the key of the vehicle; drives without braking are not among them.
-    stops : dict of str to tuple of StoppedVisit
-        In order, by the key of the vehicle, drives without braking among them.
+    stops : dict of str to tuple of PastVisit
+        Those that stopped it, drives without braking among them.
     """
 
     units: dict[str, tuple[PastVisit, ...]]
-    stops: dict[str, tuple[StoppedVisit, ...]] = field(default_factory=dict)
+    stops: dict[str, tuple[PastVisit, ...]] = field(default_factory=dict)
 
     def before(self, case: Case) -> tuple[PastVisit, ...]:
         """Visits of the vehicle of a case that were driven before it.
@@ -166,24 +147,17 @@ class Past(Struct, frozen=True, kw_only=True):
             One that was stored itself has the place it was stored with, so that judging it again says the
             same; one without a date comes last.
         """
-        visits, own = self._of(case, self.units), self._place(case)
-        return tuple(one for one in visits if one.when < own and one.log_sha256 != case.log.sha256)
+        return self._earlier(case, self.units)
 
-    def stop_before(self, case: Case) -> StoppedVisit | None:
+    def stop_before(self, case: Case) -> PastVisit | None:
         """The last visit before a case, as `before` has it, that stopped its vehicle; None where none did."""
-        own = self._place(case)
-        stops = (one for one in self._of(case, self.stops) if one.log_sha256 != case.log.sha256)
-        return max((one for one in stops if one.when < own), key=lambda one: one.when, default=None)
+        return next(reversed(self._earlier(case, self.stops)), None)
 
-    def _place(self, case: Case) -> tuple[float, int]:
-        """Where a case stands among the visits of its vehicle."""
-        known: tuple[PastVisit | StoppedVisit, ...] = (
-            *self._of(case, self.units),
-            *self._of(case, self.stops),
-        )
+    def _earlier(self, case: Case, units: dict[str, tuple[PastVisit, ...]]) -> tuple[PastVisit, ...]:
+        key = None if case.vehicle is None else unit_key(case.vehicle)
+        if key not in units:
+            return ()
+        known = (*self.units.get(key, ()), *self.stops.get(key, ()))
         last = (math.inf if case.taken_s is None else case.taken_s, 0)
-        return next((one.when for one in known if one.log_sha256 == case.log.sha256), last)
-
-    @staticmethod
-    def _of(case: Case, units: Mapping[str, tuple[_Earlier, ...]]) -> tuple[_Earlier, ...]:
-        return () if case.vehicle is None else units.get(unit_key(case.vehicle), ())
+        own = next((one.when for one in known if one.log_sha256 == case.log.sha256), last)
+        return tuple(one for one in units[key] if one.when < own and one.log_sha256 != case.log.sha256)
