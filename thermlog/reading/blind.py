@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.alarms import alarms_of, felt_hot
 from thermlog.reading.beheld import said_of_remark
-from thermlog.reading.cells import Measured, beyond_figure, measured, number, shown, unit_word
+from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
@@ -187,11 +187,7 @@ def _spot(work: Sifting, row: int) -> Spot | None:
 def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
     """A row of another shape; its temperature is a number that is sure to be none of its times."""
     told = _of_temperature(work, cells) if entry.corner else ()
-    found = [measured(cell, work.decimal) for cell in told]
-    cell = next((one for one in found if not one.problem or one.code == "over_range"), None)
-    code, value, unit = _of_words(work, told, found) if cell is None else ("set_aside", cell.value, cell.unit)
-    if cell is not None and cell.problem:
-        code, value = "over_range", None
+    code, value, unit = _of_cells(told, work.decimal)
     unit = unit or work.temps.base
     return Blind(
         code=code,
@@ -202,13 +198,15 @@ def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
     )
 
 
-def _of_words(
-    work: Sifting, told: Sequence[str], found: Sequence[Measured]
-) -> tuple[BlindCode, float | None, Unit | None]:
-    """What words in place of its temperature may say: how hot it was, or a figure among them."""
-    if not told or found[0].code not in _NO_FIGURE:
+def _of_cells(told: Sequence[str], decimal: DecimalMark) -> tuple[BlindCode, float | None, Unit | None]:
+    """What cells that may hold its temperature say, with the unit stated there; else words in its place."""
+    found = [measured(cell, decimal) for cell in told]
+    cell = next((one for one in found if not one.problem or one.code == "over_range"), None)
+    if cell is not None:
+        return ("over_range", None, None) if cell.problem else ("set_aside", cell.value, cell.unit)
+    if not found or found[0].code not in _NO_FIGURE:
         return "set_aside", None, None
-    figure = largest_figure(told[0], work.decimal)
+    figure = largest_figure(told[0], decimal)
     return "unread_cell" if figure is None else "set_aside", figure, None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias, cast
 
@@ -83,7 +84,7 @@ def cell_words() -> CellWords:
         no_more=frozenset(beside["no_more"]),
         now=frozenset(beside["now"]),
         conjunctions=frozenset(beside["and"]),
-        harmless=frozenset(beside["harmless"]),
+        harmless=frozenset((*beside["harmless"], *map("".join, product(beside["banned"], beside["ban"])))),
         fine=frozenset(beside["fine"]),
         only=frozenset(raw["aimed"]["only"]),
         about=frozenset(raw["aimed"]["about"]),

@@ -17,6 +17,7 @@ _COMMENT = ("#", '"#', "'#", "%", "//")
 _MARKS = ("#", "%", "//")
 _TRAILING = "\",;|\t '"
 _DIGIT = regular(r"\d")
+_MOST_NOTES = 8
 _MANY_SPACES = regular(r" {2,}|\t+")
 _NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", "  ": "spaces", " ": "space"}
 
@@ -65,6 +66,13 @@ class Comment(Struct, frozen=True, kw_only=True):
 
     line: int
     text: str
+
+
+def first_unused(notes: tuple[str, ...], what: str) -> tuple[str, ...]:
+    """Notes of lines that say nothing, the first one by one; of the rest how many `what` there are."""
+    if len(notes) <= _MOST_NOTES:
+        return notes
+    return (*notes[:_MOST_NOTES], f"{len(notes) - _MOST_NOTES} more {what} say nothing thermlog uses")
 
 
 def delimiter_words(delimiter: str) -> str:

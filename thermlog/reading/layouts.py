@@ -123,7 +123,7 @@ class _Weeder(Struct, kw_only=True):
         width = self.table.plan.width
         kept, lines = [], []
         for index, row in enumerate(records.rows):
-            if not any(map(str.strip, row)) or _is_rule(row):
+            if _is_rule(row):
                 continue
             line = records.lines[index]
             problem = records.damaged.get(index) or self._problem(row, line)
@@ -196,7 +196,7 @@ class _Weeder(Struct, kw_only=True):
 
 
 def _is_rule(row: Sequence[str]) -> bool:
-    """True for a line drawn under a header or between rounds: no cell of it says anything."""
+    """True for a blank row, and for a line drawn under a header or between rounds: no cell says anything."""
     return all(not cell.strip() or _RULE.fullmatch(cell) for cell in row)
 
 
@@ -249,7 +249,8 @@ def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
     for role, cells in seen.about.items():
         cells.extend(_shared(columns[plan.about[role]], many=many))
     seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
-    seen.highest += _highest(columns, plan, dict(enumerate(range(first, len(seen.line)))))
+    if plan.highest:
+        seen.highest += _highest(columns, plan, dict(enumerate(range(first, len(seen.line)))))
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:

@@ -12,7 +12,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
-from thermlog.reading.dialect import Comment
+from thermlog.reading.dialect import Comment, first_unused
 from thermlog.reading.headings import plain_words, without_accents
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
@@ -48,7 +48,6 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((",", "comma"), ","),
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
-_MOST_NOTES = 8
 _UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
 
 _V = TypeVar("_V")
@@ -180,11 +179,10 @@ def read_statements(comments: Iterable[Comment], *, file: str, rows: Sequence[in
 
 def _with_sections(whole: Statements, sections: Sequence[tuple[int, Statements]]) -> Statements:
     """What is stated around the table, and between its rows."""
-    if not sections and len(whole.notes) <= _MOST_NOTES:
+    if not sections and first_unused(whole.notes, "comments") == whole.notes:
         return whole
     notes = tuple(dict.fromkeys((*whole.notes, *(note for _, one in sections for note in one.notes))))
-    if len(notes) > _MOST_NOTES:
-        notes = (*notes[:_MOST_NOTES], f"{len(notes) - _MOST_NOTES} more comments say nothing thermlog uses")
+    notes = first_unused(notes, "comments")
     blocks = (whole, *(one for _, one in sections))
     seen, back = (tuple(dict.fromkeys(chain(*each))) for each in zip(*map(_repeatable, blocks), strict=True))
     return replace(whole, notes=notes, seen=seen, taken_back=back, sections=tuple(sections))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import cell_words
-from thermlog.reading.dialect import Comment
+from thermlog.reading.dialect import Comment, first_unused
 from thermlog.reading.headings import plain_words
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.spottitles import titled_spot
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 _WORDS = f"{KEY_WORDS['vehicle']}|lorry|coach|minibus|unit|lkw|pkw|kfz|camion|vrachtwagen"
 _NUMBERED = regular(rf"(?:{_WORDS}) (?:(?:no|nr|number|nummer) )?(?=[^ ]*\d)[^ ]{{1,12}}")
 _MOST_WORDS = 5
-_MOST_NOTES = 8
 
 
 def with_titles(table: Table, seen: Observations) -> list[Comment]:
@@ -76,16 +75,12 @@ def _among_rows(table: Table, seen: Observations) -> list[Comment]:
     return found
 
 
-def unused_above(table: Table, comments: Sequence[Comment]) -> list[str]:
+def unused_above(table: Table, comments: Sequence[Comment]) -> tuple[str, ...]:
     """Notes that name lines before the table which say nothing; `comments` as `with_titles` gives them."""
     used = {one.line for one in comments}
-    others = [one for one in table.above if one.line not in used]
-    notes = [f'line {one.line}: "{shown(one.text, 60)}" says nothing thermlog uses' for one in others]
-    if len(notes) > _MOST_NOTES:
-        notes[_MOST_NOTES:] = [
-            f"{len(notes) - _MOST_NOTES} more lines before the table say nothing thermlog uses"
-        ]
-    return notes
+    others = (one for one in table.above if one.line not in used)
+    notes = (f'line {one.line}: "{shown(one.text, 60)}" says nothing thermlog uses' for one in others)
+    return first_unused(tuple(notes), "lines before the table")
 
 
 def _numbered(table: Table, seen: Observations) -> Iterator[Comment]:
