@@ -143,7 +143,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
     @property
     def to_state(self) -> Sentence | None:
         """The same in words, for any page."""
-        return None if self.lacking is None else reason_sentence(self.lacking)
+        lacking = self.lacking
+        return None if lacking is None else reason_sentence(lacking)
 
     @property
     def last(self) -> Diagnosis:

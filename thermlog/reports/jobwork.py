@@ -12,7 +12,6 @@ from thermlog.followup.jobrecord import (
     job_content,
     job_in,
     known_job,
-    load_job,
     new_record,
     refuse_other,
     refuse_other_drive,
@@ -155,17 +154,17 @@ class JobFile:
             why = f"a record is text, and the name of {name}, or what was entered, is not"
             msg = f"{self.path}: {why}; name the log and write the entry in letters, as UTF-8"
             raise JobRefusedError(msg) from fault
-        if job_content(self.path) != self._held:
-            raise JobRefusedError(self._overtaken(record))
+        if (there := job_content(self.path)) != self._held:
+            raise JobRefusedError(self._overtaken(record, there))
         write_whole_text(self.path, text, force=True)
         self.record, self._held = record, text.encode()
 
-    def _overtaken(self, record: JobRecord) -> str:
-        """What to do where another command wrote the record meanwhile."""
-        theirs = load_job(self.path)
-        there = () if theirs is None else {(one.check, one.answer) for one in theirs.answers}
+    def _overtaken(self, record: JobRecord, content: bytes | None) -> str:
+        """What to do where another command wrote the record, as it stands now, meanwhile."""
+        theirs = () if content is None else job_in(content, self.path).answers
+        known = {(one.check, one.answer) for one in theirs}
         lost = [f"--found {one.check}={one.answer}" for one in record.answers
-                if (one.check, one.answer) not in there]  # fmt: skip
+                if (one.check, one.answer) not in known]  # fmt: skip
         more = f", with {' '.join(lost)}, which it lacks" if lost else ""
         why = "another command has written it meanwhile; nothing was entered here"
         return f"{self.path}: {why}: run this again{more}"
