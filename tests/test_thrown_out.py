@@ -138,7 +138,7 @@ def test_the_hottest_stray_of_each_brake_is_that_of_a_plain_search(seed):
     rise_k = np.where(rng.random(count) < 0.1, np.nan, rng.integers(40, 60, count).astype(float))
     found = hottest_strays(
         SimpleNamespace(line=np.arange(count) + 2, indicated_degc=rise_k + 18.0, elapsed_s=elapsed_s),
-        SimpleNamespace(row_side=side, row_pair=pair, count=20),
+        SimpleNamespace(row_side=side, row_pair=pair, row_series=2 * pair + side, count=20),
         SimpleNamespace(left_out=left_out),
         rise_k,
     )
