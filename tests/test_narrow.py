@@ -215,7 +215,7 @@ def test_check_names_the_command(thermlog):
 def test_record_keeps_answers_and_goes_on(thermlog):
     thermlog("narrow", SAMPLE, "--job", "card.json", "--found", "on_stands=yes", "--complaint", "smell")
     first = json.loads(Path("card.json").read_text(encoding="utf-8"))
-    assert (first["schema"], first["complaint"]) == ("thermlog-job-1", "smell")
+    assert (first["schema"], first["complaint"]) == ("thermlog-job-2", "smell")
     assert [(one["check"], one["answer"]) for one in first["answers"]] == [("on_stands", "yes")]
     assert len(first["readings"]) == 12
     more = thermlog(
@@ -261,7 +261,7 @@ def test_repair_is_entered_in_the_record(thermlog, named):
     """The log that the job began with comes first, named again or not."""
     thermlog("narrow", BEFORE, "--job", "card.json")
     ran = thermlog("compare", *named, AFTER, "--job", "card.json")
-    found = json.loads(Path("card.json").read_text(encoding="utf-8"))["verification"]
+    (found,) = json.loads(Path("card.json").read_text(encoding="utf-8"))["verifications"]
     assert ran.out == thermlog("compare", BEFORE, AFTER).out
     assert (found["file"], found["even_again"]) == (AFTER, True)
     assert f"FINDING   {found['outcome']}" in ran.out

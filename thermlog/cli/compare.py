@@ -121,13 +121,24 @@ def _enter(file: JobFile, comparison: Comparison) -> None:
     """Enter what became of the fault in the record, and say so."""
     from thermlog.reports.wording import printable
 
-    record = file.known()
-    file.write(_entered(record, file.path, comparison))
+    record = _entered(file.known(), file.path, comparison)
+    file.write(record)
     parts = f"; of the repair it says: {', '.join(record.parts)}" if record.parts else ""
-    drive = f"{comparison.last.log.file} is entered as the drive after the repair"
-    tell(printable(f"{file.path}: {drive}{parts}"))
+    tell(printable(f"{file.path}: {_as_which(record, comparison)}{parts}"))
     if record.vehicle and not comparison.last.vehicle:
         tell(_unnamed(file.path, record.vehicle, comparison))
+
+
+def _as_which(record: JobRecord, comparison: Comparison) -> str:
+    """As which drive after the repair the last one stands there, and which counts where it does not."""
+    from thermlog.reports.report_narrow import drives_after
+
+    log = comparison.last.log
+    name = next(name for name, one in drives_after(record) if one.sha256 == log.sha256)
+    (*_, last) = record.verifications
+    counts = "" if last.sha256 == log.sha256 else f"; the last, {last.file}, counts"
+    article = "the " if len(record.verifications) == 1 else ""
+    return f"{log.file} is entered as {article}{name}{counts}"
 
 
 def _with_parts(found: list[Diagnosis], record: JobRecord) -> list[Diagnosis]:

@@ -10,11 +10,12 @@ import math
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 from msgspec import Struct
 
+from thermlog.followup.jobproof import JobVerification, with_drive
 from thermlog.words.errors import JobRefusedError
 from thermlog.words.shelltext import shell_file
 from thermlog.words.tables import Taken
@@ -76,28 +77,6 @@ class JobCause(Struct, frozen=True, kw_only=True):
     standing: str
 
 
-class JobVerification(Struct, frozen=True, kw_only=True):
-    """The drive after the repair: its log, and what the comparison said of it.
-
-    Attributes
-    ----------
-    file, sha256 : str
-        The log.
-    at : str
-        When it was entered, by ISO 8601.
-    outcome : str
-        What the comparison said of it, in words; may change.
-    even_again : bool
-        True if nothing was open any more.
-    """
-
-    file: str
-    sha256: str
-    at: str
-    outcome: str
-    even_again: bool
-
-
 class JobRecord(Struct, frozen=True, kw_only=True):
     """One job.
 
@@ -130,11 +109,12 @@ class JobRecord(Struct, frozen=True, kw_only=True):
         The other suspects, each a job and a record of its own.
     cause, parts, measured : str or None, tuples of str
         What was really found, what was fitted, what was measured.
-    verification : JobVerification or None
+    verifications : tuple of JobVerification
+        The drives after the repair, oldest first.
     wording : str
     """
 
-    schema: Literal["thermlog-job-1"] = "thermlog-job-1"
+    schema: Literal["thermlog-job-2"] = "thermlog-job-2"
     tool: str = __version__
     vehicle: str | None
     drive: str | None
@@ -155,8 +135,13 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     cause: str | None = None
     parts: tuple[str, ...] = ()
     measured: tuple[str, ...] = ()
-    verification: JobVerification | None = None
+    verifications: tuple[JobVerification, ...] = ()
     wording: str = WORDING
+
+    @property
+    def verification(self) -> JobVerification | None:
+        """The last drive after the repair: the one that counts."""
+        return self.verifications[-1] if self.verifications else None
 
 
 def new_record(
@@ -249,7 +234,7 @@ def load_job(path: str) -> JobRecord | None:
 
 
 def job_in(content: bytes, path: str) -> JobRecord:
-    """The record that the content of a file is.
+    """The record that the content of a file is; one of the first form is brought up to date.
 
     Raises
     ------
@@ -257,10 +242,19 @@ def job_in(content: bytes, path: str) -> JobRecord:
         It is none.
     """
     try:
-        return msgspec.json.decode(content, type=JobRecord)
+        fields = msgspec.json.decode(content, type=dict[str, Any])
+        return msgspec.convert(_up_to_date(fields), JobRecord)
     except msgspec.MsgspecError as fault:
         msg = f"{path}: no job record of thermlog ({fault}); name another file, or mend this one"
         raise JobRefusedError(msg) from fault
+
+
+def _up_to_date(fields: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a record; the first form held one drive after the repair, the last that was entered."""
+    if fields.get("schema") != "thermlog-job-1":
+        return fields
+    drive = fields.get("verification")
+    return {**fields, "schema": "thermlog-job-2", "verifications": [] if drive is None else [drive]}
 
 
 def known_job(path: str) -> JobRecord:
@@ -296,7 +290,7 @@ def with_fitted(last: Diagnosis, record: JobRecord) -> Diagnosis:
 
 
 def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bool) -> JobRecord:
-    """The record with the drive after the repair.
+    """The record with one more drive after the repair.
 
     Parameters
     ----------
@@ -310,9 +304,15 @@ def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bo
     """
     moment = now()
     entry = JobVerification(
-        file=last.log.file, sha256=last.log.sha256, at=moment, outcome=outcome, even_again=even_again
+        file=last.log.file,
+        sha256=last.log.sha256,
+        at=moment,
+        outcome=outcome,
+        even_again=even_again,
+        taken_at=last.taken_at,
     )
-    return msgspec.structs.replace(record, verification=entry, changed_at=moment)
+    drives = with_drive(record.verifications, entry)
+    return msgspec.structs.replace(record, verifications=drives, changed_at=moment)
 
 
 def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: str | None) -> None:

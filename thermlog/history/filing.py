@@ -6,11 +6,10 @@ from itertools import groupby
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-import msgspec
 from msgspec import Struct
 
 from thermlog.fleet.workrow import WorkGroup, group_by_answers
-from thermlog.followup.jobrecord import JobRecord
+from thermlog.followup.jobrecord import JobRecord, job_in
 from thermlog.history.asking import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
@@ -170,7 +169,7 @@ def _jobs(connection: Connection, those: Any) -> dict[int, StoredJob]:
     wanted = select(jobs.c.id, jobs.c.unit, jobs.c.opened_s, jobs.c.record_json).where(those)
     return {
         row.id: StoredJob(
-            unit=row.unit, opened_s=row.opened_s, record=msgspec.json.decode(row.record_json, type=JobRecord)
+            unit=row.unit, opened_s=row.opened_s, record=job_in(row.record_json.encode(), "history")
         )
         for row in connection.execute(wanted)
     }

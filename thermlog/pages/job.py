@@ -18,6 +18,7 @@ from thermlog.words.sentences import capital, listed
 from thermlog.words.vehicle import corner_words, split_corner
 
 if TYPE_CHECKING:
+    from thermlog.followup.jobproof import JobVerification
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.reports.wording import Show
 
@@ -49,6 +50,15 @@ class JobReadingRow(Struct, frozen=True, kw_only=True):
     temp: Dual
 
 
+class ProofRow(Struct, frozen=True, kw_only=True):
+    """One drive after the repair."""
+
+    outcome: str
+    at: str
+    file: str
+    even_again: bool
+
+
 class JobView(Struct, frozen=True, kw_only=True):
     """Everything on the page."""
 
@@ -69,9 +79,7 @@ class JobView(Struct, frozen=True, kw_only=True):
     cause: str
     parts_fitted: tuple[str, ...]
     measured: tuple[str, ...]
-    proof: str
-    proof_at: str
-    even_again: bool | None
+    proofs: tuple[ProofRow, ...]
     readings: tuple[JobReadingRow, ...]
     file: str
     sha256: str
@@ -101,7 +109,7 @@ def job_view(record: JobRecord) -> JobView:
     ----------
     record : JobRecord
     """
-    table, proof = evidence_table(), record.verification
+    table = evidence_table()
     count = max((split_corner(one.corner)[0] for one in record.readings), default=1)
     cause = table.causes.get(record.cause or "")
     return JobView(
@@ -129,9 +137,7 @@ def job_view(record: JobRecord) -> JobView:
         cause=cause.name if cause else seen(record.cause or ""),
         parts_fitted=tuple(seen(one, 300) for one in record.parts),
         measured=tuple(seen(one, 300) for one in record.measured),
-        proof=seen(proof.outcome, 300) if proof else "",
-        proof_at=moment_shown(proof.at) if proof else "",
-        even_again=proof.even_again if proof else None,
+        proofs=tuple(map(_proof, record.verifications)),
         readings=tuple(
             JobReadingRow(
                 line=one.line,
@@ -163,6 +169,16 @@ def _title(check: str) -> str:
 
 def _answered(check: str, answer: str, at: str) -> AnsweredRow:
     return AnsweredRow(check=_title(check), answer=seen(answer_words(check, answer)), at=moment_shown(at))
+
+
+def _proof(one: JobVerification) -> ProofRow:
+    driven = f"driven {moment_shown(one.taken_at)}, " if one.taken_at else ""
+    return ProofRow(
+        outcome=seen(one.outcome, 300),
+        at=seen(f"{driven}entered {moment_shown(one.at)}"),
+        file=seen(one.file, 200),
+        even_again=one.even_again,
+    )
 
 
 def _place(place: str, axle_count: int) -> str:

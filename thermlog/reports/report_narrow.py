@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from thermlog.advice.choosing import Ending
     from thermlog.advice.evidence import AnsweredBy
     from thermlog.advice.narrowing import Narrowed
+    from thermlog.followup.jobproof import JobVerification
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.words.findings import Diagnosis, NextCheck, Suspect
 
@@ -128,16 +129,24 @@ def _told(narrowed: Narrowed, top: str, kept: list[str], detail: tuple[int, int,
 def _kept(record: JobRecord) -> list[str]:
     """What was entered in the record of the job beside the answers; nothing where that is nothing."""
     cause = evidence_table().causes.get(record.cause or "")
-    proof = record.verification
     found = {
         "by": record.by,
         "complaint": record.complaint,
         "found": "no fault" if record.cause == NO_FAULT else cause.name if cause else record.cause,
         "fitted": ", ".join(record.parts),
         "measured": ", ".join(record.measured),
-        "drive after the repair": proof and f"{proof.outcome} ({proof.file})",
     }
+    found |= {name: f"{one.outcome} ({one.file})" for name, one in drives_after(record)}
     return [f"RECORD    {name}: {said}" for name, said in found.items() if said]
+
+
+def drives_after(record: JobRecord) -> list[tuple[str, JobVerification]]:
+    """The drives after the repair, oldest first, each with its name; counted where there are several."""
+    count = len(record.verifications)
+    return [
+        ("drive after the repair" if count == 1 else f"drive {k} of {count} after the repair", one)
+        for k, one in enumerate(record.verifications, start=1)
+    ]
 
 
 def _apart(narrowed: Narrowed) -> list[str]:

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from thermlog.fleet.defects import Defect
 from thermlog.fleet.workrow import WorkGroup
+from thermlog.followup.jobproof import JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits
@@ -47,7 +48,7 @@ class VerificationObject(Struct, frozen=True, kw_only=True):
 
 
 class JobProofObject(Struct, frozen=True, kw_only=True):
-    """The drive after a repair, as the record of the job has it.
+    """A drive after a repair, as the record of the job has it.
 
     Attributes
     ----------
@@ -58,7 +59,7 @@ class JobProofObject(Struct, frozen=True, kw_only=True):
     at : str
         When it was compared, by ISO 8601.
     outcome : str
-        What the comparison said, by its code.
+        What the comparison said, in words; may change.
     even_again : bool
         True if the drive proved that the sides are even again.
     """
@@ -68,6 +69,11 @@ class JobProofObject(Struct, frozen=True, kw_only=True):
     at: str
     outcome: str
     even_again: bool
+
+    @classmethod
+    def of(cls, drive: JobVerification) -> JobProofObject:
+        """One drive."""
+        return cls(**{name: getattr(drive, name) for name in cls.__struct_fields__})
 
 
 class FiledJobObject(Struct, frozen=True, kw_only=True):
@@ -88,7 +94,9 @@ class FiledJobObject(Struct, frozen=True, kw_only=True):
     measured : tuple of str
         What was measured.
     proof : JobProofObject or None
-        The drive after the repair.
+        The last drive after the repair.
+    proofs : tuple of JobProofObject
+        Every drive after the repair, oldest first.
     """
 
     log_sha256: Sha256
@@ -98,11 +106,12 @@ class FiledJobObject(Struct, frozen=True, kw_only=True):
     parts: tuple[str, ...]
     measured: tuple[str, ...]
     proof: JobProofObject | None
+    proofs: tuple[JobProofObject, ...]
 
     @classmethod
     def of(cls, record: JobRecord) -> FiledJobObject:
         """One job."""
-        proof = record.verification
+        proofs = tuple(map(JobProofObject.of, record.verifications))
         return cls(
             log_sha256=record.log.sha256,
             opened_at=record.opened_at,
@@ -110,15 +119,8 @@ class FiledJobObject(Struct, frozen=True, kw_only=True):
             cause=record.cause,
             parts=record.parts,
             measured=record.measured,
-            proof=None
-            if proof is None
-            else JobProofObject(
-                file=proof.file,
-                sha256=proof.sha256,
-                at=proof.at,
-                outcome=proof.outcome,
-                even_again=proof.even_again,
-            ),
+            proof=proofs[-1] if proofs else None,
+            proofs=proofs,
         )
 
 

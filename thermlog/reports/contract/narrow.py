@@ -6,10 +6,14 @@ from msgspec import Struct
 
 from thermlog.advice.choosing import Ending
 from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
-from thermlog.followup.jobrecord import JobRecord, JobVerification
+from thermlog.followup.jobproof import JobVerification
+from thermlog.followup.jobrecord import JobRecord
+from thermlog.reports.contract.answers import AnswersObject
 from thermlog.reports.contract.document import DocumentObject
+from thermlog.reports.contract.figures import at_six_digits
+from thermlog.reports.summary import headline
 from thermlog.words.bounds import NotNegative, Sha256
-from thermlog.words.findings import Diagnosis, NextCheck, Suspect
+from thermlog.words.findings import Diagnosis, NextCheck, Suspect, Urgent
 
 
 class SourceObject(Struct, frozen=True, kw_only=True):
@@ -139,7 +143,9 @@ class JobObject(Struct, frozen=True, kw_only=True):
     parts, measured : tuple of str
         What was fitted and measured.
     verification : JobVerification or None
-        The drive after the repair, and what became of the fault.
+        The last drive after the repair, and what became of the fault.
+    verifications : tuple of JobVerification
+        Every drive after the repair, oldest first.
     """
 
     complaint: str | None
@@ -148,6 +154,7 @@ class JobObject(Struct, frozen=True, kw_only=True):
     parts: tuple[str, ...]
     measured: tuple[str, ...]
     verification: JobVerification | None
+    verifications: tuple[JobVerification, ...]
 
     @classmethod
     def of(cls, record: JobRecord) -> JobObject:
@@ -162,6 +169,13 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     ----------
     log : SourceObject
         The log that it began with.
+    finding : str
+        What this log says, in one line: what stops the vehicle first; may change.
+    answers : AnswersObject
+        Does a brake drag, does one not work, is the whole vehicle hot? As in ``check``.
+    urgent : tuple of Urgent
+        For what the vehicle stops, the most dangerous first, as in ``check``. Answers of the search and a
+        drive after the repair take nothing from it.
     about : SearchedPlaceObject or None
         What the search is about where several suspects are called; null where there is one.
     others : tuple of SearchedPlaceObject
@@ -187,6 +201,9 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     """
 
     log: SourceObject
+    finding: str
+    answers: AnswersObject
+    urgent: tuple[Urgent, ...]
     about: SearchedPlaceObject | None
     others: tuple[SearchedPlaceObject, ...]
     causes: tuple[Suspect, ...]
@@ -205,6 +222,9 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         check = narrowed.check
         return cls(
             log=SourceObject(file=diagnosis.log.file, sha256=diagnosis.log.sha256),
+            finding=headline(diagnosis),
+            answers=AnswersObject.of(diagnosis.answers),
+            urgent=at_six_digits(diagnosis.urgent),
             about=None if narrowed.about is None else SearchedPlaceObject.of(narrowed.about),
             others=tuple(map(SearchedPlaceObject.of, narrowed.others)),
             causes=narrowed.suspects,
