@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from thermlog.advice.doing import doing
@@ -65,9 +66,11 @@ def danger_of(judged: Judged, k: int, answers: Answers, urgent: tuple[Urgent, ..
     -------
     Danger
     """
-    hottest = hottest_brake_degc(judged, k)
-    hot = hottest is not None and hottest >= doing().rule["no_drive_degc"]
-    hot |= any(one.code in _MAY_BE_HOT for one in judged.readings.cases[k].blind)
+    blind = judged.readings.cases[k].blind
+    in_others_unit = (one.value_degc for one in blind if one.code == "other_unit")
+    values = (value for value in (hottest_brake_degc(judged, k), *in_others_unit) if value is not None)
+    hot = max(values, default=-math.inf) >= doing().rule["no_drive_degc"]
+    hot |= any(one.code in _MAY_BE_HOT for one in blind)
     distance = needs_distance(urgent) or _heats_standing(answers)
     no_drive = hot or distance or bool(urgent) or has_strong_gap(answers, judged.policies[k])
     return Danger(urgent=distance, no_drive=no_drive)
@@ -104,7 +107,9 @@ def _hottest(judged: Judged, k: int) -> Iterator[HottestReading]:
                 )
     highest_degc = judged.policies[k].highest_reading_degc
     for blind in judged.readings.cases[k].blind:  # where nobody says of what: taken as a brake's
-        if blind.value_degc is not None and blind.value_degc <= highest_degc:
+        if blind.code == "other_unit" or blind.value_degc is None:
+            continue  # used as it was stated
+        if blind.value_degc <= highest_degc:
             spot = blind.spot or "brake"
             yield HottestReading(corner=blind.corner, spot=spot, value_degc=blind.value_degc)
 

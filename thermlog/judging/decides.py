@@ -18,7 +18,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
     "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
     "aside_hotter": "look_at_log", "unread_cell": "look_at_log", "felt_hot": "read_felt",
-    "stray_hotter": "read_again",
+    "stray_hotter": "read_again", "other_unit": "read_again",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
     "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read", "standing": "wait_and_read", "contradicting_readings": "read_again",
@@ -182,6 +182,9 @@ def _perhaps_mistyped(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
         )
         if one.corner in spoken and not alike:  # as warm as its mate it is no slip
             yield Reason(code="read_again", corners=(one.corner, mate_of(one.corner)))
+    for reason in answer.reasons:
+        if reason.code == "other_unit":
+            yield _step("read_again", reason, facts)
 
 
 def _sank(answer: Answer) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from thermlog.judging.alternatives import gap_open
+from thermlog.judging.asides import of_stray
 from thermlog.judging.axlenumbers import AxleNumbers
 from thermlog.judging.facts import CaseFacts, Suspected
 from thermlog.judging.reckoning import (
@@ -23,7 +24,6 @@ from thermlog.judging.reckoning import (
     unlike_cooling,
     unseen,
 )
-from thermlog.judging.sight import of_stray
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
 from thermlog.words.kinds import fault_kind

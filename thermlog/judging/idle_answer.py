@@ -54,6 +54,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         nothing_warm(facts, p)
         or unlike_axles(facts, hot=False)
         or _too_cool(facts, p)
+        or _cold_by_its_unit(facts, p)
         or _idle_called(facts, p, dragging)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=True)
@@ -90,6 +91,16 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
     else:
         corners = found.corners
     return Answer(answer=word, p=p, corners=corners, beside=beside, reasons=(*reasons, *facts.sight.reasons))
+
+
+def _cold_by_its_unit(facts: CaseFacts, p: float) -> Answer | None:
+    """Nothing is called cold for a wheel in a unit of its own, unless another wheel is cold, too."""
+    reasons = tuple(one for one in facts.sight.cold if one.code == "other_unit")
+    corners = tuple(corner for one in reasons for corner in one.corners)
+    also = p >= facts.policy.doubt_probability and not set(facts.idle.corners) <= set(corners)
+    return (
+        None if also or not reasons else Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
+    )
 
 
 def _stays_open(numbers: AxleNumbers, facts: CaseFacts, dragging: Collection[str]) -> bool:

@@ -15,7 +15,7 @@ from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
 ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
-_HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter"})
+_HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter", "other_unit"})
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 

@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
+from thermlog.judging.asides import colder_beside, hotter_beside, of_blind
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
-from thermlog.judging.thrownout import Stray
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case
@@ -20,7 +20,6 @@ _BELOW_ANY_AIR = 3.0  # standard uncertainties of the air
 _FEWEST_ALIKE = 4  # brakes with the same reading before "all the same" means a gun on hold
 _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
-_ASIDE = frozenset({"set_aside", "before_parked"})
 _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
@@ -124,6 +123,7 @@ def sight_of(
         len(vehicle.axles), *axles, *(split_corner(corner)[0] for corner in blind), spoken_of(case, vehicle)
     )
     corners: dict[str, Reason] = {}
+    cold_aside: list[Reason] = []
     late_s = policy.latest_reading_s if case.parked_known else math.inf
     spoils = _Spoils(
         below_k=_air_k(case, policy),
@@ -141,11 +141,9 @@ def sight_of(
             reason = _unjudged(corner, axles.get(number), mine, spoils)
             if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
                 reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
-            reason = (
-                reason or _hotter_aside(corner, axles.get(number), mine, policy) or _unread_cell(corner, mine)
-            )
-            if reason := reason or _hotter_thrown_out(corner, axles.get(number), policy):
+            if reason := reason or hotter_beside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
+            cold_aside += colder_beside(corner, axles.get(number), mine, policy)
     corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
     unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]
     strange = [one for one in unknown if corners or not _among(one, reading)]
@@ -165,7 +163,7 @@ def sight_of(
         corners=corners,
         whole=(*no_air, *none, *moved, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
         blocks_all=blocks,
-        cold=(*map(_no_wheel, cold), *_dead_aside(axles)),
+        cold=(*map(_no_wheel, cold), *_dead_aside(axles), *cold_aside),
     )
 
 
@@ -269,14 +267,14 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     """Why a corner cannot be judged; a reading above the gun's range counts whatever else was read there."""
     over = next((one for one in blind if one.code == "over_range"), None)
     if over is not None:
-        return _of_blind(over, corner)
+        return of_blind(over, corner)
     side = None if numbers is None else numbers.side(corner)
     if side is not None and side.used and spoils.late(side):
         return _too_late(side, spoils)
     if side is not None and side.readings and (code := _unfitted(side)):
         return _contradicting(side, code) if code in _OF_ENDS else Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
-        return _of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
+        return of_blind(blind[0], corner) if blind else Reason(code="not_read", corners=(corner,))
     return _of_fitted(side, spoils)
 
 
@@ -321,51 +319,6 @@ def _minutes(side: SideNumbers) -> dict[str, float]:
 def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
     numbers = {"minutes": (side.first_s or 0.0) / 60.0, "latest": spoils.late_s / 60.0}
     return Reason(code="read_too_late", corners=(side.corner,), numbers=numbers)
-
-
-def _hotter_aside(
-    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
-) -> Reason | None:
-    """A reading set aside that lies clearly above all that was used there."""
-    used_degc = None if numbers is None else numbers.side(corner).hottest_degc
-    values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
-    if used_degc is None or not values:
-        return None
-    value_degc, hottest = max(values, key=lambda one: one[0])
-    above_k = value_degc - used_degc
-    if above_k <= policy.watch_difference_k:
-        return None
-    told = {"line": float(hottest.line), "value_degc": value_degc, "above_k": above_k}
-    code: ReasonCode = "before_parked" if hottest.code == "before_parked" else "aside_hotter"
-    return Reason(code=code, corners=(corner,), numbers=told, quoted=hottest.quoted)
-
-
-def _unread_cell(corner: str, blind: list[Blind]) -> Reason | None:
-    """Words in place of a temperature that may say how hot it was, and heat that a hand felt."""
-    unread = next((one for one in blind if one.code in {"unread_cell", "felt_hot"}), None)
-    return None if unread is None else _of_blind(unread, corner)
-
-
-def _hotter_thrown_out(corner: str, numbers: AxleNumbers | None, policy: Policy) -> Reason | None:
-    """A reading off the curve of the others that would make a hot brake of it, and was not read again."""
-    if numbers is None or (stray := numbers.far_stray(corner, policy)) is None or stray.contradicted:
-        return None
-    return of_stray(stray, numbers, corner)
-
-
-def of_stray(stray: Stray, numbers: AxleNumbers, corner: str) -> Reason:
-    """That a reading was thrown out, and whether the wheel was read again since."""
-    told = {
-        "line": float(stray.line), "value_degc": stray.value_degc,
-        "above_k": stray.rise_k - (numbers.side(corner).rise_k or 0.0), "readings": float(stray.since),
-    }  # fmt: skip
-    code: ReasonCode = "stray_contradicted" if stray.contradicted else "stray_hotter"
-    return Reason(code=code, corners=(corner,), numbers=told)
-
-
-def _of_blind(one: Blind, corner: str) -> Reason:
-    code: ReasonCode = one.code
-    return Reason(code=code, corners=(corner,), numbers={"line": float(one.line)}, quoted=one.quoted)
 
 
 def _unfitted(side: SideNumbers) -> ReasonCode | None:

@@ -26,6 +26,7 @@ from thermlog.reading.sights import (
     told_sights,
     unclear_denials,
 )
+from thermlog.reading.unitalone import units_alone
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
@@ -86,6 +87,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         yield from _hotter_beside(work)
     if work.seen.gaps:
         yield from _gaps(work)
+    yield from units_alone(work)
 
 
 def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | None:

@@ -37,6 +37,8 @@ class Temperatures(Struct, kw_only=True, eq=False):
         Unit for people, such as ``"°C"`` or ``"°C, °F (stated in each cell)"``.
     base : Unit or None
         Unit of a bare number in this file; None if there is none.
+    units : list of Unit
+        Unit of each reading, where the log states more than one.
     notes : list of str
     """
 
@@ -44,6 +46,7 @@ class Temperatures(Struct, kw_only=True, eq=False):
     problems: dict[int, tuple[SetAsideCode, str]] = field(default_factory=dict)
     unit_words: str = ""
     base: Unit | None = None
+    units: list[Unit] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
 
@@ -238,7 +241,8 @@ def _convert_each(
     if bare:
         _settle_bare(found, seen, asked, stated, bare)
     only = next(iter(stated))
-    found.degc = _by_unit(found.degc, [unit or only for unit in units])
+    each = [unit or only for unit in units]
+    found.degc, found.units = _by_unit(found.degc, each), each if len(stated) > 1 else []
     found.base = whole or (only if len(stated) == 1 else None)
     names = ", ".join(UNIT_WORDS[unit] for unit in UNITS if unit in stated)
     found.unit_words = names if len(stated) == 1 else f"{names} (as stated beside each reading)"

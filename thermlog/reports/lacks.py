@@ -72,9 +72,12 @@ def _of_case(table: Readings, case: int, *, timed: bool) -> Iterator[str]:
     unknown = sorted({str(one.line) for one in about.blind if _is_strange_wheel(one)}, key=int)
     if unknown:
         yield f"a reading of a wheel nobody knows: line {_listed(unknown)}"
-    tried = sorted({one.corner for one in about.blind if one.corner is not None})
+    tried = sorted({one.corner for one in about.blind if one.corner and one.code != "other_unit"})
     if tried:
         yield f"a reading without a temperature at {_listed(tried)}: read it again"
+    alone = sorted({one.corner for one in about.blind if one.corner and one.code == "other_unit"})
+    if alone:
+        yield f"one unit for all wheels: {_listed(alone)} in one that no other wheel has: read it again"
 
 
 def _is_strange_wheel(one: Blind) -> bool:

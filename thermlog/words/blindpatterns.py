@@ -97,6 +97,12 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a hand felt heat at a wheel, and a hand is no reading: that wheel is not cleared by what the gun "
         "showed",
     ),
+    "other_unit": (
+        'line {line}: "{quoted}" at {corner} is in a unit that no other wheel has; in theirs it would be '
+        "{would_be_degc}: either may be true",
+        "{corner} is in a unit that no other wheel has: it may have been written down wrongly",
+        "a wheel is in a unit that no other wheel has: it may have been written down wrongly",
+    ),
     "stray_hotter": (
         "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and nothing read "
         "since says that it missed: it may be true",

@@ -61,7 +61,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked",
-    "unread_cell", "felt_hot",
+    "unread_cell", "felt_hot", "other_unit",
 ]  # fmt: skip
 
 
@@ -73,7 +73,8 @@ class Blind(Struct, frozen=True, kw_only=True):
     code : BlindCode
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
         the reading was set aside for another reason; no reading, but words for what was seen that nobody
-        knows, or in place of a temperature; a time before the parked moment stated; heat that a hand felt.
+        knows, or in place of a temperature; a time before the parked moment; heat that a hand felt; a unit of
+        its own, used as stated.
     line : int
         Line in the file.
     corner : str or None
@@ -81,8 +82,8 @@ class Blind(Struct, frozen=True, kw_only=True):
     quoted : str
         The word or value as it stands in the log.
     value_degc : float or None
-        What was read at a wheel nobody knows, or was set aside, or what a wheel above the gun's range is
-        hotter than, as ">500" says [°C]; None where no temperature can be told.
+        What was read at a wheel nobody knows, or was set aside, what a wheel above the gun's range is hotter
+        than, as ">500" says, or would be in the others' unit [°C]; None where none can be told.
     spot : Spot or None
         Where a wheel was above the gun's range; None where nothing says so.
     """
@@ -133,10 +134,9 @@ class Unweighed(Struct, frozen=True, kw_only=True):
 
 
 class LogRecord(Struct, frozen=True, kw_only=True):
-    """One input file and what became of its rows.
+    """One input file and what became of its rows: ``rows_read == rows_used + len(set_aside)`` always holds.
 
-    ``rows_read == rows_used + len(set_aside)`` always holds. A row is one reading: in a file with a column
-    a wheel every filled temperature cell counts as one.
+    A row is one reading: in a file with a column a wheel every filled temperature cell counts as one.
     """
 
     file: str
