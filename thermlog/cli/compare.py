@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 import click
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.cli.files import refuse_alike, tell
+from thermlog.cli.jobdrives import judged_drives, stated_of, with_first
 from thermlog.cli.options import (
     CHART_WIDTH,
     Judging,
@@ -28,12 +30,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.charts.look import Width
+    from thermlog.cli.jobdrives import JudgedDrive, Stated
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.followup.proof import Comparison
-    from thermlog.pipeline.run import Run
     from thermlog.reports.jobwork import JobFile
-    from thermlog.words.findings import Diagnosis
-    from thermlog.words.policy import Policy
 
 
 class ComparedParts(Struct, frozen=True, kw_only=True):
@@ -91,17 +91,16 @@ def compare(
     """
     file, chart = wanted.file(), wanted.chart
     record = None if file is None else file.known()
-    logs = logs if record is None else _with_first(logs, record)
-    inputs = [*logs, *judging.files(), *reading.files()]
+    logs = logs if record is None else with_first(logs, record)
+    job = None if file is None else stated_of(ctx, file.path, file.known(), judging, reading)
+    inputs = [*logs, *judging.files(), *reading.files(), *(job.files() if job else ())]
     written = {"--job": wanted.job, "--chart": chart, "--report": wanted.report, "--output": writing.output}
     refuse_alike(written)
     for path in filter(None, (chart, wanted.report)):
         refuse_existing(path, force=writing.force, inputs=inputs)
     refuse_paper(wanted.report)
     with writing.stream(inputs) as out:
-        policy, found = _judged(logs, reading, judging)
-        found = found if record is None else _with_parts(found, record)
-        comparison = _compared(found, wanted.corner, policy, reading)
+        comparison = _compared(_drives(logs, judging, reading, job), wanted.corner, reading)
         out.write(_rendered(comparison, writing))
         out.flush()  # the finding is on the screen before a chart is begun
     if file is not None and comparison.backwards:
@@ -141,20 +140,14 @@ def _as_which(record: JobRecord, comparison: Comparison) -> str:
     return f"{log.file} is entered as {article}{name}{counts}"
 
 
-def _with_parts(found: list[Diagnosis], record: JobRecord) -> list[Diagnosis]:
-    """The drives, the last with the parts that the record of the job names."""
+def _drives(logs: Sequence[str], judging: Judging, reading: Reading, job: Stated | None) -> list[JudgedDrive]:
+    """The drives; beside a record as it states them, the last with the parts that it names."""
     from thermlog.followup.jobrecord import with_fitted
 
-    return [*found[:-1], *(with_fitted(one, record) for one in found[-1:])]
-
-
-def _with_first(logs: tuple[str, ...], record: JobRecord) -> tuple[str, ...]:
-    """The logs, the one that the job began with first."""
-    from pathlib import Path
-
-    first = record.log.file
-    named = {str(Path(log).resolve()) for log in logs}
-    return logs if str(Path(first).resolve()) in named else (first, *logs)
+    drives = judged_drives(logs, judging, reading, job=job)
+    if job is None:
+        return drives
+    return [*drives[:-1], *(replace(one, told=with_fitted(one.told, job.record)) for one in drives[-1:])]
 
 
 def _unnamed(path: str, vehicle: str, comparison: Comparison) -> str:
@@ -189,44 +182,11 @@ def _entered(record: JobRecord, path: str, comparison: Comparison) -> JobRecord:
     return verified(record, last, str(outcome), even_again=not comparison.open_or_flagged)
 
 
-def _judged(logs: Sequence[str], reading: Reading, judging: Judging) -> tuple[Policy, list[Diagnosis]]:
-    """Findings of every drive, and the policy of the last.
-
-    Each file is judged by itself: a later drive of the same vehicle says nothing of the earlier one.
-    """
-    from thermlog.pipeline.run import run_one
-
-    settings = judging.settings(reading)
-    runs = [run_one(path, settings) for path in logs]
-    _refuse_copies(logs, runs)
-    found = [one for done in runs for one in done.findings(curves=True)]
-    judged, k = runs[-1].case(-1)
-    return judged.policies[k], found
-
-
-def _refuse_copies(logs: Sequence[str], runs: Sequence[Run]) -> None:
-    """One log twice is no before and after."""
-    from thermlog.reports.wording import printable
-
-    first: dict[str, str] = {}
-    for log, done in zip(logs, runs, strict=True):
-        (read,) = done.read.logs
-        if read.record.sha256 in first:
-            same = first[read.record.sha256]
-            msg = (
-                f"{printable(same)} and {printable(log)} are one log; name the one before the work and "
-                "the one after it"
-            )
-            raise click.UsageError(msg)
-        first[read.record.sha256] = log
-
-
-def _compared(
-    found: Sequence[Diagnosis], words: tuple[str, ...], policy: Policy, reading: Reading
-) -> Comparison:
+def _compared(drives: Sequence[JudgedDrive], words: tuple[str, ...], reading: Reading) -> Comparison:
     from thermlog.followup.proof import compare_logs
     from thermlog.reading.cornerwords import corners_of_word
 
+    found = [one.told for one in drives]
     if len(found) < 2:
         msg = f"a comparison needs two drives, these logs hold {len(found)}; name a second log"
         raise click.UsageError(msg)
@@ -238,7 +198,7 @@ def _compared(
             msg = f"no log reads corner {word}{why and f' ({why})'}; read are {', '.join(read)}"
             raise click.UsageError(msg)
         corners += named
-    return compare_logs(found, policy, corners=tuple(corners))
+    return compare_logs(found, drives[-1].policy, corners=tuple(corners))
 
 
 def _rendered(comparison: Comparison, writing: Writing) -> str:

@@ -45,8 +45,7 @@ def stated_texts(ctx: click.Context) -> dict[str, tuple[str, ...]]:
 
 def stated_words(ctx: click.Context) -> tuple[str, ...]:
     """The same as words of a command line."""
-    texts = stated_texts(ctx)
-    return tuple(word for name in texts for word in _words(_option(ctx, name), texts[name]))
+    return tuple(option_words(ctx, stated_texts(ctx)))
 
 
 def take_up(
@@ -92,6 +91,37 @@ def take_up(
     if held:
         tell(f"{path}: goes on with {' '.join(map(shell_word, held))}, as the record states")
     return given
+
+
+def as_stated(
+    ctx: click.Context, path: str, kept: Mapping[str, tuple[str, ...]], given: tuple[Any, ...]
+) -> tuple[Any, ...]:
+    """What the command line gave, with what a record of a job states in its place.
+
+    Parameters
+    ----------
+    ctx : click.Context
+    path : str
+        The record's file.
+    kept : mapping of str to tuple of str
+        From `stated_texts`.
+    given : tuple of Struct
+        The records of options.
+
+    Raises
+    ------
+    JobRefusedError
+        The record states what no option takes.
+    """
+    for name, texts in kept.items():
+        option = _known(ctx, path, name, texts)
+        given = tuple(_with(ctx, path, option, texts, one) for one in given)
+    return given
+
+
+def option_words(ctx: click.Context, kept: Mapping[str, tuple[str, ...]]) -> list[str]:
+    """What is stated as words of a command line."""
+    return [word for name in kept for word in _words(_option(ctx, name), kept[name])]
 
 
 def _known(ctx: click.Context, path: str, name: str, texts: tuple[str, ...]) -> StatedOption:
