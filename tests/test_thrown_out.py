@@ -128,9 +128,10 @@ def test_fleet_says_the_same_of_one_among_many(thermlog, tmp_path):
     assert {found[f"{k}.csv"]["answers"]["drag"]["answer"] for k in range(3)} == {"no"}
 
 
+@pytest.mark.parametrize("coldest", [False, True])
 @pytest.mark.parametrize("seed", range(5))
-def test_the_hottest_stray_of_each_brake_is_that_of_a_plain_search(seed):
-    """Every row looked at in turn; levels are rounded: of several that are the hottest the first counts."""
+def test_the_hottest_and_coldest_stray_of_each_brake_are_those_of_a_plain_search(seed, coldest):
+    """Every row looked at in turn; levels are rounded: of several that are as far out the first counts."""
     rng = np.random.default_rng(seed)
     count = 300
     side, pair = rng.integers(0, 2, count), rng.integers(0, 20, count)
@@ -141,16 +142,23 @@ def test_the_hottest_stray_of_each_brake_is_that_of_a_plain_search(seed):
         SimpleNamespace(row_side=side, row_pair=pair, row_series=2 * pair + side, count=20),
         SimpleNamespace(left_out=left_out),
         rise_k,
+        coldest=coldest,
     )
+    out_k = -rise_k if coldest else rise_k
     expected = {}
     for row in range(count):
         place = (side[row], pair[row])
-        if left_out[row] == STRAY and rise_k[row] > expected.get(place, (-1, 0.0))[1]:
-            expected[place] = row, rise_k[row]
+        if left_out[row] == STRAY and out_k[row] > expected.get(place, (-1, -np.inf))[1]:
+            expected[place] = row, out_k[row]
     assert {place: one.line for place, one in found.items()} == {
         p: row + 2 for p, (row, _) in expected.items()
     }
     for place, (row, _) in expected.items():
         votes = [k for k in range(count) if (side[k], pair[k]) == place and left_out[k] == VOTES]
         since = [k for k in votes if elapsed_s[k] > elapsed_s[row]]
+        thrown = sum(
+            (side[k], pair[k]) == place and left_out[k] == STRAY and np.isfinite(rise_k[k])
+            for k in range(count)
+        )
         assert (found[place].votes, found[place].since) == (len(votes), len(since))
+        assert found[place].thrown == thrown

@@ -57,9 +57,11 @@ def _barely_rolled(coast: CaseFacts) -> Reason:
 
 def _not_beside_cold_unknown(facts: CaseFacts, idle: Answer) -> Answer:
     """A cold reading of a wheel nobody knows may be any brake's: none is cleared of doing nothing."""
-    if idle.answer != "no" or not facts.sight.cold:
+    cold = facts.sight.cold
+    if idle.answer != "no" or not cold:
         return idle
-    return replace(idle, answer="cannot_tell", reasons=facts.sight.cold)
+    corners = tuple(dict.fromkeys(corner for reason in cold for corner in reason.corners))
+    return replace(idle, answer="cannot_tell", corners=corners, reasons=cold)
 
 
 def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.thrownout import Stray
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
@@ -16,6 +16,7 @@ from thermlog.words.tables import Blind
 from thermlog.words.vehicle import mate_of
 
 _ASIDE = frozenset({"set_aside", "before_parked"})
+_DEAD_PART = 0.5  # of what its other readings say: a brake that lost much of its work; engineering judgement
 
 
 def hotter_beside(
@@ -31,11 +32,46 @@ def hotter_beside(
 
 
 def colder_beside(
-    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
+    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy, ambient_degc: float | None
 ) -> Iterator[Reason]:
     """Why a wheel is not cleared of doing nothing: it may be colder than its readings say."""
-    if found := _colder_in_the_others_unit(corner, numbers, blind, policy):
+    if numbers is None:
+        return
+    found = (
+        _colder_in_the_others_unit(corner, numbers, blind, policy)
+        or _colder_thrown_out(numbers.side(corner), policy)
+        or _colder_aside(numbers.side(corner), blind, policy, ambient_degc)
+    )
+    if found is not None:
         yield found
+
+
+def _colder_thrown_out(side: SideNumbers, policy: Policy) -> Reason | None:
+    """A reading off the curve that is that of a brake that does nothing, beside no more warm ones."""
+    stray, own_k = side.cold_stray, side.rise_k
+    if stray is None or own_k is None or side.single or stray.votes > stray.thrown:
+        return None
+    below_k = own_k - stray.rise_k
+    if stray.rise_k >= _DEAD_PART * own_k or below_k < policy.watch_difference_k:
+        return None
+    told = {"line": float(stray.line), "value_degc": stray.value_degc, "below_k": below_k}
+    return Reason(code="stray_colder", corners=(side.corner,), numbers=told)
+
+
+def _colder_aside(
+    side: SideNumbers, blind: list[Blind], policy: Policy, ambient_degc: float | None
+) -> Reason | None:
+    """A reading set aside that is that of a brake that does nothing, beside no more warm ones."""
+    values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
+    if not values or ambient_degc is None or side.coldest_degc is None:
+        return None
+    dead_degc = ambient_degc + _DEAD_PART * (side.coldest_degc - ambient_degc)
+    value_degc, coldest = min(values, key=lambda one: one[0])
+    below_k, cold = side.coldest_degc - value_degc, sum(value < dead_degc for value, _ in values)
+    if side.used > cold or not cold or below_k < policy.watch_difference_k:
+        return None
+    told = {"line": float(coldest.line), "value_degc": value_degc, "below_k": below_k}
+    return Reason(code="aside_colder", corners=(side.corner,), numbers=told, quoted=coldest.quoted)
 
 
 def _hotter_aside(
@@ -102,11 +138,11 @@ def _hotter_in_the_others_unit(
 
 
 def _colder_in_the_others_unit(
-    corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
+    corner: str, numbers: AxleNumbers, blind: list[Blind], policy: Policy
 ) -> Reason | None:
     """A wheel in a unit of its own that is colder than its mate, as stated or in the unit of the others."""
     found = _in_the_others_unit(blind)
-    if found is None or numbers is None:
+    if found is None:
         return None
     own_degc, mate_degc = numbers.side(corner).hottest_degc, numbers.side(mate_of(corner)).hottest_degc
     if own_degc is None or mate_degc is None:

@@ -44,8 +44,8 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
         Hottest and coldest reading [°C].
     climbing : bool
         True if they climb, three or more, each hotter than the one before.
-    stray : Stray or None
-        The hottest reading that was thrown out.
+    stray, cold_stray : Stray or None
+        The hottest reading that was thrown out, and the coldest.
     """
 
     corner: str
@@ -67,6 +67,7 @@ class SideNumbers(Struct, frozen=True, kw_only=True):
     coldest_degc: float | None = None
     climbing: bool = False
     stray: Stray | None = None
+    cold_stray: Stray | None = None
 
     @property
     def single(self) -> bool:
@@ -272,4 +273,5 @@ def _side(told: Digest, pair: int, side: int) -> SideNumbers:
         coldest_degc=told.coldest_degc[side][pair],
         climbing=(side, pair) in told.climbing,
         stray=told.strays.get((side, pair)),
+        cold_stray=told.cold_strays.get((side, pair)),
     )

@@ -17,8 +17,9 @@ from thermlog.words.vehicle import mate_of, split_corner
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
     "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
-    "aside_hotter": "look_at_log", "unread_cell": "look_at_log", "felt_hot": "read_felt",
-    "stray_hotter": "read_again", "other_unit": "read_again",
+    "aside_hotter": "look_at_log", "aside_colder": "look_at_log", "unread_cell": "look_at_log",
+    "felt_hot": "read_felt",
+    "stray_hotter": "read_again", "stray_colder": "read_again", "other_unit": "read_again",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
     "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read", "standing": "wait_and_read", "contradicting_readings": "read_again",

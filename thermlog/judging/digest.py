@@ -43,7 +43,8 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     """Plain values; lists of two lists are left and right, one entry a pair.
 
     None stands where there is no number. `same_vehicle` are the cases of a case's vehicle where there are
-    several, `strays` the hottest reading that was thrown out of a side of a pair, `marks_k` gaps from which
+    several, `strays` the hottest reading that was thrown out of a side of a pair and `cold_strays` the
+    coldest, `marks_k` gaps from which
     left against right is watched, and suspect, by difference and ratio both, and `as_fahrenheit` the hotter
     side of a pair that would be as warm as the other if its readings were in Fahrenheit.
     """
@@ -86,6 +87,7 @@ class Digest(Struct, frozen=True, kw_only=True, eq=False):
     climbing: frozenset[tuple[int, int]]
     left_out: dict[int, list[int]]
     strays: dict[tuple[int, int], Stray]
+    cold_strays: dict[tuple[int, int], Stray]
     coast_case: list[int | None]
     braked_case: list[int | None]
     same_vehicle: dict[int, list[int]]
@@ -246,6 +248,7 @@ def digest(steps: Steps) -> Digest:
         climbing=_climbing(steps),
         left_out=_left_out(steps.readings, fits),
         strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k),
+        cold_strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k, coldest=True),
         coast_case=coast,
         braked_case=braked_cases(coast),
         same_vehicle=same_vehicle(steps.readings.cases),

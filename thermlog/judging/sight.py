@@ -143,7 +143,7 @@ def sight_of(
                 reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
             if reason := reason or hotter_beside(corner, axles.get(number), mine, policy):
                 corners[corner] = reason
-            cold_aside += colder_beside(corner, axles.get(number), mine, policy)
+            cold_aside += colder_beside(corner, axles.get(number), mine, policy, case.ambient_degc)
     corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
     unknown = [one for one in case.blind if one.corner is None and one.code != "unread_sight"]
     strange = [one for one in unknown if corners or not _among(one, reading)]

@@ -1,7 +1,9 @@
-"""Readings that were thrown out for lying off the curve of the others: the hottest of each brake.
+"""Readings that were thrown out for lying off the curve of the others: the hottest and coldest of each brake.
 
 What lies far above the others may be a shot at something else, and may be true. Nothing is cleared beside it
-before the wheel was read again; where it was, and the curve held, that is said.
+before the wheel was read again; where it was, and the curve held, that is said. What lies far below them is
+a shot beside the brake far more often: a brake does not lose its heat in a minute, and one that does nothing
+has none to show. Only where no more readings say that it is warm it may be the others that missed.
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ _READ_AGAIN, _AGREEING = 2, 3
 
 
 class Stray(Struct, frozen=True, kw_only=True):
-    """Hottest reading of a series that does not vote because it lies off the curve of the others.
+    """Hottest, or coldest, reading of a series that does not vote for it lies off the curve of the others.
 
     Attributes
     ----------
@@ -30,6 +32,8 @@ class Stray(Struct, frozen=True, kw_only=True):
         Brought to the common time along the curve of the others [K].
     since, votes : int
         Readings that vote and were taken after it; all that vote.
+    thrown : int
+        Readings of the series that were thrown out, this one among them.
     """
 
     line: int
@@ -37,6 +41,7 @@ class Stray(Struct, frozen=True, kw_only=True):
     rise_k: float
     since: int
     votes: int
+    thrown: int = 1
 
     @property
     def contradicted(self) -> bool:
@@ -45,7 +50,7 @@ class Stray(Struct, frozen=True, kw_only=True):
 
 
 def hottest_strays(
-    readings: Readings, pairs: Pairs, fits: Fits, rise_k: Floats
+    readings: Readings, pairs: Pairs, fits: Fits, rise_k: Floats, *, coldest: bool = False
 ) -> dict[tuple[int, int], Stray]:
     """The hottest thrown-out reading of every side of every pair that has one.
 
@@ -56,22 +61,27 @@ def hottest_strays(
     fits : Fits
     rise_k : float array (rows,)
         Of every reading at the common time; NaN where it has no curve.
+    coldest : bool
+        The coldest one instead.
 
     Returns
     -------
     dict of (side, pair) to Stray
     """
     series = pairs.row_series
-    rows = np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k))
-    if rows.size == 0:
+    every = np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k))
+    if every.size == 0:
         return {}
-    rows = rows[np.lexsort((-rise_k[rows], series[rows]))]  # stable: of equal ones the first in the log
+    height = -rise_k[every] if coldest else rise_k[every]
+    rows = every[np.lexsort((-height, series[every]))]  # stable: of equal ones the first in the log
     rows = rows[np.unique(series[rows], return_index=True)[1]]
     taken_s = np.full(2 * pairs.count, np.inf)
     taken_s[series[rows]] = readings.elapsed_s[rows]
-    voting = fits.left_out == VOTES
-    later = voting & (readings.elapsed_s > taken_s[series])
-    votes, since = (np.bincount(series[some], minlength=2 * pairs.count) for some in (voting, later))
+    voting = np.flatnonzero(fits.left_out == VOTES)
+    later = voting[readings.elapsed_s[voting] > taken_s[series[voting]]]
+    votes, since, thrown = (
+        np.bincount(series[some], minlength=2 * pairs.count) for some in (voting, later, every)
+    )
     return {
         (int(pairs.row_side[row]), int(pairs.row_pair[row])): Stray(
             line=int(readings.line[row]),
@@ -79,6 +89,7 @@ def hottest_strays(
             rise_k=float(rise_k[row]),
             since=int(since[series[row]]),
             votes=int(votes[series[row]]),
+            thrown=int(thrown[series[row]]),
         )
         for row in rows.tolist()
     }

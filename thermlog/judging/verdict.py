@@ -60,7 +60,10 @@ def _odd_at(corner: str, answer: Answer, odd: str) -> Verdict | None:
 
 
 # Reasons of "cannot tell" that are about single brakes; too little heat is about the whole vehicle.
-_OF_CORNERS = frozenset({"limit_above_line", "single_reading", "below_air", "no_ambient", "other_unit"})
+_OF_CORNERS = frozenset(
+    {"limit_above_line", "single_reading", "below_air", "no_ambient", "other_unit", "stray_colder",
+     "aside_colder"}
+)  # fmt: skip
 
 
 def _specific(corner: str, answer: Answer) -> bool:

@@ -109,6 +109,19 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a reading lies far above the others of its wheel, and nothing read since says that it missed: it "
         "may be true",
     ),
+    "stray_colder": (
+        "line {line}: {value_degc} at {corner} lies {below_k} below its other readings, and no more of "
+        "them say that it is warm: it may be true",
+        "a reading lies far below the others of its wheel, and no more of them say that it is warm: it may "
+        "be true",
+    ),
+    "aside_colder": (
+        'line {line}: {value_degc} at {corner} was set aside ("{quoted}"), {below_k} below what else was '
+        "read there: it may be true",
+        "line {line}: {value_degc} at {corner} was set aside, {below_k} below what else was read there: it "
+        "may be true",
+        "a reading set aside was colder than what else was read there: it may be true",
+    ),
     "stray_contradicted": (
         "line {line}: {value_degc} at {corner} lies {above_k} above its other readings, and what was read "
         "after it says nothing of the kind: it does not count",

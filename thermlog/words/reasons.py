@@ -25,6 +25,7 @@ WhyCode: TypeAlias = Literal[
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
     "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
     "unread_cell", "felt_hot", "heats_standing", "other_unit",
+    "stray_colder", "aside_colder",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
