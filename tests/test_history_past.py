@@ -16,8 +16,9 @@ from thermlog.history import asking
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.memory import is_growing
-from thermlog.judging.pastwords import stopped_notes
+from thermlog.judging.pastwords import stop_before
 from thermlog.words.errors import HistoryError
+from thermlog.words.reasontexts import reason_text
 
 UNLIKE_K = HEALTHY_K | {"2R": 1.4 * HEALTHY_K["2R"]}
 DAYS = ("2026-01-10", "2026-03-10", "2026-05-10")
@@ -99,12 +100,13 @@ def test_a_job_of_after_the_mark_does_not_count_either(address: str, tmp_path: P
 
 
 def noted(address: str, folder: Path, day: str, *, more: str = "") -> list[str]:
-    """What a check of a sound walk of that day notes of an earlier stop."""
+    """What a check of a sound walk of that day tells of an earlier stop."""
     history = History.open(address)
     done = judged_log(folder, f"even-{day}.csv", more + dated(HEALTHY_K, day, vehicle="van 0"))
     cases = done.case(0)[0].readings.cases
     past = history.past(["van 0"], history.watermark())
-    return [note for case in cases for note in stopped_notes(case, past)]
+    found = (stop_before(case, past) for case in cases)
+    return [reason_text(one) for one in found if one is not None]
 
 
 @pytest.mark.parametrize("drive", ["normal", "coast"])
@@ -135,7 +137,7 @@ def test_a_stopped_visit_judged_again_and_another_vehicle_note_nothing(address: 
     other = judged_log(tmp_path, "other.csv", dated(HEALTHY_K, "2026-07-10", vehicle="van 1"))
 
     for run in (done, other):
-        assert [stopped_notes(case, past) for case in run.case(0)[0].readings.cases] == [()]
+        assert [stop_before(case, past) for case in run.case(0)[0].readings.cases] == [None]
 
 
 def test_who_asks_can_be_another_process(address: str, tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ _LOG: frozenset[ReasonCode] = frozenset(
         "name_sight",
         "name_spots",
         "ask_raised",
+        "ask_stopped",
         "correct_parked",
         "correct_clock",
     }

@@ -33,7 +33,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "slowed_otherwise": "drive_with_braking",
     "read_too_late": "drive_with_braking", "gap_faded": "drive_with_braking",
     "hot_after_braking": "repeat_drive",
-    "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
+    "stopped_before": "ask_stopped", "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
 }  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out

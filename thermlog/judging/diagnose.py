@@ -33,6 +33,7 @@ from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy, load_policy
+from thermlog.words.reasons import Reason
 from thermlog.words.tables import Case, Floats, Readings
 from thermlog.words.vehicle import SPOTS, Vehicle, WeightClass, default_vehicle, split_corner
 
@@ -162,6 +163,7 @@ def _judged(
         policies=found.policies,
         policy_notes=found.policy_notes,
         case_notes=found.case_notes,
+        stops=_stops(readings.cases, settings),
         gun=settings.gun,
         as_read=as_read,
         corrected=found.corrected,
@@ -238,22 +240,21 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         policies=policies,
         policy_notes=notes,
         case_notes=tuple(
-            (*said, *note_of(vehicle), *surface, *stopped)
-            for said, vehicle, surface, stopped in zip(
-                vehicle_notes, vehicles, metal.notes, _stops(readings.cases, settings), strict=True
-            )
+            (*said, *note_of(vehicle), *surface)
+            for said, vehicle, surface in zip(vehicle_notes, vehicles, metal.notes, strict=True)
         ),
     )
 
 
-def _stops(cases: Sequence[Case], settings: Settings) -> list[tuple[str, ...]]:
-    """Notes of earlier visits that stopped a vehicle."""
+def _stops(cases: Sequence[Case], settings: Settings) -> dict[int, Reason]:
+    """Cases whose vehicle an earlier visit stopped, of which no repair is known."""
     past = settings.past
-    if past is None:
-        return [()] * len(cases)
-    from thermlog.judging.pastwords import stopped_notes  # most checks have no history
+    if past is None or not past.stops:
+        return {}
+    from thermlog.judging.pastwords import stop_before  # most checks have no history
 
-    return [stopped_notes(case, past) for case in cases]
+    each = ((k, stop_before(case, past)) for k, case in enumerate(cases))
+    return {k: stopped for k, stopped in each if stopped is not None}
 
 
 def _surfaces(

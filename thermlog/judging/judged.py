@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from thermlog.correcting.correct import Corrected
 from thermlog.correcting.gun import Gun
@@ -23,6 +23,7 @@ from thermlog.judging.weighed import Patterns
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis, PolicyMark
 from thermlog.words.policy import Policy
+from thermlog.words.reasons import Reason
 from thermlog.words.tables import Floats, Ints, Readings
 from thermlog.words.vehicle import Vehicle
 
@@ -42,6 +43,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         Description and policy of each case, and how the policy was chosen.
     case_notes : tuple of tuple of str (cases,)
         What the correction of the readings has to say.
+    stops : dict of int to Reason
+        Cases whose vehicle was stopped on an earlier visit, with no repair known since.
     gun : Gun
         What the readings were taken with.
     as_read : Readings
@@ -87,6 +90,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     row_first: Ints
     today: Judged | None = None
     visits: tuple[int, ...] = ()
+    stops: dict[int, Reason] = field(default_factory=dict)
 
     def alone(self, k: int) -> Judged | None:
         """The same by today's log alone, where earlier visits count for case `k`; else None."""

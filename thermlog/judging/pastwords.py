@@ -13,6 +13,8 @@ from thermlog.words.visits import Past
 
 # How pressing a word is: what earlier visits make of a milder one is said otherwise than of a graver one.
 _PRESSING: tuple[AnswerWord, ...] = ("no", "cannot_tell", "watch", "yes")
+# What stops a vehicle because its brakes may fail, whatever their heat.
+_OF_SUPPLY = frozenset({"pedal", "air_loss", "leak", "brake_lamp"})
 
 
 def called_today_only(today: Answers, remembered: Answers) -> bool:
@@ -62,13 +64,38 @@ def _told(chosen: Answer, other: Answer, visits: int, *, stands: bool) -> Answer
     return replace(chosen, reasons=(*chosen.reasons, Reason(code=code, numbers=numbers)))
 
 
-def stopped_notes(case: Case, past: Past) -> tuple[str, ...]:
+def stop_before(case: Case, past: Past) -> Reason | None:
     """That an earlier visit stopped the vehicle, where no job and not this log says of a repair since."""
     stop = past.stop_before(case)
     if stop is None or (case.taken is not None and case.taken.repair):
-        return ()
+        return None
     what = ", ".join(map(stop_words, stop.urgent))
-    return (
-        f"this vehicle was stopped on {day_of(stop.when[0])} ({what}), and no job since then says what was "
-        "mended: a cool walk today does not explain it",
+    lost = float(not _OF_SUPPLY.isdisjoint(stop.urgent))
+    hot = float(not _OF_SUPPLY.issuperset(stop.urgent))
+    return Reason(
+        code="stopped_before", quoted=f"{day_of(stop.when[0])} ({what})", numbers={"hot": hot, "lost": lost}
     )
+
+
+def beside_stop(answers: Answers, stopped: Reason) -> Answers:
+    """Answers beside an earlier stop of which no repair is known: one cool walk does not explain it.
+
+    Parameters
+    ----------
+    answers : Answers
+    stopped : Reason
+        From `stop_before`.
+    """
+    told = Reason(code=stopped.code, quoted=stopped.quoted)
+    drag, idle = (
+        _open_beside(answer, told) if stopped.numbers[name] else answer
+        for answer, name in ((answers.drag, "hot"), (answers.idle, "lost"))
+    )
+    return replace(answers, drag=drag, idle=idle)
+
+
+def _open_beside(answer: Answer, stopped: Reason) -> Answer:
+    """No plain "no" beside it; what is open or called stands."""
+    if answer.answer == "no":
+        return replace(answer, answer="cannot_tell", reasons=(stopped, *answer.reasons))
+    return replace(answer, reasons=(*answer.reasons, stopped))

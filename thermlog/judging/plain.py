@@ -62,6 +62,7 @@ def _seen_whole(judged: Judged) -> Bools:
         *hidden.drag,
         *hidden.idle,
         *remembered,
+        *judged.stops,
         *(k for k, other in enumerate(told.coast_case) if other is not None),
     ):
         usual[k] = False

@@ -204,6 +204,10 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     case, policy, told = judged.readings.cases[k], judged.policies[k], judged.digest
     span = range(told.first[k], told.first[k + 1])
     weighed, facts, answers = _with_past(judged, k)
+    if k in judged.stops:
+        from thermlog.judging.pastwords import beside_stop  # most checks have no history
+
+        answers = beside_stop(answers, judged.stops[k])
     if weighed is judged.today:
         judged, told = weighed, weighed.digest
     idle = answers.idle.suspected

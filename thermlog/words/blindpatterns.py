@@ -188,6 +188,11 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub of {corner} above the brake beside it: points to the bearing",
         "a hub is above the brake beside it: points to the bearing",
     ),
+    "stopped_before": (
+        "it was stopped on {quoted}, and nothing says what was mended since: one even walk does not explain "
+        "that",
+        "it was stopped before, and nothing says what was mended since: one even walk does not explain that",
+    ),
     "visits_calm": (
         "earlier drives of this vehicle ({visits}) show this as usual for it: {share_with}, by this log "
         "alone {share_alone}",

@@ -137,6 +137,13 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "(lifted) and check the log again; if it was down, its brakes may not work: check them standing "
         "before any drive.",
     ),
+    "ask_stopped": (
+        "Ask what was found and mended after it was stopped on {quoted}, and state it (# repair: ..., or a "
+        "job), then check the log again. If nobody knows, look for it where it was, once cool, before the "
+        "vehicle is used.",
+        "Ask what was found and mended after it was stopped, and state it (# repair: ..., or a job), then "
+        "check the log again. If nobody knows, look for it, once cool, before the vehicle is used.",
+    ),
     "state_class": (
         "State the vehicle (axles, disc or drum, light or heavy) and check the log again: the "
         "marks follow it.",

@@ -25,7 +25,7 @@ WhyCode: TypeAlias = Literal[
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
     "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
     "unread_cell", "felt_hot", "heats_standing", "other_unit",
-    "stray_colder", "aside_colder",
+    "stray_colder", "aside_colder", "stopped_before",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -47,7 +47,7 @@ DoCode: TypeAlias = Literal[
     "clear_and_wait", "read_again", "read_pair", "read_unread", "another_round", "name_wheel", "name_spots",
     "coast_drive", "drive_with_braking", "mark_and_read", "state_ambient", "state_class", "write_times",
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
-    "look_at_log", "name_sight", "keep_record", "drive_loaded", "brake_alone", "ask_raised",
+    "look_at_log", "name_sight", "keep_record", "drive_loaded", "brake_alone", "ask_raised", "ask_stopped",
     "find_cause", "check_bearing", "inspect_hot", "read_part", "read_felt", "prove_again",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
