@@ -124,12 +124,20 @@ def test_air_temperature_takes_a_unit(text, degc):
 
 
 @pytest.mark.parametrize(
-    ("country", "side"), [("GB", "left"), ("jp", "left"), ("US", "right"), ("DE", "right")]
+    ("country", "side"),
+    [("GB", "left"), ("UK", "left"), ("jp", "left"), ("England", "left"), ("US", "right"), ("DE", "right")],
 )
 def test_country_tells_the_side_traffic_keeps_to(country, side):
     from thermlog.cli.options import kept_side
 
     assert kept_side(click.Context(program), click.Option(["--country"]), country) == side
+
+
+@pytest.mark.parametrize("country", ["ZZ", "EN", "XK2", "left", "rhd"])
+def test_what_is_no_country_is_wrong_usage(thermlog, country):
+    """Taken for traffic on the right, it put the near side on the other wheel."""
+    ran = thermlog("check", "-", "--country", country)
+    assert (ran.code, "is no known country" in ran.err) == (2, True)
 
 
 def test_refusal_is_one_line_and_carries_its_code(thermlog):

@@ -51,7 +51,12 @@ def test_what_is_seen_now_is_of_the_drive_after_the_repair(thermlog):
     alone = thermlog("check", "after.csv", "--seen", "smoke at RF", "-q")
     assert "STOP DRIVING" in finding(alone)
     assert "STOP DRIVING" in finding(ran)
-    assert "before" not in finding(ran)
+    drives = json.loads(
+        thermlog(
+            "compare", "after.csv", "--job", "card.json", "--seen", "smoke at RF", "--format", "json"
+        ).out
+    )["logs"]
+    assert [bool(one["urgent"]) for one in drives] == [False, True]
     assert ran.code == 1
 
 

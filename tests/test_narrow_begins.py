@@ -153,6 +153,8 @@ def test_all_checks_and_their_answers_are_listed(thermlog):
             assert (f"      {key}={answer}" in ran.out) is (asked.source != "log")
     for gate in ("cool_first=cooled", "on_stands=yes", "brake_kind=air_disc", "parking_here=no"):
         assert f"      {gate}\n" in ran.out
+    causes = ran.out.partition("Causes, for --cause\n")[2].splitlines()
+    assert [line.split()[0] for line in causes] == ["no_fault", *TABLE.causes]
 
 
 def test_a_whole_vehicle_that_is_watched_is_searched_from_the_pedal_on():

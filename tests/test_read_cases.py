@@ -192,6 +192,28 @@ def test_a_country_says_what_the_near_side_is(land: str, first: str) -> None:
     assert rows(found)[0][1] == first
 
 
+@pytest.mark.parametrize("land", ["hk", "TH", "Wales", "ke", "UG"])
+def test_the_words_of_a_log_and_of_the_option_for_a_country_are_one_list(land: str) -> None:
+    """Traffic keeps left in all of them (from memory, not checked)."""
+    found = read(f"# Country: {land}\ntime_s,position,temp_c\n0,NSF,80\n10,OSF,81\n")
+    assert rows(found)[0][1] == "1L"
+
+
+@pytest.mark.parametrize("said", ["rhd", "LHD", "right hand drive", "left-hand drive"])
+def test_where_the_driver_sits_says_nothing_of_traffic(said: str) -> None:
+    with pytest.raises(LogRefusedError):
+        read(f"# traffic: {said}\ntime_s,position,temp_c\n0,NSF,80\n10,OSF,81\n")
+
+
+def test_no_country_keeps_to_both_sides() -> None:
+    from thermlog.reading import vocabulary
+
+    left, right = vocabulary.LEFT_COUNTRIES.split(), vocabulary.RIGHT_COUNTRIES.split()
+    assert len({*left, *right}) == len(left) + len(right)
+    # ISO 3166-1 has 249 codes; seven are of places without settled traffic; "uk" and "usa" are none of it
+    assert len(left) + len(right) == 249 - 7 + 2
+
+
 def test_sides_that_depend_on_the_country_follow_comment_or_option() -> None:
     log = "time_s,position,temp_c\n0,NSF,80\n10,OSF,81\n"
     assert [corner for _, corner, _ in rows(read("# traffic: left\n" + log))] == ["1L", "1R"]

@@ -13,7 +13,7 @@ from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.twice import first_time
 from thermlog.words.errors import OptionError
 
-_TOLD = "thermlog narrow --checks lists all"
+_TOLD = "thermlog narrow --checks lists all with their answers"
 
 
 def refuse_unknown_check(search: Search, check: str) -> tuple[str, ...]:
@@ -22,10 +22,9 @@ def refuse_unknown_check(search: Search, check: str) -> tuple[str, ...]:
     if answers is None:
         from difflib import get_close_matches  # only a mistake needs it
 
-        here = list(checks_here(search.situation))
         near = get_close_matches(check, (*evidence_table().observations, *gates()), n=2)
-        cure = f"nearest: {', '.join(near)}" if near else f"here it can be {', '.join(here)}"
-        msg = f'no check "{check}"; {cure} ({_TOLD})'
+        cure = f"nearest: {', '.join(near)}; " if near else _asked_next(search)
+        msg = f'no check "{check}"; {cure}{_TOLD}'
         raise OptionError(msg)
     return answers
 
@@ -53,9 +52,7 @@ def refuse_answer(search: Search, check: str, answer: str) -> None:
         return
     here = list(checks_here(search.situation))
     if first_time(check) not in {*here, PARKING_HERE}:
-        fitted, instead = _fitted(search.situation), _next(search)
-        first = f"asked next is {instead}; " if instead else ""
-        msg = f"{check}: no check of what is here ({fitted}); {first}it can be {', '.join(here)} ({_TOLD})"
+        msg = f"{check}: no check of what is here ({_fitted(search.situation)}); {_asked_next(search)}{_TOLD}"
         raise OptionError(msg)
 
 
@@ -82,6 +79,12 @@ def _refuse_kind(search: Search, kind: str) -> None:
 def _fitted(situation: Situation) -> str:
     words = evidence_table().brake_words
     return " or ".join(words[kind] for kind, share in situation.shares if share > 0)
+
+
+def _asked_next(search: Search) -> str:
+    """What would be asked now, as the beginning of a sentence that goes on."""
+    asked = _next(search)
+    return f"asked next is {asked}; " if asked else ""
 
 
 def _next(search: Search) -> str | None:

@@ -22,7 +22,7 @@ from thermlog.cli.options import (
     reading_options,
     writing_options,
 )
-from thermlog.cli.sheets import page_ending, refuse_paper, write_page
+from thermlog.cli.sheets import page_ending, refuse_chartless, refuse_paper, write_page
 from thermlog.reports.wholefile import refuse_existing
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED
 
@@ -96,6 +96,7 @@ def compare(
     inputs = [*logs, *judging.files(), *reading.files(), *(job.files() if job else ())]
     written = {"--job": wanted.job, "--chart": chart, "--report": wanted.report, "--output": writing.output}
     refuse_alike(written)
+    refuse_chartless(chart, wanted.chart_width)
     for path in filter(None, (chart, wanted.report)):
         refuse_existing(path, force=writing.force, inputs=inputs)
     refuse_paper(wanted.report)

@@ -154,7 +154,7 @@ def list_checks(ctx: click.Context, param: click.Parameter, value: bool) -> None
     is_eager=True,
     expose_value=False,
     callback=list_checks,
-    help="List every check with its answers for --found and --skip, and leave.",
+    help="List every check with its answers for --found and --skip, and every cause for --cause, and leave.",
 )
 @gathered("asked", KnownAnswers, _ASKED)
 @gathered("kept", Job, _JOB)
@@ -343,7 +343,11 @@ def _known_cause(cause: str | None) -> str | None:
     from thermlog.followup.jobrecord import NO_FAULT
 
     if cause is not None and cause not in {*evidence_table().causes, NO_FAULT}:
-        msg = f'--cause: no cause "{cause}"; it can be {NO_FAULT}, {", ".join(evidence_table().causes)}'
+        from difflib import get_close_matches  # only a mistake needs it
+
+        near = ", ".join(get_close_matches(cause, (NO_FAULT, *evidence_table().causes), n=3, cutoff=0.5))
+        cure = f"nearest: {near}" if near else f"{NO_FAULT} where nothing was wrong"
+        msg = f'--cause: no cause "{cause}"; {cure}; thermlog narrow --checks lists all'
         raise OptionError(msg)
     return cause
 

@@ -31,13 +31,6 @@ if TYPE_CHECKING:
 TrafficSide: TypeAlias = Literal["left", "right"]
 _Command = TypeVar("_Command", bound="Callable[..., Any]")
 
-# ISO 3166-1 codes of places where traffic keeps left; elsewhere it keeps right (from memory, not checked).
-_KEEPS_LEFT = """
-    AG AI AU BB BD BM BN BS BT BW CC CK CX CY DM FJ FK GB GD GG GY HK ID IE IM IN JE JM JP KE KI KN
-    KY LC LK LS MO MS MT MU MV MW MY MZ NA NF NP NR NU NZ PG PK PN SB SC SG SH SR SZ TC TH TK TL TO
-    TT TV TZ UG VC VG VI WS ZA ZM ZW
-"""
-
 
 def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:  # noqa: ARG001
     """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``, in [°C]."""
@@ -95,13 +88,17 @@ class FiniteRange(click.FloatRange):
 
 
 def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> TrafficSide | None:  # noqa: ARG001
-    """Side traffic keeps to in a country named by its two letters."""
+    """Side traffic keeps to in a country, by any word for it that a log may have."""
     if value is None:
         return None
-    if re.fullmatch(r"[A-Za-z]{2}", value) is None:
-        msg = f'"{value}" is not a two-letter country code such as GB or US'
+    from thermlog.reading.headings import plain_words
+    from thermlog.reading.vocabulary import COUNTRY_SIDES
+
+    side = COUNTRY_SIDES.get(plain_words(value))
+    if side is None:
+        msg = f'"{value}" is no known country; write a two-letter code such as GB or US, or --traffic-side'
         raise click.BadParameter(msg)
-    return "left" if value.upper() in _KEEPS_LEFT.split() else "right"
+    return side
 
 
 def known_sights(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001

@@ -53,13 +53,14 @@ class Sheets(Struct, frozen=True, kw_only=True):
         inputs : sequence of str
             Files that are read; none of them is replaced.
         """
-        wanted = {"--chart": self.chart, "--report": self.report, "--customer": self.customer}
+        refuse_chartless(self.chart, self.chart_width, neutral=self.chart_neutral)
+        pages = zip(("--report", "--customer", "--trainee"), self.pages, strict=True)
+        wanted = {"--chart": self.chart, **dict(pages)}
         refuse_alike({**wanted, "--output": writing.output})
-        for path in wanted.values():
-            if path is not None:
-                refuse_existing(path, force=writing.force, inputs=inputs)
-        for path in self.pages:
-            refuse_paper(path)
+        for name in filter(None, wanted.values()):
+            refuse_existing(name, force=writing.force, inputs=inputs)
+        for page in self.pages:
+            refuse_paper(page)
 
     def write(self, done: Run, found: Sequence[Diagnosis], writing: Writing) -> None:
         """Write what is wanted: one file a drive, from the second on with a number in its name."""
@@ -77,6 +78,14 @@ class Sheets(Struct, frozen=True, kw_only=True):
             for path, page in zip(self.pages, makers, strict=True):
                 if path is not None:
                     write_page(numbered(path, k), page(dossier, show=writing.show), force=writing.force)
+
+
+def refuse_chartless(chart: str | None, width: Width, *, neutral: bool = False) -> None:
+    """Refuse words about a chart where none is drawn."""
+    if chart is None and (width != "wide" or neutral):
+        name = "--chart-neutral" if neutral else "--chart-width"
+        msg = f"{name} goes with --chart FILE"
+        raise click.UsageError(msg)
 
 
 def refuse_paper(path: str | None) -> None:

@@ -234,24 +234,38 @@ SECTION_KEYS: frozenset[Key] = frozenset({"vehicle", "drive", "wheel", "spot"})
 MAY_DIFFER: frozenset[Key] = frozenset(
     {"remark", "label", "date", "started", "by", "gun", "odometer", "repair"}
 )
-LEFT_TRAFFIC = (
-    "gb|uk|great britain|united kingdom|england|ie|ireland|au|australia|nz|new zealand|jp|japan|in|india|za|"
-    "south africa"
+# Codes of ISO 3166-1 by the side that traffic keeps to (from memory, not checked), and other words for countries. Where
+# hardly anybody drives, none is known.
+LEFT_COUNTRIES = (
+    "ag ai au bb bd bm bn bs bt bw cc ck cx cy dm fj fk gb gd gg gy hk id ie im in je jm jp ke ki kn ky lc lk ls mo ms mt "
+    "mu mv mw my mz na nf np nr nu nz pg pk pn sb sc sg sh sr sz tc th tk tl to tt tv tz ug vc vg vi ws za zm zw uk"
 )
+RIGHT_COUNTRIES = (
+    "ad ae af al am ao ar as at aw ax az ba be bf bg bh bi bj bl bo bq br by bz ca cd cf cg ch ci cl cm cn co cr cu cv cw "
+    "cz de dj dk do dz ec ee eg eh er es et fi fm fo fr ga ge gf gh gi gl gm gn gp gq gr gt gu gw hn hr ht hu il iq ir is "
+    "it jo kg kh km kp kr kw kz la lb li lr lt lu lv ly ma mc md me mf mg mh mk ml mm mn mp mq mr mx nc ne ng ni nl no om "
+    "pa pe pf ph pl pm pr ps pt pw py qa re ro rs ru rw sa sd se si sj sk sl sm sn so ss st sv sx sy td tg tj tm tn tr tw "
+    "ua us uy uz va ve vn vu wf ye yt usa"
+)
+LEFT_TRAFFIC = "great britain|united kingdom|england|scotland|wales|ireland|australia|new zealand|japan|india|south africa"
 RIGHT_TRAFFIC = (
-    "us|usa|united states|ca|canada|de|germany|deutschland|fr|france|es|spain|pt|portugal|it|italy|nl|"
-    "netherlands|be|belgium|at|austria|ch|switzerland|no|norway|se|sweden|dk|denmark|fi|finland|pl|poland|cz|czechia|mx|br"
+    "united states|canada|germany|deutschland|france|spain|portugal|italy|netherlands|belgium|austria|switzerland|norway|"
+    "sweden|denmark|finland|poland|czechia|mexico|brazil"
 )
+COUNTRY_SIDES: dict[str, VehicleSide] = {
+    **dict.fromkeys((*LEFT_COUNTRIES.split(), *LEFT_TRAFFIC.split("|")), "left"),
+    **dict.fromkeys((*RIGHT_COUNTRIES.split(), *RIGHT_TRAFFIC.split("|")), "right"),
+}
 # What the values of some keys mean.
 SIDE_WORDS: dict[str, VehicleSide] = {
     **dict.fromkeys(("left", "l", "lhd", "left hand", "left hand drive", "on the left"), "left"),
     **dict.fromkeys(("right", "r", "rhd", "right hand", "right hand drive", "on the right"), "right"),
 }
+# Where the driver sits ("rhd") says nothing of the side that traffic keeps to.
 TRAFFIC_WORDS: dict[str, VehicleSide] = {
-    **SIDE_WORDS,
-    **dict.fromkeys(LEFT_TRAFFIC.split("|"), "left"),
-    **dict.fromkeys(RIGHT_TRAFFIC.split("|"), "right"),
-}  # fmt: skip
+    **{word: side for word, side in SIDE_WORDS.items() if not word.endswith(("hd", "drive"))},
+    **COUNTRY_SIDES,
+}
 ORDER_WORDS: dict[str, DateOrder] = {"dmy": "dmy", "day first": "dmy", "mdy": "mdy", "month first": "mdy"}
 COUNT_WORDS: dict[str, AxleCount] = {
     **dict.fromkeys(("combined", "through", "counted through"), "combined"),

@@ -90,7 +90,7 @@ def narrow_text(
 
 
 def checks_text() -> str:
-    """Every check that can be asked, by where it is made, with its answers."""
+    """Every check that can be asked, by where it is made, with its answers, and every cause."""
     table = evidence_table()
     lines: list[str] = []
     for source, where in _WHERE.items():
@@ -102,6 +102,8 @@ def checks_text() -> str:
     lines += ["", "What is fitted, and what stands before other checks"]
     for key in (BRAKE_KIND, PARKING_HERE, *gates()):
         lines += [f"  {key}", *(f"      {key}={answer}" for answer in known_answers(key) or ())]
+    lines += ["", "Causes, for --cause", f"  {NO_FAULT}  nothing was wrong"]
+    lines += [f"  {key}  {cause.name}" for key, cause in table.causes.items()]
     return "\n".join(map(printable, lines)) + "\n"
 
 
