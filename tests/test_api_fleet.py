@@ -110,10 +110,20 @@ def test_a_chart_of_one_drive_for_a_notebook():
     figure = package.chart(two, case=2, show="F")
     assert "°F" in figure.axes[0].get_ylabel()
     assert package.chart(ROOT / "sample_logs" / "van_front_left_hot.csv").axes
-    with pytest.raises(OptionError, match=r"the log holds 2 drives \(1: delivery van 4, normal; 2: .*coast"):
+    with pytest.raises(OptionError, match=r"several drives \(1: delivery van 4, normal; 2: .*coast"):
         package.chart(two)
-    with pytest.raises(OptionError):
+    with pytest.raises(OptionError, match='no case "3"; the log holds 1: delivery van 4, normal'):
         package.chart(two, case=3)
+
+
+def test_the_charts_of_the_page_are_drawn_of_every_sample():
+    """The notebook's lines as printed, over the sample logs; one holds two drives that are called."""
+    page = (ROOT / "docs" / "python.md").read_text(encoding="utf-8")
+    lines = page.partition("In a notebook a chart")[2].partition("```python\n")[2].partition("```")[0]
+    work = package.fleet_table(ROOT / "sample_logs")
+    drawn = []
+    exec(lines, {"work": work, "thermlog": package, "display": drawn.append})  # noqa: S102 - the page's own
+    assert len(drawn) == work[work["group"].isin(["urgent", "called"])]["rank"].nunique() > 10
 
 
 @pytest.mark.parametrize("function", [package.diagnose, package.fleet_table])

@@ -29,6 +29,14 @@ def test_words_about_a_chart_without_one_are_wrong_usage(thermlog, given, name):
     assert not list(Path().iterdir())
 
 
+def test_a_cause_that_there_is_not_names_the_near_ones_and_begins_no_record(thermlog):
+    ran = thermlog("narrow", SAMPLE, "--job", "card.json", "--cause", "slide_pin_stuck")
+    assert ran.code == 3
+    assert "nearest: slide_pin_seized" in ran.err
+    assert len(ran.err) < 250
+    assert not Path("card.json").exists()
+
+
 @pytest.mark.parametrize("pair", [*combinations(PAGES, 2), *((page, "--output") for page in PAGES)])
 def test_two_pages_of_one_name_are_wrong_usage(thermlog, pair):
     ran = thermlog("check", SAMPLE, pair[0], "one.html", pair[1], "./one.html", "--force")

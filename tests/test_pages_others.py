@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from browser import opened
+from test_pages_stop import words
 
 from thermlog.cli.fleetreports import page_name
 
@@ -93,3 +94,20 @@ def test_names_of_pages_are_safe_everywhere():
     assert page_name(12, "a/\u202evan\n<b>.csv") == "012__van__b_.html"
     assert page_name(1, "..") == "001___.html"
     assert len(page_name(1, "x" * 500 + ".csv")) < 80
+
+
+@pytest.mark.parametrize(
+    ("left", "said"), [(98.9, "-2.1 °C"), (99.0, "-2 °C"), (100.5, "-0.5 °C"), (182.4, "+81 °C")]
+)
+def test_two_markers_differ_by_no_decimals_that_nobody_read(thermlog, left, said):
+    """The right wheel is read first, at 101.0 °C, and both rear wheels alike."""
+    rows = [
+        f"{40 * n + 20},{wheel},{degc - 10 * n:.1f}"
+        for n in range(4)
+        for wheel, degc in (("RF", 101.0), ("LF", left), ("LR", 80.0), ("RR", 80.0))
+    ]
+    log = "# ambient: 18 C\ntime_s,position,temp_c\n" + "\n".join(rows) + "\n"
+    Path("log.csv").write_text(log, encoding="utf-8")
+    thermlog("check", "log.csv", "--trainee", "sheet.html", "--exit-zero")
+    sheet = words(Path("sheet.html").read_text(encoding="utf-8"))
+    assert f"The first two markers differ by {said};" in sheet

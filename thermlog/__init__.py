@@ -215,7 +215,7 @@ def fleet_table(
 def chart(
     path: Path,
     *,
-    case: int | None = None,
+    case: int | str | None = None,
     show: Show = "C",
     policy: Policies | None = None,
     vehicle_file: Path | None = None,
@@ -228,8 +228,8 @@ def chart(
     ----------
     path : str or Path
         One log.
-    case : int, optional
-        Which vehicle and drive of it, first 1; needed where it holds several.
+    case : int or str, optional
+        Which drive of it, as for `narrow`; needed where it holds several.
     show : {"C", "F"}
         Unit on paper.
     policy, vehicle_file, depot
@@ -252,18 +252,13 @@ def chart(
     """
     from thermlog.charts.chart import figure_of
     from thermlog.charts.look import Look
-    from thermlog.pipeline.run import run_one
+    from thermlog.pipeline.run import run_one, the_case
     from thermlog.reading.optionchecks import path_text
-    from thermlog.words.errors import OptionError
 
     done = run_one(path_text(path, "path"), _settings(policy, vehicle_file, depot, reading))
     drives = list(done.findings(curves=True))
-    number = 1 if case is None and len(drives) == 1 else case
-    if number is None or not 1 <= number <= len(drives):
-        named = "; ".join(f"{k}: {one.vehicle or '-'}, {one.drive or '-'}" for k, one in enumerate(drives, 1))
-        msg = f"case={case!r}: the log holds {len(drives)} drives ({named}); name one of them"
-        raise OptionError(msg)
-    return figure_of(drives[number - 1], Look(show=show))
+    drive = drives[the_case(None if case is None else str(case), drives)]
+    return figure_of(drive, Look(show=show))
 
 
 def _settings(

@@ -147,10 +147,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
             There is no such case, or several are flagged and none is named.
         """
         told = list(self.findings())
-        named = list(range(len(told))) if wanted is None else _named(wanted, told)
-        if not named:
-            msg = f'no case "{wanted}"; the log holds {_listed(range(len(told)), told)}'
-            raise OptionError(msg)
+        named = _named(wanted, told)
         flagged = [k for k in named if told[k].flagged] or named[:1]
         if len(flagged) > 1:
             choose = f"choose one by its number, as in --case {flagged[0] + 1}"
@@ -194,8 +191,43 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         return narrow(evidence, found, skipped, at=at)
 
 
-def _named(wanted: str, told: Sequence[Diagnosis]) -> list[int]:
-    """Cases of this number, vehicle, drive, or both."""
+def the_case(wanted: str | None, told: Sequence[Diagnosis]) -> int:
+    """The one case that is named, or the only one there is.
+
+    Parameters
+    ----------
+    wanted : str, optional
+        Its number, first 1, or its vehicle, its drive, or both with a comma between.
+    told : sequence of Diagnosis
+
+    Raises
+    ------
+    OptionError
+        There is no such case, or there are several.
+    """
+    named = _named(wanted, told)
+    if len(named) > 1:
+        msg = f"the log holds several drives ({_listed(named, told)}); choose one by its number"
+        raise OptionError(msg)
+    return named[0]
+
+
+def _named(wanted: str | None, told: Sequence[Diagnosis]) -> list[int]:
+    """Cases of this number, vehicle, drive, or both; all where none is named.
+
+    Raises
+    ------
+    OptionError
+        There is none.
+    """
+    named = list(range(len(told))) if wanted is None else _cases_of(wanted, told)
+    if not named:
+        msg = f'no case "{wanted}"; the log holds {_listed(range(len(told)), told)}'
+        raise OptionError(msg)
+    return named
+
+
+def _cases_of(wanted: str, told: Sequence[Diagnosis]) -> list[int]:
     text = wanted.strip().casefold()
     if text.isascii() and text.isdigit():
         return [k for k in range(len(told)) if k + 1 == int(text)]

@@ -157,7 +157,7 @@ def temperature_with_range(degc: Estimate | None, show: Show) -> str:
     >>> temperature_with_range(Estimate(100.0, 90.0, 110.0), "F")
     '212 ± 18'
     """
-    return with_range(degc and degc.each(lambda value: from_degc(value, show)))
+    return _in_degrees(degc and degc.each(lambda value: from_degc(value, show)))
 
 
 def expected_words(band_degc: Interval | None, show: Show) -> str:
@@ -183,8 +183,18 @@ def difference_with_range(kelvin: Estimate | None, show: Show, *, signed: bool =
     '+58 ± 8'
     >>> difference_with_range(Estimate(-10.0, -20.0, 0.0), "F"), difference_with_range(None, "C")
     ('-18 ± 18', '-')
+    >>> difference_with_range(Estimate(-2.1), "C"), difference_with_range(Estimate(3.0), "C")
+    ('-2.1', '+3')
     """
-    return with_range(kelvin and kelvin.each(lambda value: difference_from_k(value, show)), signed=signed)
+    return _in_degrees(kelvin and kelvin.each(lambda value: difference_from_k(value, show)), signed=signed)
+
+
+def _in_degrees(estimate: Estimate | None, *, signed: bool = False) -> str:
+    """Degrees with their range; without one, as between two readings, no decimals that nobody read."""
+    if estimate is None or (estimate.low is not None and estimate.high is not None):
+        return with_range(estimate, signed=signed)
+    digits = min(1, _digits(abs(estimate.value) / 30))
+    return _fixed(estimate.value, digits, signed=signed).removesuffix(".0")
 
 
 def minutes_with_range(seconds: Estimate | None) -> str:
