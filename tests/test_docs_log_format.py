@@ -42,7 +42,7 @@ def test_examples_are_read_whole(block: str) -> None:
 
 def test_there_is_an_example_of_every_layout() -> None:
     layouts = {read(block).understood.layout for block in BLOCKS}
-    assert len(layouts) == 4
+    assert len(layouts) == 5
 
 
 def test_the_column_map_on_the_page_loads(tmp_path: Path) -> None:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import spot_of
-from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.positions.words import tokens_of, word_table
 from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from thermlog.reading.sifting import Sifting
 
@@ -30,6 +30,34 @@ def noted_spot(text: str) -> Spot | None:
     tokens = tokens_of(text)
     left = [token for token in tokens if token not in words.between | words.only | words.about]
     return spot_of(" ".join(tokens)) or (spot_of(" ".join(left)) if left else None)
+
+
+def faces_of_discs(work: Sifting, cells: Sequence[str]) -> dict[str, Spot]:
+    """What "inner" and "outer" alone in a column of spots are: faces of the disc, where wheels are not dual.
+
+    A front axle that steers has one wheel a side; where such a one is so read, all of the log are faces.
+    Elsewhere they may be the tyres of a dual pair, and nothing is guessed.
+    """
+    duals, filler = word_table().duals, word_table().filler
+    told: dict[str, Spot] = {}
+    for text in set(cells):
+        tokens = [token for token in tokens_of(text) if token not in filler]
+        if len(tokens) == 1 and tokens[0] in duals:
+            told[text] = "rotor_inner" if duals[tokens[0]] == "inner" else "rotor_outer"
+    front = any(text in told and _at_front(work, row) for row, text in enumerate(cells))
+    if not front:
+        return {}
+    words = ", ".join(f'"{shown(text.strip(), 40)}"' for text in sorted(told))
+    work.notes.append(
+        f"{words} in the column of spots: taken as faces of the disc, for a front axle has them"
+    )
+    return told
+
+
+def _at_front(work: Sifting, row: int) -> bool:
+    """True at the first axle of a vehicle, where its words say that others are behind it."""
+    code = work.code[row]
+    return code >= 0 and int(work.codes.axle[code]) == 1 < int(work.codes.axles_least[code])
 
 
 def noted_miss(text: str) -> bool:

@@ -8,12 +8,21 @@ from typing import Any
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.headings import Heading, names_highest, part_named, plain_words, read_heading
+from thermlog.reading.headings import (
+    Heading,
+    names_highest,
+    part_named,
+    plain_words,
+    read_heading,
+    side_named,
+    spot_beside_wheel,
+)
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TIME_UNITS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
 from thermlog.words.vehicle import BRAKE_SPOTS, Spot
 
+_SIDES = 2
 _ALSO_LEAST = frozenset({"min"})  # the least reading of a shot, unless it leads the row
 _EXTREMES = frozenset({"max", "maximum", "avg", "average", "mean", "mittel", "moyenne", "media"})
 
@@ -51,7 +60,7 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
             return plan.without(
                 "unit", f'column "{name}" states no temperature unit known here; write C, F or K'
             )
-    return _layout(plan, headings)
+    return _by_side(plan, headings) or _layout(plan, headings)
 
 
 def _told_by_the_others(headings: list[Heading]) -> list[Heading]:
@@ -60,7 +69,8 @@ def _told_by_the_others(headings: list[Heading]) -> list[Heading]:
     "C" or "deg F" is the temperature where there is no other, and "T" where something else is the time; "s"
     or "min" is the time, unless the largest or the mean stands beside it.
     """
-    told, roles = list(headings), {heading.role for heading in headings}
+    told = spot_beside_wheel(headings)
+    headings, roles = list(told), {heading.role for heading in told}
     placed = "position" in roles or {"axle", "side"} <= roles
     if placed and not roles & {"temperature", "wheel", "moment"} and (k := _bare_temperature(headings)) >= 0:
         unit = unit_word(headings[k].text)
@@ -302,6 +312,22 @@ def _wide(plan: Plan, headings: list[Heading], wheels: list[int]) -> Plan:
         return _paired(plan, headings, times)
     plan = _shared_time(replace(plan, layout="wide"), headings)
     return plan if plan.lack or plan.score > 1 else plan.without("columns", "only one column is recognised")
+
+
+def _by_side(plan: Plan, headings: list[Heading]) -> Plan | None:
+    """A row an axle, a column for each of its sides, both read at the time of the row; None if it is none."""
+    roles = {heading.role for heading in headings}
+    if "axle" not in plan.index or roles & {"position", "side", "wheel", "moment"}:
+        return None
+    words = {k: side_named(one.text) for k, one in enumerate(headings) if one.role in {None, "temperature"}}
+    sides = {k: side for k, side in words.items() if side}
+    others = [k for k, one in enumerate(headings) if one.role == "temperature" and k not in sides]
+    if others or len(sides) != _SIDES or len(set(sides.values())) != _SIDES:
+        return None
+    temps = tuple(_temp(plan, headings, k, wheel=side) for k, side in sides.items())
+    unknown = tuple(k for k in plan.unknown if k not in sides)
+    score = plan.score + sum(headings[k].role is None for k in sides)
+    return _shared_time(replace(plan, layout="sides", temps=temps, unknown=unknown, score=score), headings)
 
 
 def _paired(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:

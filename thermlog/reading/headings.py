@@ -19,6 +19,7 @@ from thermlog.reading.vocabulary import (
     DIGIT_STYLES,
     HARMLESS_IN_TIME,
     HEADINGS,
+    PLACES,
     ROLES,
     SINCE,
     STYLES,
@@ -31,6 +32,7 @@ from thermlog.words.regular import regular
 from thermlog.words.units import Unit
 from thermlog.words.vehicle import Spot
 
+_BOTH = 2
 _LENGTH_TO_M = {
     "m": 1.0,
     "cm": 0.01,
@@ -147,7 +149,7 @@ def without_accents(text: str) -> str:
     """
     if text.isascii():
         return text
-    text = text.replace("ß", "ss").replace("ø", "o").replace("ł", "l")
+    text = text.replace("ß", "ss").replace("ø", "o").replace("ł", "l").replace("ı", "i")
     parts = unicodedata.normalize("NFD", text)
     return "".join(letter for letter in parts if not unicodedata.combining(letter))
 
@@ -186,6 +188,20 @@ def part_named(cell: str) -> Spot | None:
     return spot_of(" ".join(tokens)) or spot_of(" ".join(token[:-1] for token in tokens)) if tokens else None
 
 
+@lru_cache(maxsize=1024)
+def side_named(cell: str) -> str:
+    """Words of a heading of temperatures that name a side of an axle and no axle; empty for any other.
+
+    Examples
+    --------
+    >>> side_named("left_c"), side_named("rechts [°C]"), side_named("front left"), side_named("hub_c")
+    ('left', 'rechts', '', '')
+    """
+    words = " ".join(_beside_temperature(cell))
+    known = bool(words) and looks_like_position(f"1 {words}") and not looks_like_position(words)
+    return words if known and not any(map(str.isdigit, words)) else ""
+
+
 def names_highest(cell: str) -> bool:
     """True for a heading of the most that the gun showed, and no more: "max (C)", not "max allowed".
 
@@ -196,6 +212,16 @@ def names_highest(cell: str) -> bool:
     """
     words = {word.upper() for word in _beside_temperature(cell)}
     return bool(words) and words <= cell_words().highest
+
+
+def spot_beside_wheel(headings: list[Heading]) -> list[Heading]:
+    """A column of places ("Stelle", "point") beside one of wheels says where on the wheel end was aimed."""
+    both = [k for k, one in enumerate(headings) if one.role == "position"]
+    loose = [k for k in both if plain_words(headings[k].text) in PLACES]
+    told = list(headings)
+    if len(both) == _BOTH and len(loose) == 1 and all(one.role != "spot" for one in headings):
+        told[loose[0]] = replace(told[loose[0]], role="spot")
+    return told
 
 
 def _beside_temperature(cell: str) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import sys
 from collections.abc import Iterator, Mapping, Sequence
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct, field
@@ -25,6 +26,8 @@ from thermlog.words.regular import regular
 from thermlog.words.tables import SetAside
 
 _RULE = regular(r"\s*[-=+:_*|—–]{2,}\s*")
+# Words of each row for its wheel, and for its axle; None where a row names none.
+_Named: TypeAlias = tuple[Sequence[str] | None, Sequence[str] | None]
 _WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
 
 
@@ -324,7 +327,8 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
     if not records.rows:
         return
     columns = list(zip(*records.rows, strict=True))
-    wheels = _positions(columns, plan) if plan.layout in {"rounds", "long"} else None
+    placed = _positions(columns, plan) if plan.layout in {"rounds", "long", "sides"} else None
+    wheels, axles = (None, placed) if plan.layout == "sides" else (placed, None)
     reading_of: dict[int, int] = {}
     for k, which in _reading_order(len(records.rows), plan):
         row, temp = records.rows[k], plan.temps[which]
@@ -333,7 +337,7 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
         reading_of.setdefault(k, len(seen.line))
         seen.line.append(records.lines[k])
         seen.temp.append(row[temp.index])
-        seen.position.append(temp.wheel if wheels is None else wheels[k])
+        seen.position.append(_wheel_of(k, temp, (wheels, axles)))
         if seen.which is not None:
             seen.which.append(which)
         if seen.time is not None:
@@ -343,7 +347,15 @@ def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
     if plan.layout == "long":
         seen.highest += _highest(columns, plan, reading_of)
     else:
-        seen.gaps += _gaps(records, plan, wheels, reading_of)
+        seen.gaps += _gaps(records, plan, (wheels, axles), reading_of)
+
+
+def _wheel_of(row: int, temp: TempColumn, named: _Named) -> str:
+    """Words for the wheel of a reading: those of its row, of its column, or of both."""
+    wheels, axles = named
+    if axles is not None:
+        return f"{axles[row].strip()} {temp.wheel}"
+    return temp.wheel if wheels is None else wheels[row]
 
 
 def _lacks_all(row: Sequence[str], which: int, plan: Plan) -> bool:
@@ -360,17 +372,15 @@ def _beside(row: Sequence[str], temp: TempColumn, plan: Plan, seen: Observations
         cells.append(row[plan.about[role]])
 
 
-def _gaps(
-    records: Records, plan: Plan, wheels: Sequence[str] | None, reading_of: Mapping[int, int]
-) -> Iterator[Gap]:
+def _gaps(records: Records, plan: Plan, named: _Named, reading_of: Mapping[int, int]) -> Iterator[Gap]:
     """Empty cells of moments at which half of the wheels or more have a reading; wheels never read."""
+    wheels, axles = named
     filled = np.array([[bool(row[temp.index].strip()) for temp in plan.temps] for row in records.rows])
     moments = 1 if wheels is None else 0  # a row of the table is a moment, or a column is
     walked = filled.mean(axis=moments, keepdims=True) >= _WALKED
     for k, which in np.argwhere(~filled & walked).tolist():
-        wheel = plan.temps[which].wheel if wheels is None else wheels[k]
-        yield Gap(line=records.lines[k], wheel=wheel, row=reading_of.get(k))
-    if wheels is None:
+        yield Gap(line=records.lines[k], wheel=_wheel_of(k, plan.temps[which], named), row=reading_of.get(k))
+    if wheels is None and axles is None:
         for which in np.flatnonzero(~filled.any(axis=0)).tolist():
             yield Gap(line=records.lines[0], wheel=plan.temps[which].wheel, row=None, never=True)
 

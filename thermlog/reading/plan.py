@@ -14,12 +14,13 @@ from thermlog.words.errors import TroubleCode
 from thermlog.words.units import Unit
 from thermlog.words.vehicle import Spot
 
-Layout: TypeAlias = Literal["long", "wide", "paired", "rounds"]
+Layout: TypeAlias = Literal["long", "wide", "paired", "rounds", "sides"]
 LAYOUT_WORDS: dict[Layout, str] = {
     "long": "a row a reading",
     "wide": "a column a wheel",
     "paired": "a time column beside each wheel column",
     "rounds": "a row a wheel, a column a round",
+    "sides": "a row an axle, a column a side",
 }
 
 
@@ -37,7 +38,7 @@ class TempColumn(Struct, frozen=True, kw_only=True):
     factor : float
         What one of its numbers is worth in the unit.
     wheel : str
-        Position words in a layout with a column a wheel, else empty.
+        Position words in a layout with a column a wheel, words for a side with a column a side, else empty.
     moment : str or None
         Time written in the heading in a layout with a column a round.
     time_index : int or None

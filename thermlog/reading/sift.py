@@ -10,7 +10,7 @@ from typing import TypeVar, cast
 
 import numpy as np
 
-from thermlog.reading.aimed import aim_by_remarks, noted_spot
+from thermlog.reading.aimed import aim_by_remarks, faces_of_discs, noted_spot
 from thermlog.reading.cells import shown
 from thermlog.reading.scale import temp_name
 from thermlog.reading.sharedtimes import note_shared_times
@@ -91,6 +91,8 @@ def _spots(work: Sifting) -> None:
     if cells is None:
         return
     known = {text: noted_spot(text) for text in set(cells)}
+    if None in known.values():
+        known |= faces_of_discs(work, cells)
     codes = {text: SPOTS.index(spot) if spot is not None else -1 for text, spot in known.items()}
     work.spots = [codes[text] for text in cells]
     if -1 not in codes.values():

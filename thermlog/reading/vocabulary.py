@@ -47,7 +47,8 @@ AIR = (
     "omgeving|omgevingstemperatuur|lucht|luchttemperatuur|buiten|buitentemperatuur|"
     "omgivelse|omgivelsestemperatur|omgivning|omgivningstemperatur|utetemperatur|lufttemperatur ute|"
     "otoczenie|temperatura otoczenia|powietrze|temperatura powietrza|"
-    "okoli|teplota okoli|vzduch|teplota vzduchu"
+    "okoli|teplota okoli|vzduch|teplota vzduchu|"
+    "ortam|ortam sicakligi|hava|hava sicakligi|dis sicaklik"
 )
 
 # ---- time -----------------------------------------------------------------------------------------------
@@ -67,9 +68,9 @@ _TIME_UNIT_WORDS: dict[TimeUnit, str] = {
     "cs": "cs|csec|centisecond|centiseconds|hundredths|hundredths of a second|1 100 s|hundertstel|hsec",
     "ds": "ds|dsec|decisecond|deciseconds|tenths|tenths of a second|tenth of a second|1 10 s|zehntel|"
     "zehntelsekunden|dixiemes|decimas",
-    "s": "s|sec|secs|second|seconds|sek|sekunde|sekunden|seconde|secondes|segundo|segundos|seg|segs|secondo|"
+    "s": "saniye|sn|s|sec|secs|second|seconds|sek|sekunde|sekunden|seconde|secondes|segundo|segundos|seg|segs|secondo|"
     "secondi|seconden|sekund|sekunder|sekundy|sekunda|vteriny",
-    "min": "min|mins|minute|minutes|minuten|minuto|minutos|minuti|minuut|minuter|minutter|minut|minuty|"
+    "min": "dakika|dk|min|mins|minute|minutes|minuten|minuto|minutos|minuti|minuut|minuter|minutter|minut|minuty|"
     "minuta|mn",
     "h": "h|hr|hrs|hour|hours|std|stunde|stunden|heures|horas|ore|uur|uren|timer|timmar|godziny|hodiny",
     "d": "d|day|days|tage|jours|dias|giorni|dagen|dager|dagar|dni|dny|serial|serial days|excel",
@@ -95,7 +96,7 @@ DIGIT_STYLES = frozenset({"hhmm", "hhmmss", "hmmss"})
 CLOCK_WORDS = frozenset(
     (
         "clock|clock time|time of day|local time|wall clock|wall time|uhrzeit|uhr|heure|klokkeslett|klockslag|"
-        "klockan|godzina|hora|orario|tijdstip|hodina|" + "|".join(DIGIT_STYLES)
+        "klockan|godzina|hora|orario|tijdstip|hodina|saat|" + "|".join(DIGIT_STYLES)
     ).split("|")
 )
 # What may stand in brackets or beside the words of a time heading without being a unit.
@@ -136,7 +137,7 @@ HEADINGS: dict[Role, str] = {
     "duree|temps total|hora|tiempo|segundos|minutos|duracion|tempo|ora|orario|secondi|minuti|durata|"
     "segundo|minuto|tijd|tijdstip|seconden|duur|tid|klokkeslett|klockslag|sekunder|minutter|minuter|"
     "czas|godzina|sekundy|minuty|cas|hodina|vteriny|measured at|taken at|read at|when|hh mm ss|h mm ss|"
-    "mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec|timer|chrono|chronometer|chronometre|cronometro|stoppuhr",
+    "zaman|sure|saat|saniye|dakika|mm ss|hh mm|h mm|m ss|hhmm|hhmmss|hmmss|min sec|timer|chrono|chronometer|chronometre|cronometro|stoppuhr",
     "half": "am pm|ampm|a m p m|am or pm|meridiem",
     "lap": "lap time|split|split time|interval|delta t|dt|since last|time since last|lap s|zwischenzeit|"
     "rundenzeit|temps intermediaire|tiempo parcial|parcial|tempo parziale|parziale|tussentijd",
@@ -144,20 +145,20 @@ HEADINGS: dict[Role, str] = {
     "position": "position|pos|wheel|wheel position|corner|location|place|wheel end|wheelend|where|point|rad|"
     "radposition|roue|rueda|ruota|roda|wiel|hjul|kolo|posicion|posizione|posicao|pozycja|pozice|"
     "positie|posisjon|stelle|emplacement|brake|brake position|bremse|frein|freno|freio|rem|"
-    "bremse position|measuring point|messpunkt|messstelle|which wheel|which",
-    "axle": "axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|naprava|axle nr|end",
-    "side": "side|seite|cote|lado|lato|kant|zijde|side of vehicle|hand|left right|l r|strona|strana",
+    "bremse position|measuring point|messpunkt|messstelle|which wheel|which|teker|tekerlek|konum|fren",
+    "axle": "axle|axle no|axle number|ax|achse|essieu|eje|asse|eixo|aksel|axel|naprava|axle nr|end|dingil|aks",
+    "side": "side|seite|cote|lado|lato|kant|zijde|side of vehicle|hand|left right|l r|strona|strana|taraf",
     "vehicle_part": "part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
     "temperature": "temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|temperatur|"
     "temperatura|messwert|wert|valeur|valor|valore|mesure|medida|misura|measured|result|heat|"
-    "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper",
-    "unit": "unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|scale|temp unit|"
+    "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper|sicaklik|olcum",
+    "unit": "unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|birim|scale|temp unit|"
     "temperature unit",
     "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
     "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
     "drive": "drive|run|drive type|test drive|drive kind|fahrt|trajet|recorrido|prova|rit|test|phase",
     "spot": "spot|target|surface|component|aimed at|aim|part of brake|messfleck|bauteil|cible|objetivo|punto|"
-    "onderdeel|komponent|czesc|dil",
+    "onderdeel|komponent|czesc|dil|nokta|yer",
     "ambient": AIR,
     "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
     "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
@@ -170,6 +171,10 @@ HEADINGS: dict[Role, str] = {
     "odometer": "odometer|odo|mileage|kilometerstand|km stand",
 }
 ROLES: dict[str, Role] = {word: role for role, words in HEADINGS.items() for word in words.split("|")}
+# Of the words for a position those that may as well say where on a wheel end, where a wheel is named beside them.
+PLACES = _word_set(
+    "location|place|where|point|stelle|emplacement|measuring point|messpunkt|messstelle|konum|nokta|yer"
+)
 # Words beside "temperature" that say what was aimed at: of several columns those of the brake are read.
 BRAKE_PARTS = _word_set(
     "brake|brakes|disc|disk|rotor|drum|caliper|calliper|bremse|bremsscheibe|scheibe|trommel|frein|"
@@ -187,7 +192,9 @@ OTHER_PARTS = _word_set(
 KEY_WORDS: dict[Key, str] = {
     "ambient": AIR,
     "parked": "parked|parked at|parked time|stopped|stopped at|stop|standstill|abgestellt|halt|arret|arrete|"
-    "parado|aparcado|fermo|fermato|gestopt|stilstand|stoppet|stannade|zatrzymano|zastaveno",
+    "parado|aparcado|fermo|fermato|gestopt|stilstand|stoppet|stannade|zatrzymano|zastaveno|"
+    "stillstand|geparkt|steht seit|abgestellt um|stationne|estacionado|parcheggiato|geparkeerd|stilgezet|"
+    "parkeret|parkert|parkerad|postoj|zaparkowano|postoj od|zaparkovano|odstaveno|durdu|park edildi",
     "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|unit no|fleet no|fleet number|registration|plate|"
     "fahrzeug|kennzeichen|vehicule|vehiculo|veicolo|veiculo|voertuig|kjoretoy|fordon|pojazd|vozidlo",
     "drive": "drive|drive kind|drive type|test drive|fahrt|trajet",

@@ -22,7 +22,7 @@ SHORT_CODE = 3  # longest code whose meaning depends on the other codes of the f
 _LONGEST = 48  # letters and digits; no position is longer, and the search stays small
 _MOST_AXLES = 20  # longest road combinations stay below: common practice, no source
 _NOT_DECOMPOSED = str.maketrans({"Ø": "O", "Ł": "L", "Æ": "AE", "Đ": "D"})
-_TRAILER = regular(r"(?<![A-Z])T|TRAILER|TRL|SEMI|\d[LR]T$|^[LR]T\d")
+_TRAILER = regular(r"(?<![A-Z])T|\d[LR]T$|^[LR]T\d")
 _ENDS = {"F": "front", "R": "rear"}
 _SIDES = {"L": "left", "R": "right"}
 
@@ -94,6 +94,7 @@ class WordTable(Struct, frozen=True, kw_only=True):
     support: Mapping[str, Mapping[str, Any]]
     roles: tuple[str, ...]
     units: tuple[str, ...]
+    trailers: tuple[str, ...]
     languages: tuple[str, ...]
     spelled: Mapping[str, str]
     filler: frozenset[str]
@@ -118,6 +119,7 @@ def word_table() -> WordTable:
         support=raw["support"],
         roles=tuple(raw["role"]),
         units=tuple(raw["unit"]),
+        trailers=tuple(word for word in raw["unit"]["trailer"] if len(word) > 1),
         languages=tuple(raw["sets"]),
         spelled=turned(raw["spelled"]),
         filler=frozenset(raw["filler"]["words"]),
@@ -259,8 +261,8 @@ def parse_position(text: str, *, wheel_is_spot: bool) -> Parsed:
 
 
 def _trailer_in(code: str) -> bool:
-    """Whether a T may stand for a trailer: it begins a run of letters, or follows one letter for a side."""
-    return _TRAILER.search(code) is not None
+    """Whether a trailer is named: by a word, or a T that begins a run of letters or follows a side's."""
+    return _TRAILER.search(code) is not None or any(word in code for word in word_table().trailers)
 
 
 def _meanings(code: str, *, trailer: bool) -> tuple[tuple[Meaning, ...], bool]:
