@@ -168,3 +168,22 @@ def test_a_history_gives_back_records_of_the_first_form(thermlog):
     (job,) = json.loads(Path("filed.json").read_text(encoding="utf-8"))["filed"][0]["jobs"]
     assert [one["file"] for one in job["proofs"]] == ["after.csv"]
     assert job["proof"] == job["proofs"][-1]
+
+
+def test_a_part_that_is_entered_after_the_drive_is_proven_by_none_before(thermlog):
+    begun(thermlog)
+    asked = ("narrow", "first.csv", "--job", "card.json", "--exit-zero")
+    thermlog(*asked, "--part", "caliper RF")
+    entered(thermlog, "after.csv", AFTER)
+    before = thermlog(*asked)
+    assert job_row(JobFile("card.json").known())["verified"] == 1
+    thermlog(*asked, "--part", "hose RF")
+    record, shown = JobFile("card.json").known(), thermlog(*asked)
+    assert job_row(record)["verified"] == 0
+    assert "entered since" not in before.out
+    assert "RECORD    parts entered since that drive: hose RF; enter the drive made with them" in shown.out
+    assert "Parts entered since that drive: hose RF" in words(job_page(record))
+    assert json.loads(thermlog(*asked, "--format", "json").out)["job"]["parts_since"] == ["hose RF"]
+    entered(thermlog, "again.csv", AFTER + "# by: another bench\n")
+    assert "entered since" not in thermlog(*asked).out
+    assert job_row(JobFile("card.json").known())["verified"] == 1

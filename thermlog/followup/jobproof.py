@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from msgspec import Struct
 
 from thermlog.words.moments import earlier
@@ -22,6 +24,8 @@ class JobVerification(Struct, frozen=True, kw_only=True):
         True if nothing was open any more.
     taken_at : str or None
         When it was driven, as far as the log says so.
+    parts : tuple of str or None
+        What the record said was fitted when it was entered; None in a record that did not keep it.
     """
 
     file: str
@@ -30,6 +34,7 @@ class JobVerification(Struct, frozen=True, kw_only=True):
     outcome: str
     even_again: bool
     taken_at: str | None = None
+    parts: tuple[str, ...] | None = None
 
 
 def with_drive(kept: tuple[JobVerification, ...], drive: JobVerification) -> tuple[JobVerification, ...]:
@@ -48,3 +53,11 @@ def with_drive(kept: tuple[JobVerification, ...], drive: JobVerification) -> tup
     while place and earlier(drive.taken_at, kept[place - 1].taken_at):
         place -= 1
     return (*kept[:place], drive, *kept[place:])
+
+
+def up_to_date(fields: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a record; the first form held one drive after the repair, the last that was entered."""
+    if fields.get("schema") != "thermlog-job-1":
+        return fields
+    drive = fields.get("verification")
+    return {**fields, "schema": "thermlog-job-2", "verifications": [] if drive is None else [drive]}

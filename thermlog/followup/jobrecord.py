@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import msgspec
 from msgspec import Struct
 
-from thermlog.followup.jobproof import JobVerification, with_drive
+from thermlog.followup.jobproof import JobVerification, up_to_date, with_drive
 from thermlog.words.errors import JobRefusedError
 from thermlog.words.shelltext import shell_file
 from thermlog.words.tables import Taken
@@ -143,6 +143,12 @@ class JobRecord(Struct, frozen=True, kw_only=True):
         """The last drive after the repair: the one that counts."""
         return self.verifications[-1] if self.verifications else None
 
+    @property
+    def parts_since(self) -> tuple[str, ...]:
+        """Parts that were entered after the last drive: no drive has shown what they do."""
+        last = self.verification
+        return () if last is None or last.parts is None else self.parts[len(last.parts) :]
+
 
 def new_record(
     told: Diagnosis,
@@ -243,18 +249,10 @@ def job_in(content: bytes, path: str) -> JobRecord:
     """
     try:
         fields = msgspec.json.decode(content, type=dict[str, Any])
-        return msgspec.convert(_up_to_date(fields), JobRecord)
+        return msgspec.convert(up_to_date(fields), JobRecord)
     except msgspec.MsgspecError as fault:
         msg = f"{path}: no job record of thermlog ({fault}); name another file, or mend this one"
         raise JobRefusedError(msg) from fault
-
-
-def _up_to_date(fields: dict[str, Any]) -> dict[str, Any]:
-    """The fields of a record; the first form held one drive after the repair, the last that was entered."""
-    if fields.get("schema") != "thermlog-job-1":
-        return fields
-    drive = fields.get("verification")
-    return {**fields, "schema": "thermlog-job-2", "verifications": [] if drive is None else [drive]}
 
 
 def known_job(path: str) -> JobRecord:
@@ -310,6 +308,7 @@ def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bo
         outcome=outcome,
         even_again=even_again,
         taken_at=last.taken_at,
+        parts=record.parts,
     )
     drives = with_drive(record.verifications, entry)
     return msgspec.structs.replace(record, verifications=drives, changed_at=moment)

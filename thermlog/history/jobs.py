@@ -31,7 +31,7 @@ class KeptJob(Struct, frozen=True, kw_only=True):
     parts : bool
         True if parts were changed.
     verified : bool
-        True if a drive afterwards proved that the sides are even again.
+        True if the last drive afterwards proved that the sides are even again, and no part was entered since.
     """
 
     log_sha256: str
@@ -52,7 +52,7 @@ def job_row(record: JobRecord) -> dict[str, Any]:
         "opened_s": moment_s(record.opened_at) or 0.0,
         "finding": record.cause,
         "parts": int(bool(record.parts)),
-        "verified": int(proof is not None and proof.even_again),
+        "verified": int(proof is not None and proof.even_again and not record.parts_since),
         "record_json": msgspec.json.encode(record).decode(),
     }
 

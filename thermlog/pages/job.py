@@ -80,6 +80,7 @@ class JobView(Struct, frozen=True, kw_only=True):
     parts_fitted: tuple[str, ...]
     measured: tuple[str, ...]
     proofs: tuple[ProofRow, ...]
+    parts_since: tuple[str, ...]
     readings: tuple[JobReadingRow, ...]
     file: str
     sha256: str
@@ -138,6 +139,7 @@ def job_view(record: JobRecord) -> JobView:
         parts_fitted=tuple(seen(one, 300) for one in record.parts),
         measured=tuple(seen(one, 300) for one in record.measured),
         proofs=tuple(map(_proof, record.verifications)),
+        parts_since=tuple(seen(one, 300) for one in record.parts_since),
         readings=tuple(
             JobReadingRow(
                 line=one.line,

@@ -139,6 +139,8 @@ def _kept(record: JobRecord) -> list[str]:
         "measured": ", ".join(record.measured),
     }
     found |= {name: f"{one.outcome} ({one.file})" for name, one in drives_after(record)}
+    since = ", ".join(record.parts_since)
+    found["parts entered since that drive"] = since and f"{since}; enter the drive made with them"
     return [f"RECORD    {name}: {said}" for name, said in found.items() if said]
 
 

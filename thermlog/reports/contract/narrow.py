@@ -146,6 +146,8 @@ class JobObject(Struct, frozen=True, kw_only=True):
         The last drive after the repair, and what became of the fault.
     verifications : tuple of JobVerification
         Every drive after the repair, oldest first.
+    parts_since : tuple of str
+        Parts that were entered after the last of them: no drive has shown what they do.
     """
 
     complaint: str | None
@@ -155,6 +157,7 @@ class JobObject(Struct, frozen=True, kw_only=True):
     measured: tuple[str, ...]
     verification: JobVerification | None
     verifications: tuple[JobVerification, ...]
+    parts_since: tuple[str, ...]
 
     @classmethod
     def of(cls, record: JobRecord) -> JobObject:
