@@ -147,3 +147,55 @@ def test_words_that_stop_a_vehicle_are_told_with_what_to_do_if_it_was_not_so(the
     (note,) = (one for one in found["log"]["notes"] if "is taken for" in one)
     assert f'"{text}" is taken for {taken}; only if it was not so on this drive' in note
     assert note.startswith(f"line {len(EVEN.splitlines()) + 1}:")
+
+
+BESIDE_A_WHEEL = [
+    "very hot", "too hot!", "hot!!", "HOT !", "sehr heiß", "zu heiß zum Anfassen", "brûlant",
+    "trop chaud pour toucher", "muy caliente", "quema", "scottante", "heiss!", "çok sıcak",
+    "burnt hand", "burnt my hand on it",
+    "Hand verbrannt", "main brûlée", "me quemé la mano", "parzy",
+]  # fmt: skip
+CALM_BESIDE_A_WHEEL = [
+    "hot", "warm", "not too hot", "very hot day", "very hot exhaust", "burnt hand on exhaust", "hot day!",
+    "ok!", "no burnt hand", "hot, as always",
+]  # fmt: skip
+
+
+def beside(text: str, cell: str = "51") -> Any:
+    """The one case of a log with this remark, or cell, at the rear right wheel."""
+    rows = f"20,1L,60,\n40,1R,61,\n60,2L,50,\n80,2R,51,{text}\n100,2R,{cell},\n"
+    Path("log.csv").write_text(f"# ambient: 18 C\ntime_s,position,temp_c,note\n{rows}", encoding="utf-8")
+    (case,) = read_log("log.csv").readings.cases
+    return case
+
+
+@pytest.mark.parametrize("text", BESIDE_A_WHEEL)
+def test_heat_that_a_hand_felt_beside_one_wheel_is_of_that_wheel(text):
+    """A remark in the row of a wheel need not name it again."""
+    assert [(one.code, one.corner) for one in beside(text).blind] == [("felt_hot", "2R")]
+
+
+@pytest.mark.parametrize("text", CALM_BESIDE_A_WHEEL)
+def test_what_is_calm_of_something_else_or_denied_beside_a_wheel_opens_nothing(text):
+    assert beside(text).blind == ()
+
+
+@pytest.mark.parametrize("cell", ["hot", "HOT!!", "heiß", "chaud", "caliente", "sıcak"])
+def test_a_cell_that_says_hot_for_a_figure_is_heat_that_a_hand_felt(cell):
+    assert [(one.code, one.corner) for one in beside("", cell).blind] == [("felt_hot", "2R")]
+
+
+@pytest.mark.parametrize("cell", ["warm", "cold", "kalt", "lukewarm"])
+def test_a_cell_that_says_warm_or_cold_is_no_heat_that_was_felt(cell):
+    assert {one.code for one in beside("", cell).blind} == {"no_value"}
+
+
+def test_a_figure_replaced_by_hot_clears_nothing_there(thermlog):
+    """A wheel read twice like its mate, and then "HOT!!" for a figure: read by gun before it is cleared."""
+    beside("", "HOT!!")
+    ran = thermlog("check", "log.csv", "--format", "json")
+    told = json.loads(ran.out)
+    drag = told["answers"]["drag"]
+    assert (ran.code, drag["answer"]) == (1, "cannot_tell")
+    assert ("felt_hot", ["2R"]) in [(one["code"], one["corners"]) for one in drag["reasons"]]
+    assert told["next_check"]["id"] == "read_felt"

@@ -154,9 +154,7 @@ NONE = [
     "nan",
     "Fehler",
     "sin lectura",
-    "hot",
     "cold",
-    "heiß",
 ]
 
 
@@ -166,6 +164,7 @@ NONE = [
         *((cell, "over_range") for cell in OVER),
         *((cell, "under_range") for cell in UNDER),
         *((cell, "no_value") for cell in NONE),
+        *((cell, "felt_hot") for cell in ("hot", "heiß")),
     ],
 )
 def test_a_mark_is_a_reading_that_was_tried(cell: str, code: str) -> None:

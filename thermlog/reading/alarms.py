@@ -15,11 +15,11 @@ _LONGEST = 4  # tokens of the longest words for too hot
 
 
 @lru_cache(maxsize=4096)
-def alarms_of(text: str) -> tuple[str, ...]:
+def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     """What a remark in free words says that leaves no brake cleared, each in its own words.
 
     A wheel cooled with water is no longer as the drive left it, and a hand that could not hold tells of heat
-    that the gun may have missed.
+    that the gun may have missed. `at_wheel`: it stands beside one wheel, and need not name one.
 
     Examples
     --------
@@ -27,27 +27,38 @@ def alarms_of(text: str) -> tuple[str, ...]:
     (('wheel too hot to touch, RL',), (), ())
     """
     parts = (tokens_of(part) for part in _PARTS.split(text))
-    return (text.strip(),) if any(map(_alarms, parts)) else ()
+    marked = at_wheel and _marked_hot(text)
+    return (text.strip(),) if marked or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
 @lru_cache(maxsize=4096)
-def felt_hot(text: str) -> bool:
+def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     """True for a remark that alarms by nothing but heat that a hand felt.
 
     Examples
     --------
     >>> felt_hot("RR too hot to touch"), felt_hot("RR too hot to touch, cooled with water")
     (True, False)
+    >>> felt_hot("very hot"), felt_hot("very hot", at_wheel=True), felt_hot("very hot day", at_wheel=True)
+    (False, True, False)
     """
-    parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part)]
-    return bool(parts) and all(map(_too_hot, parts))
+    if at_wheel and _marked_hot(text):
+        return True
+    parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part, at_wheel=at_wheel)]
+    return bool(parts) and all(_too_hot(part, at_wheel=at_wheel) for part in parts)
 
 
-def _alarms(part: Sequence[str]) -> bool:
+def _marked_hot(text: str) -> bool:
+    """True for "hot!": who marks it so means more than that a brake is warm after a drive."""
+    tokens = tokens_of(text)
+    return "!" in text and len(tokens) == 1 and cell_words().by_hand.get(tokens[0]) == "hot"
+
+
+def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
     words, said = cell_words().alarm, set(part)
     if not words["elsewhere"].isdisjoint(said):
         return False
-    if _too_hot(part):
+    if _too_hot(part, at_wheel=at_wheel):
         return True
     if not cell_words().nothing.isdisjoint(said):
         return False
@@ -55,14 +66,17 @@ def _alarms(part: Sequence[str]) -> bool:
     return cooled or (not words["loose"].isdisjoint(said) and not words["held_by"].isdisjoint(said))
 
 
-def _too_hot(part: Sequence[str]) -> bool:
-    """True for words of a cell that is too hot, of a wheel or a part that a hand would touch."""
-    too_hot = frozenset(cell_words().too_hot)
+def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True for words of a cell that is too hot, of a wheel or a part that a hand would touch; for a burn."""
+    words, nothing = cell_words(), cell_words().nothing
+    too_hot, burnt = frozenset(words.too_hot), words.alarm["burnt"]
     for start in range(len(part)):
         for stop in range(start + 1, min(start + _LONGEST, len(part)) + 1):
-            if "".join(part[start:stop]) not in too_hot:
-                continue
+            said = "".join(part[start:stop])
             rest = [*part[:start], *part[stop:]]
-            felt = not cell_words().alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
-            return felt and cell_words().nothing.isdisjoint(rest)
+            if (said not in too_hot and said not in burnt) or not nothing.isdisjoint(rest):
+                continue
+            felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
+            if felt or said in burnt or (at_wheel and not rest):
+                return True
     return False

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.reading.alarms import alarms_of, felt_hot
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
+from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
@@ -26,7 +27,6 @@ from thermlog.reading.sights import (
     told_sights,
     unclear_denials,
 )
-from thermlog.reading.unitalone import units_alone
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
@@ -87,13 +87,18 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         yield from _hotter_beside(work)
     if work.seen.gaps:
         yield from _gaps(work)
-    yield from units_alone(work)
+    if work.temps.units:
+        from thermlog.reading.unitalone import units_alone  # most logs state one unit
+
+        yield from units_alone(work)
 
 
 def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | None:
     """What a row is that was not used; words where a temperature should stand may say that it was hot."""
     if code in _NO_FIGURE and largest_figure(work.seen.temp[row], work.decimal) is None:
         return "unread_cell"
+    if code == "by_hand" and cell_words().by_hand.get(bare_letters(work.seen.temp[row])) == "hot":
+        return "felt_hot"
     return _BLIND.get(code, "set_aside")
 
 
@@ -106,10 +111,11 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
         said = said_of_remark(one.text)
-        felt = () if one.strict or not felt_hot(said) else _felt_at(work, one, said)
+        beside = one.of_wheel and one.row is not None
+        felt = () if one.strict or not felt_hot(said, at_wheel=beside) else _felt_at(work, one, said)
         for corner in felt:
             yield one.row, Blind(code="felt_hot", line=one.line, corner=corner, quoted=shown(said, 60))
-        alarms = () if felt else alarms_of(said)
+        alarms = () if felt else alarms_of(said, at_wheel=beside)
         for words in () if one.strict else (*unclear_denials(said), *alarms):
             yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
 

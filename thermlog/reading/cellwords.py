@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from thermlog.words.errors import SetAsideCode
     from thermlog.words.seenwords import SeenCode
 
-Felt: TypeAlias = Literal["hot", "cold"]
+Felt: TypeAlias = Literal["hot", "warm", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity"]
 
 
