@@ -112,6 +112,16 @@ def test_side_by_marker_and_line_log_by_weight_and_number() -> None:
         assert {dot.get_marker() for dot in dots} == {marker}
 
 
+def test_the_edge_of_the_healthy_band_is_no_curve_in_grey() -> None:
+    """Thin grey dashes are an earlier right side, a thin grey line its left: neither is the edge."""
+    figure = figure_of_overlay(compared(VAN_HOT, VAN_EVEN))
+    edges = [line_of(figure, 0, f"1L healthy {which}") for which in ("low", "high")]
+    curves = [line_of(figure, 1, f"van_front_left_hot 2{side} brake curve") for side in "LR"]
+    for edge in edges:
+        assert edge.get_linestyle() != curves[1].get_linestyle()
+        assert edge.get_linewidth() < min(curve.get_linewidth() for curve in curves) / 1.5
+
+
 def test_every_line_is_labelled_with_number_and_side_and_the_key_names_the_logs() -> None:
     said = {t.get_text().replace("\n", " ") for t in figure_of_overlay(compared(VAN_HOT, VAN_EVEN)).texts}
     assert {"1 left: + HOT", "1 right", "2 left: even again", "2 right", "ambient"} <= said

@@ -16,8 +16,10 @@ HATCH_GREY = "#868e95"  # 3.3 to one on white
 _TICK_IN = 0.13
 
 
-def draw_healthy(axes: Axes, corner: str, minutes: Floats, ends: tuple[Floats, Floats]) -> None:
-    """Hatched between dashed edges: where 95 % of healthy brakes in place of one would read.
+def draw_healthy(
+    axes: Axes, corner: str, minutes: Floats, ends: tuple[Floats, Floats], *, beside_dashes: bool = False
+) -> None:
+    """Hatched between its edges: where 95 % of healthy brakes in place of one would read.
 
     Parameters
     ----------
@@ -26,8 +28,11 @@ def draw_healthy(axes: Axes, corner: str, minutes: Floats, ends: tuple[Floats, F
     minutes : float array (points,)
     ends : tuple of float array (points,)
         Low and high, as drawn.
+    beside_dashes : bool
+        True where thin grey dashes are a curve: the edges are hairlines then, which nobody takes for one.
     """
     low, high = ends
+    colour, width, style = (HATCH_GREY, 0.5, "solid") if beside_dashes else (LINE, 0.9, BAND_EDGE)
     fill = axes.fill_between(
         minutes, low, high, facecolor="none", edgecolor=HATCH_GREY, hatch=HATCH, linewidth=0.0, zorder=1.2
     )
@@ -35,7 +40,7 @@ def draw_healthy(axes: Axes, corner: str, minutes: Floats, ends: tuple[Floats, F
     fill.set_gid(f"say-healthy-{corner}")
     for which, edge in (("low", low), ("high", high)):
         axes.plot(
-            minutes, edge, color=LINE, linewidth=0.9, linestyle=BAND_EDGE, zorder=1.3,
+            minutes, edge, color=colour, linewidth=width, linestyle=style, zorder=1.3,
             label=f"{corner} healthy {which}",
         )  # fmt: skip
 

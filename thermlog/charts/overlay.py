@@ -267,7 +267,7 @@ def _draw_healthy(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spo
     if curve is not None and curve.healthy is not None:
         band = curve.healthy
         ends = log.level(band.low_degc), log.level(band.high_degc)
-        draw_healthy(panel.main, curve.corner, log.minutes(band.grid_s), ends)
+        draw_healthy(panel.main, curve.corner, log.minutes(band.grid_s), ends, beside_dashes=True)
 
 
 def _draw_gap(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spot]]) -> None:
