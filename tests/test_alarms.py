@@ -199,3 +199,20 @@ def test_a_figure_replaced_by_hot_clears_nothing_there(thermlog):
     assert (ran.code, drag["answer"]) == (1, "cannot_tell")
     assert ("felt_hot", ["2R"]) in [(one["code"], one["corners"]) for one in drag["reasons"]]
     assert told["next_check"]["id"] == "read_felt"
+
+
+@pytest.mark.parametrize(
+    "text", ["drags when turned", "brake binding", "binds", "schleift", "caliper stuck", "sliding pin seized",
+             "sticky pin", "piston sticking", "frotte", "étrier grippé"]
+)  # fmt: skip
+def test_a_brake_that_drags_by_hand_clears_nothing_beside_it(text):
+    """Even heat is one thing, and what a hand found another: it is quoted, and no wheel is cleared."""
+    assert [one.code for one in beside(text).blind] == ["unread_sight"]
+
+
+@pytest.mark.parametrize(
+    "text", ["does not drag", "no binding", "caliper stuck, replaced", "new pads, sticky pin greased",
+             "door stuck", "stuck in traffic", "clutch drags", "pads ok", "drag test done"]
+)  # fmt: skip
+def test_what_was_mended_denied_or_is_of_something_else_opens_nothing(text):
+    assert beside(text).blind == ()

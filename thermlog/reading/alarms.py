@@ -1,4 +1,4 @@
-"""Remarks that are no sight and clear nothing: too hot to touch, cooled with water, a wheel that is loose."""
+"""Remarks that are no sight and clear nothing: heat that was felt, water on it, a loose wheel, one held."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     (('wheel too hot to touch, RL',), (), ())
     """
     parts = (tokens_of(part) for part in _PARTS.split(text))
-    marked = at_wheel and _marked_hot(text)
-    return (text.strip(),) if marked or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
+    told = at_wheel and (_marked_hot(text) or _binds(text))
+    return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
 @lru_cache(maxsize=4096)
@@ -42,8 +42,8 @@ def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     >>> felt_hot("very hot"), felt_hot("very hot", at_wheel=True), felt_hot("very hot day", at_wheel=True)
     (False, True, False)
     """
-    if at_wheel and _marked_hot(text):
-        return True
+    if at_wheel and (_marked_hot(text) or _binds(text)):
+        return _marked_hot(text)
     parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part, at_wheel=at_wheel)]
     return bool(parts) and all(_too_hot(part, at_wheel=at_wheel) for part in parts)
 
@@ -64,6 +64,18 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     cooled = not words["cooled"].isdisjoint(said) and not words["water"].isdisjoint(said)
     return cooled or (not words["loose"].isdisjoint(said) and not words["held_by"].isdisjoint(said))
+
+
+def _binds(text: str) -> bool:
+    """True beside a wheel that drags when it is turned, or of whose brake a part is stuck, unmended."""
+    words, parts = cell_words().alarm, [frozenset(tokens_of(part)) for part in _PARTS.split(text)]
+    if any(said & words["mended"] for said in parts):
+        return False
+    calm = words["elsewhere"] | cell_words().nothing
+    return any(
+        not said & calm and (said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
+        for said in parts
+    )
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
