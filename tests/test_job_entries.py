@@ -214,3 +214,13 @@ def test_a_settings_folder_that_is_closed_is_named_and_is_no_full_disk(thermlog,
     assert ran.code == 3
     assert "thermlog.toml: cannot be looked for (Permission denied); mend the rights" in ran.err
     assert "standard output" not in ran.err
+
+
+def test_what_takes_the_place_of_an_entry_is_said(thermlog):
+    begun(thermlog, BEFORE, "--cause", "no_fault", "--by", "first bench", "--complaint", "smell")
+    again = ("narrow", "first.csv", "--job", "card.json", "-q")
+    ran = thermlog(*again, "--cause", "piston_stuck_on", "--by", "first bench", "--complaint", "pulls")
+    assert '--cause "piston_stuck_on" takes the place of "no_fault" of the record' in ran.err
+    assert '--complaint "pulls" takes the place of "smell" of the record' in ran.err
+    assert "--by" not in ran.err
+    assert "takes the place" not in thermlog(*again, "--part", "caliper RF").err

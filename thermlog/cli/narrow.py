@@ -328,6 +328,10 @@ def _record(
     )
     if asked_anew:
         tell(f"{kept.job}: something else was seen since {', '.join(asked_anew)}; asked anew")
+    for name in ("complaint", "by", "cause"):
+        before, now = getattr(record, name), getattr(kept, name)
+        if before and now and now != before:
+            tell(f'{kept.job}: --{name} "{now}" takes the place of "{before}" of the record')
     return replace(
         record,
         complaint=kept.complaint or record.complaint,
