@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.dialect import Comment
+from thermlog.reading.severalsaid import own_key
 from thermlog.reading.statements import is_statement
 from thermlog.words.regular import regular
 
@@ -38,8 +39,10 @@ def take_statements(lines: list[str]) -> list[Comment]:
 
 
 def as_statement(cells: Sequence[str]) -> str | None:
-    """The text of a row that says ``key: value`` over one cell or two; None if it may be anything else."""
+    """The text of a row that says ``key: value`` over one cell or two, or in each; None of any other."""
     filled = [cell.strip(_ENDS) for cell in cells if cell.strip(_ENDS)]
+    if len(filled) > 1 and all(map(own_key, filled)):
+        return "; ".join(filled)
     if not 1 <= len(filled) <= _MOST_CELLS:
         return None
     if len(filled) == 1:

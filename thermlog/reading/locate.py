@@ -29,6 +29,7 @@ from thermlog.reading.headless import Header, header_for, told_by_cells
 from thermlog.reading.plan import Lack, Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.severalsaid import each_said
 from thermlog.reading.statements import is_statement, names_key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
@@ -123,7 +124,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
         No header that makes a log is found; its hint is a column map ready to edit.
     """
     lines = split_lines(text)
-    comments = [*take_comments(lines, text), *take_statements(lines)]
+    comments = each_said([*take_comments(lines, text), *take_statements(lines)])
     if quick := _plain_header(lines, options):
         dialect = quoting_of(text) if '"' in text else _UNQUOTED
         return _plain_table(lines, quick, comments, dialect)
@@ -148,7 +149,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
 
 def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
     """Find the table in the rows of a workbook; arguments and errors as in `locate_in_text`."""
-    comments = _take_comment_rows(records)
+    comments = each_said(_take_comment_rows(records))
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
     header = find_header(sample, options.column_map, file)
     if header.plan.layout is None:

@@ -26,6 +26,7 @@ from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
+from thermlog.reading.severalsaid import each_said
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import read_statements
 from thermlog.reading.taken import taken_of
@@ -214,7 +215,7 @@ def _above(head: str, heading: str) -> _Above | None:
     if plain is None or not all(line.startswith("#") for line in lines):
         return None
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
-    comments = take_comments(lines, head)
+    comments = each_said(take_comments(lines, head))
     if any(tells_sight(comment.text) or titled_spot(comment.text) for comment in comments):
         return None
     try:  # what is refused here the careful reader refuses, too, and says so

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import lru_cache
 from itertools import chain
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,12 +12,11 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment, first_unused
-from thermlog.reading.headings import plain_words, without_accents
+from thermlog.reading.headings import plain_words
+from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
     DRIVES,
-    KEY_WORDS,
-    KEYS,
     MAY_DIFFER,
     ORDER_WORDS,
     SECTION_KEYS,
@@ -35,15 +33,6 @@ from thermlog.words.units import Unit
 if TYPE_CHECKING:
     from thermlog.reading.vocabulary import AxleCount, DateOrder, VehicleSide
 
-_PAIR = regular(
-    r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
-)
-_BARE_KEYS: tuple[Key, ...] = ("ambient", "parked")
-_BARE_WORDS = sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
-_BARE = regular(
-    rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
-    r"(?P<value>[-+~]?[0-9].*)"
-)
 _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((",", "comma"), ","),
     **dict.fromkeys((".", "point", "dot"), "."),
@@ -130,13 +119,25 @@ def drive_word(text: str) -> Drive | None:
 
 def is_statement(text: str, *, remarks: bool = False) -> bool:
     """True if a line reads ``key: value`` with a key that thermlog knows; a remark only if asked for."""
-    pair = _pair_in(text)
+    pair = pair_in(text)
     return pair is not None and pair.key is not None and (remarks or pair.key not in {"remark", "label"})
+
+
+def readable_key(text: str) -> Key | None:
+    """Key of a statement of which the value can be read; None of any other."""
+    pair = pair_in(text)
+    if pair is None or pair.key not in _READERS:
+        return None
+    try:
+        _READERS[pair.key][1](Said(line=0, key=pair.name, text=pair.text, unit=pair.unit))
+    except NotReadError:
+        return None
+    return pair.key
 
 
 def names_key(comment: str, key: Key) -> bool:
     """True if a line states this key."""
-    pair = _pair_in(comment)
+    pair = pair_in(comment)
     return pair is not None and pair.key == key
 
 
@@ -205,7 +206,7 @@ class _Block(Struct, kw_only=True):
     def add(self, comments: Iterable[Comment]) -> None:
         """Take up what comments state; a contradiction is refused."""
         for comment in comments:
-            pair = _pair_in(comment.text)
+            pair = pair_in(comment.text)
             if pair is None or pair.key is None:
                 if text := shown(comment.text, 60):
                     self.notes.append(f'line {comment.line}: comment "{text}" says nothing thermlog uses')
@@ -270,43 +271,6 @@ class NotReadError(Exception):
 def unused_note(said: Said, fault: NotReadError) -> str:
     """Note that names a statement which cannot be read."""
     return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault}'
-
-
-class _Pair(Struct, frozen=True, kw_only=True):
-    """A comment taken apart; `key` is None if thermlog knows no such key."""
-
-    key: Key | None
-    name: str
-    text: str
-    unit: Unit | None
-
-
-@lru_cache(maxsize=4096)
-def _pair_in(comment: str) -> _Pair | None:
-    pair = _PAIR.fullmatch(comment)
-    if pair is None or _key_of(pair["key"])[0] is None:
-        bare = _BARE.fullmatch(plain_blanks(comment))
-        if bare is not None:
-            return _Pair(key=KEYS[bare["key"]], name=bare["key"], text=bare["value"].lstrip("~"), unit=None)
-    if pair is None:
-        return None
-    key, unit = _key_of(pair["key"])
-    unit = unit_word(pair["unit"] or pair["unit2"] or "") or unit
-    return _Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
-
-
-def plain_blanks(text: str) -> str:
-    """Lower case without accents and with single blanks, but with its marks."""
-    return " ".join(without_accents(tidy(text).lower()).split())
-
-
-def _key_of(text: str) -> tuple[Key | None, Unit | None]:
-    words = plain_words(text)
-    if words in KEYS:
-        return KEYS[words], None
-    head, _, last = words.rpartition(" ")
-    unit = unit_word(last)
-    return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)
 
 
 def contradiction(old: Said, new: Said, file: str) -> LogRefusedError:

@@ -1,0 +1,92 @@
+"""Several things said in one line beside the table, and values that stand before their word."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from thermlog.reading.severalsaid import things_said
+
+ROWS = """10:03 FL 168
+10:03 FR 92
+10:04 RL 71
+10:04 RR 69
+10:06 FL 150
+10:06 FR 84
+10:07 RL 66
+10:07 RR 64
+10:10 FL 131
+10:10 FR 75
+10:11 RL 60
+10:11 RR 58
+"""
+
+
+def read(thermlog, tmp_path, *lines: str):
+    path = tmp_path / "walk.txt"
+    path.write_text("\n".join([*lines, ROWS]), encoding="utf-8")
+    ran = thermlog("check", str(path), "--unit", "C", "--format", "json")
+    return ran.code, json.loads(ran.out) if ran.out else ran.err
+
+
+# What whoever reads the line takes from it: air [°C], parked at 10:02 or not told, vehicle.
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("# air 14 C, parked 10:02", (14.0, True, None)),
+        ("# air: 14 C, parked: 10:02", (14.0, True, None)),
+        ("# parked 10:02, 14 C outside", (14.0, True, None)),
+        ("# parked 10:02; air temp (C): 14", (14.0, True, None)),
+        ("# 14 °C outside", (14.0, False, None)),
+        ("# 57 F outside", (13.9, False, None)),
+        ("# 10:02 parked", (None, True, None)),
+        ("# Van 12, 14 °C outside, parked 10:02", (14.0, True, "Van 12")),
+        ("# Van 12, air 14 C", (14.0, False, "Van 12")),
+        ("# vehicle: van 12, air 14 °C", (14.0, False, "van 12")),
+        ("# vehicle: van 12, blue", (None, False, "van 12, blue")),
+        ("# vehicle: van 12, blue; parked 10:02", (None, True, "van 12, blue")),
+        ("# 14 °C outside, windy, parked 10:02", (14.0, True, None)),
+        ("# air 14,5 °C, geparkt 10:02", (14.5, True, None)),
+        ("air 14 C, parked 10:02", (14.0, True, None)),
+        ("air 14 C; parked 10:02", (14.0, True, None)),
+        # nothing of it is a statement by itself, and nothing is taken out of it
+        ("# drove 20 km, parked 3 times", (None, False, None)),
+        ("# repair: hose FR, parked brake free", (None, False, None)),
+        ("# 10:15 stop", (None, False, None)),
+        ("# rear, 14 C lower outside", (None, False, None)),
+    ],
+)
+def test_each_thing_of_a_line_is_taken(thermlog, tmp_path, line, told):
+    air_degc, parked, vehicle = told
+    code, found = read(thermlog, tmp_path, line)
+    assert code == 1, found
+    assert found["ambient_degc"] == (pytest.approx(air_degc, abs=0.05) if air_degc else None)  # to 0.1 °F
+    assert found["vehicle"] == vehicle
+    follows = "they follow the parked moment" in " ".join(found["log"]["notes"])
+    assert follows is parked  # the first reading is a minute after it
+
+
+def test_smoke_stops_and_the_rest_of_its_line_counts(thermlog, tmp_path):
+    code, found = read(thermlog, tmp_path, "# RR smoking, parked 10:02, air 14 C")
+    assert code == 1
+    assert [one["code"] for one in found["urgent"]] == ["smoke"]
+    assert found["ambient_degc"] == 14.0
+
+
+def test_half_of_a_statement_is_none(thermlog, tmp_path):
+    """Braked hard on the way home: no coast drive, whatever its first word."""
+    _, found = read(thermlog, tmp_path, "# drive: coast, then braked hard home")
+    assert found["drive"] != "coast"
+    assert any("then braked hard home" in note for note in found["log"]["notes"])
+
+
+@given(
+    st.lists(st.sampled_from(["air 14 C", "parked 10:02", "van 12", "windy", "repair: hose FR", "RR red"]))
+)
+def test_no_word_of_a_line_is_lost_or_moved(pieces):
+    """Whatever a line is parted into, its words stand in it once and in their order."""
+    text = ", ".join(pieces)
+    assert " ".join(things_said(text)).replace(",", "").split() == text.replace(",", "").split()

@@ -1,0 +1,85 @@
+"""One comment taken apart: a key that thermlog knows and what is said of it.
+
+``air: 14 C``, ``air 14 C``, ``14 C outside``; ``parked: 10:02``, ``parked at 10:02``, ``10:02 parked``.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from msgspec import Struct
+
+from thermlog.reading.cells import tidy, unit_word
+from thermlog.reading.headings import plain_words, without_accents
+from thermlog.reading.vocabulary import KEY_WORDS, KEYS, Key
+from thermlog.words.regular import regular
+from thermlog.words.units import Unit
+
+_PAIR = regular(
+    r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
+)
+_BARE_KEYS: tuple[Key, ...] = ("ambient", "parked")
+_BARE_WORDS = sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
+_BARE = regular(
+    rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
+    r"(?P<value>[-+~]?[0-9].*)"
+)
+# The value first: "14 C outside", "10:02 parked". Words for a stop are not among them: it may be on the way.
+_PARKED_AFTER = (
+    "parked|geparkt|abgestellt|stationne|estacionado|parcheggiato|geparkeerd|zaparkowano|zaparkovano"
+)
+_AFTER = regular(
+    r"(?P<air>[-+~]?[0-9]+(?:[.,][0-9]+)? ?(?:[°º]|deg(?:rees)?)? ?(?:c|f|k|celsius|fahrenheit|kelvin)) "
+    rf"(?:in the )?(?P<key>{KEY_WORDS['ambient']})|"
+    rf"(?P<time>[0-9]{{1,2}}[:.][0-9]{{2}}(?:[:.][0-9]{{2}})?(?: ?[ap]\.?m\.?)?) (?P<key2>{_PARKED_AFTER})"
+)
+
+
+class Pair(Struct, frozen=True, kw_only=True):
+    """A comment taken apart; `key` is None if thermlog knows no such key."""
+
+    key: Key | None
+    name: str
+    text: str
+    unit: Unit | None
+
+
+@lru_cache(maxsize=4096)
+def pair_in(comment: str) -> Pair | None:
+    """Key and value of a comment; None if it reads like none.
+
+    Examples
+    --------
+    >>> [pair.text for pair in map(pair_in, ("air: 14 C", "14 °C outside", "10:02 parked")) if pair]
+    ['14 C', '14 °c', '10:02']
+    """
+    pair = _PAIR.fullmatch(comment)
+    if pair is None or _key_of(pair["key"])[0] is None:
+        plain = plain_blanks(comment)
+        if bare := _BARE.fullmatch(plain):
+            return _bare_pair(bare["key"], bare["value"])
+        if after := _AFTER.fullmatch(plain):
+            return _bare_pair(after["key"] or after["key2"], after["air"] or after["time"])
+    if pair is None:
+        return None
+    key, unit = _key_of(pair["key"])
+    unit = unit_word(pair["unit"] or pair["unit2"] or "") or unit
+    return Pair(key=key, name=pair["key"], text=tidy(pair["value"]).strip("\",;\t '"), unit=unit)
+
+
+def _bare_pair(word: str, value: str) -> Pair:
+    return Pair(key=KEYS[word], name=word, text=value.lstrip("~"), unit=None)
+
+
+def plain_blanks(text: str) -> str:
+    """Lower case without accents and with single blanks, but with its marks."""
+    return " ".join(without_accents(tidy(text).lower()).split())
+
+
+def _key_of(text: str) -> tuple[Key | None, Unit | None]:
+    words = plain_words(text)
+    if words in KEYS:
+        return KEYS[words], None
+    head, _, last = words.rpartition(" ")
+    unit = unit_word(last)
+    return (KEYS.get(head.removesuffix(" deg")), unit) if unit else (None, None)

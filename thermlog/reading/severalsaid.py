@@ -1,0 +1,62 @@
+"""Comments that say several things in one line: "van 12, air 14 °C, parked 10:02".
+
+Each thing is taken as if it stood in a line of its own. Taken off is only what is a statement by itself and
+can be read; the words of a remark, a name or a repair stay together.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from thermlog.reading.dialect import Comment
+from thermlog.reading.keyvalue import pair_in
+from thermlog.reading.statements import readable_key
+from thermlog.reading.vocabulary import Key
+from thermlog.words.regular import regular
+
+_BETWEEN = re.compile(r"[;,]\s+")
+_MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
+# Words that any text may follow say nothing by themselves; of these two what follows is something else.
+_FREE: frozenset[Key] = frozenset({"vehicle", "language"})
+_CLOSED: frozenset[Key] = frozenset({"ambient", "parked"})
+
+
+def each_said(comments: Iterable[Comment]) -> list[Comment]:
+    """The comments, those that say several things in as many."""
+    return [Comment(line=one.line, text=text) for one in comments for text in things_said(one.text)]
+
+
+def things_said(text: str) -> list[str]:
+    """What one line says, thing by thing.
+
+    Examples
+    --------
+    >>> things_said("van 12, air 14 °C, parked 10:02")
+    ['van 12', 'air 14 °C', 'parked 10:02']
+    >>> things_said("vehicle: van 12, blue"), things_said("new hose, FR, parked brake free")
+    (['vehicle: van 12, blue'], ['new hose, FR, parked brake free'])
+    """
+    return list(_things(text)) if _BETWEEN.search(text) else [text]
+
+
+def _things(text: str) -> Iterator[str]:
+    begin, closed = 0, False
+    ends = [*((match.start(), match.end()) for match in _BETWEEN.finditer(text)), (len(text), len(text))]
+    start = 0
+    for end, following in ends:
+        key = own_key(text[start:end])
+        if start and (key or closed):
+            yield text[begin:start].rstrip(" ,;")
+            begin = start
+        closed = key in _CLOSED
+        start = following
+    yield text[begin:]
+
+
+def own_key(piece: str) -> Key | None:
+    """Key of a piece that is a statement by itself."""
+    key, pair = readable_key(piece), pair_in(piece)
+    if key is None or pair is None or key in _FREE:
+        return None
+    return None if key == "parked" and not _MOMENT.fullmatch(pair.text.lower()) else key
