@@ -104,4 +104,5 @@ def test_a_figure_stays_one(cell: str) -> None:
 
 @pytest.mark.parametrize("cell", ["not too hot", "hot", "warm", "cold"])
 def test_other_words_are_no_mark(cell: str) -> None:
-    assert [code for code, _, _ in told(cell)] in (["unread_cell"], ["no_value"])
+    """A word for heat in place of a figure is what a hand felt; none is a gun beyond its range."""
+    assert [code for code, _, _ in told(cell)] in (["unread_cell"], ["no_value"], ["felt_hot"])
