@@ -63,14 +63,13 @@ WALKS = (
         title="No pedal free play", cause="pushrod_no_play", log="car.csv",
         made="--class car_disc --fault all_hot --drag-nm 60 --seed 4",
         story="All four brakes are hot, so nobody works at a wheel before they have cooled. Then the "
-        "pedal tells: high and hard, without free play, after work on the master cylinder.",
+        "pedal tells: it comes back at once but has no free play, after work on the master cylinder.",
     ),
     Walk(
         title="Long stroke", cause="slack_long", log="lorry.csv",
         made="--class rigid2_drum --fault corner_cold --corner 2L --seed 5",
         story="One S-cam brake stays cold. A helper presses the treadle, the stroke of the rod is measured: "
-        "over the limit. The chambers are alike, hose and rod are in order and no air leaks; what is left "
-        "would take the wheel off.",
+        "over the limit. That confirms it, and what else could be asked tells too little for its minutes.",
     ),
     Walk(
         title="Bearing", cause="wheel_bearing", log="trailer_hub_hot.csv",

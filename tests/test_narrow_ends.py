@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from advicecases import CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
 
-from thermlog.advice.board import bits_per_minute, board_of
+from thermlog.advice.board import bits_per_minute, board_of, expected_bits
 from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
@@ -61,6 +61,7 @@ def test_answers_of_the_gun_count_to_the_power_of_those_of_the_log():
 @pytest.mark.parametrize(("factor", "ending"), [(0.9999, "settled"), (1.0001, None)])
 def test_a_cause_believed_enough_and_confirmed_ends_the_search(monkeypatch, factor, ending):
     search = after(COLD, stroke="over_limit")
+    monkeypatch.setitem(evidence_table().rule, "confirmed_share", 2.0)
     monkeypatch.setitem(evidence_table().rule, "settled_share", share(search) * factor)
     assert choose(search).ending == ending
     assert (choose(search).asked is None) == (ending == "settled")
@@ -74,17 +75,22 @@ def test_a_cause_believed_enough_is_confirmed_first(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("confirmed", "dear", "ends"), [(0.9999, 0.9999, True), (1.0001, 0.9999, False), (0.9999, 1.0001, False)]
+    ("confirmed", "least", "ends"), [(0.9999, 1.0001, True), (1.0001, 1.0001, False), (0.9999, 0.9999, False)]
 )
-def test_a_confirmed_cause_ends_before_what_is_dear(monkeypatch, confirmed, dear, ends):
-    """Just above and just below both lines: the share that is enough, the minutes that are too many."""
+def test_a_confirmed_cause_ends_before_what_tells_little(monkeypatch, confirmed, least, ends):
+    """Just above and just below both lines: the share that is enough, the bits a minute that are too few."""
     search = after(COLD, stroke="over_limit")
     rule = evidence_table().rule
+    monkeypatch.setitem(rule, "end_bits", 0.0)
     monkeypatch.setitem(rule, "confirmed_share", 2.0)
     asked = choose(search).asked
     minutes = advanced(search, asked.key, next(iter(asked.asked.answers))).minutes - search.minutes
+    board = board_of(search.situation)
+    k = board.at[asked.key]
+    bits = expected_bits(board, search.situation)[k]
     monkeypatch.setitem(rule, "confirmed_share", share(search) * confirmed)
-    monkeypatch.setitem(rule, "dear_min", minutes * dear)
+    rate = bits / (minutes + rule["overhead_min"] + board.second_min[k])
+    monkeypatch.setitem(rule, "confirmed_rate", rate * least)
     assert (choose(search).ending == "settled") is ends
 
 

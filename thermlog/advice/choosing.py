@@ -35,6 +35,7 @@ from thermlog.advice.candidates import (
     once_more,
     stands_before,
 )
+from thermlog.advice.closing import ends_p, is_confirmed_by
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.ordering import meaningless, standing_before
@@ -145,7 +146,7 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
         confirming = _confirming(search, now) if ending == "settled" else None
         return _through_gates(confirming, now, search) if confirming else _concluded(ending, search, now)
     best = _best(search, now)
-    if _confirmed(search) and (best is None or _is_dear(best, search, now)):
+    if _confirmed(search) and (best is None or _tells_little(best, search, now)):
         return _concluded("settled", search, now)
     if best is None and search.waits:
         return Choice(ending="wait")
@@ -190,6 +191,8 @@ def righter(p: Weights, shares: Weights) -> float:
 def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
+    That an answer may end the search counts, too: it saves what would be asked after it.
+
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
     the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
     brake can hold what drags, whether it is off comes before anything else: it costs a look, once the wheel
@@ -210,7 +213,8 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     bits = expected_bits(now.board, search.situation)
     minutes = _minutes(search, now)
     rate = bits_per_minute(now.board, bits, minutes)
-    waited = bits_per_minute(now.board, bits, minutes + _waiting_min(search, now))
+    worth_bits = bits + rule["end_bits"] * ends_p(now.board, search.situation)
+    waited = bits_per_minute(now.board, worth_bits, minutes + _waiting_min(search, now))
     worth = now.able & (bits >= rule["least_bits"]) & (rate >= rule["least_rate"])
     if not worth[int(np.where(now.able, rate, -np.inf).argmax())]:
         return None
@@ -226,9 +230,11 @@ def _lost(search: Search) -> bool:
     return any(one.code in LOST for one in search.evidence.urgent)
 
 
-def _is_dear(one: Candidate, search: Search, now: Askable) -> bool:
+def _tells_little(one: Candidate, search: Search, now: Askable) -> bool:
+    """True where a cause that is confirmed is not worth this check any more."""
     minutes = _minutes(search, now) + _waiting_min(search, now)
-    return bool(minutes[now.board.at[one.key]] > evidence_table().rule["dear_min"])
+    rate = bits_per_minute(now.board, expected_bits(now.board, search.situation), minutes)
+    return bool(rate[now.board.at[one.key]] < evidence_table().rule["confirmed_rate"])
 
 
 def _minutes(search: Search, now: Askable) -> Weights:
@@ -261,15 +267,8 @@ def _confirmed(search: Search) -> bool:
 
 
 def is_confirmed(search: Search) -> bool:
-    """True if a check of the card of the likeliest cause was made, and had the answer that confirms it.
-
-    What two rungs of a ladder enclose is confirmed by both: no hose is condemned by its lower end alone.
-    """
-    told, role = dict(search.situation.told), evidence_table().role
-    rungs = {*role["ladder_fluid"], *role["ladder_air"]}
-    met = {one.check: told.get(one.check) == one.answer for one in _likeliest(search).confirms}
-    climbed = [found for check, found in met.items() if check in rungs]
-    return (bool(climbed) and all(climbed)) or any(met[check] for check in met.keys() - rungs)
+    """True if a check of the card of the likeliest cause was made, and had the answer that confirms it."""
+    return is_confirmed_by(dict(search.situation.told), _likeliest(search))
 
 
 def _likeliest(search: Search) -> Cause:
