@@ -52,6 +52,13 @@ def read(thermlog, tmp_path, *lines: str):
         ("# air 14,5 °C, geparkt 10:02", (14.5, True, None)),
         ("air 14 C, parked 10:02", (14.0, True, None)),
         ("air 14 C; parked 10:02", (14.0, True, None)),
+        ("Van 12, air 14 C", (14.0, False, "Van 12")),
+        ("Van 12, air 14 C, parked 10:02", (14.0, True, "Van 12")),
+        ("# Van 12 / air 14 C / parked 10:02", (14.0, True, "Van 12")),
+        ("# Van 12 - 14 C outside - parked 10:02", (None, True, None)),
+        # two figures for the air: neither is meant alone
+        ("# air 14 - 16 C", (None, False, None)),
+        ("# air 14, 16 C", (None, False, None)),
         # nothing of it is a statement by itself, and nothing is taken out of it
         ("# drove 20 km, parked 3 times", (None, False, None)),
         ("# repair: hose FR, parked brake free", (None, False, None)),

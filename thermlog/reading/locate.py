@@ -293,17 +293,18 @@ def _line_of(sample: Records, index: int) -> int:
 def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[Comment]]:
     """Statements among the lines before the table, and the other lines."""
     found, others = [], []
-    for index, line in enumerate(lines):
-        if not line:
-            continue
-        text = line.rstrip(_ENDINGS).strip('" \t')
+    written = [
+        Comment(line=index + 1, text=line.rstrip(_ENDINGS).strip('" \t')) for index, line in enumerate(lines)
+    ]
+    for one in each_said(written):
+        text = one.text
         as_pair = re.sub(r"^([^:=,;\t]+)[,;\t]\s*", r"\1: ", text) if ":" not in text else text
         if is_statement(as_pair) or tells_sight(as_pair):
-            found.append(Comment(line=index + 1, text=as_pair))
+            found.append(replace(one, text=as_pair))
         elif tells_sight(text):
-            found.append(Comment(line=index + 1, text=text))
+            found.append(one)
         elif text and not text.lower().startswith("sep="):
-            others.append(Comment(line=index + 1, text=text))
+            others.append(one)
     return found, others
 
 

@@ -15,7 +15,7 @@ from thermlog.reading.statements import readable_key
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
 
-_BETWEEN = re.compile(r"[;,]\s+")
+_BETWEEN = re.compile(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
 _MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
 # Words that any text may follow say nothing by themselves; of these two what follows is something else.
 _FREE: frozenset[Key] = frozenset({"vehicle", "language"})
@@ -41,16 +41,17 @@ def things_said(text: str) -> list[str]:
 
 
 def _things(text: str) -> Iterator[str]:
-    begin, closed = 0, False
+    begin, start, before = 0, 0, None
     ends = [*((match.start(), match.end()) for match in _BETWEEN.finditer(text)), (len(text), len(text))]
-    start = 0
     for end, following in ends:
         key = own_key(text[start:end])
-        if start and (key or closed):
-            yield text[begin:start].rstrip(" ,;")
+        second = (
+            before == "ambient" and text[start : start + 1].isdigit()
+        )  # "air 14, 16 C": neither is meant alone
+        if start and (key or (before in _CLOSED and not second)):
+            yield text[begin:start].rstrip(" ,;|/–-")
             begin = start
-        closed = key in _CLOSED
-        start = following
+        before, start = key, following
     yield text[begin:]
 
 
