@@ -15,7 +15,7 @@ import pytest
 from coolinglogs import checked, readings
 
 from thermlog.fitting.stack import STRAY, VOTES
-from thermlog.judging.thrownout import hottest_strays
+from thermlog.judging.thrownout import farthest_strays
 
 RISES = {"FL": 77.0, "FR": 75.0, "RR": 52.0, "RL": 53.0}  # at the start [K]
 WORDS = {"FL": "front left", "FR": "front right", "RL": "rear left", "RR": "rear right"}
@@ -137,12 +137,12 @@ def test_the_hottest_and_coldest_stray_of_each_brake_are_those_of_a_plain_search
     side, pair = rng.integers(0, 2, count), rng.integers(0, 20, count)
     elapsed_s, left_out = rng.integers(0, 900, count).astype(float), rng.choice([VOTES, STRAY], count)
     rise_k = np.where(rng.random(count) < 0.1, np.nan, rng.integers(40, 60, count).astype(float))
-    found = hottest_strays(
+    found = farthest_strays(
         SimpleNamespace(line=np.arange(count) + 2, indicated_degc=rise_k + 18.0, elapsed_s=elapsed_s),
         SimpleNamespace(row_side=side, row_pair=pair, row_series=2 * pair + side, count=20),
         SimpleNamespace(left_out=left_out),
         rise_k,
-        coldest=coldest,
+        below=coldest,
     )
     out_k = -rise_k if coldest else rise_k
     expected = {}

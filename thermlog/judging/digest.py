@@ -20,7 +20,7 @@ from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.pattern import Usual
 from thermlog.judging.skingap import SkinGap
-from thermlog.judging.thrownout import Stray, hottest_strays
+from thermlog.judging.thrownout import Stray, farthest_strays
 from thermlog.judging.together import braked_cases, coast_cases, same_vehicle
 from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
@@ -247,8 +247,8 @@ def digest(steps: Steps) -> Digest:
         coldest_degc=_extreme(steps, np.minimum, np.inf),
         climbing=_climbing(steps),
         left_out=_left_out(steps.readings, fits),
-        strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k),
-        cold_strays=hottest_strays(steps.readings, pairs, fits, shot_rise_k, coldest=True),
+        strays=farthest_strays(steps.readings, pairs, fits, shot_rise_k),
+        cold_strays=farthest_strays(steps.readings, pairs, fits, shot_rise_k, below=True),
         coast_case=coast,
         braked_case=braked_cases(coast),
         same_vehicle=same_vehicle(steps.readings.cases),

@@ -49,10 +49,10 @@ class Stray(Struct, frozen=True, kw_only=True):
         return self.since >= _READ_AGAIN or (self.since > 0 and self.votes >= _AGREEING)
 
 
-def hottest_strays(
-    readings: Readings, pairs: Pairs, fits: Fits, rise_k: Floats, *, coldest: bool = False
+def farthest_strays(
+    readings: Readings, pairs: Pairs, fits: Fits, rise_k: Floats, *, below: bool = False
 ) -> dict[tuple[int, int], Stray]:
-    """The hottest thrown-out reading of every side of every pair that has one.
+    """The thrown-out reading farthest above the others, of every side of every pair that has one.
 
     Parameters
     ----------
@@ -61,8 +61,8 @@ def hottest_strays(
     fits : Fits
     rise_k : float array (rows,)
         Of every reading at the common time; NaN where it has no curve.
-    coldest : bool
-        The coldest one instead.
+    below : bool
+        The one farthest below them instead.
 
     Returns
     -------
@@ -72,7 +72,7 @@ def hottest_strays(
     every = np.flatnonzero((fits.left_out == STRAY) & np.isfinite(rise_k))
     if every.size == 0:
         return {}
-    height = -rise_k[every] if coldest else rise_k[every]
+    height = -rise_k[every] if below else rise_k[every]
     rows = every[np.lexsort((-height, series[every]))]  # stable: of equal ones the first in the log
     rows = rows[np.unique(series[rows], return_index=True)[1]]
     taken_s = np.full(2 * pairs.count, np.inf)
