@@ -96,23 +96,7 @@ def take_up(
 def as_stated(
     ctx: click.Context, path: str, kept: Mapping[str, tuple[str, ...]], given: tuple[Any, ...]
 ) -> tuple[Any, ...]:
-    """What the command line gave, with what a record of a job states in its place.
-
-    Parameters
-    ----------
-    ctx : click.Context
-    path : str
-        The record's file.
-    kept : mapping of str to tuple of str
-        From `stated_texts`.
-    given : tuple of Struct
-        The records of options.
-
-    Raises
-    ------
-    JobRefusedError
-        The record states what no option takes.
-    """
+    """What the record states in place of what was given; parameters and errors as of `take_up`."""
     for name, texts in kept.items():
         option = _known(ctx, path, name, texts)
         given = tuple(_with(ctx, path, option, texts, one) for one in given)
