@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 import numpy as np
 
@@ -24,11 +25,16 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
         Answers by check.
     cause : Cause
     """
-    role = evidence_table().role
-    rungs = {*role["ladder_fluid"], *role["ladder_air"]}
     met = {one.check: told.get(one.check) == one.answer for one in cause.confirms}
-    climbed = [found for check, found in met.items() if check in rungs]
-    return (bool(climbed) and all(climbed)) or any(met[check] for check in met.keys() - rungs)
+    climbed = [found for check, found in met.items() if check in _rungs()]
+    return (bool(climbed) and all(climbed)) or any(met[check] for check in met.keys() - _rungs())
+
+
+@cache
+def _rungs() -> frozenset[str]:
+    """Checks of the pressure ladders."""
+    role = evidence_table().role
+    return frozenset({*role["ladder_fluid"], *role["ladder_air"]})
 
 
 def ends_p(board: Board, situation: Situation) -> Weights:

@@ -10,8 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from thermlog.reading.dialect import Comment
-from thermlog.reading.keyvalue import pair_in
-from thermlog.reading.statements import readable_key
+from thermlog.reading.statements import readable_pair
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
 
@@ -45,9 +44,8 @@ def _things(text: str) -> Iterator[str]:
     ends = [*((match.start(), match.end()) for match in _BETWEEN.finditer(text)), (len(text), len(text))]
     for end, following in ends:
         key = own_key(text[start:end])
-        second = (
-            before == "ambient" and text[start : start + 1].isdigit()
-        )  # "air 14, 16 C": neither is meant alone
+        # "air 14, 16 C": neither is meant alone
+        second = before == "ambient" and text[start : start + 1].isdigit()
         if start and (key or (before in _CLOSED and not second)):
             yield text[begin:start].rstrip(" ,;|/–-")
             begin = start
@@ -57,7 +55,7 @@ def _things(text: str) -> Iterator[str]:
 
 def own_key(piece: str) -> Key | None:
     """Key of a piece that is a statement by itself."""
-    key, pair = readable_key(piece), pair_in(piece)
-    if key is None or pair is None or key in _FREE:
+    pair = readable_pair(piece)
+    if pair is None or pair.key in _FREE:
         return None
-    return None if key == "parked" and not _MOMENT.fullmatch(pair.text.lower()) else key
+    return None if pair.key == "parked" and not _MOMENT.fullmatch(pair.text.lower()) else pair.key

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
 from thermlog.reading.dialect import Comment, first_unused
 from thermlog.reading.headings import plain_words
-from thermlog.reading.keyvalue import pair_in
+from thermlog.reading.keyvalue import Pair, pair_in
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
     DRIVES,
@@ -123,8 +123,8 @@ def is_statement(text: str, *, remarks: bool = False) -> bool:
     return pair is not None and pair.key is not None and (remarks or pair.key not in {"remark", "label"})
 
 
-def readable_key(text: str) -> Key | None:
-    """Key of a statement of which the value can be read; None of any other."""
+def readable_pair(text: str) -> Pair | None:
+    """A statement of which the value can be read; None of any other."""
     pair = pair_in(text)
     if pair is None or pair.key not in _READERS:
         return None
@@ -132,7 +132,7 @@ def readable_key(text: str) -> Key | None:
         _READERS[pair.key][1](Said(line=0, key=pair.name, text=pair.text, unit=pair.unit))
     except NotReadError:
         return None
-    return pair.key
+    return pair
 
 
 def names_key(comment: str, key: Key) -> bool:
