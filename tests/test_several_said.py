@@ -83,6 +83,15 @@ def test_smoke_stops_and_the_rest_of_its_line_counts(thermlog, tmp_path):
     assert found["ambient_degc"] == 14.0
 
 
+def test_what_is_left_of_a_line_is_named(thermlog, tmp_path):
+    """A line above the table of which something was taken: the rest is told, not dropped."""
+    _, found = read(thermlog, tmp_path, "Van 12, air 14 C, new driver")
+    assert found["vehicle"] == "Van 12"
+    assert [note for note in found["log"]["notes"] if "says nothing" in note] == [
+        'line 1: "new driver" says nothing thermlog uses'
+    ]
+
+
 def test_half_of_a_statement_is_none(thermlog, tmp_path):
     """Braked hard on the way home: no coast drive, whatever its first word."""
     _, found = read(thermlog, tmp_path, "# drive: coast, then braked hard home")

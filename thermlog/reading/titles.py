@@ -78,7 +78,7 @@ def _among_rows(table: Table, seen: Observations) -> list[Comment]:
 def unused_above(table: Table, comments: Sequence[Comment]) -> tuple[str, ...]:
     """Notes that name lines before the table which say nothing; `comments` as `with_titles` gives them."""
     used = {one.line for one in comments}
-    others = (one for one in table.above if one.line not in used)
+    others = (one for one in table.above if one.line not in used or not _is_title(one.text))
     notes = (f'line {one.line}: "{shown(one.text, 60)}" says nothing thermlog uses' for one in others)
     return first_unused(tuple(notes), "lines before the table")
 
@@ -100,6 +100,11 @@ def _named(line: int, text: str) -> Comment:
 
 def _is_numbered(text: str) -> bool:
     return _NUMBERED.fullmatch(plain_words(text)) is not None
+
+
+def _is_title(text: str) -> bool:
+    """True for words above a table that may be taken for its vehicle, or for what was aimed at."""
+    return _is_numbered(text) or titled_spot(text) is not None
 
 
 def _only_text(cells: Sequence[str]) -> str:
