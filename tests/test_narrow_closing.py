@@ -85,6 +85,15 @@ def test_what_two_rungs_enclose_is_confirmed_by_both():
         assert not is_confirmed_by({check: answer}, hose)
 
 
+def test_each_answer_on_the_card_confirms_its_cause():
+    """By itself, but for one of several rungs of a ladder; two answers of one check may: rough, and tight."""
+    for name, cause in TABLE.causes.items():
+        rungs = [one for one in cause.confirms if one.check in RUNGS]
+        for one in cause.confirms:
+            alone = one not in rungs or len(rungs) == 1
+            assert is_confirmed_by({one.check: one.answer}, cause) is alone, (name, one)
+
+
 def test_a_check_that_may_end_the_search_is_preferred(monkeypatch):
     """A dead front brake that still drags cold: the pins may name it, the driver's answer tells more."""
     found = {"brake_kind": "hyd_disc_floating", "gate_fluid": "right", "hold_grips": "grips"}

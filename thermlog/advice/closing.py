@@ -25,9 +25,9 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
         Answers by check.
     cause : Cause
     """
-    met = {one.check: told.get(one.check) == one.answer for one in cause.confirms}
-    climbed = [found for check, found in met.items() if check in _rungs()]
-    return (bool(climbed) and all(climbed)) or any(met[check] for check in met.keys() - _rungs())
+    climbed = [told.get(one.check) == one.answer for one in cause.confirms if one.check in _rungs()]
+    others = (one for one in cause.confirms if one.check not in _rungs())
+    return (bool(climbed) and all(climbed)) or any(told.get(one.check) == one.answer for one in others)
 
 
 @cache
