@@ -57,6 +57,8 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
         Power to which the answer will count; its information is taken in proportion.
     needs : mapping of str to array, (questions,)
         True where a question needs it, by the names of `EvidenceTable.needs`.
+    near : array, (questions,)
+        True where someone comes nearer to a wheel than the gun does.
     second_min : array, (questions,)
         Minutes of a second person at one wheel [min]; 0 where one is enough.
     """
@@ -67,6 +69,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     applies: Weights
     exponent: Weights
     needs: Mapping[str, Flags]
+    near: Flags
     second_min: Weights
 
     def at_some(self, keys: Collection[str]) -> list[int]:
@@ -90,6 +93,7 @@ def _board(situation: Situation) -> Board:
         applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
         exponent=np.array([rows().exponent.get(one.key, 1.0) for one in asked]),
         needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
+        near=np.array([one.asked.near for one in asked]),
         second_min=np.array([one.asked.minutes * ("helper" in one.asked.needs) for one in asked]),
     )
 
@@ -199,11 +203,6 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         if not met:
             able &= ~board.needs[need]
     return able
-
-
-def near_wheels(board: Board) -> Flags:
-    """Questions for which someone comes nearer to a wheel than the gun does, shape (questions,)."""
-    return np.array([one.asked.near for one in board.asked])
 
 
 def _turns_free(situation: Situation) -> bool:

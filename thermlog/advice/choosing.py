@@ -25,7 +25,6 @@ from thermlog.advice.board import (
     board_of,
     expected_bits,
     may_be_made,
-    near_wheels,
 )
 from thermlog.advice.candidates import (
     COOL_FIRST,
@@ -118,7 +117,7 @@ def _able(search: Search, skipped: Collection[str]) -> Flags:
     able = may_be_made(board, search.situation, warm=warm, opened=True)
     if search.too_hot:
         never = COOL_FIRST in skipped or search.waits
-        able &= ~near_wheels(board) | (not never and ~board.needs["hot"])
+        able &= ~board.near | (not never and ~board.needs["hot"])
     return able
 
 
@@ -248,7 +247,7 @@ def _minutes(search: Search, now: Askable) -> Weights:
 
 def _waiting_min(search: Search, now: Askable) -> Weights:
     """Minutes that a brake too hot to go near cools before each question; waited for once for all [min]."""
-    waited = near_wheels(now.board) & ~now.board.needs["cold"]
+    waited = now.board.near & ~now.board.needs["cold"]
     return np.asarray(left_to_cool_min(search) * waited)
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
-from thermlog.advice.board import Board, believed
+from thermlog.advice.board import Board, Flags, believed
+from thermlog.advice.candidates import checks
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
@@ -61,18 +62,22 @@ def _ends_p(joint: Weights, enough: Weights) -> Weights:
 
 def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
     """Share from which a cause is called after an answer, of each block (questions, answers, causes)."""
-    rule, causes, told = evidence_table().rule, evidence_table().causes.values(), dict(situation.told)
-    names = ("confirmed_share" if is_confirmed_by(told, one) else "settled_share" for one in causes)
-    already = np.array([rule[name] for name in names])
-    enough = tuple(np.broadcast_to(already, block.p.shape).copy() for block in board.blocks)
-    for k, cause in enumerate(causes):
-        for check, answer in _confirming(told, cause, board):
-            nth = tuple(board.asked[board.at[check]].asked.answers).index(answer)
-            enough[0][board.at[check], nth, k] = rule["confirmed_share"]  # checks of the file stand first
-    return enough
+    rule, told = evidence_table().rule, dict(situation.told)
+    already = np.array([is_confirmed_by(told, one) for one in evidence_table().causes.values()])
+    climbed = frozenset(pair for pair in told.items() if pair[0] in _rungs())
+    of_checks = _confirming(climbed, board.blocks[0].p.shape)  # checks of the file stand first
+    confirms = (already | of_checks, *(np.broadcast_to(already, one.p.shape) for one in board.blocks[1:]))
+    return tuple(np.where(one, rule["confirmed_share"], rule["settled_share"]) for one in confirms)
 
 
-def _confirming(told: Mapping[str, str], cause: Cause, board: Board) -> list[tuple[str, str]]:
-    """Answers to a question that would confirm a cause; what only a log answers is no question."""
-    able = [(one.check, one.answer) for one in cause.confirms if one.check in board.at]
-    return [pair for pair in able if is_confirmed_by({**told, pair[0]: pair[1]}, cause)]
+@lru_cache(maxsize=256)
+def _confirming(climbed: frozenset[tuple[str, str]], shape: tuple[int, ...]) -> Flags:
+    """Answers to the checks of the file that would confirm each cause, after these rungs of a ladder."""
+    flags = np.zeros(shape, dtype=bool)
+    at = {one.key: (row, tuple(one.asked.answers)) for row, one in enumerate(checks())}
+    for k, cause in enumerate(evidence_table().causes.values()):
+        for one in cause.confirms:  # what only a log answers is no question
+            if one.check in at and is_confirmed_by({**dict(climbed), one.check: one.answer}, cause):
+                row, answers = at[one.check]
+                flags[row, answers.index(one.answer), k] = True
+    return flags
