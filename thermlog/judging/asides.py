@@ -35,6 +35,9 @@ def colder_beside(
     corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy, ambient_degc: float | None
 ) -> Iterator[Reason]:
     """Why a wheel is not cleared of doing nothing: it may be colder than its readings say."""
+    said = next((one for one in blind if one.code == "said_idle"), None)
+    if said is not None:
+        yield of_blind(said, corner)
     if numbers is None:
         return
     found = (
@@ -114,10 +117,10 @@ def of_stray(stray: Stray, numbers: AxleNumbers, corner: str) -> Reason:
     return Reason(code=code, corners=(corner,), numbers=told)
 
 
-def of_blind(one: Blind, corner: str) -> Reason:
-    """What a reading that tells no temperature is, as a reason."""
+def of_blind(one: Blind, *corners: str) -> Reason:
+    """What a reading that tells no temperature is, as a reason; of no wheel, where none is known."""
     code: ReasonCode = one.code
-    return Reason(code=code, corners=(corner,), numbers={"line": float(one.line)}, quoted=one.quoted)
+    return Reason(code=code, corners=corners, numbers={"line": float(one.line)}, quoted=one.quoted)
 
 
 def _in_the_others_unit(blind: list[Blind]) -> tuple[Blind, float] | None:

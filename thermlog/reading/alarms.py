@@ -1,8 +1,11 @@
-"""Remarks that are no sight and clear nothing: heat that was felt, water on it, a loose wheel, one held."""
+"""Remarks that are no sight and clear nothing: heat that was felt, water on it, a loose wheel, one held.
+
+And a brake that is said to do nothing, or felt cold: it may be so, whatever the gun showed.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 
 from thermlog.reading.cellwords import cell_words
@@ -11,7 +14,7 @@ from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
-_LONGEST = 4  # tokens of the longest words for too hot
+_LONGEST = 4  # tokens of the longest words of these tables
 
 
 @lru_cache(maxsize=4096)
@@ -48,6 +51,42 @@ def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     return bool(parts) and all(_too_hot(part, at_wheel=at_wheel) for part in parts)
 
 
+@lru_cache(maxsize=4096)
+def said_idle(text: str, *, at_wheel: bool = False) -> bool:
+    """True for a remark that a brake does nothing, has nothing to work with, or felt cold to a hand.
+
+    Examples
+    --------
+    >>> said_idle("RR hose disconnected"), said_idle("RL bremst nicht"), said_idle("RR cold to touch")
+    (True, True, True)
+    >>> said_idle("battery disconnected"), said_idle("hose cut, renewed"), said_idle("not stone cold")
+    (False, False, False)
+    >>> said_idle("cold"), said_idle("cold", at_wheel=True), said_idle("cold day", at_wheel=True)
+    (False, True, False)
+    """
+    words, parts = cell_words().alarm, [tokens_of(part) for part in _PARTS.split(text)]
+    if any(not words["mended"].isdisjoint(part) for part in parts):
+        return False
+    return any(_idles(part, at_wheel=at_wheel) for part in parts)
+
+
+def names_brake(text: str) -> bool:
+    """True where a part of a brake is named: what is said is of no other thing on board."""
+    return not cell_words().alarm["undone_part"].isdisjoint(tokens_of(text))
+
+
+def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
+    words, said = cell_words().alarm, set(part)
+    if not said.isdisjoint(words["not_of_brake"]):
+        return False
+    if at_wheel and cell_words().by_hand.get("".join(part)) == "cold":
+        return True
+    if any(cell_words().nothing.isdisjoint(rest) for _, rest in _within(part, words["idle"])):
+        return True
+    undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
+    return undone and cell_words().nothing.isdisjoint(said)
+
+
 def _marked_hot(text: str) -> bool:
     """True for "hot!": who marks it so means more than that a brake is warm after a drive."""
     tokens = tokens_of(text)
@@ -82,13 +121,19 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for words of a cell that is too hot, of a wheel or a part that a hand would touch; for a burn."""
     words, nothing = cell_words(), cell_words().nothing
     too_hot, burnt = frozenset(words.too_hot), words.alarm["burnt"]
+    for said, rest in _within(part, too_hot | burnt):
+        if not nothing.isdisjoint(rest):
+            continue
+        felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
+        if felt or said in burnt or (at_wheel and not rest):
+            return True
+    return False
+
+
+def _within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
+    """Words of a table that tokens side by side spell, each with the tokens left beside them."""
     for start in range(len(part)):
         for stop in range(start + 1, min(start + _LONGEST, len(part)) + 1):
             said = "".join(part[start:stop])
-            rest = [*part[:start], *part[stop:]]
-            if (said not in too_hot and said not in burnt) or not nothing.isdisjoint(rest):
-                continue
-            felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
-            if felt or said in burnt or (at_wheel and not rest):
-                return True
-    return False
+            if said in words:
+                yield said, [*part[:start], *part[stop:]]

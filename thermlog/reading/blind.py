@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from thermlog.reading.alarms import alarms_of, felt_hot
+from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
@@ -110,23 +110,35 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         for words in read_sights(text).strange:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
-        said = said_of_remark(one.text)
-        beside = one.of_wheel and one.row is not None
-        felt = () if one.strict or not felt_hot(said, at_wheel=beside) else _felt_at(work, one, said)
-        for corner in felt:
-            yield one.row, Blind(code="felt_hot", line=one.line, corner=corner, quoted=shown(said, 60))
-        alarms = () if felt else alarms_of(said, at_wheel=beside)
-        for words in () if one.strict else (*unclear_denials(said), *alarms):
-            yield one.row, Blind(code="unread_sight", line=one.line, quoted=shown(words, 60))
+        if not one.strict:
+            yield from ((one.row, blind) for blind in _of_remark(work, one))
 
 
-def _felt_at(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
-    """Wheels at which a hand felt heat: those named, else that of the row; none where any cannot be told."""
+def _of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
+    """What a remark in free words says of wheels that the gun does not clear."""
+    said, beside = said_of_remark(remark.text), remark.of_wheel and remark.row is not None
+    quoted = shown(said, 60)
+    felt = _spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
+    for corner in felt:
+        yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
+    for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
+        yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
+    for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
+        yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
+
+
+def _spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
+    """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
     named = [_resolved(work, one) or _resolved(work, one, alone=True) for one in places_told(said)]
     if not named and remark.of_wheel and remark.row is not None:
         named = [work.codes.corner(work.code[remark.row])]
     known = tuple(dict.fromkeys(one for one in named if one is not None))
     return known if None not in named else ()
+
+
+def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+    """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
+    return _spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
 
 
 def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:

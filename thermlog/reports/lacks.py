@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 _SIDE_WORDS = ("left", "right")
+_NO_TRIES = frozenset({"other_unit", "said_idle"})  # what was noted at a wheel beside readings of it
 
 
 def lacks(table: Readings, case: int) -> tuple[str, ...]:
@@ -72,7 +73,7 @@ def _of_case(table: Readings, case: int, *, timed: bool) -> Iterator[str]:
     unknown = sorted({str(one.line) for one in about.blind if _is_strange_wheel(one)}, key=int)
     if unknown:
         yield f"a reading of a wheel nobody knows: line {_listed(unknown)}"
-    tried = sorted({one.corner for one in about.blind if one.corner and one.code != "other_unit"})
+    tried = sorted({one.corner for one in about.blind if one.corner and one.code not in _NO_TRIES})
     if tried:
         yield f"a reading without a temperature at {_listed(tried)}: read it again"
     alone = sorted({one.corner for one in about.blind if one.corner and one.code == "other_unit"})
@@ -81,7 +82,7 @@ def _of_case(table: Readings, case: int, *, timed: bool) -> Iterator[str]:
 
 
 def _is_strange_wheel(one: Blind) -> bool:
-    return one.corner is None and one.code != "unread_sight"
+    return one.corner is None and one.code not in {"unread_sight", "said_idle"}
 
 
 def _listed(names: Sequence[object], most: int = 6) -> str:

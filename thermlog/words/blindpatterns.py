@@ -97,6 +97,15 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a hand felt heat at a wheel, and a hand is no reading: that wheel is not cleared by what the gun "
         "showed",
     ),
+    "said_idle": (
+        'line {line}: "{quoted}": {corner} is said to do nothing, or felt cold, and is not cleared by what '
+        "the gun showed",
+        'line {line}: "{quoted}": a brake is said to do nothing, or felt cold, and nobody can tell which: '
+        "none is cleared by what the gun showed",
+        "line {line}: {corner} is said to do nothing, or felt cold, and is not cleared by what the gun "
+        "showed",
+        "a brake is said to do nothing, or felt cold, and is not cleared by what the gun showed",
+    ),
     "other_unit": (
         'line {line}: "{quoted}" at {corner} is in a unit that no other wheel has; in theirs it would be '
         "{would_be_degc}: either may be true",
