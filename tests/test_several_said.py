@@ -56,6 +56,14 @@ def read(thermlog, tmp_path, *lines: str):
         ("Van 12, air 14 C, parked 10:02", (14.0, True, "Van 12")),
         ("# Van 12 / air 14 C / parked 10:02", (14.0, True, "Van 12")),
         ("# Van 12 - 14 C outside - parked 10:02", (None, True, None)),
+        # no mark between: what begins a statement begins another thing
+        ("air 14 C parked 10:02", (14.0, True, None)),
+        ("# Van 12 air 14 C parked 10:02 at depot", (14.0, True, "Van 12")),
+        ("# parked 10:02 in the yard", (None, True, None)),
+        ("# ambient=14C parked=10:02", (14.0, True, None)),
+        ("# abgestellt 10:02 aussen 14 C", (14.0, True, None)),
+        ("# Van 12, 14 °C outside parked 10:02", (14.0, True, "Van 12")),
+        ("# tyre air 8 parked 10:02", (None, True, None)),
         # two figures for the air: neither is meant alone
         ("# air 14 - 16 C", (None, False, None)),
         ("# air 14, 16 C", (None, False, None)),
@@ -92,6 +100,21 @@ def test_what_is_left_of_a_line_is_named(thermlog, tmp_path):
     ]
 
 
+@pytest.mark.parametrize(
+    "line", ["date 2026-11-20", "# Van 12 date 20.11.2026 air 14 C", "# Datum 20.11.2026"]
+)
+def test_a_date_needs_no_mark_behind_its_word(thermlog, tmp_path, line):
+    _, found = read(thermlog, tmp_path, line)
+    assert found["taken"]["started_at"].startswith("2026-11-20")
+
+
+def test_half_a_day_is_not_dropped(thermlog, tmp_path):
+    """Ten past two in the evening is not ten past two: the line is refused, and nothing guessed."""
+    code, said = read(thermlog, tmp_path, "# parked 10:02 in the evening")
+    assert code == 3
+    assert "10:02 in the evening" in said
+
+
 def test_half_of_a_statement_is_none(thermlog, tmp_path):
     """Braked hard on the way home: no coast drive, whatever its first word."""
     _, found = read(thermlog, tmp_path, "# drive: coast, then braked hard home")
@@ -100,9 +123,10 @@ def test_half_of_a_statement_is_none(thermlog, tmp_path):
 
 
 @given(
-    st.lists(st.sampled_from(["air 14 C", "parked 10:02", "van 12", "windy", "repair: hose FR", "RR red"]))
+    st.lists(st.sampled_from(["air 14 C", "parked 10:02", "van 12", "windy", "repair: hose FR", "RR red"])),
+    st.sampled_from([", ", " "]),
 )
-def test_no_word_of_a_line_is_lost_or_moved(pieces):
+def test_no_word_of_a_line_is_lost_or_moved(pieces, between):
     """Whatever a line is parted into, its words stand in it once and in their order."""
-    text = ", ".join(pieces)
+    text = between.join(pieces)
     assert " ".join(things_said(text)).replace(",", "").split() == text.replace(",", "").split()

@@ -1,6 +1,7 @@
 """One comment taken apart: a key that thermlog knows and what is said of it.
 
-``air: 14 C``, ``air 14 C``, ``14 C outside``; ``parked: 10:02``, ``parked at 10:02``, ``10:02 parked``.
+``air: 14 C``, ``air 14 C``, ``14 C outside``; ``parked: 10:02``, ``parked at 10:02``, ``10:02 parked``;
+``date 2031-05-04``.
 """
 
 from __future__ import annotations
@@ -19,14 +20,23 @@ _PAIR = regular(
     r"\s*(?P<key>[^:=]{2,40}?)\s*(?:\((?P<unit>[^)]*)\)|\[(?P<unit2>[^\]]*)\])?\s*[:=]\s*(?P<value>.+)"
 )
 _BARE_KEYS: tuple[Key, ...] = ("ambient", "parked")
-_BARE_WORDS = sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
+BARE_WORDS = "|".join(
+    sorted("|".join(KEY_WORDS[key] for key in _BARE_KEYS).split("|"), key=len, reverse=True)
+)
+BESIDE_KEY = (
+    r"temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle"  # between word and value, and says nothing
+)
 _BARE = regular(
-    rf"(?P<key>{'|'.join(_BARE_WORDS)}) (?:(?:temp(?:erature)?|is|was|at|about|ca|approx|um|a|alle)\.? )*"
+    rf"(?P<key>{BARE_WORDS}) (?:(?:{BESIDE_KEY})\.? )*"
     r"(?P<value>[-+~]?[0-9].*)"
 )
 # The value first: "14 C outside", "10:02 parked". Words for a stop are not among them: it may be on the way.
 _PARKED_AFTER = (
     "parked|geparkt|abgestellt|stationne|estacionado|parcheggiato|geparkeerd|zaparkowano|zaparkovano"
+)
+_DATED = regular(
+    r"(?P<key>date|datum|fecha|dato) "
+    r"(?P<value>[0-9]{1,4}[-./][0-9]{1,2}[-./][0-9]{1,4}|[0-9]{1,2}\.? [a-z]{3,} [0-9]{4})"
 )
 _AFTER = regular(
     r"(?P<air>[-+~]?[0-9]+(?:[.,][0-9]+)? ?(?:[°º]|deg(?:rees)?)? ?(?:c|f|k|celsius|fahrenheit|kelvin)) "
@@ -56,7 +66,7 @@ def pair_in(comment: str) -> Pair | None:
     pair = _PAIR.fullmatch(comment)
     if pair is None or _key_of(pair["key"])[0] is None:
         plain = plain_blanks(comment)
-        if bare := _BARE.fullmatch(plain):
+        if bare := _BARE.fullmatch(plain) or _DATED.fullmatch(plain):
             return _bare_pair(bare["key"], bare["value"])
         if after := _AFTER.fullmatch(plain):
             return _bare_pair(after["key"] or after["key2"], after["air"] or after["time"])
@@ -69,6 +79,11 @@ def pair_in(comment: str) -> Pair | None:
 
 def _bare_pair(word: str, value: str) -> Pair:
     return Pair(key=KEYS[word], name=word, text=value.lstrip("~"), unit=None)
+
+
+def is_dated(text: str) -> bool:
+    """True for a date behind its word, without a mark between."""
+    return _DATED.fullmatch(plain_blanks(text)) is not None
 
 
 def plain_blanks(text: str) -> str:

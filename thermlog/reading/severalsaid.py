@@ -10,11 +10,23 @@ import re
 from collections.abc import Iterable, Iterator
 
 from thermlog.reading.dialect import Comment
+from thermlog.reading.keyvalue import BARE_WORDS, BESIDE_KEY, is_dated
 from thermlog.reading.statements import readable_pair
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
 
 _BETWEEN = re.compile(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
+# Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
+_PLACES = (
+    "depot|yard|workshop|shop|garage|kerb|curb|ramp|bay|gate|base|layby|lay-by|car park|site|hof|werkstatt"
+)
+_BEGINS = re.compile(
+    rf"\s+(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?)*[\s:=~+-]+\d|"
+    rf"(?:at|in|on|im|am) (?:the )?(?:{_PLACES})\b)",
+    re.IGNORECASE,
+)
+_TWO_THINGS = re.compile(r"\d\S*\s+(?:[°º]?[CFK]\s+)?[^\W\d]{2,}", re.IGNORECASE)
+_WITH_UNIT = re.compile(r"\d\s*(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
 _MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
 # Words that any text may follow say nothing by themselves; of these two what follows is something else.
 _FREE: frozenset[Key] = frozenset({"vehicle", "language"})
@@ -33,17 +45,23 @@ def things_said(text: str) -> list[str]:
     --------
     >>> things_said("van 12, air 14 °C, parked 10:02")
     ['van 12', 'air 14 °C', 'parked 10:02']
+    >>> things_said("van 12 air 14 C parked 10:02 at depot"), things_said("tyre air 8 parked 10:02")
+    (['van 12', 'air 14 C', 'parked 10:02', 'at depot'], ['tyre air 8', 'parked 10:02'])
     >>> things_said("vehicle: van 12, blue"), things_said("new hose, FR, parked brake free")
     (['vehicle: van 12, blue'], ['new hose, FR, parked brake free'])
     """
-    return list(_things(text)) if _BETWEEN.search(text) else [text]
+    return list(_things(text)) if _BETWEEN.search(text) or _TWO_THINGS.search(text) else [text]
 
 
 def _things(text: str) -> Iterator[str]:
     begin, start, before = 0, 0, None
-    ends = [*((match.start(), match.end()) for match in _BETWEEN.finditer(text)), (len(text), len(text))]
-    for end, following in ends:
+    marked = [(match.start(), match.end()) for match in _BETWEEN.finditer(text)]
+    after = {start for _, start in marked}
+    bare = ((match.start(), match.end()) for match in _BEGINS.finditer(text) if match.end() not in after)
+    for end, following in (*sorted((*marked, *bare)), (len(text), len(text))):
         key = own_key(text[start:end])
+        if key == "ambient" and start and start not in after and not _WITH_UNIT.search(text[start:end]):
+            key = None  # "tyre air 8" is a pressure
         # "air 14, 16 C": neither is meant alone
         second = before == "ambient" and text[start : start + 1].isdigit()
         if start and (key or (before in _CLOSED and not second)):
@@ -55,6 +73,8 @@ def _things(text: str) -> Iterator[str]:
 
 def own_key(piece: str) -> Key | None:
     """Key of a piece that is a statement by itself."""
+    if is_dated(piece):
+        return "date"
     pair = readable_pair(piece)
     if pair is None or pair.key in _FREE:
         return None
