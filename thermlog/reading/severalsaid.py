@@ -15,18 +15,18 @@ from thermlog.reading.statements import readable_pair
 from thermlog.reading.vocabulary import Key
 from thermlog.words.regular import regular
 
-_BETWEEN = re.compile(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
+_BETWEEN = regular(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
 # Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
 _PLACES = (
     "depot|yard|workshop|shop|garage|kerb|curb|ramp|bay|gate|base|layby|lay-by|car park|site|hof|werkstatt"
 )
-_BEGINS = re.compile(
+_BEGINS = regular(
     rf"\s+(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?)*[\s:=~+-]+\d|"
     rf"(?:at|in|on|im|am) (?:the )?(?:{_PLACES})\b)",
     re.IGNORECASE,
 )
-_TWO_THINGS = re.compile(r"\d\S*\s+(?:[°º]?[CFK]\s+)?[^\W\d]{2,}", re.IGNORECASE)
-_WITH_UNIT = re.compile(r"\d\s*(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
+_TWO_THINGS = regular(r"\d\S*\s+(?:[°º]?[CFK]\s+)?[^\W\d]{2,}", re.IGNORECASE)
+_WITH_UNIT = regular(r"\d\s*(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
 _MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
 # Words that any text may follow say nothing by themselves; of these two what follows is something else.
 _FREE: frozenset[Key] = frozenset({"vehicle", "language"})
