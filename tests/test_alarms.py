@@ -205,9 +205,29 @@ def test_a_figure_replaced_by_hot_clears_nothing_there(thermlog):
     "text", ["drags when turned", "brake binding", "binds", "schleift", "caliper stuck", "sliding pin seized",
              "sticky pin", "piston sticking", "frotte", "étrier grippé"]
 )  # fmt: skip
-def test_a_brake_that_drags_by_hand_clears_nothing_beside_it(text):
-    """Even heat is one thing, and what a hand found another: it is quoted, and no wheel is cleared."""
-    assert [one.code for one in beside(text).blind] == ["unread_sight"]
+def test_a_brake_that_binds_by_hand_is_not_cleared(text):
+    """Even heat is one thing, and what a hand found another."""
+    assert [(one.code, one.corner) for one in beside(text).blind] == [("said_stuck", "2R")]
+
+
+@pytest.mark.parametrize("text", ["RR binds", "caliper RR stuck", "rear right drags when turned by hand"])
+def test_above_the_table_a_brake_that_binds_is_that_of_the_wheel_named(thermlog, text):
+    """It is turned by hand, cooled, before anybody says that it does not drag, or works."""
+    found = told(thermlog, f"# remark: {text}")
+    assert [(one["code"], one["corner"]) for one in found["blind"]] == [("said_stuck", "2R")]
+    answers = found["answers"]
+    assert [answers[one]["answer"] for one in ("drag", "idle", "heat")] == [
+        "cannot_tell",
+        "cannot_tell",
+        "no",
+    ]
+    assert found["next_check"]["id"] == "cool_and_turn"
+
+
+def test_a_complaint_without_a_wheel_is_what_the_log_is_to_answer(thermlog):
+    """ "A brake binds" is why it was driven: whether one drags is told by the gun."""
+    found = told(thermlog, "# driver says: a brake binds")
+    assert (found["blind"], found["answers"]["drag"]["answer"]) == ([], "no")
 
 
 @pytest.mark.parametrize(

@@ -95,8 +95,8 @@ def _hotter_aside(
 
 
 def _unread_cell(corner: str, blind: list[Blind]) -> Reason | None:
-    """Words in place of a temperature that may say how hot it was, and heat that a hand felt."""
-    unread = next((one for one in blind if one.code in {"unread_cell", "felt_hot"}), None)
+    """Words in place of a temperature that may say how hot it was, and what a hand felt or found."""
+    unread = next((one for one in blind if one.code in {"unread_cell", "felt_hot", "said_stuck"}), None)
     return None if unread is None else of_blind(unread, corner)
 
 

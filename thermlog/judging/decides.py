@@ -35,7 +35,9 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "hot_after_braking": "repeat_drive",
     "stopped_before": "ask_stopped", "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
 }  # fmt: skip
-_SEEN_STANDING = frozenset({"sunk_without_braking", "said_idle"})
+_BY_HAND: dict[ReasonCode, DoCode] = {
+    "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",
+}  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
@@ -134,8 +136,9 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     yield from _perhaps_mistyped(answer, facts)
     for reason in answer.reasons:
         code = _SUPPLIED.get(reason.code)
-        if reason.code in _SEEN_STANDING:
-            yield _by_hand("static_check", answer.corners or _every_corner(facts))
+        if hand := _BY_HAND.get(reason.code):
+            sank = reason.code == "sunk_without_braking"
+            yield _by_hand(hand, answer.corners if sank else reason.corners or _every_corner(facts))
         elif reason.code == "axles_unlike" and (_sank(answer) or _nearly_dead(reason)):
             yield from _axle_by_axle(reason, answer, facts)
         elif code is not None:

@@ -22,6 +22,7 @@ _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
+_WORDS = frozenset({"said_stuck", "said_idle"})
 _NO_READING = frozenset({"unread_sight", "said_idle"})  # words alone
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
@@ -277,7 +278,7 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     if side is not None and side.readings and (code := _unfitted(side)):
         return _contradicting(side, code) if code in _OF_ENDS else Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
-        tried = [one for one in blind if one.code != "said_idle"]  # words are no attempt to read it
+        tried = [one for one in blind if one.code not in _WORDS]  # no attempt to read it
         return of_blind(tried[0], corner) if tried else Reason(code="not_read", corners=(corner,))
     return _of_fitted(side, spoils)
 

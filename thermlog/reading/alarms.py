@@ -30,7 +30,7 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     (('wheel too hot to touch, RL',), (), ())
     """
     parts = (tokens_of(part) for part in _PARTS.split(text))
-    told = at_wheel and (_marked_hot(text) or _binds(text))
+    told = at_wheel and _marked_hot(text)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -45,10 +45,31 @@ def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     >>> felt_hot("very hot"), felt_hot("very hot", at_wheel=True), felt_hot("very hot day", at_wheel=True)
     (False, True, False)
     """
-    if at_wheel and (_marked_hot(text) or _binds(text)):
-        return _marked_hot(text)
+    if at_wheel and _marked_hot(text):
+        return True
     parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part, at_wheel=at_wheel)]
     return bool(parts) and all(_too_hot(part, at_wheel=at_wheel) for part in parts)
+
+
+@lru_cache(maxsize=4096)
+def said_stuck(text: str) -> bool:
+    """True for a remark that a wheel drags when it is turned, or that a part of its brake is stuck, unmended.
+
+    Examples
+    --------
+    >>> said_stuck("RR binds"), said_stuck("caliper RR stuck"), said_stuck("caliper stuck, replaced")
+    (True, True, False)
+    >>> said_stuck("does not drag"), said_stuck("stuck in traffic")
+    (False, False)
+    """
+    words, parts = cell_words().alarm, [frozenset(tokens_of(part)) for part in _PARTS.split(text)]
+    if any(said & words["mended"] for said in parts):
+        return False
+    calm = words["elsewhere"] | cell_words().nothing
+    return any(
+        not said & calm and (said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
+        for said in parts
+    )
 
 
 @lru_cache(maxsize=4096)
@@ -103,18 +124,6 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     cooled = not words["cooled"].isdisjoint(said) and not words["water"].isdisjoint(said)
     return cooled or (not words["loose"].isdisjoint(said) and not words["held_by"].isdisjoint(said))
-
-
-def _binds(text: str) -> bool:
-    """True beside a wheel that drags when it is turned, or of whose brake a part is stuck, unmended."""
-    words, parts = cell_words().alarm, [frozenset(tokens_of(part)) for part in _PARTS.split(text)]
-    if any(said & words["mended"] for said in parts):
-        return False
-    calm = words["elsewhere"] | cell_words().nothing
-    return any(
-        not said & calm and (said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
-        for said in parts
-    )
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle
+from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
@@ -121,6 +121,8 @@ def _of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
     felt = _spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
         yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
+    for corner in _spoken_of(work, remark, said) if said_stuck(said) else ():
+        yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
     for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):

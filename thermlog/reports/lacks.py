@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
 _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 _SIDE_WORDS = ("left", "right")
-_NO_TRIES = frozenset({"other_unit", "said_idle"})  # what was noted at a wheel beside readings of it
+_NO_TRIES = frozenset(
+    {"other_unit", "said_stuck", "said_idle"}
+)  # what was noted at a wheel beside readings of it
 
 
 def lacks(table: Readings, case: int) -> tuple[str, ...]:

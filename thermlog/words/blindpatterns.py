@@ -97,6 +97,13 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a hand felt heat at a wheel, and a hand is no reading: that wheel is not cleared by what the gun "
         "showed",
     ),
+    "said_stuck": (
+        'line {line}: "{quoted}": {corner} is said to bind, or something of it to be stuck, and is not '
+        "cleared by what the gun showed",
+        "line {line}: {corner} is said to bind, or something of it to be stuck, and is not cleared by what "
+        "the gun showed",
+        "a brake is said to bind, or something of it to be stuck, and is not cleared by what the gun showed",
+    ),
     "said_idle": (
         'line {line}: "{quoted}": {corner} is said to do nothing, or felt cold, and is not cleared by what '
         "the gun showed",
