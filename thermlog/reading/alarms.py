@@ -21,8 +21,9 @@ _LONGEST = 4  # tokens of the longest words of these tables
 def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     """What a remark in free words says that leaves no brake cleared, each in its own words.
 
-    A wheel cooled with water is no longer as the drive left it, and a hand that could not hold tells of heat
-    that the gun may have missed. `at_wheel`: it stands beside one wheel, and need not name one.
+    A wheel cooled with water is no longer as the drive left it, a hand that could not hold tells of heat that
+    the gun may have missed, and a reading may be said to be another wheel's, or the vehicle not to be driven.
+    `at_wheel`: it stands beside one wheel, and need not name one.
 
     Examples
     --------
@@ -120,10 +121,21 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     if _too_hot(part, at_wheel=at_wheel):
         return True
+    if any(_within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
+        return True
     if not cell_words().nothing.isdisjoint(said):
         return False
-    cooled = not words["cooled"].isdisjoint(said) and not words["water"].isdisjoint(said)
-    return cooled or (not words["loose"].isdisjoint(said) and not words["held_by"].isdisjoint(said))
+    pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
+    both = any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
+    return both or any(_within(part, words["washed"]))
+
+
+def _parking_brake_on(part: Sequence[str]) -> bool:
+    """True where it was driven with the parking brake on; a parked vehicle is held by it."""
+    words = cell_words().alarm
+    named = any(_within(part, words["parking"]))
+    driven = "ON" in part and not words["drove"].isdisjoint(part)
+    return named and (driven or any(_within(part, words["left_on"])))
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import alarms_of
+from thermlog.reading.alarms import alarms_of, names_brake, said_idle
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Remark
-from thermlog.reading.sights import sees_nothing, told_sights
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.sights import places_told, sees_nothing, told_sights
+from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
 from thermlog.words.regular import regular
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
 
     from thermlog.reading.dialect import Comment
 
+_LONGEST = 500  # characters; longer lines are no remarks but contents of some other kind
 _MARK = regular("[:=]")
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
@@ -60,8 +63,29 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
         warns = key not in _NAMES | {"repair"} and bool(alarms_of(comment.text))
-        if tells or warns or key == "remark":
+        speaks = key is None and speaks_of_brakes(comment.text)
+        if tells or warns or speaks or key == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
-        if not tells or is_statement(comment.text, remarks=True):
+        if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
     return kept, told
+
+
+def speaks_of_brakes(text: str) -> bool:
+    """True for a line without a key that says something of a wheel, or that a brake does nothing.
+
+    Examples
+    --------
+    >>> speaks_of_brakes("squeals at LF"), speaks_of_brakes("yellow line disconnected")
+    (True, True)
+    >>> speaks_of_brakes("Brake check, spring"), speaks_of_brakes("rear axle"), speaks_of_brakes("wheel: RF")
+    (False, False, False)
+    """
+    if (
+        len(text) > _LONGEST
+        or is_statement(text, remarks=True)
+        or titled_spot(text) is not None
+        or looks_like_position(text)
+    ):
+        return False
+    return bool(places_told(text)) or (said_idle(text) and names_brake(text))

@@ -48,6 +48,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     together: tuple[Together, ...]
     between: frozenset[str]
     nothing: frozenset[str]
+    deniable: frozenset[str]
     plain: frozenset[str]
     no_more: frozenset[str]
     now: frozenset[str]
@@ -80,6 +81,7 @@ def cell_words() -> CellWords:
         together=tuple(map(_together, raw["seen_together"])),
         between=frozenset(beside["between"]),
         nothing=frozenset(beside["nothing"]),
+        deniable=frozenset(beside["deniable"]),
         plain=frozenset(beside["plain"]),
         no_more=frozenset(beside["no_more"]),
         now=frozenset(beside["now"]),

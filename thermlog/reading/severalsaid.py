@@ -21,12 +21,13 @@ _PLACES = (
     "depot|yard|workshop|shop|garage|kerb|curb|ramp|bay|gate|base|layby|lay-by|car park|site|hof|werkstatt"
 )
 _BEGINS = regular(
-    rf"\s+(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?)*[\s:=~+-]+\d|"
+    rf"\s(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
     rf"(?:at|in|on|im|am) (?:the )?(?:{_PLACES})\b)",
     re.IGNORECASE,
 )
-_TWO_THINGS = regular(r"\d\S*\s+(?:[°º]?[CFK]\s+)?[^\W\d]{2,}", re.IGNORECASE)
-_WITH_UNIT = regular(r"\d\s*(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
+_TWO_THINGS = regular(r"\d\S{0,12}\s(?:[°º]?[CFK]\s)?\s*[^\W\d]{2,}", re.IGNORECASE)
+_WITH_UNIT = regular(r"\d\s{0,2}(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
+_LONGEST = 500  # characters of a line that somebody wrote; longer ones would be searched over and over
 _MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
 # Words that any text may follow say nothing by themselves; of these two what follows is something else.
 _FREE: frozenset[Key] = frozenset({"vehicle", "language"})
@@ -50,7 +51,9 @@ def things_said(text: str) -> list[str]:
     >>> things_said("vehicle: van 12, blue"), things_said("new hose, FR, parked brake free")
     (['vehicle: van 12, blue'], ['new hose, FR, parked brake free'])
     """
-    return list(_things(text)) if _BETWEEN.search(text) or _TWO_THINGS.search(text) else [text]
+    if len(text) > _LONGEST or not (_BETWEEN.search(text) or _TWO_THINGS.search(text)):
+        return [text]
+    return list(_things(text))
 
 
 def _things(text: str) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -15,7 +16,7 @@ from thermlog.words.regular import regular
 from thermlog.words.seenwords import SEEN_CHOICES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from thermlog.words.seenwords import SeenCode
 
@@ -31,6 +32,8 @@ _NOT_ASKED = frozenset({"N", "NA", "NOT", "NEVER", "WITHOUT"})  # "n/a", "not lo
 _LOOKED = frozenset(
     {"SEEN", "NOTICED", "SMELLED", "SMELT", "ANYTHING", "UNUSUAL", "ODD", "GESEHEN", "VU", "VISTO"}
 )
+# Parts of a plain denial beside a word for what is seen ("no burning brake smell"); without one they are it.
+_THINGS = frozenset({"BRAKE", "BRAKES", "TYRE", "TIRE", "RUBBER", "LINING", "CLUTCH", "BURNING", "BURNT"})
 _STEM = 3  # letters by which most texts are seen to tell nothing
 _ADMITS = frozenset({"DID", "BEFORE", "EARLIER", "PREVIOUSLY", "VORHER", "FRUHER", "AVANT", "ANTES", "PRIMA"})
 _DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
@@ -78,7 +81,7 @@ def read_sights(text: str) -> Sights:
         if not codes and denied and _leaves_doubt(rest):
             strange.append(" ".join(tokens).lower())
             continue
-        if not codes and (denied or _denies(tokens) or _is_fine(rest)):
+        if not codes and (denied or _denies(rest) or _is_fine(rest)):
             continue
         place = _place(rest)
         if codes and not looks_like_position(place):
@@ -256,26 +259,36 @@ def _all_fine(tokens: Sequence[str]) -> bool:
 
 
 def _denies(tokens: Sequence[str]) -> bool:
-    return not cell_words().nothing.isdisjoint(tokens)
+    """True for "nothing at RF" and "no complaints"; "does not brake" denies nothing, but tells a fault."""
+    table = cell_words()
+    if table.nothing.isdisjoint(tokens):
+        return False
+    things = frozenset() if "HOT" in tokens else _THINGS
+    calm = table.nothing | table.deniable | (table.plain - things) | table.between | table.fine | table.now
+    left = [token for token in tokens if token not in calm | table.no_more | _LOOKED]
+    return not left or (things.isdisjoint(left) and looks_like_position(" ".join(left)))
 
 
 def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], list[str], bool]:
     """What was seen, longest words first; the tokens left; whether anything was said not to be seen."""
     table, places = cell_words(), list(range(len(tokens)))
     found: list[tuple[int, SeenCode]] = []
+    own: set[int] = set()  # "does not turn" denies nothing by its own "not"
     for length in range(_LONGEST_RUN, 0, -1):
         start = 0
         while start + length <= len(places):
             word = "".join(tokens[k] for k in places[start : start + length])
             if word in table.seen and len(word) >= shortest:
                 found.append((places[start], table.seen[word]))
+                own.update(places[start : start + length])
             elif word not in table.harmless:
                 start += 1
                 continue
             del places[start : start + length]
     smelt = _only_smelt(tokens, found)
     seen = [(place, code) for place, code in found if place not in smelt]
-    codes = [code for place, code in seen if not _denied(tokens, place)]
+    others = ["" if k in own and token in table.nothing else token for k, token in enumerate(tokens)]
+    codes = [code for place, code in seen if not _denied(others, place)]
     together, left, not_so = _said_together(tokens, places)
     denied = not_so or len(codes) < len(seen)
     return [*codes, *together], [tokens[k] for k in left], denied
@@ -309,14 +322,22 @@ def _said_together(tokens: Sequence[str], places: list[int]) -> tuple[list[SeenC
             continue
         wrong = next((k for k in places if tokens[k] in one.says), part)
         code = one.says.get(tokens[wrong], one.alone)
-        not_so = _denied(tokens, wrong) or not one.denied_by.isdisjoint(tokens)
-        if code is None and not not_so:
-            continue
+        if _not_fine(tokens, one.denied_by):
+            code, not_so = code or next(iter(one.says.values())), False
+        else:
+            not_so = _denied(tokens, wrong) or not one.denied_by.isdisjoint(tokens)
+        if code is None and (not not_so or (wrong == part and one.denied_by.isdisjoint(tokens))):
+            continue  # "no air": it is the part itself that is missing
         denied |= not_so
         codes += [] if code is None or not_so else [code]
-        more = one.part | one.denied_by | one.fill
+        more = one.part | one.denied_by | one.fill | (cell_words().nothing if codes else frozenset())
         places = [k for k in places if k != wrong and tokens[k] not in more]
     return codes, places, denied
+
+
+def _not_fine(tokens: Sequence[str], fine: Collection[str]) -> bool:
+    """True for "pedal not firm" and "lamp not out": the denial of what would deny it."""
+    return any(first in cell_words().nothing and second in fine for first, second in pairwise(tokens))
 
 
 def _denied(tokens: Sequence[str], place: int) -> bool:

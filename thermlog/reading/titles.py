@@ -78,7 +78,8 @@ def _among_rows(table: Table, seen: Observations) -> list[Comment]:
 def unused_above(table: Table, comments: Sequence[Comment]) -> tuple[str, ...]:
     """Notes that name lines before the table which say nothing; `comments` as `with_titles` gives them."""
     used = {one.line for one in comments}
-    others = (one for one in table.above if one.line not in used or not _is_title(one.text))
+    left = (one for one in table.above if one not in comments)
+    others = (one for one in left if one.line not in used or not _is_title(one.text))
     notes = (f'line {one.line}: "{shown(one.text, 60)}" says nothing thermlog uses' for one in others)
     return first_unused(tuple(notes), "lines before the table")
 
