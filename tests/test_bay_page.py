@@ -193,6 +193,33 @@ def test_all_that_can_be_seen_or_noticed_is_a_button(browser, here):
     assert [one.code for one in told(file).urgent] == ["pedal"]
 
 
+@pytest.mark.parametrize(
+    ("tapped", "named", "sight", "line"),
+    [
+        (None, None, "smoke", "# seen: smoke"),  # rear right is proposed next: nobody saw anything there
+        (None, "front left", "smoke", "# seen: smoke at 1L"),
+        ("2L", None, "smoke", "# seen: smoke at 2L"),  # the wheel under the gun, shown before it is kept
+        ("2L", "not said", "glow", "# seen: glow"),
+        ("2L", None, "soft pedal", "# seen: soft pedal"),  # of the vehicle, wherever the gun points
+    ],
+)
+def test_where_something_is_seen_is_said_by_who_sees_it(browser, here, *, tapped, named, sight, line):
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.walk(VAN[:2])
+        if tapped:
+            hand.page.tap(f".tile[data-w='{tapped}']")
+        hand.page.tap("#menu")
+        hand.page.tap("#seenbox summary")
+        if named:
+            hand.page.select_option("#where", label=named)
+        hand.page.get_by_role("button", name=sight, exact=True).tap()
+        hand.settled()
+    kept = [row for row in here.logs()[0].read_text().splitlines() if row.startswith("# seen:")]
+    assert kept == [line]
+
+
 # A dead brake in front and one that drags behind, three rounds.
 TWO = [
     (30.0 + 15 * k + 230 * n, corner, cell if corner == "1L" else str(int(cell) - 12 * n))

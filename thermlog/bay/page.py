@@ -12,7 +12,7 @@ from msgspec import Struct
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.taking.order import round_order
 from thermlog.taking.vehicleform import MOST_AXLES
-from thermlog.words.seenwords import SEEN_WORDS
+from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
 from thermlog.words.vehicle import SPOTS, Spot
 
 FOLDER = Path(__file__).parent / "templates"
@@ -33,6 +33,8 @@ class BayPage(Struct, frozen=True, kw_only=True):
         What can be aimed at.
     sights : tuple of str
         What can be seen or noticed.
+    of_vehicle : tuple of str
+        Which of them are of the vehicle, not of a wheel.
     """
 
     coded: bool
@@ -40,6 +42,7 @@ class BayPage(Struct, frozen=True, kw_only=True):
     most_axles: int = MOST_AXLES
     spots: tuple[Spot, ...] = SPOTS
     sights: tuple[str, ...] = tuple(SEEN_WORDS.values())
+    of_vehicle: tuple[str, ...] = tuple(words for code, words in SEEN_WORDS.items() if code in OF_VEHICLE)
 
 
 @lru_cache(maxsize=2)

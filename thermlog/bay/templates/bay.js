@@ -300,6 +300,9 @@
     box.textContent = "";
     if (view) for (const text of [...view.steps, ...view.drives]) box.append(made("p", "", "› " + text));
     $("checksbox").hidden = !(view && view.checks);
+    // Where something is seen is said by who sees it: a wheel that is only proposed is no answer.
+    $("where").replaceChildren(...["", ...corners()].map((w) => new Option(w ? words(w) : "not said", w)));
+    $("where").value = chosen && cur && cur !== "air" ? cur : "";
     list();
     $("sheet").showModal();
   }
@@ -420,7 +423,7 @@
     list();
   });
   for (const b of $("seen").children) b.addEventListener("click", () => {
-    keep({ kind: "seen", elapsed_s: Math.round((clock.now || 0) * 10) / 10, text: b.textContent + (cur && cur !== "air" ? " at " + cur : ""), wall: wall(0) });
+    keep({ kind: "seen", elapsed_s: Math.round((clock.now || 0) * 10) / 10, text: b.textContent + ($("where").value && b.dataset.whole === undefined ? " at " + $("where").value : ""), wall: wall(0) });
     $("sheet").close();
   });
   for (const unit of document.querySelectorAll(".units input")) unit.addEventListener("change", () => { buf = ""; at = null; if (S) { delete $("answers").dataset.told; draw(); sync(); } });
