@@ -25,15 +25,16 @@ COMMAND = [sys.executable, "-m", "thermlog", "enter"]
 
 
 class Terminal:
-    """A process on a pseudo-terminal of 100 columns; keys go in one by one, as from a finger."""
+    """A process on a pseudo-terminal; keys go in one by one, as from a finger."""
 
-    def __init__(self, *arguments: str) -> None:
+    def __init__(self, *arguments: str, columns: int = 100) -> None:
         self.child, self.terminal = pty.fork()
         if self.child == 0:
             os.environ |= {"TERM": "xterm", "PROMPT_TOOLKIT_NO_CPR": "1"}
+            os.unsetenv("COLUMNS")  # the terminal tells it; readline sets it past os.environ
             os.execv(sys.executable, [*COMMAND, *arguments])  # noqa: S606 - our own
-        fcntl.ioctl(self.terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 100, 0, 0))
-        self.screen = pyte.Screen(100, 40)
+        fcntl.ioctl(self.terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
+        self.screen = pyte.Screen(columns, 40)
         self.stream = pyte.ByteStream(self.screen)
 
     def shown(self) -> str:
@@ -79,8 +80,8 @@ class Terminal:
 def terminal():
     opened: list[Terminal] = []
 
-    def start(*arguments: str) -> Terminal:
-        opened.append(Terminal(*arguments))
+    def start(*arguments: str, **size: int) -> Terminal:
+        opened.append(Terminal(*arguments, **size))
         return opened[-1]
 
     yield start
@@ -117,6 +118,16 @@ def test_a_walk_on_a_terminal(terminal):
     assert [(row[1], row[3]) for row in rows()] == [
         ("1L", "75"), ("1R", "72"), ("2L", "66"), ("2R", "670"), ("2R", "67"),
     ]  # fmt: skip
+
+
+def test_what_stops_the_vehicle_is_told_whole_on_a_narrow_terminal(terminal):
+    """Below the lines typed, where a longer line was cut at the edge."""
+    shell = terminal("walk.csv", columns=60)
+    shell.until(">")
+    shell.line("parked", "front left>")
+    shell.line("smoke at LF", "STOP DRIVING")
+    told = " ".join(shell.until("front left>").split())
+    assert "STOP DRIVING: smoke seen at front left. Keep clear; no water, no work at a wheel." in told
 
 
 def test_the_stamp_is_that_of_the_first_key(terminal):

@@ -63,6 +63,25 @@ def test_the_air_by_either_word(line):
     assert (said.kind, float(said.cell)) == ("air", 18.0)
 
 
+@pytest.mark.parametrize("line", ["smoke at RF", "Smoke!", "burning smell front left", "pulls left"])
+def test_what_is_seen_needs_no_word_before_it(line):
+    said = typed_line(line, corners=["1L", "1R", "2L", "2R"], unit="C")
+    assert (said.kind, said.text) == ("seen", line)
+
+
+@pytest.mark.parametrize(
+    ("unit", "wrong", "ends"),
+    [("C", "180", "-40 to 50 °C"), ("C", "-41", "-40 to 50 °C"), ("F", "123", "-40 to 122 °F")],
+)
+def test_an_air_in_which_nobody_works_is_not_kept(unit, wrong, ends):
+    """With it the log could not be judged, and a second row would not mend it."""
+    desk, clock = parked(unit=unit)
+    with pytest.raises(WalkError, match=f"{wrong}.*cannot be the air, {ends}"):
+        desk.take(f"air {wrong}", clock.s)
+    desk.take("air 18", clock.s)
+    assert [one.cell for one in desk.journal.walk.standing()] == ["18"]
+
+
 def test_ten_wheels_have_ten_letters():
     corners = head("5").corners
     assert list(keys_of(corners).values()) == list("abcdefghij")
@@ -194,6 +213,41 @@ def test_another_wheel_as_answer_keeps_number_and_moment():
     assert desk.doubt is None
 
 
+@pytest.mark.parametrize("line", ["seen smoke at LF", "smoke at LF", "note wind", "air 19"])
+def test_what_is_seen_waits_for_no_answer(line):
+    """It is kept while a question is open; the question stays, about the reading it was about."""
+    desk, clock, asked = odd_value()
+    told = desk.take(line, clock.s)
+    assert told.splitlines()[1:] == asked.splitlines()[1:]
+    assert prompt_words(desk) == "k, r, number or wheel> "
+    kept = Path("walk.csv").read_text()
+    assert {"s": "# seen: smoke at LF", "n": "# note: wind", "a": ",ambient,,19,"}[line[0]] in kept
+    assert desk.take("k", clock.s) == "kept"
+
+
+@pytest.mark.parametrize(("line", "cell"), [("2L 65", "65"), ("rear left 65", "65"), ("65C", "65")])
+def test_the_wheel_asked_about_may_be_named_with_its_number(line, cell):
+    desk, clock, _ = odd_value()
+    assert "taken back: rear left 660 °C" in desk.take(line, clock.s + 2.0)
+    assert [one.cell for one in desk.journal.walk.readings() if one.corner == "2L"] == ["66", cell]
+    assert desk.doubt is None
+
+
+def test_a_number_at_another_wheel_is_no_answer():
+    """Neither the wheel it was nor read again: nothing is kept, nothing is taken back."""
+    desk, clock, _ = odd_value()
+    with pytest.raises(WalkError, match="k keep it"):
+        desk.take("1R 60", clock.s)
+    assert desk.journal.walk.last_standing().cell == "660"
+
+
+def test_a_number_as_answer_is_of_the_spot_that_was_read():
+    desk, clock = parked()
+    for shown in ("1L hub 1200", "45"):
+        desk.take(shown, clock.s)
+    assert [(one.spot, one.cell) for one in desk.journal.walk.readings()] == [("hub", "45")]
+
+
 def test_done_and_undo_answer_a_question_too():
     desk, clock, _ = odd_value()
     assert "taken back" in desk.take("undo", clock.s)
@@ -238,6 +292,31 @@ def test_when_both_are_answered_the_screen_says_so(rows, idle, said):
     assert desk.finding.answers.idle.answer == idle
     assert ("Both questions are answered" in shown) is said
     assert ("to decide: Drive again with" in shown) is not said
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (["smoke at LF"], "smoke seen at front left"),
+        (
+            ["seen glow", "flame at 2R", "2L OL"],
+            "flame seen at rear right, glow seen, reading above the gun's range at rear left",
+        ),
+        (["soft pedal"], "soft pedal"),
+        (["pulls left", "ABS lamp"], ""),  # they leave questions open and stop nothing
+    ],
+)
+def test_what_is_seen_before_the_first_reading_stops_the_vehicle(lines, said):
+    """Whoever comes to a vehicle sees the smoke first."""
+    desk, clock = parked()
+    for line in lines:
+        desk.take(line, clock.s)
+    shown = panel(desk, clock.s + 2.0)
+    assert ("STOP DRIVING" in shown) is bool(said)
+    told = "; ".join(line for line in shown.splitlines() if "STOP DRIVING" in line)
+    places = [told.find(part) for part in said.split(", ")]
+    assert -1 not in places
+    assert places == sorted(places)
 
 
 def test_an_urgent_reading_stands_above_all_from_the_first_on():

@@ -151,6 +151,23 @@ def test_a_reading_far_from_its_curve_is_asked_about(shown, odd):
     assert found is None or (found.code, found.would_be_degc) == ("off_curve", 121.0)
 
 
+@pytest.mark.parametrize(
+    ("shown", "unit", "said"),
+    [
+        ("1001", "C", "front left: 1001 °C? No wheel end is above 1000 °C: it counts as not read."),
+        ("-61", "C", "front left: -61 °C? No wheel end is below -60 °C: it counts as not read."),
+        ("1840", "F", "front left: 1840 °F? No wheel end is above 1832 °F: it counts as not read."),
+    ],
+)
+def test_what_no_wheel_end_can_be_is_asked_about_from_the_first_reading_on(shown, unit, said):
+    """The reader sets it aside; whoever typed it must hear of it. -60 and 1000 °C are the policy's."""
+    found = asked("1L", shown, rows=(), unit=unit)
+    assert found.code == "impossible"
+    assert doubt_words(found, axle_count=2, typed=shown, unit=unit).startswith(said)
+    assert asked("1L", "1000", rows=()) is None
+    assert asked("1L", "-60", rows=()) is None
+
+
 def test_what_is_usual_beyond_the_range_or_without_a_curve_is_not_asked_about():
     assert asked("1L", "OL", CURVE) is None
     assert asked("1L", "150") is None

@@ -14,7 +14,7 @@ from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, pag
 from thermlog.reports.wording import Show, chance_words, corners_in_words
 from thermlog.taking.live import steps
 from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
-from thermlog.taking.panel import over_range
+from thermlog.taking.panel import stops_untold
 from thermlog.words.sentences import Page, on_page
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
         corner=proposed.corner, from_s=proposed.from_s, why=proposed.why
     )  # fmt: skip
     if told is None:
-        words = urgent_words(over_range(walk), Page(unit=show, axle_count=walk.head.axle_count))
+        words = urgent_words(stops_untold(walk), Page(unit=show, axle_count=walk.head.axle_count))
         return BayView(next=first, ahead=ahead, urgent=words, refusal=finding.refusal)
     page = page_of(told, show)
     rounds = min(walk.counts().values()) >= LAPS

@@ -100,7 +100,7 @@ def _session(desk: Desk, first_key: FirstKey) -> PromptSession[str]:
     from thermlog.taking.panel import panel, prompt_words
 
     session: PromptSession[str] = PromptSession(
-        message=lambda: panel(desk, desk.watch.clocks.steady()) + prompt_words(desk),
+        message=lambda: f"{fitted(panel(desk, desk.watch.clocks.steady()))}\n{prompt_words(desk)}",
         output=create_output(stdout=sys.stderr),
         refresh_interval=_REFRESH_S,
         erase_when_done=True,

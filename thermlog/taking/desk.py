@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from thermlog.taking.clock import Stopwatch
 from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
-from thermlog.taking.entries import Entry, EntryKind, typed_cell
+from thermlog.taking.entries import Entry, EntryKind
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding
 from thermlog.taking.order import NextWheel, next_wheel
@@ -128,7 +128,8 @@ class Desk(Struct, kw_only=True):
         kept = f"{_minutes(entry.elapsed_s)}  {self._named(entry)}"
         if self.doubt is None:
             return kept
-        words = doubt_words(self.doubt, axle_count=head.axle_count, typed=entry.cell, unit=head.unit)
+        typed = self.journal.walk.entries[self.doubt.key].cell
+        words = doubt_words(self.doubt, axle_count=head.axle_count, typed=typed, unit=head.unit)
         return f"{kept}\n{words}\n{CHOICES}"
 
     def _named(self, entry: Entry) -> str:
@@ -148,10 +149,24 @@ class Desk(Struct, kw_only=True):
             return "kept" if word in _KEEP else ""
         if word in _AGAIN or ORDERS.get(word) == "undo":
             return f"{self._again(entry, first_key_s)}; read it again"
-        if typed_cell(line) is not None:
+        said = self._said(line, entry)
+        if said is not None and said.kind != "reading":
+            return self._keep(said, first_key_s)  # smoke waits for no answer; the question stays
+        if said is not None and (said.corner, said.spot) == (entry.corner, entry.spot):
             told = self._again(entry, first_key_s)
-            return f"{told}\n{self.take(line, first_key_s)}"
+            return f"{told}\n{self._keep(said, first_key_s)}"
         return self._moved(entry, named_wheel(line, corners=head.corners), first_key_s)
+
+    def _said(self, line: str, asked: Entry) -> TypedLine | None:
+        """A reading, of the wheel asked about where none is named, air, note or sight; else None."""
+        head = self.journal.walk.head
+        try:
+            said = typed_line(line, corners=head.corners, unit=head.unit)
+        except WalkError:
+            return None
+        if said.kind == "reading" and not said.corner:
+            return replace(said, corner=asked.corner, spot=asked.spot)
+        return said if said.kind in {"reading", "air", "note", "seen"} else None
 
     def _again(self, entry: Entry, first_key_s: float) -> str:
         self.doubt = None

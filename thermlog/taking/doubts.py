@@ -10,11 +10,14 @@ from thermlog.reading.odd import odd_readings
 from thermlog.taking.entries import Entry
 from thermlog.taking.walking import WalkInProgress
 from thermlog.words.estimates import Interval
+from thermlog.words.policy import usual_limits
 from thermlog.words.tables import OddCode
 from thermlog.words.units import Unit, from_degc
 from thermlog.words.vehicle import corner_words
 
-DoubtCode: TypeAlias = Literal["off_curve", "other_unit", "digits_swapped", "digit_missing", "digit_added"]
+DoubtCode: TypeAlias = Literal[
+    "off_curve", "other_unit", "digits_swapped", "digit_missing", "digit_added", "impossible"
+]  # fmt: skip
 
 # How far from where its curve runs a reading is asked about, beside the curve's own 95 %: own judgement, no
 # source; a shot that catches rim or tyre is mostly further off.
@@ -24,6 +27,7 @@ _WOULD_BE: dict[DoubtCode, str] = {
     "digits_swapped": "With two digits swapped it would fit: {}.",
     "digit_missing": "With another digit it would fit: {}.",
     "digit_added": "With a digit less it would fit: {}.",
+    "impossible": "No wheel end is {}: it counts as not read. If the gun shows no figure, type OL.",
     "off_curve": "From its earlier readings {} is expected. The shot may have caught rim, tyre or a gap.",
 }
 
@@ -56,7 +60,8 @@ class ReadingDoubt(Struct, frozen=True, kw_only=True):
     code : DoubtCode
     corner : str
     degc, would_be_degc : float
-        As entered; what was expected, or what it would be if it had been typed otherwise [°C].
+        As entered; what was expected, what it would be if it had been typed otherwise, or the end of what a
+        wheel end can be [°C].
     """
 
     key: str
@@ -85,6 +90,12 @@ def reading_doubt(entry: Entry, walk: WalkInProgress, expected: Expected | None)
     if typed is not None:
         code, would_be = typed
         return ReadingDoubt(key=entry.key, code=code, corner=entry.corner, degc=degc, would_be_degc=would_be)
+    limits = usual_limits()
+    end_degc = min(max(degc, limits.lowest_reading_degc), limits.highest_reading_degc)
+    if degc != end_degc:
+        return ReadingDoubt(
+            key=entry.key, code="impossible", corner=entry.corner, degc=degc, would_be_degc=end_degc
+        )
     if expected is not None and _far(degc, expected):
         return ReadingDoubt(
             key=entry.key, code="off_curve", corner=entry.corner, degc=degc, would_be_degc=expected.degc
@@ -118,6 +129,8 @@ def doubt_words(doubt: ReadingDoubt, *, axle_count: int, typed: str, unit: Unit)
     would_be = f"{from_degc(doubt.would_be_degc, unit):.0f} °{unit}"
     if doubt.code == "off_curve":
         would_be = f"about {would_be}"
+    if doubt.code == "impossible":
+        would_be = f"{'above' if doubt.degc > doubt.would_be_degc else 'below'} {would_be}"
     if doubt.code == "other_unit":
         would_be = f"{typed} °{'C' if unit == 'F' else 'F'}, {would_be}"
     where = corner_words(doubt.corner, axle_count)

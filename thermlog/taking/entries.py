@@ -10,9 +10,10 @@ from msgspec import Struct
 
 from thermlog.reading.cells import number, shown
 from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC
 from thermlog.reading.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import WalkError
-from thermlog.words.units import Unit, to_degc
+from thermlog.words.units import Unit, from_degc, to_degc
 from thermlog.words.vehicle import Spot
 
 EntryKind: TypeAlias = Literal["parked", "reading", "air", "note", "seen", "taken_back"]
@@ -108,6 +109,29 @@ def _unfit_content(entry: Entry) -> Iterator[tuple[str, str, str]]:
         yield "what was seen", shown(entry.text), SEEN_HINT.removeprefix("write ")
     if entry.kind == "note" and not entry.text.strip():
         yield "a note", "", "some words"
+
+
+def refuse_impossible_air(entry: Entry, unit: Unit) -> None:
+    """Refuse an air in which nobody works: the log could not be judged with it, whatever else it holds.
+
+    Parameters
+    ----------
+    entry : Entry
+        Of any kind.
+    unit : {"C", "F"}
+        Of the walk.
+
+    Raises
+    ------
+    WalkError
+        It is one; the message says what the air can be.
+    """
+    degc = entry.degc(unit) if entry.kind == "air" else None
+    if degc is None or COLDEST_AIR_DEGC <= degc <= HOTTEST_AIR_DEGC:
+        return
+    low, high = (f"{from_degc(end, unit):.0f}" for end in (COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC))
+    msg = f'"{entry.cell}" cannot be the air, {low} to {high} °{unit}; measure it in the shade and write that'
+    raise WalkError(msg)
 
 
 def typed_cell(typed: str) -> str | None:

@@ -7,7 +7,7 @@ import os
 from contextlib import suppress
 
 from thermlog.taking.clock import ParkedMark
-from thermlog.taking.entries import Entry
+from thermlog.taking.entries import Entry, refuse_impossible_air
 from thermlog.taking.journaltext import Resumed, entry_lines, head_text, read_journal
 from thermlog.taking.walking import WalkHead, WalkInProgress
 from thermlog.words.errors import OutputError, WalkError
@@ -95,6 +95,7 @@ class Journal:
         OutputError
             The disk takes no more; nothing is kept of it, and it can be entered again.
         """
+        refuse_impossible_air(entry, self.walk.head.unit)
         if not self.walk.add(entry):
             return False
         try:

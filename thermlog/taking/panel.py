@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.advice.urgency import BY_DANGER, SEEN_CODES
 from thermlog.reading.cellwords import cell_words
+from thermlog.reading.cornerwords import corner_of_word
+from thermlog.reading.sights import read_sights
 from thermlog.reports.summary import answer_lines, page_of, said, urgent_words
 from thermlog.reports.wording import SIGNS, Show, printable
 from thermlog.taking.live import steps
@@ -62,7 +65,7 @@ def status_lines(
     show: Show = "F" if walk.head.unit == "F" else "C"
     told = finding.told
     lines: list[str] = [finding.refusal]
-    if urgent := over_range(walk) if told is None else told.urgent:
+    if urgent := stops_untold(walk) if told is None else told.urgent:
         words = urgent_words(urgent, Page(unit=show, axle_count=walk.head.axle_count))
         lines.append(f"{SIGNS['urgent']} STOP DRIVING: {words}. Keep clear; no water, no work at a wheel.")
     if told is not None:
@@ -86,10 +89,26 @@ def air_wanted(walk: WalkInProgress, elapsed_s: float) -> str:
     return f"air {airs[-1].cell} °{walk.head.unit}, {age(ago_s)}{again}"
 
 
-def over_range(walk: WalkInProgress) -> list[Urgent]:
-    """Readings above the gun's range, for a walk of which the pipeline can judge nothing yet."""
+def stops_untold(walk: WalkInProgress) -> list[Urgent]:
+    """What stops the vehicle in a walk of which the pipeline can judge nothing yet, the most dangerous first.
+
+    What was seen, before the first wheel is read, too, and readings above the gun's range.
+    """
+    sights = (
+        one
+        for entry in walk.entries.values()
+        if entry.kind == "seen"
+        for one in read_sights(entry.text).found
+    )
+    found = [
+        Urgent(code=code, corner=corner_of_word(one.place, walk.head.corners))
+        for one in sights
+        for code in SEEN_CODES
+        if code == one.code
+    ]
     beyond = (one for one in walk.readings() if cell_words().no_temperature.get(one.cell) == "over_range")
-    return [Urgent(code="over_range", corner=one.corner, spot=one.spot) for one in beyond]
+    found += [Urgent(code="over_range", corner=one.corner, spot=one.spot) for one in beyond]
+    return sorted(dict.fromkeys(found), key=lambda one: BY_DANGER.index(one.code))
 
 
 def next_words(proposed: NextWheel | None, walk: WalkInProgress, elapsed_s: float) -> str:

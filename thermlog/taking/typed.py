@@ -10,7 +10,9 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.reading.cornerwords import corner_of_word
+from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import take_spot, tokens_of
+from thermlog.reading.sights import read_sights
 from thermlog.taking.entries import typed_cell
 from thermlog.words.errors import WalkError
 from thermlog.words.units import Unit, from_degc, to_degc
@@ -88,7 +90,7 @@ def typed_line(line: str, *, corners: Sequence[str], unit: Unit) -> TypedLine:
         return TypedLine(kind=order)
     said = _WITH_TEXT.fullmatch(text)
     if said is None:
-        return _reading(text, corners, unit)
+        return TypedLine(kind="seen", text=text) if _is_sight(text) else _reading(text, corners, unit)
     word = said["word"].lower()
     if word in {"air", "ambient"}:
         cell, where = _cell(said["text"], unit)
@@ -107,6 +109,20 @@ def named_wheel(text: str, *, corners: Sequence[str]) -> str:
     ('2R', '')
     """
     return _place(" ".join(text.split()), corners)[0] or ""
+
+
+def _is_sight(text: str) -> bool:
+    """True for what was seen, alone or with its wheel: whoever sees smoke does not think of a word before it.
+
+    Examples
+    --------
+    >>> [_is_sight(text) for text in ("smoke at RF", "fire!", "no smoke", "smell 60", "a 177")]
+    [True, True, False, False, False]
+    """
+    said = read_sights(text)
+    return bool(said.found) and not said.strange and all(
+        not one.place or looks_like_position(one.place) for one in said.found
+    )  # fmt: skip
 
 
 def _reading(text: str, corners: Sequence[str], unit: Unit) -> TypedLine:
