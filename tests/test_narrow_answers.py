@@ -6,9 +6,11 @@ import json
 from pathlib import Path
 
 import pytest
-from advicecases import log_evidence
+from advicecases import CAR, log_evidence
 
+from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.words.findings import Urgent
 
 SAMPLE = str(Path(__file__).parent.parent / "sample_logs" / "van_front_left_hot.csv")
 # Every answer speaks for another part.
@@ -55,6 +57,59 @@ def test_that_caution_stands_in_text_json_and_on_the_screen(thermlog):
     )
     told = json.loads(thermlog("narrow", SAMPLE, "--found", "bearing_spin=rough", "--format", "json").out)
     assert len(told["cautions"]) == 1
+
+
+HUBS = ("1L", "2R")  # the search is about the first
+COOLED = {"clear_and_wait": "cooled"}
+
+
+@pytest.mark.parametrize(
+    ("answers", "held"),
+    [
+        ({}, ()),  # while it has not cooled the wait itself says it
+        (COOLED, ("front left", "rear right")),
+        (COOLED | {"on_stands": "no"}, ("front left", "rear right")),
+        (COOLED | {"bearing_spin": "brake_drags"}, ("front left", "rear right")),  # nothing was felt
+        (COOLED | {"bearing_rock": "no_play"}, ("front left", "rear right")),  # it may be too tight
+        (COOLED | {"bearing_spin": "smooth"}, ("rear right",)),
+        (COOLED | {"bearing_spin": "rough"}, ("rear right",)),  # told as found bad
+    ],
+)
+def test_a_hub_that_stopped_the_vehicle_holds_it_until_its_bearing_is_felt(answers, held):
+    """What `check` says of a hot hub must not be lost once it has cooled: a cool bearing is no sound one."""
+    urgent = tuple(Urgent(code="hub_hot", corner=one, spot="hub", value_degc=150.0) for one in HUBS)
+    found = [Found(check=check, answer=answer) for check, answer in answers.items()]
+    said = narrow(log_evidence("hub_hot", "1L", vehicle=CAR, urgent=urgent), found).cautions
+    lines = [str(line) for line in said if "before the vehicle moves again" in line]
+    assert len(lines) == bool(held)
+    assert all(str(place) in line.replace("1L", "front left").replace("2R", "rear right")
+               for line in lines for place in held)  # fmt: skip
+    assert all("front left" not in line and "1L" not in line for line in lines if "front left" not in held)
+
+
+@pytest.mark.parametrize("answer", ["frees_when_cold", "never_dragged"])
+def test_a_wheel_that_turns_is_not_asked_to_break_loose(answer):
+    """No answer of that card would be true of it."""
+    told = [("on_stands", "yes"), ("frees_cold", answer)]
+    found = [Found(check=check, answer=one) for check, one in told]
+    asked = set()
+    for _ in range(40):
+        state = narrow(log_evidence("corner_hot", "1L", brake_degc=45.0), found, sorted(asked))
+        if state.check is None or not state.answers:
+            break
+        asked.add(state.check.id)
+    assert len(asked) > 5
+    assert "frees_jerk" not in asked
+
+
+def test_nobody_leans_on_a_trailer_that_stands_on_stands():
+    """Whatever is found out by pushing a drawtube says so."""
+    pushing = {"drawtube_out", "drawtube_force", "leak_surge"}
+    table = evidence_table()
+    assert {key for key, one in table.observations.items() if "comes off its stands" in one.safety} == pushing
+    raised = (one for one in table.observations.values()
+              if "surge_hyd" in one.applies_to and {"lift", "helper"} <= set(one.needs))  # fmt: skip
+    assert all("never pushed" in one.how for one in raised)
 
 
 def test_two_answers_to_one_check_are_refused_by_name(thermlog):

@@ -74,7 +74,8 @@ def _refuse_order(table: EvidenceTable) -> None:
         _refuse_answers(f"moot.{key}", (key, *stated), table)
     sign = table.named("sign")
     for key, stated in table.clear.items():
-        _refuse_answers(f"clear.{key}", (f"{sign}={key}", *stated), table)
+        signed = () if key == "hub" else (f"{sign}={key}",)
+        _refuse_answers(f"clear.{key}", (*signed, *stated), table)
 
 
 def _refuse_answers(where: str, stated: Collection[str], table: EvidenceTable) -> None:

@@ -13,12 +13,12 @@ from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_an
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.nextcheck import clear_and_wait, next_check
+from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
 from thermlog.advice.search import Search, advanced, begun
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again
-from thermlog.advice.urgency import LOOKED_INTO
+from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO
 from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
@@ -181,8 +181,9 @@ def narrow(
 
 
 def _forbidden(search: Search) -> tuple[str, ...]:
-    """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing that was felt bad."""
-    return (*_stopped(search), *_bearing_felt(search))
+    """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing felt bad or untried."""
+    felt = _bearing_felt(search)
+    return (*_stopped(search), *felt, *_hubs_untried(search, tried=bool(felt)))
 
 
 def _stopped(search: Search) -> tuple[str, ...]:
@@ -202,6 +203,18 @@ def _bearing_felt(search: Search) -> tuple[str, ...]:
             if asked.likelihood(answer, known) >= most * usual:
                 return (sentence(_BEARING_FELT, places_named(search.evidence), asked.answers[answer]),)
     return ()
+
+
+def _hubs_untried(search: Search, *, tried: bool) -> tuple[str, ...]:
+    """A hub that stopped the vehicle holds it until its bearing was felt, however cool it has become."""
+    if not search.cooled:
+        return ()  # the wait says it
+    shown = {f"{check}={answer}" for check, answer in search.told.items()}
+    felt = tried or not shown.isdisjoint(evidence_table().clear["hub"])
+    known = search.evidence.corners if felt else ()
+    hubs = (one.corner for one in search.evidence.urgent if one.code in HUB_CODES)
+    left = tuple(dict.fromkeys(corner for corner in hubs if corner and corner not in known))
+    return (hubs_held(left),) if left else ()
 
 
 def _named(evidence: LogEvidence, *, sure: bool) -> SearchedPlace:

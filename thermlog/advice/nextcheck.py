@@ -40,9 +40,7 @@ _WHY: dict[ReasonCode, str] = {
     "read_again": "A reading that missed the brake looks just like this; another one costs little.",
     "keep_record": "Nothing stands out in this log; what changes from here to the next one tells most.",
 }
-_HUB_SAFETY = (
-    "The bearing of {} is checked before the vehicle moves again, however cool its hub has become. {}"
-)
+_HUB_SAFETY = "The bearing of {} is checked before the vehicle moves again, however cool its hub has become."
 _REPAIRED = "Two drives, before and after work, have one order between them: that of the later one."
 _LOST = "A soft pedal, lost air or a lit brake lamp says that the brakes may fail, whatever their heat says."
 _GRINDS = (
@@ -59,7 +57,7 @@ _ONE_CIRCUIT = (
 )
 _OTHERS = "{} After it, as another job: {}."
 _HUBS_SAFETY = (
-    "The bearings of {} are checked before the vehicle moves again, however cool their hubs have become. {}"
+    "The bearings of {} are checked before the vehicle moves again, however cool their hubs have become."
 )
 _NOT_DRIVEN = "Not driven before it is known what holds it."
 _LEVER_WHY = (
@@ -154,10 +152,18 @@ def _looked_into(evidence: LogEvidence) -> NextCheck:
 
 def _clear_of_hubs(check: NextCheck, hubs: tuple[str, ...]) -> NextCheck:
     """The check with what a hot hub asks for, if one is hot."""
-    if not hubs:
-        return check
-    words = _HUB_SAFETY if len(hubs) == 1 else _HUBS_SAFETY
-    return replace(check, safety=sentence(words, named(*hubs), check.safety))
+    return replace(check, safety=sentence("{} {}", hubs_held(hubs), check.safety)) if hubs else check
+
+
+def hubs_held(hubs: tuple[str, ...]) -> str:
+    """What hubs that stopped the vehicle ask for before it moves.
+
+    Parameters
+    ----------
+    hubs : tuple of str
+        Their corners, one at least.
+    """
+    return sentence(_HUB_SAFETY if len(hubs) == 1 else _HUBS_SAFETY, named(*hubs))
 
 
 def _below_air(evidence: LogEvidence) -> Reason | None:
