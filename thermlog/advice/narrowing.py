@@ -10,7 +10,9 @@ from msgspec.structs import replace
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
+from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed
+from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
@@ -83,6 +85,27 @@ class SearchedPlace(Struct, frozen=True, kw_only=True):
     words: str
 
 
+class Remedy(Struct, frozen=True, kw_only=True):
+    """What is done about the one cause that is left: its card.
+
+    Attributes
+    ----------
+    cause : str
+        Its name, for programs.
+    do : str
+        What to do; defers to the service information.
+    also : str
+        What else to look at.
+    safety : str
+        What the fault forbids until then, and how to work safely.
+    """
+
+    cause: str
+    do: str
+    also: str
+    safety: str
+
+
 class Narrowed(Struct, frozen=True, kw_only=True):
     """Where the search for the cause stands.
 
@@ -111,6 +134,8 @@ class Narrowed(Struct, frozen=True, kw_only=True):
         What the search is about, where several suspects are called; None where there is one.
     others : tuple of SearchedPlace
         The other suspects, the severer first: searches of their own.
+    remedy : Remedy or None
+        Where one cause is left.
     """
 
     suspects: tuple[Suspect, ...]
@@ -125,6 +150,7 @@ class Narrowed(Struct, frozen=True, kw_only=True):
     cautions: tuple[str, ...] = ()
     about: SearchedPlace | None = None
     others: tuple[SearchedPlace, ...] = ()
+    remedy: Remedy | None = None
 
 
 def narrow(
@@ -177,7 +203,17 @@ def narrow(
     if not place.about.fault.is_fault or _turned_free(place, search):
         return replace(state, check=_otherwise(evidence, place, search), ending="no_cause")
     state = replace(state, suspects=_ranked(place, search))
-    return _asking(choose(search, state.skipped), search, state)
+    state = _asking(choose(search, state.skipped), search, state)
+    return replace(state, remedy=_remedy(state, search.evidence)) if state.ending == "settled" else state
+
+
+def _remedy(state: Narrowed, evidence: LogEvidence) -> Remedy:
+    """What the card of the cause that is left says; what the fault forbids stands first."""
+    key = state.suspects[0].cause
+    card = evidence_table().causes[key]
+    forbidden = of_faults(evidence.answers, evidence.vehicle, warms=evidence.fault.warms)
+    safety = " ".join(one for one in (forbidden, card.safety, BY_THE_BOOK) if one)
+    return Remedy(cause=key, do=card.do, also=card.also, safety=safety)
 
 
 def _forbidden(search: Search) -> tuple[str, ...]:

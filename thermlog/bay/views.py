@@ -67,6 +67,8 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     narrowed = on_page(narrowed, page_of(told, show))
     check = narrowed.check
     ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
+    if (rest := narrowed.remedy) is not None:
+        ended += [rest.do, f"Look at, too: {rest.also}", rest.safety]
     answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
     found = CheckTile(
         id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),

@@ -46,7 +46,15 @@ _WHERE: dict[AnsweredBy, str] = {
 _WIDEST = 96
 _ALL = 99
 # Causes, reasons of the first, and the card of the next check: less and less, until it fits a screen.
-_DETAIL = ((_ALL, _ALL, True), (3, _ALL, True), (3, 2, True), (3, 2, False), (3, 1, False), (2, 0, False))
+_DETAIL = (
+    (_ALL, _ALL, True),
+    (3, _ALL, True),
+    (3, 2, True),
+    (3, 2, False),
+    (3, 1, False),
+    (2, 0, False),
+    (1, 0, False),
+)
 _ON_SCREEN = 3  # causes
 _SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
 
@@ -123,6 +131,7 @@ def _told(narrowed: Narrowed, top: str, kept: list[str], detail: tuple[int, int,
         *shown,
         *_so_far(narrowed),
         *kept,
+        *_remedy(narrowed),
         *_next(narrowed, how=how),
     ]
     return "\n".join(map(printable, lines)) + "\n"
@@ -193,6 +202,14 @@ def differing_lines(narrowed: Narrowed) -> list[str]:
         f"then {asked[check].answers[told[check + AGAIN]]}; it counts for neither."
         for check in narrowed.differs
     ]
+
+
+def _remedy(narrowed: Narrowed) -> list[str]:
+    """What is done about the one cause that is left, and what is looked at with it."""
+    one = narrowed.remedy
+    if one is None:
+        return []
+    return [f"DO        {one.do}", f"LOOK AT   {one.also}", f"CAUTION   {one.safety}"]
 
 
 def _next(narrowed: Narrowed, *, how: bool) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.advice.choosing import Ending
-from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
+from thermlog.advice.narrowing import Found, Narrowed, Remedy, SearchedPlace
 from thermlog.followup.jobproof import JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.answers import AnswersObject
@@ -199,6 +199,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         Why the search has ended; "contradiction" may stand beside a next check.
     next_check : NextCheckObject or None
         Null where the search has ended.
+    remedy : Remedy or None
+        What the card says of the one cause that is left; null otherwise.
     job : JobObject or None
         Null where no record is kept.
     """
@@ -217,6 +219,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     minutes: NotNegative
     ending: Ending | None
     next_check: NextCheckObject | None
+    remedy: Remedy | None
     job: JobObject | None
 
     @classmethod
@@ -238,5 +241,6 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             minutes=round(narrowed.minutes, 1),
             ending=narrowed.ending,
             next_check=None if check is None else NextCheckObject.of(check, narrowed),
+            remedy=narrowed.remedy,
             job=None if record is None else JobObject.of(record),
         )
