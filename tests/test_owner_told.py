@@ -119,6 +119,18 @@ def test_the_walk_meets_every_way_of_driving_and_most_kinds_and_answers():
     assert any(either_way(one) for one in ones)
 
 
+@pytest.mark.parametrize("name", [name for name in ALL if name not in SEEN])
+def test_what_cannot_be_told_is_not_passed_over_in_silence(name):
+    """Beside what was found, too: a brake of which nobody can say that it works is no brake that does."""
+    one = found(name)
+    drag, idle, _ = (each.answer for each in one.answers.each)
+    said = sheet(one)
+    if "cannot_tell" in (drag, idle) and not one.urgent:
+        assert "could not tell" in said
+    if drag in ("yes", "watch") and not one.urgent:
+        assert ("does its part we could not tell" in said) is (idle == "cannot_tell")
+
+
 def banned(text: str) -> str:
     """What a technician's lines forbid, the strictest first."""
     for ban, words in (

@@ -56,6 +56,16 @@ def test_the_trainee_is_shown_the_axle_that_stops_the_vehicle(pages):
     assert "saloon , rear" in pages(HEALTHY)["trainee"]
 
 
+def test_the_trainee_is_shown_what_is_called_before_what_is_watched(thermlog, tmp_path):
+    """Axle 3 left is watched, axle 4 right drags: the sheet is about the brake that drags."""
+    log, sheet = tmp_path / "train.csv", tmp_path / "sheet.html"
+    made = ("--class", "combination5_drum", "--fault", "corner_hot", "--corner", "4R", "--seed", "3")
+    thermlog("simulate", *made, "-o", str(log))
+    told = thermlog("check", str(log), "-q", "--trainee", str(sheet)).out
+    assert "axle 4 right drags; axle 3 left may, too" in told
+    assert "drums , axle 4" in words(sheet.read_text(encoding="utf-8"))
+
+
 @pytest.mark.parametrize(
     ("line", "noted", "step"),
     [

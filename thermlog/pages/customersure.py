@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.pages.customerwords import ALL_WARM, LARGE, SMALL, SURE, WHY_OPEN, Gist
+from thermlog.pages.customerwords import ALL_WARM, LARGE, SMALL, SURE, UNTOLD, WHY_OPEN, Gist
 from thermlog.reports.chartwords import SPOT_WORDS
 from thermlog.reports.summary import either_way, large_gap, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words
@@ -50,6 +50,9 @@ def sure(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
         said.append(WHY_OPEN.format(_whats_looked_at(told, gist)))
     if gist == "drags" and told.answers.idle.answer == "no":
         said.append("We saw no sign of a brake that does nothing. A thermometer alone cannot promise that.")
+    if gist not in ("unknown", "urgent"):
+        untold = zip(told.answers.each, UNTOLD, strict=False)
+        said += [words for one, words in untold if one.answer == "cannot_tell"]
     return tuple(filter(None, said))
 
 

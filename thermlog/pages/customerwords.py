@@ -54,6 +54,11 @@ SURE: dict[Gist, str] = {
     "unknown": "We cannot say yet. We would have to measure again.",
     "nothing": "As sure as one measurement can be.",
 }
+# Beside what was found: whether a brake drags, whether one does not work.
+UNTOLD = (
+    "Whether every brake lets go fully we could not tell from this measurement.",
+    "Whether every brake does its part we could not tell from this measurement.",
+)
 WHY_OPEN = "Why it is so we do not know yet. That takes a look at the {} itself."
 _IF_MOVED = (
     "If you smell or see smoke, or the vehicle pulls to one side: stop at once, keep away from the wheel, "

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
     from thermlog.words.fitted import Curve
 
-_ODD = ("hot", "cold", "watch")
+_ODD = (("hot", "cold"), ("watch",))  # what is called before what is only watched
 
 
 class SheetStep(Struct, frozen=True, kw_only=True):
@@ -155,7 +155,7 @@ def _on_brake(told: Diagnosis, corner: str) -> CornerFinding | None:
 
 def _axle_to_show(told: Diagnosis) -> int:
     stopped = (split_corner(one.corner)[0] for one in told.urgent if one.corner is not None)
-    odd = [axle.axle for axle in told.axles if axle.verdict in _ODD]
+    odd = [axle.axle for verdicts in _ODD for axle in told.axles if axle.verdict in verdicts]
     first = next((number for number in (*stopped, *odd) if number in axles_shown(told)), None)
     if first is not None:
         return first
