@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
+from terminals import on_terminal
 from test_pages_stop import words
 
 from thermlog.pages.job import job_page
@@ -34,6 +35,24 @@ def compared(thermlog, log: str, *more: str):
     """The drive after the repair beside the one of the job."""
     Path("after.csv").write_text(log, encoding="utf-8")
     return thermlog("compare", "after.csv", "--job", "card.json", "-q", *more)
+
+
+@pytest.mark.parametrize(
+    ("entered", "asks"),
+    [
+        (("--cause", "piston_stuck_on"), False),
+        (("--part", "caliper RF"), False),
+        (("--complaint", "smell", "--by", "AB"), True),
+        (("--measured", "runout 0.02 mm"), True),
+    ],
+)
+def test_whoever_enters_the_repair_is_asked_for_no_further_check(thermlog, entered, asks):
+    """At a terminal: the entry is made, and the command ends by itself."""
+    begun(thermlog, BEFORE)
+    shown = on_terminal("q", "narrow", "first.csv", "--job", "card.json", *entered)
+    assert ("stop here" in shown) is asks
+    assert "FINDING" in shown
+    assert entered[1].replace("piston_stuck_on", "Caliper piston stuck out") in shown
 
 
 def test_what_is_entered_is_shown_as_text_and_as_json(thermlog):

@@ -65,6 +65,11 @@ def test_nothing_is_mended_before_one_cause_is_left(found):
     assert (state.ending, state.remedy) == (None, None)
 
 
+def test_a_gate_alone_takes_no_minutes(thermlog, lorry):
+    told = thermlog("narrow", lorry, "--found", "on_stands=no").out
+    assert "ANSWERED  on_stands=no\n" in told
+
+
 def test_text_json_and_phone_say_the_same(thermlog, lorry):
     asked = ("narrow", lorry, "--found", "stroke=over_limit")
     card = TABLE.causes["slack_long"]

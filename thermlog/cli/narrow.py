@@ -48,6 +48,11 @@ class Job(Struct, frozen=True, kw_only=True):
     measured: tuple[str, ...]
     report: str | None
 
+    @property
+    def found_out(self) -> bool:
+        """True where the cause or the repair is entered: whoever enters it asks for no further check."""
+        return bool(self.cause or self.part)
+
     def file(self) -> JobFile | None:
         """The file of the record, if one is named.
 
@@ -196,7 +201,7 @@ def narrow(
         record = _record(done, k, told, kept, record=record, ctx=ctx, about=about)
         search = _Search(done, k, told, file, record, at=asked.at)
         search.take(asked)
-        asking = not asked.found and writing.output_format == "text" and at_terminal()
+        asking = not (asked.found or kept.found_out) and writing.output_format == "text" and at_terminal()
         if asking:
             search.ask(writing)
         search.keep()

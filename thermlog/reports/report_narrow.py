@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Narrowed
     from thermlog.followup.jobproof import JobVerification
     from thermlog.followup.jobrecord import JobRecord
-    from thermlog.words.findings import Diagnosis, NextCheck, Suspect
+    from thermlog.words.findings import Diagnosis, Suspect
 
 ENDINGS: dict[Ending, str] = {
     "settled": "One cause is left. Confirm it before parts are fitted; then drive again and compare.",
@@ -186,7 +186,7 @@ def _so_far(narrowed: Narrowed) -> list[str]:
     lines = []
     if narrowed.found:
         asked = ", ".join(f"{one.check}={one.answer}" for one in narrowed.found)
-        lines += ["", f"ANSWERED  {asked} (about {narrowed.minutes:.0f} min)"]
+        lines += ["", f"ANSWERED  {asked}{_about(narrowed.minutes)}"]
     lines += [f"DIFFERS   {line}" for line in differing_lines(narrowed)]
     lines += [f"CAUTION   {line}" for line in narrowed.cautions]
     if narrowed.skipped:
@@ -216,16 +216,16 @@ def _next(narrowed: Narrowed, *, how: bool) -> list[str]:
     check = narrowed.check
     if check is None:
         return []
-    lines = ["", f"NEXT      {check.question}{_about(check)}"]
+    lines = ["", f"NEXT      {check.question}{_about(check.minutes)}"]
     if how:
         lines += [f"          {narrowed.how}"] if narrowed.how else []
         lines += [f"          {check.id}={one.id}: {one.words}; {one.means}" for one in narrowed.answers]
     return [*lines, f"CAUTION   {check.safety}"]
 
 
-def _about(check: NextCheck) -> str:
-    """How long a check takes; nothing of a gate, whose minutes are counted with what follows."""
-    return f" (about {check.minutes:.0f} min)" if check.minutes > 0 else ""
+def _about(minutes: float) -> str:
+    """How long checks take; nothing of a gate, whose minutes are counted with what follows."""
+    return f" (about {minutes:.0f} min)" if minutes > 0 else ""
 
 
 def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) -> str:
@@ -252,7 +252,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     check = narrowed.check
     if check is None:
         return "\n".join(above)
-    above += ["", *_whole(f"{check.question}{_about(check)}", wide)]
+    above += ["", *_whole(f"{check.question}{_about(check.minutes)}", wide)]
     caution = _whole(f"Caution: {check.safety}", wide)
     room = _SCREEN_LINES - len(above) - len(caution) - 1
     how = _whole(narrowed.how, wide)
