@@ -76,6 +76,8 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "a quote that never closes": (PLAIN.replace("FR,81", '"FR,81'), {}),
     "a quote inside a quoted cell": (PLAIN.replace("FR,81", '"F"R",81'), {}),
     "a column of unknown name that holds the wheels": (PLAIN.replace("position", "container"), {}),
+    "a column of wheels without a heading": (PLAIN.replace("position", ""), {}),
+    "a column of times without a heading": (",FL (C),FR (C)\n14:03,80,81\n14:07,76,77\n", {}),
     "columns of unknown name": ("time_s,position,temp_c,mood\n0,FL,80,good\n10,FR,81,bad\n", {}),
     "a column of units that names vehicles": ("unit,time_s,position,temp_c\n4711,0,FL,80\n47,9,FR,81\n", {}),
     "runs that are only counted": ("run,time_s,position,temp_c\n1,0,FL,80\n2,60,FL,79\n", {}),

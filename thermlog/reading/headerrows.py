@@ -8,7 +8,7 @@ from thermlog.reading.cells import measured
 from thermlog.reading.columnmap import plan_from_map
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
-from thermlog.reading.headless import Header, told_position
+from thermlog.reading.headless import Header, plan_told_below, told_position
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ColumnMap
 
@@ -76,7 +76,7 @@ def _header_at(sample: Records, index: int, span: int) -> Header | None:
         return None
     if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
         return None
-    plan = told_position(plan_columns(_joined(rows)), sample, index + span)
+    plan = told_position(plan_told_below(_joined(rows), sample, index + span), sample, index + span)
     if span > 1 and not _readings_follow(sample, index + span, plan):
         return None
     return Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))

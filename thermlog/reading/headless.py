@@ -9,13 +9,17 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, measured
+from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
+from thermlog.reading.headings import read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.times.cell import parse_time
 from thermlog.words.columns import Role
 from thermlog.words.regular import regular
 
 _CLOCK = regular(r"\d{1,2}:\d{2}")
+_FEWEST_WHEELS = 2
 
 
 class Header(Struct, kw_only=True):
@@ -59,6 +63,71 @@ def told_position(plan: Plan, sample: Records, first: int) -> Plan:
         unknown=rest,
         notes=(*plan.notes, note),
     )
+
+
+def plan_told_below(header: tuple[str, ...], sample: Records, first: int) -> Plan:
+    """Plan of a header whose column of wheels may have no heading, a strange one, or not even a cell for one.
+
+    Parameters
+    ----------
+    header : tuple of str
+    sample : Records
+    first : int
+        Index of the first row below the header.
+    """
+    rows = [row for row in sample.rows[first:] if any(row)]
+    header = _from_first_column(header, rows)
+    plan = plan_columns(header)
+    if plan.layout is not None:
+        return plan
+    corner = {0} if read_heading(header[0]).role in {"time", "temperature"} else set()  # said of all others
+    open_ = [k for k, cell in enumerate(header) if not cell.strip() or k in {*plan.unknown, *corner}]
+    hits = [k for k in open_ if _are_wheels([row[k] for row in rows if k < len(row) and row[k].strip()])]
+    if len(hits) != 1:
+        return plan
+    told = plan_columns(tuple("wheel" if k == hits[0] else cell for k, cell in enumerate(header)))
+    blank = not header[hits[0]].strip()
+    if told.layout != "rounds" and not (blank and told.layout):
+        return plan
+    name = plan.names[hits[0]]
+    what = f"{name}, which has no heading, is" if blank else f'column "{name}" is'
+    names = tuple(name if k == hits[0] else told.names[k] for k in range(told.width))
+    note = f"{what} taken as the wheel position, because its cells name wheels"
+    return _with_units_of(header[hits[0]], replace(told, names=names, notes=(*told.notes, note)))
+
+
+def _with_units_of(corner: str, plan: Plan) -> Plan:
+    """The plan of a table with the units that the words in its corner state, where nothing else does."""
+    said = read_heading(corner)
+    temps = tuple(replace(temp, unit=temp.unit or said.unit) for temp in plan.temps)
+    timed = any(temp.moment is not None for temp in temps)
+    return replace(plan, temps=temps, time_unit=plan.time_unit or (said.time_unit if timed else None))
+
+
+def _from_first_column(header: tuple[str, ...], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """The header; with an empty cell first where spaces between cells swallowed the one in the corner.
+
+    Its cells all are wheels over rows that begin with a time, or times over rows that begin with a wheel,
+    and every row has one cell more.
+    """
+    longer = bool(rows) and all(len(row) == len(header) + 1 for row in rows)
+    if not longer or not all(map(str.strip, header)):
+        return header
+    first, roles = [row[0] for row in rows], {read_heading(cell).role for cell in header}
+    corner = (roles == {"moment"} and _are_wheels(first)) or (roles == {"wheel"} and are_times(first))
+    return ("", *header) if corner else header
+
+
+def are_times(cells: Sequence[str]) -> bool:
+    """True where every cell is a time whatever stands over it, as a bare number is not."""
+    read = [parse_time(cell) for cell in cells]
+    return bool(read) and all(cell is not None and cell.style != "number" for cell in read)
+
+
+def _are_wheels(cells: Sequence[str]) -> bool:
+    """True if two cells or more name wheels, and most of all do: a row of the air may stand among them."""
+    wheels = sum(map(looks_like_position, cells))
+    return wheels >= _FEWEST_WHEELS and 2 * wheels > len(cells)
 
 
 def told_by_cells(sample: Records) -> Header | None:

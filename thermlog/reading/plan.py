@@ -166,6 +166,12 @@ class Plan(Struct, frozen=True, kw_only=True):
         return tuple(sorted(used | {t.time_index for t in temps if t.time_index is not None}))
 
     @property
+    def unheaded(self) -> list[int]:
+        """Columns without a heading that nothing uses."""
+        used = {*self.needed, *self.about.values(), *self.unknown, *self.remarks, *self.sights}
+        return [k for k, name in enumerate(self.names) if name == f"column {k + 1}" and k not in used]
+
+    @property
     def last_needed(self) -> int:
         """Highest column that a row cannot do without; it may end after it."""
         return max(self.needed, default=-1)

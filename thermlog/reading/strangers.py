@@ -50,7 +50,7 @@ def with_strange_columns(table: Table) -> Table:
     Table
         The same if there are none.
     """
-    blank = _without_heading(table.plan)
+    blank = table.plan.unheaded
     if not table.plan.unknown and not blank:
         return table
     rows = table.first_rows()
@@ -66,12 +66,6 @@ def with_strange_columns(table: Table) -> Table:
     what = "time" if plan.layout == "rounds" else "wheel"
     note = f"{count_words(len(strange), 'column')} of temperatures under no {what} known here: {names}"
     return replace(table, plan=_widened(plan, strange), notes=(*table.notes, note))
-
-
-def _without_heading(plan: Plan) -> list[int]:
-    """Columns without a heading that nothing uses."""
-    used = {*plan.needed, *plan.about.values(), *plan.unknown, *plan.remarks, *plan.sights}
-    return [k for k, name in enumerate(plan.names) if name == f"column {k + 1}" and k not in used]
 
 
 def _only_counts(cells: Sequence[str]) -> bool:

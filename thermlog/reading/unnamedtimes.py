@@ -1,4 +1,4 @@
-"""A column of times under words nobody knows: its heading states a unit of time, and its numbers run."""
+"""A column of times under words nobody knows, or none: by its unit over numbers, or its cells."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import decimal_of, number, shown
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.headings import read_heading
+from thermlog.reading.headless import are_times
 from thermlog.reading.locate import Table, cells_below
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
@@ -17,11 +18,16 @@ from thermlog.words.regular import regular
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from thermlog.reading.vocabulary import TimeUnit
+
 _BRACKETS = regular(r"[(\[{].*?[)\]}]")
 
 
 def with_time_by_unit(table: Table, *, file: str) -> Table:
     """The table with such a column taken as its time; the same if it has a time, or no such column.
+
+    Where no heading states a unit of time, it is a column without heading whose cells all are times by
+    themselves: of a clock, or with a unit.
 
     Parameters
     ----------
@@ -37,7 +43,7 @@ def with_time_by_unit(table: Table, *, file: str) -> Table:
     plan = table.plan
     own = any(temp.time_index is not None or temp.moment is not None for temp in plan.temps)
     units = {k: read_heading(plan.names[k]).time_unit for k in plan.unknown}
-    if "time" in plan.index or own or plan.layout == "rounds" or not any(units.values()):
+    if "time" in plan.index or own or plan.layout == "rounds":
         return table
     rows = table.first_rows()
     runs = [
@@ -50,14 +56,30 @@ def with_time_by_unit(table: Table, *, file: str) -> Table:
         problem = f"columns {names} state a unit of time and could both be the time; name one of them time"
         raise LogRefusedError(problem, code="two_columns", file=file, line=table.start or None)
     if not runs:
-        return table
+        return _with_unheaded_time(table)
     name = plan.names[runs[0]]
     note = f'column "{shown(name)}" taken as the time: it states a unit of time, and its numbers run'
+    return _timed_by(table, runs[0], units[runs[0]], note)
+
+
+def _with_unheaded_time(table: Table) -> Table:
+    """The table with its one column of times that has no heading; the same if there is none, or several."""
+    blank = table.plan.unheaded
+    rows = table.first_rows() if blank else ()
+    clocks = [k for k in blank if are_times(cells_below(rows, k))]
+    if len(clocks) != 1:
+        return table
+    note = f"{table.plan.names[clocks[0]]}, which has no heading, is taken as the time: its cells are times"
+    return _timed_by(table, clocks[0], None, note)
+
+
+def _timed_by(table: Table, column: int, unit: TimeUnit | None, note: str) -> Table:
+    """The table with a column as its time, and a note that says so."""
     plan = replace(
-        plan,
-        index={**plan.index, "time": runs[0]},
-        time_unit=units[runs[0]],
-        unknown=tuple(k for k in plan.unknown if k != runs[0]),
+        table.plan,
+        index={**table.plan.index, "time": column},
+        time_unit=unit,
+        unknown=tuple(k for k in table.plan.unknown if k != column),
     )
     return replace(table, plan=plan, notes=(*table.notes, note))
 
