@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from operator import le, lt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from thermlog.reading.times.pace import Walk
 
 
+_Step: TypeAlias = Literal["follows", "back", "among"]
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
 _SOON_S = 300.0  # a watch that wraps is read again so soon after
 _NEXT_LAP_S = 1200.0  # and the same wheel
@@ -71,14 +72,25 @@ def ordered_times(
 
 def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Ordered:
     rows = _fresh(times, walk)
-    if rows == sorted(rows, key=lambda row: times[row]):
+    steps = _round_steps(times, walk, rows)
+    if rows == sorted(rows, key=lambda row: times[row]) or set(steps) == {"follows"}:
         return Ordered(times=list(times))
     fresh = [times[row] for row in rows]
-    wheels = walk.wheels[rows].tolist()
     backs = [k for k, (a, b) in enumerate(pairwise(fresh), start=1) if b < a]
-    _refuse_swapped(wheels, walk.degc[rows].tolist(), rows, backs)
+    _refuse_swapped(walk.wheels[rows].tolist(), walk.degc[rows].tolist(), rows, backs)
     if wrapped := _past_the_hour(times, rows, backs):
         return wrapped
+    if {"follows", "back"} <= set(steps) and max(times) < _HOUR_S:
+        begun = walk.rounds(rows)[steps.index("back") + 1]
+        raise ClockRefusedError(_AGAIN, code="starts_again", at=begun[0])
+    return _to_and_fro(times, walk, rows, backs, seconds=seconds)
+
+
+def _to_and_fro(
+    times: Sequence[float], walk: Walk, rows: Sequence[int], backs: Sequence[int], *, seconds: bool
+) -> Ordered:
+    """Times whose `rows` run back at `backs`, and not past the hour."""
+    fresh, wheels = [times[row] for row in rows], walk.wheels[rows].tolist()
     if not any(b > a for a, b in pairwise(fresh)):
         if seconds and max(times) < _MINUTE_S and len(set(times)) == _SEVERAL:
             raise ClockRefusedError(_NO_MINUTES, code="no_minutes", at=rows[backs[0]])
@@ -91,6 +103,15 @@ def _out_of_order(times: Sequence[float], walk: Walk, *, seconds: bool) -> Order
     if again:
         raise ClockRefusedError(_AGAIN, code="starts_again", at=rows[backs[0]])
     return Ordered(times=list(times))
+
+
+def _round_steps(times: Sequence[float], walk: Walk, rows: Sequence[int]) -> list[_Step]:
+    """How each round of a table with a row a wheel stands to the one before; empty for any other table."""
+    spans = [(min(times[k] for k in mine), max(times[k] for k in mine)) for mine in walk.rounds(rows)]
+    return [
+        "follows" if last <= begin else "back" if begin < first else "among"
+        for (first, last), (begin, _) in pairwise(spans)
+    ]
 
 
 def _refuse_swapped(

@@ -56,6 +56,15 @@ class Walk(Struct, frozen=True, kw_only=True, eq=False):
         lines = self.lines[list(rows)]
         return all(lines[k] == lines[k - 1] for k in backs)
 
+    def rounds(self, rows: Sequence[int]) -> list[Sequence[int]]:
+        """Of `rows` those of each round of a table with a row a wheel; one part of any other table.
+
+        In which order the wheels of a round were read its times tell, not the lines they stand in.
+        """
+        lines = [] if self.lines is None else self.lines[list(rows)].tolist()
+        starts = [0, *(k for k, (a, b) in enumerate(pairwise(lines), start=1) if b < a), len(rows)]
+        return [rows[a:b] for a, b in pairwise(starts)]
+
 
 def likely(times_s: Sequence[float], walk: Walk | None) -> bool:
     """Whether a person could have walked so: not too fast for the readings, not too slow within a lap.
