@@ -47,14 +47,21 @@ def told(thermlog, tmp_path):
 @pytest.mark.parametrize(
     "cell",
     [
-        "280?", "~260", "28O", "about 260", "260ish", "260!!", "260 rising", "250-280", "250/280", "280*",
-        "(280)", "ca 260", "280 ↑", "2 8 0", "'280", "=280", "l80", "530 gru",
+        "280?", "28O", "260ish", "260!!", "260 rising", "250-280", "250/280", "280*",
+        "(280)", "280 ↑", "2 8 0", "'280", "=280", "l80", "530 gru",
     ],
 )  # fmt: skip
 def test_a_hot_figure_in_any_dress_is_not_cleared(told, cell):
     code, answer, reasons = told(cell)
     assert (code, answer) == (1, "cannot_tell")
     assert reasons == {"aside_hotter"}
+
+
+@pytest.mark.parametrize("cell", ["260", "~260", "about 260", "ca 260", "260 ok"])
+def test_a_hot_figure_that_is_plainly_read_is_not_cleared_either(told, cell):
+    code, answer, reasons = told(cell)
+    assert (code, answer) == (1, "cannot_tell")
+    assert reasons == {"stray_hotter"}
 
 
 @pytest.mark.parametrize(

@@ -24,6 +24,7 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.pauses import long_pause
+from thermlog.reading.plainly import take_words_off
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
@@ -81,6 +82,7 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
         raise _nothing_seen(seen, asked)
     _settle_roles(seen, asked)
     decimal = decimal_mark(seen, asked)
+    take_words_off(seen, decimal)
     refuse_stated_no_air(asked, None)
     temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
     refuse_bare_option(asked, temps.base)

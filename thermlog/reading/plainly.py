@@ -1,0 +1,90 @@
+"""Words beside a figure in its cell that leave no doubt of it: "119 (hat)", "119 ok", "ca. 119"."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from thermlog.reading.aimed import noted_spot
+from thermlog.reading.cells import DecimalMark, count_words, measured, shown, tidy
+from thermlog.reading.cellwords import cell_words
+from thermlog.reading.positions.words import tokens_of
+from thermlog.words.regular import regular
+from thermlog.words.vehicle import BRAKE_SPOTS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from thermlog.reading.observations import Observations
+
+# Common practice, no source; words of languages other than English: from memory, not checked.
+_ROUGHLY = (
+    r"(?:[~≈∼]|(?:circa|cca|ca|c(?=\.)|approximately|approx|about|around|roughly|abt|ungef(?:ä|ae)hr|etwa|environ|env|"
+    r"aproximadamente|aprox|unos|unas|cerca de|ongeveer|ong|cirka|omkring|około|asi)(?:\.|\b))"
+)
+_FIGURE = r"(?P<figure>[+-]?\d[\d.,]*(?:\s*(?:°|deg|º)?\s?[CFK]\b|\s*°)?)"
+_ROUGH = regular(
+    rf"{_ROUGHLY}\s*{_FIGURE}|{_FIGURE.replace('figure', 'before')}\s*\(?{_ROUGHLY}\)?", re.IGNORECASE
+)
+_BESIDE = regular(rf"{_FIGURE}\s*[,;(\[]?\s*(?P<words>[^\W\d][^?]*)", re.IGNORECASE)
+_FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
+_OTHERWISE = frozenset(
+    ["N", "NA", "ALL", "CLEAR"]
+)  # of the words for fine: beside a figure they may mean more
+
+
+def take_words_off(seen: Observations, decimal: DecimalMark) -> None:
+    """Leave the figure alone in each cell whose other words do not touch it, with a note.
+
+    They say that it was read roughly, that it is fine, or which face of the brake was read. A question mark,
+    two figures, another part of the wheel end and any other word stay, and the reading is set aside.
+
+    Parameters
+    ----------
+    seen : Observations
+        Its cells of temperatures are shortened.
+    decimal : {".", ","}
+    """
+    if seen.numbers is not None:
+        return
+    rough: dict[int, str] = {}
+    beside: dict[int, str] = {}
+    for row, cell in enumerate(seen.temp):
+        if cell.isdigit() or not measured(cell, decimal).problem:
+            continue
+        if figure := _read_roughly(tidy(cell)):
+            rough[row] = figure
+        elif figure := _beside_words(tidy(cell)):
+            beside[row] = figure
+    _shorten(seen, rough, "said to be read roughly, taken as written")
+    _shorten(seen, beside, "taken without the words, which do not touch the figure")
+
+
+def _shorten(seen: Observations, figures: dict[int, str], what: str) -> None:
+    if not figures:
+        return
+    first = min(figures)
+    many = count_words(len(figures), "reading")
+    seen.notes.append(f'{many}, first in line {seen.line[first]} ("{shown(seen.temp[first], 40)}"), {what}')
+    for row, figure in figures.items():
+        seen.temp[row] = figure
+
+
+def _read_roughly(cell: str) -> str:
+    """The figure of a cell that says no more than that it is a rough one; else empty."""
+    found = _ROUGH.fullmatch(cell)
+    return (found["figure"] or found["before"]).strip() if found else ""
+
+
+def _beside_words(cell: str) -> str:
+    """The figure of a cell whose words call it fine, or name a face of the brake; else empty."""
+    found = _BESIDE.fullmatch(cell)
+    if found is None:
+        return ""
+    return found["figure"].strip() if _leaves_it(tokens_of(found["words"])) else ""
+
+
+def _leaves_it(words: Sequence[str]) -> bool:
+    if not words:
+        return False
+    return noted_spot(" ".join(words)) in _FACES or cell_words().fine - _OTHERWISE >= set(words)
