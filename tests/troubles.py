@@ -126,6 +126,8 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "a side without axle": (PLAIN + "40,left,79\n", {}),
     "codes that mean different wheels in two languages": (HEAD + "0,LA,80\n9,VL,81\n", {}),
     "driver and passenger side": (HEAD + "0,DF,80\n10,PF,81\n", {}),
+    "a motorcycle": ("# vehicle: motorcycle\n" + HEAD + "0,front,80\n9,rear,61\n", {}),
+    "no wheel of the log names a side": (HEAD + "0,front,80\n9,rear,61\n", {}),
     "no wheel in a row": (PLAIN + "40,,79\n", {}),
     "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
     "a word of what was seen not known": ("# seen: mist\n" + PLAIN, {}),

@@ -28,6 +28,7 @@ from thermlog.reading.plainly import take_words_off
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import impossible_lines, sift
 from thermlog.reading.sifting import Sifting
+from thermlog.reading.singletrack import one_wheel_an_axle, single_track
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
@@ -140,9 +141,12 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
 def _nothing_left(work: Sifting) -> LogRefusedError:
     if swapped := swapped_headings(work):
         return swapped
+    if refusal := single_track(work):
+        return refusal
     first = min(work.dropped.values(), key=lambda one: (one.code == "air", one.line))
     count = len(work.dropped)
-    more = "" if count == 1 else f" (none of the {count} readings can be used; this is the first)"
+    more = one_wheel_an_axle(work)
+    more += "" if count == 1 else f" (none of the {count} readings can be used; this is the first)"
     return LogRefusedError(
         first.reason + more,
         code=first.code,

@@ -31,7 +31,7 @@ TroubleCode: TypeAlias = Literal[
     "too_few_axles", "time_unit", "two_ways", "time_styles", "parked", "offsets", "no_such_date",
     "date_order", "time_order", "clock_back", "no_minutes", "starts_again", "falling", "far_moment",
     "option", "policy", "vehicle", "output", "job", "depot", "history", "walk", "score",
-    "cluster", "address",
+    "cluster", "address", "single_track",
 ]  # fmt: skip
 
 
