@@ -9,6 +9,7 @@ from thermlog.reading.aimed import noted_spot
 from thermlog.reading.cells import DecimalMark, count_words, measured, shown, tidy
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.vocabulary import ROUGHLY
 from thermlog.words.regular import regular
 from thermlog.words.vehicle import BRAKE_SPOTS
 
@@ -17,14 +18,9 @@ if TYPE_CHECKING:
 
     from thermlog.reading.observations import Observations
 
-# Common practice, no source; words of languages other than English: from memory, not checked.
-_ROUGHLY = (
-    r"(?:[~≈∼]|(?:circa|cca|ca|c(?=\.)|approximately|approx|about|around|roughly|abt|ungef(?:ä|ae)hr|etwa|environ|env|"
-    r"aproximadamente|aprox|unos|unas|cerca de|ongeveer|ong|cirka|omkring|około|asi)(?:\.|\b))"
-)
 _FIGURE = r"(?P<figure>[+-]?\d[\d.,]*(?:\s*(?:°|deg|º)?\s?[CFK]\b|\s*°)?)"
 _ROUGH = regular(
-    rf"{_ROUGHLY}\s*{_FIGURE}|{_FIGURE.replace('figure', 'before')}\s*\(?{_ROUGHLY}\)?", re.IGNORECASE
+    rf"{ROUGHLY}\s*{_FIGURE}|{_FIGURE.replace('figure', 'before')}\s*\(?{ROUGHLY}\)?", re.IGNORECASE
 )
 _BESIDE = regular(rf"{_FIGURE}\s*[,;(\[]?\s*(?P<words>[^\W\d][^?]*)", re.IGNORECASE)
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}

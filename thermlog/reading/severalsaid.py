@@ -12,17 +12,14 @@ from collections.abc import Iterable, Iterator
 from thermlog.reading.dialect import Comment
 from thermlog.reading.keyvalue import BARE_WORDS, BESIDE_KEY, is_dated
 from thermlog.reading.statements import readable_pair
-from thermlog.reading.vocabulary import Key
+from thermlog.reading.vocabulary import PARKING_PLACES, Key
 from thermlog.words.regular import regular
 
 _BETWEEN = regular(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
 # Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
-_PLACES = (
-    "depot|yard|workshop|shop|garage|kerb|curb|ramp|bay|gate|base|layby|lay-by|car park|site|hof|werkstatt"
-)
 _BEGINS = regular(
     rf"\s(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
-    rf"(?:at|in|on|im|am) (?:the )?(?:{_PLACES})\b)",
+    rf"(?:at|in|on|im|am) (?:the )?(?:{PARKING_PLACES})\b)",
     re.IGNORECASE,
 )
 _TWO_THINGS = regular(r"\d\S{0,12}\s(?:[°º]?[CFK]\s)?\s*[^\W\d]{2,}", re.IGNORECASE)

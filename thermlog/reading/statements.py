@@ -14,6 +14,7 @@ from thermlog.reading.cells import DecimalMark, Measured, measured, number, show
 from thermlog.reading.dialect import Comment, first_unused
 from thermlog.reading.headings import plain_words
 from thermlog.reading.keyvalue import Pair, pair_in
+from thermlog.reading.moments import moment_alone
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
     DRIVES,
@@ -212,10 +213,13 @@ class _Block(Struct, kw_only=True):
                     self.notes.append(f'line {comment.line}: comment "{text}" says nothing thermlog uses')
                 continue
             fresh = Said(line=comment.line, key=pair.name, text=pair.text, unit=pair.unit)
+            if pair.key == "parked" and (moment := moment_alone(pair.text)) != pair.text:
+                self.notes.append(f'line {comment.line}: parked "{shown(pair.text, 60)}" taken as {moment}')
+                fresh = replace(fresh, text=moment)
             if pair.key in {"seen", "taken_back"}:
                 (self.seen if pair.key == "seen" else self.taken_back).append(fresh)
             elif pair.key in self.said:
-                if pair.key not in MAY_DIFFER and self.said[pair.key].text != fresh.text:
+                if pair.key not in MAY_DIFFER and not _same(self.said[pair.key], fresh):
                     raise contradiction(self.said[pair.key], fresh, self.file)
             else:
                 self.said[pair.key] = fresh
@@ -252,6 +256,11 @@ class _Block(Struct, kw_only=True):
                 notes.append(unused_note(one, fault))
         found |= {"seen": tuple(self.seen), "taken_back": tuple(self.taken_back)}
         return Statements(said=self.said, notes=tuple(notes), **found)
+
+
+def _same(one: Said, other: Said) -> bool:
+    """True for one value, in capitals or not: 16 C and 16 c."""
+    return one.text.casefold() == other.text.casefold()
 
 
 def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:

@@ -292,3 +292,13 @@ UNBRAKED = regular(
     r"\b(?:no|not|without|hardly|barely|scarcely|never|little|minimal|ohne|kaum|sans|sin|senza|sem|zonder|uten|utan|"
     r"bez)(?: \w+)? (?:brak|brems|frein|fren|remm)\w*"
 )
+
+# Expressions: words for a place where a vehicle is parked, and words before or behind a figure that is a rough one.
+# Common practice, no source; words of languages other than English: from memory, not checked.
+PARKING_PLACES = (
+    "depot|yard|workshop|shop|garage|kerb|curb|ramp|bay|gate|base|layby|lay-by|car park|site|hof|werkstatt"
+)
+ROUGHLY = (
+    r"(?:[~≈∼]|(?:circa|cca|ca|c(?=\.)|approximately|approx|about|around|roughly|abt|ungef(?:ä|ae)hr|etwa|gegen|vers|"
+    r"environ|env|aproximadamente|aprox|unos|unas|cerca de|ongeveer|ong|cirka|omkring|około|asi)(?:\.|\b))"
+)
