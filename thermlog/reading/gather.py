@@ -18,9 +18,16 @@ from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
+from thermlog.reading.description import (
+    axles_counted,
+    describe,
+    describes,
+    refuse_few_axles,
+    unreadable,
+)
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
+from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.pauses import long_pause
@@ -284,6 +291,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
     description = None
     count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
     refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
+    named = 0 if "axles" in statements.said else axles_named(key.vehicle)
     if describes(statements):
         description = describe(
             statements,
@@ -311,7 +319,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
             seen=() if told.seen[index] else work.asked.statements.seen,
             traffic_side=position_rules(work.asked).traffic_side,
         ),
-        axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted),
+        axles_least=max(int(work.codes.axles_least[code[own]].max(initial=0)), counted, named),
         impossible_pace=impossible_lines(work, index),
         odd=tuple(told.odd[index]),
         pause=long_pause(work, index),

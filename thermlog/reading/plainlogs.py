@@ -21,6 +21,7 @@ from thermlog.reading.beheld import tells_sight
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gathered import Gathered
+from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
 from thermlog.reading.plan import Plan
@@ -172,7 +173,8 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
         return None
     shared, vehicle = _without_vehicle(head.decode())
     above, table = _above(shared, heading.decode()), _table(content[end:])
-    if above is None or table is None:
+    vehicle = vehicle or (above.asked.statements.vehicle if above is not None else None)
+    if above is None or table is None or axles_named(vehicle):
         return None
     index = above.plain.plan.index
     times, temps = table[index["time"] :: _COLUMNS], table[above.plain.plan.temps[0].index :: _COLUMNS]
@@ -184,7 +186,7 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     return _Cut(
         log=log,
         above=above,
-        vehicle=vehicle or above.asked.statements.vehicle or None,
+        vehicle=vehicle or None,
         position=known.positions.setdefault(position, position),
         time=time,
         temp=temp,

@@ -1,0 +1,30 @@
+"""How many axles the words for a vehicle count: "6x4 tipper", "3-axle trailer", "Dreiachser"."""
+
+from __future__ import annotations
+
+from thermlog.reading.headings import plain_words
+from thermlog.words.regular import regular
+
+_SIDES = 2
+# Common practice, no source; words of languages other than English: from memory, not checked.
+_IN_WORDS = ("two zwei deux dos", "three drei trois tres", "four vier quatre cuatro", "five funf cinq cinco")
+_NUMBERS = {word: str(number) for number, words in enumerate(_IN_WORDS, start=2) for word in words.split()}
+_AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig"
+_COUNTED = regular(rf"\b(?P<count>[2-9]|{'|'.join(_NUMBERS)}) ?(?:{_AXLES})\b")
+_FORMULA = regular(r"\b(?P<wheels>4|6|8|10) ?[x×] ?(?:2|4|6|8|10)\b")  # wheel ends, and how many are driven
+
+
+def axles_named(vehicle: str | None) -> int:
+    """How many axles the words count, by a number or a wheel formula; 0 where they do not.
+
+    A tractor may draw more, so these are the least that there are.
+
+    Examples
+    --------
+    >>> [axles_named(name) for name in ("6x4 tipper 22", "van 4x4", "Dreiachser 5", "axle 3 test")]
+    [3, 2, 3, 0]
+    """
+    words = plain_words(vehicle or "")
+    counts = [int(_NUMBERS.get(said["count"], said["count"])) for said in _COUNTED.finditer(words)]
+    wheels = [int(said["wheels"]) // _SIDES for said in _FORMULA.finditer(words)]
+    return max([*counts, *wheels], default=0)
