@@ -182,7 +182,7 @@ def _decided(
         axles_least=np.array([*least.values(), 0, 0], dtype=np.int64),
         problems=problems,
         clean=not problems and not air,
-        notes=found.notes,
+        notes=(*found.notes, *dict.fromkeys(one.note for one in found.known.values() if one.note)),
     )
 
 

@@ -374,4 +374,7 @@ def _note(dual: str, spot: Spot | None) -> str | None:
     """What is said of inner and outer where no spot word takes it up."""
     if not dual or spot in {"rotor_inner", "tyre_inner"}:
         return None
-    return f'"{dual}" is taken as one wheel of a pair: both share one brake; for the disc write "{dual} face"'
+    return (
+        f'"{dual}" is taken as one wheel of a pair, and the reading as of the brake that both share; '
+        f'a face of the disc is written "{dual} face", a tyre "{dual} tyre"'
+    )
