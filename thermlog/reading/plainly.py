@@ -23,6 +23,7 @@ _ROUGH = regular(
     rf"{ROUGHLY}\s*{_FIGURE}|{_FIGURE.replace('figure', 'before')}\s*\(?{ROUGHLY}\)?", re.IGNORECASE
 )
 _BESIDE = regular(rf"{_FIGURE}\s*[,;(\[]?\s*(?P<words>[^\W\d][^?]*)", re.IGNORECASE)
+_LONGEST = 60  # characters of a figure and its words
 _FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 _OTHERWISE = frozenset(
     ["N", "NA", "ALL", "CLEAR"]
@@ -46,7 +47,7 @@ def take_words_off(seen: Observations, decimal: DecimalMark) -> None:
     rough: dict[int, str] = {}
     beside: dict[int, str] = {}
     for row, cell in enumerate(seen.temp):
-        if cell.isdigit() or not measured(cell, decimal).problem:
+        if cell.isdigit() or len(cell) > _LONGEST or not measured(cell, decimal).problem:
             continue
         if figure := _read_roughly(tidy(cell)):
             rough[row] = figure
