@@ -119,6 +119,16 @@ def test_other_watches_are_decided_as_before(evidence):
     assert next_check(evidence, ()).id != "pb_state"
 
 
+def test_of_a_heavy_axle_that_is_watched_the_springs_come_first_where_they_are_stated():
+    evidence = watching("2L", "2R", vehicle=AIR_DISC_BUS)
+    assert next_check(evidence, ()).id == narrow(evidence).check.id == "pb_state_air"
+    low = narrow(evidence, [Found(check="pb_state_air", answer="low")])
+    assert (low.suspects[0].cause, low.suspects[0].standing) == ("hold_off_low", "most likely")
+    axles = tuple(replace(axle, parking_brake=False) for axle in AIR_DISC_BUS.axles)
+    unsaid = watching("2L", "2R", vehicle=replace(AIR_DISC_BUS, axles=axles))
+    assert next_check(unsaid, ()).id not in {"pb_state", "pb_state_air"}
+
+
 def test_a_watched_drag_is_searched_and_is_likely_only_once_it_is_felt():
     evidence = watching("2L", "2R")
     assert {one.standing for one in narrow(evidence).suspects} <= {"also possible", "unlikely"}

@@ -8,6 +8,9 @@ from __future__ import annotations
 import pytest
 from threerounds import told
 
+from thermlog.pages.customer import customer_view
+from thermlog.reports.summary import moving
+from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import DRIVES
 
 LORRY = ("weight: heavy", "axles: steer drive", "brakes: drum drum")
@@ -86,3 +89,60 @@ def test_one_log_never_decides_between_two_axles_whether_a_motor_brakes_too_or_n
     assert found.answers.drag.answer == "watch"
     assert found.answers.drag.reasons[0].code == "axles_unlike"
     assert found.answers.drag.corners == ("2L", "2R")
+
+
+CAR = ("axles: steer drive", "brakes: disc disc")
+SPRING, CABLE, IN_FRONT = "parking brake: 2", "parking brake: 2", "parking brake: 1"
+REARS_HOT, REARS_WARM = {1: (70.0, 68.0), 2: (170.0, 166.0)}, {1: (69.0, 68.0), 2: (150.0, 146.0)}
+CAR_REARS_HOT = {1: (103.0, 103.0), 2: (159.0, 153.0)}
+FRONTS_WARM = {1: (149.0, 146.0), 2: (60.0, 56.0)}
+
+
+def wheels(found: Diagnosis) -> dict[str, str]:
+    """State of each wheel on the owner's sheet."""
+    axles = customer_view(found).plan.axles
+    return {one.corner: one.state for axle in axles for one in (axle.left, axle.right)}
+
+
+@pytest.mark.parametrize(
+    ("head", "rises", "first"),
+    [
+        pytest.param((*LORRY, SPRING), REARS_HOT, "pb_state_air", id="lorry, spring brakes on the hot axle"),
+        pytest.param((*LORRY, SPRING), REARS_WARM, "pb_state_air", id="the same, warmer than usual"),
+        pytest.param((*LORRY, IN_FRONT), REARS_HOT, "cool_and_turn", id="lorry, springs on the other axle"),
+        pytest.param(LORRY, REARS_WARM, "cool_and_turn", id="lorry, no parking brake stated"),
+        pytest.param((*CAR, CABLE), CAR_REARS_HOT, "pb_state", id="car, parking brake on the hot axle"),
+        pytest.param((*CAR, IN_FRONT), CAR_REARS_HOT, "cool_and_turn", id="car, a strong difference"),
+        pytest.param((*CAR, IN_FRONT), FRONTS_WARM, "pb_state", id="car, parking brake in front"),
+    ],
+)
+def test_a_whole_axle_that_may_be_held_is_looked_at_standing_before_the_drive_that_decides(
+    head, rises, first
+):
+    """Either reading forbids the road: both rears are held, or both fronts do nothing."""
+    found = told(head, **corners(rises))
+    drag, idle, _ = found.answers.each
+    assert (drag.answer, idle.answer) == ("watch", "cannot_tell")
+    assert found.next_check is not None
+    assert found.next_check.id == first
+    for answer in (drag, idle):  # the drive still is what decides
+        assert [one.code for one in answer.decides][:2] == ["cool_and_turn", "coast_drive"]
+    assert moving(found) == "stands"
+    assert found.next_check.safety.startswith("Not driven") == (first != "cool_and_turn")
+    assert "do not drive it" in customer_view(found).until[0]
+
+
+def test_a_light_vehicle_whose_axle_is_a_little_warm_and_has_no_parking_brake_is_driven_to_decide():
+    found = told((*CAR, CABLE), **corners(FRONTS_WARM))
+    assert (found.answers.drag.answer, found.answers.idle.answer) == ("watch", "cannot_tell")
+    assert found.next_check is not None
+    assert found.next_check.id == "coast_drive"
+
+
+@pytest.mark.parametrize(("head", "rises"), [((*LORRY, SPRING), REARS_HOT), (CAR, FRONTS_WARM)])
+def test_brakes_of_the_less_likely_reading_are_even_neither_in_the_text_nor_for_the_owner(head, rises):
+    found = told(head, **corners(rises))
+    verdicts = {one.corner: one.verdict for one in found.corners}
+    assert verdicts == wheels(found)
+    assert {verdicts[corner] for corner in found.answers.idle.corners} == {"cannot_tell"}
+    assert {verdicts[corner] for corner in found.answers.drag.corners} == {"watch"}

@@ -10,7 +10,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
-from thermlog.advice.telling import as_check, is_warm, telling_check
+from thermlog.advice.telling import as_check, is_warm, parking_check, telling_check
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, LOST, SEEN_CODES, has_fluid, needs_distance
 from thermlog.advice.watched import answers_by_weight, parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
@@ -269,7 +269,7 @@ def _lever_first(held: LogEvidence) -> NextCheck:
     """Whether the parking brake is off, where it can hold both brakes that are watched."""
     reasons = held.answers.drag.reasons
     why = sentence("{}. {}", capital(reason_sentence(reasons[0])), _LEVER_WHY) if reasons else _LEVER_WHY
-    check = as_check(held, evidence_table().named("parking"), why)
+    check = as_check(held, parking_check(held), why)
     return replace(check, safety=f"{_NOT_DRIVEN} {check.safety}")
 
 

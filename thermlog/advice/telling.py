@@ -94,6 +94,13 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wa
     return board.asked[int(np.where(able, rate, -np.inf).argmax())].key
 
 
+def parking_check(evidence: LogEvidence) -> str:
+    """The check of the parking brake that is of the kind fitted here: by lever and cable, or by air."""
+    table, situation = evidence_table(), situation_of(evidence)
+    asked = {key: table.observations[key] for key in table.role["parking"]}
+    return max(asked, key=lambda key: situation.share_of(asked[key].applies_to))
+
+
 def wheels_looked_at(evidence: LogEvidence) -> tuple[int, int]:
     """Number of wheels that eye and gun look at, and of those where hands work.
 

@@ -28,6 +28,7 @@ from thermlog.words.kinds import (
 from thermlog.words.vehicle import is_diagonal, mate_of, split_corner
 
 _BY_HAND = {"cool_and_turn": "hot", "static_check": "cold"}
+_HELD = {"not_fully_released", "low"}  # by lever and cable, or by springs that air does not hold off
 _SINGLE, _OF_AXLE, _ACROSS = (CORNER_HOT, CORNER_COLD), (AXLE_HOT, AXLE_COLD), (DIAGONAL_HOT, DIAGONAL_COLD)
 
 
@@ -152,22 +153,25 @@ def watched(evidence: LogEvidence) -> LogEvidence | None:
 
 
 def parked_axle(evidence: LogEvidence) -> LogEvidence | None:
-    """`watched`, where both brakes of an axle are so that the parking brake of a light vehicle can hold."""
+    """`watched`, where both brakes of an axle are so that the parking brake can hold."""
     taken = watched(evidence)
     return taken if taken is not None and _lever_asked(taken) else None
 
 
 def _lever_asked(taken: LogEvidence) -> bool:
-    """True for both brakes of an axle of a light vehicle on which its parking brake acts, and no others."""
-    alone = taken.vehicle.weight_class == "light" and taken.corners == taken.answers.drag.corners
-    return alone and taken.fault == AXLE_HOT and parking_first(situation_of(taken))
+    """True for both brakes of one axle, and no others, that the parking brake acts on; if heavy, as stated."""
+    if taken.corners != taken.answers.drag.corners or taken.fault != AXLE_HOT:
+        return False
+    situation = situation_of(taken)
+    stated = situation.parking == "yes" or taken.vehicle.weight_class == "light"
+    return stated and parking_first(situation)
 
 
 def drags_by_hand(found: tuple[tuple[str, str], ...]) -> bool | None:
     """Whether the wheel dragged when it was turned by hand, or its parking brake was on; None: not tried."""
     told, role = latest(found), evidence_table().role
     answers = [told[check] for check in role["turn"] if check in told]
-    held = told.get(evidence_table().named("parking")) == "not_fully_released"
+    held = any(told.get(check) in _HELD for check in role["parking"])
     if held or not TURNS.issuperset(answers):
         return True
     return False if answers else None

@@ -39,6 +39,7 @@ _BY_HAND: dict[ReasonCode, DoCode] = {
     "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",
 }  # fmt: skip
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
+_RATHER = 0.5  # more likely than not
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
 _WAIT_MINUTES = 5.0
 _WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
@@ -106,13 +107,34 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
 
 
 def _at_the_stand(answers: Answers, facts: CaseFacts) -> Reason | None:
-    """What comes before any drive where a brake is suspected not to work; None where none is."""
+    """What comes before any drive where a brake may not work, or a whole axle may be held; else None."""
     drag, idle = answers.drag, answers.idle
     if not idle.suspects:
-        return None
+        return _by_hand("cool_and_turn", drag.corners) if _may_be_held(drag, facts) else None
     if drag.answer == "watch" and _drags_rather(facts):
         return _by_hand("cool_and_turn", drag.corners)
     return _by_hand("static_check", idle.corners)
+
+
+def _may_be_held(drag: Answer, facts: CaseFacts) -> bool:
+    """True for two axles so unlike that either reading of them forbids a drive before a look at the stand.
+
+    So it is for a heavy vehicle, where a parking brake is stated on the hot axle, and with a strong difference
+    if that rather is a drag than nothing.
+    """
+    unlike = next((reason for reason in drag.reasons if reason.code == "axles_unlike"), None)
+    if drag.answer != "watch" or unlike is None:
+        return False
+    axle, times = split_corner(drag.corners[0])[0], unlike.numbers.get("times", 1.0)
+    rises = facts.axles[axle].rises_k
+    above_usual_k = sum(rises) / len(rises) * (1.0 - 1.0 / times)
+    policy = facts.policy
+    strong = (
+        (drag.p or 0.0) >= _RATHER
+        and times >= policy.strong_ratio
+        and above_usual_k >= policy.strong_difference_k
+    )
+    return strong or facts.vehicle.weight_class == "heavy" or facts.vehicle.axle(axle).parking_brake
 
 
 def _stand_first(steps: Iterator[Reason], stand: Reason | None) -> Iterator[Reason]:

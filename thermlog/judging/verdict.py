@@ -19,7 +19,7 @@ from thermlog.words.kinds import (
     FaultKind,
     fault_kind,
 )
-from thermlog.words.reasons import Reason, unique_reasons
+from thermlog.words.reasons import TWO_SIDED, Reason, unique_reasons
 
 _BY_WEIGHT: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
 
@@ -44,7 +44,7 @@ def corner_verdict(corner: str, answers: Answers, facts: CaseFacts) -> tuple[Ver
     if corner in facts.sight.corners:
         return "cannot_tell", (facts.sight.corners[corner],)
     for answer in (answers.drag, answers.idle):
-        if answer.answer == "cannot_tell" and _specific(corner, answer):
+        if answer.answer == "cannot_tell" and (_specific(corner, answer) or _other_reading(corner, answer)):
             return "cannot_tell", _about((corner,), answer)
     return ("cannot_tell", facts.sight.whole) if facts.sight.blocks_all else ("even", ())
 
@@ -68,6 +68,11 @@ _OF_CORNERS = frozenset(
 
 def _specific(corner: str, answer: Answer) -> bool:
     return any(reason.code in _OF_CORNERS and corner in reason.corners for reason in answer.reasons)
+
+
+def _other_reading(corner: str, answer: Answer) -> bool:
+    """True for a brake that the less likely reading of what stands out would speak of."""
+    return corner in answer.corners and any(one.code in TWO_SIDED for one in answer.reasons[:1])
 
 
 def _about(corners: Sequence[str], answer: Answer) -> tuple[Reason, ...]:

@@ -8,6 +8,7 @@ from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
 from thermlog.reports.summary import (
+    PARKING_CHECKS,
     answer_lines,
     headline,
     not_driven,
@@ -52,7 +53,6 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
 
 _HASH_DIGITS = 12
-_PARKING = "pb_state"  # the check that comes before a fault is established
 _MOST_STEPS = 4  # of what would decide an answer
 _STANDING_CAUTION = "Treat every wheel as hot until read; a cool reading is not a clearance."
 _READ_AGAIN = "Supply what is missing, or read again right after the next drive, and run thermlog again."
@@ -236,7 +236,7 @@ def _why_next(diagnosis: Diagnosis, command: str) -> list[str]:
     check = diagnosis.next_check
     if check is None or not check.why:
         return []
-    held = not diagnosis.suspects and check.id == _PARKING
+    held = not diagnosis.suspects and check.id in PARKING_CHECKS
     more = [f"At the wheel, one check after another: {command}"] if held else []
     return _listed("Why this check next", [check.why, *more])
 

@@ -10,7 +10,7 @@ from thermlog.reports.wording import SIGNS, Show, chance_words, corners_in_words
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
 from thermlog.words.parts import SPOT_NAMES
-from thermlog.words.reasons import DRIVES
+from thermlog.words.reasons import DRIVES, TWO_SIDED
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
@@ -32,14 +32,15 @@ QUESTIONS: tuple[str, str, str] = (
 TellState: TypeAlias = Verdict | Literal["urgent"]
 # What the person at the wheel is told about moving the vehicle: nothing moves, it stands, no road, may drive.
 Moving: TypeAlias = Literal["stopped", "stands", "off_road", "free"]
+# Whether the parking brake is off: by lever and cable, or by the air that holds its springs off.
+PARKING_CHECKS = frozenset({"pb_state", "pb_state_air"})
 # Next steps for which it is not driven.
-_STANDS = frozenset(
-    {"cool_and_turn", "clear_and_wait", "tell_sides", "pb_state", "look_at_hub", "look_at_rim",
+_STANDS = PARKING_CHECKS | frozenset(
+    {"cool_and_turn", "clear_and_wait", "tell_sides", "look_at_hub", "look_at_rim",
      "look_at_tyre", "look_at_caliper", "look_at_face"}
 )  # fmt: skip
 _STANDING = "static_check"
 _OFF_ROAD = "Not driven on the road before that is settled."
-_TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "drives_contradict"})
 # Reasons that come from the other drive of a vehicle: with braking, or without.
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
 _BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
@@ -186,7 +187,7 @@ def either_way(diagnosis: Diagnosis) -> bool:
     drag, idle, _ = diagnosis.answers.each
     first = drag.reasons[:1]
     told = drag.suspects or idle.suspects
-    if not (told and first and drag.open and idle.open and first[0].code in _TWO_SIDED):
+    if not (told and first and drag.open and idle.open and first[0].code in TWO_SIDED):
         return False
     both = set(drag.corners) | set(idle.corners)
     return first == idle.reasons[:1] and both <= set(first[0].corners)
@@ -216,7 +217,7 @@ def _shared(drag: Answer, idle: Answer) -> Reason | None:
         return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
     if drag.answer != "watch" or idle.answer == "yes":
         return None
-    return next((one for one in drag.reasons if one.code in _TWO_SIDED and one in idle.reasons), None)
+    return next((one for one in drag.reasons if one.code in TWO_SIDED and one in idle.reasons), None)
 
 
 def _drag_words(answer: Answer, page: Page) -> Tell:

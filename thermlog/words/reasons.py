@@ -70,6 +70,9 @@ DRIVES: frozenset[ReasonCode] = frozenset(
     }
 )
 
+# One thing seen that two readings explain: the one side drags, or the other does too little.
+TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "drives_contradict"})
+
 
 class Reason(Struct, frozen=True, kw_only=True):
     """One reason, or one thing to do.
