@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 from advicecases import CAR, answered
+from judgecases import EXACT, LIGHT, VAN_K, told, walked
 from logs import DRAGGING_K, HEALTHY_K, log_text
 from msgspec.structs import replace
 
 from thermlog.advice.cautions import of_faults
+from thermlog.reports.report_text import last_lines
 from thermlog.words.findings import Answer
 
 DRAGS = "Do not keep driving a dragging brake"
@@ -52,3 +54,17 @@ def test_a_brake_only_watched_or_cold_by_description_forbids_nothing_here() -> N
     assert of_faults(dead, CAR).startswith(DEAD)
     assert of_faults(dead, replace(CAR, regenerative=True)) == ""
     assert of_faults(replace(dead, idle=replace(dead.idle, answer="watch")), CAR) == ""
+
+
+DEAD_K = {"1L": 3.0, "2R": 3.0}
+FULL_TRAILER_K = {"1L": 3.0, "1R": 57.0, "2L": 3.0, "2R": 53.0}
+
+
+@pytest.mark.parametrize("rises", [VAN_K | {"2L": 3.0}, FULL_TRAILER_K, VAN_K | DEAD_K])
+def test_of_brakes_without_heat_nobody_reads_of_a_dragging_brake(rises):
+    one = told(walked(rises, replace(EXACT, rounds=4)), LIGHT)
+    assert one.answers.drag.answer != "yes"
+    assert one.answers.idle.answer == "yes"
+    page = "\n".join((*last_lines(one), *one.cautions))
+    assert DEAD in page
+    assert DRAGS not in page

@@ -52,6 +52,7 @@ _INSPECT = (
     "Whatever was that hot is inspected before it is used again: tyre, rim, linings, grease, seals and fluid."
 )
 _NO_FURTHER = "Do not keep driving a dragging brake; stop at once on smoke, smell or a growing pull."
+_RUNS_HOT = "Do not keep driving what runs hot; stop at once on smoke, smell or a growing pull."
 _NOT_RELIED_ON = (
     "Do not rely on a vehicle with a brake that does not work: no driving on the road until that brake is "
     "checked and put right."
@@ -101,9 +102,9 @@ def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False) -> str
     vehicle : Vehicle
         Where it makes cool brakes normal, one without heat forbids nothing.
     warms : bool
-        True if the fault that is established makes heat, whatever the answers say of brakes.
+        True if a hub, or the whole vehicle, is called hot, where no brake is said to drag.
     """
-    said = [_NO_FURTHER] if warms or answers.drag.answer == "yes" else []
+    said = [_NO_FURTHER] if answers.drag.answer == "yes" else [_RUNS_HOT] if warms else []
     axles = {split_corner(corner)[0] for corner in answers.idle.corners}
     if answers.idle.answer == "yes" and not makes_cool(vehicle, axles):
         said.append(_NOT_RELIED_ON)
@@ -130,8 +131,8 @@ def _said(alike: list[Urgent]) -> str:
 
 
 def _of_heat(evidence: LogEvidence) -> list[str]:
-    forbidden = of_faults(evidence.answers, evidence.vehicle, warms=evidence.fault.warms)
-    dragging = evidence.fault.warms or evidence.answers.drag.answer == "yes"
+    warms = evidence.fault.sign == "hot"  # several faults are as the answers say
+    forbidden = of_faults(evidence.answers, evidence.vehicle, warms=warms)
     hottest = max((evidence.brake_degc or 0.0, *(one.value_degc or 0.0 for one in evidence.urgent)))
     beyond = any(one.code == "over_range" for one in evidence.urgent)
     boiled = (
@@ -142,7 +143,7 @@ def _of_heat(evidence: LogEvidence) -> list[str]:
     said = [forbidden] if forbidden else []
     if boiled and has_fluid(evidence.vehicle):
         said.append(_SOFT_PEDAL)
-    if dragging or beyond or hottest >= doing().rule["cool_degc"]:
+    if warms or evidence.answers.drag.answer == "yes" or beyond or hottest >= doing().rule["cool_degc"]:
         said.append(_HOT_METAL)
     return said
 

@@ -159,7 +159,7 @@ def parked_axle(evidence: LogEvidence) -> LogEvidence | None:
 
 
 def _lever_asked(taken: LogEvidence) -> bool:
-    """True for both brakes of one axle, and no others, that the parking brake acts on; if heavy, as stated."""
+    """True for both brakes of one axle, and no others, that the parking brake holds; if heavy, as stated."""
     if taken.corners != taken.answers.drag.corners or taken.fault != AXLE_HOT:
         return False
     situation = situation_of(taken)

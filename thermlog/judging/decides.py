@@ -119,8 +119,8 @@ def _at_the_stand(answers: Answers, facts: CaseFacts) -> Reason | None:
 def _may_be_held(drag: Answer, facts: CaseFacts) -> bool:
     """True for two axles so unlike that either reading of them forbids a drive before a look at the stand.
 
-    So it is for a heavy vehicle, where a parking brake is stated on the hot axle, and with a strong difference
-    if that rather is a drag than nothing.
+    So it is for a heavy vehicle, where a parking brake is stated on the hot axle, and with a strong
+    difference if that rather is a drag than nothing.
     """
     unlike = next((reason for reason in drag.reasons if reason.code == "axles_unlike"), None)
     if drag.answer != "watch" or unlike is None:
