@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
+import json
 from pathlib import Path
 
 import pytest
@@ -113,3 +115,50 @@ def test_files_refused_alike_are_named_and_no_comma_stands_alone():
 def test_a_chart_calls_no_side_nought_above_the_other(gap, said):
     axle = AxleFinding(axle=1, difference_k=gap)
     assert gap_words(axle, "1R", "left", "C") == said
+
+
+KNOCK, CLONK = "odd noise by the wheel", "clonk over bumps"
+
+
+@pytest.fixture
+def before_and_after(thermlog):  # noqa: ARG001 (it makes the folder)
+    hot = WALK.format(CLONK, "").replace("97.7", "197.7").replace("81.8", "161.8").replace("71.9", "141.9")
+    Path("before.csv").write_text(hot, encoding="utf-8")
+    after = WALK.replace("time_s", "# repair: new caliper FL\ntime_s", 1).format(KNOCK, "")
+    Path("after.csv").write_text(after, encoding="utf-8")
+    return "before.csv", "after.csv"
+
+
+def test_a_comparison_carries_the_remarks_of_the_drive_that_counts(thermlog, before_and_after):
+    ran = thermlog("compare", *before_and_after, "--report", "page.html")
+    said = f'line 6, front left: "{KNOCK}"'
+    assert f"REMARK    For a person to weigh: {said}" in ran.out
+    assert f"  - For a person to weigh, {said}" in ran.out
+    assert CLONK not in ran.out  # of the drive before the repair, by its own check
+    assert KNOCK in Path("page.html").read_text(encoding="utf-8")
+    logs = json.loads(thermlog("compare", *before_and_after, "--format", "json").out)["logs"]
+    told = [[(one["line"], one["text"], one["corner"]) for one in log["unweighed"]] for log in logs]
+    assert told == [[(5, CLONK, "1L")], [(6, KNOCK, "1L")]]
+
+
+def test_the_table_of_a_check_carries_them_in_its_last_column(thermlog, depot):
+    rows = list(csv.DictReader(io.StringIO(thermlog("check", f"{depot}/one.csv", "--format", "csv").out)))
+    assert list(rows[0])[-1] == "unweighed"
+    assert {row["unweighed"] for row in rows} == {'line 5, front left: "pinging by itself"'}
+
+
+def test_the_owner_reads_what_was_noted_and_is_not_judged(thermlog, depot):
+    thermlog("check", f"{depot}/one.csv", "--customer", "owner.html")
+    page = html.unescape(Path("owner.html").read_text(encoding="utf-8"))
+    assert "behave as sound brakes do" in page
+    assert (
+        "The technician noted at front left: \u201cpinging by itself\u201d. This measurement does not judge"
+        in page
+    )
+    many = WALK.format("one thing", "another thing").replace("\n330,LR,60.0,", "\n330,LR,60.0,third thing")
+    many = many.replace("\n345,RR,60.9,", "\n345,RR,60.9,fourth thing").replace(
+        "\n360,RF,81.0,", "\n360,RF,81.0,fifth thing"
+    )
+    Path("many.csv").write_text(many, encoding="utf-8")
+    thermlog("check", "many.csv", "--customer", "many.html")
+    assert "The technician noted 2 more, which" in Path("many.html").read_text(encoding="utf-8")

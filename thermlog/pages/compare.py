@@ -17,6 +17,7 @@ from thermlog.reports.proofwords import (
     log_names,
     next_steps,
     now_lines,
+    remark_lines,
     stopped_lines,
     urgent_cautions,
     why_lines,
@@ -115,7 +116,7 @@ def compare_view(comparison: Comparison) -> CompareView:
             _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)
         ),
         rows=tuple(_row(axle, comparison) for axle in comparison.axles),
-        notes=tuple(map(alike, comparison.notes)),
+        notes=tuple(map(alike, (*comparison.notes, *remark_lines(comparison)))),
         now=tuple(seen(line) for line in now_lines(comparison, names)),
         steps=_lines(next_steps(comparison, "C"), next_steps(comparison, "F")),
         safety=on_pages(last, (check.safety if check else "",))[0],

@@ -24,6 +24,7 @@ from thermlog.pages.customerwords import (
     Gist,
     maybe_means,
     noticed,
+    remarked,
     urgent_means,
     urgent_said,
 )
@@ -173,7 +174,7 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     if not said:
         said = ["We could not tell from this measurement." if gist == "unknown" else
                 "We found nothing out of the ordinary in what we measured."]  # fmt: skip
-    return tuple(Dual(seen(line), seen(line)) for line in (*said, *noticed(told)))
+    return tuple(Dual(seen(line), seen(line)) for line in (*said, *noticed(told), *remarked(told)))
 
 
 def _of_brakes(told: Diagnosis) -> list[str]:

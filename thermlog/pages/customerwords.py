@@ -100,6 +100,10 @@ NOTICED: dict[ReasonCode, str] = {
     "abs_lamp_lit": "We noted that the lamp of the ABS is lit. Why is still open.",
     "unread_sight": "We wrote down: \u201c{}\u201d. What that was is still open.",
 }
+# What was written down and no rule understands: whoever reads "behave as sound brakes do" has to know of it.
+REMARKED = "The technician noted{}: \u201c{}\u201d. This measurement does not judge that."
+MORE_REMARKED = "The technician noted {} more, which this measurement does not judge."
+_MOST_REMARKED = 3
 HARMLESS = "It can also be harmless: shiny metal fools the thermometer."
 # Whoever wrote the order and whoever owns the vehicle are told the same of driving.
 DRIVING: dict[Moving, str] = {
@@ -173,6 +177,15 @@ def noticed(told: Diagnosis) -> list[str]:
     reasons = (reason for one in told.answers.each for reason in one.reasons)
     said = (NOTICED[one.code].format(one.quoted) for one in reasons if one.code in NOTICED)
     return list(dict.fromkeys(said))
+
+
+def remarked(told: Diagnosis) -> list[str]:
+    """What the technician noted and the measurement does not judge: the first, and how many more."""
+    first, more = told.unweighed[:_MOST_REMARKED], len(told.unweighed) - _MOST_REMARKED
+    corners = (one.corner for one in first)
+    places = (f" at {corners_in_words((one,), told.axle_count)}" if one else "" for one in corners)
+    said = [REMARKED.format(place, one.text) for one, place in zip(first, places, strict=True)]
+    return [*said, MORE_REMARKED.format(more)] if more > 0 else said
 
 
 def maybe_means(told: Diagnosis, *, harmless: bool, either: bool) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.summary import headline
-from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range
+from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
 from thermlog.words.findings import AnswerWord, Diagnosis
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
@@ -125,6 +125,11 @@ def _answered(one: Diagnosis) -> str:
     asked = (("does a brake drag", drag), ("does one not work", idle))
     said = [f"{question}? {_ANSWERS[answer.answer]}" for question, answer in asked]
     return "; ".join([*said, f"all too hot? {_ANSWERS[heat.answer]}"] if heat.suspects else said)
+
+
+def remark_lines(comparison: Comparison) -> tuple[str, ...]:
+    """Remarks of the drives that count that no rule understands, each for a person to weigh."""
+    return tuple(f"{name}{line}" for name, one in counting_names(comparison) for line in weighed_by_hand(one))
 
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:

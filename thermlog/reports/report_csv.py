@@ -7,7 +7,7 @@ import io
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeAlias
 
-from thermlog.reports.wording import printable, reason_texts, six_digits
+from thermlog.reports.wording import printable, reason_texts, six_digits, unweighed_words
 from thermlog.words.columns import CellKind
 from thermlog.words.vehicle import BRAKE_SPOTS
 
@@ -70,6 +70,7 @@ CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("next_check", "text", lambda one, _: one.next_check.id if one.next_check else None),
     Told("do_next", "text", lambda one, _: one.next_check.question if one.next_check else None),
     Told("minutes", "figure", lambda one, _: one.next_check.minutes if one.next_check else None),
+    Told("unweighed", "text", lambda one, _: "; ".join(unweighed_words(one))),
 )
 
 

@@ -9,9 +9,11 @@ from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     alignment,
     comparison_headline,
+    counting_names,
     log_names,
     next_steps,
     now_lines,
+    remark_lines,
     stopped_lines,
     urgent_cautions,
     why_lines,
@@ -25,13 +27,14 @@ from thermlog.reports.wording import (
     degrees,
     difference_with_range,
     drive_words,
+    first_unweighed,
     moment,
     of_axle,
     printable,
     with_range,
 )
 from thermlog.words.findings import Verdict
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -67,11 +70,15 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
         _logs(comparison, names, show),
         _corner_table(comparison, names, show),
         _axle_table(comparison, names, show),
-        [f"  - {printable(note)}" for note in (*alignment(comparison, names), *comparison.notes)],
+        [f"  - {printable(note)}" for note in _noted(comparison, names)],
         _causes(comparison),
         _last_lines(comparison, names, show),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _noted(comparison: Comparison, names: tuple[str, ...]) -> tuple[str, ...]:
+    return (*alignment(comparison, names), *comparison.notes, *remark_lines(comparison))
 
 
 def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
@@ -138,6 +145,7 @@ def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
         *(f"BEFORE    {printable(line)}" for line in stopped_lines(comparison, show)),
         *(f"WHY       {printable(line)}" for axle in asked for line in _why(axle, comparison, show)),
         *(f"NOW       {printable(line)}" for line in now_lines(comparison, names)),
+        *(f"REMARK    {printable(line)}" for line in _remarks(comparison)),
         *(f"DO NEXT   {printable(line)}" for line in next_steps(comparison, show)),
         f"POLICY    {_policies(comparison)} | thermlog {__version__}",
         f"CAUTION   {printable(_caution(comparison))}",
@@ -148,6 +156,12 @@ def _why(axle: ComparedAxle, comparison: Comparison, show: Show) -> list[str]:
     count = comparison.axle_count
     place = axle_words(axle.axle, count)
     return [f"{place}: {of_axle(place, line)}" for line in why_lines(axle, show, count)]
+
+
+def _remarks(comparison: Comparison) -> list[str]:
+    """What no rule understands of the drives that count, the first of each."""
+    each = ((name, first_unweighed(one)) for name, one in counting_names(comparison))
+    return [capital(f"{name}{said}") for name, said in each if said]
 
 
 def _caution(comparison: Comparison) -> str:

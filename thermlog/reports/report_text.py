@@ -27,6 +27,7 @@ from thermlog.reports.wording import (
     difference_with_range,
     drive_words,
     expected_words,
+    first_unweighed,
     minutes_with_range,
     moment,
     printable,
@@ -42,8 +43,6 @@ from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import narrow_command
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words, mate_of
 from thermlog.words.version import __version__
-
-_REMARKS = 2  # named in the last lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -252,10 +251,7 @@ def _foot(diagnosis: Diagnosis) -> list[str]:
 
 def _measured(diagnosis: Diagnosis, show: Show) -> str:
     """What the finding rests on, on this drive or the other one of the same vehicle; what no rule weighs."""
-    here = _measured_here(diagnosis, show)
-    if remarks := unweighed_words(diagnosis):
-        more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
-        here = f"{here}; for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}"
+    here = "; ".join(filter(None, (_measured_here(diagnosis, show), first_unweighed(diagnosis))))
     kind = "with" if diagnosis.drive == "coast" else "without"
     if not rests_on_other_drive(diagnosis):
         return here

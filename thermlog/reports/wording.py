@@ -39,6 +39,7 @@ VERDICT_WORDS: dict[Verdict, str] = {
 
 
 _LONGEST_REMARK = 60
+_REMARKS = 2  # named in a line
 
 
 def printable(text: str) -> str:
@@ -289,6 +290,13 @@ def unweighed_words(diagnosis: Diagnosis) -> list[str]:
     where = (f", {corner_words(one.corner, count)}" if one.corner else "" for one in diagnosis.unweighed)
     each = zip(diagnosis.unweighed, where, strict=True)
     return [f'line {one.line}{place}: "{_shortened(one.text)}"' for one, place in each]
+
+
+def first_unweighed(diagnosis: Diagnosis) -> str:
+    """The first of them in one line, with how many more there are; empty where there is none."""
+    remarks = unweighed_words(diagnosis)
+    more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
+    return f"for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}" if remarks else ""
 
 
 def weighed_by_hand(diagnosis: Diagnosis) -> list[str]:

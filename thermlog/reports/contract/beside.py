@@ -15,7 +15,7 @@ from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.findings import Diagnosis, NextCheck, PolicyMark, Suspect, Urgent, Verdict
-from thermlog.words.tables import Drive
+from thermlog.words.tables import Drive, Unweighed
 from thermlog.words.vehicle import Spot
 
 
@@ -88,6 +88,8 @@ class ComparedLogObject(Struct, frozen=True, kw_only=True):
         What this log says by itself.
     urgent : tuple of Urgent
         The most dangerous first.
+    unweighed : tuple of Unweighed
+        Remarks that no rule understands, for a person to weigh.
     """
 
     file: str
@@ -100,6 +102,7 @@ class ComparedLogObject(Struct, frozen=True, kw_only=True):
     policy: PolicyMark
     answers: AnswersObject
     urgent: tuple[Urgent, ...]
+    unweighed: tuple[Unweighed, ...]
 
     @classmethod
     def of(cls, one: Diagnosis) -> ComparedLogObject:
@@ -115,6 +118,7 @@ class ComparedLogObject(Struct, frozen=True, kw_only=True):
             policy=one.policy,
             answers=AnswersObject.of(one.answers),
             urgent=at_six_digits(one.urgent),
+            unweighed=one.unweighed,
         )
 
 
