@@ -132,6 +132,14 @@ def test_a_whole_axle_that_may_be_held_is_looked_at_standing_before_the_drive_th
     assert "do not drive it" in customer_view(found).until[0]
 
 
+def test_springs_of_an_axle_too_hot_to_go_near_are_asked_about_while_it_cools():
+    found = told((*LORRY, SPRING), **corners({1: (70.0, 68.0), 2: (190.0, 186.0)}))
+    assert found.answers.drag.answer == "watch"
+    assert found.next_check is not None
+    assert (found.next_check.id, found.next_check.cools_first) == ("cool_and_turn", True)
+    assert "whether the parking brake was on" in found.next_check.question
+
+
 def test_a_light_vehicle_whose_axle_is_a_little_warm_and_has_no_parking_brake_is_driven_to_decide():
     found = told((*CAR, CABLE), **corners(FRONTS_WARM))
     assert (found.answers.drag.answer, found.answers.idle.answer) == ("watch", "cannot_tell")

@@ -266,7 +266,9 @@ def _with_circuit(check: NextCheck, evidence: LogEvidence, answer: Answer) -> Ne
 
 
 def _lever_first(held: LogEvidence) -> NextCheck:
-    """Whether the parking brake is off, where it can hold both brakes that are watched."""
+    """Whether the parking brake is off, where it can hold both brakes that are watched, once they cooled."""
+    if is_too_hot(held):
+        return _once_cooled(held)
     reasons = held.answers.drag.reasons
     why = sentence("{}. {}", capital(reason_sentence(reasons[0])), _LEVER_WHY) if reasons else _LEVER_WHY
     check = as_check(held, parking_check(held), why)
