@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, compared, drive
 
 from thermlog.reading.repairs import repair_explains
+from thermlog.reports.proofwords import next_steps
 from thermlog.reports.report_proof import proof_last_lines
 from thermlog.words.bounds import LONGEST_REPAIR
 from thermlog.words.findings import Urgent
@@ -104,6 +105,7 @@ def test_a_brake_that_is_even_again_with_nothing_mended_may_come_and_go(taken, o
     assert ("rear right even again without a repair that would explain it" in lines) is open_or_flagged
     assert (found.next_check.id == "prove_again") is open_or_flagged
     assert ("does not say what was mended at rear right" in lines) is asks
+    assert ("does not say what was mended" in next_steps(found, "C")[0]) is asks  # before any record is kept
 
 
 def test_what_stood_above_both_drives_mended_nothing_between_them():

@@ -133,7 +133,7 @@ def remark_lines(comparison: Comparison) -> tuple[str, ...]:
 
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
-    """What to do, with its minutes: one line, or one for every vehicle that asks for a look."""
+    """What to do, with its minutes: what to state, then one line, or one a vehicle that asks for a look."""
     page = Page(unit=show, axle_count=comparison.axle_count)
     if comparison.unlike is not None and comparison.asking:
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
@@ -147,7 +147,7 @@ def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
     ]
     lacking = on_page(comparison.to_state, page)
     more = [] if lacking is None else [f"{capital(str(lacking))}."]
-    return (*(said or ["Keep both logs, and read this vehicle again at the next service."]), *more)
+    return (*more, *(said or ["Keep both logs, and read this vehicle again at the next service."]))
 
 
 def counting_names(comparison: Comparison) -> list[tuple[str, Diagnosis]]:
