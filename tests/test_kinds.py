@@ -39,26 +39,26 @@ def test_names_are_unique_and_are_what_findings_can_say():
     assert [fault_kind(name).name for name in names] == names
 
 
-# kind: has a place, question it answers, reason that tells it whole (what the docstrings promise)
+# kind: warms, has a place, question it answers, reason that tells it whole (what the docstrings promise)
 FOLLOWS = {
-    "none": (False, None, None),
-    "corner_hot": (True, "drag", None),
-    "corner_cold": (True, "idle", None),
-    "axle_hot": (True, "drag", "both_sides_hot"),
-    "axle_cold": (True, "idle", "both_sides_cold"),
-    "diagonal_hot": (True, "drag", "diagonal_hot"),
-    "circuit_hot": (True, "drag", "circuit_hot"),
-    "all_hot": (False, "heat", "all_hot"),
-    "hub_hot": (True, None, None),
-    "several": (True, None, None),
-    "cannot_tell": (False, None, None),
+    "none": (False, False, None, None),
+    "corner_hot": (True, True, "drag", None),
+    "corner_cold": (False, True, "idle", None),
+    "axle_hot": (True, True, "drag", "both_sides_hot"),
+    "axle_cold": (False, True, "idle", "both_sides_cold"),
+    "diagonal_hot": (True, True, "drag", "diagonal_hot"),
+    "circuit_hot": (True, True, "drag", "circuit_hot"),
+    "all_hot": (True, False, "heat", "all_hot"),
+    "hub_hot": (True, True, None, None),
+    "several": (True, True, None, None),
+    "cannot_tell": (False, False, None, None),
 }
 
 
 @pytest.mark.parametrize("name", FOLLOWS)
 def test_what_follows_from_sign_and_scope(name: str):
     kind = fault_kind(name)
-    assert (kind.has_place, kind.asked_of, kind.reason) == FOLLOWS[name]
+    assert (kind.warms, kind.has_place, kind.asked_of, kind.reason) == FOLLOWS[name]
 
 
 @each_fault

@@ -94,6 +94,17 @@ class FaultKind(Struct, frozen=True, kw_only=True):
                 assert_never(self.scope)
 
     @property
+    def warms(self) -> bool:
+        """True if something of it is hotter than it ought to be."""
+        match self.sign:
+            case "hot" | "mixed":
+                return True
+            case "cold" | "none":
+                return False
+            case _:
+                assert_never(self.sign)
+
+    @property
     def asked_of(self) -> Question | None:
         """The question that it alone answers with yes; None for what answers none or several."""
         match self.scope:
