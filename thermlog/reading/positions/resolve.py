@@ -375,6 +375,6 @@ def _note(dual: str, spot: Spot | None) -> str | None:
     if not dual or spot in {"rotor_inner", "tyre_inner"}:
         return None
     return (
-        f'"{dual}" is taken as one wheel of a pair, and the reading as of the brake that both share; '
+        f'"{dual}" is taken as one wheel of a pair: both share one brake, and the reading is of it; '
         f'a face of the disc is written "{dual} face", a tyre "{dual} tyre"'
     )
