@@ -62,13 +62,20 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     kept, told = [], []
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
-        warns = key not in _NAMES | {"repair"} and bool(alarms_of(comment.text))
+        warns = (
+            key not in _NAMES | {"repair"} and not _is_made_up(comment.text) and bool(alarms_of(comment.text))
+        )
         speaks = key is None and speaks_of_brakes(comment.text)
         if tells or warns or speaks or key == "remark":
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
     return kept, told
+
+
+def _is_made_up(text: str) -> bool:
+    """True for the line of a log that nobody took: it tells what was simulated."""
+    return plain_words(_MARK.split(text, maxsplit=1)[0]) in {"simulated", "scenario"}
 
 
 def speaks_of_brakes(text: str) -> bool:
