@@ -173,6 +173,13 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         hotter_k, cooler_k = hot.rise_k / hot.usual, cold.rise_k / cold.usual
         return _past_marks(hotter_k - cooler_k - half_k, hotter_k, cooler_k, policy)
 
+    def is_strong(self, policy: Policy) -> bool:
+        """True if the gap lies past both strong marks."""
+        hot, cold = self.hot_cold
+        if hot.rise_k is None or cold.rise_k is None or self.size_k < policy.strong_difference_k:
+            return False
+        return hot.rise_k >= policy.strong_ratio * max(cold.rise_k, 0.0)
+
     def far_stray(self, corner: str, policy: Policy) -> Stray | None:
         """A reading thrown out of a side that would make a hot brake of it, past the watch marks, if true."""
         side, mate = self.side(corner), self.side(mate_of(corner))

@@ -16,6 +16,7 @@ from thermlog.words.vehicle import mate_of
 _FEW = 2  # readings
 ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
 _HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter", "other_unit"})
+_LIVE_SHARE = 0.2  # of the probability of the other reading of a strong gap; engineering judgement
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
@@ -170,11 +171,13 @@ def side_is_known(facts: CaseFacts, corners: Sequence[str], *, hot: bool) -> boo
 def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     """True unless the rest of the vehicle says that the cooler side of a plain gap is the odd one.
 
-    With one axle there is no rest: both readings of the gap stand.
+    With one axle there is no rest: both readings of the gap stand. So they do past the strong marks where the
+    cooler side is not called either, and a drag is not far less probable than a brake that does too little.
     """
-    hot, cold = numbers.hot_cold
-    likely = hot.p_hot >= facts.policy.gap_probability or hot.p_hot >= cold.p_cold
-    return likely or len(facts.axles) < 2
+    policy, (hot, cold) = facts.policy, numbers.hot_cold
+    likely = hot.p_hot >= policy.gap_probability or hot.p_hot >= cold.p_cold
+    neither = numbers.is_strong(policy) and cold.p_cold < policy.idle_call_probability
+    return likely or len(facts.axles) < 2 or (neither and hot.p_hot >= _LIVE_SHARE * cold.p_cold)
 
 
 def heat_usual(rises_k: Sequence[float], policy: Policy, *, coast: bool) -> Reason:
