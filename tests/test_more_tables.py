@@ -176,3 +176,20 @@ def test_the_moment_the_wheels_stopped_in_more_words(word):
     found = read(f"{AIR}# {word}: 14:00\ntime,position,temp_c\n14:02,FL,82\n14:03,FR,81\n").readings
     assert found.cases[0].parked_known
     assert found.elapsed_s.tolist() == [120.0, 180.0]
+
+
+@pytest.mark.parametrize("corner", ["wheel", ""])
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+def test_a_second_header_with_other_times_begins_another_walk(corner, mark):
+    """Two walks on one sheet: the later one was read with the times of the first."""
+    rows = f"{corner},10:03,10:07\nFL,90,80\nFR,91,81\n{corner},10:33,10:37\nFL,60,54\nFR,61,55\n"
+    found = told(f"{AIR}# parked: 10:02\n{rows.replace(',', mark)}")
+    assert [(wheel, at_s, degc) for wheel, _, at_s, degc in found] == [
+        ("1L", 60.0, 90.0), ("1L", 300.0, 80.0), ("1L", 1860.0, 60.0), ("1L", 2100.0, 54.0),
+        ("1R", 60.0, 91.0), ("1R", 300.0, 81.0), ("1R", 1860.0, 61.0), ("1R", 2100.0, 55.0),
+    ]  # fmt: skip
+
+
+def test_the_same_header_again_is_passed_over():
+    rows = "wheel,10:03,10:07\nFL,90,80\nwheel,10:03,10:07\nFR,91,81\n"
+    assert wheels(f"{AIR}{rows}") == [("1L", 90.0), ("1L", 80.0), ("1R", 91.0), ("1R", 81.0)]

@@ -8,24 +8,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 import numpy as np
-from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.cells import count_words, number, plain_numbers, shown
-from thermlog.reading.columns import plan_columns
+from thermlog.reading.cells import number, plain_numbers
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.observations import Gap, HighestShown, Observations, joined_observations
-from thermlog.reading.plan import Plan, TempColumn, cells_beside_wheel
-from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
+from thermlog.reading.weeding import Weeder
 from thermlog.words.columns import BESIDE, Role
 from thermlog.words.errors import LogRefusedError
-from thermlog.words.regular import regular
-from thermlog.words.tables import SetAside
 
-_RULE = regular(r"\s*[-=+:_*|—–]{2,}\s*")
 # Words of each row for its wheel, and for its axle; None where a row names none.
 _Named: TypeAlias = tuple[Sequence[str] | None, Sequence[str] | None]
 _WALKED = 0.5  # share of the wheels with a reading that makes an empty cell a wheel passed over
@@ -63,8 +58,8 @@ def observe(table: Table, *, file: str) -> Observations:
     return seen
 
 
-def _of_one_table(table: Table) -> tuple[Observations, _Weeder]:
-    weeder = _Weeder(table=table)
+def _of_one_table(table: Table) -> tuple[Observations, Weeder]:
+    weeder = Weeder(table=table)
     seen = Observations(
         extra={role: [] for role in BESIDE if role in table.plan.index or _names_parts(role, table.plan)},
         about={role: [] for role in table.plan.about},
@@ -101,133 +96,10 @@ def _has_times(plan: Plan) -> bool:
     return "time" in plan.index or any(t.time_index is not None or t.moment is not None for t in plan.temps)
 
 
-# ---- rows that are no readings --------------------------------------------------------------------------
-
-
-class _Weeder(Struct, kw_only=True):
-    """Takes out blank rows, repeated headers, rows of another width, and whatever follows a second header."""
-
-    table: Table
-    repeats: list[int] = field(default_factory=list)
-    next_table: tuple[int, Plan] | None = None
-
-    def plain_columns(self, records: Records) -> list[tuple[str, ...]]:
-        """Columns of a block in which every row has the table's width and nothing else is odd; else none."""
-        if self.next_table is not None or records.damaged:
-            return []
-        try:
-            columns = list(zip(*records.rows, strict=True))
-        except ValueError:
-            return []
-        return columns if len(columns) == self.table.plan.width else []
-
-    def rows(self, records: Records, seen: Observations) -> Records:
-        """Rows of a block that have the table's shape; the others go to ``seen.set_aside``."""
-        width = self.table.plan.width
-        kept, lines = [], []
-        for index, row in enumerate(records.rows):
-            if _is_rule(row):
-                continue
-            line = records.lines[index]
-            problem = records.damaged.get(index) or self._problem(row, line)
-            if problem is None:
-                kept.append(row if len(row) == width else self._fitted(row))
-                lines.append(line)
-            elif problem:
-                text = shown(" | ".join(row))
-                entry = SetAside(line=line, column=None, value=text, reason=problem, code="row_shape")
-                seen.set_aside.append(entry)
-                seen.strays.append(row)
-        return Records(rows=kept, lines=lines)
-
-    def _fitted(self, row: list[str]) -> list[str]:
-        width = self.table.plan.width
-        if self._is_long_remark(row):
-            return [*row[: width - 1], ", ".join(cell.strip() for cell in row[width - 1 :] if cell.strip())]
-        return row[:width] + [""] * (width - len(row))
-
-    def _is_long_remark(self, row: Sequence[str]) -> bool:
-        """True where the last column is for remarks, and words with a delimiter between them stand there.
-
-        A figure among them may be the rest of a decimal comma.
-        """
-        plan = self.table.plan
-        words = row[plan.width - 1 :]
-        last_is_words = bool(words) and not any(c.isdigit() for cell in words for c in cell)
-        return last_is_words and plan.width - 1 in plan.remarks
-
-    def _problem(self, row: list[str], line: int) -> str | None:
-        """Why a row is no row of the table; empty if it is one not worth a word; None if it is one."""
-        plan = self.table.plan
-        if self.next_table is not None:
-            return ""
-        header = self._as_header(row, line)
-        if header is not None:
-            return header
-        if len(row) > plan.width and any(row[plan.width :]) and not self._is_long_remark(row):
-            return f"{_cells(row, plan)}; look for a delimiter too many"
-        if len(row) <= plan.last_needed:
-            return f"{_cells(row, plan)}{_lacking(row, plan)}; look for a delimiter missing"
-        return None
-
-    def _as_header(self, row: list[str], line: int) -> str | None:
-        """The same header again is passed over; another one ends the table."""
-        cells = [cell.strip() for cell in row]
-        if self.table.header and _same_heads(cells, self.table.header):
-            self.repeats.append(line)
-            return ""
-        if any(c.isdigit() for k in self._figures(row) for c in row[k]):
-            return None
-        plan = plan_columns(tuple(cells))
-        if plan.layout is None or plan.score < 2:
-            return None
-        self.next_table = line, plan
-        return ""
-
-    def _figures(self, row: Sequence[str]) -> list[int]:
-        """Columns that hold figures in a row of readings and words in a header."""
-        plan = self.table.plan
-        columns = [temp.index for temp in plan.temps] + [plan.index.get("time", -1)]
-        return [k for k in columns if 0 <= k < len(row)]
-
-    def notes(self) -> list[str]:
-        """What was passed over without being a reading."""
-        found = [f"{count_words(len(self.repeats), 'repeated header')} passed over"] if self.repeats else []
-        if self.next_table is not None:
-            found.append(f"a second table begins in line {self.next_table[0]}, with columns of its own")
-        return found
-
-
-def _is_rule(row: Sequence[str]) -> bool:
-    """True for a blank row, and for a line drawn under a header or between rounds: no cell says anything."""
-    return all(not cell.strip() or _RULE.fullmatch(cell) for cell in row)
-
-
-def _cells(row: Sequence[str], plan: Plan) -> str:
-    return f"{count_words(len(row), 'cell')} where the header has {plan.width}"
-
-
-def _lacking(row: Sequence[str], plan: Plan) -> str:
-    """Columns that a short row has surely no cell for, told by the place of its wheel."""
-    wheel = next((k for k, cell in enumerate(row) if looks_like_position(cell)), None)
-    if wheel is None or "position" not in plan.index:
-        return ""
-    found = cells_beside_wheel(row, wheel, plan)
-    lacking = [f'"{plan.names[k]}"' for k in plan.needed if k not in found]
-    return f", none for {' and '.join(lacking)}" if len(found) == len(row) else ""
-
-
-def _same_heads(cells: Sequence[str], header: Sequence[str]) -> bool:
-    return len(cells) == len(header) and all(
-        cell == head or (not cell and head.startswith("column "))
-        for cell, head in zip(cells, header, strict=True)
-    )
-
-
 # ---- a row a reading ------------------------------------------------------------------------------------
 
 
-def _long(records: Records, weeder: _Weeder, seen: Observations) -> None:
+def _long(records: Records, weeder: Weeder, seen: Observations) -> None:
     plan = weeder.table.plan
     temp_index = plan.temps[0].index
     records = _without_blanks(records)
@@ -320,7 +192,7 @@ def _positions(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
 # ---- several readings a row -----------------------------------------------------------------------------
 
 
-def _many_a_row(records: Records, weeder: _Weeder, seen: Observations) -> None:
+def _many_a_row(records: Records, weeder: Weeder, seen: Observations) -> None:
     plan = weeder.table.plan
     seen.numbers = None
     records = weeder.rows(records, seen)

@@ -19,7 +19,7 @@ _BETWEEN = regular(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it m
 # Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
 _BEGINS = regular(
     rf"\s(?=(?:{BARE_WORDS}|date|datum|fecha|dato)(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
-    rf"(?:at|in|on|im|am) (?:the )?(?:{PARKING_PLACES})\b)",
+    rf"(?:at|in|on|im) (?:the )?(?:{PARKING_PLACES})\b)",
     re.IGNORECASE,
 )
 _TWO_THINGS = regular(r"\d\S{0,12}\s(?:[°º]?[CFK]\s)?\s*[^\W\d]{2,}", re.IGNORECASE)
