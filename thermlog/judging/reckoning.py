@@ -171,13 +171,15 @@ def side_is_known(facts: CaseFacts, corners: Sequence[str], *, hot: bool) -> boo
 def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     """True unless the rest of the vehicle says that the cooler side of a plain gap is the odd one.
 
-    With one axle there is no rest: both readings of the gap stand. So they do past the strong marks where the
-    cooler side is not called either, and a drag is not far less probable than a brake that does too little.
+    With one axle there is no rest: both readings of the gap stand. So they do past the strong marks, where no
+    single reading makes the gap, the cooler side is not called either, and a drag is not far less probable
+    than a brake that does too little.
     """
     policy, (hot, cold) = facts.policy, numbers.hot_cold
     likely = hot.p_hot >= policy.gap_probability or hot.p_hot >= cold.p_cold
-    neither = numbers.is_strong(policy) and cold.p_cold < policy.idle_call_probability
-    return likely or len(facts.axles) < 2 or (neither and hot.p_hot >= _LIVE_SHARE * cold.p_cold)
+    neither = cold.p_cold < policy.idle_call_probability and numbers.stays_without_one_reading(policy)
+    live = neither and numbers.is_strong(policy) and hot.p_hot >= _LIVE_SHARE * cold.p_cold
+    return likely or len(facts.axles) < 2 or live
 
 
 def heat_usual(rises_k: Sequence[float], policy: Policy, *, coast: bool) -> Reason:

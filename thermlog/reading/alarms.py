@@ -103,7 +103,8 @@ def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     if at_wheel and cell_words().by_hand.get("".join(part)) == "cold":
         return True
-    if any(cell_words().nothing.isdisjoint(rest) for _, rest in _within(part, words["idle"])):
+    calm = cell_words().nothing | cell_words().deniable  # "no brake warning"
+    if any(calm.isdisjoint(rest) for _, rest in _within(part, words["idle"])):
         return True
     undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
     return undone and cell_words().nothing.isdisjoint(said)
