@@ -12,9 +12,11 @@ from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.thrownout import Stray
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.tables import Blind
+from thermlog.words.tables import Blind, BlindCode
 from thermlog.words.vehicle import mate_of
 
+# Words without a reading, or beside one that votes: no attempt to read a wheel.
+WORDS_ALONE: frozenset[BlindCode] = frozenset({"unread_sight", "said_stuck", "said_idle"})
 _ASIDE = frozenset({"set_aside", "before_parked"})
 _DEAD_PART = 0.5  # of what its other readings say: a brake that lost much of its work; engineering judgement
 

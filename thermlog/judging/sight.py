@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
-from thermlog.judging.asides import colder_beside, hotter_beside, of_blind
+from thermlog.judging.asides import WORDS_ALONE, colder_beside, hotter_beside, of_blind
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
@@ -22,8 +22,6 @@ _WARM_K = 10.0  # brakes this far above the air differ by tenths
 _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less; engineering judgement
 _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
-_WORDS = frozenset({"said_stuck", "said_idle"})
-_NO_READING = frozenset({"unread_sight", "said_idle"})  # words alone
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
@@ -148,7 +146,7 @@ def sight_of(
             cold_aside += colder_beside(corner, axles.get(number), mine, policy, case.ambient_degc)
     corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
     no_wheel = [one for one in case.blind if one.corner is None]
-    unknown = [one for one in no_wheel if one.code not in _NO_READING]
+    unknown = [one for one in no_wheel if one.code not in WORDS_ALONE]
     cold_aside += [of_blind(one) for one in no_wheel if one.code == "said_idle"]
     strange = [one for one in unknown if corners or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
@@ -278,7 +276,7 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     if side is not None and side.readings and (code := _unfitted(side)):
         return _contradicting(side, code) if code in _OF_ENDS else Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
-        tried = [one for one in blind if one.code not in _WORDS]  # no attempt to read it
+        tried = [one for one in blind if one.code not in WORDS_ALONE]
         return of_blind(tried[0], corner) if tried else Reason(code="not_read", corners=(corner,))
     return _of_fitted(side, spoils)
 

@@ -63,13 +63,11 @@ def said_stuck(text: str) -> bool:
     >>> said_stuck("does not drag"), said_stuck("stuck in traffic")
     (False, False)
     """
-    words, parts = cell_words().alarm, [frozenset(tokens_of(part)) for part in _PARTS.split(text)]
-    if any(said & words["mended"] for said in parts):
-        return False
+    words = cell_words().alarm
     calm = words["elsewhere"] | cell_words().nothing
     return any(
         not said & calm and (said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
-        for said in parts
+        for said in map(frozenset, _unmended(text))
     )
 
 
@@ -86,10 +84,14 @@ def said_idle(text: str, *, at_wheel: bool = False) -> bool:
     >>> said_idle("cold"), said_idle("cold", at_wheel=True), said_idle("cold day", at_wheel=True)
     (False, True, False)
     """
-    words, parts = cell_words().alarm, [tokens_of(part) for part in _PARTS.split(text)]
-    if any(not words["mended"].isdisjoint(part) for part in parts):
-        return False
-    return any(_idles(part, at_wheel=at_wheel) for part in parts)
+    return any(_idles(part, at_wheel=at_wheel) for part in _unmended(text))
+
+
+def _unmended(text: str) -> list[list[str]]:
+    """Tokens of each part of a remark; none where it says that something was mended: it was so before."""
+    parts = [tokens_of(part) for part in _PARTS.split(text)]
+    mended = cell_words().alarm["mended"]
+    return parts if all(map(mended.isdisjoint, parts)) else []
 
 
 def names_brake(text: str) -> bool:

@@ -18,13 +18,7 @@ from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import (
-    axles_counted,
-    describe,
-    describes,
-    refuse_few_axles,
-    unreadable,
-)
+from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
 from thermlog.reading.namedaxles import axles_named

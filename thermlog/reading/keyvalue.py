@@ -34,8 +34,9 @@ _BARE = regular(
 _PARKED_AFTER = (
     "parked|geparkt|abgestellt|stationne|estacionado|parcheggiato|geparkeerd|zaparkowano|zaparkovano"
 )
+DATE_WORDS = "date|datum|fecha|dato"  # with which a date needs no mark; other words mean more
 _DATED = regular(
-    r"(?P<key>date|datum|fecha|dato) "
+    rf"(?P<key>{DATE_WORDS}) "
     r"(?P<value>[0-9]{1,4}[-./][0-9]{1,2}[-./][0-9]{1,4}|[0-9]{1,2}\.? [a-z]{3,} [0-9]{4})"
 )
 _AFTER = regular(

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from typing import TYPE_CHECKING, TypeAlias
 
+from thermlog.judging.asides import WORDS_ALONE
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 if TYPE_CHECKING:
@@ -15,9 +16,7 @@ if TYPE_CHECKING:
 
 _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 _SIDE_WORDS = ("left", "right")
-_NO_TRIES = frozenset(
-    {"other_unit", "said_stuck", "said_idle"}
-)  # what was noted at a wheel beside readings of it
+_NO_TRIES = WORDS_ALONE | {"other_unit"}  # what was noted at a wheel beside readings of it
 
 
 def lacks(table: Readings, case: int) -> tuple[str, ...]:
@@ -84,7 +83,7 @@ def _of_case(table: Readings, case: int, *, timed: bool) -> Iterator[str]:
 
 
 def _is_strange_wheel(one: Blind) -> bool:
-    return one.corner is None and one.code not in {"unread_sight", "said_idle"}
+    return one.corner is None and one.code not in WORDS_ALONE
 
 
 def _listed(names: Sequence[object], most: int = 6) -> str:
