@@ -95,9 +95,8 @@ def test_each_answer_on_the_card_confirms_its_cause():
 
 
 def test_a_check_that_may_end_the_search_is_preferred(monkeypatch):
-    """A dead front brake that still drags cold: the pins may name it, the driver's answer tells more."""
-    found = {"brake_kind": "hyd_disc_floating", "gate_fluid": "right", "hold_grips": "grips"}
-    search = after(log_evidence("corner_cold", "1L"), **found, frees_cold="still_drags_cold")
+    """A trailer brake with its mate's current: the lining tells more, the adjuster may end the search."""
+    search = after(TRAILER, brake_kind="electric_drum", current_applied="like_mate")
     asked = {}
     for worth in (0.0, TABLE.rule["end_bits"]):
         monkeypatch.setitem(evidence_table().rule, "end_bits", worth)
@@ -105,5 +104,5 @@ def test_a_check_that_may_end_the_search_is_preferred(monkeypatch):
         asked[worth > 0.0] = (choice.wanted or choice.asked).key
     board = board_of(search.situation)
     ends = ends_p(board, search.situation)
-    assert asked == {False: "job_before", True: "pins_slide"}
-    assert ends[board.at["pins_slide"]] > ends[board.at["job_before"]]
+    assert asked == {False: "lining_surface", True: "adjuster_taken_up"}
+    assert ends[board.at["adjuster_taken_up"]] > ends[board.at["lining_surface"]]

@@ -251,7 +251,8 @@ def test_of_unlike_axles_the_kind_of_brake_is_that_of_the_wheel_that_is_worked_a
     """Disc in front, drum behind: there is no one kind at both."""
     vehicle = replace(CAR, axles=(CAR.axles[0], replace(CAR.axles[1], brake="drum")))
     evidence = log_evidence("diagonal_hot", "1L", "2R", vehicle=vehicle)
-    state = narrow(evidence, [Found(check="pedal_feel", answer="normal")])
+    told = {"pedal_feel": "normal", "on_stands": "yes", "spin_hot": "drags_evenly"}
+    state = narrow(evidence, [Found(check=check, answer=answer) for check, answer in told.items()])
     assert state.check.id == BRAKE_KIND
     assert "at one of front left and rear right?" in state.check.question
     assert state.check.minutes == TABLE.rule["look_min"]

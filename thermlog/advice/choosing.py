@@ -38,8 +38,9 @@ from thermlog.advice.closing import ends_p, is_confirmed_by
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.ordering import meaningless, standing_before
-from thermlog.advice.search import Search, each_min, left_to_cool_min
+from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, parking_first
+from thermlog.advice.spending import extra_min, minutes_with, waiting_min
 from thermlog.advice.telling import is_warm
 from thermlog.advice.twice import first_time, latest
 from thermlog.advice.urgency import LOST
@@ -190,7 +191,8 @@ def righter(p: Weights, shares: Weights) -> float:
 def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
-    That an answer may end the search counts, too: it saves what would be asked after it.
+    That an answer may end the search counts, too: it saves what would be asked after it. Minutes that will be
+    spent in any case, to confirm what is likely, do not count against a question.
 
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
     the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
@@ -213,11 +215,12 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     minutes = _minutes(search, now)
     rate = bits_per_minute(now.board, bits, minutes)
     worth_bits = bits + rule["end_bits"] * ends_p(now.board, search.situation)
-    waited = bits_per_minute(now.board, worth_bits, minutes + _waiting_min(search, now))
+    waited_min = minutes + waiting_min(search, now.board)
+    extra = bits_per_minute(now.board, worth_bits, extra_min(search, now.board, now.able, waited_min))
     worth = now.able & (bits >= rule["least_bits"]) & (rate >= rule["least_rate"])
     if not worth[int(np.where(now.able, rate, -np.inf).argmax())]:
         return None
-    return now.board.asked[int(np.where(worth, waited, -np.inf).argmax())]
+    return now.board.asked[int(np.where(worth, extra, -np.inf).argmax())]
 
 
 def _lever_first(search: Search) -> bool:
@@ -231,24 +234,13 @@ def _lost(search: Search) -> bool:
 
 def _tells_little(one: Candidate, search: Search, now: Askable) -> bool:
     """True where a cause that is confirmed is not worth this check any more."""
-    minutes = _minutes(search, now) + _waiting_min(search, now)
+    minutes = _minutes(search, now) + waiting_min(search, now.board)
     rate = bits_per_minute(now.board, expected_bits(now.board, search.situation), minutes)
     return bool(rate[now.board.at[one.key]] < evidence_table().rule["confirmed_rate"])
 
 
 def _minutes(search: Search, now: Askable) -> Weights:
-    """Minutes of every question, with what must come before [min]."""
-    minutes = each_min(search)
-    first = np.zeros(len(minutes))
-    for key, before in now.before.items():
-        first[now.board.at[key]] = sum(minutes[now.board.at[one.key]] for one in before)
-    return np.asarray(minutes + first)
-
-
-def _waiting_min(search: Search, now: Askable) -> Weights:
-    """Minutes that a brake too hot to go near cools before each question; waited for once for all [min]."""
-    waited = now.board.near & ~now.board.needs["cold"]
-    return np.asarray(left_to_cool_min(search) * waited)
+    return minutes_with(search, now.board, now.before)
 
 
 def _confirming(search: Search, now: Askable) -> Candidate | None:

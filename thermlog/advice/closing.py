@@ -26,9 +26,14 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
         Answers by check.
     cause : Cause
     """
-    climbed = [told.get(one.check) == one.answer for one in cause.confirms if one.check in _rungs()]
-    others = (one for one in cause.confirms if one.check not in _rungs())
+    climbed = [told.get(one.check) == one.answer for one in cause.confirms if is_rung(one.check)]
+    others = (one for one in cause.confirms if not is_rung(one.check))
     return (bool(climbed) and all(climbed)) or any(told.get(one.check) == one.answer for one in others)
+
+
+def is_rung(check: str) -> bool:
+    """True for a check of a pressure ladder."""
+    return check in _rungs()
 
 
 @cache
@@ -64,7 +69,7 @@ def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
     """Share from which a cause is called after an answer, of each block (questions, answers, causes)."""
     rule, told = evidence_table().rule, dict(situation.told)
     already = np.array([is_confirmed_by(told, one) for one in evidence_table().causes.values()])
-    climbed = frozenset(pair for pair in told.items() if pair[0] in _rungs())
+    climbed = frozenset(pair for pair in told.items() if is_rung(pair[0]))
     of_checks = _confirming(climbed, board.blocks[0].p.shape)  # checks of the file stand first
     confirms = (already | of_checks, *(np.broadcast_to(already, one.p.shape) for one in board.blocks[1:]))
     return tuple(np.where(one, rule["confirmed_share"], rule["settled_share"]) for one in confirms)

@@ -1,0 +1,94 @@
+"""Minutes of every check: what it takes from here, and what of that would be spent in any case.
+
+A cause is called once a check of its card confirms it. The likelier a cause is, the surer its cheapest such
+check is made sooner or later, and lifting and taking the wheel off for it: to do that now costs nothing more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+import numpy as np
+
+from thermlog.advice.board import Board, Flags, believed, minutes_of
+from thermlog.advice.candidates import Candidate
+from thermlog.advice.closing import is_confirmed_by, is_rung
+from thermlog.advice.evidence import Confirmation
+from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.search import Search, each_min, left_to_cool_min
+from thermlog.advice.telling import wheels_looked_at
+from thermlog.advice.weighing import Weights
+
+
+def minutes_with(search: Search, board: Board, before: Mapping[str, Sequence[Candidate]]) -> Weights:
+    """Minutes of every question, with what must come before, shape (questions,) [min].
+
+    Parameters
+    ----------
+    search : Search
+    board : Board
+    before : mapping of str to sequence of Candidate
+        What stands before a question, by its name.
+    """
+    minutes = each_min(search)
+    first = np.zeros(len(minutes))
+    for key, some in before.items():
+        first[board.at[key]] = sum(minutes[board.at[one.key]] for one in some)
+    return np.asarray(minutes + first)
+
+
+def waiting_min(search: Search, board: Board) -> Weights:
+    """Minutes that a brake too hot to go near cools before each question; waited for once for all [min]."""
+    waited = board.near & ~board.needs["cold"]
+    return np.asarray(left_to_cool_min(search) * waited)
+
+
+def extra_min(search: Search, board: Board, able: Flags, minutes: Weights) -> Weights:
+    """Minutes of every question beyond what is expected to be spent in any case, shape (questions,) [min].
+
+    Parameters
+    ----------
+    search : Search
+    board : Board
+    able : array, (questions,)
+        True where a question may be asked.
+    minutes : array, (questions,)
+        All that each takes [min].
+    """
+    needed = confirming_p(search, board, able, minutes)
+    places, reached = wheels_looked_at(search.evidence), search.reached
+    base = minutes_of(search.situation, places, reached)
+    own, shared = minutes, np.zeros(len(minutes))
+    for state in ("lift", "wheel_off"):
+        getting_there = base - minutes_of(search.situation, places, reached | {state})
+        own = own - getting_there
+        shared += getting_there * (1.0 - min(float(needed[board.needs[state]].sum()), 1.0))
+    return np.asarray(own * (1.0 - needed) + shared)
+
+
+def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) -> Weights:
+    """Probability that each question is what confirms the cause in the end, shape (questions,).
+
+    Of several that would confirm a cause the one that takes least; of a ladder both rungs.
+
+    Parameters
+    ----------
+    search, board, able, minutes
+        As for `extra_min`.
+    """
+    told, shares = dict(search.situation.told), believed(search.situation)
+    needed = np.zeros(len(minutes))
+    for share, cause in zip(shares, evidence_table().causes.values(), strict=True):
+        if share > 0.0 and not is_confirmed_by(told, cause):
+            ways = [way for way in _ways(board, able, cause.confirms) if way]
+            if ways:
+                needed[min(ways, key=lambda way: minutes[way].sum())] += share
+    return needed
+
+
+def _ways(board: Board, able: Flags, confirms: Collection[Confirmation]) -> Iterator[list[int]]:
+    """Each way to confirm a cause, as places of questions that may be asked."""
+    keys = sorted({one.check for one in confirms})
+    yield [k for k in board.at_some([key for key in keys if is_rung(key)]) if able[k]]
+    for k in board.at_some([key for key in keys if not is_rung(key)]):
+        yield [k] if able[k] else []
