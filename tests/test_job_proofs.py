@@ -7,6 +7,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from terminals import on_terminal
 from test_pages_stop import words
 
 from thermlog.followup.jobproof import JobVerification, with_drive
@@ -53,7 +54,7 @@ def test_every_drive_after_the_repair_is_kept_and_shown(thermlog):
         ("after.csv", True),
     ]
     asked = ("narrow", "first.csv", "--job", "card.json", "--exit-zero")
-    shown = [line for line in thermlog(*asked).out.splitlines() if "after the repair" in line]
+    shown = [line for line in thermlog(*asked).out.splitlines() if line.startswith("RECORD    drive")]
     told = json.loads(thermlog(*asked, "--format", "json").out)["job"]
     assert [line.partition(":")[0] for line in shown] == [
         "RECORD    drive 1 of 2 after the repair",
@@ -187,3 +188,37 @@ def test_a_part_that_is_entered_after_the_drive_is_proven_by_none_before(thermlo
     entered(thermlog, "again.csv", AFTER + "# by: another bench\n")
     assert "entered since" not in thermlog(*asked).out
     assert job_row(JobFile("card.json").known())["verified"] == 1
+
+
+def test_where_the_job_stands_is_told_once_a_repair_is_entered(thermlog):
+    """Search, the drive that proves it, nothing; a drive that was not even opens the search again."""
+    begun(thermlog)
+    asked = ("narrow", "first.csv", "--job", "card.json", "--exit-zero")
+
+    def stands() -> tuple[str, bool, bool]:
+        told, text = json.loads(thermlog(*asked, "--format", "json").out), thermlog(*asked).out
+        assert (told["next_check"] is not None) == ("NEXT" in text)
+        assert (told["ending"] in {"repair_entered", "proven"}) == ("RESULT" in text)
+        return told["job"]["stage"], "NEXT" in text, "DO   " in text
+
+    assert stands() == ("search", True, False)
+    thermlog(*asked, "--cause", "slide_pin_seized", "--part", "slide pins RF")
+    assert stands() == ("drive", False, False)
+    assert "only this proves it" in thermlog(*asked).out
+    assert "NEXT" in thermlog(*asked, "--found", "pins_slide=stiff").out  # who answers goes on searching
+    entered(thermlog, "still.csv", still())
+    assert stands() == ("search", True, False)
+    entered(thermlog, "after.csv", AFTER)
+    assert stands() == ("proven", False, False)
+    assert "no check is left in this job" in thermlog(*asked).out
+    thermlog(*asked, "--part", "hose RF")
+    assert stands() == ("drive", False, False)
+
+
+def test_a_job_that_is_proven_asks_nothing_at_a_terminal(thermlog):
+    begun(thermlog)
+    thermlog("narrow", "first.csv", "--job", "card.json", "--part", "slide pins RF")
+    entered(thermlog, "after.csv", AFTER)
+    shown = on_terminal("", "narrow", "first.csv", "--job", "card.json")
+    assert "no check is left in this job" in shown
+    assert "stop here" not in shown

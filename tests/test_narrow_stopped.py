@@ -8,7 +8,7 @@ where it stands. Where something smokes, glows, burns or is past its line, every
 from __future__ import annotations
 
 import pytest
-from advicecases import AIR_DISC_BUS, CAR, LIGHT_TRAILER, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
 
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
@@ -99,3 +99,28 @@ def test_where_no_cause_is_to_be_looked_for_the_search_sends_to_what_is_lost():
 
 def test_a_trailer_by_rods_has_no_fluid_to_look_for():
     assert not {*FLUID, *AIR} & set(asked(stopped("brake_lamp", vehicle=LIGHT_TRAILER), 3))
+
+
+@pytest.mark.parametrize("answer", ["cooled", "not_yet"])
+def test_waiting_counts_as_long_as_it_is_said_to_take(answer):
+    """Above an urgent line: 45 minutes for a car, once, however often the gun finds it too hot."""
+    evidence = stopped("smoke", degc=300.0)
+    asked = narrow(evidence, []).check
+    assert (asked.id, asked.minutes) == ("clear_and_wait", 45.0)
+    wait = Found(check="clear_and_wait", answer=answer)
+    assert narrow(evidence, [wait]).minutes == asked.minutes
+    assert narrow(evidence, [Found(check="clear_and_wait", answer="not_yet"), wait]).minutes == asked.minutes
+
+
+def test_why_a_wheel_comes_off_is_what_it_confirms():
+    """A cold lorry brake with the right stroke: the lining leads, and only a look at it confirms it."""
+    evidence = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
+    told = [Found(check="stroke", answer="within_limit"), Found(check="on_stands", answer="yes")]
+    for _ in range(9):
+        check = narrow(evidence, told).check
+        if check.id == "lining_surface":
+            break
+        assert "It would confirm" not in check.why
+        told.append(Found(check=check.id, answer=next(iter(_answers(check.id)))))
+    assert check.id == "lining_surface"
+    assert "It would confirm what leads, soaked, glazed or wrong lining" in check.why

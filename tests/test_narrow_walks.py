@@ -24,6 +24,7 @@ def shown_at_the_end(shown: str) -> list[str]:
         .replace("\x1b[1;1H", "")
         .replace("\r", "")
     )
+    last = re.sub(r"\n {10}(?=\S)", " ", last)  # broken between words for 80 columns
     starts = ("FINDING ", "  1  ", "ANSWERED", "DIFFERS ", "RESULT ")
     return [line.rstrip() for line in last.splitlines() if line.startswith(starts)]
 

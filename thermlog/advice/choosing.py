@@ -47,8 +47,9 @@ from thermlog.advice.urgency import LOST
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
 Ending: TypeAlias = Literal[
-    "settled", "no_fault", "inseparable", "contradiction", "no_check", "wait", "no_cause"
-]
+    "settled", "no_fault", "inseparable", "contradiction", "no_check", "wait", "no_cause",
+    "repair_entered", "proven",
+]  # fmt: skip
 
 
 class Choice(Struct, frozen=True, kw_only=True):
@@ -260,6 +261,13 @@ def _confirmed(search: Search) -> bool:
 def is_confirmed(search: Search) -> bool:
     """True if a check of the card of the likeliest cause was made, and had the answer that confirms it."""
     return is_confirmed_by(dict(search.situation.told), _likeliest(search))
+
+
+def would_confirm(search: Search, one: Candidate) -> Cause | None:
+    """The likeliest cause, where it is not confirmed yet and this check of its card can do so."""
+    leads = _likeliest(search)
+    able = one.key in {each.check for each in leads.confirms} and not is_confirmed(search)
+    return leads if able else None
 
 
 def _likeliest(search: Search) -> Cause:

@@ -11,12 +11,12 @@ from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
 from thermlog.advice.cautions import of_faults
-from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed
+from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
-from thermlog.advice.search import Search, advanced, begun
+from thermlog.advice.search import WAIT, Search, advanced, begun
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again
@@ -296,12 +296,18 @@ def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
 def _before_it_cooled(search: Search, state: Narrowed) -> Narrowed:
     """Nobody works at a wheel: the only question is whether it has cooled."""
     check = clear_and_wait(search.evidence)
-    waits = search.told.get("clear_and_wait") == "not_yet"
+    waits = search.told.get(WAIT) == "not_yet"
     meanings = (
         AnswerMeaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
         AnswerMeaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
     )
     return replace(state, check=check, answers=meanings, ending="wait" if waits else None)
+
+
+_GATE_WHY = {
+    COOL_FIRST: "Nobody goes near a wheel with a brake this hot: first it cools.",
+    ON_STANDS: "The next check is made at a raised wheel.",
+}
 
 
 def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
@@ -314,7 +320,12 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         for answer, words in one.asked.answers.items()
     )
     check = check_of(
-        search.evidence, one.key, one.asked, _why(one, choice), search.reached, passed_min=search.minutes
+        search.evidence,
+        one.key,
+        one.asked,
+        _why(one, choice, search),
+        search.reached,
+        passed_min=search.minutes,
     )
     if one.key == ON_STANDS:
         check = replace(check, minutes=one.asked.minutes)
@@ -326,20 +337,19 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)
 
 
-def _why(one: Candidate, choice: Choice) -> str:
-    if one.key == COOL_FIRST:
-        return "Nobody goes near a wheel with a brake this hot: first it cools."
-    if one.key == ON_STANDS:
-        return "The next check is made at a raised wheel."
+def _why(one: Candidate, choice: Choice, search: Search) -> str:
+    if (gate := _GATE_WHY.get(one.key)) is not None:
+        return gate
     if is_again(one.key):
         return "All hangs on this check: a slip there would name the wrong cause."
     if choice.wanted is not None:
         opens = choice.wanted.asked.opens
         later = "a fluid line is opened" if opens else "the check that tells most is made"
         return f"Before {later} this is answered."
-    if "hot" in one.asked.needs:
-        return "It tells most per minute now, and only while the brake is hot."
-    return "It tells most per minute now."
+    if (leads := would_confirm(search, one)) is not None:
+        return f"It would confirm what leads, {leads.short}: to make it now costs no more than later."
+    hot = ", and only while the brake is hot" if "hot" in one.asked.needs else ""
+    return f"It tells most per minute now{hot}."
 
 
 def _points(one: Candidate, answer: str, search: Search) -> str:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.board import board_of, minutes_of
 from thermlog.advice.candidates import COOL_FIRST, with_answer
+from thermlog.advice.doing import doing
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
@@ -16,6 +18,8 @@ from thermlog.advice.telling import cooling_min, is_cold, wheels_looked_at
 from thermlog.advice.twice import first_time
 from thermlog.advice.urgency import needs_distance
 from thermlog.advice.weighing import Weights
+
+WAIT: Final = "clear_and_wait"  # what is asked above an urgent line
 
 
 class Search(Struct, frozen=True, kw_only=True):
@@ -42,7 +46,7 @@ class Search(Struct, frozen=True, kw_only=True):
     @property
     def cooled(self) -> bool:
         """False while an urgent line, or the answer "not yet", keeps everybody away from the wheel."""
-        waited = self.told.get("clear_and_wait")
+        waited = self.told.get(WAIT)
         return waited == "cooled" or (waited is None and not self.keeps_away)
 
     @property
@@ -79,6 +83,8 @@ def advanced(search: Search, check: str, answer: str) -> Search:
     elif (check, answer) == (COOL_FIRST, "cooled") and search.too_hot:
         minutes += left_to_cool_min(search)
         reached |= {"cold"}
+    elif check == WAIT and WAIT not in search.told:
+        minutes += doing().minutes(WAIT, search.evidence.vehicle.weight_class)
     return replace(
         search,
         situation=with_answer(search.situation, check, answer),

@@ -173,7 +173,8 @@ def _not_entered(path: str, comparison: Comparison) -> str:
 
 def _entered(record: JobRecord, path: str, comparison: Comparison) -> JobRecord:
     """The record with what became of the fault; not of another vehicle, nor if the first log has changed."""
-    from thermlog.followup.jobrecord import refuse_other, verified
+    from thermlog.followup.jobrecord import verified
+    from thermlog.followup.otherjob import refuse_other
     from thermlog.reports.proofwords import comparison_headline, log_names
 
     first, last = comparison.diagnoses[0], comparison.last

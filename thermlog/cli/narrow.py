@@ -201,11 +201,13 @@ def narrow(
         record = _record(done, k, told, kept, record=record, ctx=ctx, about=about)
         search = _Search(done, k, told, file, record, at=asked.at)
         search.take(asked)
-        asking = not (asked.found or kept.found_out) and writing.output_format == "text" and at_terminal()
+        entered = bool(asked.found or kept.found_out) or (record is not None and record.stage == "proven")
+        asking = not entered and writing.output_format == "text" and at_terminal()
         if asking:
             search.ask(writing)
         search.keep()
         search.show(kept.report, writing)
+        search.stand(going_on=bool(asked.found))
         shown = asking and writing.output is None and sys.stdout.isatty()
         width = terminal_width() if shown else None
         out.write(_rendered(search, writing, width=width))
@@ -293,6 +295,12 @@ class _Search:
 
         self.record = with_state(self.record, self.state, self.told)
         self.file.write(self.record)
+
+    def stand(self, *, going_on: bool) -> None:
+        """Where the job stands; who answers a check goes on with the search, whatever is entered."""
+        from thermlog.reports.jobwork import at_stage
+
+        self.state = self.state if going_on else at_stage(self.state, self.record)
 
     def show(self, report: str | None, writing: Writing) -> None:
         """Write the record as a page, if the user wants one."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from msgspec import Struct
 
 from thermlog.words.moments import earlier
+
+JobStage: TypeAlias = Literal["search", "drive", "proven"]
 
 
 class JobVerification(Struct, frozen=True, kw_only=True):

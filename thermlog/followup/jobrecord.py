@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any, Literal
 import msgspec
 from msgspec import Struct
 
-from thermlog.followup.jobproof import JobVerification, up_to_date, with_drive
+from thermlog.followup.jobproof import JobStage, JobVerification, up_to_date, with_drive
 from thermlog.words.errors import JobRefusedError
 from thermlog.words.shelltext import shell_file
 from thermlog.words.tables import Taken
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name, unit_key
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
@@ -148,6 +148,14 @@ class JobRecord(Struct, frozen=True, kw_only=True):
         """Parts that were entered after the last drive: no drive has shown what they do."""
         last = self.verification
         return () if last is None or last.parts is None else self.parts[len(last.parts) :]
+
+    @property
+    def stage(self) -> JobStage:
+        """What is next in the job: the search, the drive that proves what was entered, or nothing."""
+        last = self.verification
+        if last is not None and not self.parts_since:
+            return "proven" if last.even_again else "search"
+        return "drive" if self.cause or self.parts else "search"
 
 
 def new_record(
@@ -312,52 +320,6 @@ def verified(record: JobRecord, last: Diagnosis, outcome: str, *, even_again: bo
     )
     drives = with_drive(record.verifications, entry)
     return msgspec.structs.replace(record, verifications=drives, changed_at=moment)
-
-
-def refuse_other(record: JobRecord, path: str, *, vehicle: str | None, sha256: str | None) -> None:
-    """Raise where a record is of another vehicle, or began with another log.
-
-    Parameters
-    ----------
-    record : JobRecord
-    path : str
-        Its file.
-    vehicle : str or None
-        Of the log at hand.
-    sha256 : str or None
-        Of that log, where the job must have begun with it; None: any log of the vehicle will do.
-
-    Raises
-    ------
-    JobRefusedError
-    """
-    if record.vehicle and vehicle and unit_key(record.vehicle) != unit_key(vehicle):
-        msg = f'{path}: the record of "{record.vehicle}", not of "{vehicle}"; name another file for this job'
-        raise JobRefusedError(msg)
-    if sha256 is not None and record.log.sha256 != sha256:
-        began = f"{record.log.file} as it was then (sha256 {record.log.sha256[:12]})"
-        cure = "go on with that log as it was, or name another file for a new job"
-        msg = f"{path}: this job began with {began}, another log or one that has changed since; {cure}"
-        raise JobRefusedError(msg)
-
-
-def refuse_other_drive(record: JobRecord, path: str, stated: Mapping[str, tuple[str, ...]]) -> None:
-    """Raise where a record is of another drive of its log, or of another suspect of that drive.
-
-    Raises
-    ------
-    JobRefusedError
-    """
-    before, now = record.stated.get("case"), stated.get("case")
-    if before is not None and now is not None and before != now:
-        msg = (
-            f"{path}: this job is of drive {before[0]} of the log, not of {now[0]}; name another file for it"
-        )
-        raise JobRefusedError(msg)
-    place, other = record.stated.get("at"), stated.get("at")
-    if place is not None and other is not None and place != other:
-        msg = f"{path}: this job is about {place[0]}, not about {other[0]}; name another file for that"
-        raise JobRefusedError(msg)
 
 
 def restated(

@@ -44,7 +44,6 @@ class KeptJob(Struct, frozen=True, kw_only=True):
 
 def job_row(record: JobRecord) -> dict[str, Any]:
     """Row of ``jobs``; a record that grew since has the same key."""
-    proof = record.verification
     return {
         "job_key": hashlib.sha256(f"{record.log.sha256} {record.opened_at}".encode()).hexdigest(),
         "log_sha256": record.log.sha256,
@@ -52,7 +51,7 @@ def job_row(record: JobRecord) -> dict[str, Any]:
         "opened_s": moment_s(record.opened_at) or 0.0,
         "finding": record.cause,
         "parts": int(bool(record.parts)),
-        "verified": int(proof is not None and proof.even_again and not record.parts_since),
+        "verified": int(record.stage == "proven"),
         "record_json": msgspec.json.encode(record).decode(),
     }
 

@@ -13,11 +13,10 @@ from thermlog.followup.jobrecord import (
     job_in,
     known_job,
     new_record,
-    refuse_other,
-    refuse_other_drive,
     restated,
     with_answers,
 )
+from thermlog.followup.otherjob import refuse_other, refuse_other_drive
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import Tell, answer_lines, headline_parts, page_of, part_words
 from thermlog.reports.wholefile import write_whole_text
@@ -29,6 +28,7 @@ from thermlog.words.shelltext import shell_file
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from thermlog.advice.choosing import Ending
     from thermlog.advice.narrowing import Narrowed, SearchedPlace
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
@@ -114,6 +114,15 @@ def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord
         about=None if state.about is None else on_page(state.about.words, page),
         other_jobs=tuple(on_page(one.words, page) for one in state.others),
     )
+
+
+def at_stage(state: Narrowed, record: JobRecord | None) -> Narrowed:
+    """Where the job stands: no check and no remedy once a repair is entered that no drive has disproved."""
+    stage = "search" if record is None else record.stage
+    if stage == "search":
+        return state
+    ending: Ending = "proven" if stage == "proven" else "repair_entered"
+    return replace(state, check=None, how="", answers=(), remedy=None, ending=ending)
 
 
 class JobFile:
@@ -223,7 +232,7 @@ def narrowed_with(
     state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped], at=at)
     job = with_state(job, state, told)
     file.write(job)
-    return state, job
+    return (state if found else at_stage(state, job)), job
 
 
 def _texts(path: str, stated: Mapping[str, object]) -> dict[str, tuple[str, ...]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -34,6 +33,14 @@ ENDINGS: dict[Ending, str] = {
     "no_check": "No further check can be made now.",
     "wait": "Nobody works at the wheel and nobody drives before it has cooled.",
     "no_cause": "No fault is established, so there is no cause to look for yet.",
+    "repair_entered": (
+        "What was found or fitted is entered. Where pedal, brakes and tyres are sound make that drive again, "
+        "read every wheel, and compare it with --job and this record: only this proves it."
+    ),
+    "proven": (
+        "The drive after the repair was even again: no check is left in this job. Even temperatures screen, "
+        "they clear nothing."
+    ),
 }
 _WHERE: dict[AnsweredBy, str] = {
     "driver": "Asked of the driver",
@@ -91,10 +98,10 @@ def narrow_text(
     narrowed = on_page(narrowed, page)
     top = f"FINDING   {headline(on_page(diagnosis, page), show=show)}"
     kept = [] if record is None else _kept(record)
-    told = [_told(narrowed, top, kept, detail) for detail in (_DETAIL if width is not None else _DETAIL[:1])]
-    return next(
-        (text for text in told if width is not None and _rows(text, width) <= _SCREEN_LINES), told[-1]
-    )
+    if width is None:
+        return _told(narrowed, top, kept, _DETAIL[0])
+    told = [_at_width(_told(narrowed, top, kept, detail), width) for detail in _DETAIL]
+    return next((text for text in told if text.count("\n") <= _SCREEN_LINES), told[-1])
 
 
 def checks_text() -> str:
@@ -115,9 +122,11 @@ def checks_text() -> str:
     return "\n".join(map(printable, lines)) + "\n"
 
 
-def _rows(text: str, width: int) -> int:
-    """Lines that a text takes on a terminal."""
-    return sum(max(1, ceil(len(line) / width)) for line in text.splitlines())
+def _at_width(text: str, width: int) -> str:
+    """The text with its lines broken between words, what follows under what its label begins."""
+    lines = (wrap(line, width - 1, subsequent_indent=" " * 10, break_long_words=False, break_on_hyphens=False)
+             for line in text.splitlines())  # fmt: skip
+    return "\n".join(one for some in lines for one in some or [""]) + "\n"
 
 
 def _told(narrowed: Narrowed, top: str, kept: list[str], detail: tuple[int, int, bool]) -> str:

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from thermlog.advice.choosing import Ending
 from thermlog.advice.narrowing import Found, Narrowed, Remedy, SearchedPlace
-from thermlog.followup.jobproof import JobVerification
+from thermlog.followup.jobproof import JobStage, JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.answers import AnswersObject
 from thermlog.reports.contract.document import DocumentObject
@@ -148,6 +148,8 @@ class JobObject(Struct, frozen=True, kw_only=True):
         Every drive after the repair, oldest first.
     parts_since : tuple of str
         Parts that were entered after the last of them: no drive has shown what they do.
+    stage : JobStage
+        What is next: the search, the drive that proves what was entered, or nothing, for it is proven.
     """
 
     complaint: str | None
@@ -158,6 +160,7 @@ class JobObject(Struct, frozen=True, kw_only=True):
     verification: JobVerification | None
     verifications: tuple[JobVerification, ...]
     parts_since: tuple[str, ...]
+    stage: JobStage
 
     @classmethod
     def of(cls, record: JobRecord) -> JobObject:
@@ -198,9 +201,9 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     ending : Ending or None
         Why the search has ended; "contradiction" may stand beside a next check.
     next_check : NextCheckObject or None
-        Null where the search has ended.
+        Null where the search has ended, or a repair is entered that no drive has disproved.
     remedy : Remedy or None
-        What the card says of the one cause that is left; null otherwise.
+        What the card says of the one cause that is left; null otherwise, and once a repair is entered.
     job : JobObject or None
         Null where no record is kept.
     """
