@@ -21,14 +21,20 @@ from thermlog.words.vehicle import mate_of
 ALARMS = [
     "wheel too hot to touch, RL", "driver says: RR too hot to hold", "could not touch RR", "RR very hot",
     "cooled RR with water before reading", "hosed down RR with water", "RR wheel nuts loose",
+    "wheel FL wobbles",
 ]  # fmt: skip
+PASSED_OVER = ["LR not checked", "skipped RR, mud", "RR wheel was not read", "RL ausgelassen"]
 CALM = [
     "very hot day", "RR not too hot to touch", "wheel nuts not loose", "water cooled retarder",
+    "tyre pressure not checked", "brakes not checked", "wheel does not wobble",
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("text", ALARMS)
-@pytest.mark.parametrize("key", ["note", "remark", "driver"])
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [*((text, key) for text in ALARMS for key in ("note", "remark", "driver")),
+     *((text, "note") for text in PASSED_OVER)],
+)  # fmt: skip
 def test_what_alarms_leaves_nothing_cleared(text, key):
     Path("log.csv").write_text(
         f"# ambient: 18 C\n# {key}: {text}\ntime_s,position,temp_c\n20,1L,60\n40,1R,61\n60,2L,50\n80,2R,51\n"
@@ -202,8 +208,9 @@ def test_a_figure_replaced_by_hot_clears_nothing_there(thermlog):
 
 
 @pytest.mark.parametrize(
-    "text", ["drags when turned", "brake binding", "binds", "schleift", "caliper stuck", "sliding pin seized",
-             "sticky pin", "piston sticking", "frotte", "étrier grippé"]
+    "text", ["drags when turned", "brake binding", "binds", "schleift", "caliper stuck",
+             "sliding pin seized", "sticky pin", "piston sticking", "frotte", "étrier grippé",
+             "hard to turn", "stiff to turn by hand", "does not turn freely", "dreht schwer"]
 )  # fmt: skip
 def test_a_brake_that_binds_by_hand_is_not_cleared(text):
     """Even heat is one thing, and what a hand found another."""
@@ -232,7 +239,8 @@ def test_a_complaint_without_a_wheel_is_what_the_log_is_to_answer(thermlog):
 
 @pytest.mark.parametrize(
     "text", ["does not drag", "no binding", "caliper stuck, replaced", "new pads, sticky pin greased",
-             "door stuck", "stuck in traffic", "clutch drags", "pads ok", "drag test done"]
+             "door stuck", "stuck in traffic", "nuts hard to turn", "not hard to turn", "turns freely",
+             "clutch drags", "pads ok", "drag test done"]
 )  # fmt: skip
 def test_what_was_mended_denied_or_is_of_something_else_opens_nothing(text):
     assert beside(text).blind == ()

@@ -41,10 +41,12 @@ IDLE = [
     "does not work", "doesn't work", "no braking", "stone cold", "cold", "keine Bremswirkung",
     "ne freine pas", "no frena", "non frena", "remt niet", "nie hamuje", "air hose clamped",
     "magnet unplugged", "flexible débranché",
+    "brakes weakly", "weak brake", "bremst schlecht",
 ]  # fmt: skip
 OTHER = [
     "", "new pads", "battery disconnected", "ABS sensor unplugged", "cold day", "not stone cold",
     "hose disconnected, renewed", "parking brake cable broken", "no hose disconnected",
+    "brake not weak", "battery weak", "weak brake, pads replaced",
 ]  # fmt: skip
 
 

@@ -60,15 +60,10 @@ def said_stuck(text: str) -> bool:
     --------
     >>> said_stuck("RR binds"), said_stuck("caliper RR stuck"), said_stuck("caliper stuck, replaced")
     (True, True, False)
-    >>> said_stuck("does not drag"), said_stuck("stuck in traffic")
-    (False, False)
+    >>> said_stuck("does not drag"), said_stuck("stuck in traffic"), said_stuck("RR does not turn freely")
+    (False, False, True)
     """
-    words = cell_words().alarm
-    calm = words["elsewhere"] | cell_words().nothing
-    return any(
-        not said & calm and (said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
-        for said in map(frozenset, _unmended(text))
-    )
+    return any(map(_sticks, _unmended(text)))
 
 
 @lru_cache(maxsize=4096)
@@ -85,6 +80,16 @@ def said_idle(text: str, *, at_wheel: bool = False) -> bool:
     (False, True, False)
     """
     return any(_idles(part, at_wheel=at_wheel) for part in _unmended(text))
+
+
+def _sticks(part: Sequence[str]) -> bool:
+    words, said, calm = cell_words().alarm, frozenset(part), cell_words().nothing
+    if said & (words["elsewhere"] | words["fastener"]):
+        return False
+    if any(calm.isdisjoint(rest) for _, rest in _within(part, words["turns_hard"])):
+        return True
+    held = said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"])
+    return bool(held) and calm.isdisjoint(said)
 
 
 def _unmended(text: str) -> list[list[str]]:
@@ -126,11 +131,23 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return True
     if any(_within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
         return True
+    if _passed_over(part, at_wheel=at_wheel):
+        return True
     if not cell_words().nothing.isdisjoint(said):
         return False
     pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
     both = any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
     return both or any(_within(part, words["washed"]))
+
+
+def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True where a wheel, and nothing else, is said not to have been read: its readings are in doubt."""
+    felt = cell_words().alarm["felt"]
+    for _, rest in _within(part, cell_words().alarm["passed_over"]):
+        places = [looks_like_position(one) for one in rest if one not in felt]
+        if all(places) and (places or at_wheel):
+            return True
+    return False
 
 
 def _parking_brake_on(part: Sequence[str]) -> bool:
