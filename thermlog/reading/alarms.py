@@ -125,19 +125,35 @@ def _marked_hot(text: str) -> bool:
 
 def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
     words, said = cell_words().alarm, set(part)
+    if any(cell_words().nothing.isdisjoint(rest) for _, rest in _within(part, words["of_all"])):
+        return True
     if not words["elsewhere"].isdisjoint(said):
         return False
-    if _too_hot(part, at_wheel=at_wheel):
+    if _too_hot(part, at_wheel=at_wheel) or _passed_over(part, at_wheel=at_wheel):
         return True
     if any(_within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
         return True
-    if _passed_over(part, at_wheel=at_wheel):
-        return True
-    if not cell_words().nothing.isdisjoint(said):
-        return False
+    return cell_words().nothing.isdisjoint(said) and (_marred(part) or _amiss(part))
+
+
+def _marred(part: Sequence[str]) -> bool:
+    """True where what holds or brakes a wheel is loose or cracked, or water was on it."""
+    words, said = cell_words().alarm, set(part)
     pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
     both = any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
     return both or any(_within(part, words["washed"]))
+
+
+def _amiss(part: Sequence[str]) -> bool:
+    """True where something is amiss at a wheel or a part of its brake, named and not said to be fine."""
+    words = cell_words().alarm
+    if not (words["not_of_brake"] | words["mended"] | cell_words().fine).isdisjoint(part):
+        return False
+    parts = words["felt"] | words["undone_part"] | words["held_by"]
+    return any(
+        not parts.isdisjoint(rest) or any(map(looks_like_position, rest))
+        for _, rest in _within(part, words["amiss"])
+    )
 
 
 def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
