@@ -22,14 +22,16 @@ ALARMS = [
     "wheel too hot to touch, RL", "driver says: RR too hot to hold", "could not touch RR", "RR very hot",
     "cooled RR with water before reading", "hosed down RR with water", "RR wheel nuts loose",
     "wheel FL wobbles", "oil on RR drum", "RF brake hose bulging", "RR drum full of water", "LF wet",
-    "brakes feel spongy", "air gauge drops", "LF knocking", "RR bearing play", "low brake fluid", "RL oily",
-    "RL lining came off", "brake fade on descent", "Radlager RR Spiel",
+    "brakes feel spongy", "air gauge drops", "LF knocking", "RR bearing play", "low brake fluid",
+    "RL oily", "VL heißer als VR", "RR hotter than RL", "RL lining came off", "brake fade on descent",
+    "Radlager RR Spiel", "RL tyre flat", "hinten links Öl am Rad",
 ]  # fmt: skip
 PASSED_OVER = ["LR not checked", "skipped RR, mud", "RR wheel was not read", "RL ausgelassen"]
 CALM = [
     "very hot day", "RR not too hot to touch", "wheel nuts not loose", "water cooled retarder",
     "tyre pressure not checked", "brakes not checked", "wheel does not wobble",
     "no play in RR bearing", "RR bearing play ok", "wet road", "engine oil at RR", "oil changed",
+    "front brakes hotter than rear", "hotter than yesterday", "flat road with much braking",
     "hubcap came off", "fluid not low", "RR new hose, old one was twisted", "steering play",
 ]  # fmt: skip
 

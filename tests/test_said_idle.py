@@ -41,7 +41,7 @@ IDLE = [
     "does not work", "doesn't work", "no braking", "stone cold", "cold", "keine Bremswirkung",
     "ne freine pas", "no frena", "non frena", "remt niet", "nie hamuje", "air hose clamped",
     "magnet unplugged", "flexible débranché",
-    "brakes weakly", "weak brake", "bremst schlecht", "colder than its mate",
+    "brakes weakly", "weak brake", "bremst schlecht", "colder than its mate", "no agarra",
 ]  # fmt: skip
 OTHER = [
     "", "new pads", "battery disconnected", "ABS sensor unplugged", "cold day", "not stone cold",

@@ -151,8 +151,8 @@ def _amiss(part: Sequence[str]) -> bool:
         return False
     parts = words["felt"] | words["undone_part"] | words["held_by"]
     return any(
-        not parts.isdisjoint(rest) or any(map(looks_like_position, rest))
-        for _, rest in _within(part, words["amiss"])
+        any(map(looks_like_position, rest)) or (said in words["amiss"] and not parts.isdisjoint(rest))
+        for said, rest in _within(part, words["amiss"] | words["hotter"])
     )
 
 

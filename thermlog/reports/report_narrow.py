@@ -100,8 +100,9 @@ def narrow_text(
     kept = [] if record is None else _kept(record)
     if width is None:
         return _told(narrowed, top, kept, _DETAIL[0])
-    told = [_at_width(_told(narrowed, top, kept, detail), width) for detail in _DETAIL]
-    return next((text for text in told if text.count("\n") <= _SCREEN_LINES), told[-1])
+    told = [_told(narrowed, top, kept, detail) for detail in _DETAIL]
+    broken = [_at_width(text, width, indent) for indent in (10, 0) for text in told]
+    return next((text for text in broken if text.count("\n") <= _SCREEN_LINES), told[-1])
 
 
 def checks_text() -> str:
@@ -122,10 +123,12 @@ def checks_text() -> str:
     return "\n".join(map(printable, lines)) + "\n"
 
 
-def _at_width(text: str, width: int) -> str:
-    """The text with its lines broken between words, what follows under what its label begins."""
-    lines = (wrap(line, width - 1, subsequent_indent=" " * 10, break_long_words=False, break_on_hyphens=False)
-             for line in text.splitlines())  # fmt: skip
+def _at_width(text: str, width: int, indent: int) -> str:
+    """The text with its lines broken between words, what follows indented by so many columns."""
+    lines = (
+        wrap(line, width, subsequent_indent=" " * indent, break_on_hyphens=False)
+        for line in text.splitlines()
+    )
     return "\n".join(one for some in lines for one in some or [""]) + "\n"
 
 
