@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from thermlog.advice.board import board_of
-from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, gates, known_answers
+from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, WAIT, gates, known_answers
 from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.search import Search
@@ -90,6 +90,6 @@ def _asked_next(search: Search) -> str:
 def _next(search: Search) -> str | None:
     """The check that would be asked now."""
     if not search.cooled:
-        return "clear_and_wait"
+        return WAIT
     asked = choose(search).asked if search.evidence.fault.is_fault else None
     return None if asked is None else asked.key

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -15,15 +16,16 @@ from thermlog.advice.twice import AGAIN, first_time
 from thermlog.words.sentences import capital
 
 BRAKE_KIND, PARKING_HERE, ON_STANDS, COOL_FIRST = "brake_kind", "parking_here", "on_stands", "cool_first"
+WAIT: Final = "clear_and_wait"  # above an urgent line nothing else is asked
 _GATES: dict[str, Mapping[str, str]] = {
     COOL_FIRST: {"cooled": "cooled, read again by gun", "not_yet": "not yet"},
     ON_STANDS: {"yes": "raised, on rated stands, the others chocked", "no": "cannot be raised safely here"},
-    "clear_and_wait": {"cooled": "cooled down", "not_yet": "not yet"},
+    WAIT: {"cooled": "cooled down", "not_yet": "not yet"},
 }
 _PARKING: Mapping[str, str] = {"yes": "acts here", "no": "does not act here"}
 _TITLES = {
     BRAKE_KIND: "Kind of brake", PARKING_HERE: "Parking brake here", ON_STANDS: "On rated stands",
-    COOL_FIRST: "Cool enough to touch", "clear_and_wait": "Cooled down",
+    COOL_FIRST: "Cool enough to touch", WAIT: "Cooled down",
 }  # fmt: skip
 
 

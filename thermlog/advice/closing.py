@@ -31,6 +31,13 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
     return (bool(climbed) and all(climbed)) or any(told.get(one.check) == one.answer for one in others)
 
 
+@lru_cache(maxsize=1024)
+def confirmed_causes(situation: Situation) -> Flags:
+    """True for every cause that a check of its card has confirmed, shape (causes,); not to be changed."""
+    told = dict(situation.told)
+    return np.array([is_confirmed_by(told, one) for one in evidence_table().causes.values()])
+
+
 def is_rung(check: str) -> bool:
     """True for a check of a pressure ladder."""
     return check in _rungs()
@@ -67,8 +74,7 @@ def _ends_p(joint: Weights, enough: Weights) -> Weights:
 
 def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
     """Share from which a cause is called after an answer, of each block (questions, answers, causes)."""
-    rule, told = evidence_table().rule, dict(situation.told)
-    already = np.array([is_confirmed_by(told, one) for one in evidence_table().causes.values()])
+    rule, told, already = evidence_table().rule, dict(situation.told), confirmed_causes(situation)
     climbed = frozenset(pair for pair in told.items() if is_rung(pair[0]))
     of_checks = _confirming(climbed, board.blocks[0].p.shape)  # checks of the file stand first
     confirms = (already | of_checks, *(np.broadcast_to(already, one.p.shape) for one in board.blocks[1:]))

@@ -9,14 +9,14 @@ from msgspec.structs import replace
 
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
-from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, Candidate, with_answer
+from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, WAIT, Candidate, with_answer
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
-from thermlog.advice.search import WAIT, Search, advanced, begun
+from thermlog.advice.search import Search, advanced, begun
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.board import board_of, minutes_of
-from thermlog.advice.candidates import COOL_FIRST, with_answer
+from thermlog.advice.candidates import COOL_FIRST, WAIT, with_answer
 from thermlog.advice.doing import doing
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
@@ -18,8 +17,6 @@ from thermlog.advice.telling import cooling_min, is_cold, wheels_looked_at
 from thermlog.advice.twice import first_time
 from thermlog.advice.urgency import needs_distance
 from thermlog.advice.weighing import Weights
-
-WAIT: Final = "clear_and_wait"  # what is asked above an urgent line
 
 
 class Search(Struct, frozen=True, kw_only=True):

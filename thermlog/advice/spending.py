@@ -12,7 +12,7 @@ import numpy as np
 
 from thermlog.advice.board import Board, Flags, believed, minutes_of
 from thermlog.advice.candidates import Candidate
-from thermlog.advice.closing import is_confirmed_by, is_rung
+from thermlog.advice.closing import confirmed_causes, is_rung
 from thermlog.advice.evidence import Confirmation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.search import Search, each_min, left_to_cool_min
@@ -76,13 +76,12 @@ def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) ->
     search, board, able, minutes
         As for `extra_min`.
     """
-    told, shares = dict(search.situation.told), believed(search.situation)
+    open_shares = np.where(confirmed_causes(search.situation), 0.0, believed(search.situation))
     needed = np.zeros(len(minutes))
-    for share, cause in zip(shares, evidence_table().causes.values(), strict=True):
-        if share > 0.0 and not is_confirmed_by(told, cause):
-            ways = [way for way in _ways(board, able, cause.confirms) if way]
-            if ways:
-                needed[min(ways, key=lambda way: minutes[way].sum())] += share
+    for share, cause in zip(open_shares, evidence_table().causes.values(), strict=True):
+        ways = [way for way in _ways(board, able, cause.confirms) if way] if share > 0.0 else []
+        if ways:
+            needed[min(ways, key=lambda way: minutes[way].sum())] += share
     return needed
 
 

@@ -101,7 +101,7 @@ def narrow_text(
     if width is None:
         return _told(narrowed, top, kept, _DETAIL[0])
     told = [_told(narrowed, top, kept, detail) for detail in _DETAIL]
-    broken = [_at_width(text, width, indent) for indent in (10, 0) for text in told]
+    broken = (_at_width(text, width, indent) for indent in (10, 0) for text in told)
     return next((text for text in broken if text.count("\n") <= _SCREEN_LINES), told[-1])
 
 
