@@ -93,7 +93,7 @@ def row(name: str, found: Ends) -> str:
     """One line of a table."""
     cells = [f"{100 * mean(one.right for one in some):.0f}" for some in found.sure.values()]
     cells += [f"{100 * mean(one.right for one in some):.0f}" for some in found.erring.values()]
-    cells += [f"{mean(one.minutes for one in some):.0f}" for some in found.erring.values()]
+    cells += [f"{mean(one.minutes for one in some):.1f}" for some in found.erring.values()]
     return f"| {name} | {' | '.join(cells)} |"
 
 

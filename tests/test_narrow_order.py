@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from advicecases import CAR, HEAVY_DRUMS, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, log_evidence
 
 from thermlog.advice.choosing import askable
 from thermlog.advice.evidenceload import evidence_table
@@ -33,6 +33,34 @@ def test_a_wheel_that_must_come_off_in_any_case_comes_off_before_what_only_costs
     order = list(asked_on(log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS), {}, "lining_contaminated"))
     assert order[0] == "stroke"
     assert not {"hose_look", "pull", "chamber_match"} & set(order[: order.index("lining_surface")])
+
+
+# What needs heat, and what outlasts it on a heavy vehicle: 20 minutes to lift and 40 to take the wheel off.
+BUS = log_evidence("corner_hot", "1L", vehicle=AIR_DISC_BUS)
+LORRY = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
+BEFORE_THE_WHEEL_COMES_OFF = [
+    (BUS, "tappet_stuck_on", "th_face", "tappets_back"),
+    (BUS, "slide_pin_seized", "th_face", "wear_pads"),
+    (LORRY, "lining_contaminated", "read_once_more", "lining_surface"),
+]
+
+
+@pytest.mark.parametrize(("evidence", "cause", "by_heat", "outlasts"), BEFORE_THE_WHEEL_COMES_OFF)
+def test_what_only_heat_can_tell_comes_before_what_outlasts_it(evidence, cause, by_heat, outlasts):
+    assert {"hot", "warm"} & set(TABLE.observations[by_heat].needs)
+    assert "wheel_off" in TABLE.observations[outlasts].needs
+    order = list(asked_on(evidence, {}, cause))
+    assert order.index(by_heat) < order.index(outlasts)
+
+
+def test_what_heat_tells_waits_for_checks_that_leave_it_time(monkeypatch):
+    """On a car wheel and pads take a quarter of an hour: only after 45 minutes does the rule act."""
+    car = log_evidence("corner_hot", "1L", vehicle=CAR)
+    ruled = list(asked_on(car, {}, "piston_stuck_on"))
+    monkeypatch.setitem(TABLE.rule, "heat_rate", 9.0)  # bit/min: no check tells so much
+    first = ruled.index("bleeder_frees") + 1
+    assert list(asked_on(car, {}, "piston_stuck_on"))[:first] == ruled[:first]
+    assert "th_face" not in asked_on(BUS, {}, "tappet_stuck_on")  # the wheel of a bus comes off first then
 
 
 @pytest.mark.parametrize("cause", ["spring_chamber", "cam_bushing", "hold_off_low", "adjuster_tight"])

@@ -24,7 +24,8 @@ def shown_at_the_end(shown: str) -> list[str]:
         .replace("\x1b[1;1H", "")
         .replace("\r", "")
     )
-    last = re.sub(r"\n {10}(?=\S)", " ", last)  # broken between words for 80 columns
+    # Broken between words for 80 columns; not set in where the page would not fit else.
+    last = re.sub(r"(?<=\S)\n(?: {10}(?=\S)|(?![A-Z]{2})(?=\S))", " ", last)
     starts = ("FINDING ", "  1  ", "ANSWERED", "DIFFERS ", "RESULT ")
     return [line.rstrip() for line in last.splitlines() if line.startswith(starts)]
 

@@ -18,6 +18,7 @@ from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights, held_below, rows, weights_of
 
 TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
+BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
 Flags = NDArray[np.bool_]
 
 
@@ -71,6 +72,11 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     needs: Mapping[str, Flags]
     near: Flags
     second_min: Weights
+
+    @property
+    def by_heat(self) -> Flags:
+        """True where only a warm brake or vehicle tells: it cannot be made up later, shape (questions,)."""
+        return np.any([self.needs[need] for need in BY_HEAT], axis=0)
 
     def at_some(self, keys: Collection[str]) -> list[int]:
         """Where these questions stand, as far as they do."""
@@ -164,7 +170,7 @@ def bits_per_minute(board: Board, bits: Weights, minutes: Weights) -> Weights:
     A second person is fetched and spends these minutes, too.
     """
     rule = evidence_table().rule
-    hurry = np.where(board.needs["hot"] | board.needs["warm"], rule["hot_first"], 1.0)
+    hurry = np.where(board.by_heat, rule["hot_first"], 1.0)
     return np.asarray(bits * hurry / (minutes + rule["overhead_min"] + board.second_min))
 
 

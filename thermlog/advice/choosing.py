@@ -193,7 +193,8 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     """The question with the highest rate; None where none tells enough, or enough for its minutes.
 
     That an answer may end the search counts, too: it saves what would be asked after it. Minutes that will be
-    spent in any case, to confirm what is likely, do not count against a question.
+    spent in any case, to confirm what is likely, do not count against a question. What only heat can tell
+    comes before a question that outlasts the heat.
 
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
     the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
@@ -221,7 +222,11 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     worth = now.able & (bits >= rule["least_bits"]) & (rate >= rule["least_rate"])
     if not worth[int(np.where(now.able, rate, -np.inf).argmax())]:
         return None
-    return now.board.asked[int(np.where(worth, extra, -np.inf).argmax())]
+    k = int(np.where(worth, extra, -np.inf).argmax())
+    told_by_heat = worth & now.board.by_heat & (rate >= rule["heat_rate"])
+    if told_by_heat.any() and search.minutes + waited_min[k] >= rule["warm_min"]:
+        k = int(np.where(told_by_heat, extra, -np.inf).argmax())
+    return now.board.asked[k]
 
 
 def _lever_first(search: Search) -> bool:

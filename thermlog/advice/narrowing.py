@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
+from thermlog.advice.board import BY_HEAT
 from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, WAIT, Candidate, with_answer
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
@@ -348,8 +349,10 @@ def _why(one: Candidate, choice: Choice, search: Search) -> str:
         return f"Before {later} this is answered."
     if (leads := would_confirm(search, one)) is not None:
         return f"It would confirm what leads, {leads.short}: to make it now costs no more than later."
-    hot = ", and only while the brake is hot" if "hot" in one.asked.needs else ""
-    return f"It tells most per minute now{hot}."
+    by_heat = next((evidence_table().needs[need] for need in BY_HEAT if need in one.asked.needs), None)
+    if by_heat is not None:
+        return f"It needs {by_heat}: later it tells nothing."
+    return "It tells most per minute now."
 
 
 def _points(one: Candidate, answer: str, search: Search) -> str:
