@@ -86,7 +86,7 @@ def _sticks(part: Sequence[str]) -> bool:
     words, said, calm = cell_words().alarm, frozenset(part), cell_words().nothing
     if said & (words["elsewhere"] | words["fastener"]):
         return False
-    if any(calm.isdisjoint(rest) for _, rest in _within(part, words["turns_hard"])):
+    if any(calm.isdisjoint(rest) for _, rest in within(part, words["turns_hard"])):
         return True
     held = said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"])
     return bool(held) and calm.isdisjoint(said)
@@ -111,7 +111,7 @@ def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
     if at_wheel and cell_words().by_hand.get("".join(part)) == "cold":
         return True
     calm = cell_words().nothing | cell_words().deniable  # "no brake warning"
-    if any(calm.isdisjoint(rest) for _, rest in _within(part, words["idle"])):
+    if any(calm.isdisjoint(rest) for _, rest in within(part, words["idle"])):
         return True
     undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
     return undone and cell_words().nothing.isdisjoint(said)
@@ -125,13 +125,13 @@ def _marked_hot(text: str) -> bool:
 
 def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
     words, said = cell_words().alarm, set(part)
-    if any(cell_words().nothing.isdisjoint(rest) for _, rest in _within(part, words["of_all"])):
+    if any(cell_words().nothing.isdisjoint(rest) for _, rest in within(part, words["of_all"])):
         return True
     if not words["elsewhere"].isdisjoint(said):
         return False
     if _too_hot(part, at_wheel=at_wheel) or _passed_over(part, at_wheel=at_wheel):
         return True
-    if any(_within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
+    if any(within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
         return True
     return cell_words().nothing.isdisjoint(said) and (_marred(part) or _amiss(part))
 
@@ -141,7 +141,7 @@ def _marred(part: Sequence[str]) -> bool:
     words, said = cell_words().alarm, set(part)
     pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
     both = any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
-    return both or any(_within(part, words["washed"]))
+    return both or any(within(part, words["washed"]))
 
 
 def _amiss(part: Sequence[str]) -> bool:
@@ -152,14 +152,14 @@ def _amiss(part: Sequence[str]) -> bool:
     parts = words["felt"] | words["undone_part"] | words["held_by"]
     return any(
         any(map(looks_like_position, rest)) or (said in words["amiss"] and not parts.isdisjoint(rest))
-        for said, rest in _within(part, words["amiss"] | words["hotter"])
+        for said, rest in within(part, words["amiss"] | words["hotter"])
     )
 
 
 def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True where a wheel, and nothing else, is said not to have been read: its readings are in doubt."""
     felt = cell_words().alarm["felt"]
-    for _, rest in _within(part, cell_words().alarm["passed_over"]):
+    for _, rest in within(part, cell_words().alarm["passed_over"]):
         places = [looks_like_position(one) for one in rest if one not in felt]
         if all(places) and (places or at_wheel):
             return True
@@ -169,16 +169,16 @@ def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
 def _parking_brake_on(part: Sequence[str]) -> bool:
     """True where it was driven with the parking brake on; a parked vehicle is held by it."""
     words = cell_words().alarm
-    named = any(_within(part, words["parking"]))
+    named = any(within(part, words["parking"]))
     driven = "ON" in part and not words["drove"].isdisjoint(part)
-    return named and (driven or any(_within(part, words["left_on"])))
+    return named and (driven or any(within(part, words["left_on"])))
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for words of a cell that is too hot, of a wheel or a part that a hand would touch; for a burn."""
     words, nothing = cell_words(), cell_words().nothing
     too_hot, burnt = frozenset(words.too_hot), words.alarm["burnt"]
-    for said, rest in _within(part, too_hot | burnt):
+    for said, rest in within(part, too_hot | burnt):
         if not nothing.isdisjoint(rest):
             continue
         felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
@@ -187,7 +187,7 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
     return False
 
 
-def _within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
+def within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
     """Words of a table that tokens side by side spell, each with the tokens left beside them."""
     for start in range(len(part)):
         for stop in range(start + 1, min(start + _LONGEST, len(part)) + 1):

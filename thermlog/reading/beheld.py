@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.alarms import alarms_of, names_brake, said_idle
+from thermlog.reading.doubted import doubted, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
@@ -62,15 +63,19 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     kept, told = [], []
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
-        warns = (
-            key not in _NAMES | {"repair"} and not _is_made_up(comment.text) and bool(alarms_of(comment.text))
-        )
         speaks = key is None and speaks_of_brakes(comment.text)
-        if tells or warns or speaks or key == "remark":
+        if tells or speaks or key == "remark" or _warns(comment.text):
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
     return kept, told
+
+
+def _warns(text: str) -> bool:
+    """True for words beside which a brake, or a reading, is not what the figures say."""
+    named = _key_of(text) in _NAMES | {"repair"}
+    tells = bool(alarms_of(text)) or doubted(text) is not None or gun_unit(text) is not None
+    return tells and not named and not _is_made_up(text)
 
 
 def _is_made_up(text: str) -> bool:

@@ -8,32 +8,28 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
-from thermlog.reading.positions.resolve import looks_like_position, resolve_positions
+from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import (
     SEEN_HINT,
     Sight,
     Sights,
     nearest_sight,
-    places_told,
     read_sights,
     told_sights,
-    unclear_denials,
 )
-from thermlog.reading.wheelcodes import position_rules
+from thermlog.reading.spoken import blind_of_remark, own_corner, resolved_corner, spot_tried
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
 from thermlog.words.tables import Blind, BlindCode, Seen, SetAside
 from thermlog.words.units import Unit, to_degc
-from thermlog.words.vehicle import SPOTS, Spot, corner_name
 
 # What became of a reading -> what it is to a reader who looks for the wheels nobody knows about;
 # None: no wheel's reading, or one that was used elsewhere.
@@ -76,7 +72,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
                     corner=entry.corner,
                     quoted=entry.value or "",
                     value_degc=_VALUES[code](work, row) if code in _VALUES else None,
-                    spot=_spot(work, row) if code == "over_range" else None,
+                    spot=spot_tried(work, row) if code == "over_range" else None,
                 ),
             )
     for entry, cells in stray_rows(work):
@@ -111,36 +107,7 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield row, Blind(code="unread_sight", line=line, quoted=shown(words, 60))
     for one in work.seen.remarks:
         if not one.strict:
-            yield from ((one.row, blind) for blind in _of_remark(work, one))
-
-
-def _of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
-    """What a remark in free words says of wheels that the gun does not clear."""
-    said, beside = said_of_remark(remark.text), remark.of_wheel and remark.row is not None
-    quoted = shown(said, 60)
-    felt = _spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
-    for corner in felt:
-        yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
-    for corner in _spoken_of(work, remark, said) if said_stuck(said) else ():
-        yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
-    for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
-        yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
-    for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
-        yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
-
-
-def _spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
-    """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
-    named = [_resolved(work, one) or _resolved(work, one, alone=True) for one in places_told(said)]
-    if not named and remark.of_wheel and remark.row is not None:
-        named = [work.codes.corner(work.code[remark.row])]
-    known = tuple(dict.fromkeys(one for one in named if one is not None))
-    return known if None not in named else ()
-
-
-def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
-    """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
-    return _spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
+            yield from ((one.row, blind) for blind in blind_of_remark(work, one))
 
 
 def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
@@ -196,14 +163,6 @@ _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
     "before_parked": _value_degc,
     "over_range": _beyond_degc,
 }
-
-
-def _spot(work: Sifting, row: int) -> Spot | None:
-    """Where a reading was tried: as its row says, else as the word for its wheel."""
-    said = -1 if work.spots is None else work.spots[row]
-    code = work.code[row]
-    spot = int(work.codes.spot[code]) if said < 0 <= code else said
-    return SPOTS[spot] if spot >= 0 else None
 
 
 def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
@@ -316,7 +275,7 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
         _note_strange(work, sights, said.line)
         yield from ((None, sight, None) for sight in sights.found)
     for remark in work.seen.remarks:
-        own = work.codes.corner(work.code[remark.row]) if remark.of_wheel and remark.row is not None else None
+        own = own_corner(work, remark)
         yield from ((remark.row, sight, own) for sight in _in_remark(work, remark))
     for row, entry in work.dropped.items():
         written = [one[row] for one in (work.seen.temp, work.seen.position, work.seen.time) if one]
@@ -331,7 +290,7 @@ def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
 def _told(work: Sifting, text: str) -> list[Sight]:
     """Sights in a remark; a place counts if it is one by the words of the file."""
     found = told_sights(text)
-    return [sight if _resolved(work, sight.place) else replace(sight, place="") for sight in found]
+    return [sight if resolved_corner(work, sight.place) else replace(sight, place="") for sight in found]
 
 
 def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
@@ -366,16 +325,8 @@ def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
 
 def _corner(work: Sifting, sight: Sight) -> str | None:
     """Corner of the place named, by the words of the file or else alone; a note if neither tells."""
-    corner = _resolved(work, sight.place) or _resolved(work, sight.place, alone=True)
+    corner = resolved_corner(work, sight.place) or resolved_corner(work, sight.place, alone=True)
     if corner is None:
         place = shown(sight.place.lower(), 40)
         work.notes.append(f'seen: {sight.code} at "{place}", which names no wheel known here')
     return corner
-
-
-def _resolved(work: Sifting, place: str, *, alone: bool = False) -> str | None:
-    own = [] if alone else [text for text, code in work.codes.of.items() if code >= 0]
-    position = (
-        resolve_positions([*own, place], position_rules(work.asked)).known.get(place) if place else None
-    )
-    return corner_name(position.axle, position.side) if position is not None else None

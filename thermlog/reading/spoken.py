@@ -1,0 +1,106 @@
+"""What remarks say of wheels that the gun does not clear, and which wheels they speak of."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from thermlog.reading.aimed import noted_miss, noted_spot
+from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
+from thermlog.reading.beheld import said_of_remark
+from thermlog.reading.cells import shown
+from thermlog.reading.doubted import doubted, gun_unit
+from thermlog.reading.positions.resolve import resolve_positions
+from thermlog.reading.sights import places_told, unclear_denials
+from thermlog.reading.wheelcodes import position_rules
+from thermlog.words.tables import Blind
+from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot, corner_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from thermlog.reading.observations import Remark
+    from thermlog.reading.sifting import Sifting
+
+
+def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
+    """What a remark in free words says of wheels that the gun does not clear."""
+    said, beside = said_of_remark(remark.text), remark.of_wheel and remark.row is not None
+    quoted = shown(said, 60)
+    felt = spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
+    for corner in felt:
+        yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
+    for corner in spoken_of(work, remark, said) if said_stuck(said) else ():
+        yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
+    for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
+        yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
+    for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
+        yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
+    if _is_doubted(work, remark, said):
+        yield from _doubted(work, remark, said)
+
+
+def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
+    """True where a remark says that a reading is not its brake's, or that the gun showed another unit."""
+    beside = remark.of_wheel and remark.row is not None
+    unit, stated = gun_unit(said), work.temps.base
+    if unit is not None and unit != stated:
+        return True
+    doubt = doubted(said, at_wheel=beside)
+    if doubt != "spot" or remark.row is None or not remark.of_wheel:
+        return doubt is not None
+    if noted_spot(said) is not None or noted_miss(said):
+        return False  # it was taken as of that part, or set aside
+    spot = spot_tried(work, remark.row)
+    return spot is None or spot in BRAKE_SPOTS
+
+
+def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
+    """Wheels whose readings are in doubt: those named, and that of the row; all where none can be told."""
+    named = spoken_of(work, remark, said)
+    own = own_corner(work, remark)
+    corners = dict.fromkeys((*named, *(() if own is None else (own,))))
+    quoted = shown(said, 60)
+    if not named or not corners:
+        yield Blind(code="unread_sight", line=remark.line, quoted=quoted)
+        return
+    for corner in corners:
+        yield Blind(code="unread_cell", line=remark.line, corner=corner, quoted=quoted)
+
+
+def spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
+    """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
+    places = places_told(said)
+    named = [resolved_corner(work, one) or resolved_corner(work, one, alone=True) for one in places]
+    if not named and remark.of_wheel and remark.row is not None:
+        named = [own_corner(work, remark)]
+    known = tuple(dict.fromkeys(one for one in named if one is not None))
+    return known if None not in named else ()
+
+
+def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+    """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
+    return spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
+
+
+def own_corner(work: Sifting, remark: Remark) -> str | None:
+    """Wheel of the row that a remark stands in."""
+    if not remark.of_wheel or remark.row is None:
+        return None
+    return work.codes.corner(work.code[remark.row])
+
+
+def resolved_corner(work: Sifting, place: str, *, alone: bool = False) -> str | None:
+    """Corner that words name, by the words of the file or else alone."""
+    own = [] if alone else [text for text, code in work.codes.of.items() if code >= 0]
+    position = (
+        resolve_positions([*own, place], position_rules(work.asked)).known.get(place) if place else None
+    )
+    return corner_name(position.axle, position.side) if position is not None else None
+
+
+def spot_tried(work: Sifting, row: int) -> Spot | None:
+    """Where a reading was tried: as its row says, else as the word for its wheel."""
+    said = -1 if work.spots is None else work.spots[row]
+    code = work.code[row]
+    spot = int(work.codes.spot[code]) if said < 0 <= code else said
+    return SPOTS[spot] if spot >= 0 else None
