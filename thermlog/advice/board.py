@@ -76,7 +76,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     @property
     def by_heat(self) -> Flags:
         """True where only a warm brake or vehicle tells: it cannot be made up later, shape (questions,)."""
-        return np.any([self.needs[need] for need in BY_HEAT], axis=0)
+        return np.asarray(np.any([self.needs[need] for need in BY_HEAT], axis=0))
 
     def at_some(self, keys: Collection[str]) -> list[int]:
         """Where these questions stand, as far as they do."""
