@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from thermlog.reading.doubted import doubted, gun_unit
+from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.read import read_log
 
 ROWS = [
@@ -79,7 +79,7 @@ def test_a_line_that_names_none_clears_nothing(text):
 
 @pytest.mark.parametrize("text", CALM)
 def test_what_is_denied_or_of_something_else_is_no_doubt(text):
-    assert (doubted(text), doubted(text, at_wheel=True)) == (None, None)
+    assert (doubt_told(text), doubt_told(text, at_wheel=True)) == (None, None)
 
 
 def test_the_unit_of_the_gun_counts_where_the_log_has_another():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.alarms import alarms_of, names_brake, said_idle
-from thermlog.reading.doubted import doubted, gun_unit
+from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
@@ -74,7 +74,7 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     named = _key_of(text) in _NAMES | {"repair"}
-    tells = bool(alarms_of(text)) or doubted(text) is not None or gun_unit(text) is not None
+    tells = bool(alarms_of(text)) or doubt_told(text) is not None or gun_unit(text) is not None
     return tells and not named and not _is_made_up(text)
 
 

@@ -16,7 +16,7 @@ from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
 
-Doubt: TypeAlias = Literal["reading", "spot"]
+DoubtedPart: TypeAlias = Literal["reading", "spot"]
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
 _BARE_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET"})
@@ -29,7 +29,7 @@ def _words() -> Mapping[str, frozenset[str]]:
 
 
 @lru_cache(maxsize=4096)
-def doubted(text: str, *, at_wheel: bool = False) -> Doubt | None:
+def doubt_told(text: str, *, at_wheel: bool = False) -> DoubtedPart | None:
     """What a remark says is wrong with a reading: the reading itself, or the part of the wheel it is of.
 
     Parameters
@@ -40,9 +40,9 @@ def doubted(text: str, *, at_wheel: bool = False) -> Doubt | None:
 
     Examples
     --------
-    >>> doubted("RR and RL mixed up"), doubted("RR read on the tyre"), doubted("swapped pads RR")
+    >>> doubt_told("RR and RL mixed up"), doubt_told("RR read on the tyre"), doubt_told("swapped pads RR")
     ('reading', 'spot', None)
-    >>> doubted("not the disc", at_wheel=True), doubted("not sure why it squeals", at_wheel=True)
+    >>> doubt_told("not the disc", at_wheel=True), doubt_told("not sure why it squeals", at_wheel=True)
     ('spot', None)
     """
     found = [_doubt(tokens_of(part), at_wheel=at_wheel) for part in _PARTS.split(text)]
@@ -66,7 +66,7 @@ def gun_unit(text: str) -> Unit | None:
     return next(filter(None, (unit_word(token) for token in tokens[last + 1 :])), None)
 
 
-def _doubt(part: Sequence[str], *, at_wheel: bool) -> Doubt | None:
+def _doubt(part: Sequence[str], *, at_wheel: bool) -> DoubtedPart | None:
     if not _words()["of_else"].isdisjoint(part):
         return None
     if any(rule(part, at_wheel=at_wheel) for rule in (_mixed, _hedged, _unsure, _made_up, _copied, _on_hold)):

@@ -8,7 +8,7 @@ from thermlog.reading.aimed import noted_miss, noted_spot
 from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import shown
-from thermlog.reading.doubted import doubted, gun_unit
+from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sights import places_told, unclear_denials
 from thermlog.reading.wheelcodes import position_rules
@@ -26,10 +26,10 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
     """What a remark in free words says of wheels that the gun does not clear."""
     said, beside = said_of_remark(remark.text), remark.of_wheel and remark.row is not None
     quoted = shown(said, 60)
-    felt = spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
+    felt = corners_spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
         yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
-    for corner in spoken_of(work, remark, said) if said_stuck(said) else ():
+    for corner in corners_spoken_of(work, remark, said) if said_stuck(said) else ():
         yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
@@ -45,7 +45,7 @@ def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
     unit, stated = gun_unit(said), work.temps.base
     if unit is not None and unit != stated:
         return True
-    doubt = doubted(said, at_wheel=beside)
+    doubt = doubt_told(said, at_wheel=beside)
     if doubt != "spot" or remark.row is None or not remark.of_wheel:
         return doubt is not None
     if noted_spot(said) is not None or noted_miss(said):
@@ -56,7 +56,7 @@ def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
 
 def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
     """Wheels whose readings are in doubt: those named, and that of the row; all where none can be told."""
-    named = spoken_of(work, remark, said)
+    named = corners_spoken_of(work, remark, said)
     own = own_corner(work, remark)
     corners = dict.fromkeys((*named, *(() if own is None else (own,))))
     quoted = shown(said, 60)
@@ -67,7 +67,7 @@ def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
         yield Blind(code="unread_cell", line=remark.line, corner=corner, quoted=quoted)
 
 
-def spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
+def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
     """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
     places = places_told(said)
     named = [resolved_corner(work, one) or resolved_corner(work, one, alone=True) for one in places]
@@ -79,7 +79,7 @@ def spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
 
 def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
     """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
-    return spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
+    return corners_spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
 
 
 def own_corner(work: Sifting, remark: Remark) -> str | None:
