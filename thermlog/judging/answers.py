@@ -6,6 +6,8 @@ wheel was read and a fault worth finding would have shown; everything else is "c
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
 from thermlog.judging.complaints import beside_complaints
@@ -16,7 +18,7 @@ from thermlog.judging.reckoning import heat_usual
 from thermlog.judging.two_drives import TwoDrives, counts, settled
 from thermlog.words.estimates import median
 from thermlog.words.findings import Answer, Answers, AnswerWord
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, unique_reasons
 
 
 def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
@@ -56,12 +58,22 @@ def _barely_rolled(coast: CaseFacts) -> Reason:
 
 
 def _not_beside_cold_unknown(facts: CaseFacts, idle: Answer) -> Answer:
-    """A cold reading of a wheel nobody knows may be any brake's: none is cleared of doing nothing."""
+    """A cold reading of a wheel nobody knows may be any brake's: none is cleared of doing nothing.
+
+    What was said to do nothing comes before whatever else keeps the question open, too little heat above all.
+    """
     cold = facts.sight.cold
-    if idle.answer != "no" or not cold:
+    if idle.answer == "no" and cold:
+        return replace(idle, answer="cannot_tell", corners=_corners(cold), reasons=cold)
+    said = tuple(reason for reason in cold if reason.code == "said_idle")
+    if idle.answer != "cannot_tell" or not said:
         return idle
-    corners = tuple(dict.fromkeys(corner for reason in cold for corner in reason.corners))
-    return replace(idle, answer="cannot_tell", corners=corners, reasons=cold)
+    corners = tuple(dict.fromkeys((*_corners(said), *idle.corners)))
+    return replace(idle, corners=corners, reasons=unique_reasons((*said, *idle.reasons)))
+
+
+def _corners(reasons: Sequence[Reason]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(corner for reason in reasons for corner in reason.corners))
 
 
 def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:

@@ -11,8 +11,10 @@ from msgspec.structs import replace
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
-from thermlog.words.reasons import Reason, unique_reasons
+from thermlog.words.reasons import Reason, ReasonCode, unique_reasons
 from thermlog.words.seenwords import PULLS, SEEN_WORDS, SeenCode
+
+_TOO_COOL: frozenset[ReasonCode] = frozenset({"nothing_warm", "not_enough_heat", "nothing_braked"})
 
 
 def beside_complaints(noticed: Iterable[CaseFacts], drag: Answer, idle: Answer) -> tuple[Answer, Answer]:
@@ -47,12 +49,14 @@ def beside_complaints(noticed: Iterable[CaseFacts], drag: Answer, idle: Answer) 
 
 
 def _beside(answer: Answer, found: tuple[Reason, ...]) -> Answer:
-    """No plain "no" beside a complaint; what is open or called stands."""
+    """No plain "no" beside a complaint; what is open or called stands. Too little heat is told after it."""
     if not found:
         return answer
     if answer.answer == "no":
         return replace(answer, answer="cannot_tell", reasons=unique_reasons(found))
-    return replace(answer, reasons=unique_reasons((*answer.reasons, *found)))
+    cool = answer.answer == "cannot_tell" and all(one.code in _TOO_COOL for one in answer.reasons)
+    reasons = (*found, *answer.reasons) if cool else (*answer.reasons, *found)
+    return replace(answer, reasons=unique_reasons(reasons))
 
 
 def _fits(code: SeenCode, answer: Answer, *, hot: bool) -> bool:

@@ -38,6 +38,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
 _BY_HAND: dict[ReasonCode, DoCode] = {
     "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",
 }  # fmt: skip
+_COMPLAINTS: frozenset[ReasonCode] = frozenset({"pulls_unexplained", "abs_lamp_lit"})
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _RATHER = 0.5  # more likely than not
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
@@ -106,14 +107,28 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
             yield step
 
 
-def _at_the_stand(answers: Answers, facts: CaseFacts) -> Reason | None:
-    """What comes before any drive where a brake may not work, or a whole axle may be held; else None."""
+def _at_the_stand(answers: Answers, facts: CaseFacts) -> tuple[Reason, ...]:
+    """What comes before any drive where a brake may not work, or a whole axle may be held."""
     drag, idle = answers.drag, answers.idle
+    complained = tuple(_complained(answers, facts))
     if not idle.suspects:
-        return _by_hand("cool_and_turn", drag.corners) if _may_be_held(drag, facts) else None
+        return (
+            (_by_hand("cool_and_turn", drag.corners), *complained)
+            if _may_be_held(drag, facts)
+            else complained
+        )
     if drag.answer == "watch" and _drags_rather(facts):
-        return _by_hand("cool_and_turn", drag.corners)
-    return _by_hand("static_check", idle.corners)
+        return (_by_hand("cool_and_turn", drag.corners), *complained)
+    return (_by_hand("static_check", idle.corners), *complained)
+
+
+def _complained(answers: Answers, facts: CaseFacts) -> Iterator[Reason]:
+    """What is said of a brake, a pull or a lamp is looked into standing, however little the gun tells."""
+    for reason in (*answers.idle.reasons, *answers.drag.reasons):
+        if reason.code == "said_idle":
+            yield _by_hand("static_check", reason.corners or _every_corner(facts))
+        elif reason.code in _COMPLAINTS:
+            yield _step(_SUPPLIED[reason.code], reason, facts)
 
 
 def _may_be_held(drag: Answer, facts: CaseFacts) -> bool:
@@ -137,11 +152,11 @@ def _may_be_held(drag: Answer, facts: CaseFacts) -> bool:
     return strong or facts.vehicle.weight_class == "heavy" or facts.vehicle.axle(axle).parking_brake
 
 
-def _stand_first(steps: Iterator[Reason], stand: Reason | None) -> Iterator[Reason]:
-    """The check at the stand before the first drive."""
+def _stand_first(steps: Iterator[Reason], stand: tuple[Reason, ...]) -> Iterator[Reason]:
+    """What is done at the stand before the first drive."""
     for step in steps:
-        if stand is not None and step.code in DRIVES:
-            yield stand
+        if step.code in DRIVES:
+            yield from stand
         yield step
 
 

@@ -53,10 +53,11 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
     return (
         nothing_warm(facts, p)
         or unlike_axles(facts, hot=False)
-        or _too_cool(facts, p)
+        or (None if _shows_already(facts, p) else _too_cool(facts, p))
         or _cold_by_its_unit(facts, p)
         or _idle_called(facts, p, dragging)
         or _plain_gap(facts, p)
+        or _too_cool(facts, p)
         or unlike_cooling(facts, p, cold=True)
         or unseen(facts, p, hot=False)
         or _below_air(facts, p)
@@ -80,9 +81,8 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
     if repeat:
         first = single_reading(facts, repeat)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
-    sure = (
-        p >= policy.idle_call_probability and _cold_side_is_known(facts, found.corners) and not rivals(facts)
-    )
+    sure = p >= policy.idle_call_probability and facts.warmest_k >= policy.minimum_rise_k
+    sure = sure and _cold_side_is_known(facts, found.corners) and not rivals(facts)
     word: AnswerWord = "yes" if sure else "watch"
     if may_be_raised(facts.vehicle, found.corners):
         word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
@@ -232,6 +232,11 @@ def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
         return None
     reason = Reason(code="not_enough_heat", numbers={"warmest_k": facts.warmest_k, "needed_k": needed_k})
     return Answer(answer="cannot_tell", p=p, reasons=(reason, *air_reasons(facts)))
+
+
+def _shows_already(facts: CaseFacts, p: float) -> bool:
+    """True where a brake without heat shows though the others are hardly warm: it is watched, not called."""
+    return p >= facts.policy.idle_call_probability or bool(plain_gaps(facts))
 
 
 def _slowed_otherwise(facts: CaseFacts, p: float) -> Answer | None:
