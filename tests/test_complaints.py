@@ -119,6 +119,34 @@ def test_what_clears_nothing_and_calls_nothing(thermlog, tmp_path, said, step):
 
 
 @pytest.mark.parametrize(
+    ("said", "of", "corners"),
+    [
+        ("smoke at FR", "drag", ["1R"]), ("flames RR", "drag", ["2R"]), ("glow at FL", "drag", ["1L"]),
+        ("RR wheel locked", "drag", ["2R"]), ("smell", "drag", []), ("sparks at RL", "drag", ["2L"]),
+        ("fluid leak at RL", "idle", ["2L"]), ("soft pedal", "idle", []), ("hissing air", "idle", []),
+        ("brake warning lamp", "idle", []),
+    ],
+)  # fmt: skip
+def test_what_stops_the_vehicle_leaves_open_what_it_is_about(thermlog, tmp_path, said, of, corners):
+    """Even readings clear nobody of dragging beside smoke, nor of doing nothing beside a soft pedal."""
+    code, told = checked(thermlog, tmp_path, log(said))
+    other = "idle" if of == "drag" else "drag"
+
+    assert (code, bool(told["urgent"])) == (1, True)
+    assert (told["answers"][of]["answer"], told["answers"][of]["corners"]) == ("cannot_tell", corners)
+    assert [one["code"] for one in told["answers"][of]["reasons"]] == ["seen_beside"]
+    assert told["answers"][other]["answer"] == "no"
+    words = {one["corner"]: one["verdict"] for one in told["corners"]}
+    assert {corner for corner, word in words.items() if word == "cannot_tell"} == set(corners)
+
+
+def test_what_is_open_by_the_stop_alone_is_not_told_twice_in_the_headline(thermlog, tmp_path):
+    (tmp_path / "log.csv").write_text(log("smoke at FR"), encoding="utf-8")
+    lines = thermlog("check", "-q", "log.csv").out.splitlines()
+    assert lines[0].endswith("STOP DRIVING: smoke seen at front right")
+
+
+@pytest.mark.parametrize(
     ("said", "code"), [("pulls left", "pulls_as_found"), ("pulls right", "pulls_unexplained")]
 )
 def test_a_pull_stands_beside_a_brake_that_does_not_work(thermlog, tmp_path, said, code):

@@ -1,6 +1,6 @@
-"""What a driver complains of beside the readings: a pull to one side, the lamp of the ABS.
+"""What is seen or complained of beside the readings: smoke, a locked wheel, a soft pedal, a pull, a lamp.
 
-Neither calls a brake, and no answer is a plain "no" beside it.
+None calls a brake, and no answer that it concerns is a plain "no" beside it.
 """
 
 from __future__ import annotations
@@ -13,7 +13,11 @@ from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason, ReasonCode, unique_reasons
 from thermlog.words.seenwords import PULLS, SEEN_WORDS, SeenCode
+from thermlog.words.tables import Seen
 
+# What a wheel that drags shows, and what leaves a brake without its force.
+_OF_DRAG: frozenset[SeenCode] = frozenset({"smoke", "glow", "flame", "smell", "sparks", "steam", "locked"})
+_OF_IDLE: frozenset[SeenCode] = frozenset({"leak", "pedal", "air_loss", "brake_lamp"})
 _TOO_COOL: frozenset[ReasonCode] = frozenset({"nothing_warm", "not_enough_heat", "nothing_braked"})
 
 
@@ -32,7 +36,9 @@ def beside_complaints(noticed: Iterable[CaseFacts], drag: Answer, idle: Answer) 
     tuple of Answer
         What one answer explains leaves the other one as it is.
     """
-    codes = dict.fromkeys(one.code for facts in noticed for one in facts.case.seen)
+    seen = tuple(dict.fromkeys(one for facts in noticed for one in facts.case.seen))
+    drag, idle = _not_beside(drag, seen, _OF_DRAG), _not_beside(idle, seen, _OF_IDLE)
+    codes = dict.fromkeys(one.code for one in seen)
     lamp = (Reason(code="abs_lamp_lit"),) if "abs_lamp" in codes else ()
     told = [
         (code, _fits(code, drag, hot=True), _fits(code, idle, hot=False)) for code in codes if code in PULLS
@@ -46,6 +52,23 @@ def beside_complaints(noticed: Iterable[CaseFacts], drag: Answer, idle: Answer) 
         for each in (told, [(code, idles, drags) for code, drags, idles in told])
     )
     return _beside(drag, (*of_drag, *lamp)), _beside(idle, (*of_idle, *lamp))
+
+
+def _not_beside(answer: Answer, seen: tuple[Seen, ...], codes: frozenset[SeenCode]) -> Answer:
+    """No "no" beside what speaks for the contrary, however cool the gun found the wheel."""
+    if answer.answer != "no":
+        return answer
+    reasons = tuple(
+        Reason(
+            code="seen_beside",
+            corners=() if one.corner is None else (one.corner,),
+            quoted=SEEN_WORDS[one.code],
+        )
+        for one in seen
+        if one.code in codes
+    )
+    corners = tuple(dict.fromkeys(corner for reason in reasons for corner in reason.corners))
+    return replace(answer, answer="cannot_tell", corners=corners, reasons=reasons) if reasons else answer
 
 
 def _beside(answer: Answer, found: tuple[Reason, ...]) -> Answer:

@@ -34,6 +34,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "read_too_late": "drive_with_braking", "gap_faded": "drive_with_braking",
     "hot_after_braking": "repeat_drive",
     "stopped_before": "ask_stopped", "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
+    "seen_beside": "check_supply",
 }  # fmt: skip
 _BY_HAND: dict[ReasonCode, DoCode] = {
     "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",

@@ -62,7 +62,7 @@ def _odd_at(corner: str, answer: Answer, odd: str) -> Verdict | None:
 # Reasons of "cannot tell" that are about single brakes; too little heat is about the whole vehicle.
 _OF_CORNERS = frozenset(
     {"limit_above_line", "single_reading", "below_air", "no_ambient", "other_unit", "stray_colder",
-     "aside_colder", "said_idle"}
+     "aside_colder", "said_idle", "seen_beside"}
 )  # fmt: skip
 
 

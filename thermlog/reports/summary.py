@@ -140,10 +140,15 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
     else:
         of_drag = _STANDS_OUT if of_heat and drag.answer == "no" else _drag_words(drag, page)
         both_asked = ((drag, of_drag), (idle, _idle_words(idle, page)))  # with the heat all may drag alike
-        asked = [one for one in both_asked if one[0].open or not diagnosis.urgent]
+        asked = [one for one in both_asked if not diagnosis.urgent or _says_more(one[0])]
     told = [*asked, *of_heat]
     suspected = [words for one, words in told if one.suspects]  # what is odd leads
     return [*suspected, *of_parts, *(words for one, words in told if not one.suspects)]
+
+
+def _says_more(answer: Answer) -> bool:
+    """True where an answer is open by more than what stops the vehicle, which is told already."""
+    return answer.open and any(one.code != "seen_beside" for one in answer.reasons)
 
 
 def part_words(part: PartAbove, page: Page) -> str:

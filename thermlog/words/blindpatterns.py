@@ -52,6 +52,11 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
     "abs_lamp_lit": (
         "the ABS lamp is lit: its valves can hold a brake or starve it, on one drive and not on the next",
     ),
+    "seen_beside": (
+        "{quoted} at {corners}: what the gun showed clears nothing beside it",
+        "{quoted}: what the gun showed clears nothing beside it",
+        "something was seen, and what the gun showed clears nothing beside it",
+    ),
     "over_range": (
         "line {line}: {corner} above the gun's range: may be the hottest wheel",
         "line {line}: a wheel above the gun's range: may be the hottest one",

@@ -24,6 +24,7 @@ WhyCode: TypeAlias = Literal[
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
     "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
+    "seen_beside",
     "unread_cell", "felt_hot", "said_stuck", "said_idle", "heats_standing", "other_unit",
     "stray_colder", "aside_colder", "stopped_before",
 ]  # fmt: skip
