@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 
-from thermlog.reading.cellwords import cell_words
+from thermlog.reading.cellwords import cell_words, runs_of
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
@@ -189,8 +189,6 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
 
 def within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
     """Words of a table that tokens side by side spell, each with the tokens left beside them."""
-    for start in range(len(part)):
-        for stop in range(start + 1, min(start + _LONGEST, len(part)) + 1):
-            said = "".join(part[start:stop])
-            if said in words:
-                yield said, [*part[:start], *part[stop:]]
+    for start, stop, said in runs_of(part, _LONGEST):
+        if said in words:
+            yield said, [*part[:start], *part[stop:]]

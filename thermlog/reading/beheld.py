@@ -71,6 +71,17 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     return kept, told
 
 
+def is_remark(text: str) -> bool:
+    """True for words that count as a remark wherever they stand: above or among the rows, or in a cell.
+
+    Examples
+    --------
+    >>> is_remark("HR caliper stuck"), is_remark("vehicle was washed"), is_remark("end of log")
+    (True, True, False)
+    """
+    return tells_sight(text) or _key_of(text) == "remark" or _warns(text) or speaks_of_brakes(text)
+
+
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     named = _key_of(text) in _NAMES | {"repair"}

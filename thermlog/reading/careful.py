@@ -9,7 +9,8 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from thermlog.reading.beheld import speaks_of_brakes, told_apart
+from thermlog.reading.asidewords import remarks_of_strays
+from thermlog.reading.beheld import is_remark, told_apart
 from thermlog.reading.cells import shown
 from thermlog.reading.dialect import delimiter_words
 from thermlog.reading.gather import gather
@@ -101,10 +102,10 @@ def _read_table(
     seen = observe(table, file=file)
     plan = seen.plan or table.plan
     comments = with_titles(table, seen)
-    spoken = [one for one in table.above if speaks_of_brakes(one.text)]
+    spoken = [one for one in table.above if is_remark(one.text)]
     above = unused_above(table, [*comments, *spoken])
     comments, told = told_apart([*comments, *spoken])
-    seen.remarks += told
+    seen.remarks += [*told, *remarks_of_strays(seen)]
     statements = read_statements(comments, file=file, rows=seen.line)
     asked = Asked(
         file=file,

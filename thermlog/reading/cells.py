@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.rangemarks import ABOVE_WORDS, BELOW_WORDS, RangeMark, range_mark
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
@@ -36,26 +37,17 @@ _DEGREES = frozenset(
     {"°", "º", "˚", "deg", "deg.", "degs", "degree", "degrees", "grad", "grados", "degres", "degrés", "gradi"}
 )
 _CELL = regular(r"(?P<number>[+-]?[\d.,]+(?:[eE][+-]?\d{1,2})?)\s*(?P<unit>[^\d.,\s].*)?", re.ASCII)
-_ABOVE_WORDS = (
-    "[>≥]=?|over|above|more than|at least|beyond|exceeds|(?:ü|ue)ber|mehr als|mindestens|plus de|"
-    "au[- ]dessus de|m[aá]s de|mais de|acima de|oltre|pi[uù] di|meer dan|boven|mer än|mere end|mer enn|ponad|"
-    "nad|přes"
-)
 _OR_MORE = (
     r"\+|plus|(?:or|and) (?:more|over|above)|(?:und|oder) mehr|(?:et|ou) plus|[oy] m[aá]s|ou mais|o pi[uù]|"
     "e oltre|of meer|eller mer"
 )
-_BELOW_WORDS = (
-    "[<≤]=?|under|below|less than|unter|weniger als|moins de|menos de|abaixo de|sotto|meno di|onder|"
-    "minder dan|mindre än|mindre end|mindre enn|poniżej|pod"
-)
 _BEYOND: dict[SetAsideCode, re.Pattern[str]] = {
     "over_range": regular(
-        rf"(?:{_ABOVE_WORDS})\s*(?P<figure>[+-]?\d.*)|(?P<before>[+-]?\d[\d.,]*\s*(?:°?\s*[CFK])?)\s*(?:{_OR_MORE})"
+        rf"(?:{ABOVE_WORDS})\s*(?P<figure>[+-]?\d.*)|(?P<before>[+-]?\d[\d.,]*\s*(?:°?\s*[CFK])?)\s*(?:{_OR_MORE})"
         r"(?P<unit>\s*°?\s*[CFK])?",
         re.IGNORECASE | re.DOTALL,
     ),
-    "under_range": regular(rf"(?:{_BELOW_WORDS})\s*(?P<figure>[+-]?\d.*)", re.IGNORECASE | re.DOTALL),
+    "under_range": regular(rf"(?:{BELOW_WORDS})\s*(?P<figure>[+-]?\d.*)", re.IGNORECASE | re.DOTALL),
 }
 _BELOW_ZERO = regular(r"-\s*[A-Za-z]")
 _NARROW = regular(r"#{2,}")
@@ -64,6 +56,12 @@ NO_TEMPERATURE: dict[SetAsideCode, str] = {
     "over_range": "above the gun's range: may be the hottest wheel; keep clear, let it cool, read again",
     "under_range": "below the gun's range, no figure; use a gun that reaches lower",
     "no_value": "no reading here: this wheel was not measured",
+}
+_MARKED: dict[RangeMark, str] = {
+    "over_range": "a mark for over range counts, whatever figure stands beside it: may be the hottest wheel; "
+    "keep clear, let it cool, read again",
+    "under_range": "a mark for under range counts, whatever figure stands beside it; use a gun that reaches "
+    "lower",
 }
 _TOO_HOT = "said to be too hot: may be the hottest wheel; keep clear, let it cool, read again"
 _FORMULA = ("=", "@", "\t=", "'=", "'@")
@@ -241,15 +239,23 @@ def _with_sigma(head: str, tail: str, decimal: DecimalMark) -> Measured:
 def _no_reading(text: str) -> Measured | None:
     if not text:
         return _none("no temperature in this row", "no_value")
+    if marked := _marked(text):
+        return marked
     if len(text) > _LONGEST:
         return _none("too long for a temperature")
-    if code := _mark_of(text):
-        return _none(NO_TEMPERATURE[code], code)
     if bare_letters(text).startswith(cell_words().too_hot):
         return _none(_TOO_HOT, "over_range")
     if felt := cell_words().by_hand.get(bare_letters(text)):
         return _none(f"said to be {felt}, no figure; read it with the gun and write the figure", "by_hand")
     return _none(problem) if (problem := _no_plain_cell(text)) else None
+
+
+def _marked(text: str) -> Measured | None:
+    """A cell that is a mark for no reading, or holds one for over or under range beside whatever else."""
+    if len(text) <= _LONGEST and (code := _mark_of(text)):
+        return _none(NO_TEMPERATURE[code], code)
+    mark = None if text.startswith(_FORMULA) else range_mark(text)
+    return None if mark is None else _none(_MARKED[mark], mark)
 
 
 def _no_plain_cell(text: str) -> str | None:

@@ -13,7 +13,7 @@ from thermlog.reading.positions.words import tokens_of, turned
 from thermlog.words.bundled import bundled
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from thermlog.words.errors import SetAsideCode
     from thermlog.words.seenwords import SeenCode
@@ -119,6 +119,19 @@ def bare_letters(text: str) -> str:
     ('OL', 'ZUHEISS')
     """
     return "".join(tokens_of(text))
+
+
+def runs_of(tokens: Sequence[str], longest: int) -> Iterator[tuple[int, int, str]]:
+    """Tokens side by side as one word, each with where it starts and ends.
+
+    Examples
+    --------
+    >>> [word for _, _, word in runs_of(["OVER", "RANGE"], 4)]
+    ['OVER', 'OVERRANGE', 'RANGE']
+    """
+    for start in range(len(tokens)):
+        for stop in range(start + 1, min(start + longest, len(tokens)) + 1):
+            yield start, stop, "".join(tokens[start:stop])
 
 
 def no_wheel_word(text: str, *, whole: bool = False) -> NoWheel | None:

@@ -14,6 +14,7 @@ from thermlog.reading.air import (
     refuse_stated_no_air,
     stated_air,
 )
+from thermlog.reading.asidewords import remarks_of_dropped
 from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
@@ -94,6 +95,7 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     sift(work)
     if len(work.dropped) == len(code):
         raise _nothing_left(work)
+    seen.remarks += remarks_of_dropped(work)
     return _finish(work, sha256, notes)
 
 

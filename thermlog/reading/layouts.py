@@ -15,7 +15,7 @@ from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.observations import Gap, HighestShown, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows
+from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows, remarks_without_reading
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.reading.weeding import Weeder
 from thermlog.words.columns import BESIDE, Role
@@ -216,6 +216,7 @@ def _many_a_row(records: Records, weeder: Weeder, seen: Observations) -> None:
             seen.time.append(_time_of(row, temp, plan))
         _beside(row, temp, plan, seen)
     seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
+    seen.remarks += remarks_without_reading(records, plan, reading_of)
     if plan.layout == "long":
         seen.highest += _highest(columns, plan, reading_of)
     else:

@@ -17,7 +17,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.air import Air, air_notes, stated_air
-from thermlog.reading.beheld import tells_sight
+from thermlog.reading.beheld import is_remark
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gathered import Gathered
@@ -218,7 +218,7 @@ def _above(head: str, heading: str) -> _Above | None:
         return None
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
     comments = each_said(take_comments(lines, head))
-    if any(tells_sight(comment.text) or titled_spot(comment.text) for comment in comments):
+    if any(is_remark(comment.text) or titled_spot(comment.text) for comment in comments):
         return None
     try:  # what is refused here the careful reader refuses, too, and says so
         said = read_statements(comments, file="")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reading.beheld import is_remark
 from thermlog.reading.observations import Remark
 from thermlog.reading.sights import told_sights
 
@@ -45,6 +46,15 @@ def remarks_of_rows(
                     of_wheel=of_wheel,
                     strict=strict,
                 )
+
+
+def remarks_without_reading(records: Records, plan: Plan, reading_of: Mapping[int, int]) -> Iterator[Remark]:
+    """Rows that hold a line of words, and no temperature, in a table with several readings a row."""
+    noted = {*plan.remarks, *plan.sights}
+    for k, row in enumerate(records.rows):
+        text = ", ".join(filter(None, (cell.strip() for j, cell in enumerate(row) if j not in noted)))
+        if k not in reading_of and is_remark(text):
+            yield Remark(line=records.lines[k], text=text, row=None, of_wheel=False, strict=False)
 
 
 def _columns(plan: Plan) -> Iterator[tuple[int, bool, bool]]:

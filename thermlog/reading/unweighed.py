@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.aimed import noted_miss, noted_spot
+from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
 from thermlog.reading.sights import tells_no_more
+from thermlog.reading.spoken import corners_spoken_of
 from thermlog.words.tables import Unweighed
 
 if TYPE_CHECKING:
@@ -46,6 +48,6 @@ def _is_understood(text: str) -> bool:
 
 
 def _corner(work: Sifting, remark: Remark) -> str | None:
-    if not remark.of_wheel or remark.row is None or work.code[remark.row] < 0:
-        return None
-    return work.codes.corner(work.code[remark.row])
+    """The one wheel a remark is about, named or that of its row."""
+    spoken = corners_spoken_of(work, remark, said_of_remark(remark.text))
+    return spoken[0] if len(spoken) == 1 else None
