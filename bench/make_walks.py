@@ -41,8 +41,8 @@ WALKS = (
     Walk(
         title="Slide pin", cause="slide_pin_seized", log="van_front_left_hot.csv", vehicle="van.toml",
         story="The van's front left brake reads more than 200 °C, so nobody goes near it yet. While it "
-        "is hot the gun tells that the inner face is the hotter one; then it cools. The pins need pliers, "
-        "and the inner pad is worn more.",
+        "is hot the gun tells that the inner face is the hotter one; then it cools. The wheel comes off, "
+        "and a pin needs pliers.",
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="car.csv", made=_WARM,

@@ -60,10 +60,11 @@ def test_extra_minutes_are_never_more_than_all_and_never_less_than_none(evidence
 
 
 def test_a_soaked_lining_is_confirmed_by_nothing_but_a_look_at_it():
-    """From the cards; linings that are not bedded are confirmed by the driver's word, too."""
+    """From the cards; linings that are not bedded are confirmed by the same look."""
     it = Weighed(LORRY, {"stroke": "within_limit"})
     assert {one.check for one in TABLE.causes["lining_contaminated"].confirms} == {"lining_surface"}
-    assert it.of(it.needed, "lining_surface") == pytest.approx(it.share("lining_contaminated"))
+    looked_at = it.share("lining_contaminated", "pads_not_bedded")
+    assert it.of(it.needed, "lining_surface") == pytest.approx(looked_at)
 
 
 def test_what_confirms_a_likely_cause_is_nearly_free_and_what_shares_its_lifting_cheaper():

@@ -34,7 +34,7 @@ from thermlog.advice.candidates import (
     once_more,
     stands_before,
 )
-from thermlog.advice.closing import ends_p, is_confirmed_by
+from thermlog.advice.closing import answered_against, ends_p, is_confirmed_by, is_enclosed
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.ordering import meaningless, standing_before
@@ -145,25 +145,42 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
     ending = _ended(search.situation)
     if ending is not None:
         confirming = _confirming(search, now) if ending == "settled" else None
-        return _through_gates(confirming, now, search) if confirming else _concluded(ending, search, now)
+        return (
+            _through_gates(confirming, now, search)
+            if confirming
+            else _concluded(ending, search, now, skipped)
+        )
     best = _best(search, now)
     if _confirmed(search) and (best is None or _tells_little(best, search, now)):
-        return _concluded("settled", search, now)
+        return _concluded("settled", search, now, skipped)
     if best is None and search.waits:
         return Choice(ending="wait")
     if best is None:
         ending = "inseparable" if now.able.any() and not skipped else "no_check"
-        return _concluded(ending, search, now)
+        return _concluded(ending, search, now, skipped)
     return _through_gates(best, now, search)
 
 
-def _concluded(ending: Ending, search: Search, now: Askable) -> Choice:
-    """The end, or first the check once more on which it hangs."""
-    second = _hangs_on(search, now)
+def _concluded(ending: Ending, search: Search, now: Askable, skipped: Collection[str]) -> Choice:
+    """The end, or first the check once more on which it hangs.
+
+    What two rungs of a ladder enclose is not left before they were climbed, however likely it is.
+    """
+    second = (_denied(search, now) if ending == "settled" else None) or _hangs_on(search, now)
     if second:
         return _through_gates(second, now, search)
+    if ending == "settled" and is_enclosed(_likeliest(search)) and not is_confirmed(search):
+        return Choice(ending="inseparable" if not skipped else "no_check")
     sound = ending == "settled" and _leads(search.situation) in _no_faults()
     return Choice(ending="no_fault" if sound else ending)
+
+
+def _denied(search: Search, now: Askable) -> Candidate | None:
+    """The check of the card of the cause that is left which spoke against it, if it can be made once more."""
+    if is_confirmed(search):
+        return None
+    against = answered_against(dict(search.situation.told), _leads(search.situation))
+    return next((one for one in now.again if first_time(one.key) in against), None)
 
 
 def _hangs_on(search: Search, now: Askable) -> Candidate | None:

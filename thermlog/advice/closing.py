@@ -12,6 +12,7 @@ from thermlog.advice.candidates import checks
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
+from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights
 
 
@@ -29,6 +30,26 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
     climbed = [told.get(one.check) == one.answer for one in cause.confirms if is_rung(one.check)]
     others = (one for one in cause.confirms if not is_rung(one.check))
     return (bool(climbed) and all(climbed)) or any(told.get(one.check) == one.answer for one in others)
+
+
+def answered_against(told: Mapping[str, str], cause: str) -> tuple[str, ...]:
+    """Checks of the card of a cause whose last answer is one that this cause hardly ever gives.
+
+    Parameters
+    ----------
+    told : mapping of str to str
+        Answers by check, those of the second time with their own names.
+    cause : str
+    """
+    table, last = evidence_table(), latest(told.items())
+    own = dict.fromkeys(one.check for one in table.causes[cause].confirms if one.check in last)
+    hardly = table.rule["misfit"]
+    return tuple(key for key in own if table.observations[key].likelihood(last[key], cause) < hardly)
+
+
+def is_enclosed(cause: Cause) -> bool:
+    """True for what only the rungs of a ladder tell from its neighbours up and down the line."""
+    return all(is_rung(one.check) for one in cause.confirms)
 
 
 @lru_cache(maxsize=1024)
