@@ -161,6 +161,21 @@ def test_title_and_heads_state_the_repair() -> None:
     assert any("change -66 ± 6 °C" in text for text in said)
 
 
+def test_reasons_name_wheels_in_words_for_a_code_reads_as_the_number_of_a_drive() -> None:
+    figure = figure_of_overlay(compared(VAN_EVEN, VAN_HOT))
+    said = " ".join(text.get_text().replace("\n", " ") for text in figure.texts)
+    assert "front left is hot now and was not before" in said
+    for text in (said, str(figure.get_label())):
+        assert "1L" not in text
+        assert "1R" not in text
+
+
+def test_two_vehicles_in_one_chart_have_no_change() -> None:
+    said = [text.get_text() for text in figure_of_overlay(compared(VAN_HOT, TRAINEE)).texts]
+    assert any("left minus right" in text for text in said)
+    assert not any("change" in text.split() for text in said)
+
+
 def test_a_last_log_that_is_urgent_warns_below_the_title() -> None:
     figure = figure_of_overlay(compared(VAN_HOT, replace(URGENT, file="urgent.csv")))
     said = [text.get_text().replace("\n", " ") for text in figure.texts]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 from msgspec.structs import replace
-from proofcases import HEALTHY, HOT_REAR, axle, codes, compared, drive
+from proofcases import DEAD_REAR, HEALTHY, HOT_REAR, HUBS, axle, codes, compared, drive
 
-from thermlog.pages.compare import compare_view
-from thermlog.reports.proofwords import log_names
+from thermlog.pages.compare import compare_page, compare_view
+from thermlog.reports.proofwords import axle_lines, log_names, outcome_state
 from thermlog.reports.report_proof import proof_last_lines
 
 
@@ -79,3 +79,48 @@ def test_a_brake_that_still_drags_without_braking_is_not_repaired() -> None:
     assert codes(found, 2) == ["still_hot"]
     gone = compared(replace(drive(HOT_REAR), drive="normal"), replace(drive(HEALTHY), drive="coast"))
     assert axle(gone, 2).outcome == "cannot_tell"
+
+
+def test_two_vehicles_have_no_before_no_change_and_nothing_became_of_them() -> None:
+    page = compare_page(compared(drive(HEALTHY), replace(drive(DEAD_REAR), vehicle="unit 7")))
+    assert "each judged by itself</title>" in page
+    assert "unit 7: each judged by itself" in page
+    for words in (": before and after", "what became of it", "nothing stood out", "the change is", ">change<"):
+        assert words not in page
+    same = compare_page(compared(drive(HEALTHY), drive(DEAD_REAR)))
+    for words in (": before and after", "what became of it", "nothing stood out", "the change is", ">change<"):
+        assert words in same
+
+
+def test_a_chart_of_two_vehicles_tells_no_change() -> None:
+    for vehicle, changed in (("unit 7", False), (None, True)):
+        found = compared(drive(HEALTHY), replace(drive(DEAD_REAR), vehicle=vehicle))
+        lines = axle_lines(axle(found, 2), found, ("a", "b"), "C")
+        assert any(line.startswith("change ") for line in lines) is changed
+        assert sum(line.startswith("left minus right ") for line in lines) == 2
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "state"),
+    [
+        (HEALTHY, HOT_REAR, "hot"),
+        (HEALTHY, DEAD_REAR, "cold"),
+        (DEAD_REAR, DEAD_REAR, "cold"),
+        (HOT_REAR, HOT_REAR, "hot"),
+        (HOT_REAR, DEAD_REAR, "cold"),
+        (DEAD_REAR, HEALTHY, "even"),
+        (HEALTHY | HUBS, DEAD_REAR | HUBS | {"2L hub": 75.0}, "hot"),  # the other side has a hot hub
+    ],
+)
+def test_a_fault_that_is_cold_has_the_sign_of_cold(
+    before: dict[str, float], now: dict[str, float], state: str
+) -> None:
+    """The signs are those of docs/report.md: an answer "does not work" is cold wherever it stands."""
+    found = compared(drive(before), drive(now))
+    assert outcome_state(axle(found, 2)) == state
+    assert compare_view(found).rows[1].state == state
+    if not found.urgent:
+        assert compare_view(found).state == state
+    alone = compare_view(compared(drive(before), replace(drive(now), vehicle="unit 7")))
+    if not found.urgent and before == HEALTHY:
+        assert alone.state == state

@@ -87,7 +87,7 @@ def test_last_lines_have_an_action_and_the_answers_of_the_last_log() -> None:
 
 def test_an_axle_of_a_chart_has_its_reason_in_words() -> None:
     found = compared(drive(HOT_REAR), drive(HEALTHY | {"2R": 88.0}))
-    lines = axle_lines(axle(found, 2), ("a", "b"), "C", found.axle_count)
+    lines = axle_lines(axle(found, 2), found, ("a", "b"), "C")
     assert any(line.startswith("rear right minus rear left: ") for line in lines)
 
 

@@ -37,7 +37,6 @@ from thermlog.charts.sheet import (
     name_moment,
 )
 from thermlog.charts.telling import VERDICT_BORDERS
-from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import alt_of, curve_of, is_urgent, line_label, told_verdict, warning_of
 from thermlog.reports.normalwords import banded, gap_ends
@@ -49,6 +48,7 @@ from thermlog.reports.proofwords import (
     comparison_headline,
     key_line,
     log_names,
+    outcome_state,
 )
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Diagnosis
@@ -64,11 +64,6 @@ _FORMS = {
 }
 _ONE_MOMENT_MIN = 0.25
 _MOST_BANDS = 2  # logs; with more, bands hide the lines
-# A frame an axle, by what became of it; where no repair is asked about, by the last log's verdict.
-_BORDERS: dict[Outcome, Border] = {
-    "new_fault": "thick", "not_repaired": "thick", "new_watch": "dashed", "better": "dashed",
-    "cannot_tell": "dotted", "repaired": "thin",
-}  # fmt: skip
 
 
 @usual_settings()
@@ -113,7 +108,7 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
     warning = warning_of(next((one for one in comparison.counting if one.urgent), comparison.last))
     heads = tuple(axle_head(axle, count) for axle in comparison.axles) or ("no corner in both",)
-    reasons = tuple(axle_lines(axle, names, show) for axle in comparison.axles) or ((),)
+    reasons = tuple(axle_lines(axle, comparison, names, show) for axle in comparison.axles) or ((),)
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]
     return Words(
         title=title,
@@ -128,8 +123,9 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
 
 
 def _border(axle: ComparedAxle) -> Border:
+    """By what became of it; where no repair is asked about, by the last log's verdict."""
     if axle.asked:
-        return _BORDERS[axle.outcome]
+        return VERDICT_BORDERS[outcome_state(axle)]
     verdict = axle.verdicts[-1]
     return VERDICT_BORDERS["cannot_tell" if verdict is None else verdict]
 

@@ -17,17 +17,18 @@ from thermlog.reports.proofwords import (
     log_names,
     next_steps,
     now_lines,
+    outcome_state,
     remark_lines,
     stopped_lines,
     urgent_cautions,
     why_lines,
 )
+from thermlog.reports.summary import answer_states
 from thermlog.reports.wording import difference_with_range, with_range
 from thermlog.words.sentences import capital
 from thermlog.words.vehicle import axle_words
 
 if TYPE_CHECKING:
-    from thermlog.followup.outcomes import Outcome
     from thermlog.followup.proof import ComparedAxle, Comparison
     from thermlog.reports.wording import Show
     from thermlog.words.findings import Diagnosis
@@ -35,10 +36,7 @@ if TYPE_CHECKING:
 SCREENED = (
     "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
 )
-_STATES: dict[Outcome, State] = {
-    "new_fault": "hot", "new_watch": "watch", "not_repaired": "hot", "cannot_tell": "cannot_tell",
-    "better": "watch", "repaired": "even", "not_asked": "even",
-}  # fmt: skip
+_GRAVEST_FIRST: tuple[State, ...] = ("hot", "cold", "watch", "cannot_tell", "even")
 
 
 class DriveColumn(Struct, frozen=True, kw_only=True):
@@ -65,9 +63,18 @@ class GapRow(Struct, frozen=True, kw_only=True):
 
 
 class CompareView(Struct, frozen=True, kw_only=True):
-    """Everything on the page."""
+    """Everything on the page.
 
-    name: str
+    Attributes
+    ----------
+    heading : str
+        With the vehicle, or each of several.
+    beside : bool
+        True for drives of one vehicle; else nothing changed, and nothing became of anything.
+    """
+
+    heading: str
+    beside: bool
     headline: Dual
     state: State
     urgent: tuple[Dual, ...]
@@ -93,7 +100,7 @@ def compare_page(comparison: Comparison, *, show: Show = "C") -> str:
         Unit that is chosen when the page is opened, and on paper.
     """
     view = compare_view(comparison)
-    setup = PageSetup(title=f"{view.name}: before and after", styles=("compare.css",), show=show)
+    setup = PageSetup(title=view.heading, styles=("compare.css",), show=show)
     return render("compare.html", setup, view)
 
 
@@ -107,7 +114,8 @@ def compare_view(comparison: Comparison) -> CompareView:
     last, names = comparison.last, log_names(comparison.diagnoses)
     check = comparison.next_check
     return CompareView(
-        name=name_of(last),
+        heading=_heading(comparison),
+        beside=comparison.unlike is None,
         headline=in_both(lambda show: comparison_headline(comparison, names, show)),
         state=_state(comparison),
         urgent=_lines(urgent_cautions(comparison, "C"), urgent_cautions(comparison, "F")),
@@ -125,17 +133,24 @@ def compare_view(comparison: Comparison) -> CompareView:
     )
 
 
+def _heading(comparison: Comparison) -> str:
+    if comparison.unlike is None:
+        return f"{name_of(comparison.last)}: before and after"
+    return f"{', '.join(dict.fromkeys(map(name_of, comparison.diagnoses)))}: each judged by itself"
+
+
 def _state(comparison: Comparison) -> State:
     """The gravest outcome, or answer where there are several vehicles; what is urgent before all."""
     if comparison.urgent:
         return "urgent"
-    if comparison.unlike is not None and comparison.asking:
-        told = {answer.answer for one in comparison.asking for answer in one.answers.each}
-        return "hot" if "yes" in told else "watch"
-    order: tuple[State, ...] = ("hot", "watch", "cannot_tell", "even")
-    states = [_STATES[axle.outcome] for axle in comparison.axles] or ["cannot_tell"]
-    states += ["watch"] if comparison.unexplained else []
-    return next(state for state in order if state in states)
+    states: set[State]
+    if comparison.unlike is None:
+        states = {outcome_state(axle) for axle in comparison.axles} or {"cannot_tell"}
+        states |= {"watch"} if comparison.unexplained else set()
+    else:
+        states = {state for one in comparison.diagnoses for state in answer_states(one)}
+        states |= {"watch"} if any(one.parts_above for one in comparison.diagnoses) else set()
+    return next(state for state in _GRAVEST_FIRST if state in states)
 
 
 def _drive(one: Diagnosis, name: str, comparison: Comparison) -> DriveColumn:
@@ -164,7 +179,7 @@ def _row(axle: ComparedAxle, comparison: Comparison) -> GapRow:
         states=axle.verdicts,
         change=in_both(lambda show: difference_with_range(axle.changes_k[axle.pair[1]], show)),
         outcome=OUTCOME_WORDS[axle.outcome],
-        state=_STATES[axle.outcome],
+        state=outcome_state(axle),
         why=_lines(why_lines(axle, "C", count), why_lines(axle, "F", count)) if axle.asked else (),
     )
 

@@ -9,7 +9,8 @@ from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.summary import headline
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
-from thermlog.words.findings import AnswerWord, Diagnosis
+from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
+from thermlog.words.reasons import ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words
@@ -25,6 +26,13 @@ OUTCOME_WORDS: dict[Outcome, str] = {
     "repaired": "even again",
     "not_asked": "",
 }
+# What the sign and the border of an outcome stand for; a fault that is cold has those of cold.
+_STATES: dict[Outcome, Verdict] = {
+    "new_fault": "hot", "new_watch": "watch", "not_repaired": "hot", "cannot_tell": "cannot_tell",
+    "better": "watch", "repaired": "even", "not_asked": "even",
+}  # fmt: skip
+_HOT_NOW: frozenset[ReasonCode] = frozenset({"new_fault", "found_hot", "new_hub", "still_hot", "still_hub"})
+_COLD_NOW: frozenset[ReasonCode] = frozenset({"now_idle", "found_cold", "still_cold"})
 _ANSWERS: dict[AnswerWord, str] = {
     "no": "no", "watch": "perhaps, watch it", "yes": "YES", "cannot_tell": "cannot tell",
 }  # fmt: skip
@@ -67,18 +75,29 @@ def axle_head(axle: ComparedAxle, axle_count: int) -> str:
     return f"{name}: {words}" if words else name
 
 
+def outcome_state(axle: ComparedAxle) -> Verdict:
+    """What the sign and the border of an axle's outcome stand for: of a fault what it is called, or was."""
+    state, codes = _STATES[axle.outcome], {reason.code for reason in axle.reasons}
+    if state != "hot" or codes & _HOT_NOW:
+        return state
+    if codes & _COLD_NOW:
+        return "cold"
+    told = (axle.verdicts[k] for k in reversed(axle.pair))
+    return next((one for one in told if one in ("hot", "cold", "watch")), state)
+
+
 def axle_lines(
-    axle: ComparedAxle, names: tuple[str, ...], show: Show, axle_count: int | None = None
+    axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...], show: Show
 ) -> tuple[str, ...]:
     """Left minus right of every log, one short line each, the change, and why, where anything is in question.
 
     Parameters
     ----------
     axle : ComparedAxle
+    comparison : Comparison
+        It is part of; nothing changes from one vehicle to another.
     names : tuple of str (logs,)
     show : {"C", "F"}
-    axle_count : int or None
-        Of the vehicle, to name its corners; None: by their codes.
     """
     unit = degrees(show)
     lines = [
@@ -86,10 +105,11 @@ def axle_lines(
         for one, name in zip(axle.differences_k, names, strict=True)
         if one is not None
     ]
-    if (changed := axle.changes_k[axle.pair[1]]) is not None:
+    changed = axle.changes_k[axle.pair[1]] if comparison.unlike is None else None
+    if changed is not None:
         lines.append(f"change {difference_with_range(changed, show)} {unit}")
     if axle.asked and axle.outcome != "repaired":
-        lines += why_lines(axle, show, axle_count)
+        lines += why_lines(axle, show, comparison.axle_count)
     return tuple(lines)
 
 
