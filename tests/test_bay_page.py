@@ -11,6 +11,7 @@ from phones import phone, rows, told
 from shopserver import shop
 from walkcases import VAN
 
+from thermlog.reports.report_text import do_and_caution, last_lines
 from thermlog.words.seenwords import SEEN_WORDS
 
 
@@ -46,6 +47,30 @@ def test_a_walk_on_a_phone_gives_the_answers_of_the_same_readings_typed(browser,
             other.readings_used,
         )
         assert one.at_common_degc.value == pytest.approx(other.at_common_degc.value, rel=1e-6)
+
+
+EVEN = [(at, wheel, {"1": "75", "2": "68"}[wheel[0]]) for at, wheel, _ in VAN]
+COLD = [(at, wheel, {"1L": "75", "1R": "75", "2R": "70"}.get(wheel, "19")) for at, wheel, _ in VAN]
+
+
+@pytest.mark.parametrize(("walk", "called"), [(VAN, "front left"), (COLD, "rear left"), (EVEN, "")])
+def test_a_brake_that_is_called_has_its_next_step_and_cautions_under_the_answers(browser, here, walk, called):
+    """Word for word those that a check of the log gives; nothing where nothing is called."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk(walk)
+        answers = hand.page.inner_text("#answers")
+        assert (f"yes: {called}" in answers) is bool(called)
+        assert hand.page.locator("#answers .then").count() == (2 if called else 0)
+        (file,) = here.logs()
+        said = dict(zip(("Do next", "Take care"), do_and_caution(told(file)), strict=True))
+        assert all((f"{head}: {text}" in answers) is bool(called) for head, text in said.items())
+        assert "Do not" in said["Take care"] or not called
+        for line in last_lines(told(file))[2:]:
+            assert line.partition("   ")[2].strip() in said.values()
+        assert not hand.page.evaluate("document.documentElement.scrollWidth > innerWidth")
 
 
 def test_the_time_of_a_reading_is_its_first_key(browser, here):

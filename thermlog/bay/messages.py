@@ -140,6 +140,9 @@ class BayView(Struct, frozen=True, kw_only=True):
         What would decide here, and which drive would.
     checks : bool
         True where there is a fault whose cause can be looked for.
+    do_next, caution : str
+        What comes next and what to beware of, as a check says it; empty while no brake is called and nothing
+        stops the vehicle.
     last_lines : tuple of str
         The four lines that a check ends with.
     refusal : str
@@ -155,6 +158,8 @@ class BayView(Struct, frozen=True, kw_only=True):
     steps: tuple[str, ...] = ()
     drives: tuple[str, ...] = ()
     checks: bool = False
+    do_next: str = ""
+    caution: str = ""
     last_lines: tuple[str, ...] = ()
     refusal: str = ""
 

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile, SuspectTile
 from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
-from thermlog.reports.report_text import last_lines
+from thermlog.reports.report_text import do_and_caution, last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
 from thermlog.reports.wording import Show, chance_words, corners_in_words
 from thermlog.taking.live import steps
@@ -48,17 +48,31 @@ def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
     rounds = min(walk.counts().values()) >= LAPS
     decided = steps(told.answers, drives=False) if rounds else ()
     drives = steps(told.answers, drives=True) if rounds else ()
+    settled = rounds and both_settled(told.answers)
+    do_next, caution = do_and_caution(told, show=show) if _called(told, settled=settled) else ("", "")
     return BayView(
         urgent=urgent_words(told.urgent, page),
         answers=_answers(told, page),
         states={wheel.corner: wheel.state for wheel in plan_of(told).wheels},
-        settled=rounds and both_settled(told.answers),
+        settled=settled,
         next=first,
         ahead=ahead,
         steps=tuple(said(step, page) for step in decided),
         drives=tuple(said(step, page) for step in drives),
         checks=bool(told.suspects),
+        do_next=do_next,
+        caution=caution,
         last_lines=tuple(last_lines(told, show=show)),
+    )
+
+
+def _called(told: Diagnosis, *, settled: bool) -> bool:
+    """True where something stops the vehicle or is called; at the end of a walk also where it is watched."""
+    each = told.answers.each
+    return (
+        bool(told.urgent)
+        or any(one.answer == "yes" for one in each)
+        or (settled and any(one.suspects for one in each))
     )
 
 

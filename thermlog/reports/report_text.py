@@ -101,6 +101,12 @@ def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     return _last_lines(on_page(diagnosis, page_of(diagnosis, show)), show)
 
 
+def do_and_caution(diagnosis: Diagnosis, *, show: Show = "C") -> tuple[str, str]:
+    """What comes next and what to beware of, as the last lines say it."""
+    told = on_page(diagnosis, page_of(diagnosis, show))
+    return printable(_next_step(told)), printable(_caution(told))
+
+
 def whose(diagnosis: Diagnosis) -> str:
     """The line that tells one block of last lines from the next: file, vehicle, and drive if stated."""
     drive = f"{diagnosis.drive} drive" if diagnosis.drive else ""

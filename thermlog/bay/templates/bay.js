@@ -228,7 +228,7 @@
     if ($("line").textContent !== text) $("line").textContent = text;
   }
   function drawAnswers(view) {
-    const box = $("answers"), told = JSON.stringify([view.answers, view.settled, view.drives, view.steps, view.refusal]);
+    const box = $("answers"), told = JSON.stringify([view.answers, view.settled, view.drives, view.steps, view.refusal, view.do_next, view.caution]);
     if (box.dataset.told === told) return;
     box.dataset.told = told;
     box.textContent = "";
@@ -240,6 +240,13 @@
     }
     const more = view.settled ? "Both questions are answered." : (view.drives || [])[0] || (view.steps || [])[0] || (view.urgent ? "" : view.refusal) || "";
     if (more) box.append(made("p", "small more", more));
+    for (const [head, text] of [["Do next", view.do_next], ["Take care", view.caution]]) {
+      if (!text) continue;
+      const p = made("p", "small then" + (view.settled ? "" : " short"));
+      p.tabIndex = 0;
+      p.append(made("b", "", head + ": "), text);
+      box.append(p);
+    }
   }
   function drawTiles(view, now) {
     const box = $("tiles"), wanted = corners().concat("air").join();
