@@ -18,6 +18,7 @@ from thermlog.fleet.worklist import WorkList, work_list
 from thermlog.pages.worklist import work_page
 
 HERE = Path()
+LOGS = Path(__file__).parent.parent / "sample_logs"
 HOSTILE = "<img src=x onerror=alert(1)>\" & 'co'"
 
 
@@ -139,6 +140,40 @@ def test_without_a_script_everything_can_be_read(browser, tmp_path):
             assert name in told
         seen.page.locator("label", has_text="°F").click()
         assert "-104 ± 14 °F" in seen.text()
+
+
+def test_paper_and_text_have_the_caution_of_every_step(browser, thermlog, tmp_path):
+    """A sheet of paper cannot be unfolded, and a list that sends to a wheel says how, as check does."""
+    names = (
+        "hatchback_rear_right_hot",
+        "van_front_left_hot",
+        "trailer_hub_hot",
+        "combination_axle4_left_cold",
+    )
+    logs = [str(LOGS / f"{name}.csv") for name in names]
+    page, place = tmp_path / "list.html", tmp_path / "list.pdf"
+    page.write_text(thermlog("fleet", *logs, "--format", "html").out, encoding="utf-8")
+    told = json.loads(thermlog("fleet", *logs, "--format", "json").out)["work"]["drives"]
+    wanted = [one["errand"]["safety"].replace("2L", "rear left") for one in told]  # of the trailer
+    assert any("Chock both ways" in one for one in wanted)
+    assert any("never under a jack alone" in one for one in wanted)
+    checked = "".join(_flat(thermlog("check", log, "-q").out) for log in logs)
+    with opened(browser, page) as seen:
+        assert not any(one in _flat(seen.text()) for one in wanted)  # folded on the screen
+        seen.page.emulate_media(media="print")
+        on_paper = _flat(seen.text())
+        assert seen.sheets("A4", place) <= 2
+    assert on_paper.count("Take care:") == len(wanted) == len(logs)
+    for listed in ([], ["-q"]):
+        text = _flat(thermlog("fleet", *logs, *listed).out)
+        for one in wanted:
+            assert one in checked
+            assert f"Take care: {one}" in on_paper
+            assert f"care {one}" in text
+
+
+def _flat(text: str) -> str:
+    return " ".join(text.split())
 
 
 def _dragging(name: str, gap_k: float):

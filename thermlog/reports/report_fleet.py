@@ -163,7 +163,13 @@ class _Lines:
             page = Page(unit=self.show, axle_count=drive.first.axle_count)
             said = on_page(errand.question, page)
             yield from self._detail("do", f"{said} (about {errand.minutes:.0f} min{tools_words(errand)})")
+            yield from self._detail("care", self._care(drive))
         yield from self._detail("see", evidence_words(drive.first))
+
+    def _care(self, drive: WorkDrive) -> str:
+        """How to do safely what is to be done, as a check says it."""
+        errand, page = drive.first.errand, Page(unit=self.show, axle_count=drive.first.axle_count)
+        return "" if errand is None else str(on_page(errand.safety, page))
 
     def _detail(self, label: str, text: str) -> list[str]:
         return self.wrapped([text], first=f"      {label:<4} ", then=" " * 11) if text else []
@@ -205,6 +211,7 @@ class _Lines:
             told = ({*lacks.values()}, supplied)
             shared = [next(iter(alike)) for alike in told if len(alike) == 1]
             yield from self.wrapped(["; ".join([said, *shared])], first="      ", then="      ")
+            yield from self._detail("care", " ".join(dict.fromkeys(filter(None, map(self._care, some)))))
             for one in some:
                 place = "" if one.again is None else lacking_place(one.again, one.first)
                 supply = "" if one.again is None else supply_words(one.again)
