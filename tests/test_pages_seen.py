@@ -6,6 +6,7 @@ import base64
 import json
 import os
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -157,6 +158,32 @@ def test_left_stays_left_whatever_the_direction_of_the_page(browser, made):
             assert left["x"] < right["x"]
             heads = page.page.locator(".lr th.num")
             assert heads.nth(0).bounding_box()["x"] < heads.nth(1).bounding_box()["x"]
+
+
+@pytest.mark.parametrize("width", [320, 380, 470])
+@pytest.mark.parametrize("unit", ["c", "f"])
+@pytest.mark.parametrize("name", ["van_front_left_hot", "combination_axle4_left_cold"])
+def test_no_cell_of_left_against_right_covers_another_on_a_phone(browser, made, name, unit, width):
+    """The second log has a ratio with its range written out, "9 (6 to 15)"."""
+    log = LOGS / f"{name}.csv"
+    with opened(browser, made(log)["report"], width=width) as page:
+        page.page.locator("label", has_text=f"°{unit.upper()}").first.click()
+        rows = [
+            [cell.bounding_box() for cell in row.locator("th:visible, td:visible").all()]
+            for row in page.page.locator(".lr tbody tr").all()
+        ]
+        frame = page.page.locator(".lr").locator("..").bounding_box()
+        said = [re.sub(r"\s+", " ", row.inner_text()) for row in page.page.locator(".lr tbody tr").all()]
+        inside = page.page.evaluate(
+            "[...document.querySelectorAll('.lr td, .lr th')].every(e => e.scrollWidth <= e.clientWidth + 1)"
+        )
+    assert inside
+    assert all("ratio " in row for row in said)
+    assert name.startswith("van") or any("ratio 9 (6 to 15)" in row for row in said)
+    for row in rows:
+        for cell, after in pairwise(row):
+            assert cell["x"] + cell["width"] <= after["x"] + 0.5
+        assert row[-1]["x"] + row[-1]["width"] <= frame["x"] + frame["width"] + 0.5
 
 
 @pytest.mark.parametrize("kind", ["report", "customer", "trainee"])

@@ -23,17 +23,22 @@ from chart_samples import (
     diagnosis_of,
 )
 from judgecases import tell
+from matplotlib.figure import Figure
+from matplotlib.patches import Patch
 from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of
 from thermlog.charts.look import Stage, Width
 from thermlog.charts.pictures import DrawingKind, svg_of
+from thermlog.charts.vehicle import vehicle_figure
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import report
+from thermlog.reports.vehiclewords import corner_rows
 from thermlog.reports.wording import Show
+from thermlog.words.findings import Urgent
 from thermlog.words.units import from_degc
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -185,3 +190,57 @@ def test_a_band_is_drawn_where_its_numbers_say() -> None:
     assert (low, high) == pytest.approx(found.corner("1L").expected_degc, abs=0.1)
     svg = svg_of(found, "cooling", key="van")
     assert 'id="van-healthy-1L"' in svg
+
+
+def bars(figure: Figure) -> dict[str, Patch]:
+    """Bars of the whole vehicle by corner."""
+    found = {str(one.get_label()): one for one in figure.axes[0].patches}
+    return {label.split()[0]: one for label, one in found.items() if label.endswith(" bar")}
+
+
+def test_the_wheel_that_stops_the_vehicle_is_marked_so_among_all_wheels() -> None:
+    """Smoke at the rear right, a brake past its line at the front left: both read as even brakes do."""
+    found = diagnosis_of(URGENT)
+    rows = {row.corner: row for row in corner_rows(found, "C", told=True)}
+    described = read(svg_of(found, "vehicle")).findtext(f"{SVG}desc") or ""
+    for corner, name in (("2R", "Rear right"), ("1L", "Front left")):
+        assert rows[corner].text.endswith("°C !! STOP")
+        assert rows[corner].strong
+        assert f"{name}: {rows[corner].text}" in described
+    assert rows["1R"].text.endswith("°C = even")
+    drawn = bars(vehicle_figure(found))
+    assert drawn["2R"].get_linewidth() > 2.0 * drawn["1R"].get_linewidth()
+    assert drawn["2R"].get_edgecolor() == drawn["1L"].get_edgecolor() != drawn["1R"].get_edgecolor()
+    for row in corner_rows(found, "C", told=False):  # nothing of the finding
+        assert "STOP" not in row.text
+        assert not row.strong
+
+
+def test_a_hot_or_cold_brake_that_stops_the_vehicle_is_said_to_be_both() -> None:
+    found = diagnosis_of(replace(VAN_HOT, urgent=(Urgent(code="smoke", corner="1L"),)))
+    (row,) = [row for row in corner_rows(found, "C", told=True) if row.corner == "1L"]
+    assert row.text.endswith("!! STOP, + HOT")
+    missing = replace(VAN_HOT, rises_k={"1L": 150.0, "2R": 55.0, "2L": 57.0}, urgent=row_urgent("1R"))
+    (row,) = [row for row in corner_rows(diagnosis_of(missing), "C", told=True) if row.corner == "1R"]
+    assert row.text == "not read !! STOP"
+
+
+def row_urgent(corner: str) -> tuple[Urgent, ...]:
+    return (Urgent(code="smoke", corner=corner),)
+
+
+def test_without_air_a_temperature_is_a_point_with_its_interval_and_no_bar() -> None:
+    """A bar would begin anywhere, and its length say that one brake is several times another."""
+    labels = {}
+    for known in (True, False):
+        figure = vehicle_figure(diagnosis_of(replace(VAN_HOT, ambient_known=known)))
+        labels[known] = {str(one.get_label()) for one in figure.axes[0].get_lines()}
+        assert len(bars(figure)) == (4 if known else 0)
+        hot, even = (
+            next(one for one in figure.axes[0].get_lines() if one.get_label() == f"{corner} interval")
+            for corner in ("1L", "1R")
+        )
+        assert (hot.get_color() != even.get_color()) is not known
+    for corner in ("1L", "1R", "2L", "2R"):
+        assert {f"{corner} temperature", f"{corner} interval"} <= labels[False]
+    assert "ambient" in labels[True] - labels[False]

@@ -73,7 +73,8 @@ def draw_vehicle(figure: Figure, panel: Panel, diagnosis: Diagnosis, look: Look)
     Notes
     -----
     Above the bar stand name, temperature and finding; the bar reaches from the air to the temperature, with
-    its 95 % interval, beside the box where a healthy brake would lie given the others.
+    its 95 % interval, beside the box where a healthy brake would lie given the others. Where no air is known
+    there is no bar, for its length would tell nothing: the temperature is a point with its interval.
     """
     rows, axes = corner_rows(diagnosis, look.show, told=look.tells("verdict")), panel.main
     each = min(panel.height / len(rows), _MOST_ROW_IN)
@@ -104,17 +105,20 @@ def _draw_row(axes: Axes, place: float, row: CornerRow, look: Look) -> None:
         _draw_box(axes, place, row, (row.band_low, row.band_high))
     if row.value is None:
         return
-    start = axes.get_xlim()[0] if row.air is None else row.air
-    _draw_bar(axes, place, row, start, told=look.tells("verdict"))
+    told = look.tells("verdict")
+    if row.air is not None:
+        _draw_bar(axes, place, row, (row.air, row.value), told=told)
+    colour = STATE_COLOURS.get(row.verdict, INK) if told and row.air is None else INK
     if row.low is not None and row.high is not None:
         axes.plot(
-            [row.low, row.high], [place, place], color=INK, linewidth=1.6, marker="|", markersize=9,
+            [row.low, row.high], [place, place], color=colour, linewidth=1.6, marker="|", markersize=9,
             label=f"{row.corner} interval",
         )  # fmt: skip
     style = side_style(row.corner[-1])
     axes.plot(
         [row.value], [place], marker=style.marker, markersize=style.size + 0.5, zorder=4,
-        markerfacecolor=INK if style.filled else "white", markeredgecolor="white" if style.filled else INK,
+        markerfacecolor=colour if style.filled else "white",
+        markeredgecolor="white" if style.filled else colour,
         label=f"{row.corner} temperature",
     )  # fmt: skip
 
@@ -130,14 +134,17 @@ def _draw_box(axes: Axes, place: float, row: CornerRow, ends: tuple[float, float
         axes.add_patch(box)
 
 
-def _draw_bar(axes: Axes, place: float, row: CornerRow, start: float, *, told: bool) -> None:
+def _draw_bar(axes: Axes, place: float, row: CornerRow, ends: tuple[float, float], *, told: bool) -> None:
+    """Filled by the finding; framed by it, too, or as what is hot where something there stops the vehicle."""
+    start, end = ends
     verdict: Verdict = row.verdict if told else "even"
-    width, dash = _BORDERS[verdict]
-    colour = STATE_COLOURS.get(verdict, INK)
-    for inset in (0.0, 0.045) if verdict == "cold" else (0.0,):
+    framed: Verdict = "hot" if row.stops else verdict
+    width, dash = _BORDERS[framed]
+    fill, colour = STATE_COLOURS.get(verdict, INK), STATE_COLOURS.get(framed, INK)
+    for inset in (0.0, 0.045) if framed == "cold" else (0.0,):
         bar = Rectangle(
-            (start, place - 0.13 + inset), (row.value or start) - start, 0.26 - 2.0 * inset,
-            facecolor=colour if verdict == "hot" else "white" if verdict in _HOLLOW else _FILL,
+            (start, place - 0.13 + inset), end - start, 0.26 - 2.0 * inset,
+            facecolor=fill if verdict == "hot" else "white" if verdict in _HOLLOW else _FILL,
             edgecolor=colour, linewidth=width, linestyle=dash, zorder=2,
         )  # fmt: skip
         bar.set_label(f"{row.corner} bar")

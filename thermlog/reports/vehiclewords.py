@@ -7,6 +7,7 @@ import math
 from msgspec import Struct
 
 from thermlog.reports.wording import (
+    SIGNS,
     VERDICT_WORDS,
     Show,
     degrees,
@@ -38,6 +39,8 @@ class CornerRow(Struct, frozen=True, kw_only=True):
         What is written above the bar; the healthy band in words, empty without one.
     strong : bool
         True if it must be looked at.
+    stops : bool
+        True if something at this wheel stops the vehicle, whatever its brake reads.
     """
 
     corner: str
@@ -52,6 +55,7 @@ class CornerRow(Struct, frozen=True, kw_only=True):
     text: str
     expected: str
     strong: bool
+    stops: bool
 
     def said(self, *, with_band: bool) -> str:
         """The row as a sentence."""
@@ -88,6 +92,7 @@ def _row(diagnosis: Diagnosis, corner: str, show: Show, *, told: bool) -> Corner
     low, high = (None, None) if band is None else (from_degc(end, show) for end in band)
     verdict: Verdict = found.verdict if found else "cannot_tell"
     air = diagnosis.ambient_degc
+    stops = told and any(one.corner == corner for one in diagnosis.urgent)
     return CornerRow(
         corner=corner,
         name=corner_words(corner, diagnosis.axle_count),
@@ -98,18 +103,23 @@ def _row(diagnosis: Diagnosis, corner: str, show: Show, *, told: bool) -> Corner
         band_low=low,
         band_high=high,
         verdict=verdict,
-        text=_text(found, show, told=told),
+        text=_text(found, show, told=told, stops=stops),
         expected=expected_words(band, show),
-        strong=told and verdict in ("hot", "cold"),
+        strong=stops or (told and verdict in ("hot", "cold")),
+        stops=stops,
     )
 
 
-def _text(found: CornerFinding | None, show: Show, *, told: bool) -> str:
+def _text(found: CornerFinding | None, show: Show, *, told: bool, stops: bool) -> str:
+    """Temperature and finding; beside what stops the vehicle an even brake is not said to be even."""
+    stop = f"{SIGNS['urgent']} STOP" if stops else ""
     if found is None:
-        return "not read"
+        return f"not read {stop}".rstrip()
     level = found.at_common_degc
     degc = "no temperature" if level is None else f"{temperature_with_range(level, show)} {degrees(show)}"
-    return f"{degc} {VERDICT_WORDS[found.verdict]}" if told else degc
+    verdict = VERDICT_WORDS[found.verdict] if told and not (stops and found.verdict == "even") else ""
+    said = ", ".join(filter(None, (stop, verdict)))
+    return f"{degc} {said}".rstrip()
 
 
 def any_band(diagnosis: Diagnosis) -> bool:
