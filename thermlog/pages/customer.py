@@ -8,13 +8,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.fleet.again import supplied_by
-from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, sure
+from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, partly, sure, untold_corners
 from thermlog.pages.customerwords import (
     AGAIN,
     DRIVING,
     FREE,
     MEANS,
     MEASURED_ELSEWHERE,
+    PARTLY_MEANS,
     REFUSED,
     SAME_AGAIN,
     TELL_FIRST,
@@ -36,7 +37,7 @@ from thermlog.reports.chartwords import degrees_text
 from thermlog.reports.summary import either_way, moving, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
 from thermlog.words.reasons import DRIVES
-from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
+from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, mate_of, split_corner
 
 if TYPE_CHECKING:
     from thermlog.pages.dossier import Dossier
@@ -146,11 +147,13 @@ _STATES: dict[Gist, State] = {
 
 
 def _plan(told: Diagnosis) -> PlanView:
-    """The plan, on which no brake that a sentence names reads as usual."""
-    named = named_corners(told)
+    """The plan, on which no brake reads as usual that a sentence names, or of which something is open."""
+    named, untold = named_corners(told), untold_corners(told)
 
     def marked(wheel: Wheel) -> Wheel:
-        return replace(wheel, state="watch") if wheel.corner in named and wheel.state == "even" else wheel
+        if wheel.state != "even" or wheel.corner not in {*named, *untold}:
+            return wheel
+        return replace(wheel, state="watch" if wheel.corner in named else "cannot_tell")
 
     axles = plan_of(told).axles
     return PlanView(
@@ -172,7 +175,7 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     lines += [f"Something stands out: {part(told, place)}." for place in odd_spots(told)]
     said = [line for line in lines if line]
     if not said:
-        said = ["We could not tell from this measurement." if gist == "unknown" else
+        said = [partly(told) or "We could not tell from this measurement." if gist == "unknown" else
                 "We found nothing out of the ordinary in what we measured."]  # fmt: skip
     return tuple(Dual(seen(line), seen(line)) for line in (*said, *noticed(told), *remarked(told)))
 
@@ -207,10 +210,10 @@ def _counted(corners: tuple[str, ...], told: Diagnosis, verb: str) -> str:
 
 def _facts(told: Diagnosis) -> tuple[Dual, ...]:
     """Temperatures of each brake that is named, beside its partner, or of both where both are."""
-    named = named_corners(told)
+    named, whole = named_corners(told), whole_axles(told)
     if rests_on_other_drive(told):
         return (Dual(MEASURED_ELSEWHERE, MEASURED_ELSEWHERE),)
-    lines, once = [], set()
+    lines, once = list(_of_axles(told, whole)), set(whole)
     for corner in named:
         axle = split_corner(corner)[0]
         if axle in once:
@@ -219,6 +222,45 @@ def _facts(told: Diagnosis) -> tuple[Dual, ...]:
         line = _of_pair(corner, told, both=mate_of(corner) in named)
         lines += [] if line is None else [line]
     return tuple(lines[:3])
+
+
+def whole_axles(told: Diagnosis) -> tuple[int, ...]:
+    """Axles of which both brakes are named for the same: they stand out from other axles, not one another."""
+    drag, idle, _ = told.answers.each
+    named = set(named_corners(told))
+    alike = [
+        split_corner(corner)[0]
+        for one in (drag, idle)
+        for corner in one.corners
+        if {corner, mate_of(corner)} <= named & set(one.corners)
+    ]
+    return tuple(sorted(dict.fromkeys(alike)))
+
+
+def _of_axles(told: Diagnosis, whole: tuple[int, ...]) -> tuple[Dual, ...]:
+    """Temperatures of axles that stand out as a whole, beside the brakes of all others."""
+    pairs = [(axle, tuple(corner_name(axle, side) for side in SIDES)) for axle in whole]
+    read = {
+        one.corner: one.at_common_degc.value
+        for one in told.corners
+        if one.spot in BRAKE_SPOTS and one.at_common_degc is not None
+    }
+    told_of = [pair for _, pair in pairs if set(pair) <= set(read)]
+    rest = [value for corner, value in read.items() if split_corner(corner)[0] not in whole]
+    if not told_of:
+        return ()
+
+    def said(show: Show) -> str:
+        each = [
+            f"{corners_in_words(pair, told.axle_count)} were at about "
+            f"{' and '.join(degrees_text(read[corner], show) for corner in pair)}"
+            for pair in told_of
+        ]
+        low, high = (degrees_text(end, show) for end in (min(rest, default=0.0), max(rest, default=0.0)))
+        others = [f"the other brakes at about {low}" + (f" to {high}" if low != high else "")] if rest else []
+        return f"After the drive {'; '.join([*each, *others])}."
+
+    return (in_both(said),)
 
 
 def _of_pair(corner: str, told: Diagnosis, *, both: bool) -> Dual | None:
@@ -261,6 +303,8 @@ def _urgent(told: Diagnosis, show: Show) -> list[str]:
 def _means(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist == "urgent":
         return (*urgent_means(told.urgent), *MEANS[gist])
+    if gist == "unknown" and partly(told):
+        return (PARTLY_MEANS,)
     return (
         maybe_means(told, harmless=moving(told) == "free" and is_small(told), either=either_way(told))
         if gist == "maybe"

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.pages.customerwords import ALL_WARM, LARGE, SMALL, SURE, UNTOLD, WHY_OPEN, Gist
+from thermlog.pages.customerwords import (
+    ALL_WARM,
+    LARGE,
+    NO_PROMISE,
+    NONE_HOLDS,
+    NONE_IDLES,
+    SMALL,
+    SURE,
+    UNTOLD,
+    WHY_OPEN,
+    Gist,
+)
 from thermlog.reports.chartwords import SPOT_WORDS
 from thermlog.reports.summary import either_way, large_gap, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words
@@ -49,11 +60,27 @@ def sure(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist not in ("unknown", "nothing"):
         said.append(WHY_OPEN.format(_whats_looked_at(told, gist)))
     if gist == "drags" and told.answers.idle.answer == "no":
-        said.append("We saw no sign of a brake that does nothing. A thermometer alone cannot promise that.")
+        said.append(f"{NONE_IDLES} {NO_PROMISE}")
+    if gist == "idles" and told.answers.drag.answer == "no":
+        said.append(f"{NONE_HOLDS} {NO_PROMISE}")
     if gist not in ("unknown", "urgent"):
         untold = zip(told.answers.each, UNTOLD, strict=False)
         said += [words for one, words in untold if one.answer == "cannot_tell"]
     return tuple(filter(None, said))
+
+
+def partly(told: Diagnosis) -> str:
+    """What is known where one of the two questions is open and the other is not; empty otherwise."""
+    drag, idle, _ = (one.answer for one in told.answers.each)
+    known = {("no", "cannot_tell"): (NONE_HOLDS, UNTOLD[1]), ("cannot_tell", "no"): (NONE_IDLES, UNTOLD[0])}
+    return " ".join(known.get((drag, idle), ()))
+
+
+def untold_corners(told: Diagnosis) -> frozenset[str]:
+    """Wheels of which it could not be told whether their brake holds on, or whether it works."""
+    every = [corner_name(axle, side) for axle in range(1, told.axle_count + 1) for side in SIDES]
+    opened = (one for one in told.answers.each[:2] if one.answer == "cannot_tell")
+    return frozenset(corner for one in opened for corner in one.corners or every)
 
 
 def _rounds(told: Diagnosis, *, unread: bool) -> str:

@@ -59,6 +59,13 @@ UNTOLD = (
     "Whether every brake lets go fully we could not tell from this measurement.",
     "Whether every brake does its part we could not tell from this measurement.",
 )
+# What is known where the other of these two questions is open, or answered by a brake.
+NONE_HOLDS = "We saw no sign of a brake that holds on."
+NONE_IDLES = "We saw no sign of a brake that does nothing."
+NO_PROMISE = "A thermometer alone cannot promise that."
+PARTLY_MEANS = (
+    "Of what we could not tell this says nothing good and nothing bad. The rest is no promise either."
+)
 WHY_OPEN = "Why it is so we do not know yet. That takes a look at the {} itself."
 _IF_MOVED = (
     "If you smell or see smoke, or the vehicle pulls to one side: stop at once, keep away from the wheel, "
