@@ -32,7 +32,7 @@ PLAIN = (
 UNCLEAR = (
     "no flames only smoke", "did not stop smoking", "smoke not from engine", "no doubt smoke",
     "smoke? not sure",
-    "smoke not much", "nicht wenig Rauch", "never seen so much smoke", "not smoking now but did",
+    "nicht wenig Rauch", "never seen so much smoke", "not smoking now but did",
 )  # fmt: skip
 
 

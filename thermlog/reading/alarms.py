@@ -53,7 +53,7 @@ def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def said_stuck(text: str) -> bool:
+def said_stuck(text: str, *, at_wheel: bool = False) -> bool:
     """True for a remark that a wheel drags when it is turned, or that a part of its brake is stuck, unmended.
 
     Examples
@@ -62,8 +62,10 @@ def said_stuck(text: str) -> bool:
     (True, True, False)
     >>> said_stuck("does not drag"), said_stuck("stuck in traffic"), said_stuck("RR does not turn freely")
     (False, False, True)
+    >>> said_stuck("stuck"), said_stuck("stuck", at_wheel=True)
+    (False, True)
     """
-    return any(map(_sticks, _unmended(text)))
+    return any(_sticks(part, at_wheel=at_wheel) for part in _unmended(text))
 
 
 @lru_cache(maxsize=4096)
@@ -82,14 +84,14 @@ def said_idle(text: str, *, at_wheel: bool = False) -> bool:
     return any(_idles(part, at_wheel=at_wheel) for part in _unmended(text))
 
 
-def _sticks(part: Sequence[str]) -> bool:
+def _sticks(part: Sequence[str], *, at_wheel: bool) -> bool:
     words, said, calm = cell_words().alarm, frozenset(part), cell_words().nothing
     if said & (words["elsewhere"] | words["fastener"]):
         return False
     if any(calm.isdisjoint(rest) for _, rest in within(part, words["turns_hard"])):
         return True
-    held = said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"])
-    return bool(held) and calm.isdisjoint(said)
+    held = bool(said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
+    return (held or (at_wheel and _said_alone(part, "stuck"))) and calm.isdisjoint(said)
 
 
 def _unmended(text: str) -> list[list[str]]:
@@ -114,7 +116,16 @@ def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
     if any(calm.isdisjoint(rest) for _, rest in within(part, words["idle"])):
         return True
     undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
+    undone = undone or (at_wheel and _said_alone(part, "undone_alone"))
     return undone and cell_words().nothing.isdisjoint(said)
+
+
+def _said_alone(part: Sequence[str], name: str) -> bool:
+    """True where nothing but a wheel stands beside a word of a list."""
+    words = cell_words().alarm
+    rest = [token for token in part if token not in words[name]]
+    fill = words["alone_fill"] | cell_words().between
+    return len(rest) < len(part) and all(token in fill or looks_like_position(token) for token in rest)
 
 
 def _marked_hot(text: str) -> bool:
@@ -171,7 +182,9 @@ def _parking_brake_on(part: Sequence[str]) -> bool:
     words = cell_words().alarm
     named = any(within(part, words["parking"]))
     driven = "ON" in part and not words["drove"].isdisjoint(part)
-    return named and (driven or any(within(part, words["left_on"])))
+    return named and (
+        driven or any(cell_words().nothing.isdisjoint(rest) for _, rest in within(part, words["left_on"]))
+    )
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -184,7 +197,8 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
         felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
         if felt or said in burnt or (at_wheel and not rest):
             return True
-    return False
+    burnt_by_it = not words.alarm["singed"].isdisjoint(part) and not words.alarm["worn_by"].isdisjoint(part)
+    return burnt_by_it and nothing.isdisjoint(part)
 
 
 def within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:

@@ -52,6 +52,9 @@ class CellWords(Struct, frozen=True, kw_only=True):
     plain: frozenset[str]
     no_more: frozenset[str]
     now: frozenset[str]
+    other_than: frozenset[str]
+    degree: frozenset[str]
+    no_slip: frozenset[str]
     conjunctions: frozenset[str]
     harmless: frozenset[str]
     fine: frozenset[str]
@@ -85,6 +88,9 @@ def cell_words() -> CellWords:
         plain=frozenset(beside["plain"]),
         no_more=frozenset(beside["no_more"]),
         now=frozenset(beside["now"]),
+        other_than=frozenset(beside["other_than"]),
+        degree=frozenset(beside["degree"]),
+        no_slip=frozenset(beside["no_slip"]),
         conjunctions=frozenset(beside["and"]),
         harmless=frozenset((*beside["harmless"], *map("".join, product(beside["banned"], beside["ban"])))),
         fine=frozenset(beside["fine"]),

@@ -12,6 +12,7 @@ from msgspec import Struct
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.spelling import closed_up, is_spaced, put_right, slips
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import SEEN_CHOICES
 
@@ -36,6 +37,7 @@ _LOOKED = frozenset(
 _THINGS = frozenset({"BRAKE", "BRAKES", "TYRE", "TIRE", "RUBBER", "LINING", "CLUTCH", "BURNING", "BURNT"})
 _STEM = 3  # letters by which most texts are seen to tell nothing
 _ADMITS = frozenset({"DID", "BEFORE", "EARLIER", "PREVIOUSLY", "VORHER", "FRUHER", "AVANT", "ANTES", "PRIMA"})
+_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET", "NAO", "IKKE", "INTE"})
 _DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
 
 
@@ -192,18 +194,18 @@ def _leaves_doubt(rest: Sequence[str]) -> bool:
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
     parts = (word for one in cell_words().together for word in one.part)
-    return frozenset(word[:_STEM] for word in (*cell_words().seen, *parts, "ROJO"))
+    return frozenset(word[:_STEM] for word in (*cell_words().seen, *parts, *slips(), "ROJO"))
 
 
 def _may_tell(text: str) -> bool:
     """False where no word begins like one for what is seen."""
-    return any(token[:_STEM] in _stems() for token in tokens_of(text))
+    return any(token[:_STEM] in _stems() for token in tokens_of(text)) or is_spaced(text)
 
 
 def _parts(text: str) -> Iterator[list[str]]:
-    for piece in _PARTS.split(text):
+    for piece in _PARTS.split(closed_up(text)):
         part: list[str] = []
-        for token in tokens_of(piece):
+        for token in put_right(tokens_of(piece)):
             if token not in cell_words().conjunctions:
                 part.append(token)
             elif part:
@@ -345,6 +347,8 @@ def _denied(tokens: Sequence[str], place: int) -> bool:
     for k, token in enumerate(tokens):
         if token not in cell_words().nothing or _was_before(tokens, k, place):
             continue
+        if _a_little(tokens, k, place):
+            continue
         wheel = any(map(looks_like_position, tokens[min(k, place) + 1 : max(k, place)]))
         if k < place and place - k <= (_DENIED_WITHIN // 2 if wheel else _DENIED_WITHIN):
             return True
@@ -353,6 +357,13 @@ def _denied(tokens: Sequence[str], place: int) -> bool:
         if k > place and (not wheel or k + 1 == len(tokens)):
             return True
     return False
+
+
+def _a_little(tokens: Sequence[str], k: int, place: int) -> bool:
+    """True for "nothing except smoke" and "not much smoke": it was seen."""
+    table = cell_words()
+    much = not table.degree.isdisjoint(tokens[k + 1 : k + 1 + _DENIED_WITHIN])
+    return (much and tokens[k] in _NOT) or not table.other_than.isdisjoint(tokens[k + 1 : place])
 
 
 def _was_before(tokens: Sequence[str], k: int, place: int) -> bool:

@@ -29,7 +29,7 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
     felt = corners_spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
         yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
-    for corner in corners_spoken_of(work, remark, said) if said_stuck(said) else ():
+    for corner in corners_spoken_of(work, remark, said) if said_stuck(said, at_wheel=beside) else ():
         yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
