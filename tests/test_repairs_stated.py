@@ -45,6 +45,7 @@ replace RR caliper | will replace caliper RR | new caliper RR arrived
 new caliper RR? | new caliper RR in stock | new caliper RR, but not fitted
 RR caliper replaced last year | looked at new pads | brake light replaced
 RR caliper | caliper RR seized | caliper RR ok | neuer Bremssattel bestellt
+previous garage replaced caliper RR | new tyres rear | RR tyre replaced | new tyre RR | neue Reifen hinten
 see invoice | yes | caliper RR worn | do caliper RR next week
 new caliper for RR quoted"""
 ELSEWHERE = """new caliper FL | new caliper rear left | new pads front | caliper replaced FL
@@ -64,6 +65,27 @@ def test_work_on_a_part_at_the_wheel_its_axle_or_no_wheel_explains(text):
 @pytest.mark.parametrize("text", [*texts(EXPLAINS_NOTHING), *texts(ELSEWHERE)])
 def test_anything_less_or_elsewhere_does_not(text):
     assert not repair_explains(text, "2R", WHEELS)
+
+
+@pytest.mark.parametrize(
+    ("text", "year", "explains"),
+    [
+        ("RR caliper replaced in 2019", 2026, False), ("RR caliper replaced in 2026", 2026, True),
+        ("RR caliper replaced 12.3.2025", 2026, False), ("RR caliper replaced in 2019", None, False),
+        ("RR caliper replaced", None, True), ("RR caliper replaced in 2019", 2019, True),
+    ],
+)  # fmt: skip
+def test_work_of_an_earlier_year_explains_nothing_today(text, year, explains):
+    assert repair_explains(text, "2R", WHEELS, driven_year=year) is explains
+
+
+@pytest.mark.parametrize(
+    ("start", "open_or_flagged"), [("2019-05-04", False), ("2026-05-04", True), (None, True)]
+)
+def test_the_year_of_the_drive_is_that_of_its_log(start, open_or_flagged):
+    taken = Taken(repair="new caliper RR 2019", start=start)
+    found = compared(drive(HOT_REAR), replace(drive(HEALTHY), taken=taken))
+    assert found.open_or_flagged is open_or_flagged
 
 
 def test_where_nobody_said_at_which_wheel_any_work_may_be_it():

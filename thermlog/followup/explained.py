@@ -29,7 +29,11 @@ def explained(log: Diagnosis, later: Sequence[Diagnosis], corners: Sequence[str]
     places: Sequence[str | None] = corners or (None,)
     taken = (one.taken for one in (*later, log) if one.taken is not None)
     near = next((one.traffic_side for one in taken if one.traffic_side is not None), None)
-    if any(repair_explains(text, at, read, traffic_side=near) for text in texts for at in places):
+    said = [(text, at) for text in texts for at in places]
+    years = _years(later)
+    if any(
+        repair_explains(text, at, read, traffic_side=near, driven_year=years.get(text)) for text, at in said
+    ):
         return "yes"
     return "no" if texts else "unsaid"
 
@@ -40,6 +44,15 @@ def repairs_after(log: Diagnosis, later: Sequence[Diagnosis]) -> tuple[str, ...]
     texts = tuple(text for text in dict.fromkeys(_repairs(later)) if text not in before)
     none = any(one.taken is not None and one.taken.unrepaired for one in later)
     return texts or ((NONE_MADE,) if none else ())
+
+
+def _years(logs: Iterable[Diagnosis]) -> dict[str, int]:
+    """Each text of a repair -> the year of the first drive whose log states it, where it has a date."""
+    years: dict[str, int] = {}
+    for log in logs:
+        if log.taken is not None and log.taken.repair and (log.taken.start or "T")[0] != "T":
+            years.setdefault(log.taken.repair, int((log.taken.start or "")[:4]))
+    return years
 
 
 def _repairs(logs: Iterable[Diagnosis]) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 _ENDS = regular(r"[,;.!|]|\s-\s")
 _JOINED = regular(r"[&+]")
+_YEAR = regular(r"(?:19|20)\d\d")
 _LONGEST_PLACE = 4  # tokens
 _SIDE = frozenset({"SIDE"})  # what makes a side of "near", "off", "kerb", "driver"
 _NO_PLACE = frozenset({"DRIVE"})  # an axle beside "axle" only
@@ -59,6 +60,7 @@ def repair_explains(
     corners: Collection[str],
     *,
     traffic_side: VehicleSide | None = None,
+    driven_year: int | None = None,
 ) -> bool:
     """True if a text states work done on a part that can be the cause of what one wheel did.
 
@@ -72,6 +74,8 @@ def repair_explains(
         Canonical corners of the vehicle.
     traffic_side : {"left", "right"}, optional
         The near side; without it near and off side name no wheel.
+    driven_year : int, optional
+        Of the drive after it: work of an earlier year explains nothing, nor of any where this is not known.
 
     Examples
     --------
@@ -81,8 +85,16 @@ def repair_explains(
     >>> [repair_explains(said, "2R", wheels) for said in ("new caliper FL", "RR caliper ordered", "washed")]
     [False, False, False]
     """
+    if _is_dated_before(text, driven_year):
+        return False
     rules = PositionRules(traffic_side=traffic_side)
     return any(_is_at(work, corner, corners, rules) for work in works_of(text))
+
+
+def _is_dated_before(text: str, year: int | None) -> bool:
+    """True for work of an earlier year."""
+    years = (int(token) for token in tokens_of(text) if _YEAR.fullmatch(token))
+    return any(year is None or one < year for one in years)
 
 
 def _is_at(work: Mending, corner: str | None, corners: Collection[str], rules: PositionRules) -> bool:
