@@ -41,7 +41,7 @@ def depot(thermlog):  # noqa: ARG001 (it makes the folder)
 @pytest.mark.parametrize("options", [(), ("-q",)])
 def test_a_list_closes_with_the_files_whose_remarks_a_person_weighs(thermlog, depot, options):
     out = thermlog("fleet", depot, *options).out
-    head = next(line for line in out.splitlines() if line.startswith("REMARKS NO RULE UNDERSTANDS"))
+    head = next(line for line in out.splitlines() if line.startswith("REMARKS TO BE WEIGHED"))
     assert head.endswith("(3)")
     below = out[out.index(head) :].splitlines()[1:4]
     assert below == ["  d/hot.csv", "  d/one.csv", "  d/two.csv (2 remarks)"]

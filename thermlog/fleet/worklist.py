@@ -102,7 +102,7 @@ class Drives(Sequence[WorkDrive]):
             yield from zip(table.unit, table.file, strict=True)
 
     def remarked(self) -> list[tuple[str, int]]:
-        """Every file with remarks that no rule understands, and how many, by name."""
+        """Every file with remarks for a person to weigh, and how many, by name."""
         found: dict[str, int] = {}
         for file, count in self._remarks():
             found[file] = max(found.get(file, 0), count)

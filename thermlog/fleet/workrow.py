@@ -99,7 +99,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     watched : bool
         True if any part of the vehicle is watched.
     remarks : int
-        Remarks of the drive that no rule understands.
+        Remarks of the drive for a person to weigh.
     """
 
     unit: str

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
-REMARKS = "REMARKS NO RULE UNDERSTANDS, to be weighed by a person; check names them with line and wheel"
+REMARKS = "REMARKS TO BE WEIGHED BY A PERSON; check names them with line and wheel"
 NOTHING = "Nothing urgent, no brake that drags or does nothing, none to watch."
 GROUP_TITLES: dict[WorkGroup, str] = {
     "urgent": "STOP: not driven, nobody works at a wheel",
@@ -184,7 +184,7 @@ def unread_words(unreadable: Sequence[Unreadable]) -> list[str]:
 
 
 def remark_words(work: WorkList) -> list[str]:
-    """Files with remarks that no rule understands, each with how many."""
+    """Files with remarks for a person to weigh, each with how many."""
     return [
         file if count == 1 else f"{file} ({counted(count, 'remark')})"
         for file, count in work.drives.remarked()
