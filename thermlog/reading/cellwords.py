@@ -57,7 +57,12 @@ class CellWords(Struct, frozen=True, kw_only=True):
     no_slip: frozenset[str]
     conjunctions: frozenset[str]
     harmless: frozenset[str]
+    other_vehicle: frozenset[str]
+    bystander: frozenset[str]
+    fuels: frozenset[str]
+    premises: frozenset[str]
     fine: frozenset[str]
+    dry: frozenset[str]
     only: frozenset[str]
     about: frozenset[str]
     highest: frozenset[str]
@@ -92,8 +97,20 @@ def cell_words() -> CellWords:
         degree=frozenset(beside["degree"]),
         no_slip=frozenset(beside["no_slip"]),
         conjunctions=frozenset(beside["and"]),
-        harmless=frozenset((*beside["harmless"], *map("".join, product(beside["banned"], beside["ban"])))),
+        harmless=frozenset(
+            (
+                *beside["harmless"],
+                *_pairs(beside, "banned", "ban"),
+                *_pairs(beside, "painted", "paint"),
+                *_pairs(beside, "smoked", "pane"),
+            )
+        ),
+        other_vehicle=frozenset(beside["other_vehicle"]),
+        bystander=frozenset(beside["bystander"]),
+        fuels=frozenset(beside["fuels"]),
+        premises=frozenset(beside["premises"]),
         fine=frozenset(beside["fine"]),
+        dry=frozenset(beside["dry"]),
         only=frozenset(raw["aimed"]["only"]),
         about=frozenset(raw["aimed"]["about"]),
         highest=frozenset(raw["aimed"]["highest"]),
@@ -103,6 +120,11 @@ def cell_words() -> CellWords:
         title_fill=frozenset(raw["title"]["fill"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
     )
+
+
+def _pairs(beside: Mapping[str, Any], first: str, second: str) -> Iterator[str]:
+    """Each word of one list with each of another behind it."""
+    return map("".join, product(beside[first], beside[second]))
 
 
 def _together(said: Mapping[str, Any]) -> Together:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.reading.bystanders import is_elsewhere
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
@@ -248,7 +249,7 @@ def places_told(text: str) -> tuple[str, ...]:
 def _is_fine(tokens: Sequence[str]) -> bool:
     """True for "ok" and "RF normal": nothing was seen."""
     table = cell_words()
-    rest = [token for token in tokens if token not in table.fine]
+    rest = [token for token in tokens if token not in table.fine | table.dry]
     blank, wheel = set(rest) <= table.between, looks_like_position(_place(rest))
     return (blank or wheel) if len(rest) < len(tokens) else (blank and not wheel)
 
@@ -288,7 +289,7 @@ def _taken(tokens: Sequence[str], *, shortest: int) -> tuple[list[SeenCode], lis
                 continue
             del places[start : start + length]
     smelt = _only_smelt(tokens, found)
-    seen = [(place, code) for place, code in found if place not in smelt]
+    seen = [(k, code) for k, code in found if k not in smelt and not is_elsewhere(tokens, code)]
     others = ["" if k in own and token in table.nothing else token for k, token in enumerate(tokens)]
     codes = [code for place, code in seen if not _denied(others, place)]
     together, left, not_so = _said_together(tokens, places)
