@@ -40,6 +40,8 @@ def spots_of(text: str) -> list[str]:
         ("tyre temp (F)", 244, "tyre_hot"),
         ("rim (C)", 130, "rim_hot"),
         ("wheel temp (C)", 130, "rim_hot"),
+        ("caliper_c", 260, "caliper_hot"),
+        ("Bremssatteltemperatur (°C)", 260, "caliper_hot"),
     ],
 )
 def test_a_hot_part_in_a_column_of_its_own_stops_the_vehicle(thermlog, tmp_path, heading, degc, code) -> None:
@@ -70,6 +72,13 @@ def test_each_part_is_read_with_its_spot_and_empty_cells_of_it_are_no_reading() 
 def test_a_brake_column_beside_a_column_of_wheels_is_one_of_temperatures() -> None:
     text = "time_s,position,brake_c,hub_c\n0,FL,80,40\n10,FR,81,41\n"
     assert spots_of(text) == ["brake", "hub", "brake", "hub"]
+
+
+def test_a_caliper_is_a_part_beside_the_disc_and_the_brake_where_it_stands_alone() -> None:
+    rows = "0,FL,80,40\n10,FR,81,41\n"
+    assert spots_of(f"time_s,position,temp_c,caliper_c\n{rows}") == ["brake", "caliper"] * 2
+    alone = spots_of("time_s,position,caliper_c\n0,FL,80\n10,FR,81\n")
+    assert set(spots_of(f"time_s,position,caliper_c,hub_c\n{rows}")) == {*alone, "hub"}
 
 
 def test_a_row_without_any_figure_is_a_wheel_that_was_not_read() -> None:

@@ -75,7 +75,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             rows=tuple(found.rows),
             judged=tuple(judged.readings.cases[k].log.file for judged, k in done.cases()),
             flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
-            contents=tuple((log.record.file, log.record.sha256) for log in done.read.logs),
+            contents=tuple((log.record.file, done.read.text_of(log)) for log in done.read.logs),
             unreadable=done.read.unreadable(),
             files=len(done.read.logs) + len(done.read.refused),
             quiet=(packed(found.quiet),) if found.quiet else (),

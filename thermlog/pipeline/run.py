@@ -366,7 +366,7 @@ def _readable(
             except VehicleError as refusal:
                 unlike[log.record.file] = refusal
     logs = tuple(log for log in read.logs if log.record.file not in unlike)
-    read = Logs(logs=logs, refused=(*read.refused, *unlike.items()))
+    read = Logs(logs=logs, refused=(*read.refused, *unlike.items()), texts=read.texts)
     return read, shares_of(read.of_new_content() if once else read, settings)
 
 

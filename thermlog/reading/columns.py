@@ -236,6 +236,10 @@ def _is_part(heading: Heading) -> bool:
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
     parts = {k: spot for k in temps if (spot := _beside_brake(headings[k], alone=len(temps) == 1))}
     temps = [k for k in temps if k not in parts]
+    calipers = [k for k in temps if part_named(headings[k].text) == "caliper"]
+    if len(calipers) < len(temps):  # beside a column of the disc or drum it is a part of the wheel end
+        parts |= dict.fromkeys(calipers, "caliper")
+        temps = [k for k in temps if k not in parts]
     if len(temps) > 1:
         plan, temps = _one_temperature(plan, headings, temps)
     if len(temps) > 1:

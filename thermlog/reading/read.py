@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterator, Sequence
+from codecs import BOM_UTF8
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -121,10 +122,13 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
         Those that could be read, in the order given.
     refused : tuple of (str, ThermlogError)
         The paths of the others, and why.
+    texts : mapping
+        File -> mark of its text, the same for files that differ in line ends and the like alone.
     """
 
     logs: tuple[LogReadings, ...]
     refused: tuple[tuple[str, ThermlogError], ...]
+    texts: Mapping[str, str] = {}
 
     def readings(self) -> Readings:
         """Of all logs, stacked."""
@@ -134,13 +138,17 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
         """The first log of every content."""
         first: dict[str, LogReadings] = {}
         for log in self.logs:
-            first.setdefault(log.record.sha256, log)
-        return Logs(logs=tuple(first.values()), refused=self.refused)
+            first.setdefault(self.text_of(log), log)
+        return Logs(logs=tuple(first.values()), refused=self.refused, texts=self.texts)
+
+    def text_of(self, log: LogReadings) -> str:
+        """Mark of the text of one of the logs."""
+        return self.texts.get(log.record.file, log.record.sha256)
 
     def copies(self) -> dict[str, str]:
         """Every log of the same content as one before it, and that one."""
         first: dict[str, str] = {}
-        files = ((log.record.file, first.setdefault(log.record.sha256, log.record.file)) for log in self.logs)
+        files = ((log.record.file, first.setdefault(self.text_of(log), log.record.file)) for log in self.logs)
         return {file: same_as for file, same_as in files if file != same_as}
 
     def unreadable(self) -> tuple[Unreadable, ...]:
@@ -167,14 +175,25 @@ def read_logs(
     options = options or ReadOptions()
     logs: list[LogReadings] = []
     refused: list[tuple[str, ThermlogError]] = []
+    texts: dict[str, str] = {}
     for held in _held(paths, content_of):
         plain = plain_logs([(one.file, one.content, one.sha256) for one in held], options)
         for place, one in enumerate(held):
+            texts[one.file] = _mark_of_text(one.content, one.sha256)
             try:
                 logs.append(_of_plain(plain[place]) if place in plain else one.read(options))
             except ThermlogError as refusal:
                 refused.append((one.file, refusal))
-    return Logs(logs=tuple(logs), refused=tuple(refused))
+    return Logs(logs=tuple(logs), refused=tuple(refused), texts=texts)
+
+
+def _mark_of_text(content: bytes, sha256: str) -> str:
+    """Hash of a text without what saving it again changes: byte order mark, line ends, blank lines below."""
+    if b"\r" not in content and content.endswith(b"\n") and not content.endswith(b"\n\n"):
+        bare = content.removeprefix(BOM_UTF8)
+    else:
+        bare = content.removeprefix(BOM_UTF8).replace(b"\r\n", b"\n").replace(b"\r", b"\n").rstrip() + b"\n"
+    return sha256 if bare == content else hashlib.sha256(bare).hexdigest()
 
 
 class _Held(Struct, frozen=True, kw_only=True):
