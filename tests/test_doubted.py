@@ -44,6 +44,7 @@ CALM = [
     "time estimated", "probably pads RR", "copied from paper", "not estimated", "nicht verwechselt",
     "gun not on hold", "RR new tyre fitted", "disc not scored", "measured on the disc", "RR read twice",
     "order on hold", "swapped caliper RR", "brake not grabbing", "RR ok", "missed its service",
+    "squeals here, not at FL", "only the left wheel of axle 2",
     "gun set to 0.95", "gun battery changed", "Reifen neu", "not the first time", "RR washed last week",
 ]  # fmt: skip
 

@@ -300,7 +300,7 @@ def test_seen_may_be_stated_in_several_lines_and_unknown_words_are_noted() -> No
 
 @pytest.mark.parametrize(
     ("words", "guess"),
-    [("smoek at RF", "did you mean smoke?"), ("sprks", "did you mean sparks?"), ("puddle RF", None)],
+    [("smoak at RF", "did you mean smoke?"), ("sprks", "did you mean sparks?"), ("puddle RF", None)],
 )
 def test_what_was_seen_in_words_nobody_knows_is_blind(words: str, guess: str | None) -> None:
     found = read(f"# seen: {words}\n{PLAIN}")

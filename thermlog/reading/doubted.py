@@ -19,6 +19,7 @@ from thermlog.words.units import Unit
 DoubtedPart: TypeAlias = Literal["reading", "spot"]
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
+_AT = frozenset({"AT", "ON", "BEI", "AM", "AN", "SUR", "EN"})  # "not at FL" is of something else
 _BARE_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET"})
 
 
@@ -94,7 +95,7 @@ def _hedged(part: Sequence[str], *, at_wheel: bool) -> bool:
     if any(map(_names_wheels, _rests(part, "hedged"))):
         return True
     left = [token for token in part if token not in _BARE_NOT]
-    return at_wheel and len(left) < len(part) and _names_wheels(left)
+    return at_wheel and len(left) < len(part) and _AT.isdisjoint(part) and _names_wheels(left)
 
 
 def _unsure(part: Sequence[str], *, at_wheel: bool) -> bool:
