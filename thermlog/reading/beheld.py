@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from thermlog.reading.alarms import alarms_of, names_brake, said_idle
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
+from thermlog.reading.heatsaid import gun_showed_over
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
@@ -85,7 +86,8 @@ def is_remark(text: str) -> bool:
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     named = _key_of(text) in _NAMES | {"repair"}
-    tells = bool(alarms_of(text)) or doubt_told(text) is not None or gun_unit(text) is not None
+    doubted = doubt_told(text) is not None or gun_unit(text) is not None
+    tells = doubted or bool(alarms_of(text)) or gun_showed_over(text)
     return tells and not named and not _is_made_up(text)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from thermlog.reading.beheld import said_of_remark
-from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown, unit_word
+from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
@@ -24,7 +24,7 @@ from thermlog.reading.sights import (
     read_sights,
     told_sights,
 )
-from thermlog.reading.spoken import blind_of_remark, own_corner, resolved_corner, spot_tried
+from thermlog.reading.spoken import SWEPT_K, blind_of_remark, in_degc, own_corner, resolved_corner, spot_tried
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
@@ -39,8 +39,6 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "summary": None, "air": None, "repeat": None, "taken_back": None,
     "before_parked": "before_parked",
 }  # fmt: skip
-# By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
-_SWEPT_K = 15.0
 _NO_FIGURE = frozenset({"not_a_number", "unit"})
 _FIGURES = regular(r"\d+")
 
@@ -119,11 +117,21 @@ def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
     hottest_degc = float(np.nanmax(read, initial=-np.inf))
     for one in work.seen.highest:
         figure = measured(one.text, work.decimal)
+        if figure.problem and figure.code == "over_range":
+            yield (
+                one.row,
+                Blind(
+                    code="over_range",
+                    line=work.seen.line[one.row],
+                    corner=work.codes.corner(work.code[one.row]),
+                    quoted=shown(one.text.strip(), 60),
+                ),
+            )
         unit = figure.unit or one.column.unit or work.temps.base
         if figure.problem or unit is None:
             continue
         degc = float(to_degc(figure.value * one.column.factor, unit))
-        if degc > hottest_degc + _SWEPT_K:
+        if degc > hottest_degc + SWEPT_K:
             hottest_degc = degc
             line, corner = work.seen.line[one.row], work.codes.corner(work.code[one.row])
             yield (
@@ -138,23 +146,13 @@ def _value_degc(work: Sifting, row: int) -> float | None:
     if math.isfinite(value):
         return value
     figure = largest_figure(work.seen.temp[row], work.decimal)
-    return None if figure is None else _in_degc(work, row, figure, None)
+    return None if figure is None else in_degc(work, row, figure, None)
 
 
 def _beyond_degc(work: Sifting, row: int) -> float | None:
     """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
     figure = measured(beyond_figure(work.seen.temp[row]), work.decimal)
-    return None if figure.problem else _in_degc(work, row, figure.value, figure.unit)
-
-
-def _in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> float | None:
-    """A figure of a row, in the unit written beside it, else in that of its row or column [°C]."""
-    own = work.seen.extra.get("unit")
-    unit = written or (unit_word(own[row]) if own else None) or work.temps.base
-    if unit is None:
-        return None
-    column = 0 if work.seen.which is None else work.seen.which[row]
-    return float(to_degc(figure * work.asked.plan.temps[column].factor, unit))
+    return None if figure.problem else in_degc(work, row, figure.value, figure.unit)
 
 
 _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {

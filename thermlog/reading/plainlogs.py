@@ -257,6 +257,7 @@ def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, Pl
         elapsed_s, degc = time * UNIT_S[plain.time_unit] + 0.0, to_degc(temp, plain.unit)
         usual = leave_no_doubt(time.min(1), time.max(1), rows, plain.time_unit)
         usual = usual & plainly_walked(elapsed_s, limits)
+        usual &= (temp != 0.0).all(1)  # it may be none
         usual &= (degc >= limits.lowest_reading_degc).all(1) & (degc <= limits.highest_reading_degc).all(1)
     apart = ~none_apart_in(degc) if rows <= MOST_TYPED else np.zeros(len(cuts), dtype=bool)
     numbered: dict[int, Ints] = {}

@@ -31,7 +31,12 @@ _PLAIN = regular(r"[\d.,+\s-]*")
 _LONGEST = 4  # words of a mark: "out of range" has three
 _CODE = 4  # letters of a code on a display; with an accent it is a word: "Öl"
 # Marks that are words of other meaning, too: alone in a cell, or beside a figure, they are the gun's.
-_EVERYDAY = frozenset({"OVER", "OR", "HI", "HIGH", "LO", "LOW", "UNDER"})
+_EVERYDAY = frozenset({
+    "OVER", "OR", "HI", "HIGH", "LO", "LOW", "UNDER", "OVERLOAD", "OVERFLOW", "TOOHIGH", "TOOLOW", "UBERLAUF",
+    "UEBERLAUF", "ZUHOCH", "ZUNIEDRIG", "ZUTIEF", "TROPHAUT", "TROPBAS", "DEPASSEMENT", "DEMASIADOALTO",
+    "DEMASIADOBAJO", "TROPPOALTO", "TROPPOBASSO", "TEHOOG", "TELAAG", "FORHOY", "FORHOG", "FORLAV", "FORLAG",
+    "ZAWYSOKA", "ZANISKA", "PRILISVYSOKA", "PRILISNIZKA",
+})  # fmt: skip
 
 
 def range_mark(text: str) -> RangeMark | None:
@@ -52,6 +57,13 @@ def range_mark(text: str) -> RangeMark | None:
     if _SHORT_OF.search(text):
         found.append("under_range")
     return min(found, default=None)  # over range, where both do
+
+
+def mark_in_words(text: str, *, everyday: bool) -> RangeMark | None:
+    """The same of a remark in free words; `everyday`: words of other meaning, like "high", count too."""
+    if _ZERO_L.search(text):
+        return "over_range"
+    return min(_marks(_WORDS.findall(text), beside_figure=everyday), default=None)
 
 
 def _marks(words: Sequence[str], *, beside_figure: bool) -> list[RangeMark]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reading.alarms import said_idle, said_stuck
 from thermlog.reading.beheld import is_remark
+from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.heatsaid import over_said
 from thermlog.reading.observations import Remark
-from thermlog.reading.sights import told_sights
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -26,7 +28,8 @@ def remarks_of_readings(
     lines = list(lines)
     for column, free, strict in _columns(plan):
         cells = columns[column]
-        telling = {text for text in set(cells) if _says(text, free=free)}
+        marks = _may_mark(plan, column, cells)
+        telling = {text for text in set(cells) if _says(text, free=free, marks=marks)}
         for k, text in enumerate(cells) if telling else ():
             if text in telling:
                 yield Remark(line=lines[k], text=text, row=first + k, of_wheel=True, strict=strict)
@@ -37,8 +40,9 @@ def remarks_of_rows(
 ) -> Iterator[Remark]:
     """Remarks of a table with several readings a row; `reading_of` is one of each row."""
     for column, free, strict in _columns(plan):
+        marks = _may_mark(plan, column, [row[column] for row in records.rows])
         for k, row in enumerate(records.rows):
-            if _says(row[column], free=free):
+            if _says(row[column], free=free, marks=marks):
                 yield Remark(
                     line=records.lines[k],
                     text=row[column],
@@ -68,8 +72,15 @@ def _columns(plan: Plan) -> Iterator[tuple[int, bool, bool]]:
     yield from ((k, True, False) for k in range(plan.width) if k not in known and k not in figures)
 
 
-def _says(text: str, *, free: bool) -> bool:
-    """True if a cell counts: in a column for something else only words for what is seen do."""
+def _may_mark(plan: Plan, column: int, cells: Sequence[str]) -> bool:
+    """True where a cell may hold the gun's mark: the column is of no other quantity, and not all the same."""
+    return not no_wheel_word(plan.names[column]) and len(set(cells)) > 1
+
+
+def _says(text: str, *, free: bool, marks: bool) -> bool:
+    """True if a cell counts: in a column for something else what is seen or felt, and marks of over range."""
     if not free:
         return bool(text.strip())
-    return text.lower() != text.upper() and bool(told_sights(text))
+    if text.lower() == text.upper():
+        return False
+    return (marks and over_said(text)) or is_remark(text) or said_stuck(text) or said_idle(text)

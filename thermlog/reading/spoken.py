@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from thermlog.reading.aimed import noted_miss, noted_spot
 from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
-from thermlog.reading.cells import shown
+from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.doubted import doubt_told, gun_unit
+from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sights import places_told, unclear_denials
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.tables import Blind
+from thermlog.words.units import Unit, to_degc
 from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot, corner_name
 
 if TYPE_CHECKING:
@@ -20,6 +25,9 @@ if TYPE_CHECKING:
 
     from thermlog.reading.observations import Remark
     from thermlog.reading.sifting import Sifting
+
+# By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
+SWEPT_K = 15.0
 
 
 def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
@@ -33,6 +41,8 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
         yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
+    for hot in _hotter_said(work, remark, said):
+        yield Blind(code="unread_cell", line=remark.line, corner=hot, quoted=quoted)
     for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
         yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
     if _is_doubted(work, remark, said):
@@ -65,6 +75,42 @@ def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
         return
     for corner in corners:
         yield Blind(code="unread_cell", line=remark.line, corner=corner, quoted=quoted)
+
+
+def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+    """Wheels of which it states heat clearly above what was read there, or that the gun was over range.
+
+    None where no wheel can be told: then above all that was read.
+    """
+    corners: tuple[str | None, ...] = corners_spoken_of(work, remark, said) or (None,)
+    if over_said(said):
+        return corners
+    row = remark.row if remark.row is not None else 0
+    stated = (in_degc(work, row, figure, unit) for figure, unit in heat_said(said))
+    most_degc = max((degc for degc in stated if degc is not None), default=-math.inf)
+    if most_degc == -math.inf:
+        return ()
+    return tuple(one for one in corners if most_degc > _read_degc(work, remark, one) + SWEPT_K)
+
+
+def _read_degc(work: Sifting, remark: Remark, corner: str | None) -> float:
+    """What a remark is held against: the reading in its row, else the hottest of its wheel, else of all."""
+    degc = work.temps.degc
+    beside = remark.row if corner is not None and corner == own_corner(work, remark) else None
+    if beside is not None and beside in work.live():
+        return float(degc[beside])
+    own = [row for row in work.live() if corner in {None, work.codes.corner(work.code[row])}]
+    return float(np.nanmax(degc[np.array(own, dtype=np.int64)], initial=-np.inf))
+
+
+def in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> float | None:
+    """A figure of a row, in the unit written beside it, else in that of its row or column [°C]."""
+    own = work.seen.extra.get("unit")
+    unit = written or (unit_word(own[row]) if own else None) or work.temps.base
+    if unit is None:
+        return None
+    column = 0 if work.seen.which is None else work.seen.which[row]
+    return float(to_degc(figure * work.asked.plan.temps[column].factor, unit))
 
 
 def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from thermlog.reading.positions.resolve import (
 )
 from thermlog.reading.scale import Asked
 from thermlog.words.errors import LogRefusedError, SetAsideCode
+from thermlog.words.regular import regular
 from thermlog.words.tables import Ints
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
@@ -30,6 +31,8 @@ AIR = -2
 BAD = -1
 BRAKE = SPOTS.index("brake")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
+_IN_DOUBT = "a question mark stands at the wheel: it may be another; read it again, or write the wheel alone"
+_DOUBT = regular(r"(?<!\w)[?¿]|\?(?!\w)")  # "arri?re" has lost a letter
 _SUMMARY = "names no wheel but a figure made from readings; not a reading"
 
 
@@ -165,7 +168,9 @@ def _decided(
     rows: dict[tuple[int, int, int], int] = {}
     least: dict[int, int] = {}
     for text, known in named.items():
-        if (position := found.known.get(known)) is not None:
+        if (position := found.known.get(known)) is not None and _DOUBT.search(text):
+            problems[text] = "unclear_wheel", _IN_DOUBT
+        elif position is not None:
             row = (position.axle, SIDES.index(position.side), SPOTS.index(position.spot or "brake"))
             of[text] = rows.setdefault(row, len(rows))
             least[of[text]] = max(least.get(of[text], 0), position.axle + position.leads)
