@@ -85,7 +85,7 @@ PINS = r"^  4  96 \| slide_pin_seized$"
         ("checks.toml", r'"lift", "stands", "wheel_off"\]', '"wheel_off"]', "pins_slide.*lift it first"),
         (
             "checks.toml",
-            r"^needs = \[\"helper\", \"touch\"\]",
+            r"^needs = \[\"helper\", \"touch\", \"applies\"\]",
             'needs = ["helpers"]',
             "helpers.*no such need",
         ),

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from thermlog.advice.candidates import BRAKE_KIND, COOL_FIRST, ON_STANDS, PARKING_HERE
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.narrowing import Found, Narrowed, narrow
 from thermlog.advice.situations import situation_of
 from thermlog.advice.twice import first_time, is_again
 from thermlog.words.findings import Urgent
@@ -42,6 +42,17 @@ CORNERS = {
 }  # fmt: skip
 
 
+LOADED = {
+    "cam_turns", "wedge_moves", "adjuster_backed_off_air", "disc_backed_off", "pins_slide_air", "tappets_back",
+}  # fmt: skip
+FREED = {
+    "cable_slackened=frees", "motor_home=frees", "adjuster_backed_off=frees", "disc_backed_off=frees",
+    "rods_unhooked=frees", "frees_jerk=jerk", "lever_unhooked=goes_home",
+}  # fmt: skip
+DRAGS = {
+    "bleeder_frees", "frees_jerk", "frees_cold", "spin_hot", "rods_unhooked", "adjuster_backed_off",
+    "adjuster_backed_off_air", "hose_outlet_frees", "disc_backed_off",
+}  # fmt: skip
 AWAY = {"gun", "driver", "seat"}  # whoever answers is nearer to no wheel than the gun
 
 
@@ -51,6 +62,41 @@ def refuse_another_kind(check: str, told: dict[str, str], evidence: LogEvidence)
     possible = {told[BRAKE_KIND]} if BRAKE_KIND in told else possible
     asked = TABLE.observations.get(first_time(check))
     assert asked is None or possible <= set(asked.applies_to)
+
+
+def refuse_apart(state: Narrowed, told: dict[str, str]) -> None:
+    """Raise if a brake that was taken apart is put on, or its wheel turned, and not put together first."""
+    made = [TABLE.observations[one] for one in map(first_time, told) if one in TABLE.observations]
+    apart = False
+    for one in made:
+        closed = bool({"applies", "turns"} & set(one.needs))
+        apart = (apart and not closed) or (not closed and bool({"wheel_off", "apart"} & set(one.needs)))
+    asked = TABLE.observations.get(first_time(state.check.id))
+    if apart and asked is not None and {"applies", "turns"} & set(asked.needs):
+        assert "back on first" in state.check.question
+        assert "is on again before the brake is put on" in state.check.safety
+
+
+def refuse_loaded(check: str, told: dict[str, str], *, springs: bool) -> None:
+    """Raise if a rod is unhooked, or wound back, while a spring may press on it."""
+    shown = {f"{first_time(key)}={answer}" for key, answer in told.items()}
+    if springs and shown & {"rod_home=not_home", "leak_spring=leaks"}:
+        assert first_time(check) not in LOADED
+    if first_time(check) == "cam_turns":
+        assert "rod_home" in told
+
+
+def refuse_pointless(check: str, told: dict[str, str]) -> None:
+    """Raise if it is asked whether a wheel frees that was freed, or whose drum was off."""
+    latest = {first_time(key): answer for key, answer in told.items()}
+    shown = {f"{key}={answer}" for key, answer in latest.items()}
+    if shown & FREED and not is_again(check):
+        assert check not in DRAGS
+    if "spin_hot=drags_once_per_turn" in shown and not is_again(check):
+        assert check not in {"frees_jerk", *TABLE.role["ladder_fluid"]}
+    off = any("wheel_off" in TABLE.observations[key].needs for key in latest if key in TABLE.observations)
+    if off and told.get(BRAKE_KIND) in TABLE.drums:
+        assert check not in {*DRAGS, "bearing_spin"}
 
 
 def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: bool, parking: bool) -> None:
@@ -112,6 +158,9 @@ def test_no_order_of_answers_passes_a_gate(data):
         told = {one.check: one.answer for one in found}
         refuse_forbidden(state.check.id, told, urgent=urgent, hot=degc >= 200.0, parking=parking)
         refuse_another_kind(state.check.id, told, evidence)
+        refuse_apart(state, told)
+        refuse_loaded(state.check.id, told, springs=told.get(PARKING_HERE) != "no" and behind)
+        refuse_pointless(state.check.id, told)
         answers = [one.id for one in state.answers]
         asked = TABLE.observations.get(first_time(state.check.id))
         usual = [] if asked is None else [max(answers, key=lambda one: asked.likelihood(one, cause))]

@@ -261,6 +261,7 @@ def _made_min(
     setup, (looked_at, worked_at) = evidence_table().setup_min, places
     wanted = [state for state in ("lift", "wheel_off") if state in asked.needs and state not in reached]
     each = (worked_at if asked.touches else looked_at) if asked.once == "wheel" else 1
+    wanted += ["together"] * (asked.closed and "apart" in reached)
     return asked.minutes * each + worked_at * sum(setup[f"{state}_{weight_class}"] for state in wanted)
 
 

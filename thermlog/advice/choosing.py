@@ -42,6 +42,7 @@ from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, parking_first
 from thermlog.advice.spending import extra_min, minutes_with, waiting_min
 from thermlog.advice.telling import is_warm
+from thermlog.advice.together import put_together
 from thermlog.advice.twice import first_time, latest
 from thermlog.advice.urgency import LOST
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
@@ -301,7 +302,8 @@ def _through_gates(wanted: Candidate, now: Askable, search: Search) -> Choice:
     first = now.before.get(first_time(wanted.key), (wanted,))[0]
     cools = cools_before() if first.asked.near and search.too_hot else None
     asked = cools or stands_before(first, search.told) or first
-    return Choice(asked=asked, wanted=None if asked is wanted else wanted)
+    now_made = put_together(asked, search.situation, search.reached)
+    return Choice(asked=now_made, wanted=None if asked is wanted else wanted)
 
 
 def _enough(situation: Situation) -> float:

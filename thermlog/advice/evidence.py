@@ -24,6 +24,8 @@ Requires: TypeAlias = Literal[
 ]  # fmt: skip
 
 NEAR: frozenset[AnsweredBy] = frozenset({"ground", "lift", "wheel_off"})  # who answers stands among wheels
+CLOSED = frozenset({"applies", "turns"})  # needs for which the brake is together
+APART = frozenset({"wheel_off", "apart"})  # needs for which it is taken apart
 TOUCHING = frozenset({"touch", "lift", "wheel_off", "opens"})  # needs that bring hands to a wheel
 
 
@@ -162,6 +164,16 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         return self.touches or self.source in NEAR
 
     @property
+    def closed(self) -> bool:
+        """True if drum, pads and caliper must be on: the brake is put on, or the wheel turned."""
+        return not CLOSED.isdisjoint(self.needs)
+
+    @property
+    def leaves_apart(self) -> bool:
+        """True if the brake is taken apart, so that a piston, a cam or a rod has nothing to press against."""
+        return not (APART.isdisjoint(self.needs) or self.closed)
+
+    @property
     def opens(self) -> bool:
         """True if a fluid line is opened."""
         return "opens" in self.needs
@@ -204,10 +216,21 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         Check -> groups of checks, one of each of which must be answered before it.
     after : mapping of str to groups
         The same, as far as they can be made.
+    before : mapping of str to mapping of str to groups
+        "lift" or "wheel_off" -> sign of the suspect -> the same before a wheel is raised or comes off.
     moot : mapping of str to tuple of str
         Check -> answers (``check=answer``, or a check for any answer) after which it is not asked any more.
     clear : mapping of str to tuple of str
         What the log says of the suspect -> answers of which one shows at the wheel that it is in order.
+    load : mapping of str to tuple of str
+        "shows": answers after which a spring may press on the rod; "waits": checks that wait then.
+    stops : mapping of str to tuple of str
+        "lost": answers that stop the vehicle.
+    freed : mapping of str to tuple of str
+        "by": answers of what freed the wheel; "asks": what tells nothing then, or once the drum came off;
+        "drum_off": more that tell nothing once it came off.
+    drums : tuple of str
+        Kinds of brake with a drum.
     """
 
     rule: Mapping[str, float]
@@ -220,8 +243,13 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     needs: Mapping[str, str]
     gate: Mapping[str, Groups]
     after: Mapping[str, Groups]
+    before: Mapping[str, Mapping[str, Groups]]
     moot: Mapping[str, tuple[str, ...]]
     clear: Mapping[str, tuple[str, ...]]
+    load: Mapping[str, tuple[str, ...]]
+    stops: Mapping[str, tuple[str, ...]]
+    freed: Mapping[str, tuple[str, ...]]
+    drums: tuple[str, ...]
     causes: Mapping[str, Cause]
     observations: Mapping[str, Observation]
 

@@ -31,6 +31,7 @@ def refuse_mistakes(table: EvidenceTable) -> None:
     _refuse_shares(table)
     _refuse_roles(table)
     _refuse_order(table)
+    _refuse_lists(table)
     for key, cause in table.causes.items():
         _refuse_card(f"cause.{key}", cause, ("name", "short", "how", "do", "also", "safety"), "causes.toml")
         _refuse_cause(key, cause, table)
@@ -76,6 +77,17 @@ def _refuse_order(table: EvidenceTable) -> None:
     for key, stated in table.clear.items():
         signed = () if key == "hub" else (f"{sign}={key}",)
         _refuse_answers(f"clear.{key}", (*signed, *stated), table)
+
+
+def _refuse_lists(table: EvidenceTable) -> None:
+    """What stands before a raised wheel, and lists of answers and checks."""
+    for state, orders in table.before.items():
+        signs = [f"{table.named('sign')}={sign}" for sign in orders]
+        checks = [one for groups in orders.values() for group in groups for one in group]
+        _refuse_answers(f"before.{state}", [*signs, *checks], table)
+    for name, lists in (("load", table.load), ("stops", table.stops), ("freed", table.freed)):
+        for key, stated in lists.items():
+            _refuse_answers(f"{name}.{key}", stated, table)
 
 
 def _refuse_answers(where: str, stated: Collection[str], table: EvidenceTable) -> None:

@@ -27,6 +27,7 @@ FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "chec
 _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
 _HOT = "hot"  # the caution of hot parts
+_APART = "apart"  # nobody at the pedal of a brake that is apart
 
 
 BUILT = Path(__file__).with_name("evidence.json")
@@ -57,7 +58,7 @@ def load_evidence(folder: Path) -> EvidenceTable:
     table = EvidenceTable(
         rule=head["rule"],
         setup_min=head["setup_min"],
-        role={key: tuple(names) for key, names in head["role"].items()},
+        role=_named(head["role"]),
         role_cause=head["role_cause"],
         alike=tuple(_as(Alike, entry, "alike") for entry in head["alike"]),
         kinds={key: _as(KindOfBrake, entry, f"kind.{key}") for key, entry in head["kind"].items()},
@@ -65,8 +66,9 @@ def load_evidence(folder: Path) -> EvidenceTable:
         needs=head["need"],
         gate=_groups(head["gate"]),
         after=_groups(head["after"]),
-        moot={key: tuple(answers) for key, answers in head["moot"].items()},
-        clear={key: tuple(answers) for key, answers in head["clear"].items()},
+        before={state: _groups(orders) for state, orders in head["before"].items()},
+        **{name: _named(head[name]) for name in ("moot", "clear", "load", "stops", "freed")},
+        drums=tuple(head["set"]["drum"]),
         causes=causes,
         observations={
             key: _observation(key, entry, head, causes) for key, entry in raw["checks"]["check"].items()
@@ -107,6 +109,10 @@ def _observation(
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
     made = {"applies_to": kinds, "safety": _cautions(_warned(entry), head, where), "p": p}
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
+
+
+def _named(lists: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, ...]]:
+    return {key: tuple(names) for key, names in lists.items()}
 
 
 def _groups(orders: Mapping[str, Iterable[str]]) -> dict[str, Groups]:
@@ -161,10 +167,12 @@ def _kinds(names: Iterable[str], head: Mapping[str, Any], where: str) -> tuple[s
 
 
 def _warned(entry: Mapping[str, Any]) -> list[str]:
-    """Cautions of a check; whatever is done among wheels begins with hot parts, stated or not."""
+    """Cautions of a check; what is done among wheels begins with hot parts, and none works an open brake."""
     stated = [key for key in entry.get("safety", []) if key != _HOT]
-    near = not TOUCHING.isdisjoint(entry.get("needs", [])) or entry.get("source") in NEAR
-    return [_HOT, *stated] if near else list(entry.get("safety", []))
+    needs = entry.get("needs", [])
+    near = not TOUCHING.isdisjoint(needs) or entry.get("source") in NEAR
+    alone = "wheel_off" in needs and "helper" not in needs  # a helper works the brake, gently
+    return [*[_HOT] * near, *(stated if near else entry.get("safety", [])), *[_APART] * alone]
 
 
 def _cautions(keys: Iterable[str], head: Mapping[str, Any], where: str) -> str:

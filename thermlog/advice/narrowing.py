@@ -10,7 +10,14 @@ from msgspec.structs import replace
 from thermlog.advice.allowed import refuse_answer, refuse_unknown_check
 from thermlog.advice.apart import suspect_words
 from thermlog.advice.board import BY_HEAT
-from thermlog.advice.candidates import COOL_FIRST, ON_STANDS, WAIT, Candidate, with_answer
+from thermlog.advice.candidates import (
+    COOL_FIRST,
+    ON_STANDS,
+    WAIT,
+    Candidate,
+    answer_words,
+    with_answer,
+)
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK
@@ -36,6 +43,10 @@ _BEARING_FELT = (
 _STOPPED = (
     "Do not drive it ({}): what stopped it is found and put right before the vehicle moves, whatever cause "
     "is found beside it."
+)
+_LOST_HERE = (
+    "Do not drive it (found here: {}): that is put right before the vehicle moves, whatever cause is found "
+    "beside it."
 )
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
@@ -220,13 +231,21 @@ def _remedy(state: Narrowed, evidence: LogEvidence) -> Remedy:
 def _forbidden(search: Search) -> tuple[str, ...]:
     """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing felt bad or untried."""
     felt = _bearing_felt(search)
-    return (*_stopped(search), *felt, *_hubs_untried(search, tried=bool(felt)))
+    return (*_stopped(search), *_lost_here(search), *felt, *_hubs_untried(search, tried=bool(felt)))
 
 
 def _stopped(search: Search) -> tuple[str, ...]:
     """What was seen and is looked into where it stands holds the vehicle while causes are looked for, too."""
     codes = dict.fromkeys(one.code for one in search.evidence.urgent if one.code in LOOKED_INTO)
     return (sentence(_STOPPED, " and ".join(map(seen_words, codes))),) if codes else ()
+
+
+def _lost_here(search: Search) -> tuple[str, ...]:
+    """Fluid, pedal or air that was found lost once holds the vehicle, whatever the second look showed."""
+    lost = evidence_table().stops["lost"]
+    met = (pair for pair in search.told.items() if f"{first_time(pair[0])}={pair[1]}" in lost)
+    words = tuple(dict.fromkeys(answer_words(check, answer) for check, answer in met))
+    return (sentence(_LOST_HERE, " and ".join(words)),) if words else ()
 
 
 def _bearing_felt(search: Search) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ Which checks they are stands in the evidence file; nothing here knows any of the
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 import numpy as np
 from msgspec import Struct
@@ -15,7 +15,7 @@ from thermlog.advice.candidates import BRAKE_KIND, Candidate
 from thermlog.advice.evidence import Groups
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
-from thermlog.advice.twice import latest
+from thermlog.advice.twice import first_time, latest
 
 _ALL = 1.0 - 1e-9  # share of the kinds it may be; shares are sums
 
@@ -85,7 +85,7 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
 
     def _before(self, key: str) -> tuple[str, ...] | None:
         gates, found = self._gates(key), dict[str, None]()
-        for group in dict.fromkeys((*gates, *evidence_table().after.get(key, ()))):
+        for group in dict.fromkeys((*gates, *self._at_the_wheel(key), *evidence_table().after.get(key, ()))):
             if not self.answered.isdisjoint(group):
                 continue
             first = next(
@@ -96,6 +96,12 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
             elif group in gates:
                 return None
         return tuple(found)
+
+    def _at_the_wheel(self, key: str) -> Groups:
+        """What comes before a wheel is raised, or comes off, for this check."""
+        needs = self.board.asked[self.board.at[key]].asked.needs
+        stated = (orders for state, orders in evidence_table().before.items() if state in needs)
+        return tuple(group for orders in stated for group in orders.get(self.situation.sign, ()))
 
     def _gates(self, key: str) -> Groups:
         k = self.board.at[key]
@@ -123,10 +129,35 @@ def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:
 
 
 def meaningless(board: Board, situation: Situation) -> Flags:
-    """Questions that tell nothing any more, or that only a qualified person takes up, (questions,)."""
+    """Questions that tell nothing any more, or are not for this mechanic or this state, (questions,)."""
     table, told = evidence_table(), dict(situation.answers) | latest(situation.found)
     found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
-    flags[board.at_some([*moot, *table.role["qualified"]])] = True
+    flags[
+        board.at_some([*moot, *_freed(board, situation), *_loaded(situation), *table.role["qualified"]])
+    ] = True
     return flags
+
+
+def _freed(board: Board, situation: Situation) -> Iterable[str]:
+    """What asks whether the wheel frees or drags, once something freed it or its drum came off."""
+    freed, told = evidence_table().freed, latest(situation.found)
+    by = {check for check, answer in told.items() if f"{check}={answer}" in freed["by"]}
+    off = situation.share_of(evidence_table().drums) >= _ALL and any(
+        board.needs["wheel_off"][k] for k in board.at_some(list(told))
+    )
+    if off:
+        yield from freed["drum_off"]
+    # What freed it can be made once more itself.
+    yield from (check for check in freed["asks"] if off or by - {check})
+
+
+def _loaded(situation: Situation) -> Iterable[str]:
+    """What unhooks a rod, while a spring may press on it: what one of two looks showed counts."""
+    load, role = evidence_table().load, evidence_table().role
+    told = {f"{first_time(check)}={answer}" for check, answer in situation.found}
+    qualified = any(check in role["qualified"] for check, _ in situation.found)
+    if situation.parking == "no" or qualified or told.isdisjoint(load["shows"]):
+        return ()
+    return load["waits"]

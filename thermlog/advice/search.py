@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from thermlog.advice.board import board_of, minutes_of
 from thermlog.advice.candidates import COOL_FIRST, WAIT, with_answer
 from thermlog.advice.doing import doing
+from thermlog.advice.evidence import Observation
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
@@ -27,7 +28,7 @@ class Search(Struct, frozen=True, kw_only=True):
     evidence : LogEvidence
     situation : Situation
     reached : frozenset of str
-        Of "lift", "wheel_off" and "cold".
+        Of "lift", "wheel_off", "apart" and "cold".
     minutes : float
         Spent on the checks so far [min].
     told : mapping of str to str
@@ -76,7 +77,7 @@ def advanced(search: Search, check: str, answer: str) -> Search:
     if first_time(check) in board.at:
         k = board.at[first_time(check)]
         minutes += float(each_min(search)[k])
-        reached |= {"lift", "wheel_off", "cold"} & set(board.asked[k].asked.needs)
+        reached = _reached(reached, board.asked[k].asked)
     elif (check, answer) == (COOL_FIRST, "cooled") and search.too_hot:
         minutes += left_to_cool_min(search)
         reached |= {"cold"}
@@ -89,6 +90,16 @@ def advanced(search: Search, check: str, answer: str) -> Search:
         minutes=minutes,
         told={**search.told, check: answer},
     )
+
+
+def _reached(reached: frozenset[str], made: Observation) -> frozenset[str]:
+    """States after a check: a brake that was put on is together, and a wheel that was turned is on."""
+    if made.closed:
+        reached -= {"apart"}
+    if "turns" in made.needs:
+        reached -= {"wheel_off"}
+    left = {"apart"} if made.leaves_apart else set[str]()
+    return reached | left | ({"lift", "wheel_off", "cold"} & set(made.needs))
 
 
 def each_min(search: Search) -> Weights:
