@@ -43,7 +43,8 @@ CORNERS = {
 
 
 LOADED = {
-    "cam_turns", "wedge_moves", "adjuster_backed_off_air", "disc_backed_off", "pins_slide_air", "tappets_back",
+    "cam_turns", "wedge_moves", "adjuster_backed_off_air", "disc_backed_off", "pins_slide_air",
+    "tappets_back",
 }  # fmt: skip
 FREED = {
     "cable_slackened=frees", "motor_home=frees", "adjuster_backed_off=frees", "disc_backed_off=frees",
