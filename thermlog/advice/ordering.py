@@ -51,6 +51,7 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
         board=board,
         situation=situation,
         able=able,
+        useful=able & ~meaningless(board, situation),
         some=_of_some_kinds(board),
         lines=tuple(before_opening(situation)),
         answered=frozenset(key for key, _ in situation.told),
@@ -71,6 +72,7 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
     board: Board
     situation: Situation
     able: Flags
+    useful: Flags  # and tells something: only a gate asks what tells nothing any more
     some: Flags
     lines: Groups
     answered: frozenset[str]
@@ -88,8 +90,9 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
         for group in dict.fromkeys((*gates, *self._at_the_wheel(key), *evidence_table().after.get(key, ()))):
             if not self.answered.isdisjoint(group):
                 continue
+            may = self.able if group in gates else self.useful
             first = next(
-                (one for one in group if self.able[self.board.at[one]] and self.before(one) is not None), None
+                (one for one in group if may[self.board.at[one]] and self.before(one) is not None), None
             )
             if first is not None:
                 found |= dict.fromkeys((*(self.before(first) or ()), first))
