@@ -91,8 +91,8 @@ def test_a_check_names_one_suspect_and_the_other_as_another_job(degc):
     check = next_check(both, rank_suspects(both))
     about, after = check.question.split(" After it, as another job: ")
     there = "1L" if degc >= 200 else "2R"
-    # The fluid of a vehicle is looked at for whichever brake it is.
-    assert "2R" in about if degc >= 200 else check.id == "gate_fluid"
+    # The pedal of a vehicle is felt for whichever brake it is.
+    assert "2R" in about if degc >= 200 else check.id == "pedal_feel"
     assert not any(other in about for other in (there, "front left" if degc >= 200 else "rear right"))
     assert after == f"{there} {'does not work' if degc >= 200 else 'drags'}."
 
@@ -128,7 +128,7 @@ def test_the_call_comes_before_what_is_only_watched():
                   decides=(Reason(code="cool_and_turn", corners=("1R",)),))  # fmt: skip
     dead = Answer(answer="yes", p=0.99, corners=("1L",))
     evidence = log_evidence("corner_cold", "1L", answers=replace(NO, drag=drag, idle=dead))
-    assert next_check(evidence, rank_suspects(evidence)).id == "gate_fluid"  # of a brake that does not work
+    assert next_check(evidence, rank_suspects(evidence)).id == "pedal_feel"  # of a brake that does not work
 
 
 def test_no_side_is_open_beside_a_call():
