@@ -46,8 +46,8 @@ WALKS = (
     ),
     Walk(
         title="Sticking piston", cause="piston_stuck_on", log="car.csv", made=_WARM,
-        story="Both faces are equally hot. Opening the bleeder does not free the wheel, so no pressure is "
-        "held; the piston is stiff with the bleeder open, too, and stays out when the pedal is let go.",
+        story="Pins and pads move. Opening the bleeder does not free the wheel, so no pressure is held; the "
+        "piston stays out when the pedal is let go.",
     ),
     Walk(
         title="Collapsed hose", cause="hose_holds_pressure", log="car.csv", made=_WARM,
