@@ -7,6 +7,8 @@ where it stands. Where something smokes, glows, burns or is past its line, every
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
 
@@ -104,12 +106,21 @@ def test_a_trailer_by_rods_has_no_fluid_to_look_for():
 @pytest.mark.parametrize("answer", ["cooled", "not_yet"])
 def test_waiting_counts_as_long_as_it_is_said_to_take(answer):
     """Above an urgent line: 45 minutes for a car, once, however often the gun finds it too hot."""
-    evidence = stopped("smoke", degc=300.0)
+    evidence = stopped("smoke", degc=140.0)  # 43 minutes to 50 °C: 31 log(120 / 30), from the air of 20 °C
     asked = narrow(evidence, []).check
     assert (asked.id, asked.minutes) == ("clear_and_wait", 45.0)
     wait = Found(check="clear_and_wait", answer=answer)
     assert narrow(evidence, [wait]).minutes == asked.minutes
     assert narrow(evidence, [Found(check="clear_and_wait", answer="not_yet"), wait]).minutes == asked.minutes
+
+
+def test_a_brake_that_is_hotter_is_waited_for_until_it_may_be_touched():
+    """The usual time constant of a light vehicle is 31 min, the air 20 °C, and 50 °C may be touched."""
+    asked = narrow(stopped("smoke", degc=300.0), []).check
+    assert asked.minutes == pytest.approx(31.0 * math.log(280.0 / 30.0))
+    assert "does the gun read below 50 °C at every part to be touched?" in asked.question
+    hot = narrow(stopped("brake_lamp", degc=20.0), []).check
+    assert hot.id != "clear_and_wait"
 
 
 def test_why_a_wheel_comes_off_is_what_it_confirms():

@@ -55,7 +55,7 @@ def watch(*decides: Reason, reasons: tuple[Reason, ...] = (WEAK_GAP,)) -> Answer
         pytest.param(log_evidence("axle_hot", "2L", "2R"), "pb_state", id="hot rear axle"),
         pytest.param(log_evidence("all_hot"), "pedal_returns", id="all hot"),
         pytest.param(log_evidence("diagonal_hot", "1L", "2R"), "pedal_feel", id="diagonal"),
-        pytest.param(log_evidence("corner_cold", "1L"), "gate_fluid", id="cold front disc"),
+        pytest.param(log_evidence("corner_cold", "1L"), "pedal_feel", id="cold front disc"),
         pytest.param(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS), "stroke", id="cold heavy drum"),
         pytest.param(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS), "rod_home", id="hot heavy drum"),
         pytest.param(

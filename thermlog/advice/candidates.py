@@ -20,7 +20,7 @@ WAIT: Final = "clear_and_wait"  # above an urgent line nothing else is asked
 _GATES: dict[str, Mapping[str, str]] = {
     COOL_FIRST: {"cooled": "cooled, read again by gun", "not_yet": "not yet"},
     ON_STANDS: {"yes": "raised, on rated stands, the others chocked", "no": "cannot be raised safely here"},
-    WAIT: {"cooled": "cooled down", "not_yet": "not yet"},
+    WAIT: {"cooled": "cooled, read again by gun", "not_yet": "not yet"},
 }
 _PARKING: Mapping[str, str] = {"yes": "acts here", "no": "does not act here"}
 _TITLES = {

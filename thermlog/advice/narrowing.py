@@ -24,7 +24,7 @@ from thermlog.advice.doing import BY_THE_BOOK
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
-from thermlog.advice.search import Search, advanced, begun
+from thermlog.advice.search import Search, advanced, begun, standing_min
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
 from thermlog.advice.twice import AGAIN, differing, first_time, is_again
@@ -315,10 +315,11 @@ def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:
 
 def _before_it_cooled(search: Search, state: Narrowed) -> Narrowed:
     """Nobody works at a wheel: the only question is whether it has cooled."""
-    check = clear_and_wait(search.evidence)
+    first = clear_and_wait(search.evidence, wait_min=standing_min(search))
+    check = replace(first, question=sentence("{} {}", first.question, cooled_question(search.evidence)))
     waits = search.told.get(WAIT) == "not_yet"
     meanings = (
-        AnswerMeaning(id="cooled", words="cooled down, nothing smokes, read again", means="the checks begin"),
+        AnswerMeaning(id="cooled", words="cool enough, nothing smokes, read again", means="the checks begin"),
         AnswerMeaning(id="not_yet", words="not yet", means="nobody works at the wheel and nobody drives"),
     )
     return replace(state, check=check, answers=meanings, ending="wait" if waits else None)

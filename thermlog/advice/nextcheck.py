@@ -125,13 +125,21 @@ def _chosen(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     return _called(evidence, suspects) if suspects else _unsettled(evidence)
 
 
-def clear_and_wait(evidence: LogEvidence) -> NextCheck:
-    """Nobody works and nobody drives before it has cooled, whatever else is open."""
+def clear_and_wait(evidence: LogEvidence, *, wait_min: float | None = None) -> NextCheck:
+    """Nobody works and nobody drives before it has cooled, whatever else is open.
+
+    Parameters
+    ----------
+    evidence : LogEvidence
+    wait_min : float, optional
+        How long, where it is known [min]; else as long as is usual before it is read again.
+    """
     near = next((one.code for one in evidence.urgent if one.code in _NOBODY_NEAR), None)
     seen = "" if near is None else seen_words(near)
     hubs = dict.fromkeys(one.corner for one in evidence.urgent if one.code in HUB_CODES and one.corner)
-    check = _do(Reason(code="clear_and_wait", quoted=seen), evidence)
-    return _clear_of_hubs(check, tuple(hubs))
+    stated = {} if wait_min is None else {"minutes": wait_min}
+    check = _do(Reason(code="clear_and_wait", quoted=seen, numbers=stated), evidence)
+    return _clear_of_hubs(replace(check, minutes=stated.get("minutes", check.minutes)), tuple(hubs))
 
 
 def go_by_verification(evidence: LogEvidence) -> NextCheck:

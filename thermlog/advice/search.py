@@ -82,7 +82,7 @@ def advanced(search: Search, check: str, answer: str) -> Search:
         minutes += left_to_cool_min(search)
         reached |= {"cold"}
     elif check == WAIT and WAIT not in search.told:
-        minutes += doing().minutes(WAIT, search.evidence.vehicle.weight_class)
+        minutes += standing_min(search)
     return replace(
         search,
         situation=with_answer(search.situation, check, answer),
@@ -106,6 +106,12 @@ def each_min(search: Search) -> Weights:
     """Minutes of every question from what was reached [min]."""
     wait_min = cooling_min(search.evidence, search.minutes)
     return minutes_of(search.situation, wheels_looked_at(search.evidence), search.reached, wait_min=wait_min)
+
+
+def standing_min(search: Search) -> float:
+    """Waiting above an urgent line [min]: that long at least, and until the hottest brake may be touched."""
+    least_min = doing().minutes(WAIT, search.evidence.vehicle.weight_class)
+    return max(least_min, cooling_min(search.evidence, search.minutes))
 
 
 def left_to_cool_min(search: Search) -> float:
