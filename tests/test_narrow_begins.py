@@ -180,6 +180,32 @@ def test_a_whole_vehicle_that_is_watched_is_searched_from_the_pedal_on():
     )  # fmt: skip
 
 
+def hot_all_round(**other):
+    corners = ("1L", "1R", "2L", "2R")
+    by_hand = (Reason(code="cool_and_turn", corners=corners, numbers={"cool_degc": 50.0}),)
+    heat = Answer(answer="watch", corners=corners, decides=by_hand)
+    answers = replace(answered("none"), heat=heat, drag=replace(heat, answer="cannot_tell"))
+    return log_evidence("cannot_tell", answers=answers, **other)
+
+
+def test_a_foot_on_the_pedal_stays_a_cause_where_every_wheel_turns_freely():
+    found = [Found(check=one, answer=answer) for one, answer in (
+        ("foot_or_assist", "braked"), ("cool_first", "cooled"), ("frees_cold", "never_dragged"),
+    )]  # fmt: skip
+    state = narrow(hot_all_round(brake_degc=230.0), found)
+    assert (state.suspects[0].cause, state.suspects[0].standing) == ("driver_or_hold", "most likely")
+    assert state.ending != "no_cause"
+
+
+def test_what_was_done_is_not_asked_for_again_where_every_wheel_turns_freely():
+    """Cooled and turned by hand: what is left to tell is what stays hot without braking."""
+    found = [Found(check="foot_or_assist", answer="no"), Found(check="cool_first", answer="cooled")]
+    state = narrow(
+        hot_all_round(brake_degc=230.0), [*found, Found(check="frees_cold", answer="never_dragged")]
+    )
+    assert (state.ending, state.check.id) == ("no_cause", "coast_drive")
+
+
 def test_a_gate_says_how_long_it_cools_and_no_gate_takes_no_minutes(thermlog):
     """From 250 °C: 31 min x ln(230 / 30), by hand 63.143 min, less what has passed."""
     evidence = log_evidence("corner_hot", "1L", brake_degc=250.0)

@@ -20,7 +20,7 @@ from thermlog.advice.candidates import (
 )
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
-from thermlog.advice.doing import BY_THE_BOOK
+from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
@@ -33,6 +33,7 @@ from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
+from thermlog.words.reasons import Reason
 from thermlog.words.sentences import sentence
 from thermlog.words.urgentwords import seen_words
 
@@ -278,8 +279,8 @@ def _named(evidence: LogEvidence, *, sure: bool) -> SearchedPlace:
 
 
 def _turned_free(place: Searched, search: Search) -> bool:
-    """True where a drag that was only watched is none by hand."""
-    drag = not place.sure and place.about.fault.sign == "hot"
+    """True where a drag that was only watched is none by hand, and nothing else is confirmed as its cause."""
+    drag = not place.sure and place.about.fault.sign == "hot" and not is_confirmed(search)
     return drag and drags_by_hand(search.situation.found) is False
 
 
@@ -287,8 +288,14 @@ def _otherwise(evidence: LogEvidence, place: Searched, search: Search) -> NextCh
     """What is next where no cause is looked for; brakes that turn freely leave the others in doubt."""
     if not _turned_free(place, search):
         return next_check(evidence, ())
-    others = replace(evidence.answers, drag=Answer(answer="no"))
-    return next_check(replace(evidence, answers=others), ())
+    heat = evidence.answers.heat
+    if heat.open:  # all wheels turn freely: what stays hot without braking is left to be told
+        heat = replace(heat, decides=(Reason(code="coast_drive", corners=heat.corners),))
+    cooled_degc = (
+        doing().rule["cool_degc"] if search.told.get(COOL_FIRST) == "cooled" else evidence.brake_degc
+    )
+    others = replace(evidence.answers, drag=Answer(answer="no"), heat=heat)
+    return next_check(replace(evidence, answers=others, brake_degc=cooled_degc), ())
 
 
 def _ranked(place: Searched, search: Search) -> tuple[Suspect, ...]:
