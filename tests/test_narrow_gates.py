@@ -91,6 +91,9 @@ def refuse_pointless(check: str, told: dict[str, str]) -> None:
     """Raise if it is asked whether a wheel frees that was freed, or whose drum was off."""
     latest = {first_time(key): answer for key, answer in told.items()}
     shown = {f"{key}={answer}" for key, answer in latest.items()}
+    turns = TABLE.role["turn"]
+    if check in turns and latest.keys().isdisjoint(turns):
+        return  # a gate: no line is opened before the wheel was turned once
     if shown & FREED and not is_again(check):
         assert check not in DRAGS
     if "spin_hot=drags_once_per_turn" in shown and not is_again(check):
