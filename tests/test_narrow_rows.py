@@ -134,8 +134,10 @@ def test_a_sign_of_many_faults_confirms_none(cause, sign):
 def settled_but(monkeypatch, evidence, found: dict[str, str]) -> Search:
     """A search in which nothing more is needed to call what leads."""
     search = after(evidence, found)
-    monkeypatch.setitem(TABLE.rule, "settled_share", 0.0)
-    monkeypatch.setitem(TABLE.rule, "again_gain", 2.0)  # not for how often it would set the name right
+    monkeypatch.setitem(evidence_table().rule, "settled_share", 0.0)
+    monkeypatch.setitem(
+        evidence_table().rule, "again_gain", 2.0
+    )  # not by gain
     return search
 
 
