@@ -135,9 +135,7 @@ def settled_but(monkeypatch, evidence, found: dict[str, str]) -> Search:
     """A search in which nothing more is needed to call what leads."""
     search = after(evidence, found)
     monkeypatch.setitem(evidence_table().rule, "settled_share", 0.0)
-    monkeypatch.setitem(
-        evidence_table().rule, "again_gain", 2.0
-    )  # not by gain
+    monkeypatch.setitem(evidence_table().rule, "again_gain", 2.0)  # not by gain
     return search
 
 
