@@ -58,6 +58,8 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
         Power to which the answer will count; its information is taken in proportion.
     needs : mapping of str to array, (questions,)
         True where a question needs it, by the names of `EvidenceTable.needs`.
+    by_heat : array, (questions,)
+        True where only a warm brake or vehicle tells: it cannot be made up later.
     near : array, (questions,)
         True where someone comes nearer to a wheel than the gun does.
     second_min : array, (questions,)
@@ -70,13 +72,9 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     applies: Weights
     exponent: Weights
     needs: Mapping[str, Flags]
+    by_heat: Flags
     near: Flags
     second_min: Weights
-
-    @property
-    def by_heat(self) -> Flags:
-        """True where only a warm brake or vehicle tells: it cannot be made up later, shape (questions,)."""
-        return np.asarray(np.any([self.needs[need] for need in BY_HEAT], axis=0))
 
     def at_some(self, keys: Collection[str]) -> list[int]:
         """Where these questions stand, as far as they do."""
@@ -99,6 +97,7 @@ def _board(situation: Situation) -> Board:
         applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
         exponent=np.array([rows().exponent.get(one.key, 1.0) for one in asked]),
         needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
+        by_heat=np.array([any(need in one.asked.needs for need in BY_HEAT) for one in asked]),
         near=np.array([one.asked.near for one in asked]),
         second_min=np.array([one.asked.minutes * ("helper" in one.asked.needs) for one in asked]),
     )

@@ -37,7 +37,7 @@ from thermlog.advice.candidates import (
 from thermlog.advice.closing import answered_against, ends_p, is_confirmed_by, is_enclosed
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.ordering import meaningless, standing_before
+from thermlog.advice.ordering import standing_before
 from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, parking_first
 from thermlog.advice.spending import extra_min, minutes_with, waiting_min
@@ -101,7 +101,7 @@ def askable(search: Search, skipped: Collection[str]) -> Askable:
     free = able.copy()
     free[board.at_some(skipped)] = False
     standing = standing_before(board, situation, free)
-    able &= ~(standing.shut | meaningless(board, situation))
+    able &= ~standing.shut
     again = _again(search, board, able, skipped)
     able[board.at_some([*dict(situation.told), *search.told, *skipped])] = False
     return Askable(board=board, able=able, again=again, before=standing.before)
@@ -145,12 +145,7 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
         return replace(asked, ending="contradiction")
     ending = _ended(search.situation)
     if ending is not None:
-        confirming = _confirming(search, now) if ending == "settled" else None
-        return (
-            _through_gates(confirming, now, search)
-            if confirming
-            else _concluded(ending, search, now, skipped)
-        )
+        return _concluded(ending, search, now, skipped)
     best = _best(search, now)
     if _confirmed(search) and (best is None or _tells_little(best, search, now)):
         return _concluded("settled", search, now, skipped)
@@ -163,13 +158,14 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
 
 
 def _concluded(ending: Ending, search: Search, now: Askable, skipped: Collection[str]) -> Choice:
-    """The end, or first the check once more on which it hangs.
+    """The end, or first what confirms the cause that is left, or the check once more on which it hangs.
 
     What two rungs of a ladder enclose is not left before they were climbed, however likely it is.
     """
-    second = (_denied(search, now) if ending == "settled" else None) or _hangs_on(search, now)
-    if second:
-        return _through_gates(second, now, search)
+    owed = _confirming(search, now) or _denied(search, now) if ending == "settled" else None
+    first = owed or _hangs_on(search, now)
+    if first:
+        return _through_gates(first, now, search)
     if ending == "settled" and is_enclosed(_likeliest(search)) and not is_confirmed(search):
         return Choice(ending="inseparable" if not skipped else "no_check")
     sound = ending == "settled" and _leads(search.situation) in _no_faults()

@@ -28,7 +28,7 @@ class Standing(Struct, frozen=True, kw_only=True, eq=False):
     before : mapping of str to tuple of Candidate
         Question -> what is asked first, in this order. Questions with nothing before them are left out.
     shut : array, (questions,)
-        True where a gate cannot be passed now.
+        True where a gate cannot be passed now, or where it tells nothing any more.
     """
 
     before: Mapping[str, tuple[Candidate, ...]]
@@ -47,11 +47,12 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     able : array, (questions,)
         What may be made now, at least as one of those that come first.
     """
+    useless = _meaningless(board, situation)
     steps = _Steps(
         board=board,
         situation=situation,
         able=able,
-        useful=able & ~meaningless(board, situation),
+        useful=able & ~useless,
         some=_of_some_kinds(board),
         lines=tuple(before_opening(situation)),
         answered=frozenset(key for key, _ in situation.told),
@@ -63,7 +64,7 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
         shut[k] = found is None
         if found:
             before[one.key] = tuple(board.asked[board.at[key]] for key in found)
-    return Standing(before=before, shut=shut)
+    return Standing(before=before, shut=shut | useless)
 
 
 class _Steps(Struct, frozen=True, kw_only=True, eq=False):
@@ -131,7 +132,7 @@ def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:
     return tuple(group for group in groups if any(map(fitted, group)))
 
 
-def meaningless(board: Board, situation: Situation) -> Flags:
+def _meaningless(board: Board, situation: Situation) -> Flags:
     """Questions that tell nothing any more, or are not for this mechanic or this state, (questions,)."""
     table, told = evidence_table(), dict(situation.answers) | latest(situation.found)
     found = {*told, *(f"{check}={answer}" for check, answer in told.items())}

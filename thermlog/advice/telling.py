@@ -24,7 +24,7 @@ from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.ordering import meaningless, standing_before
+from thermlog.advice.ordering import standing_before
 from thermlog.advice.situations import Situation, parking_first, situation_of
 from thermlog.words.findings import NextCheck
 from thermlog.words.sentences import degc, listed, sentence
@@ -84,7 +84,7 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wa
     able = may_be_asked(board, situation, warm=warm, opened=not before_opening(situation))
     able &= np.array([one.key in evidence_table().observations for one in board.asked])
     standing = standing_before(board, situation, able)
-    able &= ~(standing.shut | meaningless(board, situation))
+    able &= ~standing.shut
     able[board.at_some(list(standing.before))] = False  # what comes before it may be asked itself
     parking = board.at_some(evidence_table().role["parking"]) if parking_first(situation) else []
     if any(able[k] for k in parking):
