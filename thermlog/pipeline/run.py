@@ -366,7 +366,7 @@ def _readable(
             except VehicleError as refusal:
                 unlike[log.record.file] = refusal
     logs = tuple(log for log in read.logs if log.record.file not in unlike)
-    read = Logs(logs=logs, refused=(*read.refused, *unlike.items()), texts=read.texts)
+    read = replace(read, logs=logs, refused=(*read.refused, *unlike.items()))
     return read, shares_of(read.of_new_content() if once else read, settings)
 
 

@@ -73,7 +73,7 @@ def logs_of_units(read: Logs, settings: Settings, content_of: Callable[[str], by
             refused.append((file, refusal))
         else:
             logs.append(_named(again, depot))
-    return Logs(logs=tuple(logs), refused=tuple(refused), texts=read.texts)
+    return replace(read, logs=tuple(logs), refused=tuple(refused))
 
 
 def shares_of(read: Logs, settings: Settings) -> list[AlikeLogs]:

@@ -24,7 +24,15 @@ from thermlog.reading.sights import (
     read_sights,
     told_sights,
 )
-from thermlog.reading.spoken import SWEPT_K, blind_of_remark, in_degc, own_corner, resolved_corner, spot_tried
+from thermlog.reading.spoken import (
+    SWEPT_K,
+    blind_of_remark,
+    in_degc,
+    named_corner,
+    own_corner,
+    resolved_corner,
+    spot_tried,
+)
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
@@ -323,7 +331,7 @@ def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
 
 def _corner(work: Sifting, sight: Sight) -> str | None:
     """Corner of the place named, by the words of the file or else alone; a note if neither tells."""
-    corner = resolved_corner(work, sight.place) or resolved_corner(work, sight.place, alone=True)
+    corner = named_corner(work, sight.place)
     if corner is None:
         place = shown(sight.place.lower(), 40)
         work.notes.append(f'seen: {sight.code} at "{place}", which names no wheel known here')

@@ -34,6 +34,11 @@ class Remark(Struct, frozen=True, kw_only=True):
     of_wheel: bool
     strict: bool
 
+    @property
+    def at_row(self) -> int | None:
+        """The reading of the same wheel in its row; None if the row has none, or is about several wheels."""
+        return self.row if self.of_wheel else None
+
 
 class Gap(Struct, frozen=True, kw_only=True):
     """An empty temperature cell where most other wheels of the same moment have one; `row` as in `Remark`."""

@@ -8,6 +8,7 @@ from codecs import BOM_UTF8
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.gathered import LogReadings, as_log
 from thermlog.reading.plainlogs import PlainLog, plain_logs
@@ -139,7 +140,7 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
         first: dict[str, LogReadings] = {}
         for log in self.logs:
             first.setdefault(self.text_of(log), log)
-        return Logs(logs=tuple(first.values()), refused=self.refused, texts=self.texts)
+        return replace(self, logs=tuple(first.values()))
 
     def text_of(self, log: LogReadings) -> str:
         """Mark of the text of one of the logs."""

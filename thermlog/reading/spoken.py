@@ -32,7 +32,7 @@ SWEPT_K = 15.0
 
 def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
     """What a remark in free words says of wheels that the gun does not clear."""
-    said, beside = said_of_remark(remark.text), remark.of_wheel and remark.row is not None
+    said, beside = said_of_remark(remark.text), remark.at_row is not None
     quoted = shown(said, 60)
     felt = corners_spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
@@ -51,16 +51,15 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
 
 def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
     """True where a remark says that a reading is not its brake's, or that the gun showed another unit."""
-    beside = remark.of_wheel and remark.row is not None
     unit, stated = gun_unit(said), work.temps.base
     if unit is not None and unit != stated:
         return True
-    doubt = doubt_told(said, at_wheel=beside)
-    if doubt != "spot" or remark.row is None or not remark.of_wheel:
+    doubt = doubt_told(said, at_wheel=remark.at_row is not None)
+    if doubt != "spot" or remark.at_row is None:
         return doubt is not None
     if noted_spot(said) is not None or noted_miss(said):
         return False  # it was taken as of that part, or set aside
-    spot = spot_tried(work, remark.row)
+    spot = spot_tried(work, remark.at_row)
     return spot is None or spot in BRAKE_SPOTS
 
 
@@ -95,11 +94,11 @@ def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, 
 
 def _read_degc(work: Sifting, remark: Remark, corner: str | None) -> float:
     """What a remark is held against: the reading in its row, else the hottest of its wheel, else of all."""
-    degc = work.temps.degc
+    degc, live = work.temps.degc, work.live()
     beside = remark.row if corner is not None and corner == own_corner(work, remark) else None
-    if beside is not None and beside in work.live():
+    if beside is not None and beside in live:
         return float(degc[beside])
-    own = [row for row in work.live() if corner in {None, work.codes.corner(work.code[row])}]
+    own = [row for row in live if corner in {None, work.codes.corner(work.code[row])}]
     return float(np.nanmax(degc[np.array(own, dtype=np.int64)], initial=-np.inf))
 
 
@@ -115,9 +114,8 @@ def in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> flo
 
 def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
     """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
-    places = places_told(said)
-    named = [resolved_corner(work, one) or resolved_corner(work, one, alone=True) for one in places]
-    if not named and remark.of_wheel and remark.row is not None:
+    named = [named_corner(work, one) for one in places_told(said)]
+    if not named and remark.at_row is not None:
         named = [own_corner(work, remark)]
     known = tuple(dict.fromkeys(one for one in named if one is not None))
     return known if None not in named else ()
@@ -130,9 +128,12 @@ def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]
 
 def own_corner(work: Sifting, remark: Remark) -> str | None:
     """Wheel of the row that a remark stands in."""
-    if not remark.of_wheel or remark.row is None:
-        return None
-    return work.codes.corner(work.code[remark.row])
+    return None if remark.at_row is None else work.codes.corner(work.code[remark.at_row])
+
+
+def named_corner(work: Sifting, place: str) -> str | None:
+    """Corner that words name, by the words of the file, or else alone."""
+    return resolved_corner(work, place) or resolved_corner(work, place, alone=True)
 
 
 def resolved_corner(work: Sifting, place: str, *, alone: bool = False) -> str | None:
