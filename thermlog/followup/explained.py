@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 
 from thermlog.reading.repairs import repair_explains
 from thermlog.words.findings import Diagnosis
+from thermlog.words.moments import year_of
 
 # "unsaid": no log says anything of a repair, which is no word against one
 Explained: TypeAlias = Literal["yes", "no", "unsaid"]
@@ -50,8 +51,9 @@ def _years(logs: Iterable[Diagnosis]) -> dict[str, int]:
     """Each text of a repair -> the year of the first drive whose log states it, where it has a date."""
     years: dict[str, int] = {}
     for log in logs:
-        if log.taken is not None and log.taken.repair and (log.taken.start or "T")[0] != "T":
-            years.setdefault(log.taken.repair, int((log.taken.start or "")[:4]))
+        year = None if log.taken is None else year_of(log.taken.start)
+        if log.taken is not None and log.taken.repair and year is not None:
+            years.setdefault(log.taken.repair, year)
     return years
 
 

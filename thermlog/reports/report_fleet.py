@@ -160,16 +160,18 @@ class _Lines:
     def _to_do(self, drive: WorkDrive) -> Iterator[str]:
         errand = drive.first.errand
         if errand is not None:
-            page = Page(unit=self.show, axle_count=drive.first.axle_count)
-            said = on_page(errand.question, page)
+            said = self._worded(errand.question, drive)
             yield from self._detail("do", f"{said} (about {errand.minutes:.0f} min{tools_words(errand)})")
             yield from self._detail("care", self._care(drive))
         yield from self._detail("see", evidence_words(drive.first))
 
     def _care(self, drive: WorkDrive) -> str:
         """How to do safely what is to be done, as a check says it."""
-        errand, page = drive.first.errand, Page(unit=self.show, axle_count=drive.first.axle_count)
-        return "" if errand is None else str(on_page(errand.safety, page))
+        errand = drive.first.errand
+        return "" if errand is None else self._worded(errand.safety, drive)
+
+    def _worded(self, text: str, drive: WorkDrive) -> str:
+        return str(on_page(text, Page(unit=self.show, axle_count=drive.first.axle_count)))
 
     def _detail(self, label: str, text: str) -> list[str]:
         return self.wrapped([text], first=f"      {label:<4} ", then=" " * 11) if text else []

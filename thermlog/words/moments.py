@@ -27,13 +27,35 @@ def moment_s(start: str | None) -> float | None:
     >>> moment_s("1970-01-02"), moment_s("T14:03:00"), moment_s("1970-01-01T01:00:00+01:00")
     (86400.0, None, 0.0)
     """
+    moment = _dated(start)
+    return None if moment is None else (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
+
+
+def year_of(start: str | None) -> int | None:
+    """Year in which a log was taken; None where no date is stated.
+
+    Parameters
+    ----------
+    start : str or None
+        As for `moment_s`.
+
+    Examples
+    --------
+    >>> year_of("2031-05-04T14:03:00"), year_of("T14:03:00"), year_of(None)
+    (2031, None, None)
+    """
+    moment = _dated(start)
+    return None if moment is None else moment.year
+
+
+def _dated(start: str | None) -> datetime | None:
+    """A moment with a date; None where none is stated."""
     if start is None or start.startswith("T"):
         return None
     try:
-        moment = datetime.fromisoformat(start)
+        return datetime.fromisoformat(start)
     except ValueError:
         return None
-    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
 
 
 def earlier(one: str | None, other: str | None) -> bool | None:
