@@ -26,9 +26,10 @@ class Standing(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     before : mapping of str to tuple of Candidate
-        Question -> what is asked first, in this order. Questions with nothing before them are left out.
+        Question that may be made -> what is asked first, in this order. Questions with nothing before them are
+        left out.
     shut : array, (questions,)
-        True where a gate cannot be passed now, or where it tells nothing any more.
+        Of those that may be made, True where a gate cannot be passed now, or where it tells nothing any more.
     """
 
     before: Mapping[str, tuple[Candidate, ...]]
@@ -59,11 +60,12 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     )
     before: dict[str, tuple[Candidate, ...]] = {}
     shut = np.zeros(len(board.asked), dtype=bool)
-    for k, one in enumerate(board.asked):
-        found = steps.before(one.key)
+    for k in np.flatnonzero(able):
+        key = board.asked[k].key
+        found = steps.before(key)
         shut[k] = found is None
         if found:
-            before[one.key] = tuple(board.asked[board.at[key]] for key in found)
+            before[key] = tuple(board.asked[board.at[first]] for first in found)
     return Standing(before=before, shut=shut | useless)
 
 
