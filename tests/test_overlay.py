@@ -216,6 +216,30 @@ def test_misses_stay_crossed_out() -> None:
     assert sum(len(line.get_xdata()) for line in crosses) == 3
 
 
+def test_a_reading_that_does_not_vote_is_of_a_drive() -> None:
+    """Both drives miss at a wheel: each note names its own, though the reason is one."""
+    both = compared(replace(MISSES, file="first.csv"), replace(MISSES, file="second.csv"))
+    said = " ".join(text.get_text().replace("\n", " ") for text in figure_of_overlay(both).texts)
+    for number in (1, 2):  # of the story: one miss in front, two at the rear
+        assert said.count(f"drive {number}: far from the curve: aim missed") == 2
+        assert said.count(f"drive {number}: far from the curve: aim missed (2 readings)") == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("before and after", ["hatched: a healthy brake in drive 2", "grey: 95 % of each curve"]),
+        ("three", ["hatched: a healthy brake in drive 3"]),
+        ("nothing to fit", ["grey: 95 % of each curve"]),  # no curve, hence no band, in the second
+    ],
+)
+def test_what_is_hatched_and_grey_is_said_where_it_is_drawn(name: str, said: list[str]) -> None:
+    below = figure_of_overlay(compared(*SETS[name])).texts[1].get_text()
+    assert [part for part in below.split("\n")[1].split(" · ") if ": " in part] == [
+        f"{part}, given the others there" if "hatched" in part else part for part in said
+    ]
+
+
 @pytest.mark.parametrize("name", list(SETS))
 def test_texts_keep_clear_of_each_other_and_of_the_edge(name: str) -> None:
     assert_texts_keep_clear(figure_of_overlay(compared(*SETS[name])))

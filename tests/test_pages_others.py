@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 from browser import opened
+from chart_samples import VAN_EVEN, VAN_HOT, diagnosis_of
+from msgspec.structs import replace
 from test_pages_stop import words
 
+from thermlog.charts.chart import limits_beside
+from thermlog.charts.look import Look
 from thermlog.cli.fleetreports import page_name
+from thermlog.followup.proof import compare_logs
+from thermlog.pages.compare import compare_page
+from thermlog.words.policy import load_policy
 
 LOGS = Path(__file__).parent.parent / "sample_logs"
 BEFORE, AFTER = LOGS / "van_before_repair.csv", LOGS / "van_after_repair.csv"
@@ -31,6 +39,51 @@ def test_before_and_after_stand_beside_each_other(browser, thermlog, tmp_path):
                 assert float(cell.split()[0]) == pytest.approx(gap["value_k"], abs=0.51)
             assert ("even again" in cells[-1]) == (axle["outcome"] == "repaired")
         assert "they clear nothing" in page.text(".gist")
+
+
+def ticks(page: str, key: str) -> dict[str, dict[str, float]]:
+    """Numbers of the two axes of a drawing, each with its distance from the first [pt]."""
+    drawing = page[page.index(f'aria-labelledby="{key}-title"') :]
+    drawing = drawing[: drawing.index("</svg>")]
+    found = {}
+    for axis, anchor, way in (("level", "end", 1), ("time", "middle", 0)):
+        places = re.findall(
+            rf'<text x="([\d.]+)" y="([\d.]+)" font-size="9" text-anchor="{anchor}">([-\d.]+)</text>', drawing
+        )
+        places = [(place[2], float(place[way])) for place in places]
+        found[axis] = {number: round(at - places[0][1], 1) for number, at in places}
+    return found
+
+
+def test_before_and_after_of_an_axle_have_the_same_axes():
+    """One drive is much hotter and read for longer: equal heights are equal temperatures all the same."""
+    longer = replace(VAN_EVEN, rounds=9)
+    page = compare_page(compare_logs([diagnosis_of(VAN_HOT), diagnosis_of(longer)], load_policy("light")))
+    for axle in (1, 2):
+        for unit in "CF":
+            before, after = (ticks(page, f"log{k}-cooling-verdict-{axle}-{unit}") for k in (0, 1))
+            assert len(before["level"]) > 2
+            assert len(before["time"]) > 2
+            assert before == after
+    assert ticks(page, "log0-cooling-verdict-1-C") != ticks(page, "log0-cooling-verdict-2-C")
+
+
+def test_clocks_that_count_from_moments_of_their_own_share_no_time_axis():
+    stories = VAN_HOT, replace(VAN_EVEN, parked_known=False)
+    limits = limits_beside([diagnosis_of(story) for story in stories], Look(axles=(1,)))
+    assert limits is not None
+    assert limits.minutes is None
+
+
+def test_an_axle_that_one_of_two_vehicles_has_is_not_read_on_the_other(thermlog):
+    """A van beside a combination of five axles: whoever compares them finds every axle, and no fault."""
+    van, train = AFTER, LOGS / "combination_healthy.csv"
+    ran = thermlog("compare", str(van), str(train), "--report", "proof.html", "--exit-zero")
+    assert ran.code == 0, ran.err
+    page = Path("proof.html").read_text(encoding="utf-8")
+    figures = page.split("<figure>")[1:]
+    assert len(figures) == 2 * 5
+    assert ["not read" in one for one in figures] == [False] * 4 + [True, False] * 3
 
 
 def test_a_job_has_a_page_with_its_answers_in_words(browser, thermlog, tmp_path):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -23,7 +25,7 @@ from thermlog.charts.drawing import (
     write_reasons,
 )
 from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
-from thermlog.charts.look import Look
+from thermlog.charts.look import AxisLimits, Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, name_moment
@@ -70,7 +72,7 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
         of the chart in sentences.
     """
     diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
-    axles = [axle for axle in axles_shown(diagnosis) if not look.axles or axle in look.axles]
+    axles = _axles_of(diagnosis, look)
     sheet = lay_out(words_of(diagnosis, axles, look), _form(diagnosis, look))
     traces = [_axle_traces(diagnosis, axle, look) for axle in axles]
     _set_limits(sheet.panels[0], [trace for group in traces for trace in group], diagnosis, look)
@@ -82,6 +84,37 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
         draw_vehicle(sheet.figure, sheet.panels[-1], diagnosis, look)
     _name(sheet, len(axles), diagnosis, look)
     return sheet.figure
+
+
+def limits_beside(diagnoses: Sequence[Diagnosis], look: Look) -> AxisLimits | None:
+    """Axes on which the drives can be compared by eye: as far as any of them reaches; None with no reading.
+
+    Parameters
+    ----------
+    diagnoses : sequence of Diagnosis
+        With their curves.
+    look : Look
+        Its axles are those that count.
+    """
+    traced = [
+        (one, [t for axle in _axles_of(one, look) for t in _axle_traces(one, axle, look)])
+        for one in diagnoses
+    ]
+    read = [(one, traces) for one, traces in traced if traces]
+    if not read:
+        return None
+    times = [_time_limits(traces, one) for one, traces in read]
+    levels = [_level_limits(traces, one, look) for one, traces in read]
+    parked = all(one.parked_known for one, _ in read)
+    return AxisLimits(minutes=_round_all(times) if parked else None, level=_round_all(levels))
+
+
+def _round_all(ends: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    return min(low for low, _ in ends), max(high for _, high in ends)
+
+
+def _axles_of(diagnosis: Diagnosis, look: Look) -> list[int]:
+    return [axle for axle in axles_shown(diagnosis) if not look.axles or axle in look.axles]
 
 
 def _form(diagnosis: Diagnosis, look: Look) -> Form:
@@ -165,9 +198,9 @@ def _trace(diagnosis: Diagnosis, curve: Curve, show: Show, *, thin: bool) -> Tra
 
 
 def _set_limits(panel: Panel, traces: list[Trace], diagnosis: Diagnosis, look: Look) -> None:
-    show = look.show
-    panel.main.set_xlim(_time_limits(traces, diagnosis))
-    panel.main.set_ylim(_level_limits(traces, diagnosis, look))
+    show, shared = look.show, look.limits
+    panel.main.set_xlim((shared and shared.minutes) or _time_limits(traces, diagnosis))
+    panel.main.set_ylim(shared.level if shared else _level_limits(traces, diagnosis, look))
     if panel.strip is not None:
         votes = [trace.residual[trace.votes] for trace in traces]
         size = np.abs(np.concatenate([*votes, np.zeros(1)]))

@@ -75,7 +75,8 @@ class Trace(Struct, frozen=True, kw_only=True):
     """One line with its readings, in minutes and in the unit shown.
 
     With a `key` its markers can be found in an SVG: those of readings that vote in the group ``read-KEY``,
-    those under a cross in ``cross-KEY``, in the order of `minutes`.
+    those under a cross in ``cross-KEY``, in the order of `minutes`. Its `drive` is named beside what does not
+    vote, where several drives stand in one panel.
     """
 
     name: str
@@ -91,6 +92,7 @@ class Trace(Struct, frozen=True, kw_only=True):
     low: Floats
     high: Floats
     key: str = ""
+    drive: str = ""
 
     @property
     def votes(self) -> Bools:
@@ -299,12 +301,15 @@ def _notes(traces: list[Trace], axes: Axes) -> list[Note]:
     low, high = axes.get_ylim()
     found: dict[str, list[tuple[float, float]]] = {}
     for trace in traces:
+        drive = f"{trace.drive}: " if trace.drive else ""
         for x, y, reason, crossed in zip(
             trace.minutes, trace.level, trace.left_out, trace.crossed, strict=True
         ):
             if crossed:
                 beyond = "" if low <= y <= high else f"{y:.0f}, off the scale: "
-                found.setdefault(f"{beyond}{reason}", []).append((float(x), min(max(float(y), low), high)))
+                found.setdefault(f"{drive}{beyond}{reason}", []).append(
+                    (float(x), min(max(float(y), low), high))
+                )
     return [
         Note(x=places[0][0], y=places[0][1], text=_counted(text, len(places)))
         for text, places in found.items()

@@ -13,6 +13,21 @@ Stage: TypeAlias = Literal["points", "curve", "band", "verdict"]
 _STAGES: tuple[Stage, ...] = ("points", "curve", "band", "verdict")
 
 
+class AxisLimits(Struct, frozen=True, kw_only=True):
+    """Ends of the axes of a panel.
+
+    Attributes
+    ----------
+    minutes : tuple of float, optional
+        Of the time axis [min]; None where the clocks of several drives begin at moments of their own.
+    level : tuple of float
+        Of the temperature axis, in the unit shown.
+    """
+
+    minutes: tuple[float, float] | None
+    level: tuple[float, float]
+
+
 class Look(Struct, frozen=True, kw_only=True):
     """Choices of whoever wants a drawing.
 
@@ -31,6 +46,8 @@ class Look(Struct, frozen=True, kw_only=True):
         these itself.
     axles : tuple of int
         Only the panels of these axles; all where empty.
+    limits : AxisLimits, optional
+        Those of the axes; without them as far as what is drawn reaches.
     """
 
     show: Show = "C"
@@ -38,6 +55,7 @@ class Look(Struct, frozen=True, kw_only=True):
     stage: Stage = "verdict"
     framed: bool = True
     axles: tuple[int, ...] = ()
+    limits: AxisLimits | None = None
 
     def tells(self, stage: Stage) -> bool:
         """True if the drawing goes as far as `stage`."""

@@ -46,6 +46,7 @@ from thermlog.reports.proofwords import (
     below_headline,
     comparison_footer,
     comparison_headline,
+    drawn_line,
     key_line,
     log_names,
     outcome_state,
@@ -87,12 +88,17 @@ def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  #
     comparison = on_page(comparison, Page(unit=look.show, axle_count=comparison.axle_count))
     names = log_names(comparison.diagnoses)
     axles = [axle.axle for axle in comparison.axles] or [1]
-    words = _words(comparison, names, look.show)
-    sheet = lay_out(words if look.framed else bare(words), _FORMS[look.width])
     logs = _logs(comparison, names, look.show)
     places = {(corner.corner, corner.spot) for corner in comparison.corners}
     repaired = _repaired(comparison)
     groups = [_axle_traces(logs, axle, places, repaired) for axle in axles]
+    drawn = drawn_line(
+        names,
+        hatched=any(_banded_curve(logs[-1], axle, places) for axle in axles),
+        grey=len(logs) <= _MOST_BANDS and any(trace.grid_min.size for group in groups for trace in group),
+    )
+    words = _words(comparison, names, look.show, drawn)
+    sheet = lay_out(words if look.framed else bare(words), _FORMS[look.width])
     _set_limits(sheet.panels[0], [trace for group in groups for trace in group], logs)
     for panel, group, axle in zip(sheet.panels, groups, axles, strict=True):
         _draw_healthy(panel, logs[-1], axle, places)
@@ -103,7 +109,7 @@ def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  #
     return sheet.figure
 
 
-def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
+def _words(comparison: Comparison, names: tuple[str, ...], show: Show, drawn: str) -> Words:
     count = comparison.axle_count
     title, below = comparison_headline(comparison, names, show), below_headline(comparison, names)
     warning = warning_of(next((one for one in comparison.counting if one.urgent), comparison.last))
@@ -112,7 +118,7 @@ def _words(comparison: Comparison, names: tuple[str, ...], show: Show) -> Words:
     said = [f"{head}: {', '.join(lines)}" for head, lines in zip(heads, reasons, strict=True)]
     return Words(
         title=title,
-        below=(key_line(names), below),
+        below=tuple(filter(None, (key_line(names), drawn, below))),
         foot=comparison_footer(comparison),
         alt=alt_of(title, filter(None, [warning, *said, below])),
         heads=heads,
@@ -219,6 +225,7 @@ def _trace(log: _Log, curve: Curve, *, again: bool) -> Trace:
         mean=log.level(curve.mean_degc),
         low=log.level(curve.low_degc),
         high=log.level(curve.high_degc),
+        drive=f"drive {log.number}",
     )
 
 
@@ -256,12 +263,18 @@ def _draw_panel(sheet: ChartSheet, panel: Panel, traces: list[Trace], logs: list
     write_end_labels(sheet.figure, panel, labels, sheet.plan.gutter)
 
 
-def _draw_healthy(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spot]]) -> None:
-    """Where a healthy brake would lie in the last log: in place of the corner the axle's band is drawn of."""
+def _banded_curve(log: _Log, axle: int, places: set[tuple[str, Spot]]) -> Curve | None:
+    """The curve of the corner in place of which the band of an axle is drawn; None without a band."""
     one = banded(log.diagnosis, axle)
     curve = None if one is None or (one.corner, one.spot) not in places else curve_of(log.diagnosis, one)
-    if curve is not None and curve.healthy is not None:
-        band = curve.healthy
+    return curve if curve is not None and curve.healthy is not None else None
+
+
+def _draw_healthy(panel: Panel, log: _Log, axle: int, places: set[tuple[str, Spot]]) -> None:
+    """Where a healthy brake would lie in the last log."""
+    curve = _banded_curve(log, axle, places)
+    band = None if curve is None else curve.healthy
+    if curve is not None and band is not None:
         ends = log.level(band.low_degc), log.level(band.high_degc)
         draw_healthy(panel.main, curve.corner, log.minutes(band.grid_s), ends, beside_dashes=True)
 

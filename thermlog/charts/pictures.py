@@ -28,9 +28,12 @@ How to use it::
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
-from thermlog.charts.chart import figure_of
+from msgspec.structs import replace
+
+from thermlog.charts.chart import figure_of, limits_beside
 from thermlog.charts.look import Look, Stage, Width
 from thermlog.charts.saving import svg_text
 from thermlog.charts.vehicle import vehicle_figure
@@ -48,6 +51,7 @@ def svg_of(
     show: Show = "C",
     stage: Stage = "verdict",
     axles: tuple[int, ...] = (),
+    beside: Sequence[Diagnosis] = (),
     key: str = "",
 ) -> str:
     """One drawing of a case as an ``<svg>`` element.
@@ -67,6 +71,9 @@ def svg_of(
         "points" and "curve" are neutral: no verdict, no band, no name of a file.
     axles : tuple of int
         Cooling curves of these axles only; all where empty.
+    beside : sequence of Diagnosis
+        Drives whose drawings stand beside this one, itself among them: the axes of cooling curves reach as
+        far as all of them need, so that equal heights are equal temperatures.
     key : str
         Start of every id; without it one made of the drawing.
 
@@ -76,5 +83,6 @@ def svg_of(
         The element, without XML declaration.
     """
     look = Look(show=show, width=width, stage=stage, framed=False, axles=axles)
+    look = replace(look, limits=limits_beside(beside, look))
     figure = figure_of(diagnosis, look) if kind == "cooling" else vehicle_figure(diagnosis, look)
     return svg_text(figure, key=key)

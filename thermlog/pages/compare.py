@@ -11,6 +11,7 @@ from thermlog.pages.plan import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
 from thermlog.pages.vehicle import about, name_of, on_pages
+from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     comparison_headline,
@@ -40,11 +41,11 @@ _GRAVEST_FIRST: tuple[State, ...] = ("hot", "cold", "watch", "cannot_tell", "eve
 
 
 class DriveColumn(Struct, frozen=True, kw_only=True):
-    """One drive: what it is called, what is said of it, its curves axle by axle."""
+    """One drive: what it is called, what is said of it, its curves axle by axle (None: not read there)."""
 
     name: str
     about: tuple[Dual, ...]
-    cooling: tuple[Drawing, ...]
+    cooling: tuple[Drawing | None, ...]
     file: str
     sha256: str
 
@@ -157,13 +158,18 @@ def _drive(one: Diagnosis, name: str, comparison: Comparison) -> DriveColumn:
     return DriveColumn(
         name=seen(name),
         about=about(one),
-        cooling=tuple(
-            drawn(one, "cooling", axles=(axle.axle,), key=f"log{_place(one, comparison)}")
-            for axle in comparison.axles
-        ),
+        cooling=tuple(_cooling(one, axle.axle, comparison) for axle in comparison.axles),
         file=seen(one.log.file, 200),
         sha256=one.log.sha256,
     )
+
+
+def _cooling(one: Diagnosis, axle: int, comparison: Comparison) -> Drawing | None:
+    """The curves of an axle, on the axes of all drives; None where the drive has no such axle."""
+    if axle not in axles_shown(one):
+        return None
+    key = f"log{_place(one, comparison)}"
+    return drawn(one, "cooling", axles=(axle,), beside=comparison.diagnoses, key=key)
 
 
 def _place(one: Diagnosis, comparison: Comparison) -> int:

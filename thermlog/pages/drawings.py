@@ -12,7 +12,7 @@ from thermlog.reports.wording import clock
 from thermlog.words.vehicle import corner_words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from thermlog.charts.look import Stage
     from thermlog.charts.pictures import DrawingKind
@@ -47,6 +47,7 @@ def drawn(
     *,
     stage: Stage = "verdict",
     axles: tuple[int, ...] = (),
+    beside: Sequence[Diagnosis] = (),
     key: str = "",
 ) -> Drawing:
     """Cooling curves, or the whole vehicle, of one drive: as narrow as a phone or a third of a sheet.
@@ -59,6 +60,8 @@ def drawn(
     stage : {"points", "curve", "band", "verdict"}
     axles : tuple of int
         These axles only; all where empty.
+    beside : sequence of Diagnosis
+        Drives that are drawn beside it, itself among them: they share the axes.
     key : str
         What tells it from the same drawing of another log on the page.
     """
@@ -66,7 +69,9 @@ def drawn(
 
     def draw(show: Show) -> str:
         name = "-".join(filter(None, (key, kind, stage, *map(str, axles), show)))
-        return svg_of(told, kind, width="narrow", show=show, stage=stage, axles=axles, key=name)
+        return svg_of(
+            told, kind, width="narrow", show=show, stage=stage, axles=axles, beside=beside, key=name
+        )
 
     return Drawing(c=draw("C"), f=draw("F"), reads=kind == "cooling" and stage == "verdict")
 

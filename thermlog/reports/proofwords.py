@@ -68,6 +68,15 @@ def key_line(names: tuple[str, ...]) -> str:
     return f"{' · '.join(named)} (dark lines)"
 
 
+def drawn_line(names: tuple[str, ...], *, hatched: bool, grey: bool) -> str:
+    """What the areas of a chart of several drives are; empty without any."""
+    parts = (
+        f"hatched: a healthy brake in drive {len(names)}, given the others there" if hatched else "",
+        "grey: 95 % of each curve" if grey else "",
+    )
+    return " · ".join(filter(None, parts))
+
+
 def axle_head(axle: ComparedAxle, axle_count: int) -> str:
     """Name of the axle and, where a repair is asked about, the outcome."""
     name = capital(axle_words(axle.axle, axle_count))
