@@ -94,6 +94,17 @@ def opened(browser: Browser, where: Path | str, *, width: int = 1160, **context:
         room.close()
 
 
+def texts_of(pdf: Path) -> list[str]:
+    """What stands on every page of a PDF file, line by line as it is laid out."""
+    program = shutil.which("pdftotext")
+    if program is None:
+        pytest.skip("pdftotext reads printed pages and is missing; apt-get install poppler-utils")
+    told = subprocess.run(
+        [program, "-layout", str(pdf), "-"], capture_output=True, text=True, check=True
+    ).stdout
+    return told.split("\f")[:-1]
+
+
 def sheets_of(pdf: Path) -> int:
     """Pages of a PDF file."""
     program = shutil.which("pdfinfo")

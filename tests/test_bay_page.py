@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from browser import opened
+from browser import opened, texts_of
 from phones import phone, rows, told
 from shopserver import shop
 from walkcases import VAN
@@ -181,8 +181,8 @@ def test_chart_checks_file_and_print(browser, here, tmp_path):
         hand.walk()
         hand.page.tap("#menu")
         hand.page.tap("#chartbox summary")
-        hand.page.locator("#chart svg").wait_for()
-        assert "Front" in hand.page.locator("#chart svg").text_content()
+        hand.page.locator("#chart svg").first.wait_for()
+        assert "Front" in hand.page.locator("#chart").text_content()
         hand.page.tap("#checksbox summary")
         hand.page.locator("#checks button").first.wait_for()
         question = hand.page.inner_text("#checks p.t3")
@@ -200,7 +200,48 @@ def test_chart_checks_file_and_print(browser, here, tmp_path):
         hand.page.emulate_media(media="print")
         hand.page.evaluate("dispatchEvent(new Event('beforeprint'))")
         assert "front left drags" in hand.page.inner_text("#paper")
+        assert hand.page.locator("#paper svg").count() == 2
     assert "# note: wind from the left" in here.logs()[0].read_text()
+
+
+def test_on_paper_no_drawing_is_cut_and_every_sheet_of_the_table_has_its_heads(browser, here, tmp_path):
+    """On small paper both go over several sheets; the button fetches the drawings that nobody opened."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk()
+        hand.page.tap("#menu")
+        hand.page.evaluate("window.print = () => { document.title = 'printed'; }")
+        hand.page.tap("#print")
+        hand.until(lambda: hand.page.locator("#chart svg").count() == 2)
+        hand.until(lambda: hand.page.title() == "printed")
+        hand.page.pdf(path=tmp_path / "walk.pdf", format="A6", landscape=True)
+    sheets = texts_of(tmp_path / "walk.pdf")
+    listed = [sheet for sheet in sheets if re.search(r"\d:\d\d\s+(front|rear) (left|right)", sheet)]
+    assert len(listed) > 1
+    assert all(re.search(r"time\s+what\s+read, °C\s+by", sheet) for sheet in listed)
+    begun, ended = (
+        [sheet.count(words) for sheet in sheets] for words in ("compared at", "minutes since parked")
+    )
+    assert sum(begun) == 2
+    assert begun == ended
+
+
+def test_what_is_hatched_on_the_screen_is_hatched_on_paper(browser, here):
+    """A drawing on paper holds its own hatching: that of a hidden drawing is not drawn by a browser."""
+    with phone(browser, here) as hand:
+        hand.begin()
+        hand.park()
+        hand.read("air", "18")
+        hand.walk()
+        hand.page.tap("#menu")
+        hand.page.tap("#chartbox summary")
+        hand.page.locator("#chart svg").first.wait_for()
+        hand.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        ids = hand.page.locator("[id]").evaluate_all("all => all.map((one) => one.id)")
+        assert len(ids) == len(set(ids))
+        assert sum(one.startswith("paper") and one.endswith("-title") for one in ids) == 2
 
 
 def test_all_that_can_be_seen_or_noticed_is_a_button(browser, here):

@@ -93,16 +93,16 @@ class BayAnswers:
         said = _read(await request.body(), Checks)
         return _json(await run_in_threadpool(self.shelf.checks, request.path_params["walk"], said))
 
-    def chart(self, request: Request) -> Response:
-        """Cooling curves as they stand, drawn as in every other output."""
+    def charts(self, request: Request) -> Response:
+        """Cooling curves as they stand, drawn as in every other output, a drawing an axle."""
         told = self.shelf.finding(request.path_params["walk"]).told
         if told is None:
-            return _json({"error": "nothing to draw yet"}, 404)
-        from thermlog.charts.pictures import svg_of
+            return _json({"error": "no chart yet: read the wheels first"}, 404)
+        from thermlog.charts.pictures import svg_of_each_axle
 
         show: Show = "F" if request.query_params.get("show") == "F" else "C"
         with self._drawing:
-            return Response(svg_of(told, "cooling", width="narrow", show=show), media_type="image/svg+xml")
+            return _json(svg_of_each_axle(told, width="narrow", show=show))
 
     def log_file(self, request: Request) -> Response:
         """The log, to be handed over."""
@@ -124,7 +124,7 @@ def application(desk: BayAnswers) -> Starlette:
             Route("/walks", desk.begin, methods=["POST"]),
             Route(f"{walk}/sync", desk.sync, methods=["POST"]),
             Route(f"{walk}/checks", desk.checks, methods=["POST"]),
-            Route(f"{walk}/chart.svg", desk.chart),
+            Route(f"{walk}/charts", desk.charts),
             Route(f"{walk}/log.csv", desk.log_file),
         ],
         exception_handlers={ThermlogError: _refused, _NotSaidError: _not_said},

@@ -37,6 +37,7 @@ from thermlog.charts.chart import figure_of, limits_beside
 from thermlog.charts.look import Look, Stage, Width
 from thermlog.charts.saving import svg_text
 from thermlog.charts.vehicle import vehicle_figure
+from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.wording import Show
 from thermlog.words.findings import Diagnosis
 
@@ -86,3 +87,25 @@ def svg_of(
     look = replace(look, limits=limits_beside(beside, look))
     figure = figure_of(diagnosis, look) if kind == "cooling" else vehicle_figure(diagnosis, look)
     return svg_text(figure, key=key)
+
+
+def svg_of_each_axle(diagnosis: Diagnosis, *, width: Width = "wide", show: Show = "C") -> tuple[str, ...]:
+    """The cooling curves of a case, an ``<svg>`` element an axle, all on the same axes: none is cut by a page.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+        With its curves.
+    width : {"wide", "narrow"}
+    show : {"C", "F"}
+
+    Returns
+    -------
+    tuple of str (axles,)
+        From the front.
+    """
+    look = Look(show=show, width=width, framed=False)
+    look = replace(look, limits=limits_beside([diagnosis], look))
+    return tuple(
+        svg_text(figure_of(diagnosis, replace(look, axles=(axle,)))) for axle in axles_shown(diagnosis)
+    )

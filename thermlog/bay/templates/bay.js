@@ -11,6 +11,7 @@
   let cur = null, buf = "", at = null, chosen = false, moving = null, dialogKey = null;
   const begun = (at = null) => ({ at, found: [], skipped: [] });
   let checks = begun(), searches = {}; // one search a suspect, each with its answers
+  let drawings = [], charting = null; // the curves as text, axle by axle; one asking at a time
   const device = store.get("device") || randomName(6);
   store.put("device", device);
 
@@ -80,15 +81,15 @@
     for (const name of store.names("q." + walk + ".")) { const item = store.get(name); if (item) S.queue.set(item.entry.key, item); }
     clock.offset = null;
     clock.restore(kept ? kept.clock : null);
-    checks = begun(); searches = {};
+    checks = begun(); searches = {}; drawings = [];
     chosen = false; buf = ""; at = null;
     $(head().unit === "F" ? "uf" : "uc").checked = true;
     remember(); draw(); sync();
   }
 
   // ---- the server -------------------------------------------------------------------------------------
-  async function ask(path, body) {
-    const stop = new AbortController(), timer = setTimeout(() => stop.abort(), 6000);
+  async function ask(path, body, wait = 6000) {
+    const stop = new AbortController(), timer = setTimeout(() => stop.abort(), wait);
     try {
       const said = await fetch(path, { method: body ? "POST" : "GET", body: body ? JSON.stringify(body) : undefined, signal: stop.signal, credentials: "same-origin", cache: "no-store" });
       barred = said.status === 401;
@@ -314,13 +315,22 @@
     $("sheet").showModal();
   }
   async function chart() {
-    try {
-      const said = await fetch("walks/" + S.walk + "/chart.svg?show=" + show(), { credentials: "same-origin" });
-      if (!said.ok) throw new Error("no chart yet: read the wheels first");
-      const drawn = new DOMParser().parseFromString(await said.text(), "image/svg+xml").documentElement;
-      $("chart").replaceChildren(document.adoptNode(drawn));
-    } catch (fault) { $("chart").textContent = fault.message; }
+    if (charting) return charting;
+    charting = draw_curves(S);
+    try { await charting; } finally { charting = null; }
   }
+  async function draw_curves(mine) {
+    try {
+      const told = await ask("walks/" + mine.walk + "/charts?show=" + show(), undefined, 60000);
+      if (mine !== S) return;
+      drawings = told;
+      $("chart").replaceChildren(...drawings.map(drawing));
+    } catch (fault) {
+      if (fault.told) drawings = [];
+      $("chart").textContent = fault.message;
+    }
+  }
+  function drawing(text) { return document.adoptNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement); }
   async function check() {
     const box = $("checks");
     try {
@@ -340,17 +350,21 @@
     } catch (fault) { box.textContent = fault.message; }
   }
   function list() {
-    const out = gone(), table = made("table"), box = $("list");
+    const out = gone(), table = made("table"), box = $("list"), head = made("tr");
+    for (const text of ["time", "what", "read, °" + show(), "by"]) { const th = made("th", "", text); th.scope = "col"; head.append(th); }
+    head.append(made("td"), made("td"));
+    table.createTHead().append(head);
     for (const e of all().filter((one) => one.kind !== "taken_back").sort((a, b) => time(a) - time(b))) {
       const row = made("tr");
       const what = e.kind === "reading" ? words(e.corner) + (e.spot ? " " + e.spot.replace("_", " ") : "") : e.kind;
       for (const text of [minutes(time(e)), what, e.cell ? shown(e.cell) : e.text || "", e.by || "", out.has(e.key) ? "taken back" : ""]) row.append(made("td", "", text));
       if (e.cell && !out.has(e.key)) { const c = made("td"), b = made("button", "small", "take back"); b.type = "button"; b.addEventListener("click", () => { takeBack(e.key); list(); }); c.append(b); row.append(c); }
+      else row.append(made("td"));
       table.append(row);
     }
     for (const one of S.refused) {
       const row = made("tr");
-      for (const text of [minutes(time(one.entry)), one.entry.corner || one.entry.kind, one.entry.cell || one.entry.text || "", one.entry.by || "", "not kept: " + one.why]) row.append(made("td", "", text));
+      for (const text of [minutes(time(one.entry)), one.entry.corner || one.entry.kind, one.entry.cell || one.entry.text || "", one.entry.by || "", "not kept: " + one.why, ""]) row.append(made("td", "", text));
       table.append(row);
     }
     box.replaceChildren(table);
@@ -377,7 +391,10 @@
     for (const text of S.view ? S.view.last_lines || [] : []) box.append(made("p", "", text));
     list();
     box.append($("list").firstChild.cloneNode(true));
-    if ($("chart").firstChild) box.append($("chart").firstChild.cloneNode(true));
+    // ids of its own: what a hidden drawing holds is not drawn
+    const curves = made("div", "curves");
+    curves.append(...drawings.map((text) => drawing(text.replace(/\bd(?=[0-9a-f]{10}-)/g, "paper"))));
+    box.append(curves);
   }
 
   // ---- start ------------------------------------------------------------------------------------------
@@ -416,7 +433,7 @@
   $("chartbox").addEventListener("toggle", () => { if ($("chartbox").open) chart(); });
   $("checksbox").addEventListener("toggle", () => { if ($("checksbox").open) check(); });
   $("save").addEventListener("click", save);
-  $("print").addEventListener("click", () => { paper(); $("sheet").close(); window.print(); });
+  $("print").addEventListener("click", async () => { await Promise.race([chart(), new Promise((go) => setTimeout(go, 8000))]); paper(); $("sheet").close(); window.print(); });
   $("light").addEventListener("click", () => {
     const dark = document.documentElement.dataset.light ? document.documentElement.dataset.light === "light" : !matchMedia("(prefers-color-scheme: dark)").matches;
     document.documentElement.dataset.light = dark ? "dark" : "light";
