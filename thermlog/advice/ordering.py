@@ -26,8 +26,8 @@ class Standing(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     before : mapping of str to tuple of Candidate
-        Question that may be made -> what is asked first, in this order. Questions with nothing before them are
-        left out.
+        Question that may be made -> what is asked first, in this order. Questions with nothing before them
+        are left out.
     shut : array, (questions,)
         Of those that may be made, True where a gate cannot be passed now, or where it tells nothing any more.
     """
