@@ -90,7 +90,7 @@ def svg_of(
 
 
 def svg_of_each_axle(diagnosis: Diagnosis, *, width: Width = "wide", show: Show = "C") -> tuple[str, ...]:
-    """The cooling curves of a case, an ``<svg>`` element an axle, all on the same axes: none is cut by a page.
+    """The cooling curves of a case, an ``<svg>`` element an axle, all on the same axes; no page cuts one.
 
     Parameters
     ----------
