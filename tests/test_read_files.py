@@ -215,6 +215,22 @@ def test_reading_loads_no_heavy_module() -> None:
     assert done.stdout.strip() == "[]"
 
 
+def test_words_of_a_log_are_looked_up_and_not_all_words_there_could_be(tmp_path: Path) -> None:
+    """Slips of words for what is seen are found from the word written; a list of all took half a check."""
+    log = tmp_path / "log.csv"
+    log.write_text(f"# vehicle: van 7\n# remark: SMKOE at RR\n{PLAIN}", encoding="utf-8")
+    code = (
+        "import sys; from thermlog.reading.read import read_log; "
+        "from thermlog.reading.positions.words import parse_position; "
+        "print(read_log(sys.argv[1]).readings.cases[0].seen[0].code, parse_position.cache_info().misses)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(log)], capture_output=True, text=True, check=True)
+    seen, parsed = done.stdout.split()
+
+    assert seen == "smoke"
+    assert int(parsed) < 100  # own choice: there are 20 and some words in this log, and 4500 slips
+
+
 def test_a_long_file_reads_the_same_in_blocks() -> None:
     body = "".join(f"{k},{('FL', 'FR', 'RL', 'RR')[k % 4]},{80 + k % 7}.5\n" for k in range(45_000))
     found = read_content(("time_s,position,temp_c\n" + body + "x,FL,80\n").encode(), file="long.csv")

@@ -13,7 +13,7 @@ from thermlog.reading.bystanders import is_elsewhere
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
-from thermlog.reading.spelling import closed_up, is_spaced, put_right, slips
+from thermlog.reading.spelling import closed_up, is_spaced, put_right, swapped, words_of_sights
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import SEEN_CHOICES
 
@@ -194,8 +194,8 @@ def _leaves_doubt(rest: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
-    parts = (word for one in cell_words().together for word in one.part)
-    return frozenset(word[:_STEM] for word in (*cell_words().seen, *parts, *slips(), "ROJO"))
+    words = [word[: _STEM + 1] for word in (*words_of_sights(), "ROJO")]
+    return frozenset(one[:_STEM] for word in words for one in (word, *swapped(word)))
 
 
 def _may_tell(text: str) -> bool:

@@ -11,7 +11,7 @@ from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     import re
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
 _LETTERS = regular(r"\b[^\W\d_](?:[ .\-_]{1,2}[^\W\d_]){4,}\b")
 _SHORTEST, _LONGEST = 5, 12  # letters; in shorter words a slip makes another word
@@ -25,7 +25,7 @@ def put_right(tokens: Sequence[str]) -> list[str]:
     >>> put_right(["RR", "SMKOE"]), put_right(["SMOCK"])
     (['RR', 'SMOKE'], ['SMOCK'])
     """
-    return [slips().get(token, token) for token in tokens]
+    return [slip_of(token) or token for token in tokens]
 
 
 def closed_up(text: str) -> str:
@@ -49,27 +49,46 @@ def _word_in(match: re.Match[str]) -> str:
     for length in range(min(len(letters), _LONGEST), _SHORTEST - 1, -1):
         for start in range(len(letters) - length + 1):
             word = "".join(letters[start : start + length])
-            if word.upper() in cell_words().seen or word.upper() in slips():
+            if word.upper() in cell_words().seen or slip_of(word.upper()):
                 return " ".join([*letters[:start], word, *letters[start + length :]])
     return match.group()
 
 
+def slip_of(token: str) -> str | None:
+    """The word for what is seen that a token would be, were two neighbouring letters in each other's place.
+
+    Examples
+    --------
+    >>> slip_of("SMKOE"), slip_of("SMOKE"), slip_of("DOORS")
+    ('SMOKE', None, None)
+    """
+    if token in _words() or token in _no_slips():
+        return None
+    word = next(filter(_words().__contains__, swapped(token)), None)
+    return None if word is None or looks_like_position(token) else word
+
+
 @lru_cache(maxsize=1)
-def slips() -> Mapping[str, str]:
-    """Each word with two neighbouring letters in each other's place -> the word."""
+def _words() -> frozenset[str]:
+    words = words_of_sights()
+    return frozenset(word for word in words if _SHORTEST <= len(word) <= _LONGEST)
+
+
+@lru_cache(maxsize=1)
+def _no_slips() -> frozenset[str]:
     table = cell_words()
-    parts = (word for one in table.together for word in one.part)
-    known = {word for word in (*table.seen, *parts) if _SHORTEST <= len(word) <= _LONGEST}
-    others = table.between | table.nothing | table.fine | table.plain | table.harmless | table.no_slip
-    return {
-        slip: word
-        for word in known
-        for slip in _swapped(word)
-        if slip not in known and slip not in others and not looks_like_position(slip)
-    }
+    return table.between | table.nothing | table.fine | table.plain | table.harmless | table.no_slip
 
 
-def _swapped(word: str) -> Iterator[str]:
+def words_of_sights() -> Iterator[str]:
+    """All words that say what was seen, or a part of it."""
+    yield from cell_words().seen
+    for one in cell_words().together:
+        yield from one.part
+
+
+def swapped(word: str) -> Iterator[str]:
+    """The word with each two unlike neighbouring letters in each other's place."""
     for k in range(len(word) - 1):
         if word[k] != word[k + 1]:
             yield word[:k] + word[k + 1] + word[k] + word[k + 2 :]
