@@ -48,6 +48,13 @@ def test_units_in_cells(cell: str, value: float, unit: str | None) -> None:
     assert (found.value, found.unit, found.problem) == (value, unit, None)
 
 
+@pytest.mark.parametrize("unit", ["C", "°F", "K", "deg c", "Celsius"])
+@pytest.mark.parametrize("figure", ["80", "-18.5", "80,5", "0", ">80", "80+", "1e400", "1.5.2", "9" * 70])
+def test_a_blank_before_the_unit_changes_nothing(figure: str, unit: str) -> None:
+    """With a blank a cell is read at once, without one as any other: marks and mistakes tell the same."""
+    assert repr(measured(f"{figure} {unit}")) == repr(measured(f"{figure}{unit}"))
+
+
 def test_uncertainty_behind_the_value_keeps_the_value_s_unit() -> None:
     found = measured("18,5 °C ± 2 K", ",")
     assert (found.value, found.sigma, found.unit) == (18.5, 2.0, "C")

@@ -210,6 +210,8 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
     ('F', 'over_range')
     """
     text = tidy(cell).replace("−", "-")
+    if plain := _with_unit(text, decimal):
+        return plain
     if none := _no_reading(text):
         return none
     head, *rest = _PLUS_MINUS.split(text, maxsplit=1)
@@ -223,6 +225,15 @@ def measured(cell: str, decimal: DecimalMark = ".") -> Measured:
     if found["unit"] and unit is None and found["unit"].strip().lower() not in _DEGREES:
         return _none("not a temperature; write a number, with °C, °F or K behind it if need be", "unit")
     return Measured(value=value, unit=unit)
+
+
+def _with_unit(text: str, decimal: DecimalMark) -> Measured | None:
+    """A figure, a blank and a unit, as most write them: in these no mark can be."""
+    figure, _, word = text.partition(" ")
+    if len(text) > _LONGEST or not (unit := unit_word(word)):
+        return None
+    value = number(figure, decimal)
+    return None if value is None else Measured(value=value, unit=unit)
 
 
 def _none(problem: str, code: SetAsideCode = "not_a_number") -> Measured:

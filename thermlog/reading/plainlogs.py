@@ -33,7 +33,7 @@ from thermlog.reading.statements import read_statements
 from thermlog.reading.taken import taken_of
 from thermlog.reading.times.numbers import leave_no_doubt
 from thermlog.reading.times.pace import plainly_walked
-from thermlog.reading.vocabulary import KEY_WORDS, UNIT_NAMES, UNIT_S, Key, TimeUnit
+from thermlog.reading.vocabulary import KEYS, UNIT_NAMES, UNIT_S, Key, TimeUnit
 from thermlog.reading.wheelcodes import wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import ReadingLimits
@@ -54,10 +54,7 @@ _BESIDE: frozenset[Key] = frozenset(
 )
 # Most logs of a depot state the same but for the name of the vehicle. With a sign in its place that stands in
 # no plain log, what they state is one text and read once.
-_VEHICLE = regular(
-    rf"^# (?:{KEY_WORDS['vehicle']}): ([0-9a-z](?:[0-9a-z ._-]{{0,60}}[0-9a-z])?)$",
-    re.IGNORECASE | re.MULTILINE,
-)
+_STATED = regular(r"^# ([a-z ]+): ([0-9a-z](?:[0-9a-z ._-]{0,60}[0-9a-z])?)$", re.IGNORECASE | re.MULTILINE)
 _SOME_VEHICLE = "§"
 _Column = TypeVar("_Column", Floats, Ints)
 
@@ -204,10 +201,11 @@ def _table(rows: bytes) -> list[str] | None:
 
 def _without_vehicle(head: str) -> tuple[str, str | None]:
     """What stands above a heading, with a sign in place of the vehicle; and the vehicle, if it is seen."""
-    found = _VEHICLE.search(head)
+    stated = _STATED.finditer(head)
+    found = next((one for one in stated if KEYS.get(one[1].lower()) == "vehicle"), None)
     if found is None:
         return head, None
-    return f"{head[: found.start(1)]}{_SOME_VEHICLE}{head[found.end(1) :]}", found[1]
+    return f"{head[: found.start(2)]}{_SOME_VEHICLE}{head[found.end(2) :]}", found[2]
 
 
 @lru_cache(maxsize=256)

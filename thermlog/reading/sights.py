@@ -194,8 +194,8 @@ def _leaves_doubt(rest: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
-    words = [word[: _STEM + 1] for word in (*words_of_sights(), "ROJO")]
-    return frozenset(one[:_STEM] for word in words for one in (word, *swapped(word)))
+    heads = {word[: _STEM + 1] for word in (*words_of_sights(), "ROJO")}
+    return frozenset(one[:_STEM] for head in heads for one in (head, *swapped(head)))
 
 
 def _may_tell(text: str) -> bool:
