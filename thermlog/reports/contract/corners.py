@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from thermlog.reports.contract.figures import (
-    both,
     ends_columns,
     in_turn,
+    intervals_of,
     parts_of,
     records,
     six_digits_of,
@@ -90,9 +90,9 @@ def corner_objects(checks: Sequence[Sequence[CornerFinding]]) -> Iterator[tuple[
                 [None if one.rise_k is None else one.rise_k.value for one in every],
                 [one.p_hot for one in every],
                 [one.p_cold for one in every],
-                *parts_of(one.tau_s for one in every),
-                *parts_of(one.at_common_degc for one in every),
-                *ends_columns(one.expected_degc for one in every),
+                *parts_of([one.tau_s for one in every]),
+                *parts_of([one.at_common_degc for one in every]),
+                *ends_columns([one.expected_degc for one in every]),
             ]
         )
     )
@@ -105,15 +105,15 @@ def corner_objects(checks: Sequence[Sequence[CornerFinding]]) -> Iterator[tuple[
         "readings_used": [one.readings_used for one in every],
         "start_degc": start_degc,
         "tau_s": tau_s,
-        "tau_interval_s": map(both, tau_low, tau_high),
+        "tau_interval_s": intervals_of(tau_low, tau_high),
         "at_common_degc": at_degc,
-        "interval_degc": map(both, at_low, at_high),
+        "interval_degc": intervals_of(at_low, at_high),
         "rise_k": rise_k,
         "p_hot": p_hot,
         "p_cold": p_cold,
         "verdict": [one.verdict for one in every],
         "why": [reason_texts(one.reasons) for one in every],
-        "expected_degc": map(both, low, high),
+        "expected_degc": intervals_of(low, high),
     }
     return in_turn(records(CornerObject, columns), checks)
 
@@ -171,21 +171,21 @@ def axle_objects(checks: Sequence[Sequence[AxleFinding]]) -> Iterator[tuple[Axle
     gap_k, gap_low, gap_high, ratio, low, high, surface_k, surface_low, surface_high, watch_k, suspect_k = (
         six_digits_of(
             [
-                *parts_of(one.difference_k for one in every),
-                *parts_of(one.rise_ratio for one in every),
-                *parts_of(one.surface_difference_k for one in every),
-                *ends_columns(one.marks_k for one in every),
+                *parts_of([one.difference_k for one in every]),
+                *parts_of([one.rise_ratio for one in every]),
+                *parts_of([one.surface_difference_k for one in every]),
+                *ends_columns([one.marks_k for one in every]),
             ]
         )
     )
     columns: dict[str, Iterable[object]] = {
         "axle": [one.axle for one in every],
         "difference_k": gap_k,
-        "difference_interval_k": map(both, gap_low, gap_high),
+        "difference_interval_k": intervals_of(gap_low, gap_high),
         "rise_ratio": ratio,
-        "rise_ratio_interval": map(both, low, high),
+        "rise_ratio_interval": intervals_of(low, high),
         "surface_difference_k": surface_k,
-        "surface_difference_interval_k": map(both, surface_low, surface_high),
+        "surface_difference_interval_k": intervals_of(surface_low, surface_high),
         "surface_known": [one.surface_known for one in every],
         "verdict": [one.verdict for one in every],
         "suspect": [one.suspect for one in every],

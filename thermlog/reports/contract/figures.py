@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from itertools import islice
 from operator import is_
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import astuple, replace
+from msgspec.structs import replace
 
 from thermlog.reports.wording import six_digits
 from thermlog.words.estimates import Estimate, Interval
@@ -18,13 +19,13 @@ if TYPE_CHECKING:
 
     from thermlog.words.tables import Floats
 
-Figures: TypeAlias = "list[float | None]"  # the numbers of one row
+Figures: TypeAlias = "list[float | None]"  # one number of many things, or the numbers of one
 _Thing = TypeVar("_Thing")
 _WITH_NUMBERS = (float, tuple, Struct)
 _EXACT_POWER = 22  # of ten: the last that a float holds exactly
 _POWERS: Floats = np.array([float(10**k) for k in range(_EXACT_POWER + 1)])
 _TIE = 1e-6
-_NOT_KNOWN = (None, None, None)
+_NOT_KNOWN, _NO_ENDS = Estimate(math.nan), (None, None)
 
 
 def at_six_digits(thing: _Thing) -> _Thing:
@@ -85,23 +86,22 @@ def in_turn(made: Iterator[_Thing], shares: Iterable[Sequence[object]]) -> Itera
     return (tuple(islice(made, len(share))) for share in shares)
 
 
-def parts_of(estimates: Iterable[Estimate | None]) -> tuple[Sequence[float | None], ...]:
+def parts_of(estimates: Sequence[Estimate | None]) -> tuple[Figures, Figures, Figures]:
     """Columns of values and of both ends of intervals, as far as they are known."""
-    return tuple(zip(*(_NOT_KNOWN if one is None else astuple(one) for one in estimates), strict=True)) or (
-        (),
-        (),
-        (),
-    )
+    known = [_NOT_KNOWN if one is None else one for one in estimates]
+    return [one.value for one in known], [one.low for one in known], [one.high for one in known]
 
 
-def ends_columns(intervals: Iterable[Interval | None]) -> tuple[Sequence[float | None], ...]:
+def ends_columns(intervals: Sequence[Interval | None]) -> tuple[Figures, Figures]:
     """Columns of both ends, as far as they are known."""
-    return tuple(zip(*((None, None) if one is None else one for one in intervals), strict=True)) or ((), ())
+    known = [_NO_ENDS if one is None else one for one in intervals]
+    return [low for low, _ in known], [high for _, high in known]
 
 
-def both(low: float | None, high: float | None) -> Interval | None:
-    """Both ends; None where one is not known."""
-    return None if low is None or high is None else (low, high)
+def intervals_of(lows: Figures, highs: Figures) -> list[Interval | None]:
+    """Both ends of each; None where one is not known."""
+    ends = zip(lows, highs, strict=True)
+    return [None if low is None or high is None else (low, high) for low, high in ends]
 
 
 def value_of(estimate: Estimate | None) -> float | None:
@@ -111,4 +111,7 @@ def value_of(estimate: Estimate | None) -> float | None:
 
 def ends_of(estimate: Estimate | None) -> Interval | None:
     """The interval at six digits; None where an end is not known."""
-    return None if estimate is None else both(six_digits(estimate.low), six_digits(estimate.high))
+    if estimate is None:
+        return None
+    (shown,) = intervals_of([six_digits(estimate.low)], [six_digits(estimate.high)])
+    return shown
