@@ -51,6 +51,10 @@ _COOLS = "nothing yet: let it cool, nobody nearer to a wheel than the gun needs.
 _LET_COOL = f"Do not drive it, and touch {_COOLS}"
 _SOUND_BUT_HOT = f"Touch {_COOLS}"
 _ASK_OF_LEVER = "Meanwhile ask the driver whether the parking brake was on while it was driven."
+_HOW_DRIVEN = (
+    "Let it cool meanwhile, and ask how it was driven: a descent leaves sound brakes hot, and a resting foot "
+    "or the parking brake heats them without a fault."
+)
 _ONE_CIRCUIT = (
     "{} One dead circuit of a diagonal split would leave just {} without heat: look at the fluid level and "
     "feel the pedal first."
@@ -96,7 +100,8 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         From ``no_drive_degc`` on nobody drives, touches or goes near a wheel: ``cool_and_turn`` or
         ``static_check``, or what the gun, the driver or the log tells meanwhile; all say that it cools first.
         With a strong gap no drive: ``cool_and_turn``.
-        A brake that is called, or watched, as one that does not work is checked standing before any drive.
+        A brake that is called, or watched, as one that does not work is checked standing before any drive; so
+        is a vehicle of which every brake is hotter than usual, whatever its temperature.
         What is established asks for the physical check with the highest expected information per minute;
         what is open for the best that decides it, drag before idle before heat.
     """
@@ -238,6 +243,8 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
     held = parked_axle(evidence)
     if held is not None:
         return _lever_first(held)
+    if answers.may_all_drag and not (answers.drag.suspects or answers.idle.suspects or is_too_hot(evidence)):
+        return _all_hot(evidence)
     if (asked := _raised_asked(answers)) is not None:
         return _do(asked, evidence, why=_because(asked, answers.idle))
     if evidence.parts_above and not any(one.suspects for one in answers.each):
@@ -277,10 +284,23 @@ def _lever_first(held: LogEvidence) -> NextCheck:
     """Whether the parking brake is off, where it can hold both brakes that are watched, once they cooled."""
     if is_too_hot(held):
         return _once_cooled(held)
-    reasons = held.answers.drag.reasons
-    why = sentence("{}. {}", capital(reason_sentence(reasons[0])), _LEVER_WHY) if reasons else _LEVER_WHY
-    check = as_check(held, parking_check(held), why)
+    check = as_check(held, parking_check(held), _beside_reason(held.answers.drag, _LEVER_WHY))
     return replace(check, safety=f"{_NOT_DRIVEN} {check.safety}")
+
+
+def _all_hot(evidence: LogEvidence) -> NextCheck:
+    """Where every brake is hotter than usual: by gun what only heat tells, then what holds all brakes on."""
+    drag, heat = evidence.answers.drag, evidence.answers.heat
+    read = tuple(one for one in drag.decides if doing().do[one.code].safety == "gun")
+    if read:
+        return _gated(read, evidence, drag)
+    check = telling_check(watched(evidence) or evidence)
+    return replace(
+        check,
+        question=sentence("{} {}", check.question, _HOW_DRIVEN),
+        safety=f"{_NOT_DRIVEN} {check.safety}",
+        why=_beside_reason(heat, check.why),
+    )
 
 
 def _supply(evidence: LogEvidence) -> Reason:
@@ -348,9 +368,12 @@ def _pair(evidence: LogEvidence) -> tuple[str, ...]:
 def _because(reason: Reason, answer: Answer) -> str:
     """Why this decides: the strongest reason of the answer that is open."""
     known = _WHY.get(reason.code, _SUPPLIES)
-    if not answer.reasons or not answer.open:
-        return known
-    return sentence("{}. {}", capital(reason_sentence(answer.reasons[0])), known)
+    return _beside_reason(answer, known) if answer.open else known
+
+
+def _beside_reason(answer: Answer, why: str) -> str:
+    """Why, behind the strongest reason of an answer, if it has one."""
+    return sentence("{}. {}", capital(reason_sentence(answer.reasons[0])), why) if answer.reasons else why
 
 
 def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> NextCheck:

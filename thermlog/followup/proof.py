@@ -18,7 +18,7 @@ from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle,
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
-from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
 from thermlog.words.vehicle import HUB_SPOT, Spot, split_corner
@@ -360,12 +360,10 @@ def _settles(opened: Sequence[ComparedAxle], last: Diagnosis) -> Reason:
         return Reason(code="state_ambient")
     if unread := [corner for reason in said if reason.code == "not_read" for corner in reason.corners]:
         return Reason(code="read_unread", corners=tuple(unread))
-    if not codes & _SAME_DRIVE and (alone := _both_sides(opened)) is not None:
-        return alone
-    code: ReasonCode = "repeat_drive" if codes & _SAME_DRIVE else "another_round"
-    if code == "repeat_drive" and _hottest_degc(last) >= doing().rule["no_drive_degc"]:
-        code = "wait_and_read"
-    return Reason(code=code)
+    alone = None if codes & _SAME_DRIVE else _both_sides(opened)
+    step = alone or Reason(code="repeat_drive" if codes & _SAME_DRIVE else "another_round")
+    hot = step.code in DRIVES and _hottest_degc(last) >= doing().rule["no_drive_degc"]
+    return Reason(code="wait_and_read") if hot else step
 
 
 def _looks_now(last: Diagnosis) -> bool:

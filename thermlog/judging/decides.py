@@ -77,10 +77,13 @@ def with_decides(answers: Answers, facts: CaseFacts, danger: Danger) -> Answers:
     -------
     Answers
     """
+    cold = answers.idle.suspects or not answers.may_all_drag  # else there is no cold brake to be checked
     by_hand: tuple[tuple[Answer, DoCode], ...] = (
-        (answers.drag, "cool_and_turn"), (answers.idle, "static_check"), (answers.heat, "cool_and_turn"),
-    )  # fmt: skip
-    if answers.drag.answer == "yes":  # nobody drives a brake that drags to find out something else
+        (answers.drag, "cool_and_turn"),
+        (answers.idle, "static_check" if cold else "cool_and_turn"),
+        (answers.heat, "cool_and_turn"),
+    )
+    if answers.drag.answer == "yes" or answers.may_all_drag:  # nobody drives that to find out something else
         danger = replace(danger, no_drive=True)
     stand = _at_the_stand(answers, facts)
 

@@ -162,7 +162,7 @@ def moving(diagnosis: Diagnosis) -> Moving:
     """Whether the vehicle may be driven by what the technician is told: urgent lines, answers, next step.
 
     A large gap, or a brake that may not work, keeps it off the road while it is open, but for the drive that
-    would settle it.
+    would settle it. A vehicle of which every brake may drag stands.
 
     Parameters
     ----------
@@ -173,7 +173,8 @@ def moving(diagnosis: Diagnosis) -> Moving:
     step, hot = ("", False) if check is None else (check.id, check.cools_first and check.id != _STANDING)
     if diagnosis.urgent:
         return "stopped"
-    if diagnosis.flagged and (step in _STANDS or drag.answer == "yes" or hot):
+    held = step in _STANDS or drag.answer == "yes" or diagnosis.answers.may_all_drag
+    if diagnosis.flagged and (held or hot):
         return "stands"
     may_fail = idle.suspects and _shared(drag, idle) is None
     stays = (large_gap(diagnosis) or may_fail) and step not in DRIVES

@@ -99,12 +99,8 @@ class Answers(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    drag : Answer
-        Does a brake drag?
-    idle : Answer
-        Does a brake not work?
-    heat : Answer
-        Is the whole vehicle hotter than such a drive leaves it?
+    drag, idle, heat : Answer
+        Does a brake drag? Does one not work? Is the whole vehicle hotter than such a drive leaves it?
     """
 
     drag: Answer
@@ -115,6 +111,11 @@ class Answers(Struct, frozen=True, kw_only=True):
     def each(self) -> tuple[Answer, Answer, Answer]:
         """All three, in the order in which they are told."""
         return self.drag, self.idle, self.heat
+
+    @property
+    def may_all_drag(self) -> bool:
+        """True where every brake is hotter than usual, and no drive without braking has cleared them."""
+        return self.heat.suspects and self.drag.answer != "no"
 
 
 class Urgent(Struct, frozen=True, kw_only=True):
