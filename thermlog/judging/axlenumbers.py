@@ -173,6 +173,13 @@ class AxleNumbers(Struct, frozen=True, kw_only=True):
         hotter_k, cooler_k = hot.rise_k / hot.usual, cold.rise_k / cold.usual
         return _past_marks(hotter_k - cooler_k - half_k, hotter_k, cooler_k, policy)
 
+    def is_nearly_plain(self, policy: Policy) -> bool:
+        """True if the gap is past the watch marks, and only its interval keeps it from being plain."""
+        hot, cold = self.hot_cold
+        if hot.rise_k is None or cold.rise_k is None or self.is_plain(policy):
+            return False
+        return _past_marks(self.size_k, hot.rise_k, cold.rise_k, policy)
+
     def is_strong(self, policy: Policy) -> bool:
         """True if the gap lies past both strong marks."""
         hot, cold = self.hot_cold

@@ -311,7 +311,7 @@ _COLD_TOGETHER: frozenset[ReasonCode] = frozenset({"circuit_cold", "diagonal_col
 
 def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     """Readings first where they are few, then the drive that separates, then paint."""
-    if reason.code == "limit_above_line":
+    if reason.code in {"limit_above_line", "gap_near"}:
         yield from _sharper(reason.corners, facts)
     if reason.code not in _ODD | _COLD_TOGETHER or answer.answer != "watch":
         return

@@ -42,6 +42,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         or _drag_called(facts, p)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=False)
+        or _nearly_plain(facts, p)
         or unseen(facts, p)
         or _drag_hidden(facts, p)
         or Answer(
@@ -197,6 +198,23 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
     reasons = (*gaps, *single_sides([first]), *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
+
+
+def _nearly_plain(facts: CaseFacts, p: float) -> Answer | None:
+    """A gap past the marks, though not beyond doubt, after a drive without braking.
+
+    After braking sound sides may lie so far apart; without they are nearer to each other.
+    """
+    near = [one for one in facts.axles.values() if one.is_nearly_plain(facts.policy)] if facts.coast else []
+    if not near:
+        return None
+    near.sort(key=lambda numbers: -numbers.size_k)
+    corners = tuple(numbers.hot_cold[0].corner for numbers in near)
+    reasons = (
+        Reason(code="gap_near", corners=(corner, mate_of(corner)), numbers=numbers.gap_numbers)
+        for corner, numbers in zip(corners, near, strict=True)
+    )
+    return Answer(answer="cannot_tell", p=p, corners=corners, reasons=(*reasons, *facts.sight.reasons))
 
 
 def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:

@@ -71,8 +71,9 @@ def _specific(corner: str, answer: Answer) -> bool:
 
 
 def _other_reading(corner: str, answer: Answer) -> bool:
-    """True for a brake that the less likely reading of what stands out would speak of."""
-    return corner in answer.corners and any(one.code in TWO_SIDED for one in answer.reasons[:1])
+    """True for the brake of a gap nearly found, or of the less likely reading of what stands out."""
+    of_one = TWO_SIDED | {"gap_near"}
+    return corner in answer.corners and any(one.code in of_one for one in answer.reasons[:1])
 
 
 def _about(corners: Sequence[str], answer: Answer) -> tuple[Reason, ...]:

@@ -215,6 +215,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: apart by more than sound brakes are, so long after stopping that it is little in degrees",
         "a gap has faded since the wheels stopped",
     ),
+    "gap_near": (
+        _GAP + ", {ratio}: past its marks, though not beyond doubt",
+        _GAP + ": past its marks, though not beyond doubt",
+        "{corner} is above {mate}, past its marks, though not beyond doubt",
+        "left and right are apart past their marks, though not beyond doubt",
+    ),
     "stop_unknown": (
         "nobody stated when the wheels stopped (# parked: 14:05); more than {latest} min ago, what dragged "
         "may have cooled",
