@@ -162,3 +162,14 @@ def test_the_drive_without_braking_is_asked_to_be_read_at_every_wheel():
         assert "read every brake at once, 1L and 1R first" in str(
             reason_sentence(replace(step, numbers=numbers))
         )
+
+
+@pytest.mark.parametrize("below_k", [15.0, 30.0])
+def test_below_the_air_it_stands_in_no_side_is_called_though_nothing_drags(below_k):
+    """The cool side of a gap is the odd one, once nothing stays hot; so far below the air none is."""
+    braked, _ = both(VAN_K | {"2R": (-below_k, 1e9)}, COOL_K)
+    assert (braked.answers.idle.answer, braked.answers.idle.corners) == ("watch", ("2R",))
+    assert "below_air" in codes(braked)
+    assert braked.next_check.id == "read_again"
+    dead, _ = both(VAN_K | {"2R": 0.0}, COOL_K)
+    assert dead.answers.idle.answer == "yes"

@@ -24,7 +24,7 @@ from thermlog.judging.reckoning import (
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
 from thermlog.words.kinds import fault_kind
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import mate_of, may_be_raised
 
 _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
@@ -72,7 +72,8 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
     policy, found = facts.policy, facts.idle
     if not found.corners or p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
         return None
-    if set(found.corners) & set(facts.sight.corners):
+    unjudged = set(found.corners) & set(facts.sight.corners)
+    if not all(cold_or_wrong(facts, corner) for corner in unjudged):
         return unseen(facts, p, hot=False)
     gaps = [one for one in plain_gaps(facts) if _stays_open(one, facts, dragging)]
     beside = tuple(one.hot_cold[1].corner for one in gaps)
@@ -82,7 +83,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         first = single_reading(facts, repeat)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
     sure = p >= policy.idle_call_probability and facts.warmest_k >= policy.minimum_rise_k
-    sure = sure and _cold_side_is_known(facts, found.corners) and not rivals(facts)
+    sure = sure and _cold_side_is_known(facts, found.corners) and not rivals(facts) and not unjudged
     word: AnswerWord = "yes" if sure else "watch"
     if may_be_raised(facts.vehicle, found.corners):
         word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
@@ -90,7 +91,19 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         corners, beside = (*found.corners, *beside), ()
     else:
         corners = found.corners
-    return Answer(answer=word, p=p, corners=corners, beside=beside, reasons=(*reasons, *facts.sight.reasons))
+    reasons = unique_reasons((*reasons, *facts.sight.reasons))
+    return Answer(answer=word, p=p, corners=corners, beside=beside, reasons=reasons)
+
+
+def cold_or_wrong(facts: CaseFacts, corner: str) -> bool:
+    """True for a wheel read twice, far below the stated air and beside warm brakes.
+
+    It has no heat, or air or readings are wrong: either way it is watched, and neither way called.
+    """
+    reason, numbers = facts.sight.corners.get(corner), facts.axle_of(corner)
+    below = reason is not None and reason.code == "below_air"
+    twice = numbers is not None and not numbers.side(corner).single
+    return below and twice and facts.warmest_k >= facts.policy.minimum_rise_k
 
 
 def _cold_by_its_unit(facts: CaseFacts, p: float) -> Answer | None:

@@ -127,7 +127,6 @@ def sight_of(
     late_s = policy.latest_reading_s if case.parked_known else math.inf
     spoils = _Spoils(
         below_k=_air_k(case, policy),
-        others_warm=_warm(axles, policy),
         late_s=late_s,
         fast=_all_fast(axles, policy),
         apart_k=policy.watch_difference_k,
@@ -195,32 +194,24 @@ def spoken_of(case: Case, vehicle: Vehicle) -> int:
 class _Spoils(Struct, frozen=True, kw_only=True):
     """When readings that vote tell nothing of their brake.
 
-    Those further below the stated air than `below_k` are no brake's, or the air is wrong; beside warm brakes
-    a wheel read twice is then a brake without any heat, whatever the air. Those first taken later than
-    `late_s` show no brake that dragged and has cooled since. `fast`: all lose their heat as no brake does.
-    Two readings nearer than `apart_k` at one time leave no fault between them.
+    Those further below the stated air than `below_k` are no brake's, or the air is wrong, however often
+    taken. Those first taken later than `late_s` show no brake that dragged and has cooled since. `fast`: all
+    lose their heat as no brake does. Two readings nearer than `apart_k` at one time leave no fault between
+    them.
     """
 
     below_k: float
-    others_warm: bool
     late_s: float
     fast: bool
     apart_k: float
 
     def below_air(self, side: SideNumbers) -> bool:
         """True if nothing can be made of this side: it is colder than the air."""
-        if side.rise_k is None or side.rise_k >= -self.below_k:
-            return False
-        return side.single or not self.others_warm
+        return side.rise_k is not None and side.rise_k < -self.below_k
 
     def late(self, side: SideNumbers) -> bool:
         """True if the first reading came too long after the wheels stopped."""
         return side.first_s is not None and side.first_s > self.late_s
-
-
-def _warm(axles: Mapping[int, AxleNumbers], policy: Policy) -> bool:
-    rises = (side.rise_k or 0.0 for numbers in axles.values() for side in numbers.sides)
-    return max(rises, default=0.0) >= policy.minimum_rise_k
 
 
 def fastest_tau_s(policy: Policy) -> float:

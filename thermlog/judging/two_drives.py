@@ -194,7 +194,9 @@ def _mates(drives: TwoDrives, odd: list[AxleNumbers]) -> Answer:
     """The cool sides of gaps whose hot sides sank: called where what is left of the odds is enough."""
     chances = {one.hot_cold[1].corner: _without_drag(one) for one in odd}
     line = drives.braked.policy.idle_call_probability
-    called = [corner for corner, p in chances.items() if p >= line]
+    sight = drives.braked.sight.corners  # no brake cools below the air it stands in
+    below = {corner: why for corner, why in sight.items() if why.code == "below_air"}
+    called = [corner for corner, p in chances.items() if p >= line and corner not in below]
     corners = tuple(called or chances)
     reasons: list[Reason] = []
     for numbers in odd:
@@ -204,6 +206,7 @@ def _mates(drives: TwoDrives, odd: list[AxleNumbers]) -> Answer:
             reasons.append(Reason(code="stands_out_cold", corners=both, numbers=numbers.gap_numbers))
             there = _rise_there(drives, hot.corner)
             reasons.append(Reason(code="sunk_without_braking", corners=(hot.corner,), numbers=there))
+    reasons += [below[corner] for corner in corners if corner in below]
     p = min(chances[corner] for corner in corners)
     return Answer(answer="yes" if called else "watch", p=p, corners=corners, reasons=tuple(reasons))
 

@@ -164,9 +164,9 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "brakes cool unlike: another spot, wind, or a hub that feeds heat",
     ),
     "below_air": (
-        "{corner} reads {below_k} below the stated air: a brake without any heat, or a wrong air temperature",
-        "{corner} reads below the stated air: a brake without any heat, or a wrong air temperature",
-        "a brake reads below the stated air: it has no heat, or the air temperature is wrong",
+        "{corner} reads {below_k} below the stated air: a brake without any heat, or a wrong air or reading",
+        "{corner} reads below the stated air: a brake without any heat, or a wrong air or reading",
+        "a brake reads below the stated air: it has no heat, or air or reading is wrong",
     ),
     "may_be_raised": (
         "{corners}: cold, as on an axle that was raised; the log does not say whether it was",
