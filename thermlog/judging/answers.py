@@ -78,7 +78,7 @@ def _corners(reasons: Sequence[Reason]) -> tuple[str, ...]:
 
 def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
     """No "no" stands beside something seen that nobody understands, whatever was read, on either drive."""
-    unread = tuple(reason for reason in facts.sight.whole if reason.code == "unread_sight")
+    unread = tuple(reason for reason in facts.sight.whole if reason.code in {"unread_sight", "doubted"})
     if answer.answer != "no" or not unread:
         return answer
     return replace(answer, answer="cannot_tell", reasons=unread)

@@ -25,7 +25,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS
 # A face of this emissivity or less is bright: engineering judgement, common practice, no source.
 _BRIGHT = 0.5
 # What was not understood may say so, and a hand that could not stay does.
-_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell", "felt_hot", "said_stuck"})
+_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell", "doubted", "felt_hot", "said_stuck"})
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:

@@ -18,7 +18,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
     "under_range": "read_unread", "over_range": "clear_and_wait", "set_aside": "look_at_log",
     "aside_hotter": "look_at_log", "aside_colder": "look_at_log", "unread_cell": "look_at_log",
-    "felt_hot": "read_felt",
+    "felt_hot": "read_felt", "doubted": "look_at_log",
     "stray_hotter": "read_again", "stray_colder": "read_again", "other_unit": "read_again",
     "impossible_pace": "look_at_log", "unknown_wheel": "name_wheel", "unread_sight": "name_sight",
     "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
@@ -176,18 +176,26 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
         return
     yield from _perhaps_mistyped(answer, facts)
     for reason in answer.reasons:
-        code = _SUPPLIED.get(reason.code)
         if hand := _BY_HAND.get(reason.code):
             sank = reason.code == "sunk_without_braking"
             yield _by_hand(hand, answer.corners if sank else reason.corners or _every_corner(facts))
         elif reason.code == "axles_unlike" and (_sank(answer) or _nearly_dead(reason)):
             yield from _axle_by_axle(reason, answer, facts)
-        elif code is not None:
-            yield _step(code, reason, facts)
+        else:
+            yield from _supplied(reason, facts)
     for reason in answer.reasons:
         yield from _beside_the_gun(reason, answer, facts)
     if _class_open(facts, answer):
         yield Reason(code="state_class")
+
+
+def _supplied(reason: Reason, facts: CaseFacts) -> Iterator[Reason]:
+    """What supplies what a reason lacks: of a reading in doubt another one, and the log without it."""
+    code = _SUPPLIED.get(reason.code)
+    if reason.code == "doubted":
+        yield _step("read_again", reason, facts) if reason.corners else Reason(code="another_round")
+    if code is not None:
+        yield _step(code, reason, facts)
 
 
 def _every_corner(facts: CaseFacts) -> tuple[str, ...]:

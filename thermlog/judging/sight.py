@@ -178,11 +178,11 @@ def _lines(first: int, later: int) -> dict[str, float]:
 
 
 def _unread(case: Case) -> tuple[Reason, ...]:
-    """What was seen in words nobody knows: it may be smoke."""
+    """What was seen in words nobody knows: it may be smoke; and a doubt of no one wheel."""
     return tuple(
-        Reason(code="unread_sight", numbers={"line": float(one.line)}, quoted=one.quoted)
+        of_blind(one)
         for one in case.blind
-        if one.code == "unread_sight"
+        if one.code == "unread_sight" or (one.code == "doubted" and one.corner is None)
     )
 
 

@@ -106,6 +106,7 @@ NOTICED: dict[ReasonCode, str] = {
     "pulls_unexplained": "We noted that the vehicle {}. Why is still open.",
     "abs_lamp_lit": "We noted that the lamp of the ABS is lit. Why is still open.",
     "unread_sight": "We wrote down: \u201c{}\u201d. What that was is still open.",
+    "doubted": "We wrote down beside what we read: \u201c{}\u201d. So that is measured again.",
 }
 # What was written down and no rule understands: whoever reads "behave as sound brakes do" has to know of it.
 REMARKED = "The technician noted{}: \u201c{}\u201d. This measurement does not judge that."

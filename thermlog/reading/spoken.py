@@ -70,10 +70,10 @@ def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
     corners = dict.fromkeys((*named, *(() if own is None else (own,))))
     quoted = shown(said, 60)
     if not named or not corners:
-        yield Blind(code="unread_sight", line=remark.line, quoted=quoted)
+        yield Blind(code="doubted", line=remark.line, quoted=quoted)
         return
     for corner in corners:
-        yield Blind(code="unread_cell", line=remark.line, corner=corner, quoted=quoted)
+        yield Blind(code="doubted", line=remark.line, corner=corner, quoted=quoted)
 
 
 def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:

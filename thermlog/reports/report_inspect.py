@@ -109,6 +109,7 @@ _BLIND_WORDS: dict[BlindCode, str] = {
     "unread_sight": "seen, in words not known",
     "unread_cell": "words not known for a temperature",
     "felt_hot": "a hand felt heat",
+    "doubted": "said to be of something else, or guessed",
     "said_stuck": "said to bind, or to be stuck",
     "said_idle": "said to do nothing, or felt cold",
     "other_unit": "in a unit of its own",

@@ -94,6 +94,14 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "words stand for a temperature of which thermlog does not know what they say: nothing is cleared "
         "there",
     ),
+    "doubted": (
+        'line {line}: "{quoted}": what was read at {corner} may not be of its brake, or no true figure: '
+        "nothing is cleared there",
+        'line {line}: "{quoted}": what was read may not be of the brakes, or no true figures: nothing is '
+        "cleared",
+        "line {line}: what was read at {corner} may not be of its brake: nothing is cleared there",
+        "what was read may not be of the brakes: nothing is cleared",
+    ),
     "felt_hot": (
         'line {line}: "{quoted}": a hand felt heat at {corner}, and a hand is no reading: {corner} is not '
         "cleared by what the gun showed",

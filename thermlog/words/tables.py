@@ -61,7 +61,7 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 BlindCode: TypeAlias = Literal[
     "unknown_wheel", "over_range", "under_range", "no_value", "set_aside", "unread_sight", "before_parked",
-    "unread_cell", "felt_hot", "said_stuck", "said_idle", "other_unit",
+    "unread_cell", "felt_hot", "said_stuck", "said_idle", "other_unit", "doubted",
 ]  # fmt: skip
 
 
@@ -74,7 +74,7 @@ class Blind(Struct, frozen=True, kw_only=True):
         Nobody knows which wheel; the gun was above or below its range; the cell says that no reading was had;
         the reading was set aside for another reason; no reading, but words for what was seen that nobody
         knows, or in place of a temperature; a time before the parked moment; heat that a hand felt; a brake
-        that is said to bind, to be stuck or to do nothing, or felt cold; a unit of its own, used as stated.
+        said to bind, to be stuck or to do nothing, or felt cold; a unit of its own, used as stated; in doubt.
     line : int
         Line in the file.
     corner : str or None
