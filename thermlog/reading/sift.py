@@ -11,7 +11,6 @@ from typing import TypeVar, cast
 import numpy as np
 
 from thermlog.reading.aimed import aim_by_remarks, faces_of_discs, noted_spot
-from thermlog.reading.air import stated_air
 from thermlog.reading.cells import shown
 from thermlog.reading.scale import temp_name
 from thermlog.reading.sharedtimes import note_shared_times
@@ -22,15 +21,13 @@ from thermlog.reading.times.clock import read_times
 from thermlog.reading.times.column import ClockProblem, TimeHeading
 from thermlog.reading.times.pace import Walk, impossible_pace, plainly_possible
 from thermlog.reading.wheelcodes import AIR, BAD
+from thermlog.reading.zeros import drop_zeros
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import degc, sentence
-from thermlog.words.units import to_degc
 from thermlog.words.vehicle import SPOTS
 
 _Cell = TypeVar("_Cell")
 _MANY = 10_000  # rows from which sorting arrays beats a set of pairs in memory
-_ZERO_DEGC = (0.0, float(to_degc(0.0, "F")))
-_NO_ZERO_DEGC = 5.0  # air from which a reading of 0 °C is none: common practice, no source
 _AIR_REASON = "air temperature; used as the ambient, not as a wheel"
 
 
@@ -46,6 +43,7 @@ def sift(work: Sifting) -> None:
     _temperatures(work)
     _wheels(work)
     _cases(work)
+    drop_zeros(work)
     _spots(work)
     if work.seen.remarks:
         aim_by_remarks(work)
@@ -60,7 +58,6 @@ def sift(work: Sifting) -> None:
 def _temperatures(work: Sifting) -> None:
     for row, (code, problem) in work.temps.problems.items():
         work.drop_temp(row, code, problem)
-    _zeros(work)
     values_degc, limits = work.temps.degc, work.asked.options.limits
     low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     if np.minimum.reduce(values_degc) >= low and np.maximum.reduce(values_degc) <= high:  # NaN fails both
@@ -68,21 +65,6 @@ def _temperatures(work: Sifting) -> None:
     for row in np.flatnonzero((values_degc < low) | (values_degc > high)).tolist():
         ends = degc(low, digits=None, bare=True), degc(high, digits=None)
         work.drop_temp(row, "impossible", sentence("impossible for a wheel end: outside {} to {}", *ends))
-
-
-def _zeros(work: Sifting) -> None:
-    """An empty reading is often stored as 0: in warmer air no brake can show it."""
-    zeros = np.flatnonzero(np.isin(work.temps.degc, _ZERO_DEGC))
-    if not zeros.size:
-        return
-    air = stated_air(work.asked.statements, work.asked.options, work.temps.base)
-    if air.degc is None or air.degc <= _NO_ZERO_DEGC:
-        return
-    told = sentence(
-        "0 in air of {}: an empty reading stored as 0? Leave it empty, or read it again", degc(air.degc)
-    )
-    for row in zeros.tolist():
-        work.drop_temp(row, "no_value", told)
 
 
 def _wheels(work: Sifting) -> None:
