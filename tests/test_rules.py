@@ -25,7 +25,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import Suspected
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.limits import as_driven, limits_of
-from thermlog.judging.reckoning import rivals, side_is_known
+from thermlog.judging.reckoning import rather_idle, rivals, side_is_known
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.estimates import Estimate
 
@@ -53,6 +53,9 @@ def rival_facts(hot, cold, p_hot=0.6, p_cold=0.6):
         (("axle_hot", FRONT), ("corner_cold", ("2L",)), True),
         (("circuit_hot", ("1L", "2R")), ("corner_cold", ("1R",)), True),
         (("corner_hot", ("1L",)), ("axle_cold", REAR), True),
+        # each axle by itself, as a drag of two axles and a trailer of two dead ones were told once
+        (("several", FRONT), ("several", ("2L", "2R", "3L", "3R")), True),
+        (("several", ("1L", "2R")), ("several", ("3L", "4R")), False),
         (("corner_hot", ("1L",)), ("corner_cold", ("2L",)), False),  # two faults, not two readings of one
         (("axle_hot", FRONT), ("corner_cold", ("1R",)), False),
         (("corner_hot", ("2L",)), ("axle_cold", REAR), False),
@@ -68,6 +71,19 @@ def test_rivals_must_both_be_doubtful_at_least():
     assert not rivals(rival_facts(*pair, p_hot=DOUBT - JUST, p_cold=1.0))
     assert not rivals(rival_facts(*pair, p_hot=1.0, p_cold=DOUBT - JUST))
     assert not rivals(rival_facts(*pair, p_hot=None))
+
+
+@pytest.mark.parametrize(
+    ("p_hot", "p_cold", "rather"),
+    [
+        (0.5 - JUST, 0.5, True), (0.5, 1.0, False), (0.3, 0.3 + JUST, True), (0.3, 0.3, False),
+        (0.3, None, False), (None, 0.2, True),
+    ],
+)  # fmt: skip
+def test_no_drag_is_called_below_one_half_where_a_dead_brake_is_likelier(p_hot, p_cold, rather):
+    """One half is "more likely than not"; rank of the two readings, no other number."""
+    facts = rival_facts(("corner_hot", ("1L",)), ("corner_cold", ("2R",)), p_hot, p_cold)
+    assert rather_idle(facts) is rather
 
 
 @pytest.mark.parametrize("hot", [True, False])

@@ -17,6 +17,7 @@ from thermlog.judging.reckoning import (
     no_difference,
     nothing_warm,
     plain_gaps,
+    rather_idle,
     rivals,
     side_is_known,
     single_reading,
@@ -59,6 +60,7 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     reasons = _why_hot(facts)
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
+    sure = sure and not rather_idle(facts)
     sure = sure and not any(_alone(facts, corner) for corner in found.corners)
     sure = sure and all(_has_curve(facts, corner) for corner in found.corners)
     sure = sure and _side_is_known(facts, found.corners)

@@ -17,6 +17,7 @@ _FEW = 2  # readings
 ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
 _HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter", "other_unit"})
 _LIVE_SHARE = 0.2  # of the probability of the other reading of a strong gap; engineering judgement
+_EVEN_CHANCE = 0.5
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
@@ -136,8 +137,18 @@ def rivals(facts: CaseFacts) -> bool:
     doubt = facts.policy.doubt_probability
     if (facts.drag.p or 0.0) < doubt or (facts.idle.p or 0.0) < doubt:
         return False
-    whole = any(fault_kind(found.kind).shown_by == "height" for found in (facts.drag, facts.idle))
+    both = (facts.drag, facts.idle)
+    whole = any(fault_kind(found.kind).shown_by == "height" or by_axle(found.corners)[0] for found in both)
     return whole and not set(facts.drag.corners) & set(facts.idle.corners)
+
+
+def rather_idle(facts: CaseFacts) -> bool:
+    """True where a drag is less likely than not, and less likely than a brake that does too little.
+
+    What was read is then told by the one or by the other, and nobody is sent to the less likely of them.
+    """
+    p = facts.drag.p or 0.0
+    return p < _EVEN_CHANCE and (facts.idle.p or 0.0) > p
 
 
 def below_others(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
