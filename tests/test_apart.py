@@ -17,7 +17,7 @@ from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
 from thermlog.advice.telling import cooling_min, is_cold
-from thermlog.advice.watched import searched
+from thermlog.advice.watched import searched, watched_apart
 from thermlog.judging.clues import evidence_of
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
@@ -25,6 +25,7 @@ from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence
+from thermlog.words.vehicle import Axle
 
 NO = answered("none")
 DEAD_AND_DRAGS = HEALTHY_K | {"1L": 7.0, "2R": 170.0}
@@ -66,6 +67,34 @@ def test_what_one_cause_can_reach_stays_one_suspect(kind):
     }
     evidence = log_evidence(kind, *corners[kind])
     assert suspects_apart(evidence) == (evidence,)
+
+
+COUPLED = replace(
+    HEAVY_DRUMS,
+    axles=(*HEAVY_DRUMS.axles[:2], *(Axle(role="trailer", brake="drum", parking_brake=True),) * 3),
+)
+BEHIND = tuple(f"{axle}{side}" for axle in (3, 4, 5) for side in "LR")
+
+
+@pytest.mark.parametrize("sign", ["hot", "cold"])
+def test_a_trailer_all_of_whose_brakes_are_odd_alike_is_one_suspect(sign):
+    """Hot or cold, called or watched, beside whatever else: line, plug and breakaway reach all of them."""
+    drag, idle = (BEHIND, ("1L",)) if sign == "hot" else (("1L",), BEHIND)
+    other = "corner_cold" if sign == "hot" else "corner_hot"
+    assert set(order(called(drag=drag, idle=idle, vehicle=COUPLED))) == {
+        (f"trailer_{sign}", BEHIND), (other, ("1L",))
+    }  # fmt: skip
+    open_ = replace(NO, **{"drag" if sign == "hot" else "idle": Answer(answer="watch", corners=BEHIND)})
+    (one,) = watched_apart(log_evidence("none", answers=open_, vehicle=COUPLED))
+    assert (one.kind, one.corners) == (f"trailer_{sign}", BEHIND)
+
+
+@pytest.mark.parametrize("sign", ["hot", "cold"])
+def test_a_trailer_with_a_brake_that_does_its_part_is_one_suspect_an_axle(sign):
+    some = BEHIND[:-1]
+    open_ = replace(NO, **{"drag" if sign == "hot" else "idle": Answer(answer="watch", corners=some)})
+    found = watched_apart(log_evidence("none", answers=open_, vehicle=COUPLED))
+    assert [one.corners for one in found] == [BEHIND[:2], BEHIND[2:4], BEHIND[4:5]]
 
 
 def test_what_is_called_beside_the_established_fault_is_a_suspect_too():

@@ -69,7 +69,7 @@ def test_check_looks_at_couplings_and_cocks_first(tmp_path, trailing):
     log = written(tmp_path / "dead.csv", axles, " ".join(["drum"] * (2 + trailing)), behind)
     run(["check", log, "--format", "json", "--exit-zero", "-o", str(tmp_path / "told.json")])
     told = json.loads((tmp_path / "told.json").read_text(encoding="utf-8"))
-    assert told["pattern"]["kind"] == ("axle_cold" if trailing == 1 else "circuit_cold")
+    assert told["pattern"]["kind"] == ("axle_cold" if trailing == 1 else "trailer_cold")
     assert told["suspects"][0]["cause"] == "trailer_line_shut"
     assert told["next_check"]["id"] == "couplings"
     assert told["next_check"]["minutes"] == TABLE.observations["couplings"].minutes
@@ -146,7 +146,7 @@ def test_a_dead_trailer_beside_another_suspect_is_one_job():
     evidence = log_evidence("several", *drag, *idle, vehicle=vehicle, answers=answers)
     apart = suspects_apart(evidence)
     assert [one.corners for one in apart] == [idle, drag]
-    assert apart[0].kind == "circuit_cold"
+    assert apart[0].kind == "trailer_cold"
     part = Answers(
         drag=Answer(answer="yes", corners=drag), idle=Answer(answer="yes", corners=idle[:3]), heat=Answer()
     )

@@ -46,6 +46,8 @@ def timed(heading: str, *moments: float) -> str:
     return HEAD + "\n".join(rows) + "\n"
 
 
+BEHIND = ("3L", "3R", "4L", "4R")
+TOWING = "# axles: steer drive trailer trailer\n"
 # What is judged, so many logs that every number meets one it counts in; the commonest first.
 LOGS = {
     "van, one brake drags": log_text(DRAGGING_K),
@@ -53,6 +55,8 @@ LOGS = {
     "van, somewhat warm": log_text(times(HEALTHY_K, 1.5)),
     "van, warm": log_text(times(HEALTHY_K, 2.0)),
     "van, hot": log_text(times(HEALTHY_K, 2.5)),
+    "van and trailer, hot": TOWING + log_text(HEALTHY_K | dict.fromkeys(BEHIND, 120.0)),
+    "van and trailer, cold": TOWING + log_text(HEALTHY_K | dict.fromkeys(BEHIND, 15.0)),
     "lorry, one brake drags a little": log_text(LORRY_K | {"3R": 130.0}),
     "lorry, somewhat warm": log_text(times(LORRY_K, 1.5)),
     "lorry, warm": log_text(times(LORRY_K, 2.0)),
@@ -127,6 +131,8 @@ FIRST_IN = {
     "van, one wheel alone": "longest_pause_s",
     "van, no air stated": "unstated_air_low_degc unstated_air_high_degc",
     "lorry, one brake drags": "tau_drum_s tau_drum_spread circuit_hot_weight hidden_loss_share",
+    "van and trailer, hot": "trailer_hot_weight",
+    "van and trailer, cold": "trailer_cold_weight",
     "van, sides cool unlike": "tau_unlike_ratio",
     "van, discs": "like_axle_spread",
     "van, disc and drum": "unlike_axle_spread",

@@ -85,6 +85,27 @@ def test_circuits_are_neighbouring_axles_and_never_all():
     assert found == {((0, 0), (0, 1), (1, 0), (1, 1)), ((1, 0), (1, 1), (2, 0), (2, 1))}
 
 
+@pytest.mark.parametrize("policy", [LIGHT, HEAVY])
+def test_all_brakes_of_a_trailer_are_one_place_beside_what_tows_it(policy):
+    """Rows 2 and 3 behind the coupling of four; an axle alone is a kind of its own."""
+    table = explanations(4, 4, policy, NOTHING, towed=frozenset({2, 3}))
+    whole = ((2, 0), (2, 1), (3, 0), (3, 1))
+    for kind, state in (("trailer_hot", BOTH_HOT), ("trailer_cold", BOTH_COLD)):
+        (one,) = [one for one in table if one.kind == kind]
+        assert (one.members, one.changed) == (whole, ((2, state), (3, state)))
+        assert one.weight == pytest.approx(kind_weights(policy, 4, 4, NOTHING, frozenset({2, 3}))[kind])
+    assert sum(one.weight for one in table) + kind_weights(policy, 4, 4, NOTHING, frozenset({2, 3}))[
+        "several"
+    ] == pytest.approx(1.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("towed", [frozenset(), frozenset({3}), frozenset({0, 1, 2, 3})])
+def test_a_trailer_alone_or_of_one_axle_has_no_kind_of_its_own(towed):
+    kinds = set(kind_weights(LIGHT, 4, 4, NOTHING, towed))
+    assert not {"trailer_hot", "trailer_cold"} & kinds
+    assert kind_weights(LIGHT, 4, 4, NOTHING, towed) == kind_weights(LIGHT, 4, 4, NOTHING)
+
+
 def test_diagonal_needs_a_vehicle_of_two_axles():
     """Two axles of a lorry of three, the third not read: no diagonal circuit."""
     assert "diagonal_hot" in kind_weights(LIGHT, 2, 2, NOTHING)
@@ -137,6 +158,8 @@ def test_policy_that_knows_no_fault_leaves_the_healthy_vehicle():
         "diagonal_cold",
         "circuit_hot",
         "circuit_cold",
+        "trailer_hot",
+        "trailer_cold",
         "all_hot",
         "several",
     )

@@ -100,7 +100,7 @@ def test_what_is_weighed_is_what_the_explanations_are_made_of():
     listed = {
         one.kind
         for count, weights in ((2, {"diagonal_hot_weight": 0.1, "diagonal_cold_weight": 0.1}), (3, {}))
-        for one in explanations(count, count, _with(policy, weights), frozenset())
+        for one in explanations(count, count, _with(policy, weights), frozenset(), towed=frozenset({1, 2}))
     }
     assert listed == set(KINDS) - {"several"}
 

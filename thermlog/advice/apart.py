@@ -10,13 +10,21 @@ from msgspec.structs import replace
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence, makes_cool
 from thermlog.words.findings import Answer
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CIRCUIT_COLD, CORNER_COLD, CORNER_HOT, FaultKind
+from thermlog.words.kinds import (
+    AXLE_COLD,
+    AXLE_HOT,
+    CORNER_COLD,
+    CORNER_HOT,
+    TRAILER_COLD,
+    TRAILER_HOT,
+    FaultKind,
+)
 from thermlog.words.sentences import Sentence, named, sentence
-from thermlog.words.vehicle import TRAILING, split_corner
+from thermlog.words.vehicle import TRAILING, Vehicle, split_corner
 
 _Sign = Literal["hot", "cold"]
-_KINDS = {"hot": (CORNER_HOT, AXLE_HOT), "cold": (CORNER_COLD, AXLE_COLD)}
-_MOST_OF_AXLE = 2
+# Of one brake, of both of an axle, and of more.
+_KINDS = {"hot": (CORNER_HOT, AXLE_HOT, TRAILER_HOT), "cold": (CORNER_COLD, AXLE_COLD, TRAILER_COLD)}
 
 
 def suspects_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
@@ -58,28 +66,38 @@ def _of_sign(evidence: LogEvidence, sign: _Sign, answer: Answer) -> Iterator[Log
     if own:
         yield evidence
     called = answer.corners if answer.answer == "yes" else ()
-    for corners in _by_axle((corner for corner in called if corner not in own), evidence, sign):
-        yield _suspect(evidence, sign, corners)
+    yield from suspects_of(evidence, (corner for corner in called if corner not in own), sign)
 
 
-def _by_axle(corners: Iterable[str], evidence: LogEvidence, sign: _Sign) -> Iterable[tuple[str, ...]]:
-    """Corners by their axles; a trailer of which no brake works is one, for all hang on its line or plug."""
-    trailing = {k for k, axle in enumerate(evidence.vehicle.axles, 1) if axle.role in TRAILING}
+def suspects_of(evidence: LogEvidence, corners: Iterable[str], sign: _Sign) -> Iterator[LogEvidence]:
+    """The evidence of each axle that these corners are of, or of their trailer where all its brakes are odd.
+
+    Parameters
+    ----------
+    evidence : LogEvidence
+    corners : iterable of str
+    sign : {"hot", "cold"}
+        What they are said to be.
+
+    Yields
+    ------
+    LogEvidence
+    """
+    for those in _together(corners, evidence.vehicle):
+        yield alone_at(evidence, _KINDS[sign][min(len(those) // 2, 2)], those)
+
+
+def _together(corners: Iterable[str], vehicle: Vehicle) -> Iterable[tuple[str, ...]]:
+    """Corners by their axles; a trailer all of whose brakes are odd is one: they hang on its line or plug."""
+    trailing = {k for k, axle in enumerate(vehicle.axles, 1) if axle.role in TRAILING}
     axles: dict[int, tuple[str, ...]] = {}
     for corner in corners:
         axle = split_corner(corner)[0]
         axles[axle] = (*axles.get(axle, ()), corner)
-    dead = tuple(corner for axle in trailing for corner in axles.get(axle, ()))
-    if sign == "hot" or len(dead) < 2 * len(trailing) or len(trailing) < 2:
+    odd = tuple(corner for axle in sorted(trailing) for corner in axles.get(axle, ()))
+    if len(odd) < 2 * len(trailing) or len(trailing) < 2:
         return axles.values()
-    return [dead, *(found for axle, found in axles.items() if axle not in trailing)]
-
-
-def _suspect(evidence: LogEvidence, sign: _Sign, corners: tuple[str, ...]) -> LogEvidence:
-    """The evidence as that of these brakes alone."""
-    return alone_at(
-        evidence, CIRCUIT_COLD if len(corners) > _MOST_OF_AXLE else _KINDS[sign][len(corners) > 1], corners
-    )
+    return [odd, *(found for axle, found in axles.items() if axle not in trailing)]
 
 
 def alone_at(evidence: LogEvidence, kind: FaultKind, corners: tuple[str, ...]) -> LogEvidence:

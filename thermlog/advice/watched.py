@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import groupby
+from collections.abc import Iterator
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.apart import alone_at, suspect_words, suspects_apart
+from thermlog.advice.apart import alone_at, suspect_words, suspects_apart, suspects_of
 from thermlog.advice.board import TURNS
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
@@ -18,18 +17,17 @@ from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.kinds import (
     ALL_HOT,
-    AXLE_COLD,
     AXLE_HOT,
     CORNER_COLD,
     CORNER_HOT,
     DIAGONAL_COLD,
     DIAGONAL_HOT,
 )
-from thermlog.words.vehicle import is_diagonal, mate_of, split_corner
+from thermlog.words.vehicle import is_diagonal, mate_of
 
 _BY_HAND = {"cool_and_turn": "hot", "static_check": "cold"}
 _HELD = {"not_fully_released", "low"}  # by lever and cable, or by springs that air does not hold off
-_SINGLE, _OF_AXLE, _ACROSS = (CORNER_HOT, CORNER_COLD), (AXLE_HOT, AXLE_COLD), (DIAGONAL_HOT, DIAGONAL_COLD)
+_SINGLE, _ACROSS = (CORNER_HOT, CORNER_COLD), (DIAGONAL_HOT, DIAGONAL_COLD)
 
 
 class Searched(Struct, frozen=True, kw_only=True):
@@ -88,7 +86,8 @@ def _mates(evidence: LogEvidence, watching: tuple[LogEvidence, ...]) -> Iterator
     for answer in evidence.answers.each:
         unlike = any(reason.code == "axles_unlike" for reason in answer.reasons)
         if answer.answer == "cannot_tell" and unlike:
-            yield from _by_axle(evidence, answer.corners, cold=answer is evidence.answers.idle)
+            cold = answer is evidence.answers.idle
+            yield from suspects_of(evidence, answer.corners, "cold" if cold else "hot")
     for one in watching if evidence.open_side else ():
         if len(one.corners) == 1:
             kind = _SINGLE[one.fault.sign == "hot"]
@@ -107,9 +106,9 @@ def answers_by_weight(answers: Answers) -> tuple[Answer, ...]:
 def watched_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
     """Suspects that are only watched, each as if it were established, as `next_check` asks about them.
 
-    Brakes of an axle, or of a diagonal, are one, and a whole vehicle that is hotter than usual. Where it is
-    open which of two is the odd one, both are here. What is called is not; nor is a brake below the air that
-    was stated, which is read again.
+    Brakes of an axle, a diagonal or a whole trailer are one, and a vehicle that is hotter than usual. Where
+    it is open which of two is the odd one, both are here. What is called is not; nor is a brake below the air
+    that was stated, which is read again.
     """
     drag, idle, heat = evidence.answers.each
     if heat.answer == "watch" and not drag.suspects and not evidence.fault.is_fault:
@@ -131,20 +130,14 @@ def _looked_at(answers: Answers) -> str | None:
 
 
 def _watched(evidence: LogEvidence, answer: Answer, *, cold: bool) -> Iterator[LogEvidence]:
-    """Brakes of an axle, or of a diagonal, are one suspect; others are one an axle."""
+    """Brakes of an axle, of a diagonal, or all of a trailer are one suspect; others are one an axle."""
     corners = {"watch": answer.corners, "yes": answer.beside}.get(answer.answer, ())
     if any(reason.code == "below_air" for reason in answer.reasons):
         return
     if is_diagonal(corners):
         yield alone_at(evidence, _ACROSS[cold], corners)
     else:
-        yield from _by_axle(evidence, corners, cold=cold)
-
-
-def _by_axle(evidence: LogEvidence, corners: Iterable[str], *, cold: bool) -> Iterator[LogEvidence]:
-    for _, axle in groupby(corners, key=lambda corner: split_corner(corner)[0]):
-        both = tuple(axle)
-        yield alone_at(evidence, (_OF_AXLE if len(both) > 1 else _SINGLE)[cold], both)
+        yield from suspects_of(evidence, corners, "cold" if cold else "hot")
 
 
 def watched(evidence: LogEvidence) -> LogEvidence | None:

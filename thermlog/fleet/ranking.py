@@ -17,7 +17,16 @@ if TYPE_CHECKING:
 _STEP_K = 5.0
 _GRADES = (0.5, 0.95)
 _TOGETHER: frozenset[ReasonCode] = frozenset(
-    {"both_sides_hot", "both_sides_cold", "diagonal_hot", "circuit_hot", "circuit_cold", "diagonal_cold"}
+    {
+        "both_sides_hot",
+        "both_sides_cold",
+        "diagonal_hot",
+        "circuit_hot",
+        "circuit_cold",
+        "diagonal_cold",
+        "trailer_hot",
+        "trailer_cold",
+    }
 )
 _PLACE: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
 Place: TypeAlias = tuple[tuple[int, ...], float, float, str, str, str]

@@ -22,7 +22,7 @@ from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import ALL_HOT, AXLE_COLD, AXLE_HOT, FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Ints
-from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle
+from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle, towed_axles
 
 # Without a stated ambient the curves still need one; nothing is judged with it (common practice, no source).
 _UNSTATED_AMBIENT_DEGC = 15.0
@@ -101,6 +101,7 @@ def context_of(cases: Sequence[Case], vehicles: Few[Vehicle], policies: Few[Poli
         steered_front=vehicles.table(lambda vehicle: vehicle.axles[0].role == "steer").astype(bool),
         impossible=_impossible(coast, vehicles),
         spared=vehicles.map(lambda vehicle: vehicle.spared),
+        towed=vehicles.map(lambda vehicle: towed_axles(vehicle.axles)),
         silent=_silent(vehicles),
         likeness=vehicles.map(_likeness),
     )

@@ -12,7 +12,7 @@ from thermlog.advice.doing import doing
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
-from thermlog.words.vehicle import mate_of, split_corner
+from thermlog.words.vehicle import TRAILING, mate_of, split_corner
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
@@ -43,6 +43,7 @@ _COMPLAINTS: frozenset[ReasonCode] = frozenset({"pulls_unexplained", "abs_lamp_l
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0
 _RATHER = 0.5  # more likely than not
 _NEARLY_DEAD = 3.0  # an axle with a third of its share of heat, or less: nobody drives to find out
+_NEAR_AIR_PART = 1.0 / 3.0  # of the rise that is needed: nobody can tell it from no braking; judgement
 _WAIT_MINUTES = 5.0
 _WITHIN_MINUTES = 5.0  # of stopping: a brake cools by a tenth or so; common practice, no source
 _SEVERAL = 2
@@ -116,14 +117,26 @@ def _at_the_stand(answers: Answers, facts: CaseFacts) -> tuple[Reason, ...]:
     drag, idle = answers.drag, answers.idle
     complained = tuple(_complained(answers, facts))
     if not idle.suspects:
+        if _may_be_held(drag, facts):
+            return _by_hand("cool_and_turn", drag.corners), *complained
         return (
-            (_by_hand("cool_and_turn", drag.corners), *complained)
-            if _may_be_held(drag, facts)
+            (_by_hand("static_check", _every_corner(facts)), *complained)
+            if _cold_trailer(facts)
             else complained
         )
     if drag.answer == "watch" and _drags_rather(facts):
         return (_by_hand("cool_and_turn", drag.corners), *complained)
     return (_by_hand("static_check", idle.corners), *complained)
+
+
+def _cold_trailer(facts: CaseFacts) -> bool:
+    """True where a trailer was read alone after a drive with braking, and every brake of it is near the air.
+
+    Plug, drawtube or line are then likelier than a gentle drive, which is the commonest reason of a car.
+    """
+    towed = all(facts.vehicle.axle(number).role in TRAILING for number in facts.axles)
+    near_k = _NEAR_AIR_PART * facts.policy.minimum_rise_k
+    return bool(facts.axles) and towed and not facts.coast and facts.warmest_k < near_k
 
 
 def _complained(answers: Answers, facts: CaseFacts) -> Iterator[Reason]:
@@ -310,11 +323,11 @@ def _line(reason: Reason) -> dict[str, float]:
 
 _ODD: frozenset[ReasonCode] = frozenset(
     {"stands_out_hot", "stands_out_cold", "gap_open", "both_sides_hot", "both_sides_cold", "diagonal_hot",
-     "circuit_hot", "hot_without_braking", "hot_though_lifted", "unsteady_and_hotter"}
+     "circuit_hot", "trailer_hot", "hot_without_braking", "hot_though_lifted", "unsteady_and_hotter"}
 )  # fmt: skip
 
 
-_COLD_TOGETHER: frozenset[ReasonCode] = frozenset({"circuit_cold", "diagonal_cold"})
+_COLD_TOGETHER: frozenset[ReasonCode] = frozenset({"circuit_cold", "diagonal_cold", "trailer_cold"})
 
 
 def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:

@@ -24,7 +24,8 @@ from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, Usual, find_patterns
+from thermlog.judging.likelihood import Usual
+from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell_all

@@ -18,7 +18,7 @@ from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k, heard
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.gaps import Gaps
-from thermlog.judging.pattern import Usual
+from thermlog.judging.likelihood import Usual
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.thrownout import Stray, farthest_strays
 from thermlog.judging.together import braked_cases, coast_cases, same_vehicle

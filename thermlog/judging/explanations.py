@@ -61,7 +61,11 @@ COLD_KINDS: frozenset[PatternKind] = frozenset(kinds_asked_of("idle"))
 
 @lru_cache(maxsize=64)
 def kind_weights(
-    policy: Policy, axles: int, axle_count: int, impossible: frozenset[PatternKind]
+    policy: Policy,
+    axles: int,
+    axle_count: int,
+    impossible: frozenset[PatternKind],
+    towed: frozenset[int] = frozenset(),
 ) -> Mapping[PatternKind, float]:
     """Prior probability of every kind of fault that such a vehicle can have.
 
@@ -74,6 +78,8 @@ def kind_weights(
         Axles of the vehicle.
     impossible : frozenset of PatternKind
         Kinds this vehicle or drive cannot have.
+    towed : frozenset of int
+        Rows of axles behind a coupling, beside others before it.
 
     Returns
     -------
@@ -83,10 +89,18 @@ def kind_weights(
     weights: dict[PatternKind, float] = {
         kind.name: getattr(policy, kind.weight)
         for kind in FAULT_KINDS
-        if kind.weight is not None and kind.name not in impossible and kind.places(axles, axle_count)
+        if kind.weight is not None and kind.name not in impossible and _places(kind, axles, axle_count, towed)
     }
     total = sum(weights.values())
     return {kind: policy.fault_share * weight / total for kind, weight in weights.items() if weight > 0}
+
+
+def _places(kind: FaultKind, axles: int, axle_count: int, towed: frozenset[int]) -> tuple[Members, ...]:
+    """Where a kind can sit on this vehicle: what is of a trailer sits at the whole of it."""
+    places = kind.places(axles, axle_count)
+    if not kind.of_trailer:
+        return places
+    return tuple(members for members in places if {row for row, _ in members} == towed)
 
 
 @lru_cache(maxsize=64)
@@ -96,6 +110,8 @@ def explanations(
     policy: Policy,
     impossible: frozenset[PatternKind],
     spared: frozenset[int] = frozenset(),
+    *,
+    towed: frozenset[int] = frozenset(),
 ) -> tuple[Explanation, ...]:
     """Every explanation of a vehicle except separate faults, which `odds` sums in closed form.
 
@@ -111,14 +127,16 @@ def explanations(
     spared : frozenset of int
         Rows of axles that a motor or a retarder slows too: cold axles among them count as "none" and name no
         corner.
+    towed : frozenset of int
+        Rows of axles behind a coupling, beside others before it.
 
     Returns
     -------
     tuple of Explanation
         The first is the healthy vehicle.
     """
-    weights = kind_weights(policy, axles, axle_count, impossible)
-    places = {name: fault_kind(name).places(axles, axle_count) for name in weights}
+    weights = kind_weights(policy, axles, axle_count, impossible, towed)
+    places = {name: _places(fault_kind(name), axles, axle_count, towed) for name in weights}
     by_right = {
         name: [members for members in places[name] if {row for row, _ in members} <= spared]
         for name in weights

@@ -41,6 +41,8 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
         Of every axle of the vehicle: are its brakes of the commonest kind?
     air_unsure : bool
         True if there is so little heat that the uncertainty of the air matters.
+    towed : frozenset of int
+        Rows of axles behind a coupling, beside others before it.
     axle_spreads : tuple of float
         What earlier visits leave open in the share of every row; empty where there are none.
     """
@@ -58,6 +60,7 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
     table: tuple[Explanation, ...]
     likeness: tuple[Likeness, ...]
     air_unsure: bool
+    towed: frozenset[int] = frozenset()
     axle_spreads: tuple[float, ...] = ()
 
     @property
@@ -98,6 +101,28 @@ class Brakes(Struct, frozen=True, kw_only=True, eq=False):
     learned: Bools
     doubt: Ints
     extra_k: Floats
+
+
+class Usual(Struct, frozen=True, kw_only=True, eq=False):
+    """What a vehicle's own earlier visits lead to expect.
+
+    Attributes
+    ----------
+    offset_ln : float array (2, pairs)
+        Logarithm of a corner's usual rise over what is expected without them; 0 where they tell nothing.
+    side_fraction : float array (pairs,)
+        What they leave open in how one side's surface shines, in parts of its rise; NaN where they tell
+        nothing.
+    axle_spread : float array (pairs,)
+        What they leave open in the axle's share [ln]; NaN where they tell nothing.
+    visits : int array (cases,)
+        How many there were.
+    """
+
+    offset_ln: Floats
+    side_fraction: Floats
+    axle_spread: Floats
+    visits: Ints
 
 
 def brake_likelihood(brakes: Brakes, group: Group, doubt: Doubt, skin_part: float) -> Floats:

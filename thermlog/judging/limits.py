@@ -115,7 +115,7 @@ def without_braking(group: Group) -> Group:
         coast=True,
         states=states_of(group.policy, coast=True),
         impossible=impossible,
-        table=explanations(len(group.axles), group.axle_count, group.policy, impossible),
+        table=explanations(len(group.axles), group.axle_count, group.policy, impossible, towed=group.towed),
     )
 
 

@@ -19,8 +19,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.compare import SideComparison
-from thermlog.judging.likelihood import axle_spread_of, share_of
-from thermlog.judging.pattern import Evidence, Usual
+from thermlog.judging.likelihood import Usual, axle_spread_of, share_of
+from thermlog.judging.pattern import Evidence
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case, Floats
 from thermlog.words.visits import AxleVisit, Past, PastVisit

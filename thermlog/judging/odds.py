@@ -186,7 +186,7 @@ def separate_weights(group: Group, axles: int) -> Floats:
     A brake or an axle is odd in proportion to the prior shares of single faults. Kinds that this vehicle
     cannot have, or that are no fault on it, are none of several either.
     """
-    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible)
+    weights = kind_weights(group.policy, axles, group.axle_count, group.impossible, group.towed)
     faults = {one.kind for one in group.table}
 
     def share(kind: FaultKind) -> float:

@@ -26,6 +26,7 @@ from thermlog.judging.likelihood import (
     Brakes,
     Group,
     Likeness,
+    Usual,
     axle_spread_of,
     brake_likelihood,
     by_state,
@@ -67,6 +68,8 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
         Explanations this vehicle or drive cannot have.
     spared : Few of frozenset of int (cases,)
         Axles that a motor or a retarder slows too: cold is no fault of theirs.
+    towed : Few of frozenset of int (cases,)
+        Axles behind a coupling, beside others before it.
     likeness : Few of tuple of {"like", "unlike", "unsaid"} (cases,)
         Of every axle: are its brakes of the commonest kind of the vehicle?
     silent : frozenset of (case, axle)
@@ -82,31 +85,10 @@ class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
     steered_front: Bools
     impossible: Few[frozenset[PatternKind]]
     spared: Few[frozenset[int]]
+    towed: Few[frozenset[int]]
     likeness: Few[tuple[Likeness, ...]]
     silent: frozenset[tuple[int, int]]
     skins_even_share: float | None = None
-
-
-class Usual(Struct, frozen=True, kw_only=True, eq=False):
-    """What a vehicle's own earlier visits lead to expect.
-
-    Attributes
-    ----------
-    offset_ln : float array (2, pairs)
-        Logarithm of a corner's usual rise over what is expected without them; 0 where they tell nothing.
-    side_fraction : float array (pairs,)
-        What they leave open in how one side's surface shines, in parts of its rise; NaN where they tell
-        nothing.
-    axle_spread : float array (pairs,)
-        What they leave open in the axle's share [ln]; NaN where they tell nothing.
-    visits : int array (cases,)
-        How many there were.
-    """
-
-    offset_ln: Floats
-    side_fraction: Floats
-    axle_spread: Floats
-    visits: Ints
 
 
 class Evidence(Struct, frozen=True, kw_only=True, eq=False):
@@ -235,6 +217,7 @@ def groups_of(evidence: Evidence, chosen: Ints) -> list[Group]:
             context.steered_front,
             context.impossible.code,
             context.spared.code,
+            context.towed.code,
             context.likeness.code,
         ),
         axis=1,
@@ -269,7 +252,10 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
     policy, coast = context.policies[first], bool(context.coast[first])
     count, impossible = int(context.axle_count[first]), context.impossible[first]
     numbers = tuple(evidence.pairs.axle[columns[:, 0]].tolist())
-    spared = frozenset(row for row, number in enumerate(numbers) if number in context.spared[first])
+    spared, towed = (
+        frozenset(row for row, number in enumerate(numbers) if number in those[first])
+        for those in (context.spared, context.towed)
+    )
     return Group(
         cases=cases,
         columns=columns,
@@ -281,9 +267,10 @@ def _group(evidence: Evidence, cases: Ints, chosen: Ints, starts: Ints, *, air_u
         steered_front=bool(context.steered_front[first]),
         axle_count=count,
         impossible=impossible,
-        table=explanations(axles, count, policy, impossible, spared),
+        table=explanations(axles, count, policy, impossible, spared, towed=towed),
         likeness=context.likeness[first],
         air_unsure=air_unsure,
+        towed=towed,
         axle_spreads=evidence.spreads_of(columns[:, 0], context.likeness[first], policy),
     )
 

@@ -56,6 +56,8 @@ class FaultKind(Struct, frozen=True, kw_only=True):
         The stated hydraulic split of vehicles that cannot have it.
     spared : bool
         True if it is no fault of axles that a drive motor or a retarder slows too.
+    of_trailer : bool
+        True for what sits at all axles behind a coupling, beside axles before it, and nowhere else.
     """
 
     name: str
@@ -71,6 +73,7 @@ class FaultKind(Struct, frozen=True, kw_only=True):
     simulated: bool = False
     never_on: Split | None = None
     spared: bool = False
+    of_trailer: bool = False
 
     @property
     def is_fault(self) -> bool:
@@ -160,6 +163,11 @@ def _neighbouring_axles(axles: int, axle_count: int) -> tuple[Members, ...]:  # 
     )
 
 
+def _last_axles(axles: int, axle_count: int) -> tuple[Members, ...]:  # noqa: ARG001
+    """Two axles and more at the end, never all: an axle alone is a kind of its own."""
+    return tuple(_both_sides(range(begin, axles)) for begin in range(1, axles - 1))
+
+
 def _whole_vehicle(axles: int, axle_count: int) -> tuple[Members, ...]:
     """Where more than one axle was read, or there is but one."""
     return (_both_sides(range(axles)),) if axles >= 2 or axle_count == 1 else ()
@@ -221,6 +229,17 @@ CIRCUIT_COLD = FaultKind(
     sign="cold", scope="circuit", places=_neighbouring_axles, shown_by="height", size="loss",
     weight="circuit_cold_weight", stands_out="axle_group", reason="circuit_cold", spared=True,
 )  # fmt: skip
+TRAILER_HOT = FaultKind(
+    name="trailer_hot", meaning="all brakes of the trailer drag: breakaway, current, drawtube, air supply",
+    sign="hot", scope="circuit", places=_last_axles, shown_by="height", size="drag",
+    weight="trailer_hot_weight", stands_out="axle_group", reason="trailer_hot", of_trailer=True,
+)  # fmt: skip
+TRAILER_COLD = FaultKind(
+    name="trailer_cold", meaning="no brake of the trailer does its part: plug, drawtube or line",
+    sign="cold", scope="circuit", places=_last_axles, shown_by="height", size="loss",
+    weight="trailer_cold_weight", stands_out="axle_group", reason="trailer_cold", spared=True,
+    of_trailer=True,
+)  # fmt: skip
 ALL_HOT = FaultKind(
     name="all_hot", meaning="all brakes drag: one cause for the vehicle", sign="hot", scope="vehicle",
     places=_whole_vehicle, shown_by="height", size="drag", weight="all_hot_weight",
@@ -240,7 +259,7 @@ CANNOT_TELL = FaultKind(
 # In the order in which they are listed everywhere.
 FAULT_KINDS: tuple[FaultKind, ...] = (
     NONE, CORNER_HOT, CORNER_COLD, AXLE_HOT, AXLE_COLD, DIAGONAL_HOT, DIAGONAL_COLD, CIRCUIT_HOT,
-    CIRCUIT_COLD, ALL_HOT, HUB_HOT, SEVERAL, CANNOT_TELL,
+    CIRCUIT_COLD, TRAILER_HOT, TRAILER_COLD, ALL_HOT, HUB_HOT, SEVERAL, CANNOT_TELL,
 )  # fmt: skip
 
 

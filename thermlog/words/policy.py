@@ -184,6 +184,8 @@ class Policy(Struct, frozen=True, kw_only=True):
     diagonal_hot_weight: _AtLeastZero
     circuit_hot_weight: _AtLeastZero
     circuit_cold_weight: _AtLeastZero
+    trailer_hot_weight: _AtLeastZero
+    trailer_cold_weight: _AtLeastZero
     diagonal_cold_weight: _AtLeastZero
     all_hot_share: _Share
     all_hot_weight: _AtLeastZero

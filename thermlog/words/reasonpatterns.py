@@ -87,6 +87,18 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners} are cold together: one circuit, valve or line",
         "brakes of one circuit, valve or line are cold together",
     ),
+    "trailer_hot": (
+        "{corners} are hot together, {above_k} above what the towing vehicle leads to expect: all brakes "
+        "of the trailer, so one cause",
+        "{corners} are hot together: all brakes of the trailer, so one cause",
+        "all brakes of the trailer are hot together",
+    ),
+    "trailer_cold": (
+        "{corners} are cold together, {below_k} below what the towing vehicle leads to expect: all brakes "
+        "of the trailer, so one cause",
+        "{corners} are cold together: all brakes of the trailer, so one cause",
+        "all brakes of the trailer are cold together",
+    ),
     "all_hot": (
         "all brakes read are hot: {rise_k} above the air, usual are {usual_k}",
         "all brakes read are hot: {rise_k} above the air",

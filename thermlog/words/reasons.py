@@ -11,7 +11,8 @@ from msgspec import Struct, field
 WhyCode: TypeAlias = Literal[
     "stands_out_hot", "stands_out_cold", "unsteady_and_hotter", "both_sides_hot", "both_sides_cold",
     "diagonal_hot", "diagonal_cold", "circuit_cold",
-    "circuit_hot", "all_hot", "hot_without_braking", "sunk_without_braking", "settled_by_coast",
+    "circuit_hot", "trailer_hot", "trailer_cold",
+    "all_hot", "hot_without_braking", "sunk_without_braking", "settled_by_coast",
     "gap_open", "axles_unlike", "cools_unlike", "below_air", "cold_by_design", "even",
     "limit_below_line", "limit_above_line", "not_enough_heat", "single_reading", "not_read",
     "one_side_read", "spots_differ", "unknown_wheel", "over_range", "under_range", "no_value",

@@ -286,6 +286,20 @@ def slowed_axles(axles: Sequence[Axle]) -> frozenset[int]:
     return frozenset(range(1, len(axles) + 1))
 
 
+def towed_axles(axles: Sequence[Axle]) -> frozenset[int]:
+    """Axles behind the coupling, the first of a trailer or dolly and all after it; none of a trailer alone.
+
+    Examples
+    --------
+    >>> sorted(towed_axles([Axle(role="steer"), Axle(), Axle(role="trailer"), Axle(role="lift")]))
+    [3, 4]
+    >>> towed_axles([Axle(role="trailer"), Axle(role="trailer")])
+    frozenset()
+    """
+    first = next((number for number, axle in enumerate(axles, 1) if axle.role in TRAILING), 1)
+    return frozenset(range(first, len(axles) + 1)) if first > 1 else frozenset()
+
+
 def may_be_raised(vehicle: Vehicle, corners: Iterable[str]) -> bool:
     """True if corners are both sides of axles that can be raised, and nobody says that they were."""
     sides: dict[int, set[str]] = {}
