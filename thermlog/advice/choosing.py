@@ -114,7 +114,7 @@ def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) 
 
 
 def _able(search: Search, skipped: Collection[str]) -> Flags:
-    board, spent = board_of(search.situation), search.minutes >= evidence_table().rule["warm_min"]
+    board, spent = board_of(search.situation), search.passed_min >= evidence_table().rule["warm_min"]
     cooled = search.keeps_away or search.told.get(COOL_FIRST) == "cooled"
     warm = is_warm(search.evidence) and not spent and not cooled
     able = may_be_made(board, search.situation, warm=warm, opened=True)
@@ -238,7 +238,7 @@ def _best(search: Search, now: Askable) -> Candidate | None:
         return None
     k = int(np.where(worth, extra, -np.inf).argmax())
     told_by_heat = worth & now.board.by_heat & (rate >= rule["heat_rate"])
-    if told_by_heat.any() and search.minutes + waited_min[k] >= rule["warm_min"]:
+    if told_by_heat.any() and search.passed_min + waited_min[k] >= rule["warm_min"]:
         k = int(np.where(told_by_heat, extra, -np.inf).argmax())
     return now.board.asked[k]
 

@@ -53,6 +53,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
         True if one reading alone stands behind the first corner.
     parts_above : tuple of PartAbove
         Parts beside the brakes that are watched.
+    since_min : float
+        Minutes since it was read, as far as a clock tells; 0 where none does.
     """
 
     kind: PatternKind
@@ -71,6 +73,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     hub_over_brake: bool = False
     single_reading: bool = False
     parts_above: tuple[PartAbove, ...] = ()
+    since_min: float = 0.0
 
     @property
     def fault(self) -> FaultKind:

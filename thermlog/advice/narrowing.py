@@ -353,12 +353,12 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         one.asked,
         _why(one, choice, search),
         search.reached,
-        passed_min=search.minutes,
+        passed_min=search.passed_min,
     )
     if one.key == ON_STANDS:
         check = replace(check, minutes=one.asked.minutes)
     if one.key == COOL_FIRST:
-        waited = cooling_min(search.evidence, search.minutes)
+        waited = cooling_min(search.evidence, search.passed_min)
         check = replace(check, question=cooled_question(search.evidence), minutes=waited)
     elif search.too_hot:
         check = replace(check, safety=f"{_NOT_NEAR} {check.safety}")

@@ -42,6 +42,11 @@ class Search(Struct, frozen=True, kw_only=True):
     told: Mapping[str, str] = {}
 
     @property
+    def passed_min(self) -> float:
+        """Minutes since the readings: those of the checks, or what a clock tells where that is more."""
+        return max(self.minutes, self.evidence.since_min)
+
+    @property
     def cooled(self) -> bool:
         """False while an urgent line, or the answer "not yet", keeps everybody away from the wheel."""
         waited = self.told.get(WAIT)
@@ -104,18 +109,18 @@ def _reached(reached: frozenset[str], made: Observation) -> frozenset[str]:
 
 def each_min(search: Search) -> Weights:
     """Minutes of every question from what was reached [min]."""
-    wait_min = cooling_min(search.evidence, search.minutes)
+    wait_min = cooling_min(search.evidence, search.passed_min)
     return minutes_of(search.situation, wheels_looked_at(search.evidence), search.reached, wait_min=wait_min)
 
 
 def standing_min(search: Search) -> float:
     """Waiting above an urgent line [min]: that long at least, and until the hottest brake may be touched."""
     least_min = doing().minutes(WAIT, search.evidence.vehicle.weight_class)
-    return max(least_min, cooling_min(search.evidence, search.minutes))
+    return max(least_min, cooling_min(search.evidence, search.passed_min))
 
 
 def left_to_cool_min(search: Search) -> float:
     """Waiting before a brake that is too hot may be touched [min]; nothing once it has been waited for."""
     if not search.too_hot or "cold" in search.reached:
         return 0.0
-    return cooling_min(search.evidence, search.minutes)
+    return cooling_min(search.evidence, search.passed_min)

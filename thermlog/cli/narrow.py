@@ -310,7 +310,10 @@ class _Search:
             write_page(report, job_page(self.record, show=writing.show), force=writing.force)
 
     def _narrowed(self) -> Narrowed:
-        return self.done.narrowed(self.k, self.told, self.found, self.skipped, at=self.at)
+        since_min = 0.0 if self.record is None else self.record.since_min()
+        return self.done.narrowed(
+            self.k, self.told, self.found, self.skipped, at=self.at, since_min=since_min
+        )
 
 
 def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:

@@ -17,6 +17,7 @@ from msgspec import Struct
 
 from thermlog.followup.jobproof import JobStage, JobVerification, up_to_date, with_drive
 from thermlog.words.errors import JobRefusedError
+from thermlog.words.moments import moment_s
 from thermlog.words.shelltext import shell_file
 from thermlog.words.tables import Taken
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
@@ -142,6 +143,12 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     def verification(self) -> JobVerification | None:
         """The last drive after the repair: the one that counts."""
         return self.verifications[-1] if self.verifications else None
+
+    def since_min(self) -> float:
+        """Minutes since the vehicle was last driven for this job, as far as it tells: its brakes cool."""
+        last = self.verification
+        then_s, now_s = moment_s(self.opened_at if last is None else last.at), moment_s(now())
+        return 0.0 if then_s is None or now_s is None else max(0.0, now_s - then_s) / 60.0
 
     @property
     def parts_since(self) -> tuple[str, ...]:

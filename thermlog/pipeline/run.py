@@ -163,6 +163,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         skipped: Sequence[str] = (),
         *,
         at: str | None = None,
+        since_min: float = 0.0,
     ) -> Narrowed:
         """Where the search for the cause of case `k` stands after some answers.
 
@@ -176,6 +177,8 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
             Checks not to be asked now.
         at : str, optional
             A brake or an axle of the suspect; without it the severest.
+        since_min : float
+            Minutes since the readings, as far as a clock tells.
 
         Raises
         ------
@@ -188,7 +191,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
 
         judged, own = self.case(k)
         evidence = evidence_of(told, judged.policies[own], hottest_brake_degc(judged, own))
-        return narrow(evidence, found, skipped, at=at)
+        return narrow(replace(evidence, since_min=since_min), found, skipped, at=at)
 
 
 def the_case(wanted: str | None, told: Sequence[Diagnosis]) -> int:
