@@ -162,7 +162,7 @@ def _shown(case: Case, number: int, check: str, luck: Luck) -> int:
         if told != usual and draw.random() < luck.comes_again:
             return told
         wrong = luck.wrong * (1.0 - luck.comes_again) / (1.0 - luck.wrong * luck.comes_again)
-    if draw.random() >= wrong:
+    if draw.random() >= wrong or first in TABLE.role["equipment"]:
         return usual
     others = [k for k in range(len(row)) if k != usual]
     return draw.choices(others, [row[k] for k in others])[0]

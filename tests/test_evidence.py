@@ -206,19 +206,19 @@ def test_a_missing_or_broken_file_is_refused_by_name(folder):
 
 
 def test_a_cause_is_added_with_one_table_and_a_name_on_a_line_of_each_question(folder):
-    """A twin of the seized wedge: an entry, and its name after the wedge's wherever that stands."""
+    """A twin of the stuck magnet lever: an entry, and its name after the lever's wherever that stands."""
     text = (folder / "causes.toml").read_text(encoding="utf-8")
-    entry = re.search(r"\[cause\.wedge_stuck\].*?\n\n", text, re.S).group()
+    entry = re.search(r"\[cause\.magnet_stuck\].*?\n\n", text, re.S).group()
     (folder / "causes.toml").write_text(
-        text + "\n" + entry.replace("wedge_stuck", "wedge_bent"), encoding="utf-8"
+        text + "\n" + entry.replace("magnet_stuck", "magnet_bent"), encoding="utf-8"
     )
-    with pytest.raises(EvidenceError, match=r"wedge_bent.*has no row here"):
+    with pytest.raises(EvidenceError, match=r"magnet_bent.*has no row here"):
         load_evidence(folder)
     checks = (folder / "checks.toml").read_text(encoding="utf-8")
     (folder / "checks.toml").write_text(
-        checks.replace("wedge_stuck", "wedge_stuck wedge_bent"), encoding="utf-8"
+        checks.replace("magnet_stuck", "magnet_stuck magnet_bent"), encoding="utf-8"
     )
-    assert load_evidence(folder).causes["wedge_bent"].name == TABLE.causes["wedge_stuck"].name
+    assert load_evidence(folder).causes["magnet_bent"].name == TABLE.causes["magnet_stuck"].name
 
 
 def test_every_row_sums_to_one_and_what_never_meets_is_flat():

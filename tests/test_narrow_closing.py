@@ -36,8 +36,9 @@ def is_called(search) -> bool:
     shares, told = shares_of(search), dict(search.situation.told)
     first = max(shares, key=lambda cause: shares[cause])
     met = {one.check: told.get(one.check) == one.answer for one in TABLE.causes[first].confirms}
-    rungs = [yes for check, yes in met.items() if check in RUNGS]
-    confirmed = (bool(rungs) and all(rungs)) or any(yes for check, yes in met.items() if check not in RUNGS)
+    all_of = [yes for check, yes in met.items() if check in RUNGS or TABLE.causes[first].together]
+    others = [yes for check, yes in met.items() if check not in RUNGS and not TABLE.causes[first].together]
+    confirmed = (bool(all_of) and all(all_of)) or any(others)
     return shares[first] >= (0.85 if confirmed else 0.93)
 
 
@@ -86,17 +87,20 @@ def test_what_two_rungs_enclose_is_confirmed_by_both():
 
 
 def test_each_answer_on_the_card_confirms_its_cause():
-    """By itself, but for one of several rungs of a ladder; two answers of one check may: rough, and tight."""
+    """By itself, but for one of several rungs of a ladder, or of what counts together; two answers of one
+    check may: rough, and tight."""
     for name, cause in TABLE.causes.items():
-        rungs = [one for one in cause.confirms if one.check in RUNGS]
+        all_of = [one for one in cause.confirms if one.check in RUNGS or cause.together]
         for one in cause.confirms:
-            alone = one not in rungs or len(rungs) == 1
+            alone = one not in all_of or len(all_of) == 1
             assert is_confirmed_by({one.check: one.answer}, cause) is alone, (name, one)
 
 
 def test_a_check_that_may_end_the_search_is_preferred(monkeypatch):
-    """A trailer brake with its mate's current: the lining tells more, the adjuster may end the search."""
-    search = after(TRAILER, brake_kind="electric_drum", current_applied="like_mate")
+    """Air left at a chamber with a damaged hose: the lamp tells more a minute, the gauge may end it."""
+    hot = log_evidence("corner_hot", "1L", vehicle=HEAVY_DRUMS)
+    told = {"rod_home": "not_home", "visual": "nothing_seen", "hose_look": "damaged"}
+    search = after(hot, brake_kind="air_drum_scam", **told, gauge_chamber="air_left")
     asked = {}
     for worth in (0.0, TABLE.rule["end_bits"]):
         monkeypatch.setitem(evidence_table().rule, "end_bits", worth)
@@ -104,5 +108,5 @@ def test_a_check_that_may_end_the_search_is_preferred(monkeypatch):
         asked[worth > 0.0] = (choice.wanted or choice.asked).key
     board = board_of(search.situation)
     ends = ends_p(board, search.situation)
-    assert asked == {False: "lining_surface", True: "adjuster_taken_up"}
-    assert ends[board.at["adjuster_taken_up"]] > ends[board.at["lining_surface"]]
+    assert asked == {False: "lamp", True: "gauge_modulator"}
+    assert ends[board.at["gauge_modulator"]] > ends[board.at["lamp"]]

@@ -147,13 +147,31 @@ def test_of_a_cold_axle_that_may_have_been_up_it_is_asked_first_whether_it_had_w
         log_evidence("corner_cold", "3L", vehicle=HEAVY_DRUMS),  # an axle is up with both wheels
         log_evidence("axle_hot", "3L", "3R", vehicle=HEAVY_DRUMS),
         log_evidence("circuit_cold", "3L", "3R", "4L", "4R", vehicle=trailer),  # not all of them were up
-        log_evidence("axle_cold", "2L", "2R"),  # a car
     ):
         told, asked = [], []
         while (state := narrow(other, told)).check is not None and state.answers and len(asked) < 12:
             asked.append(state.check.id)
             told.append(Found(check=state.check.id, answer=state.answers[0].id))
         assert "axle_used" not in asked
+
+
+BEHIND = log_evidence("axle_cold", "2L", "2R")
+LORRY = replace(HEAVY_DRUMS, axles=HEAVY_DRUMS.axles[:3])
+
+
+@pytest.mark.parametrize("evidence", [BEHIND, log_evidence("axle_cold", "3L", "3R", vehicle=LORRY)])
+@pytest.mark.parametrize(("work", "has"), [("raised", "lifts"), ("spared", "slows")])
+def test_an_axle_that_was_up_or_spared_ends_the_search_once_what_takes_its_work_was_seen(evidence, work, has):
+    """Nothing of it was described: the driver says so, and it is looked at. It took twenty checks."""
+    state = narrow(evidence)
+    assert state.check.id == "axle_used"
+    found = [Found(check="axle_used", answer=work)]
+    assert narrow(evidence, found).check.id == "axle_has"
+    seen = narrow(evidence, [*found, Found(check="axle_has", answer=has)])
+    assert (seen.ending, seen.suspects[0].cause) == ("no_fault", "idle_by_design")
+    nothing = narrow(evidence, [*found, Found(check="axle_has", answer="none")])
+    assert nothing.check is not None
+    assert nothing.suspects[0].cause != "idle_by_design"
 
 
 def share_of_no_fault(search) -> float:

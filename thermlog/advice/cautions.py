@@ -93,7 +93,7 @@ def cautions(evidence: LogEvidence) -> tuple[str, ...]:
     return (*said, _COOL_IS_NO_CLEARANCE, _SCREENS_ONLY)
 
 
-def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False) -> str:
+def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False, worked: bool = False) -> str:
     """What a fault that is called forbids, in one line; empty where nothing is.
 
     Parameters
@@ -103,10 +103,12 @@ def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False) -> str
         Where it makes cool brakes normal, one without heat forbids nothing.
     warms : bool
         True if a hub, or the whole vehicle, is called hot, where no brake is said to drag.
+    worked : bool
+        True if the brakes are known to have had work, whatever the vehicle can do.
     """
     said = [_NO_FURTHER] if answers.drag.answer == "yes" else [_RUNS_HOT] if warms else []
     axles = {split_corner(corner)[0] for corner in answers.idle.corners}
-    if answers.idle.answer == "yes" and not makes_cool(vehicle, axles):
+    if answers.idle.answer == "yes" and (worked or not makes_cool(vehicle, axles)):
         said.append(_NOT_RELIED_ON)
     return " ".join(said)
 

@@ -160,24 +160,33 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
 def _concluded(ending: Ending, search: Search, now: Askable, skipped: Collection[str]) -> Choice:
     """The end, or first what confirms the cause that is left, or the check once more on which it hangs.
 
-    What two rungs of a ladder enclose is not left before they were climbed, however likely it is.
+    What two rungs of a ladder enclose is not left before they were climbed, however likely it is; nor is a
+    cause against its own check.
     """
     owed = _confirming(search, now) or _denied(search, now) if ending == "settled" else None
     first = owed or _hangs_on(search, now)
     if first:
         return _through_gates(first, now, search)
-    if ending == "settled" and is_enclosed(_likeliest(search)) and not is_confirmed(search):
-        return Choice(ending="inseparable" if not skipped else "no_check")
     sound = ending == "settled" and _leads(search.situation) in _no_faults()
-    return Choice(ending="no_fault" if sound else ending)
+    if sound or ending != "settled" or is_confirmed(search):
+        return Choice(ending="no_fault" if sound else ending)
+    if _against(search):
+        return Choice(ending="contradiction")
+    enclosed = is_enclosed(_likeliest(search))
+    return Choice(ending="settled" if not enclosed else "no_check" if skipped else "inseparable")
 
 
 def _denied(search: Search, now: Askable) -> Candidate | None:
     """The check of the card of the cause that is left which spoke against it, if it can be made once more."""
     if is_confirmed(search):
         return None
-    against = answered_against(dict(search.situation.told), _leads(search.situation))
+    against = _against(search)
     return next((one for one in now.again if first_time(one.key) in against), None)
+
+
+def _against(search: Search) -> tuple[str, ...]:
+    """Checks of the card of the likeliest cause whose last answer speaks against it."""
+    return answered_against(dict(search.situation.told), _leads(search.situation))
 
 
 def _hangs_on(search: Search, now: Askable) -> Candidate | None:

@@ -27,9 +27,14 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
         Answers by check.
     cause : Cause
     """
-    climbed = [told.get(one.check) == one.answer for one in cause.confirms if is_rung(one.check)]
-    others = (one for one in cause.confirms if not is_rung(one.check))
-    return (bool(climbed) and all(climbed)) or any(told.get(one.check) == one.answer for one in others)
+    all_of = [told.get(one.check) == one.answer for one in cause.confirms if takes_all(cause, one.check)]
+    others = (one for one in cause.confirms if not takes_all(cause, one.check))
+    return (bool(all_of) and all(all_of)) or any(told.get(one.check) == one.answer for one in others)
+
+
+def takes_all(cause: Cause, check: str) -> bool:
+    """True for a check that confirms a cause only with the others of its kind: rungs, or all of its card."""
+    return cause.together or is_rung(check)
 
 
 def answered_against(told: Mapping[str, str], cause: str) -> tuple[str, ...]:
@@ -48,8 +53,8 @@ def answered_against(told: Mapping[str, str], cause: str) -> tuple[str, ...]:
 
 
 def is_enclosed(cause: Cause) -> bool:
-    """True for what only the rungs of a ladder tell from its neighbours up and down the line."""
-    return all(is_rung(one.check) for one in cause.confirms)
+    """True for what only several answers together tell from its neighbours up and down the line."""
+    return all(takes_all(cause, one.check) for one in cause.confirms)
 
 
 @lru_cache(maxsize=1024)
@@ -96,10 +101,17 @@ def _ends_p(joint: Weights, enough: Weights) -> Weights:
 def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
     """Share from which a cause is called after an answer, of each block (questions, answers, causes)."""
     rule, told, already = evidence_table().rule, dict(situation.told), confirmed_causes(situation)
-    climbed = frozenset(pair for pair in told.items() if is_rung(pair[0]))
+    climbed = frozenset(pair for pair in told.items() if pair[0] in _of_several())
     of_checks = _confirming(climbed, board.blocks[0].p.shape)  # checks of the file stand first
     confirms = (already | of_checks, *(np.broadcast_to(already, one.p.shape) for one in board.blocks[1:]))
     return tuple(np.where(one, rule["confirmed_share"], rule["settled_share"]) for one in confirms)
+
+
+@cache
+def _of_several() -> frozenset[str]:
+    """Checks that confirm a cause only together with others."""
+    causes = evidence_table().causes.values()
+    return frozenset(one.check for each in causes for one in each.confirms if takes_all(each, one.check))
 
 
 @lru_cache(maxsize=256)

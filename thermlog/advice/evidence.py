@@ -63,6 +63,8 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         How it comes about.
     confirms : tuple of Confirmation
         Which answers confirm it, the best first.
+    together : bool
+        True if it takes all of them.
     do : str
         What to do; defers to the service information.
     also : str
@@ -79,6 +81,7 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     requires: Requires = ""
     how: str
     confirms: tuple[Confirmation, ...]
+    together: bool = False
     do: str
     also: str
     safety: str
@@ -223,7 +226,8 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     clear : mapping of str to tuple of str
         What the log says of the suspect -> answers of which one shows at the wheel that it is in order.
     load : mapping of str to tuple of str
-        "shows": answers after which a spring may press on the rod; "waits": checks that wait then.
+        "shows": answers after which a spring may press on the rod, "air": after which air may; "waits":
+        checks that wait then; "inside": answers after which nobody reaches into an open brake.
     stops : mapping of str to tuple of str
         "lost": answers that stop the vehicle.
     freed : mapping of str to tuple of str

@@ -15,40 +15,26 @@ from thermlog.advice.candidates import (
     ON_STANDS,
     WAIT,
     Candidate,
-    answer_words,
     with_answer,
 )
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.holding import caged_first, has_worked, what_holds
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.nextcheck import clear_and_wait, hubs_held, next_check
+from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.search import Search, advanced, begun, standing_min
 from thermlog.advice.suspects import ranked
-from thermlog.advice.telling import check_of, cooled_question, cooling_min, places_named
-from thermlog.advice.twice import AGAIN, differing, first_time, is_again
-from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO
+from thermlog.advice.telling import check_of, cooled_question, cooling_min
+from thermlog.advice.twice import differing, first_time, is_again
 from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import sentence
-from thermlog.words.urgentwords import seen_words
 
-_BEARING_FELT = (
-    "The bearing of {} was found bad ({}): the vehicle is not driven before it is checked and put right, "
-    "whatever else is found."
-)
-_STOPPED = (
-    "Do not drive it ({}): what stopped it is found and put right before the vehicle moves, whatever cause "
-    "is found beside it."
-)
-_LOST_HERE = (
-    "Do not drive it (found here: {}): that is put right before the vehicle moves, whatever cause is found "
-    "beside it."
-)
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
 
@@ -207,7 +193,7 @@ def narrow(
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
         skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
-        cautions=_forbidden(search),
+        cautions=what_holds(search),
         about=_named(place.about, sure=place.sure) if place.others else None,
         others=tuple(_named(one, sure=evidence.fault.is_fault) for one in place.others),
     )
@@ -217,61 +203,18 @@ def narrow(
         return replace(state, check=_otherwise(evidence, place, search), ending="no_cause")
     state = replace(state, suspects=_ranked(place, search))
     state = _asking(choose(search, state.skipped), search, state)
-    return replace(state, remedy=_remedy(state, search.evidence)) if state.ending == "settled" else state
+    return replace(state, remedy=_remedy(state, search)) if state.ending == "settled" else state
 
 
-def _remedy(state: Narrowed, evidence: LogEvidence) -> Remedy:
+def _remedy(state: Narrowed, search: Search) -> Remedy:
     """What the card of the cause that is left says; what the fault forbids stands first."""
-    key = state.suspects[0].cause
+    key, evidence = state.suspects[0].cause, search.evidence
     card = evidence_table().causes[key]
-    forbidden = of_faults(evidence.answers, evidence.vehicle, warms=evidence.fault.warms)
+    forbidden = of_faults(
+        evidence.answers, evidence.vehicle, warms=evidence.fault.warms, worked=has_worked(search)
+    )
     safety = " ".join(one for one in (forbidden, card.safety, BY_THE_BOOK) if one)
     return Remedy(cause=key, do=card.do, also=card.also, safety=safety)
-
-
-def _forbidden(search: Search) -> tuple[str, ...]:
-    """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing felt bad or untried."""
-    felt = _bearing_felt(search)
-    return (*_stopped(search), *_lost_here(search), *felt, *_hubs_untried(search, tried=bool(felt)))
-
-
-def _stopped(search: Search) -> tuple[str, ...]:
-    """What was seen and is looked into where it stands holds the vehicle while causes are looked for, too."""
-    codes = dict.fromkeys(one.code for one in search.evidence.urgent if one.code in LOOKED_INTO)
-    return (sentence(_STOPPED, " and ".join(map(seen_words, codes))),) if codes else ()
-
-
-def _lost_here(search: Search) -> tuple[str, ...]:
-    """Fluid, pedal or air that was found lost once holds the vehicle, whatever the second look showed."""
-    lost = evidence_table().stops["lost"]
-    met = (pair for pair in search.told.items() if f"{first_time(pair[0])}={pair[1]}" in lost)
-    words = tuple(dict.fromkeys(answer_words(check, answer) for check, answer in met))
-    return (sentence(_LOST_HERE, " and ".join(words)),) if words else ()
-
-
-def _bearing_felt(search: Search) -> tuple[str, ...]:
-    """A bearing felt bad once is not driven on, whatever is felt the second time."""
-    table = evidence_table()
-    known, most = table.role_cause["bearing"], table.rule["reason_for"]
-    for check in table.role["bearing"]:
-        asked = table.observations[check]
-        for answer in (search.told[key] for key in (check, check + AGAIN) if key in search.told):
-            usual = sum(asked.likelihood(answer, cause) for cause in asked.p) / len(asked.p)
-            if asked.likelihood(answer, known) >= most * usual:
-                return (sentence(_BEARING_FELT, places_named(search.evidence), asked.answers[answer]),)
-    return ()
-
-
-def _hubs_untried(search: Search, *, tried: bool) -> tuple[str, ...]:
-    """A hub that stopped the vehicle holds it until its bearing was felt, however cool it has become."""
-    if not search.cooled:
-        return ()  # the wait says it
-    shown = {f"{check}={answer}" for check, answer in search.told.items()}
-    felt = tried or not shown.isdisjoint(evidence_table().clear["hub"])
-    known = search.evidence.corners if felt else ()
-    hubs = (one.corner for one in search.evidence.urgent if one.code in HUB_CODES)
-    left = tuple(dict.fromkeys(corner for corner in hubs if corner and corner not in known))
-    return (hubs_held(left),) if left else ()
 
 
 def _named(evidence: LogEvidence, *, sure: bool) -> SearchedPlace:
@@ -342,7 +285,8 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
     """The next check with what each of its answers would mean, or the end."""
     one = choice.asked
     if one is None:
-        return replace(state, ending=choice.ending)
+        cautions = (*state.cautions, *caged_first(choice.ending, search))
+        return replace(state, ending=choice.ending, cautions=cautions)
     meanings = tuple(
         AnswerMeaning(id=answer, words=words, means=_points(one, answer, search))
         for answer, words in one.asked.answers.items()

@@ -140,9 +140,8 @@ def _meaningless(board: Board, situation: Situation) -> Flags:
     found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
-    flags[
-        board.at_some([*moot, *_freed(board, situation), *_loaded(situation), *table.role["qualified"]])
-    ] = True
+    waits = [*_freed(board, situation), *_loaded(board, situation), *table.role["qualified"]]
+    flags[board.at_some([*moot, *waits])] = True
     return flags
 
 
@@ -159,11 +158,27 @@ def _freed(board: Board, situation: Situation) -> Iterable[str]:
     yield from (check for check in freed["asks"] if off or by - {check})
 
 
-def _loaded(situation: Situation) -> Iterable[str]:
-    """What unhooks a rod, while a spring may press on it: what one of two looks showed counts."""
-    load, role = evidence_table().load, evidence_table().role
-    told = {f"{first_time(check)}={answer}" for check, answer in situation.found}
-    qualified = any(check in role["qualified"] for check, _ in situation.found)
-    if situation.parking == "no" or qualified or told.isdisjoint(load["shows"]):
-        return ()
-    return load["waits"]
+def presses(situation: Situation) -> bool:
+    """True while a spring may press on the rod: what one of two looks showed counts."""
+    load = evidence_table().load
+    told = _shown(situation)
+    return situation.parking != "no" and not _is_caged(situation) and not told.isdisjoint(load["shows"])
+
+
+def _shown(situation: Situation) -> set[str]:
+    return {f"{first_time(check)}={answer}" for check, answer in situation.found}
+
+
+def _is_caged(situation: Situation) -> bool:
+    return any(check in evidence_table().role["qualified"] for check, _ in situation.found)
+
+
+def _loaded(board: Board, situation: Situation) -> Iterable[str]:
+    """What unhooks a rod, or reaches into the brake, while spring or air may press on it."""
+    load, told = evidence_table().load, _shown(situation)
+    if _is_caged(situation):
+        return
+    if presses(situation) or not told.isdisjoint(load["air"]):
+        yield from load["waits"]
+    if not told.isdisjoint(load["inside"]):
+        yield from (board.asked[k].key for k in np.flatnonzero(board.needs["wheel_off"]))

@@ -6,14 +6,14 @@ check is made sooner or later, and lifting and taking the wheel off for it: to d
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from thermlog.advice.board import Board, Flags, believed, minutes_of
 from thermlog.advice.candidates import Candidate
-from thermlog.advice.closing import confirmed_causes, is_rung
-from thermlog.advice.evidence import Confirmation
+from thermlog.advice.closing import confirmed_causes, takes_all
+from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.search import Search, each_min, left_to_cool_min
 from thermlog.advice.telling import wheels_looked_at
@@ -79,15 +79,15 @@ def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) ->
     open_shares = np.where(confirmed_causes(search.situation), 0.0, believed(search.situation))
     needed = np.zeros(len(minutes))
     for share, cause in zip(open_shares, evidence_table().causes.values(), strict=True):
-        ways = [way for way in _ways(board, able, cause.confirms) if way] if share > 0.0 else []
+        ways = [way for way in _ways(board, able, cause) if way] if share > 0.0 else []
         if ways:
             needed[min(ways, key=lambda way: minutes[way].sum())] += share
     return needed
 
 
-def _ways(board: Board, able: Flags, confirms: Collection[Confirmation]) -> Iterator[list[int]]:
+def _ways(board: Board, able: Flags, cause: Cause) -> Iterator[list[int]]:
     """Each way to confirm a cause, as places of questions that may be asked."""
-    keys = sorted({one.check for one in confirms})
-    yield [k for k in board.at_some([key for key in keys if is_rung(key)]) if able[k]]
-    for k in board.at_some([key for key in keys if not is_rung(key)]):
+    keys = sorted({one.check for one in cause.confirms})
+    yield [k for k in board.at_some([key for key in keys if takes_all(cause, key)]) if able[k]]
+    for k in board.at_some([key for key in keys if not takes_all(cause, key)]):
         yield [k] if able[k] else []

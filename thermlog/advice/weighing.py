@@ -61,7 +61,8 @@ def rows() -> Rows:
         for k, answer in enumerate(asked.answers)
     }
     met_p = {
-        (key, answer): with_slips(column, table.observations[key]) for (key, answer), column in p.items()
+        (key, answer): column if _is_seen(key) else with_slips(column, table.observations[key])
+        for (key, answer), column in p.items()
     }
     return Rows(causes=causes, p=p, met_p=met_p, exponent={key: _exponent(key) for key in table.observations})
 
@@ -70,6 +71,11 @@ def with_slips(p: Weights, asked: Observation) -> Weights:
     """Probability of one answer where some are slips, which may be any answer of the card."""
     slip = evidence_table().rule["slip"]
     return (1.0 - slip) * p + slip / len(asked.answers)
+
+
+def _is_seen(key: str) -> bool:
+    """True for what is fitted: it is seen, without slips."""
+    return key in evidence_table().role["equipment"]
 
 
 def _exponent(key: str) -> float:

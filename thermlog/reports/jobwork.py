@@ -229,7 +229,9 @@ def narrowed_with(
         raise OptionError(msg)
     job, _ = job_of(path, record, done, k, told, stated=texts)
     known = [Found(check=one.check, answer=one.answer) for one in job.answers]
-    state = done.narrowed(k, told, [*known, *found], [*job.skipped, *skipped], at=at, since_min=job.since_min())
+    state = done.narrowed(
+        k, told, [*known, *found], [*job.skipped, *skipped], at=at, since_min=job.since_min()
+    )
     job = with_state(job, state, told)
     file.write(job)
     return (state if found else at_stage(state, job)), job
