@@ -10,7 +10,7 @@ import numpy as np
 from msgspec import Struct
 from narrow_cases import TABLE, Case
 
-from thermlog.advice.board import Board, Flags
+from thermlog.advice.board import Board, Flags, Places
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
 from thermlog.advice.choosing import Askable, Choice, askable, chosen
 from thermlog.advice.narrowing import Found
@@ -198,10 +198,19 @@ def by_greed(node: Node) -> Candidate:
     weights = weights_of(node.search.situation)
     first = int(weights.argmax())
     rest = np.delete(weights, first) / np.delete(weights, first).sum()
-    told = [
-        confirmed(block.p[:, :, first], np.delete(block.p, first, axis=2) @ rest) for block in board.blocks
-    ]
+    every = [of_all(block.p, board.live, len(weights)) for block in board.blocks]
+    told = [confirmed(p[:, :, first], np.delete(p, first, axis=2) @ rest) for p in every]
     return board.asked[int(np.where(able, np.concatenate(told) * board.applies, -np.inf).argmax())]
+
+
+def of_all(p: Weights, live: Places, causes: int) -> Weights:
+    """Rows of every cause of the file, 0 where it cannot be present.
+
+    Checks that tell the same differ by rounding alone: which is the first hangs on the length of the sums.
+    """
+    found = np.zeros((*p.shape[:2], causes))
+    found[:, :, live] = p
+    return found
 
 
 def confirmed(usual: Weights, beside: Weights) -> Weights:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
@@ -11,15 +12,27 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from thermlog.advice.candidates import Candidate, checks, looks
-from thermlog.advice.evidence import Observation
+from thermlog.advice.evidence import Groups, Observation
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.situations import Situation
+from thermlog.advice.situations import Situation, priors
 from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights, held_below, rows, weights_of
 
 TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
 BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
 Flags = NDArray[np.bool_]
+Places: TypeAlias = tuple[int, ...]
+Value = TypeVar("Value", np.float64, np.bool_)
+
+
+def by_cause(values: NDArray[Value]) -> NDArray[Value]:
+    """The same array, laid out cause by cause: what runs over the causes then takes whole blocks at once.
+
+    Parameters
+    ----------
+    values : array, (questions, answers, causes)
+    """
+    return np.moveaxis(np.ascontiguousarray(np.moveaxis(values, 2, 0)), 0, 2)
 
 
 class QuestionRows(Struct, frozen=True, kw_only=True, eq=False):
@@ -28,7 +41,7 @@ class QuestionRows(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     p : array, (questions, answers, causes)
-        Probability of every answer; 0 behind the last one.
+        Probability of every answer; 0 behind the last one. Of a board the causes that are `live` there.
     spread_bits : array, (questions, causes)
         Entropy of the answer where the cause is known [bit].
     """
@@ -41,6 +54,11 @@ class QuestionRows(Struct, frozen=True, kw_only=True, eq=False):
         """Rows, shape (questions, answers, causes)."""
         return cls(p=p, spread_bits=-_p_log2_p(p).sum(axis=1))
 
+    def of_causes(self, live: Places) -> QuestionRows:
+        """The same rows of some causes, in the order of `live`."""
+        p = by_cause(self.p.take(live, axis=2))
+        return QuestionRows(p=p, spread_bits=self.spread_bits.take(live, axis=1))
+
 
 class Board(Struct, frozen=True, kw_only=True, eq=False):
     """All questions of one situation.
@@ -50,6 +68,8 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     asked : tuple of Candidate
     at : mapping of str to int
         Where a question stands, by its name.
+    live : tuple of int
+        Places of the causes that can be present, in the order of the file: most never can.
     blocks : tuple of QuestionRows
         Together in the order of `asked`.
     applies : array, (questions,)
@@ -68,6 +88,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
 
     asked: tuple[Candidate, ...]
     at: Mapping[str, int]
+    live: Places
     blocks: tuple[QuestionRows, ...]
     applies: Weights
     exponent: Weights
@@ -80,6 +101,10 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
         """Where these questions stand, as far as they do."""
         return [self.at[key] for key in keys if key in self.at]
 
+    def of_live(self, values: NDArray[Value]) -> NDArray[Value]:
+        """Of values of every cause of the file those of the causes that can be present, (live causes,)."""
+        return values.take(self.live)
+
 
 def board_of(situation: Situation) -> Board:
     """The questions of a situation; answers found at the wheel do not change them."""
@@ -90,10 +115,13 @@ def board_of(situation: Situation) -> Board:
 def _board(situation: Situation) -> Board:
     extra = looks(situation)
     asked = (*checks(), *extra)
+    prior = priors(situation)
+    live = tuple(k for k, cause in enumerate(rows().causes) if prior.get(cause, 0.0) > 0.0)
     return Board(
         asked=asked,
         at={one.key: k for k, one in enumerate(asked)},
-        blocks=(_checks(), _looks(extra)),
+        live=live,
+        blocks=(_checks_of(live), _looks(extra).of_causes(live)),
         applies=np.array([situation.share_of(one.asked.applies_to) for one in asked]),
         exponent=np.array([rows().exponent.get(one.key, 1.0) for one in asked]),
         needs={name: np.array([name in one.asked.needs for one in asked]) for name in evidence_table().needs},
@@ -101,6 +129,11 @@ def _board(situation: Situation) -> Board:
         near=np.array([one.asked.near for one in asked]),
         second_min=np.array([one.asked.minutes * ("helper" in one.asked.needs) for one in asked]),
     )
+
+
+@lru_cache(maxsize=256)
+def _checks_of(live: Places) -> QuestionRows:
+    return _checks().of_causes(live)
 
 
 @cache
@@ -151,14 +184,17 @@ def information_bits(block: QuestionRows, shares: Weights) -> Weights:
     return spread - np.asarray(block.spread_bits @ shares)
 
 
+@lru_cache(maxsize=1024)
 def believed(situation: Situation) -> Weights:
-    """Share of every cause of the file, shape (causes,)."""
-    return held_below(weights_of(situation), evidence_table().rule["most_share"])
+    """Share of every cause of the file, shape (causes,); not to be changed."""
+    shares = held_below(weights_of(situation), evidence_table().rule["most_share"])
+    shares.setflags(write=False)
+    return shares
 
 
 def expected_bits(board: Board, situation: Situation) -> Weights:
     """Expected information of every question, as far as it applies to what the brake may be [bit]."""
-    shares = believed(situation)
+    shares = board.of_live(believed(situation))
     bits = np.concatenate([information_bits(block, shares) for block in board.blocks])
     return np.asarray(bits * board.applies * board.exponent)
 
@@ -221,11 +257,15 @@ def before_opening(situation: Situation) -> list[tuple[str, ...]]:
 
     The wheel is looked at and turned by hand, and the parking brake, if any acts here, is checked.
     """
-    role, answered = evidence_table().role, {key for key, _ in situation.told}
-    groups = [*((check,) for check in role["look"]), role["turn"]]
-    if situation.parking != "no":
-        groups.append(role["parking"])
-    return [group for group in groups if answered.isdisjoint(group)]
+    answered = {key for key, _ in situation.told}
+    return [group for group in opening_lines(situation) if answered.isdisjoint(group)]
+
+
+def opening_lines(situation: Situation) -> Groups:
+    """What is answered before anything hydraulic is opened, whether it is by now or not."""
+    role = evidence_table().role
+    parking = [role["parking"]] if situation.parking != "no" else []
+    return (*((check,) for check in role["look"]), role["turn"], *parking)
 
 
 def check_minutes(
@@ -267,7 +307,7 @@ def _made_min(
 def minutes_of(
     situation: Situation, places: tuple[int, int], reached: frozenset[str], *, wait_min: float = 0.0
 ) -> Weights:
-    """`check_minutes` of every question of a situation, shape (questions,).
+    """`check_minutes` of every question of a situation, shape (questions,); not to be changed.
 
     Parameters
     ----------
@@ -280,6 +320,8 @@ def minutes_of(
         Until it is cold [min].
     """
     made = _minutes_of(replace(situation, found=()), places, reached)
+    if wait_min == 0.0:
+        return made
     waits = board_of(situation).needs["cold"] & ("cold" not in reached)
     return np.asarray(made + wait_min * waits)
 
@@ -287,4 +329,6 @@ def minutes_of(
 @lru_cache(maxsize=1024)
 def _minutes_of(situation: Situation, places: tuple[int, int], reached: frozenset[str]) -> Weights:
     weight = situation.weight_class
-    return np.array([_made_min(one.asked, weight, places, reached) for one in _board(situation).asked])
+    minutes = np.array([_made_min(one.asked, weight, places, reached) for one in _board(situation).asked])
+    minutes.setflags(write=False)
+    return minutes

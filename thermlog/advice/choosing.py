@@ -11,6 +11,7 @@ once more.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from functools import cache
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -30,6 +31,7 @@ from thermlog.advice.candidates import (
     COOL_FIRST,
     ON_STANDS,
     Candidate,
+    checks,
     cools_before,
     once_more,
     stands_before,
@@ -108,9 +110,15 @@ def askable(search: Search, skipped: Collection[str]) -> Askable:
 
 
 def _again(search: Search, board: Board, able: Flags, skipped: Collection[str]) -> tuple[Candidate, ...]:
-    made = [board.asked[k] for k in board.at_some(list(search.told)) if able[k]]
-    second = [once_more(one) for one in made if one.asked.repeats]
+    made = [board.asked[k].key for k in board.at_some(list(search.told)) if able[k]]
+    second = [_repeated()[key] for key in made if key in _repeated()]
     return tuple(one for one in second if one.key not in search.told and one.key not in skipped)
+
+
+@cache
+def _repeated() -> Mapping[str, Candidate]:
+    """Every check that can be made once more, as it is then asked, by the name of the first time."""
+    return {one.key: once_more(one) for one in checks() if one.asked.repeats}
 
 
 def _able(search: Search, skipped: Collection[str]) -> Flags:

@@ -7,12 +7,12 @@ from functools import cache, lru_cache
 
 import numpy as np
 
-from thermlog.advice.board import Board, Flags, believed
+from thermlog.advice.board import Board, Flags, Places, believed, by_cause
 from thermlog.advice.candidates import checks
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
-from thermlog.advice.twice import latest
+from thermlog.advice.twice import first_time, latest
 from thermlog.advice.weighing import Weights
 
 
@@ -60,8 +60,21 @@ def is_enclosed(cause: Cause) -> bool:
 @lru_cache(maxsize=1024)
 def confirmed_causes(situation: Situation) -> Flags:
     """True for every cause that a check of its card has confirmed, shape (causes,); not to be changed."""
-    told = dict(situation.told)
-    return np.array([is_confirmed_by(told, one) for one in evidence_table().causes.values()])
+    told, causes = dict(situation.told), tuple(evidence_table().causes.values())
+    flags = np.zeros(len(causes), dtype=bool)
+    for k in {k for check in told for k in _on_cards().get(first_time(check), ())}:
+        flags[k] = is_confirmed_by(told, causes[k])
+    return flags
+
+
+@cache
+def _on_cards() -> Mapping[str, Places]:
+    """Places of the causes that a check can confirm, by its name."""
+    found: dict[str, Places] = {}
+    for k, cause in enumerate(evidence_table().causes.values()):
+        for check in {one.check for one in cause.confirms}:
+            found[check] = (*found.get(check, ()), k)
+    return found
 
 
 def is_rung(check: str) -> bool:
@@ -86,8 +99,11 @@ def ends_p(board: Board, situation: Situation) -> Weights:
     board : Board
     situation : Situation
     """
-    shares, enough = believed(situation), _enough(board, situation)
-    ends = [_ends_p(block.p * shares, line) for block, line in zip(board.blocks, enough, strict=True)]
+    shares = board.of_live(believed(situation))
+    ends = [
+        _ends_p(block.p * shares, line)
+        for block, line in zip(board.blocks, _enough(board, situation), strict=True)
+    ]
     return np.asarray(np.concatenate(ends) * board.applies)
 
 
@@ -99,12 +115,23 @@ def _ends_p(joint: Weights, enough: Weights) -> Weights:
 
 
 def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
-    """Share from which a cause is called after an answer, of each block (questions, answers, causes)."""
-    rule, told, already = evidence_table().rule, dict(situation.told), confirmed_causes(situation)
-    climbed = frozenset(pair for pair in told.items() if pair[0] in _of_several())
-    of_checks = _confirming(climbed, board.blocks[0].p.shape)  # checks of the file stand first
-    confirms = (already | of_checks, *(np.broadcast_to(already, one.p.shape) for one in board.blocks[1:]))
-    return tuple(np.where(one, rule["confirmed_share"], rule["settled_share"]) for one in confirms)
+    """Share from which a cause is called after an answer, of each block."""
+    rule, confirmed = evidence_table().rule, board.of_live(confirmed_causes(situation))
+    climbed = frozenset(pair for pair in situation.told if pair[0] in _of_several())
+    calls = (rule["confirmed_share"], rule["settled_share"])
+    of_checks = _enough_of_checks(climbed, board.live, tuple(confirmed.tolist()), calls)
+    return (of_checks, *(np.where(confirmed, *calls) for _ in board.blocks[1:]))  # checks stand first
+
+
+@lru_cache(maxsize=64)
+def _enough_of_checks(
+    climbed: frozenset[tuple[str, str]],
+    live: Places,
+    confirmed: tuple[bool, ...],
+    calls: tuple[float, float],
+) -> Weights:
+    """Share from which a cause is called: the first of `calls` once it is confirmed, or by this answer."""
+    return by_cause(np.where(np.array(confirmed) | _confirming(climbed, live), *calls))
 
 
 @cache
@@ -115,13 +142,21 @@ def _of_several() -> frozenset[str]:
 
 
 @lru_cache(maxsize=256)
-def _confirming(climbed: frozenset[tuple[str, str]], shape: tuple[int, ...]) -> Flags:
-    """Answers to the checks of the file that would confirm each cause, after these rungs of a ladder."""
-    flags = np.zeros(shape, dtype=bool)
-    at = {one.key: (row, tuple(one.asked.answers)) for row, one in enumerate(checks())}
-    for k, cause in enumerate(evidence_table().causes.values()):
+def _confirming(climbed: frozenset[tuple[str, str]], live: Places) -> Flags:
+    """Answers to the checks of the file that would confirm each cause, after these rungs of a ladder.
+
+    Returns
+    -------
+    array, (questions, answers, live causes)
+        Not to be changed.
+    """
+    asked = [(one.key, tuple(one.asked.answers)) for one in checks()]
+    flags = np.zeros((len(asked), max(len(answers) for _, answers in asked), len(live)), dtype=bool)
+    at = {key: (row, answers) for row, (key, answers) in enumerate(asked)}
+    causes = tuple(evidence_table().causes.values())
+    for column, cause in enumerate(causes[k] for k in live):
         for one in cause.confirms:  # what only a log answers is no question
             if one.check in at and is_confirmed_by({**dict(climbed), one.check: one.answer}, cause):
                 row, answers = at[one.check]
-                flags[row, answers.index(one.answer), k] = True
+                flags[row, answers.index(one.answer), column] = True
     return flags

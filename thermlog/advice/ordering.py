@@ -5,18 +5,22 @@ Which checks they are stands in the evidence file; nothing here knows any of the
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
-from thermlog.advice.board import Board, Flags, before_opening
+from thermlog.advice.board import Board, Flags, Places, board_of, opening_lines
 from thermlog.advice.candidates import BRAKE_KIND, Candidate
 from thermlog.advice.evidence import Groups
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
 from thermlog.advice.twice import first_time, latest
 
+_Order: TypeAlias = tuple[tuple[int, bool], ...]
 _ALL = 1.0 - 1e-9  # share of the kinds it may be; shares are sums
 
 
@@ -48,74 +52,107 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     able : array, (questions,)
         What may be made now, at least as one of those that come first.
     """
-    useless = _meaningless(board, situation)
+    useless, orders = _meaningless(board, situation), _orders(replace(situation, found=()))
+    answered = frozenset(key for key, _ in situation.told)
     steps = _Steps(
-        board=board,
-        situation=situation,
-        able=able,
-        useful=able & ~useless,
-        some=_of_some_kinds(board),
-        lines=tuple(before_opening(situation)),
-        answered=frozenset(key for key, _ in situation.told),
+        orders=orders,
+        open=[answered.isdisjoint(group) for group in orders.groups],
+        able=able.tolist(),
+        useful=(able & ~useless).tolist(),
     )
     before: dict[str, tuple[Candidate, ...]] = {}
-    shut = np.zeros(len(board.asked), dtype=bool)
-    for k in np.flatnonzero(able):
-        key = board.asked[k].key
-        found = steps.before(key)
-        shut[k] = found is None
-        if found:
-            before[key] = tuple(board.asked[board.at[first]] for first in found)
-    return Standing(before=before, shut=shut | useless)
+    shut = useless.copy()
+    for k in np.flatnonzero(able).tolist():
+        found = steps.before(k)
+        if found is None:
+            shut[k] = True
+        elif found:
+            before[board.asked[k].key] = tuple(board.asked[first] for first in found)
+    return Standing(before=before, shut=shut)
+
+
+class _Orders(Struct, frozen=True, kw_only=True, eq=False):
+    """What comes before the questions of a board, whatever was found at the wheel.
+
+    Attributes
+    ----------
+    groups : tuple of tuple of str
+        Questions of which one is asked first, every group once.
+    members : tuple of tuple of int
+        The same as places of questions.
+    orders : tuple of tuple of (int, bool)
+        Places of the groups that come before some questions, in turn, and True where a group is a gate; every
+        order once.
+    of : tuple of int
+        Place of the order of every question.
+    """
+
+    groups: Groups
+    members: tuple[Places, ...]
+    orders: tuple[_Order, ...]
+    of: Places
+
+
+@lru_cache(maxsize=1024)
+def _orders(situation: Situation) -> _Orders:
+    board, after = board_of(situation), evidence_table().after
+    some, lines = _of_some_kinds(board), opening_lines(situation)
+    at, known = dict[tuple[str, ...], int](), dict[_Order, int]()
+    of = []
+    for k, one in enumerate(board.asked):
+        gates = (
+            *(((BRAKE_KIND,),) if some[k] else ()),
+            *_fitted(evidence_table().gate.get(one.key, ()), board, situation),
+            *(lines if one.asked.opens else ()),
+        )
+        groups = dict.fromkeys((*gates, *_at_the_wheel(one, situation.sign), *after.get(one.key, ())))
+        order = tuple((at.setdefault(group, len(at)), group in gates) for group in groups)
+        of.append(known.setdefault(order, len(known)))
+    members = tuple(tuple(board.at_some(group)) for group in at)
+    return _Orders(groups=tuple(at), members=members, orders=tuple(known), of=tuple(of))
+
+
+def _at_the_wheel(one: Candidate, sign: str) -> Groups:
+    """What comes before a wheel is raised, or comes off, for this check."""
+    stated = (orders for state, orders in evidence_table().before.items() if state in one.asked.needs)
+    return tuple(group for orders in stated for group in orders.get(sign, ()))
 
 
 class _Steps(Struct, frozen=True, kw_only=True, eq=False):
-    """What is asked first, question by question; each is worked out once."""
+    """What is asked first, question by question, all by their places; each order is worked out once."""
 
-    board: Board
-    situation: Situation
-    able: Flags
-    useful: Flags  # and tells something: only a gate asks what tells nothing any more
-    some: Flags
-    lines: Groups
-    answered: frozenset[str]
-    known: dict[str, tuple[str, ...] | None] = {}
+    orders: _Orders
+    open: list[bool]  # groups of which nothing is answered
+    able: list[bool]
+    useful: list[bool]  # and tells something: only a gate asks what tells nothing any more
+    known: dict[int, Places | None] = {}
 
-    def before(self, key: str) -> tuple[str, ...] | None:
+    def before(self, k: int) -> Places | None:
         """Questions before this one, in their order; None where a gate cannot be passed now."""
-        if key not in self.known:
-            self.known[key] = ()  # none comes before itself
-            self.known[key] = self._before(key)
-        return self.known[key]
+        order = self.orders.of[k]
+        if order not in self.known:
+            self.known[order] = ()  # none comes before itself
+            self.known[order] = self._before(order)
+        return self.known[order]
 
-    def _before(self, key: str) -> tuple[str, ...] | None:
-        gates, found = self._gates(key), dict[str, None]()
-        for group in dict.fromkeys((*gates, *self._at_the_wheel(key), *evidence_table().after.get(key, ()))):
-            if not self.answered.isdisjoint(group):
+    def _before(self, order: int) -> Places | None:
+        found = dict[int, None]()
+        for group, is_gate in self.orders.orders[order]:
+            if not self.open[group]:
                 continue
-            may = self.able if group in gates else self.useful
-            first = next(
-                (one for one in group if may[self.board.at[one]] and self.before(one) is not None), None
-            )
+            first = self._first(group, self.able if is_gate else self.useful)
             if first is not None:
                 found |= dict.fromkeys((*(self.before(first) or ()), first))
-            elif group in gates:
+            elif is_gate:
                 return None
         return tuple(found)
 
-    def _at_the_wheel(self, key: str) -> Groups:
-        """What comes before a wheel is raised, or comes off, for this check."""
-        needs = self.board.asked[self.board.at[key]].asked.needs
-        stated = (orders for state, orders in evidence_table().before.items() if state in needs)
-        return tuple(group for orders in stated for group in orders.get(self.situation.sign, ()))
-
-    def _gates(self, key: str) -> Groups:
-        k = self.board.at[key]
-        return (
-            *(((BRAKE_KIND,),) if self.some[k] else ()),
-            *_fitted(evidence_table().gate.get(key, ()), self.board, self.situation),
-            *(self.lines if self.board.asked[k].asked.opens else ()),
-        )
+    def _first(self, group: int, may: Sequence[bool]) -> int | None:
+        """The first of a group that may be asked, and can be after what stands before it."""
+        for one in self.orders.members[group]:
+            if may[one] and self.before(one) is not None:
+                return one
+        return None
 
 
 def _of_some_kinds(board: Board) -> Flags:
@@ -136,18 +173,19 @@ def _fitted(groups: Groups, board: Board, situation: Situation) -> Groups:
 
 def _meaningless(board: Board, situation: Situation) -> Flags:
     """Questions that tell nothing any more, or are not for this mechanic or this state, (questions,)."""
-    table, told = evidence_table(), dict(situation.answers) | latest(situation.found)
+    table, last = evidence_table(), latest(situation.found)
+    told = dict(situation.answers) | last
     found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
-    waits = [*_freed(board, situation), *_loaded(board, situation), *table.role["qualified"]]
+    waits = [*_freed(board, situation, last), *_loaded(board, situation), *table.role["qualified"]]
     flags[board.at_some([*moot, *waits])] = True
     return flags
 
 
-def _freed(board: Board, situation: Situation) -> Iterable[str]:
+def _freed(board: Board, situation: Situation, told: Mapping[str, str]) -> Iterable[str]:
     """What asks whether the wheel frees or drags, once something freed it or its drum came off."""
-    freed, told = evidence_table().freed, latest(situation.found)
+    freed = evidence_table().freed
     by = {check for check, answer in told.items() if f"{check}={answer}" in freed["by"]}
     off = situation.share_of(evidence_table().drums) >= _ALL and any(
         board.needs["wheel_off"][k] for k in board.at_some(list(told))

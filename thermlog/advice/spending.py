@@ -6,16 +6,19 @@ check is made sooner or later, and lifting and taking the wheel off for it: to d
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
+from msgspec.structs import replace
 
-from thermlog.advice.board import Board, Flags, believed, minutes_of
+from thermlog.advice.board import Board, Flags, Places, believed, board_of, minutes_of
 from thermlog.advice.candidates import Candidate
 from thermlog.advice.closing import confirmed_causes, takes_all
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.search import Search, each_min, left_to_cool_min
+from thermlog.advice.situations import Situation
 from thermlog.advice.telling import wheels_looked_at
 from thermlog.advice.weighing import Weights
 
@@ -31,9 +34,9 @@ def minutes_with(search: Search, board: Board, before: Mapping[str, Sequence[Can
         What stands before a question, by its name.
     """
     minutes = each_min(search)
-    first = np.zeros(len(minutes))
+    first, own = np.zeros(len(minutes)), minutes.tolist()
     for key, some in before.items():
-        first[board.at[key]] = sum(minutes[board.at[one.key]] for one in some)
+        first[board.at[key]] = sum(own[board.at[one.key]] for one in some)
     return np.asarray(minutes + first)
 
 
@@ -76,18 +79,31 @@ def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) ->
     search, board, able, minutes
         As for `extra_min`.
     """
-    open_shares = np.where(confirmed_causes(search.situation), 0.0, believed(search.situation))
-    needed = np.zeros(len(minutes))
-    for share, cause in zip(open_shares, evidence_table().causes.values(), strict=True):
-        ways = [way for way in _ways(board, able, cause) if way] if share > 0.0 else []
-        if ways:
-            needed[min(ways, key=lambda way: minutes[way].sum())] += share
-    return needed
+    may, took_min, needed = able.tolist(), minutes.tolist(), [0.0] * len(minutes)
+    shares = board.of_live(believed(search.situation)).tolist()
+    confirmed = board.of_live(confirmed_causes(search.situation)).tolist()
+    every = _ways(replace(search.situation, found=()))
+    for share, known, ways in zip(shares, confirmed, every, strict=True):
+        for k in () if known else _shortest(ways, may, took_min):
+            needed[k] += share
+    return np.array(needed)
 
 
-def _ways(board: Board, able: Flags, cause: Cause) -> Iterator[list[int]]:
-    """Each way to confirm a cause, as places of questions that may be asked."""
+def _shortest(ways: Iterable[Places], may: Sequence[bool], took_min: Sequence[float]) -> Sequence[int]:
+    """The way that takes least by questions that may be asked; empty where none may."""
+    left = [way for way in ([k for k in way if may[k]] for way in ways) if way]
+    return min(left, key=lambda way: sum([took_min[k] for k in way])) if left else ()
+
+
+@lru_cache(maxsize=1024)
+def _ways(situation: Situation) -> tuple[tuple[Places, ...], ...]:
+    """Of every cause that can be present each way to confirm it, as places of questions."""
+    board, causes = board_of(situation), tuple(evidence_table().causes.values())
+    return tuple(tuple(_ways_of(causes[k], board)) for k in board.live)
+
+
+def _ways_of(cause: Cause, board: Board) -> Iterator[Places]:
     keys = sorted({one.check for one in cause.confirms})
-    yield [k for k in board.at_some([key for key in keys if takes_all(cause, key)]) if able[k]]
+    yield tuple(board.at_some([key for key in keys if takes_all(cause, key)]))
     for k in board.at_some([key for key in keys if not takes_all(cause, key)]):
-        yield [k] if able[k] else []
+        yield (k,)

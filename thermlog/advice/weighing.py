@@ -162,5 +162,11 @@ def nothing_fits(situation: Situation, weights: Weights) -> bool:
     if not asked:
         return False
     worth = weights >= weights.max() * rule["possible_ratio"]
-    misfits = (np.array([rows().p[pair] for pair in asked])[:, worth] < rule["misfit"]).sum(axis=0)
+    misfits = np.array([_misfits(*pair) for pair in asked]).sum(axis=0)[worth]
     return bool(misfits.min() > len(asked) // rule["answers_a_slip"])
+
+
+@cache
+def _misfits(check: str, answer: str) -> NDArray[np.bool_]:
+    """Causes that hardly ever give this answer, (causes,)."""
+    return np.asarray(rows().p[check, answer] < evidence_table().rule["misfit"])
