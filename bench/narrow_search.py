@@ -10,7 +10,7 @@ import numpy as np
 from msgspec import Struct
 from narrow_cases import TABLE, Case
 
-from thermlog.advice.board import Board, Flags, Places
+from thermlog.advice.board import Board, Flags, Indices
 from thermlog.advice.candidates import BRAKE_KIND, ON_STANDS, PARKING_HERE, Candidate, stands_before
 from thermlog.advice.choosing import Askable, Choice, askable, chosen
 from thermlog.advice.narrowing import Found
@@ -203,7 +203,7 @@ def by_greed(node: Node) -> Candidate:
     return board.asked[int(np.where(able, np.concatenate(told) * board.applies, -np.inf).argmax())]
 
 
-def of_all(p: Weights, live: Places, causes: int) -> Weights:
+def of_all(p: Weights, live: Indices, causes: int) -> Weights:
     """Rows of every cause of the file, 0 where it cannot be present.
 
     Checks that tell the same differ by rounding alone: which is the first hangs on the length of the sums.

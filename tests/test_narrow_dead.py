@@ -275,7 +275,13 @@ def test_air_left_by_the_towing_vehicle_has_a_cause_and_a_check_of_its_own():
 
 def test_a_record_that_rested_for_days_asks_for_no_heat(thermlog):
     """Readings were taken when it was opened; cards say how long checks take, a clock how long it lay."""
-    known = ("pb_state=fully_released", "brake_kind=hyd_disc_floating", "parking_kind=cable", "on_stands=yes")
+    known = (
+        "pb_state=fully_released",
+        "brake_kind=hyd_disc_floating",
+        "parking_here=yes",
+        "parking_kind=cable",
+        "on_stands=yes",
+    )
     found = [part for one in (*known, "visual=nothing_seen") for part in ("--found", one)]
     thermlog("narrow", SAMPLE, "--job", "card.json", *found)
     fresh = json.loads(thermlog("narrow", SAMPLE, "--job", "card.json", "--format", "json").out)

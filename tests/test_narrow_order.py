@@ -58,7 +58,7 @@ def test_what_heat_tells_waits_for_checks_that_leave_it_time(monkeypatch):
     car = log_evidence("corner_hot", "1L", vehicle=CAR)
     ruled = list(asked_on(car, {}, "piston_stuck_on"))
     monkeypatch.setitem(evidence_table().rule, "heat_rate", 9.0)  # bit/min: no check tells so much
-    first = ruled.index("pads_slide") + 1
+    first = ruled.index("bleeder_frees") + 1
     assert list(asked_on(car, {}, "piston_stuck_on"))[:first] == ruled[:first]
     assert "th_face" not in asked_on(BUS, {}, "slide_pin_seized")  # the wheel of a bus comes off first then
 

@@ -68,7 +68,7 @@ def test_a_soaked_lining_is_confirmed_by_nothing_but_a_look_at_it():
 
 
 def test_what_confirms_a_likely_cause_is_nearly_free_and_what_shares_its_lifting_cheaper():
-    it = Weighed(LORRY, {"stroke": "within_limit"})
+    it = Weighed(LORRY, {"stroke": "within_limit", "visual": "nothing_seen", "hold_grips_air": "turns"})
     own = TABLE.observations["lining_surface"].minutes
     off = TABLE.setup_min["wheel_off_heavy"]
     lift = it.of(it.minutes, "lining_surface") - own - off  # lifting, where the axle is not on stands yet

@@ -37,7 +37,8 @@ ONE_SLIP = {
     "piston_draws_back": "draws_back", "wear_pads": "tapered", "pads_slide": "slide", "pins_slide": "free",
     "piston_back_shut": "smooth", "feel_noise": "scrape", "lets_go": "at_once", "job_before": "nothing",
     "bearing_spin": "smooth", "wear_mate": "more", "parts_match": "alike", "rotor_look": "normal",
-    "pulsation": "smooth", "lining_new": "part_worn",
+    "pulsation": "smooth", "lining_new": "part_worn", "visual": "nothing_seen",
+    "read_once_more": "comes_back",
 }  # fmt: skip
 # The sample was too hot to be touched.
 COOLED_SLIP = {
@@ -198,7 +199,7 @@ def test_a_wheel_that_turned_free_and_drags_the_second_time_drags():
 
 
 def test_on_a_terminal_it_is_one_key_and_the_record_shows_both_answers():
-    """Nineteen answers of the command line, then the check once more, back, and the answer again."""
+    """Twenty-one answers of the command line, then the check once more, back, and the answer again."""
     pairs = [part for check, answer in COOLED_SLIP.items() for part in ("--found", f"{check}={answer}")]
     assert run(["narrow", SAMPLE, "--job", "card.json", *pairs]) == 1
     shown = on_terminal("2b2q", "narrow", SAMPLE, "--job", "card.json")

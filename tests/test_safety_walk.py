@@ -264,12 +264,14 @@ def test_whatever_is_done_at_a_wheel_is_held_to_touch_it_unless_eye_or_gun_does_
     at_wheels = {key for key, one in ASKS.items() if one.once != "vehicle" and not one.touches}
     assert at_wheels == {
         "th_face", "th_hub", "hub_later", "read_once_more", "tyre_read", "visual", "rod_home", "pb_state",
-        "roller_force", "axle_used", "rod_pulls",
+        "roller_force", "axle_used", "axle_has", "parking_kind", "rod_pulls",
     }  # fmt: skip
     assert all(one.touches for one in ASKS.values() if one.source in {"lift", "wheel_off"})
     # Of these the gun needs nobody near; eyes do.
     by_eye = {key for key in at_wheels if ASKS[key].near}
-    assert by_eye == {"visual", "rod_home", "pb_state", "roller_force", "rod_pulls"}
+    assert by_eye == {
+        "visual", "rod_home", "pb_state", "roller_force", "rod_pulls", "axle_has", "parking_kind",
+    }  # fmt: skip
     assert not any(ASKS[key].near for key in ("stood", "pull", "pedal_feel", "gate_fluid", "pb_state_air"))
 
 

@@ -21,7 +21,7 @@ from thermlog.advice.weighing import Weights, held_below, rows, weights_of
 TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
 BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
 Flags = NDArray[np.bool_]
-Places: TypeAlias = tuple[int, ...]
+Indices: TypeAlias = tuple[int, ...]
 Value = TypeVar("Value", np.float64, np.bool_)
 
 
@@ -54,7 +54,7 @@ class QuestionRows(Struct, frozen=True, kw_only=True, eq=False):
         """Rows, shape (questions, answers, causes)."""
         return cls(p=p, spread_bits=-_p_log2_p(p).sum(axis=1))
 
-    def of_causes(self, live: Places) -> QuestionRows:
+    def of_causes(self, live: Indices) -> QuestionRows:
         """The same rows of some causes, in the order of `live`."""
         p = by_cause(self.p.take(live, axis=2))
         return QuestionRows(p=p, spread_bits=self.spread_bits.take(live, axis=1))
@@ -69,7 +69,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
     at : mapping of str to int
         Where a question stands, by its name.
     live : tuple of int
-        Places of the causes that can be present, in the order of the file: most never can.
+        Indices of the causes that can be present, in the order of the file: most never can.
     blocks : tuple of QuestionRows
         Together in the order of `asked`.
     applies : array, (questions,)
@@ -88,7 +88,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
 
     asked: tuple[Candidate, ...]
     at: Mapping[str, int]
-    live: Places
+    live: Indices
     blocks: tuple[QuestionRows, ...]
     applies: Weights
     exponent: Weights
@@ -132,7 +132,7 @@ def _board(situation: Situation) -> Board:
 
 
 @lru_cache(maxsize=256)
-def _checks_of(live: Places) -> QuestionRows:
+def _checks_of(live: Indices) -> QuestionRows:
     return _checks().of_causes(live)
 
 

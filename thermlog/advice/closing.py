@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 import numpy as np
 
-from thermlog.advice.board import Board, Flags, Places, believed, by_cause
+from thermlog.advice.board import Board, Flags, Indices, believed, by_cause
 from thermlog.advice.candidates import checks
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
@@ -68,9 +68,9 @@ def confirmed_causes(situation: Situation) -> Flags:
 
 
 @cache
-def _on_cards() -> Mapping[str, Places]:
-    """Places of the causes that a check can confirm, by its name."""
-    found: dict[str, Places] = {}
+def _on_cards() -> Mapping[str, Indices]:
+    """Indices of the causes that a check can confirm, by its name."""
+    found: dict[str, Indices] = {}
     for k, cause in enumerate(evidence_table().causes.values()):
         for check in {one.check for one in cause.confirms}:
             found[check] = (*found.get(check, ()), k)
@@ -126,7 +126,7 @@ def _enough(board: Board, situation: Situation) -> tuple[Weights, ...]:
 @lru_cache(maxsize=64)
 def _enough_of_checks(
     climbed: frozenset[tuple[str, str]],
-    live: Places,
+    live: Indices,
     confirmed: tuple[bool, ...],
     calls: tuple[float, float],
 ) -> Weights:
@@ -142,7 +142,7 @@ def _of_several() -> frozenset[str]:
 
 
 @lru_cache(maxsize=256)
-def _confirming(climbed: frozenset[tuple[str, str]], live: Places) -> Flags:
+def _confirming(climbed: frozenset[tuple[str, str]], live: Indices) -> Flags:
     """Answers to the checks of the file that would confirm each cause, after these rungs of a ladder.
 
     Returns

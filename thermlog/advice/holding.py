@@ -32,7 +32,7 @@ _CAGED_FIRST = (
 )
 
 
-def what_holds(search: Search) -> tuple[str, ...]:
+def holding_words(search: Search) -> tuple[str, ...]:
     """What holds the vehicle whatever cause is likeliest: what stopped it, a bearing felt bad or untried.
 
     Parameters

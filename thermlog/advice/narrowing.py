@@ -21,7 +21,7 @@ from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.holding import caged_first, has_worked, what_holds
+from thermlog.advice.holding import caged_first, has_worked, holding_words
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.search import Search, advanced, begun, standing_min
@@ -193,7 +193,7 @@ def narrow(
         found=tuple(Found(check=check, answer=answer) for check, answer in search.told.items()),
         skipped=tuple(one for one in dict.fromkeys(skipped) if one not in search.told),
         differs=differing(search.told.items()),
-        cautions=what_holds(search),
+        cautions=holding_words(search),
         about=_named(place.about, sure=place.sure) if place.others else None,
         others=tuple(_named(one, sure=evidence.fault.is_fault) for one in place.others),
     )

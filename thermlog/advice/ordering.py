@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.board import Board, Flags, Places, board_of, opening_lines
+from thermlog.advice.board import Board, Flags, Indices, board_of, opening_lines
 from thermlog.advice.candidates import BRAKE_KIND, Candidate
 from thermlog.advice.evidence import Groups
 from thermlog.advice.evidenceload import evidence_table
@@ -88,9 +88,9 @@ class _Orders(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     groups: Groups
-    members: tuple[Places, ...]
+    members: tuple[Indices, ...]
     orders: tuple[_Order, ...]
-    of: Places
+    of: Indices
 
 
 @lru_cache(maxsize=1024)
@@ -125,9 +125,9 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
     open: list[bool]  # groups of which nothing is answered
     able: list[bool]
     useful: list[bool]  # and tells something: only a gate asks what tells nothing any more
-    known: dict[int, Places | None] = {}
+    known: dict[int, Indices | None] = {}
 
-    def before(self, k: int) -> Places | None:
+    def before(self, k: int) -> Indices | None:
         """Questions before this one, in their order; None where a gate cannot be passed now."""
         order = self.orders.of[k]
         if order not in self.known:
@@ -135,7 +135,7 @@ class _Steps(Struct, frozen=True, kw_only=True, eq=False):
             self.known[order] = self._before(order)
         return self.known[order]
 
-    def _before(self, order: int) -> Places | None:
+    def _before(self, order: int) -> Indices | None:
         found = dict[int, None]()
         for group, is_gate in self.orders.orders[order]:
             if not self.open[group]:
@@ -200,7 +200,8 @@ def presses(situation: Situation) -> bool:
     """True while a spring may press on the rod: what one of two looks showed counts."""
     load = evidence_table().load
     told = _shown(situation)
-    return situation.parking != "no" and not _is_caged(situation) and not told.isdisjoint(load["shows"])
+    may_be = situation.parking != "no" or situation.sprung
+    return may_be and not _is_caged(situation) and not told.isdisjoint(load["shows"])
 
 
 def _shown(situation: Situation) -> set[str]:

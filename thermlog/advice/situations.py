@@ -33,11 +33,11 @@ class Situation(Struct, frozen=True, kw_only=True):
     """All that moves the ranking; the same for every vehicle with the same answers, so results are kept.
 
     `steered`: is it one wheel that steers; `shares`: what the suspect's brake may be; `parking`: does the
-    parking brake act on its axles; `idle`: does the description make cool brakes normal here; `trailer`: are
-    its axles described as a trailer's ("" if not), all of them, a part beside others that work, or some
-    beside others not read; `rests`: may cold axles have been raised, or hardly loaded; `answers`: what the
-    log answers itself; `found`: what was found at the wheel since; `causes_found`: what the depot's own jobs
-    confirmed before.
+    parking brake act on its axles, and `sprung`: on any of them; `idle`: does the description make cool
+    brakes normal here; `trailer`: are its axles described as a trailer's ("" if not), all of them, a part
+    beside others that work, or some beside others not read; `rests`: may cold axles have been raised, or
+    hardly loaded; `answers`: what the log answers itself; `found`: what was found at the wheel since;
+    `causes_found`: what the depot's own jobs confirmed before.
     """
 
     weight_class: WeightClass
@@ -45,6 +45,7 @@ class Situation(Struct, frozen=True, kw_only=True):
     split: Split
     shares: tuple[tuple[str, float], ...]
     parking: Literal["yes", "assumed", "no"]
+    sprung: bool = False
     idle: bool
     trailer: Literal["", "all", "part", "some"] = ""
     rests: bool = False
@@ -91,6 +92,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         split=vehicle.split,
         shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
+        sprung=any(axle.parking_brake for axle in here),
         idle=evidence.spared,
         trailer=_trailer(evidence),
         rests=_rests(evidence, here),

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from msgspec.structs import replace
 
-from thermlog.advice.board import Board, Flags, Places, believed, board_of, minutes_of
+from thermlog.advice.board import Board, Flags, Indices, believed, board_of, minutes_of
 from thermlog.advice.candidates import Candidate
 from thermlog.advice.closing import confirmed_causes, takes_all
 from thermlog.advice.evidence import Cause
@@ -89,20 +89,20 @@ def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) ->
     return np.array(needed)
 
 
-def _shortest(ways: Iterable[Places], may: Sequence[bool], took_min: Sequence[float]) -> Sequence[int]:
+def _shortest(ways: Iterable[Indices], may: Sequence[bool], took_min: Sequence[float]) -> Sequence[int]:
     """The way that takes least by questions that may be asked; empty where none may."""
     left = [way for way in ([k for k in way if may[k]] for way in ways) if way]
     return min(left, key=lambda way: sum([took_min[k] for k in way])) if left else ()
 
 
 @lru_cache(maxsize=1024)
-def _ways(situation: Situation) -> tuple[tuple[Places, ...], ...]:
+def _ways(situation: Situation) -> tuple[tuple[Indices, ...], ...]:
     """Of every cause that can be present each way to confirm it, as places of questions."""
     board, causes = board_of(situation), tuple(evidence_table().causes.values())
     return tuple(tuple(_ways_of(causes[k], board)) for k in board.live)
 
 
-def _ways_of(cause: Cause, board: Board) -> Iterator[Places]:
+def _ways_of(cause: Cause, board: Board) -> Iterator[Indices]:
     keys = sorted({one.check for one in cause.confirms})
     yield tuple(board.at_some([key for key in keys if takes_all(cause, key)]))
     for k in board.at_some([key for key in keys if not takes_all(cause, key)]):
