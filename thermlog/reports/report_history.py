@@ -140,15 +140,17 @@ def story_text(story: UnitStory, *, show: Show = "C") -> str:
     days = "" if row.days_since is None else f", the last {row.days_since:.0f} days ago"
     flagged = counted(row.times_flagged, "time")
     lines = [f"{printable(row.unit)}: {counted(row.visits, 'visit')}{days}, flagged {flagged}"]
-    if story.undated:
-        lines.append(
-            f"{story.undated} of them state no date: they stand where they were stored, without a trend"
-        )
-    lines += ["", *_visit_lines(story, count, show), ""]
+    lines += [*filter(None, [undated_line(story)]), "", *_visit_lines(story, count, show), ""]
     for trend in story.trends:
         lines += _trend_lines(trend, count, show)
     lines += _repair_lines(story, count)
     return "\n".join([*lines, "", _CAUTION]) + "\n"
+
+
+def undated_line(story: UnitStory) -> str:
+    """Where visits stand whose log states no date; empty without any."""
+    told = f"{story.undated} of them state no date: they stand where they were stored, without a trend"
+    return told if story.undated else ""
 
 
 def _visit_lines(story: UnitStory, count: int, show: Show) -> list[str]:
