@@ -10,12 +10,15 @@ from pathlib import Path
 import pytest
 from browser import opened
 from logs import COLD_K, HEALTHY_K, depot, log_text, write_log
+from msgspec.structs import replace
 from samples import cool_van, even_van, hot_rear_right, smoking_van, untold_van, watched_van
 
 from thermlog.fleet.fleetlist import FleetList
 from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.worklist import WorkList, work_list
 from thermlog.pages.worklist import work_page
+from thermlog.reports.report_fleet import fleet_text
+from thermlog.words.tables import Taken
 
 HERE = Path()
 LOGS = Path(__file__).parent.parent / "sample_logs"
@@ -73,6 +76,19 @@ def test_names_of_others_are_shown_and_never_carried_out():
     html = work_page(made(hot_rear_right(), even_van(HOSTILE, HOSTILE)))
     assert "<img" not in html
     assert "&lt;img src=x onerror=alert(1)&gt;" in html
+
+
+def test_drives_of_one_vehicle_are_told_apart_by_their_moments():
+    """Called, to drive again, nothing found: each row has its own moment, on the page and in the text."""
+    moments = {"2031-05-04T14:03:00": hot_rear_right(), "2031-05-11": untold_van(), "T09:15:00": even_van()}
+    work = made(*(replace(van, vehicle="van 5", taken=Taken(start=at)) for at, van in moments.items()))
+    rows = [
+        " ".join(row[1].split()) for row in Rows(work_page(work)).rows if len(row) == 6 and "van 5" in row[1]
+    ]
+    assert rows == ["1 van 5 2031-05-04 14:03:00", "2 van 5 2031-05-11"]
+    assert "van 5, 09:15:00" in work_page(work)
+    assert "1  van 5, 2031-05-04 14:03:00  " in fleet_text(work)
+    assert "2  van 5, 2031-05-11  " in fleet_text(work)
 
 
 def test_both_units_are_on_the_page_and_differences_go_without_the_32():

@@ -11,9 +11,10 @@ from thermlog.advice.candidates import answer_words, check_title
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import is_again
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, in_both, moment_shown, seen
+from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock
+from thermlog.words.moments import moment_shown
 from thermlog.words.sentences import capital, listed
 from thermlog.words.vehicle import corner_words, split_corner
 
@@ -152,7 +153,7 @@ def job_view(record: JobRecord) -> JobView:
         file=seen(record.log.file, 200),
         sha256=record.log.sha256,
         gun=seen(record.log.gun or "", 80),
-        started_at=seen(moment_shown(record.log.started_at or "")),
+        started_at=seen(moment_shown(record.log.started_at)),
         wording=record.wording,
         tool=seen(record.tool),
     )

@@ -15,11 +15,6 @@ if TYPE_CHECKING:
 _SHAPING = frozenset("\u200c\u200d\u200e\u200f")
 
 
-def moment_shown(stamp: str) -> str:
-    """A date and time of ISO 8601 for people; a time of day alone stands without the letter before it."""
-    return stamp.replace("T", " ").strip()
-
-
 class Dual(Struct, frozen=True):
     """A text with temperatures in it, in °C and in °F; the page shows the one that is chosen.
 

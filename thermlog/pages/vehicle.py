@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.pages.shown import Dual, alike, in_both, moment_shown, seen
+from thermlog.pages.shown import Dual, alike, in_both, seen
 from thermlog.reports.summary import headline_parts, page_of, said_all
 from thermlog.reports.wording import air_words, moment
+from thermlog.words.moments import moment_shown
 from thermlog.words.sentences import on_page
 
 if TYPE_CHECKING:

@@ -17,6 +17,7 @@ from thermlog.reports.workwords import (
     NOTHING,
     also_words,
     difference_words,
+    drive_words,
     evidence_words,
     hottest_words,
     probability_words,
@@ -49,6 +50,7 @@ class WorkRow(Struct, frozen=True, kw_only=True):
     ----------
     rank : int
     unit, drive : str
+        The vehicle; which of its drives, with its moment where the log states one.
     state : State
     finding : Dual
         In words, with degrees where it stops.
@@ -141,7 +143,11 @@ def _view(work: WorkList) -> WorkPage:
         about=tuple(map(seen, tally_lines(work))),
         sections=tuple(_section(group, work.of(group)) for group in groups),
         nothing=tuple(
-            FileRow(file=seen(drive.first.unit), said=seen(drive.first.file)) for drive in work.of("nothing")
+            FileRow(
+                file=seen(", ".join((drive.first.unit, *drive_words(drive.first)))),
+                said=seen(drive.first.file),
+            )
+            for drive in work.of("nothing")
         ),
         nothing_title=GROUP_TITLES["nothing"],
         calm=NOTHING if work.drives and not pressing else "" if work.drives else "Nothing was judged.",
@@ -178,7 +184,7 @@ def _row(drive: WorkDrive) -> WorkRow:
     return WorkRow(
         rank=drive.rank,
         unit=seen(first.unit),
-        drive=first.drive if first.drive not in {None, "normal"} else "",
+        drive=seen(", ".join(drive_words(first))),
         state=_STATES[drive.group] if drive.group in {"urgent", "again"} else first.finding.verdict,
         finding=_headline(first),
         hottest=in_both(lambda show: hottest_words(first, show)),

@@ -16,6 +16,7 @@ from thermlog.reports.workwords import (
     REMARKS,
     again_words,
     also_words,
+    drive_words,
     evidence_words,
     general_words,
     lacking_place,
@@ -144,15 +145,17 @@ class _Lines:
 
     def _drive(self, drive: WorkDrive) -> Iterator[str]:
         first = drive.first
-        name = f"{drive.rank:>4}  {printable(first.unit)}"
-        name += f", {first.drive}" if first.drive not in {None, "normal"} else ""
-        yield from self.wrapped([self._said(first)], first=f"{name}  ", then=" " * 6)
+        yield from self.wrapped([self._said(first)], first=f"{self._name(drive)}  ", then=" " * 6)
         for row in drive.lines[1:]:
             told = (row_headline(row, show=self.show), also_words(row, self.show))
             yield from self._detail("also", "; ".join(filter(None, told)))
         if open_questions(first):
             yield from self._detail("open", f"{open_questions(first)} cannot be told from this log")
         yield from self._to_do(drive)
+
+    def _name(self, drive: WorkDrive) -> str:
+        """Rank and unit, with what tells the drive from others of its vehicle."""
+        return f"{drive.rank:>4}  {', '.join(map(printable, (drive.first.unit, *drive_words(drive.first))))}"
 
     def _said(self, row: FleetRow) -> str:
         return "; ".join(filter(None, [row_headline(row, show=self.show), measured_words(row, self.show)]))
@@ -219,13 +222,12 @@ class _Lines:
                 supply = "" if one.again is None else supply_words(one.again)
                 own = [text for text in (lacks[one.rank], supply) if text not in shared]
                 parts = [place, *own, evidence_words(one.first)]
-                name = f"{one.rank:>4}  {printable(one.first.unit)}: "
+                name = f"{self._name(one)}: "
                 yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)
 
     def _lacking(self, drive: WorkDrive) -> Iterator[str]:
-        name = f"{drive.rank:>4}  {printable(drive.first.unit)}  "
         said = row_headline(drive.first, show=self.show)
-        yield from self.wrapped([said], first=name, then=" " * 6)
+        yield from self.wrapped([said], first=f"{self._name(drive)}  ", then=" " * 6)
         yield from self._detail("lack", when_words(drive, self.show))
         yield from self._to_do(drive)
 

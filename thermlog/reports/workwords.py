@@ -14,6 +14,7 @@ from thermlog.reports.wording import (
     percent,
     temperature,
 )
+from thermlog.words.moments import moment_shown
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, counted, on_page
@@ -155,6 +156,12 @@ def evidence_words(row: FleetRow) -> str:
     """File and line of the hottest reading of the place."""
     line = row.hottest.line if row.hottest is not None else None
     return row.file if line is None else f"{row.file}, line {line}"
+
+
+def drive_words(row: FleetRow) -> tuple[str, ...]:
+    """What tells a drive from others of its vehicle: its kind where it is not the usual, and its moment."""
+    kind = "" if row.drive in {None, "normal"} else str(row.drive)
+    return tuple(filter(None, (kind, moment_shown(row.taken))))
 
 
 def tools_words(errand: Errand) -> str:

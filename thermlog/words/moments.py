@@ -96,6 +96,17 @@ def _span_s(start: str | None) -> tuple[float, float, bool] | None:
     return moment, moment + (_DAY_S if alone else 0.0), datetime.fromisoformat(start).tzinfo is not None
 
 
+def moment_shown(stamp: str | None) -> str:
+    """A date and time of ISO 8601 for people; a time of day alone stands without the letter before it.
+
+    Examples
+    --------
+    >>> moment_shown("2031-05-04T14:03:00"), moment_shown("T14:03:00"), moment_shown(None)
+    ('2031-05-04 14:03:00', '14:03:00', '')
+    """
+    return (stamp or "").replace("T", " ").strip()
+
+
 def day_of(moment: float) -> str:
     """The date of a moment, as ISO 8601.
 
