@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import csv
+import io
+
 import pytest
 from msgspec.structs import replace
 from proofcases import DEAD_REAR, HEALTHY, HOT_REAR, HUBS, axle, codes, compared, drive
 
 from thermlog.pages.compare import compare_page, compare_view
+from thermlog.reports.contract.beside import ComparedAxleObject, ComparedCornerObject
 from thermlog.reports.proofwords import axle_lines, log_names, outcome_state
-from thermlog.reports.report_proof import proof_last_lines
+from thermlog.reports.report_proof import comparison_csv, comparison_text, proof_last_lines
 
 
 @pytest.mark.parametrize("order", [1, -1])
@@ -89,6 +93,23 @@ def test_two_vehicles_have_no_before_no_change_and_nothing_became_of_them() -> N
     assert not any(words in page for words in of_one)
     same = compare_page(compared(drive(HEALTHY), drive(DEAD_REAR)))
     assert all(words in same for words in of_one)
+
+
+def test_text_table_and_json_of_two_vehicles_tell_no_change() -> None:
+    """No column of changes, no arrow from one to the other, no repair; the numbers of each stay."""
+    for vehicle, changed in (("unit 7", False), (None, True)):
+        found = compared(drive(HEALTHY), replace(drive(DEAD_REAR), vehicle=vehicle))
+        tables = comparison_text(found).split("\n\n")[1:3]
+        for table in tables:
+            assert ("change to" in table) is changed
+        assert ("->" in tables[1]) is changed
+        assert ("repair" in tables[1]) is changed
+        told = [*map(ComparedAxleObject.of, found.axles), *map(ComparedCornerObject.of, found.corners)]
+        changes = [one for place in told for one in place.changes]
+        assert any(one is not None for one in changes) is changed
+        rows = list(csv.DictReader(io.StringIO(comparison_csv(found))))
+        assert any(row["change_k"] for row in rows) is changed
+        assert all(row["value_k"] for row in rows)
 
 
 def test_a_chart_of_two_vehicles_tells_no_change() -> None:

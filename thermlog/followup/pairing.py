@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
 
 
@@ -18,23 +19,35 @@ class Paired(Struct, frozen=True, kw_only=True):
         Earlier and later drive; at least one pair, the last of all logs in the last one.
     now : tuple of int
         The drives that count now: all of the last log.
+    unlike : bool
+        True for drives of several vehicles: nothing changes from one to another.
     """
 
     pairs: tuple[tuple[int, int], ...]
     now: tuple[int, ...]
+    unlike: bool = False
 
     def reference(self, k: int) -> int:
         """The drive that changes of drive `k` are taken against."""
         return next((first for first, last in self.pairs if last == k), 0)
 
+    def changes(self, found: Sequence[Estimate | None]) -> tuple[Estimate | None, ...]:
+        """Each estimate minus the one it is set against; None for the first, and between vehicles."""
+        if self.unlike:
+            return (None,) * len(found)
+        against = (found[self.reference(k)] for k in range(1, len(found)))
+        return (None, *(change(was, now) for was, now in zip(against, found[1:], strict=True)))
 
-def paired(diagnoses: Sequence[Diagnosis]) -> Paired:
+
+def paired(diagnoses: Sequence[Diagnosis], *, unlike: bool = False) -> Paired:
     """Set each drive of the last log against the like one of the first.
 
     Parameters
     ----------
     diagnoses : sequence of Diagnosis
         In the order of the drives, those of one log behind each other.
+    unlike : bool
+        True where they are not of one vehicle.
 
     Returns
     -------
@@ -44,7 +57,7 @@ def paired(diagnoses: Sequence[Diagnosis]) -> Paired:
     ends = [len(diagnoses) - 1]
     first, last = _drives_of(diagnoses, 0), _drives_of(diagnoses, ends[0])
     if first == last:  # one log with several drives: they are what is compared
-        return Paired(pairs=((0, ends[0]),), now=(ends[0],))
+        return Paired(pairs=((0, ends[0]),), now=(ends[0],), unlike=unlike)
     like = [
         (one, other)
         for other in last
@@ -52,7 +65,7 @@ def paired(diagnoses: Sequence[Diagnosis]) -> Paired:
     ]
     if len(first) == len(last) == 1 or not like:
         like = [(0, ends[0])]
-    return Paired(pairs=tuple(like), now=tuple(last))
+    return Paired(pairs=tuple(like), now=tuple(last), unlike=unlike)
 
 
 def _drives_of(diagnoses: Sequence[Diagnosis], place: int) -> list[int]:

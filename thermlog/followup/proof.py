@@ -15,7 +15,7 @@ from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle, unclear_repair
-from thermlog.words.estimates import Estimate, change
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
@@ -227,14 +227,14 @@ def compare_logs(
     if len(diagnoses) < 2:
         msg = f"a comparison needs two logs, got {len(diagnoses)}"
         raise ValueError(msg)
-    drives = paired(diagnoses)
+    drives = paired(diagnoses, unlike=unlike_vehicles(diagnoses) is not None)
     besides = _besides(diagnoses, drives, policy)
     places = list(dict.fromkeys((c.corner, c.spot) for one in diagnoses for c in one.corners))
     numbers = sorted({split_corner(corner)[0] for corner, _ in places})
     wanted = {split_corner(corner)[0] for corner in corners} or set(numbers)
     axles = [_compared_axle(diagnoses, number, drives, besides) for number in numbers]
     backwards = any(one.backwards for one in besides)
-    stops = () if backwards or unlike_vehicles(diagnoses) else _stops(diagnoses, drives, axles)
+    stops = () if backwards or drives.unlike else _stops(diagnoses, drives, axles)
     return Comparison(
         diagnoses=tuple(diagnoses),
         backwards=backwards,
@@ -279,12 +279,6 @@ def _became(axles: Iterable[ComparedAxle]) -> list[Became]:
     return [(axle.axle, axle.outcome, axle.pair[0]) for axle in axles]
 
 
-def _changes(found: Sequence[Estimate | None], drives: Paired) -> tuple[Estimate | None, ...]:
-    """Every estimate minus that of the drive it is set against; None for the first."""
-    against = (found[drives.reference(k)] for k in range(1, len(found)))
-    return (None, *(change(was, now) for was, now in zip(against, found[1:], strict=True)))
-
-
 def _compared_corner(
     diagnoses: Sequence[Diagnosis], drives: Paired, corner: str, spot: Spot
 ) -> ComparedCorner:
@@ -294,7 +288,7 @@ def _compared_corner(
         corner=corner,
         spot=spot,
         rises_k=rises,
-        changes_k=_changes(rises, drives),
+        changes_k=drives.changes(rises),
         verdicts=tuple(one.verdict if one else None for one in found),
     )
 
@@ -311,7 +305,7 @@ def _compared_axle(
         axle=number,
         differences_k=differences,
         ratios=tuple(one.rise_ratio if one else None for one in found),
-        changes_k=_changes(differences, drives),
+        changes_k=drives.changes(differences),
         verdicts=tuple(one.verdict if one else None for one in found),
         outcome=outcome,
         reasons=reasons,

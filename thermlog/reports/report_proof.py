@@ -33,6 +33,7 @@ from thermlog.reports.wording import (
     printable,
     with_range,
 )
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Verdict
 from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -92,13 +93,13 @@ def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[st
 
 def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
     count = comparison.axle_count
-    head = ("corner", "spot", *names, *(f"change to {name}" for name in names[1:]))
+    head = ("corner", "spot", *names, *_change_heads(comparison, names))
     rows = [
         (
             corner_words(corner.corner, count),
             corner.spot.replace("_", " "),
             *(difference_with_range(one, show, signed=False) for one in corner.rises_k),
-            *(difference_with_range(one, show) for one in corner.changes_k[1:]),
+            *_change_cells(comparison, corner.changes_k, show),
         )
         for corner in comparison.corners
     ]
@@ -109,22 +110,33 @@ def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) ->
 def _axle_table(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:
     count = comparison.axle_count
     head = (
-        "axle", *names, *(f"change to {name}" for name in names[1:]),
-        "ratio of rises", "finding", "repair",
+        "axle", *names, *_change_heads(comparison, names),
+        "ratio of rises", "finding", *(["repair"] if comparison.unlike is None else []),
     )  # fmt: skip
+    then = " -> " if comparison.unlike is None else "; "
     rows = [
         (
             axle_words(axle.axle, count),
             *(difference_with_range(one, show) for one in axle.differences_k),
-            *(difference_with_range(one, show) for one in axle.changes_k[1:]),
-            " -> ".join(with_range(one) for one in axle.ratios),
-            " -> ".join(_verdict_text(one) for one in axle.verdicts),
-            OUTCOME_WORDS[axle.outcome] or "-",
+            *_change_cells(comparison, axle.changes_k, show),
+            then.join(with_range(one) for one in axle.ratios),
+            then.join(_verdict_text(one) for one in axle.verdicts),
+            *([OUTCOME_WORDS[axle.outcome] or "-"] if comparison.unlike is None else []),
         )
         for axle in comparison.axles
     ]
     title = f"Left minus right at the common time ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows])] if rows else []
+
+
+def _change_heads(comparison: Comparison, names: tuple[str, ...]) -> list[str]:
+    """Heads of the columns of changes; from one vehicle to another there are none."""
+    return [f"change to {name}" for name in names[1:]] if comparison.unlike is None else []
+
+
+def _change_cells(comparison: Comparison, changes: tuple[Estimate | None, ...], show: Show) -> list[str]:
+    told = changes[1:] if comparison.unlike is None else ()
+    return [difference_with_range(one, show) for one in told]
 
 
 def _verdict_text(verdict: Verdict | None) -> str:

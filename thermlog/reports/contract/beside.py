@@ -134,7 +134,7 @@ class ComparedCornerObject(Struct, frozen=True, kw_only=True):
     rises : tuple of KelvinObject or None
         Above the log's own ambient at its common time; null where there is none.
     changes : tuple of KelvinObject or None
-        Minus the first log; null for the first.
+        Minus the first log; null for the first, and where the logs are not of one vehicle.
     verdicts : tuple of Verdict or None
         One a log; null where not read.
     """
@@ -167,7 +167,7 @@ class ComparedAxleObject(Struct, frozen=True, kw_only=True):
     differences : tuple of KelvinObject or None
         Left minus right at the common time; null where there is none.
     changes : tuple of KelvinObject or None
-        Minus the first log; null for the first.
+        Minus the first log; null for the first, and where the logs are not of one vehicle.
     rise_ratios : tuple of RatioObject or None
         Hotter over cooler rise; null where there is none.
     verdicts : tuple of Verdict or None
