@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from io import BytesIO
+from itertools import chain
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -31,10 +32,16 @@ from matplotlib.figure import Figure
 from msgspec.structs import replace
 
 from thermlog.charts.chart import figure_of
+from thermlog.charts.lettering import plain
+from thermlog.charts.look import Look, Width
 from thermlog.charts.saving import save_figure
+from thermlog.charts.telling import words_of as chart_words
+from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.summary import headline
+from thermlog.reports.vehiclewords import corner_rows
 from thermlog.words.errors import OutputError
 from thermlog.words.findings import Diagnosis
+from thermlog.words.sentences import Page, on_page
 
 STORIES = {
     "hot": VAN_HOT,
@@ -58,6 +65,18 @@ def story(request: pytest.FixtureRequest) -> Story:
 
 def test_texts_keep_clear_of_each_other_and_of_the_edge(story: Story) -> None:
     assert_texts_keep_clear(figure_of(diagnosis_of(story)))
+
+
+@pytest.mark.parametrize("width", ["wide", "narrow"])
+def test_nothing_that_is_said_is_cut(story: Story, width: Width) -> None:
+    """Title, answers, heads, reasons, foot and every row of the whole vehicle: wrapped, never shortened."""
+    found, look = diagnosis_of(story), Look(width=width)
+    page = on_page(found, Page(unit="C", axle_count=found.axle_count))
+    words = chart_words(page, axles_shown(page), look)
+    said = [words.title, words.warning, *words.below, words.foot, *words.heads, *chain(*words.reasons)]
+    said += [f"{row.name}: {row.text}" for row in corner_rows(page, "C", told=True)]
+    drawn = " ".join(" ".join(words_of(figure_of(found, look))).split())
+    assert [line for line in said if " ".join(plain(line).split()) not in drawn] == []
 
 
 def test_axis_names_keep_on_the_sheet(story: Story) -> None:

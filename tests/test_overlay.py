@@ -30,6 +30,7 @@ from thermlog.charts.look import Look
 from thermlog.charts.overlay import above_ambient, figure_of_overlay, start_s
 from thermlog.charts.saving import save_figure
 from thermlog.followup.proof import Comparison, compare_logs
+from thermlog.reports.proofwords import axle_lines, below_headline, comparison_headline, log_names
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import load_policy
 
@@ -243,6 +244,19 @@ def test_what_is_hatched_and_grey_is_said_where_it_is_drawn(name: str, said: lis
 @pytest.mark.parametrize("name", list(SETS))
 def test_texts_keep_clear_of_each_other_and_of_the_edge(name: str) -> None:
     assert_texts_keep_clear(figure_of_overlay(compared(*SETS[name])))
+
+
+@pytest.mark.parametrize("name", list(SETS))
+def test_no_finding_of_a_comparison_is_cut_on_a_phone(name: str) -> None:
+    """Only names of drives may be shortened: they are keys, and the foot has their files with digests."""
+    comparison = compared(*SETS[name])
+    figure = figure_of_overlay(comparison, Look(width="narrow"))
+    drawn = " ".join(" ".join(text.get_text() for text in figure.texts).split())
+    names = log_names(comparison.diagnoses)
+    said = [comparison_headline(comparison, names, "C"), below_headline(comparison, names)]
+    said += [line for axle in comparison.axles for line in axle_lines(axle, comparison, names, "C")]
+    assert [line for line in said if " ".join(line.split()) not in drawn] == []
+    assert "bands and ranges: 95 %" in drawn
 
 
 @pytest.mark.parametrize("suffix", ["png", "svg"])

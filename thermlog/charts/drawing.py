@@ -288,7 +288,7 @@ def write_reasons(figure: Figure, panel: Panel, traces: list[Trace], taken: Sequ
     crowd = crowd_of(figure, panel.main, traces)
     taken = list(taken)
     for note in _notes(traces, panel.main):
-        text = wrapped(note.text, 2.0, NOTE_PT)
+        text = wrapped(note.text, 2.0, NOTE_PT, most=_MOST_LABEL_LINES)
         point = in_inches(figure, panel.main, note.x, note.y)
         box = min(_boxes_round(point, text), key=lambda b: _cost(b, panel, crowd, taken) + _away(b, point))
         taken.append(box)

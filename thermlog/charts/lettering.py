@@ -21,6 +21,7 @@ INK, SOFT_INK, LINE = "#1a1c1e", "#4d5358", "#6f767d"
 FONT = "DejaVu Sans"  # ships with matplotlib: the same letters, widths and bytes everywhere
 TITLE_PT, SMALL_PT, HEAD_PT, LABEL_PT, NOTE_PT, FOOT_PT = 15.0, 9.5, 10.0, 9.0, 8.0, 7.5
 LINE_SPACING = 1.3
+ALL_LINES = 60  # what is said is wrapped, not cut: only a text that is an attack is longer
 DPI = 110  # letters are measured as they are drawn: their widths are rounded to dots
 
 

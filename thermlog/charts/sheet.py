@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.charts.frames import Border, draw_frame
 from thermlog.charts.lettering import (
+    ALL_LINES,
     DPI,
     FONT,
     FOOT_PT,
@@ -29,8 +30,7 @@ from thermlog.charts.lettering import (
 
 MARGIN_IN = 0.15
 _LEFT_IN = 0.8  # room for the numbers and the name of the temperature axis
-_MOST_REASONS = 6
-_USUAL_TITLE_LINES, _MOST_TITLE_LINES = 3, 8
+_USUAL_TITLE_LINES = 3
 _STAMP_IN = 0.22  # room for the moment of comparison, right above the axes
 
 
@@ -216,8 +216,8 @@ def lay_out(words: Words, form: Form) -> ChartSheet:
     blocks = [_head_block(words, k, width + form.gutter - 0.25) for k in range(count)]
     wide = form.left + columns * (width + form.gutter) - 2.0 * MARGIN_IN
     title = _title_block(words, wide)
-    below = "\n".join(wrapped(line, wide, SMALL_PT, most=3) for line in words.below)
-    foot = wrapped(words.foot, wide, FOOT_PT)
+    below = "\n".join(wrapped(line, wide, SMALL_PT, most=ALL_LINES) for line in words.below)
+    foot = wrapped(words.foot, wide, FOOT_PT, most=ALL_LINES)
     plan = SheetSizes(
         count=count,
         columns=columns,
@@ -271,10 +271,10 @@ class _TitleBlock(Struct, frozen=True, kw_only=True):
 
 def _title_block(words: Words, width_in: float) -> _TitleBlock:
     """The title in the largest letters that need three lines at most; it is never cut for looks."""
-    warning = wrapped(words.warning, width_in, HEAD_PT, weight="bold", most=_MOST_TITLE_LINES)
+    warning = wrapped(words.warning, width_in, HEAD_PT, weight="bold", most=ALL_LINES)
     blocks = [
         _TitleBlock(
-            text=wrapped(words.title, width_in, size_pt, weight="bold", most=_MOST_TITLE_LINES),
+            text=wrapped(words.title, width_in, size_pt, weight="bold", most=ALL_LINES),
             size_pt=size_pt,
             warning=warning,
         )
@@ -309,10 +309,8 @@ class _HeadBlock(Struct, frozen=True, kw_only=True):
 
 def _head_block(words: Words, k: int, width_in: float) -> _HeadBlock:
     return _HeadBlock(
-        head=wrapped(words.heads[k], width_in, HEAD_PT, weight="bold", most=3),
-        reasons="\n".join(
-            wrapped(line, width_in, LABEL_PT, most=3) for line in words.reasons[k][:_MOST_REASONS]
-        ),
+        head=wrapped(words.heads[k], width_in, HEAD_PT, weight="bold", most=ALL_LINES),
+        reasons="\n".join(wrapped(line, width_in, LABEL_PT, most=ALL_LINES) for line in words.reasons[k]),
         border=words.borders[k],
     )
 

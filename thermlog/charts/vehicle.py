@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from thermlog.charts.drawing import DOTS, STATE_COLOURS, Dash, nice_limits, side_style
-from thermlog.charts.lettering import INK, LABEL_PT, LINE, wrapped, write_over_lines
+from thermlog.charts.lettering import INK, LABEL_PT, LINE, text_width_in, wrapped, write_over_lines
 from thermlog.charts.look import Look
 from thermlog.charts.normal import BAND_EDGE, HATCH, HATCH_GREY
 from thermlog.charts.saving import usual_settings
@@ -19,6 +19,7 @@ from thermlog.reports.wording import degrees
 from thermlog.words.findings import Diagnosis, Verdict
 from thermlog.words.sentences import Page, on_page
 
+_SIZES_PT = (LABEL_PT, 8.0, 7.0, 6.0)
 _ROW_IN, _MOST_ROW_IN = 0.36, 0.62
 _FILL, _HOLLOW = "#d3d7da", ("cold", "cannot_tell")
 _WIDTHS = {"wide": 5.2, "narrow": 3.1}
@@ -84,13 +85,21 @@ def draw_vehicle(figure: Figure, panel: Panel, diagnosis: Diagnosis, look: Look)
     axes.grid(visible=False, axis="y")
     if rows[0].air is not None:
         axes.axvline(rows[0].air, color=LINE, linewidth=1.4, linestyle=DOTS, label="ambient")
+    size = _size_that_fits(rows, panel.width - 0.1)
     for place, row in enumerate(rows):
         _draw_row(axes, place + 0.7, row, look)
         weight = "bold" if row.strong else "normal"
-        text = wrapped(f"{row.name}: {row.text}", panel.width - 0.1, LABEL_PT, weight=weight, most=1)
+        text = wrapped(f"{row.name}: {row.text}", panel.width - 0.1, size, weight=weight)
         height = panel.top - (place + 0.26) * each
-        write_over_lines(figure, (panel.left + 0.06, height), text, LABEL_PT, weight=weight)
+        write_over_lines(figure, (panel.left + 0.06, height), text, size, weight=weight)
     name_below(axes, f"as shown by the gun [{degrees(look.show)}]")
+
+
+def _size_that_fits(rows: tuple[CornerRow, ...], width_in: float) -> float:
+    """Letters in which every row is one line, if any does."""
+    said = [f"{row.name}: {row.text}" for row in rows]
+    fit = (size for size in _SIZES_PT if max(text_width_in(one, size, "bold") for one in said) <= width_in)
+    return next(fit, _SIZES_PT[-1])
 
 
 def _limits(rows: tuple[CornerRow, ...], look: Look) -> tuple[float, float]:

@@ -298,7 +298,7 @@ def told_verdict(diagnosis: Diagnosis, corner: str, spot: Spot) -> Verdict:
 
 def below_title(diagnosis: Diagnosis, show: Show) -> str:
     """Vehicle, drive, air and readings in one line."""
-    parts = [clipped(diagnosis.vehicle, 40) if diagnosis.vehicle else "vehicle not named"]
+    parts = [clipped(diagnosis.vehicle, 120) if diagnosis.vehicle else "vehicle not named"]
     if diagnosis.drive:
         parts.append(f"{diagnosis.drive} drive")
     if diagnosis.ambient_degc is None:

@@ -114,7 +114,7 @@ def axle_lines(
         for one, name in zip(axle.differences_k, names, strict=True)
         if one is not None
     ]
-    changed = axle.changes_k[axle.pair[1]] if comparison.unlike is None else None
+    changed = axle.changes_k[axle.pair[1]]
     if changed is not None:
         lines.append(f"change {difference_with_range(changed, show)} {unit}")
     if axle.asked and axle.outcome != "repaired":
@@ -267,7 +267,7 @@ def _telling_axle(comparison: Comparison) -> ComparedAxle:
 
 def below_headline(comparison: Comparison, names: tuple[str, ...]) -> str:
     """Vehicles, how the logs are aligned, and what else a reader must know."""
-    vehicles = dict.fromkeys(clipped(one.vehicle, 40) for one in comparison.diagnoses if one.vehicle)
+    vehicles = dict.fromkeys(clipped(one.vehicle, 120) for one in comparison.diagnoses if one.vehicle)
     return " · ".join([*vehicles, *alignment(comparison, names), *comparison.notes])
 
 
