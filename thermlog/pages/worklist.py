@@ -17,7 +17,6 @@ from thermlog.reports.workwords import (
     NOTHING,
     also_words,
     difference_words,
-    drive_words,
     evidence_words,
     hottest_words,
     probability_words,
@@ -25,6 +24,7 @@ from thermlog.reports.workwords import (
     tally_lines,
     total_words,
     when_words,
+    which_drive,
 )
 from thermlog.words.sentences import Page, on_page
 
@@ -144,7 +144,7 @@ def _view(work: WorkList) -> WorkPage:
         sections=tuple(_section(group, work.of(group)) for group in groups),
         nothing=tuple(
             FileRow(
-                file=seen(", ".join((drive.first.unit, *drive_words(drive.first)))),
+                file=seen(", ".join((drive.first.unit, *which_drive(drive.first)))),
                 said=seen(drive.first.file),
             )
             for drive in work.of("nothing")
@@ -184,7 +184,7 @@ def _row(drive: WorkDrive) -> WorkRow:
     return WorkRow(
         rank=drive.rank,
         unit=seen(first.unit),
-        drive=seen(", ".join(drive_words(first))),
+        drive=seen(", ".join(which_drive(first))),
         state=_STATES[drive.group] if drive.group in {"urgent", "again"} else first.finding.verdict,
         finding=_headline(first),
         hottest=in_both(lambda show: hottest_words(first, show)),

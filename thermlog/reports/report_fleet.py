@@ -16,7 +16,6 @@ from thermlog.reports.workwords import (
     REMARKS,
     again_words,
     also_words,
-    drive_words,
     evidence_words,
     general_words,
     lacking_place,
@@ -30,6 +29,7 @@ from thermlog.reports.workwords import (
     total_words,
     unread_words,
     when_words,
+    which_drive,
 )
 from thermlog.words.sentences import Page, counted, on_page
 from thermlog.words.vehicle import unit_key
@@ -155,7 +155,7 @@ class _Lines:
 
     def _name(self, drive: WorkDrive) -> str:
         """Rank and unit, with what tells the drive from others of its vehicle."""
-        return f"{drive.rank:>4}  {', '.join(map(printable, (drive.first.unit, *drive_words(drive.first))))}"
+        return f"{drive.rank:>4}  {', '.join(map(printable, (drive.first.unit, *which_drive(drive.first))))}"
 
     def _said(self, row: FleetRow) -> str:
         return "; ".join(filter(None, [row_headline(row, show=self.show), measured_words(row, self.show)]))

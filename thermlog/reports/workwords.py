@@ -158,7 +158,7 @@ def evidence_words(row: FleetRow) -> str:
     return row.file if line is None else f"{row.file}, line {line}"
 
 
-def drive_words(row: FleetRow) -> tuple[str, ...]:
+def which_drive(row: FleetRow) -> tuple[str, ...]:
     """What tells a drive from others of its vehicle: its kind where it is not the usual, and its moment."""
     kind = "" if row.drive in {None, "normal"} else str(row.drive)
     return tuple(filter(None, (kind, moment_shown(row.taken))))
