@@ -36,6 +36,18 @@ def test_a_trailer_at_the_air_behind_a_vehicle_that_braked_does_not_brake(towing
 
 @pytest.mark.parametrize("trailing", [1, 2, 3])
 @pytest.mark.parametrize(("towing_k", "weight"), TOWING, ids=["light", "heavy"])
+def test_a_trailer_that_does_not_brake_neither_hides_nor_makes_a_drag_before_it(towing_k, weight, trailing):
+    """Both are found, at least as a watch; where nothing drags the log says so as without a trailer."""
+    answers, _, behind = combination(towing_k, 2.0, trailing, weight)
+    assert answers.drag.answer == "no"
+    drags = towing_k | {"2L": 2.4 * towing_k["2L"]}
+    answers, _, behind = combination(drags, 2.0, trailing, weight)
+    assert answers.drag.suspected == ("2L",)
+    assert answers.idle.suspected == behind
+
+
+@pytest.mark.parametrize("trailing", [1, 2, 3])
+@pytest.mark.parametrize(("towing_k", "weight"), TOWING, ids=["light", "heavy"])
 def test_a_trailer_hot_at_every_brake_drags_as_a_whole(towing_k, weight, trailing):
     """Three times as hot as what tows it: breakaway, current, emergency valve.
 

@@ -93,7 +93,14 @@ def test_all_brakes_of_a_trailer_are_one_place_beside_what_tows_it(policy):
     for kind, state in (("trailer_hot", BOTH_HOT), ("trailer_cold", BOTH_COLD)):
         (one,) = [one for one in table if one.kind == kind]
         assert (one.members, one.changed) == (whole, ((2, state), (3, state)))
-        assert one.weight == pytest.approx(kind_weights(policy, 4, 4, NOTHING, frozenset({2, 3}))[kind])
+        beside = [other for other in table if other.kind == "several" and set(whole) < set(other.members)]
+        beside = [other for other in beside if (2, state) in other.changed]
+        # each brake and each axle before the coupling, hot or cold; both sides of it come about apart
+        assert sorted(other.changed[0] for other in beside) == sorted(
+            (row, odd) for row in (0, 1) for odd in range(HOT_LEFT, BOTH_COLD + 1)
+        )
+        share = kind_weights(policy, 4, 4, NOTHING, frozenset({2, 3}))[kind]
+        assert one.weight + sum(other.weight for other in beside) == pytest.approx(share)
     assert sum(one.weight for one in table) + kind_weights(policy, 4, 4, NOTHING, frozenset({2, 3}))[
         "several"
     ] == pytest.approx(1.0, abs=1e-12)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import assert_never
 
@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import FAULT_KINDS, NONE, FaultKind, Members, Question, Sign, fault_kind
+from thermlog.words.kinds import FAULT_KINDS, NONE, SEVERAL, FaultKind, Members, Question, Sign, fault_kind
 from thermlog.words.policy import Policy
 
 # What competes for the probability of a vehicle, in the order of the columns of every table of kinds.
@@ -153,7 +153,27 @@ def explanations(
             one = _at(members, fault_kind(name), share)
             if one is not None:
                 table.append(_no_fault(one) if members in here else one)
-    return tuple(table)
+    return tuple(_beside_trailer(table, towed))
+
+
+def _beside_trailer(table: Sequence[Explanation], towed: frozenset[int]) -> Iterator[Explanation]:
+    """The table where a fault of the whole trailer may stand beside one of a brake or an axle before it."""
+    before = [
+        one for one in table if len(one.changed) == 1 and one.members and one.changed[0][0] not in towed
+    ]
+    alone = 1.0 - sum(one.weight for one in before)
+    for one in table:
+        if not fault_kind(one.kind).of_trailer:
+            yield one
+            continue
+        yield replace(one, weight=alone * one.weight)
+        for other in before:  # they come about apart
+            yield Explanation(
+                kind=SEVERAL.name,
+                weight=one.weight * other.weight,
+                changed=(*other.changed, *one.changed),
+                members=(*other.members, *one.members),
+            )
 
 
 def _no_fault(one: Explanation) -> Explanation:

@@ -169,8 +169,13 @@ def _shares(table: tuple[Explanation, ...], axles: int) -> tuple[Floats, Floats,
                 hot[row, columns] = 1.0
             case "idle":
                 cold[row, columns] = 1.0
-            case "heat" | None:
+            case "heat":
                 pass
+            case None:  # faults of both signs, each by the state that it leaves its axle in
+                for axle, state in explanation.changed if explanation.members else ():
+                    for side in (0, 1):
+                        hot[row, side * axles + axle] = HOTS[side, state - 1]
+                        cold[row, side * axles + axle] = COLDS[side, state - 1]
             case _:
                 assert_never(question)
     return kind, hot, cold
