@@ -154,3 +154,53 @@ def test_zero_degrees_in_freezing_air_is_a_reading():
 def test_zero_fahrenheit_counts_too():
     text = b"# ambient: 61 F\ntime_s,position,temp_f\n0,FL,0\n9,FR,160\n"
     assert read_content(text, file="log.csv").record.rows_used == 1
+
+
+OF_NO_WHEEL = [
+    "hub 130",
+    "hub 130 C",
+    "rim 99",
+    "Nabe 125",
+    "disc 190",
+    "max 210 C",
+    "drum 300 °F",
+    "disc 160",
+]
+
+
+@pytest.mark.parametrize("key", ["", "note: "])
+@pytest.mark.parametrize("text", OF_NO_WHEEL)
+def test_heat_of_a_wheel_that_nobody_names_clears_no_wheel(told, text, key):
+    """A hub at 130 °C is that of any wheel, also of the coolest; a disc above all that was read is news."""
+    code, answers, found = told(ROWS, above=[f"# {key}{text}"])
+    assert (code, answers) == (1, ("cannot_tell", "cannot_tell"))
+    (why,) = found["answers"]["drag"]["reasons"]
+    assert (why["code"], why["corners"]) == ("unknown_wheel", [])
+    assert text in why["text"]
+
+
+@pytest.mark.parametrize("text", [*CALM, "hub 80", "rim 75 C", "disc 110", "max 129.6 C", "gun 120"])
+def test_other_figures_above_the_rows_stay_harmless(told, text):
+    code, answers, _ = told(ROWS, above=[f"# {text}"])
+    assert (code, answers) == (0, ("no", "no"))
+
+
+@pytest.mark.parametrize("text", ["130", "~190", "ca. 190", "190!", "310", "130.5", "about 130"])
+def test_a_note_that_is_only_a_figure_may_be_another_reading(told, text):
+    code, answers, found = told(beside(text), f"{HEADER},note")
+    assert (code, answers) == (1, ("cannot_tell", "cannot_tell"))
+    (why,) = found["answers"]["drag"]["reasons"]
+    assert (why["code"], why["corners"], why["numbers"]) == ("unread_cell", ["2R"], {"line": 13.0})
+
+
+@pytest.mark.parametrize("text", ["81", "12", "2", "1", "1234", "0.95", "8/10", "13:05", "+3", "5%"])
+def test_figures_of_something_else_are_none(told, text):
+    """No more than 15 K above what was read there, or no temperature of a wheel end."""
+    code, answers, _ = told(beside(text), f"{HEADER},note")
+    assert (code, answers) == (0, ("no", "no"))
+
+
+@pytest.mark.parametrize(("many", "heard"), [(3, True), (4, False)])
+def test_a_column_of_figures_is_a_quantity_of_its_own(told, many, heard):
+    rows = [f"{row},{310 + k if k < many else ''}" for k, row in enumerate(ROWS)]
+    assert (told(rows, f"{HEADER},note")[0] == 1) is heard

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from thermlog.reading.alarms import alarms_of, names_brake, said_idle
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
-from thermlog.reading.heatsaid import gun_showed_over
+from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
@@ -65,7 +65,7 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
         speaks = key is None and speaks_of_brakes(comment.text)
-        if tells or speaks or key == "remark" or _warns(comment.text):
+        if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
@@ -89,6 +89,18 @@ def _warns(text: str) -> bool:
     doubted = doubt_told(text) is not None or gun_unit(text) is not None
     tells = doubted or bool(alarms_of(text)) or gun_showed_over(text)
     return tells and not named and not _is_made_up(text)
+
+
+def states_heat(text: str) -> bool:
+    """True for a line without a key that states a temperature of a part, or a shot of the gun.
+
+    Examples
+    --------
+    >>> states_heat("hub 130"), states_heat("wheel nuts 130 Nm"), states_heat("ambient: 18 C")
+    (True, False, False)
+    """
+    plain = _key_of(text) is None and len(text) <= _LONGEST and not _is_made_up(text)
+    return plain and bool(heat_said(text)) and not is_statement(text, remarks=True)
 
 
 def _is_made_up(text: str) -> bool:

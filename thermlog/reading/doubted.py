@@ -52,6 +52,17 @@ def doubt_told(text: str, *, at_wheel: bool = False) -> DoubtedPart | None:
     return next(filter(None, found), None)
 
 
+def names_other_spot(text: str) -> bool:
+    """True where words name a part of the wheel end that is no friction face.
+
+    Examples
+    --------
+    >>> names_other_spot("hub 130"), names_other_spot("disc 130")
+    (True, False)
+    """
+    return any(within(tokens_of(text), _words()["other_spot"]))
+
+
 def gun_unit(text: str) -> Unit | None:
     """Unit in which the gun is said to have shown.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import islice
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,11 +12,12 @@ from thermlog.reading.aimed import noted_miss, noted_spot
 from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.doubted import doubt_told, gun_unit
+from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot
 from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sights import places_told, unclear_denials
 from thermlog.reading.wheelcodes import position_rules
+from thermlog.words.regular import regular
 from thermlog.words.tables import Blind
 from thermlog.words.units import Unit, to_degc
 from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot, corner_name
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
 
 # By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
 SWEPT_K = 15.0
+_LONE = regular(r"[~≈>]?\s*(?:ca\.?|circa|about|approx\.?|etwa)?\s*(\d{2,3}(?:[.,]\d)?)\s*!*")
+_MOST_LONE = 3  # of a log; more are a quantity of their own: judgement
 
 
 def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
@@ -85,11 +89,26 @@ def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, 
     if over_said(said):
         return corners
     row = remark.row if remark.row is not None else 0
-    stated = (in_degc(work, row, figure, unit) for figure, unit in heat_said(said))
+    figures = heat_said(said) or _lone_figure(work, remark, said)
+    stated = (in_degc(work, row, figure, unit) for figure, unit in figures)
     most_degc = max((degc for degc in stated if degc is not None), default=-math.inf)
     if most_degc == -math.inf:
         return ()
+    if corners == (None,) and names_other_spot(said):  # of any wheel: also of the coolest
+        wheels = {work.codes.corner(work.code[row]) for row in work.live()}
+        beside_degc = min((_read_degc(work, remark, one) for one in wheels), default=-math.inf)
+        return corners if most_degc > beside_degc + SWEPT_K else ()
     return tuple(one for one in corners if most_degc > _read_degc(work, remark, one) + SWEPT_K)
+
+
+def _lone_figure(work: Sifting, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:
+    """A note beside a reading that is a figure and no more: another reading, unless many rows have one."""
+    found = _LONE.fullmatch(said.strip())
+    if found is None or remark.at_row is None:
+        return ()
+    alike = (one for one in work.seen.remarks if _LONE.fullmatch(one.text.strip()))
+    few = len(list(islice(alike, _MOST_LONE + 1))) <= _MOST_LONE
+    return ((float(found[1].replace(",", ".")), None),) if few else ()
 
 
 def _read_degc(work: Sifting, remark: Remark, corner: str | None) -> float:
