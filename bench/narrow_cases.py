@@ -82,8 +82,10 @@ def _verdicts(cause: Cause, vehicle: Vehicle) -> Iterator[PatternKind]:
             yield from ("hub_hot", "corner_hot")
             continue
         for group in GROUPS[cause.scope]:
-            if group != "circuit":
-                yield f"{group}_{sign}"  # type: ignore[misc] # names of kinds are made of the two
+            if group == "circuit" and cause.requires == "whole_trailer_here":
+                yield f"trailer_{sign}"  # type: ignore[misc] # names of kinds are made of the two
+            elif group != "circuit":
+                yield f"{group}_{sign}"  # type: ignore[misc]
             elif "trailer" in {axle.role for axle in vehicle.axles[:1]}:
                 yield f"axle_{sign}"  # type: ignore[misc] # both axles of a light trailer are one group
             else:
@@ -139,7 +141,7 @@ def _evidence(verdict: PatternKind, vehicle: Vehicle, axle: int, *, bearing: boo
         "hub": (f"{axle}L",),
         "axle": (f"{axle}L", f"{axle}R"),
         "diagonal": ("1L", "2R"),
-        "circuit": (f"{axle}L", f"{axle}R", f"{axle + 1}L", f"{axle + 1}R"),
+        **dict.fromkeys(("circuit", "trailer"), (f"{axle}L", f"{axle}R", f"{axle + 1}L", f"{axle + 1}R")),
         "all": (),
     }[group]
     hot = Answer(answer="yes" if sign == "hot" and group != "hub" else "no", corners=corners)
