@@ -125,3 +125,8 @@ def test_an_answer_that_takes_the_place_of_a_recorded_one_is_said(thermlog):
     thermlog("narrow", SAMPLE, "--job", "job.json", "--found", "lamp=lit")
     ran = thermlog("narrow", SAMPLE, "--job", "job.json", "--found", "lamp=dark")
     assert "lamp=dark takes the place of lamp=lit of the record" in ran.err
+
+
+def test_a_drive_that_is_next_is_no_check_to_be_answered_or_skipped(thermlog):
+    ran = thermlog("narrow", SAMPLE, "--skip", "coast_drive")
+    assert (ran.code, "coast_drive is driven, read or looked into, and has no answer" in ran.err) == (3, True)

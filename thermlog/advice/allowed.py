@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import get_args
 
 from thermlog.advice.board import board_of
 from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, WAIT, gates, known_answers
@@ -12,6 +13,7 @@ from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, situation_of
 from thermlog.advice.twice import first_time
 from thermlog.words.errors import OptionError
+from thermlog.words.reasons import DoCode
 
 _TOLD = "thermlog narrow --checks lists all with their answers"
 
@@ -22,6 +24,9 @@ def refuse_unknown_check(search: Search, check: str) -> tuple[str, ...]:
     if answers is None:
         from difflib import get_close_matches  # only a mistake needs it
 
+        if check in get_args(DoCode):
+            msg = f"{check} is driven, read or looked into, and has no answer: log it, then compare the logs"
+            raise OptionError(msg)
         near = get_close_matches(check, (*evidence_table().observations, *gates()), n=2)
         cure = f"nearest: {', '.join(near)}; " if near else _asked_next(search)
         msg = f'no check "{check}"; {cure}{_TOLD}'

@@ -51,6 +51,7 @@ from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weigh
 
 Ending: TypeAlias = Literal[
     "settled", "no_fault", "inseparable", "contradiction", "no_check", "wait", "no_cause",
+    "turned_free",
     "repair_entered", "proven",  # by the record of a job, not by the search
 ]  # fmt: skip
 

@@ -199,8 +199,10 @@ def narrow(
     )
     if not search.cooled:
         return _before_it_cooled(search, state)
-    if not place.about.fault.is_fault or _turned_free(place, search):
-        return replace(state, check=_otherwise(evidence, place, search), ending="no_cause")
+    free = _turned_free(place, search)
+    if free or not place.about.fault.is_fault:
+        ending: Ending = "turned_free" if free else "no_cause"
+        return replace(state, check=_otherwise(evidence, place, search), ending=ending)
     state = replace(state, suspects=_ranked(place, search))
     state = _asking(choose(search, state.skipped), search, state)
     return replace(state, remedy=_remedy(state, search)) if state.ending == "settled" else state

@@ -33,6 +33,7 @@ ENDINGS: dict[Ending, str] = {
     "no_check": "No further check can be made now.",
     "wait": "Nobody works at the wheel and nobody drives before it has cooled.",
     "no_cause": "No fault is established, so there is no cause to look for yet.",
+    "turned_free": "What was watched here turns freely by hand. What else the log leaves open is next.",
     "repair_entered": (
         "What was found or fitted is entered. Where pedal, brakes and tyres are sound make that drive again, "
         "read every wheel, and compare it with --job and this record: only this proves it."
