@@ -201,9 +201,9 @@ def test_an_axle_that_can_be_raised_and_had_work_is_not_relied_on():
         axles=(*HEAVY_DRUMS.axles[:2], Axle(role="tag", fitted="air_drum_scam")),
         stated=True,
     )
-    unasked = state_of(walked(begun(log_evidence("corner_cold", "3L", vehicle=tag)), "slack_long"))
-    assert unasked.ending == "settled"
-    assert "Do not rely on" not in unasked.remedy.safety
+    side = state_of(walked(begun(log_evidence("corner_cold", "3L", vehicle=tag)), "slack_long"))
+    assert side.ending == "settled"
+    assert "Do not rely on" in side.remedy.safety  # its mate worked
     axle = begun(log_evidence("axle_cold", "3L", "3R", vehicle=tag))
     worked = state_of(walked(axle, "relay_weak"))
     assert Found(check="axle_used", answer="worked") in worked.found

@@ -52,7 +52,11 @@ def test_a_comparison_says_what_the_fault_of_its_last_log_forbids(thermlog, name
 def test_a_brake_only_watched_or_cold_by_description_forbids_nothing_here() -> None:
     dead = replace(answered("none"), idle=Answer(answer="yes", corners=("2R",)))
     assert of_faults(dead, CAR).startswith(DEAD)
-    assert of_faults(dead, replace(CAR, regenerative=True)) == ""
+    motor = replace(CAR, regenerative=True)
+    both = replace(dead, idle=Answer(answer="yes", corners=("2L", "2R")))
+    assert of_faults(both, motor) == ""
+    assert of_faults(dead, motor).startswith(DEAD)  # its mate had work
+    assert of_faults(both, motor, worked=True).startswith(DEAD)
     assert of_faults(replace(dead, idle=replace(dead.idle, answer="watch")), CAR) == ""
 
 

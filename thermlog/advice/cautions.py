@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from thermlog.advice.doing import doing
 from thermlog.advice.logevidence import LogEvidence, makes_cool
 from thermlog.advice.urgency import has_fluid, light_trailer
 from thermlog.words.findings import Answers, Urgent, UrgentCode
 from thermlog.words.sentences import degc, named, sentence
-from thermlog.words.vehicle import Vehicle, split_corner
+from thermlog.words.vehicle import Vehicle, mate_of, split_corner
 
 # {0} is what was read, {1} where.
 _URGENT: dict[UrgentCode, str] = {
@@ -107,10 +109,16 @@ def of_faults(answers: Answers, vehicle: Vehicle, *, warms: bool = False, worked
         True if the brakes are known to have had work, whatever the vehicle can do.
     """
     said = [_NO_FURTHER] if answers.drag.answer == "yes" else [_RUNS_HOT] if warms else []
-    axles = {split_corner(corner)[0] for corner in answers.idle.corners}
-    if answers.idle.answer == "yes" and (worked or not makes_cool(vehicle, axles)):
+    if answers.idle.answer == "yes" and (worked or not _may_be_spared(answers.idle.corners, vehicle)):
         said.append(_NOT_RELIED_ON)
     return " ".join(said)
+
+
+def _may_be_spared(corners: Sequence[str], vehicle: Vehicle) -> bool:
+    """True where the vehicle makes whole axles cool: one side that works shows that its axle had work."""
+    axles = {split_corner(corner)[0] for corner in corners}
+    alone = any(mate_of(corner) not in corners for corner in corners)
+    return not alone and makes_cool(vehicle, axles)
 
 
 def _urgent(evidence: LogEvidence) -> list[str]:
