@@ -163,6 +163,7 @@ def test_a_chamber_is_empty_before_its_rod_is_unhooked_or_it_comes_off(axle, kin
     assert ("leak_spring" in first_asked(search, unhooked)) is (axle == 2)
     assert may_ask(told(search, "gauge_chamber=zero"), unhooked)
     assert not may_ask(told(search, "gauge_chamber=air_left"), unhooked)
+    assert not may_ask(told(search, "gauge_chamber=air_left", "spring_caged=no_change"), unhooked)
 
 
 @pytest.mark.parametrize(

@@ -215,9 +215,7 @@ def _is_caged(situation: Situation) -> bool:
 def _loaded(board: Board, situation: Situation) -> Iterable[str]:
     """What unhooks a rod, or reaches into the brake, while spring or air may press on it."""
     load, told = evidence_table().load, _shown(situation)
-    if _is_caged(situation):
-        return
     if presses(situation) or not told.isdisjoint(load["air"]):
         yield from load["waits"]
-    if not told.isdisjoint(load["inside"]):
+    if not _is_caged(situation) and not told.isdisjoint(load["inside"]):
         yield from (board.asked[k].key for k in np.flatnonzero(board.needs["wheel_off"]))
