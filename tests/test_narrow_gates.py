@@ -79,12 +79,16 @@ def refuse_apart(state: Narrowed, told: dict[str, str]) -> None:
 
 
 def refuse_loaded(check: str, told: dict[str, str], *, springs: bool) -> None:
-    """Raise if a rod is unhooked, or wound back, while a spring may press on it."""
-    shown = {f"{first_time(key)}={answer}" for key, answer in told.items()}
-    if springs and shown & {"rod_home=not_home", "leak_spring=leaks"}:
-        assert first_time(check) not in LOADED
-    if first_time(check) == "cam_turns":
+    """Raise if a rod is unhooked, or wound back, or a brake reached into, while spring or air may press."""
+    shown, first = {f"{first_time(key)}={answer}" for key, answer in told.items()}, first_time(check)
+    if (springs and shown & {"rod_home=not_home", "leak_spring=leaks"}) or "gauge_chamber=air_left" in shown:
+        assert first not in LOADED
+    if "leak_spring=leaks" in shown and first in TABLE.observations:
+        assert "wheel_off" not in TABLE.observations[first].needs
+    if first == "cam_turns":
         assert "rod_home" in told
+    if first in {"cam_turns", "wedge_moves"}:
+        assert "gauge_chamber" in told
 
 
 def refuse_pointless(check: str, told: dict[str, str]) -> None:
