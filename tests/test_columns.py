@@ -208,8 +208,8 @@ def test_maps_of_wide_and_round_tables(tmp_path: Path) -> None:
     assert found.readings.elapsed_s.tolist() == [0.0, 0.0, 60.0, 60.0]
     rounds = 'layout = "rounds"\n[columns]\nposition = "w"\n[rounds]\nA = "0"\nB = "120"\n'
     rounds += '[units]\ntemperature = "F"\ntime = "s"\n'
-    found = read("w,A,B\nFL,212,32\n", column_map=load_column_map(written(tmp_path, rounds)))
-    assert found.readings.indicated_degc.tolist() == pytest.approx([100.0, 0.0])
+    found = read("w,A,B\nFL,212,122\n", column_map=load_column_map(written(tmp_path, rounds)))
+    assert found.readings.indicated_degc.tolist() == pytest.approx([100.0, 50.0])
     assert found.readings.elapsed_s.tolist() == [0.0, 120.0]
 
 

@@ -171,8 +171,9 @@ def test_cold_circuits_are_searched_in_the_sessions_too():
     """Every kind of verdict that a cause of a circuit can show itself as, cold or hot."""
     seen = {case.verdict for case in narrow_cases.cases()}
     assert {"circuit_cold", "diagonal_cold", "circuit_hot", "diagonal_hot", "axle_cold"} <= seen
+    assert {"trailer_cold", "trailer_hot"} <= seen
     behind = {case.verdict for case in narrow_cases.cases() if case.cause == "trailer_line_shut"}
-    assert behind == {"axle_cold", "circuit_cold"}
+    assert behind == {"axle_cold", "trailer_cold"}
 
 
 def test_lines_and_plugs_are_handled_with_both_vehicles_secured():
