@@ -145,10 +145,14 @@ def rivals(facts: CaseFacts) -> bool:
 def rather_idle(facts: CaseFacts) -> bool:
     """True where a drag is less likely than not, and less likely than a brake that does too little.
 
-    What was read is then told by the one or by the other, and nobody is sent to the less likely of them.
+    What was read is then told by the one or by the other, and nobody is sent to the less likely of them. A
+    brake that is plainly above its own mate, which is none of those, is told by no dead brake elsewhere.
     """
     p = facts.drag.p or 0.0
-    return p < _EVEN_CHANCE and (facts.idle.p or 0.0) > p
+    hot = {numbers.hot_cold[0].corner for numbers in plain_gaps(facts)}
+    own = {one for one in facts.drag.corners if one in hot and mate_of(one) not in facts.idle.corners}
+    alone = bool(own) and own == set(facts.drag.corners)
+    return p < _EVEN_CHANCE and (facts.idle.p or 0.0) > p and not alone
 
 
 def below_others(facts: CaseFacts, corners: Sequence[str]) -> dict[str, float]:
