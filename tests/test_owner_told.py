@@ -70,6 +70,7 @@ OTHERS = {
     "dead trailer": (COLD_TRAILER, TRAIN),
     "dead trailer, described": (COLD_TRAILER, DESCRIBED),
     "trailer hot": (scaled(2.2, "3L", "3R", "4L", "4R", "5L", "5R", of=COMBINATION_K), TRAIN),
+    "trailer hot, described": (scaled(2.4, "3L", "3R", "4L", "4R", "5L", "5R", of=COMBINATION_K), DESCRIBED),
     "one of ten": (scaled(2.0, "4L", of=COMBINATION_K), TRAIN),
     "two axles of ten": (scaled(0.05, "4L", "4R", of=COMBINATION_K), TRAIN),
     "one axle, both hot": ({"1L": 190.0, "1R": 190.0}, replace(EXACT, rounds=4)),
