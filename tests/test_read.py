@@ -160,8 +160,8 @@ def test_semicolons_with_decimal_commas_are_never_read_ten_times_too_high() -> N
 
 
 def test_the_same_readings_in_three_units() -> None:
-    f = "time_s,position,temp_f\n0,FL,212\n10,FR,32\n"
-    k = "time_s,position,temp (K)\n0,FL,373.15\n10,FR,273.15\n"
+    f = "# ambient: 35 F\ntime_s,position,temp_f\n0,FL,212\n10,FR,32\n"
+    k = "# ambient: 1 C\ntime_s,position,temp (K)\n0,FL,373.15\n10,FR,273.15\n"
     for text in (f, k):
         # water's points: exact by the definitions of the scales, to float64 rounding
         assert read(text).readings.indicated_degc.tolist() == pytest.approx([100.0, 0.0], abs=1e-10)

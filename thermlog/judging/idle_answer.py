@@ -28,6 +28,7 @@ from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import mate_of, may_be_raised
 
 _NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
+_ALIKE_AXLES = 2  # one log of them never decides which axle is the odd one
 _SAME_K = 0.05  # one reading, however it was rounded on its way
 _CLEARLY_BELOW = 2.0  # of the same, for a single reading: no brake cools below the air it stands in
 
@@ -83,7 +84,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         first = single_reading(facts, repeat)
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
     sure = p >= policy.idle_call_probability and facts.warmest_k >= policy.minimum_rise_k
-    sure = sure and _cold_side_is_known(facts, found.corners) and not rivals(facts) and not unjudged
+    sure = sure and _cold_side_is_known(facts, found.corners) and not _has_rival(facts, p) and not unjudged
     word: AnswerWord = "yes" if sure else "watch"
     if may_be_raised(facts.vehicle, found.corners):
         word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
@@ -194,6 +195,15 @@ def _why_cold(facts: CaseFacts) -> tuple[Reason, ...]:
         else:
             reasons.append(gap_open(numbers, facts.policy))
     return tuple(reasons)
+
+
+def _has_rival(facts: CaseFacts, p: float) -> bool:
+    """True where a drag elsewhere may be what was read instead.
+
+    Of three axles and more others stand beside both: what is all but certain then has no rival.
+    """
+    certain = len(facts.axles) > _ALIKE_AXLES and p >= 1.0 - facts.policy.doubt_probability
+    return rivals(facts) and not certain
 
 
 def _cold_side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
