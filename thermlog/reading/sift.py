@@ -43,11 +43,11 @@ def sift(work: Sifting) -> None:
     _temperatures(work)
     _wheels(work)
     _cases(work)
-    drop_zeros(work)
     _spots(work)
     if work.seen.remarks:
         aim_by_remarks(work)
     _times(work)
+    drop_zeros(work)  # the order of all rows tells headings in each other's place
     _repeats(work)
     note_shared_times(work)
 
