@@ -24,7 +24,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, Narrowed, narrow
 from thermlog.advice.search import Search, begun
 from thermlog.advice.weighing import rows, with_slips
-from thermlog.words.vehicle import Axle, Vehicle
+from thermlog.words.vehicle import Axle, Vehicle, default_vehicle
 
 TABLE = evidence_table()
 SAMPLE = str(Path(__file__).parents[1] / "sample_logs" / "hatchback_rear_right_hot.csv")
@@ -307,3 +307,13 @@ def test_minutes_since_the_readings_are_those_of_the_checks_or_of_the_clock():
     assert may_ask(begun(evidence), "spin_hot")
     assert may_ask(begun(replace(evidence, since_min=TABLE.rule["warm_min"] - 1.0)), "spin_hot")
     assert not may_ask(begun(replace(evidence, since_min=TABLE.rule["warm_min"])), "spin_hot")
+
+
+def test_of_a_vehicle_hot_all_round_a_spring_may_press_on_any_axle_that_may_have_one():
+    """One gauge at the dash cannot hold all axles; a rod that is not home waits all the same."""
+    undescribed = begun(log_evidence("all_hot", vehicle=default_vehicle(5, drum=True)))
+    bus = of_kind("air_drum_scam", "all_hot")
+    for search in (told(undescribed, "brake_kind=air_drum_scam"), bus):
+        assert search.situation.parking == "no"
+        assert may_ask(told(search, "rod_home=home", "gauge_chamber=zero"), "cam_turns")
+        assert not may_ask(told(search, "rod_home=not_home", "gauge_chamber=zero"), "cam_turns")

@@ -187,7 +187,8 @@ def with_answer(situation: Situation, check: str, answer: str) -> Situation:
     if check == BRAKE_KIND:
         return replace(situation, shares=((answer, 1.0),))
     if check == PARKING_HERE:
-        return replace(situation, parking="yes" if answer == "yes" else "no")
+        acts = answer == "yes"
+        return replace(situation, parking="yes" if acts else "no", sprung=acts)
     kept = tuple(pair for pair in situation.answers if pair[0] != check)
     found = tuple(pair for pair in situation.found if pair[0] != check)
     return replace(situation, answers=kept, found=(*found, (check, answer)))

@@ -92,7 +92,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
         split=vehicle.split,
         shares=_shares(vehicle, here),
         parking=_parking(evidence, here),
-        sprung=any(axle.parking_brake for axle in here),
+        sprung=_sprung(evidence, here),
         idle=evidence.spared,
         trailer=_trailer(evidence),
         rests=_rests(evidence, here),
@@ -209,6 +209,12 @@ def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assume
     # (common practice, no source).
     alone = len(evidence.vehicle.axles) == 1 and all(map(_trails, axles))
     return "assumed" if alone or enough(number > 1 for number in evidence.axles) else "no"
+
+
+def _sprung(evidence: LogEvidence, axles: list[Axle]) -> bool:
+    """A spring may press where any of the axles has one; behind the first where nobody describes them."""
+    described = any(axle.parking_brake for axle in evidence.vehicle.axles)
+    return any(axle.parking_brake for axle in axles) or (not described and max(evidence.axles) > 1)
 
 
 def _only_axle(evidence: LogEvidence) -> bool:
