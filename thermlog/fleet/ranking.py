@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TypeAlias
 
 from thermlog.fleet.workrow import GROUPS, FleetRow
+from thermlog.words.kinds import reasons_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,18 +17,7 @@ if TYPE_CHECKING:
 # Finer steps would rank noise: engineering judgement.
 _STEP_K = 5.0
 _GRADES = (0.5, 0.95)
-_TOGETHER: frozenset[ReasonCode] = frozenset(
-    {
-        "both_sides_hot",
-        "both_sides_cold",
-        "diagonal_hot",
-        "circuit_hot",
-        "circuit_cold",
-        "diagonal_cold",
-        "trailer_hot",
-        "trailer_cold",
-    }
-)
+_TOGETHER: frozenset[ReasonCode] = reasons_of("axle") | reasons_of("circuit")
 _PLACE: dict[Verdict, int] = {"hot": 0, "cold": 0, "watch": 1, "cannot_tell": 2, "even": 3}
 Place: TypeAlias = tuple[tuple[int, ...], float, float, str, str, str]
 

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.advice.doing import doing
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
+from thermlog.words.kinds import reasons_of
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
 from thermlog.words.vehicle import TRAILING, mate_of, split_corner
 
@@ -322,12 +323,10 @@ def _line(reason: Reason) -> dict[str, float]:
 
 
 _ODD: frozenset[ReasonCode] = frozenset(
-    {"stands_out_hot", "stands_out_cold", "gap_open", "both_sides_hot", "both_sides_cold", "diagonal_hot",
-     "circuit_hot", "trailer_hot", "hot_without_braking", "hot_though_lifted", "unsteady_and_hotter"}
+    {"stands_out_hot", "stands_out_cold", "gap_open", "hot_without_braking", "hot_though_lifted",
+     "unsteady_and_hotter", *reasons_of("axle"), *reasons_of("circuit", "hot")}
 )  # fmt: skip
-
-
-_COLD_TOGETHER: frozenset[ReasonCode] = frozenset({"circuit_cold", "diagonal_cold", "trailer_cold"})
+_COLD_TOGETHER: frozenset[ReasonCode] = reasons_of("circuit", "cold")
 
 
 def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:

@@ -273,3 +273,21 @@ def fault_kind(name: str) -> FaultKind:
     'hot'
     """
     return {kind.name: kind for kind in FAULT_KINDS}[name]
+
+
+def reasons_of(scope: Scope, *signs: Sign) -> frozenset[WhyCode]:
+    """The reasons that tell the kinds of one scope.
+
+    Parameters
+    ----------
+    scope : Scope
+    *signs : {"hot", "cold", "mixed", "none"}
+        Those of these signs; of any without.
+
+    Examples
+    --------
+    >>> sorted(reasons_of("circuit", "hot"))
+    ['circuit_hot', 'diagonal_hot', 'trailer_hot']
+    """
+    kinds = (kind for kind in FAULT_KINDS if kind.scope == scope and (not signs or kind.sign in signs))
+    return frozenset(kind.reason for kind in kinds if kind.reason is not None)
