@@ -74,7 +74,7 @@ def _of_case(work: Sifting, case: int, values: Mapping[int, float]) -> float | N
 
 def _own_values(work: Sifting, case: int, values: Mapping[int, float]) -> list[float]:
     """What was measured in a case, else in the whole log."""
-    own = [degc for row, degc in values.items() if work.case is None or work.case[row] == case]
+    own = [degc for row, degc in values.items() if work.is_of(row, case)]
     return own or list(values.values())
 
 

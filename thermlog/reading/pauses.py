@@ -22,8 +22,7 @@ def long_pause(work: Sifting, case: int) -> Pause | None:
     """
     if work.seen.time is None or not work.elapsed_s:
         return None
-    rows = [row for row in work.live() if work.case is None or work.case[row] == case]
-    rows.sort(key=lambda row: work.elapsed_s[row])
+    rows = sorted(work.live_of(case), key=lambda row: work.elapsed_s[row])
     steps = [(work.elapsed_s[b] - work.elapsed_s[a], b) for a, b in pairwise(rows)]
     pause_s, first = max(steps, default=(0.0, 0))
     if pause_s <= LONG_PAUSE_S:

@@ -255,13 +255,11 @@ def impossible_lines(work: Sifting, case: int) -> tuple[tuple[int, int], ...]:
     plain = work.rising and not work.dropped and plainly_possible(work.elapsed_s, limits)
     if work.seen.time is None or plain:
         return ()
-    rows = work.live()
-    if work.case is not None:
-        rows = [row for row in rows if work.case[row] == case]
+    rows = work.live_of(case)
     elapsed_s = _picked(work.elapsed_s, rows)
     pairs = impossible_pace(elapsed_s, _walk(work, rows))
     found = [(rows[a], rows[b]) for a, b in pairs]
-    found += [(a, b) for a, b in work.contradicting if work.case is None or work.case[a] == case]
+    found += [(a, b) for a, b in work.contradicting if work.is_of(a, case)]
     return tuple((work.seen.line[a], work.seen.line[b]) for a, b in found)
 
 

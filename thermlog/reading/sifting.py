@@ -112,6 +112,14 @@ class Sifting(Struct, kw_only=True, eq=False):
         row = 0 if self.case is None else self.case.index(case)
         return said.section(self.seen.line[row])
 
+    def is_of(self, row: int, case: int) -> bool:
+        """True for a row of a case; a log without columns for them is one."""
+        return self.case is None or self.case[row] == case
+
+    def live_of(self, case: int) -> Sequence[int]:
+        """Rows of a case not set aside."""
+        return self.live() if self.case is None else [row for row in self.live() if self.is_of(row, case)]
+
     def live(self) -> Sequence[int]:
         """Rows not set aside."""
         count = range(len(self.seen.line))

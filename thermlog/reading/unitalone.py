@@ -25,7 +25,7 @@ def units_alone(work: Sifting) -> Iterator[tuple[int, Blind]]:
     """The hottest reading of each wheel whose unit no other wheel of its case has, with its row."""
     units = work.temps.units
     for case in range(len(work.keys)):
-        own = [row for row in work.live() if work.case is None or work.case[row] == case]
+        own = work.live_of(case)
         by_wheel: dict[str, list[int]] = {}
         for row in own:
             if _of_brake(work, row) and (corner := work.codes.corner(work.code[row])):

@@ -41,5 +41,5 @@ def drop_zeros(work: Sifting) -> None:
 
 def _cold_beside(work: Sifting, case: int, zeros: Sequence[int]) -> bool:
     """True where a reading of a case that is no 0 is as cold as air in which brakes may show 0."""
-    own = (row for row in work.live() if row not in zeros and (work.case is None or work.case[row] == case))
+    own = (row for row in work.live_of(case) if row not in zeros)
     return any(work.temps.degc[row] <= _NO_ZERO_DEGC for row in own)
