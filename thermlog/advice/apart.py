@@ -20,7 +20,7 @@ from thermlog.words.kinds import (
     FaultKind,
 )
 from thermlog.words.sentences import Sentence, named, sentence
-from thermlog.words.vehicle import TRAILING, Vehicle, split_corner
+from thermlog.words.vehicle import Vehicle, split_corner
 
 _Sign = Literal["hot", "cold"]
 # Of one brake, of both of an axle, and of more.
@@ -89,7 +89,7 @@ def suspects_of(evidence: LogEvidence, corners: Iterable[str], sign: _Sign) -> I
 
 def _together(corners: Iterable[str], vehicle: Vehicle) -> Iterable[tuple[str, ...]]:
     """Corners by their axles; a trailer all of whose brakes are odd is one: they hang on its line or plug."""
-    trailing = {k for k, axle in enumerate(vehicle.axles, 1) if axle.role in TRAILING}
+    trailing = vehicle.trailing
     axles: dict[int, tuple[str, ...]] = {}
     for corner in corners:
         axle = split_corner(corner)[0]

@@ -8,7 +8,6 @@ from typing import TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from thermlog.advice.candidates import Candidate, checks, looks
@@ -108,7 +107,7 @@ class Board(Struct, frozen=True, kw_only=True, eq=False):
 
 def board_of(situation: Situation) -> Board:
     """The questions of a situation; answers found at the wheel do not change them."""
-    return _board(replace(situation, found=()))
+    return _board(situation.unfound)
 
 
 @lru_cache(maxsize=1024)
@@ -319,7 +318,7 @@ def minutes_of(
     wait_min : float
         Until it is cold [min].
     """
-    made = _minutes_of(replace(situation, found=()), places, reached)
+    made = _minutes_of(situation.unfound, places, reached)
     if wait_min == 0.0:
         return made
     waits = board_of(situation).needs["cold"] & ("cold" not in reached)

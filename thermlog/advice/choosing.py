@@ -45,7 +45,7 @@ from thermlog.advice.situations import Situation, parking_first
 from thermlog.advice.spending import extra_min, minutes_with, waiting_min
 from thermlog.advice.telling import is_warm
 from thermlog.advice.together import put_together
-from thermlog.advice.twice import first_time, latest
+from thermlog.advice.twice import answer_names, first_time, latest
 from thermlog.advice.urgency import LOST
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of
 
@@ -326,7 +326,7 @@ def _enough(situation: Situation) -> float:
     Nothing is taken apart or fitted for it, and the drive that follows proves it or begins anew.
     """
     table = evidence_table()
-    shown = {f"{check}={answer}" for check, answer in latest(situation.found).items()}
+    shown = answer_names(latest(situation.found).items())
     cleared = not shown.isdisjoint(table.clear.get(situation.sign, ()))
     return table.rule["clear_share" if cleared and _leads(situation) in _no_faults() else "settled_share"]
 

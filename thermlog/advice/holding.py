@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from thermlog.advice.candidates import answer_words
 from thermlog.advice.choosing import Ending
+from thermlog.advice.closing import is_confirmed_by
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.nextcheck import hubs_held
 from thermlog.advice.ordering import presses
 from thermlog.advice.search import Search
 from thermlog.advice.telling import places_named
-from thermlog.advice.twice import AGAIN, first_time, latest
+from thermlog.advice.twice import AGAIN, answer_names, first_time, latest
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO
 from thermlog.words.sentences import sentence
 from thermlog.words.urgentwords import seen_words
@@ -79,7 +80,7 @@ def _hubs_untried(search: Search, *, tried: bool) -> tuple[str, ...]:
     """A hub that stopped the vehicle holds it until its bearing was felt, however cool it has become."""
     if not search.cooled:
         return ()  # the wait says it
-    shown = {f"{check}={answer}" for check, answer in search.told.items()}
+    shown = answer_names(search.told.items())
     felt = tried or not shown.isdisjoint(evidence_table().clear["hub"])
     known = search.evidence.corners if felt else ()
     hubs = (one.corner for one in search.evidence.urgent if one.code in HUB_CODES)
@@ -110,8 +111,7 @@ def caged_first(ending: Ending | None, search: Search) -> tuple[str, ...]:
 
 def has_worked(search: Search) -> bool:
     """True if the driver says that the brakes of the axle had work, whatever the vehicle can do."""
-    table = evidence_table()
+    table, told = evidence_table(), latest(search.told.items())
     check = table.named("work")
-    answer = latest(search.told.items()).get(check)
-    idle = table.causes[table.role_cause["idle"]].confirms
-    return answer is not None and all((one.check, one.answer) != (check, answer) for one in idle)
+    idle = table.causes[table.role_cause["idle"]]
+    return check in told and not is_confirmed_by({check: told[check]}, idle)

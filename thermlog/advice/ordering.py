@@ -11,14 +11,13 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.advice.board import Board, Flags, Indices, board_of, opening_lines
 from thermlog.advice.candidates import BRAKE_KIND, Candidate
 from thermlog.advice.evidence import Groups
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
-from thermlog.advice.twice import first_time, latest
+from thermlog.advice.twice import answer_names, first_time, latest
 
 _Order: TypeAlias = tuple[tuple[int, bool], ...]
 _ALL = 1.0 - 1e-9  # share of the kinds it may be; shares are sums
@@ -52,7 +51,7 @@ def standing_before(board: Board, situation: Situation, able: Flags) -> Standing
     able : array, (questions,)
         What may be made now, at least as one of those that come first.
     """
-    useless, orders = _meaningless(board, situation), _orders(replace(situation, found=()))
+    useless, orders = _meaningless(board, situation), _orders(situation.unfound)
     answered = frozenset(key for key, _ in situation.told)
     steps = _Steps(
         orders=orders,
@@ -175,7 +174,7 @@ def _meaningless(board: Board, situation: Situation) -> Flags:
     """Questions that tell nothing any more, or are not for this mechanic or this state, (questions,)."""
     table, last = evidence_table(), latest(situation.found)
     told = dict(situation.answers) | last
-    found = {*told, *(f"{check}={answer}" for check, answer in told.items())}
+    found = {*told, *answer_names(told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
     waits = [*_freed(board, situation, last), *_loaded(board, situation), *table.role["qualified"]]
@@ -205,7 +204,7 @@ def presses(situation: Situation) -> bool:
 
 
 def _shown(situation: Situation) -> set[str]:
-    return {f"{first_time(check)}={answer}" for check, answer in situation.found}
+    return answer_names((first_time(check), answer) for check, answer in situation.found)
 
 
 def _is_caged(situation: Situation) -> bool:

@@ -58,6 +58,11 @@ class Situation(Struct, frozen=True, kw_only=True):
         """All answers, those of the log first."""
         return (*self.answers, *self.found)
 
+    @property
+    def unfound(self) -> Situation:
+        """The same before anything was found at the wheel: what is worked out once a situation goes by it."""
+        return replace(self, found=())
+
     def share_of(self, brakes: Collection[str]) -> float:
         """Probability that the brake is one of these kinds."""
         return sum(share for kind, share in self.shares if kind in brakes)
@@ -103,7 +108,7 @@ def situation_of(evidence: LogEvidence) -> Situation:
 
 def priors(situation: Situation) -> Mapping[str, float]:
     """Prior share of every cause that this brake, axle and vehicle can have; answers do not move it."""
-    return _priors(replace(situation, found=()))
+    return _priors(situation.unfound)
 
 
 @lru_cache(maxsize=4096)
@@ -183,7 +188,7 @@ def _trails(axle: Axle) -> bool:
 
 def _trailer(evidence: LogEvidence) -> Literal["", "all", "part", "some"]:
     """How much of a trailer stands out: what all its brakes hang on works where another axle of it does."""
-    trailing = {k for k, axle in enumerate(evidence.vehicle.axles, 1) if _trails(axle)}
+    trailing = evidence.vehicle.trailing
     odd = set(evidence.axles)
     if not odd <= trailing:
         return ""
@@ -203,7 +208,7 @@ def _rests(evidence: LogEvidence, axles: list[Axle]) -> bool:
 def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assumed", "no"]:
     """One parking brake can hold all that stands out only if it acts on all axles concerned."""
     enough = any if evidence.fault.scope == "several" else all
-    if any(axle.parking_brake for axle in evidence.vehicle.axles):
+    if _describes_parking(evidence.vehicle):
         return "yes" if enough(axle.parking_brake for axle in axles) else "no"
     # Not described: hardly ever on the first axle, usually behind it, and on the only axle of a trailer
     # (common practice, no source).
@@ -213,8 +218,13 @@ def _parking(evidence: LogEvidence, axles: list[Axle]) -> Literal["yes", "assume
 
 def _sprung(evidence: LogEvidence, axles: list[Axle]) -> bool:
     """A spring may press where any of the axles has one; behind the first where nobody describes them."""
-    described = any(axle.parking_brake for axle in evidence.vehicle.axles)
-    return any(axle.parking_brake for axle in axles) or (not described and max(evidence.axles) > 1)
+    if _describes_parking(evidence.vehicle):
+        return any(axle.parking_brake for axle in axles)
+    return max(evidence.axles) > 1
+
+
+def _describes_parking(vehicle: Vehicle) -> bool:
+    return any(axle.parking_brake for axle in vehicle.axles)
 
 
 def _only_axle(evidence: LogEvidence) -> bool:

@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
-from msgspec.structs import replace
 
 from thermlog.advice.board import Board, Flags, Indices, believed, board_of, minutes_of
 from thermlog.advice.candidates import Candidate
@@ -82,7 +81,7 @@ def confirming_p(search: Search, board: Board, able: Flags, minutes: Weights) ->
     may, took_min, needed = able.tolist(), minutes.tolist(), [0.0] * len(minutes)
     shares = board.of_live(believed(search.situation)).tolist()
     confirmed = board.of_live(confirmed_causes(search.situation)).tolist()
-    every = _ways(replace(search.situation, found=()))
+    every = _ways(search.situation.unfound)
     for share, known, ways in zip(shares, confirmed, every, strict=True):
         for k in () if known else _shortest(ways, may, took_min):
             needed[k] += share

@@ -51,6 +51,11 @@ def latest(told: AnswerPairs) -> dict[str, str]:
     return {check: known.get(check + AGAIN, answer) for check, answer in known.items() if not is_again(check)}
 
 
+def answer_names(told: AnswerPairs) -> set[str]:
+    """Answers as the evidence file names them, ``check=answer``."""
+    return {f"{check}={answer}" for check, answer in told}
+
+
 def second_p(p: NDArray[np.float64], first: int, *, slip: float, comes_again: float) -> NDArray[np.float64]:
     """Probability of every second answer, given the first one and the cause.
 

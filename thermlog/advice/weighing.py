@@ -14,7 +14,6 @@ from functools import cache, lru_cache
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from thermlog.advice.evidence import Observation
@@ -94,7 +93,7 @@ def cause_weights(situation: Situation) -> Mapping[str, float]:
 @lru_cache(maxsize=4096)
 def weights_of(situation: Situation) -> Weights:
     """Relative weight of every cause of the file, shape (causes,); 0 where it cannot be present."""
-    before = _by_the_log(replace(situation, found=()))
+    before = _by_the_log(situation.unfound)
     logs = sum((_found_logs(*one) for one in _each_found(situation.found)), start=before)
     weights = np.exp(logs)
     weights.setflags(write=False)

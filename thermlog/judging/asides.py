@@ -17,7 +17,8 @@ from thermlog.words.vehicle import mate_of
 
 # Words without a reading, or beside one that votes: no attempt to read a wheel.
 WORDS_ALONE: frozenset[BlindCode] = frozenset({"unread_sight", "doubted", "said_stuck", "said_idle"})
-_MAY_BE_HOT = frozenset({"unread_cell", "felt_hot", "said_stuck", "doubted"})
+# Words at a wheel that may say how hot it was.
+SAID_HOT: frozenset[BlindCode] = frozenset({"unread_cell", "felt_hot", "said_stuck", "doubted"})
 _ASIDE = frozenset({"set_aside", "before_parked"})
 _DEAD_PART = 0.5  # of what its other readings say: a brake that lost much of its work; engineering judgement
 
@@ -99,7 +100,7 @@ def _hotter_aside(
 
 def _unread_cell(corner: str, blind: list[Blind]) -> Reason | None:
     """Words in place of a temperature, or in doubt of one, and what a hand felt or found: it may be hot."""
-    unread = next((one for one in blind if one.code in _MAY_BE_HOT), None)
+    unread = next((one for one in blind if one.code in SAID_HOT), None)
     return None if unread is None else of_blind(unread, corner)
 
 

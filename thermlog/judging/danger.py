@@ -16,6 +16,7 @@ from thermlog.advice.urgency import (
     urgent_lines,
 )
 from thermlog.correcting.correct import ONE_SIDE
+from thermlog.judging.asides import SAID_HOT
 from thermlog.judging.decides import Danger
 from thermlog.judging.hubs import HubNumbers
 from thermlog.judging.judged import Judged
@@ -25,7 +26,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS
 # A face of this emissivity or less is bright: engineering judgement, common practice, no source.
 _BRIGHT = 0.5
 # What was not understood may say so, and a hand that could not stay does.
-_MAY_BE_HOT = frozenset({"over_range", "unread_sight", "unread_cell", "doubted", "felt_hot", "said_stuck"})
+_MAY_BE_HOT = SAID_HOT | {"over_range", "unread_sight"}
 
 
 def urgent_of(judged: Judged, k: int, hubs: Mapping[str, HubNumbers]) -> tuple[Urgent, ...]:

@@ -13,7 +13,7 @@ from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.kinds import reasons_of
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
-from thermlog.words.vehicle import TRAILING, mate_of, split_corner
+from thermlog.words.vehicle import mate_of, split_corner
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
     "not_read": "read_unread", "one_side_read": "read_unread", "no_value": "read_unread",
@@ -135,7 +135,7 @@ def _cold_trailer(facts: CaseFacts) -> bool:
 
     Plug, drawtube or line are then likelier than a gentle drive, which is the commonest reason of a car.
     """
-    towed = all(facts.vehicle.axle(number).role in TRAILING for number in facts.axles)
+    towed = facts.axles.keys() <= facts.vehicle.trailing
     near_k = _NEAR_AIR_PART * facts.policy.minimum_rise_k
     return bool(facts.axles) and towed and not facts.coast and facts.warmest_k < near_k
 

@@ -150,8 +150,8 @@ def rather_idle(facts: CaseFacts) -> bool:
     """
     p = facts.drag.p or 0.0
     hot = {numbers.hot_cold[0].corner for numbers in plain_gaps(facts)}
-    own = {one for one in facts.drag.corners if one in hot and mate_of(one) not in facts.idle.corners}
-    alone = bool(own) and own == set(facts.drag.corners)
+    own = all(one in hot and mate_of(one) not in facts.idle.corners for one in facts.drag.corners)
+    alone = own and bool(facts.drag.corners)
     return p < _EVEN_CHANCE and (facts.idle.p or 0.0) > p and not alone
 
 

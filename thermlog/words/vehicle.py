@@ -112,6 +112,11 @@ class Vehicle(Struct, frozen=True, kw_only=True):
         return frozenset(number for number, axle in axles if self.regenerative or axle.retarder)
 
     @property
+    def trailing(self) -> frozenset[int]:
+        """Axles described as a trailer's or a dolly's."""
+        return frozenset(number for number, axle in enumerate(self.axles, start=1) if axle.role in TRAILING)
+
+    @property
     def unbraked(self) -> frozenset[int]:
         """Axles without brakes."""
         return frozenset(number for number, axle in enumerate(self.axles, start=1) if axle.unbraked)
