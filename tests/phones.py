@@ -90,6 +90,13 @@ class Phone:
             self.settled()
             self.keep()
 
+    def walked(self, rows=VAN) -> None:
+        """A walk from its form to its last reading, in air of 18 °C."""
+        self.begin()
+        self.park()
+        self.read("air", "18")
+        self.walk(rows)
+
     def keep(self) -> None:
         if self.page.locator("#ask").is_visible():
             self.page.tap("[data-answer=keep]")

@@ -142,10 +142,7 @@ def test_two_people_share_a_walk(browser, here):
 def test_out_of_reach_the_file_is_made_in_the_page(browser, here, tmp_path):
     """The simplest log, which check reads."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk(VAN[:4])
+        hand.walked(VAN[:4])
         hand.page.context.set_offline(True)
         hand.page.tap("#menu")
         with hand.page.expect_download() as saved:

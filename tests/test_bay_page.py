@@ -18,10 +18,7 @@ from thermlog.words.seenwords import SEEN_WORDS
 def test_a_walk_on_a_phone_gives_the_answers_of_the_same_readings_typed(browser, here):
     """Taps alone; two rounds; both answers on the page; the log is judged as if it had been typed."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk()
+        hand.walked()
         assert "yes: front left" in hand.page.inner_text("#answers")
         assert "Both questions are answered." in hand.page.inner_text("#answers")
         assert "HOT" in hand.tile("1L")
@@ -57,10 +54,7 @@ COLD = [(at, wheel, {"1L": "75", "1R": "75", "2R": "70"}.get(wheel, "19")) for a
 def test_a_brake_that_is_called_has_its_next_step_and_cautions_under_the_answers(browser, here, walk, called):
     """Word for word those that a check of the log gives; nothing where nothing is called."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk(walk)
+        hand.walked(walk)
         answers = hand.page.inner_text("#answers")
         assert (f"yes: {called}" in answers) is bool(called)
         assert hand.page.locator("#answers .then").count() == (2 if called else 0)
@@ -175,10 +169,7 @@ def test_units_change_what_is_shown_and_never_the_log(browser, here):
 def test_chart_checks_file_and_print(browser, here, tmp_path):
     """All from the same pipeline; a check is answered; the file that is saved is the log."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk()
+        hand.walked()
         hand.page.tap("#menu")
         hand.page.tap("#chartbox summary")
         hand.page.locator("#chart svg").first.wait_for()
@@ -207,10 +198,7 @@ def test_chart_checks_file_and_print(browser, here, tmp_path):
 def test_on_paper_no_drawing_is_cut_and_every_sheet_of_the_table_has_its_heads(browser, here, tmp_path):
     """On small paper both go over several sheets; the button fetches the drawings that nobody opened."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk()
+        hand.walked()
         hand.page.tap("#menu")
         hand.page.evaluate("window.print = () => { document.title = 'printed'; }")
         hand.page.tap("#print")
@@ -231,10 +219,7 @@ def test_on_paper_no_drawing_is_cut_and_every_sheet_of_the_table_has_its_heads(b
 def test_what_is_hatched_on_the_screen_is_hatched_on_paper(browser, here):
     """A drawing on paper holds its own hatching: that of a hidden drawing is not drawn by a browser."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk()
+        hand.walked()
         hand.page.tap("#menu")
         hand.page.tap("#chartbox summary")
         hand.page.locator("#chart svg").first.wait_for()
@@ -297,10 +282,7 @@ TWO = [
 def test_the_suspect_whose_cause_is_looked_for_is_chosen_by_a_tap(browser, here):
     """Each keeps its own answers; the way back is a tap, too."""
     with phone(browser, here) as hand:
-        hand.begin()
-        hand.park()
-        hand.read("air", "18")
-        hand.walk(TWO)
+        hand.walked(TWO)
         hand.page.tap("#menu")
         hand.page.tap("#checksbox summary")
         box = hand.page.locator("#checks")
