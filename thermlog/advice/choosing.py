@@ -36,7 +36,7 @@ from thermlog.advice.candidates import (
     once_more,
     stands_before,
 )
-from thermlog.advice.closing import answered_against, ends_p, is_confirmed_by, is_enclosed
+from thermlog.advice.closing import answered_against, ends_p, is_confirmed_by, is_enclosed, is_shown_by
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.ordering import standing_before
@@ -152,7 +152,7 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
         best = _best(search, now)
         asked = _through_gates(best, now, search) if best else Choice()
         return replace(asked, ending="contradiction")
-    ending = _ended(search.situation)
+    ending: Ending | None = "settled" if _shown(search) else _ended(search.situation)
     if ending is not None:
         return _concluded(ending, search, now, skipped)
     best = _best(search, now)
@@ -293,6 +293,13 @@ def _confirmed(search: Search) -> bool:
     """True where a cause is likely enough to be called once its own check confirms it, and that was made."""
     likely = believed(search.situation).max() >= evidence_table().rule["confirmed_share"]
     return bool(likely) and is_confirmed(search)
+
+
+def _shown(search: Search) -> bool:
+    """True where the part itself was seen, by a check of its card, and nothing else is nearly as likely."""
+    situation = search.situation
+    likely = believed(situation).max() >= evidence_table().rule["shown_share"]
+    return bool(likely) and is_shown_by(dict(situation.told), _leads(situation), weights_of(situation))
 
 
 def is_confirmed(search: Search) -> bool:

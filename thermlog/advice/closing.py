@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
 
 import numpy as np
 
 from thermlog.advice.board import Board, Flags, Indices, believed, by_cause
 from thermlog.advice.candidates import checks
-from thermlog.advice.evidence import Cause
+from thermlog.advice.evidence import Cause, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation
 from thermlog.advice.twice import first_time, latest
@@ -30,6 +30,36 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
     all_of = [told.get(one.check) == one.answer for one in cause.confirms if takes_all(cause, one.check)]
     others = (one for one in cause.confirms if not takes_all(cause, one.check))
     return (bool(all_of) and all(all_of)) or any(told.get(one.check) == one.answer for one in others)
+
+
+def is_shown_by(told: Mapping[str, str], cause: str, weights: Weights) -> bool:
+    """True if the part itself was seen in the open brake: a broken spring, one piston of four that stays.
+
+    An answer with the wheel off that confirms the cause, and that nothing else which is still listed gives
+    nearly as often.
+
+    Parameters
+    ----------
+    told : mapping of str to str
+        Answers by check.
+    cause : str
+    weights : array, (causes,)
+        Of `weighing.weights_of`.
+    """
+    table = evidence_table()
+    listed = weights >= weights.max() * table.rule["least_ratio"]
+    rivals = [one for one, counts in zip(table.causes, listed, strict=True) if counts and one != cause]
+    return any(
+        _hardly_else(table.observations[one.check], one.answer, cause, rivals)
+        for one in table.causes[cause].confirms
+        if told.get(one.check) == one.answer and not takes_all(table.causes[cause], one.check)
+    )
+
+
+def _hardly_else(asked: Observation, answer: str, cause: str, rivals: Iterable[str]) -> bool:
+    """True for what is seen with the wheel off, and hardly ever where another cause is at work."""
+    most = evidence_table().rule["shown_ratio"] * asked.likelihood(answer, cause)
+    return asked.source == "wheel_off" and all(asked.likelihood(answer, one) <= most for one in rivals)
 
 
 def takes_all(cause: Cause, check: str) -> bool:
