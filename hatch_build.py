@@ -22,18 +22,18 @@ class EvidenceHook(BuildHookInterface[Any]):
         if version == "editable":
             return
         sys.path.insert(0, self.root)
-        from msgspec import json
+        from msgspec import json, msgpack
 
         from thermlog.advice.evidenceload import BUILT, FILES, load_evidence
         from thermlog.words.bundled import built_of, bundled
 
         self.folder = TemporaryDirectory()
-        contents = {BUILT: load_evidence(BUILT.parent)}
+        contents = {BUILT: msgpack.encode(load_evidence(BUILT.parent))}
         tables = (path for path in Path(self.root, "thermlog").rglob("*.toml") if path.stem not in FILES)
-        contents |= {built_of(path): bundled(path) for path in tables}
+        contents |= {built_of(path): json.encode(bundled(path)) for path in tables}
         for number, (place, content) in enumerate(contents.items()):
-            made = Path(self.folder.name) / f"{number}.json"
-            made.write_bytes(json.encode(content))
+            made = Path(self.folder.name) / str(number)
+            made.write_bytes(content)
             build_data["force_include"][str(made)] = str(place.relative_to(self.root))
 
     def finalize(self, version: str, build_data: dict[str, Any], artifact_path: str) -> None:  # noqa: ARG002 (the builder's signature)

@@ -224,8 +224,9 @@ def test_a_file_made_in_the_meantime_is_not_replaced():
 
 # ---- signals --------------------------------------------------------------------------------------------
 
-SLOW = """import sys, time, thermlog.cli
+SLOW = """import sys, time
 import thermlog.reports.wholefile as wholefile
+from thermlog.__main__ import main
 settle = wholefile._settle
 def slow(draft, target, *, force):
     print("now", flush=True)
@@ -233,7 +234,7 @@ def slow(draft, target, *, force):
     settle(draft, target, force=force)
 wholefile._settle = slow
 sys.argv = ["thermlog", "simulate", "-o", "out.csv"]
-thermlog.cli.main()
+main()
 """
 
 

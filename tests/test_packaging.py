@@ -14,7 +14,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from msgspec import Struct, json
+from msgspec import Struct, json, msgpack
 
 from thermlog.advice.evidence import EvidenceTable
 from thermlog.advice.evidenceload import FILES, load_evidence
@@ -27,7 +27,7 @@ PROJECT, (BACKEND, _) = SETTINGS["project"], SETTINGS["build-system"]["requires"
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
 
 
-EVIDENCE = "thermlog/advice/evidence.json"  # made when the wheel is built
+EVIDENCE = "thermlog/advice/evidence.msgpack"  # made when the wheel is built
 
 
 class Built(Struct, frozen=True, kw_only=True):
@@ -98,13 +98,13 @@ def test_the_wheel_holds_the_package_its_data_and_its_licence_and_nothing_else(b
 
 
 def test_the_package_is_code_and_data_of_known_kinds(built):
-    endings = {Path(name).suffix for name in built.wheel if name.startswith("thermlog/")}
+    endings = {Path(name).suffix for name in built.wheel - {EVIDENCE} if name.startswith("thermlog/")}
     assert endings == {".py", ".toml", ".json", ".csv", ".md", ".table", ".typed", ".html", ".css", ".js"}
 
 
 def test_the_wheel_reads_the_evidence_that_the_files_state(built):
     files = load_evidence(ROOT / "thermlog" / "advice")
-    assert json.decode(built.evidence, type=EvidenceTable) == files
+    assert msgpack.decode(built.evidence, type=EvidenceTable) == files
 
 
 def test_the_wheel_reads_the_tables_that_the_files_state(built):

@@ -15,8 +15,9 @@ def main() -> NoReturn:
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
         signal.signal(signal.SIGINT, lambda *_: os._exit(130))
     from thermlog.cli import main as start
+    from thermlog.cli.console import leave
 
-    start()
+    leave(start())
 
 
 if __name__ == "__main__":

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
-from typing import TypeAlias, TypeVar
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from thermlog.advice.candidates import Candidate, checks, looks
 from thermlog.advice.evidence import Groups, Observation
@@ -16,10 +15,14 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, priors
 from thermlog.advice.twice import latest
 from thermlog.advice.weighing import Weights, held_below, rows, weights_of
+from thermlog.words.tables import Bools
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray  # costs a check more than its questions
 
 TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
 BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
-Flags = NDArray[np.bool_]
+Flags: TypeAlias = Bools
 Indices: TypeAlias = tuple[int, ...]
 Value = TypeVar("Value", np.float64, np.bool_)
 

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-from msgspec import ValidationError, convert, json
+from msgspec import ValidationError, convert, msgpack
 
 from thermlog.advice.evidence import (
     NEAR,
@@ -30,17 +30,18 @@ _HOT = "hot"  # the caution of hot parts
 _APART = "apart"  # nobody at the pedal of a brake that is apart
 
 
-BUILT = Path(__file__).with_name("evidence.json")
+BUILT = Path(__file__).with_name("evidence.msgpack")
 
 
 @cache
 def evidence_table() -> EvidenceTable:
     """The bundled evidence, read once and only when something is flagged.
 
-    A wheel carries it in one file, checked when it was built; a checkout reads the files themselves.
+    A wheel carries it in one file, checked when it was built, whose thousands of numbers need no reading; a
+    checkout reads the files themselves.
     """
     if BUILT.is_file():
-        return json.decode(BUILT.read_bytes(), type=EvidenceTable)
+        return msgpack.decode(BUILT.read_bytes(), type=EvidenceTable)
     return load_evidence(BUILT.parent)
 
 

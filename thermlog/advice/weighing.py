@@ -9,19 +9,21 @@ it is a new one (`twice`).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, lru_cache
+from itertools import chain
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from thermlog.advice.evidence import Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, priors
 from thermlog.advice.twice import agreed_pairs, first_time, is_again, second_p
+from thermlog.words.tables import Bools, Floats
 
-Weights = NDArray[np.float64]
+Weights: TypeAlias = Floats
 
 
 class Rows(Struct, frozen=True, kw_only=True, eq=False):
@@ -55,15 +57,21 @@ def rows() -> Rows:
     table = evidence_table()
     causes = tuple(table.causes)
     p = {
-        (key, answer): np.array([asked.p[cause][k] for cause in causes])
+        (key, answer): column
         for key, asked in table.observations.items()
-        for k, answer in enumerate(asked.answers)
+        for answer, column in zip(asked.answers, _columns(asked, causes), strict=True)
     }
     met_p = {
         (key, answer): column if _is_seen(key) else with_slips(column, table.observations[key])
         for (key, answer), column in p.items()
     }
     return Rows(causes=causes, p=p, met_p=met_p, exponent={key: _exponent(key) for key in table.observations})
+
+
+def _columns(asked: Observation, causes: Sequence[str]) -> Weights:
+    """Probability of every answer under some causes, (answers, causes)."""
+    numbers = chain.from_iterable(asked.p[cause] for cause in causes)
+    return np.ascontiguousarray(np.fromiter(numbers, np.float64).reshape(len(causes), -1).T)
 
 
 def with_slips(p: Weights, asked: Observation) -> Weights:
@@ -166,6 +174,6 @@ def nothing_fits(situation: Situation, weights: Weights) -> bool:
 
 
 @cache
-def _misfits(check: str, answer: str) -> NDArray[np.bool_]:
+def _misfits(check: str, answer: str) -> Bools:
     """Causes that hardly ever give this answer, (causes,)."""
     return np.asarray(rows().p[check, answer] < evidence_table().rule["misfit"])

@@ -8,6 +8,7 @@ import io
 import os
 import signal
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, NoReturn, TextIO, cast
 
 if TYPE_CHECKING:
@@ -109,6 +110,20 @@ def hush() -> None:
         return
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, number)
+
+
+def leave(code: int) -> NoReturn:
+    """End the process at once: to free one by one what it holds would take a twentieth of a check.
+
+    Who watches it writes at the end, hence a profiler or a tracer sees the usual one.
+    """
+    if sys.getprofile() is not None or sys.gettrace() is not None:
+        raise SystemExit(code)
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            with suppress(OSError, ValueError):  # who reads it is gone, as was told
+                stream.flush()
+    os._exit(code)
 
 
 def stop_cleanly() -> None:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec.structs import replace
 
-from thermlog.advice.depotcauses import load_own_policy
 from thermlog.correcting.gun import load_gun, usual_gun
 from thermlog.correcting.surfaces import load_surfaces, surface_choice, usual_surfaces
 from thermlog.judging.settings import Settings
@@ -22,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.physics.cooling import Law
+    from thermlog.words.policy import Policy
     from thermlog.words.vehicle import Vehicle, WeightClass
 
 Chooser: TypeAlias = Literal["caller", "environment", "config"]
@@ -80,11 +80,11 @@ def gather_settings(
     stated = tuple(surface_choice(text, catalogue, place_word=place_word) for text in surface)
     # a surface may name a wheel by a word that only a log can tell the meaning of
     options = replace(reading or ReadOptions(), places=tuple(one.word for one in stated if one.word))
-    judged_by = None if named is None else load_own_policy(named)
+    judged_by = None if named is None else _own_policy(named)
     settings = Settings(
         reading=options if judged_by is None else replace(options, limits=judged_by.limits),
         policy=judged_by,
-        policies={weight: load_own_policy(name) for weight, name in by_weight.items()},
+        policies={weight: _own_policy(name) for weight, name in by_weight.items()},
         law=law,
         gun=used,
         catalogue=catalogue,
@@ -97,6 +97,12 @@ def gather_settings(
 
     fixed = {"policy": chosen_by == "caller", "gun": gun is not None, "vehicle": vehicle is not None}
     return with_depot(settings, depot, fixed={key for key, is_fixed in fixed.items() if is_fixed})
+
+
+def _own_policy(name_or_file: str) -> Policy:
+    from thermlog.advice.depotcauses import load_own_policy  # most checks name none
+
+    return load_own_policy(name_or_file)
 
 
 def _vehicle(file: str) -> Vehicle:

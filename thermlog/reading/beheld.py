@@ -85,10 +85,10 @@ def is_remark(text: str) -> bool:
 
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
-    named = _key_of(text) in _NAMES | {"repair"}
+    if _key_of(text) in _NAMES | {"repair"} or _is_made_up(text):
+        return False
     doubted = doubt_told(text) is not None or gun_unit(text) is not None
-    tells = doubted or bool(alarms_of(text)) or gun_showed_over(text)
-    return tells and not named and not _is_made_up(text)
+    return doubted or bool(alarms_of(text)) or gun_showed_over(text)
 
 
 def states_heat(text: str) -> bool:

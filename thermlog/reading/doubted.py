@@ -95,10 +95,14 @@ def _mixed(part: Sequence[str], *, at_wheel: bool) -> bool:
     words = _words()
     if any(map(_calm, _rests(part, "mixed"))):
         return True
-    two = _wheels(part) > 1 or not words["reading"].isdisjoint(part)
     return words["swappable"].isdisjoint(part) and any(
-        _calm(rest) and (two or (at_wheel and _says_no_more(rest))) for rest in _rests(part, "swapped")
+        _calm(rest) and (_means_two(part) or (at_wheel and _says_no_more(rest)))
+        for rest in _rests(part, "swapped")
     )
+
+
+def _means_two(part: Sequence[str]) -> bool:
+    return _wheels(part) > 1 or not _words()["reading"].isdisjoint(part)
 
 
 def _hedged(part: Sequence[str], *, at_wheel: bool) -> bool:
