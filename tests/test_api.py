@@ -34,7 +34,7 @@ def test_read_logs_gives_the_documented_columns():
 
     assert types(frame) == TYPES
     assert len(frame) == 12
-    assert frame.attrs == {"unreadable": [], "codes": [], "passed_over": []}
+    assert frame.attrs == {"unreadable": [], "codes": [], "dangers": [], "passed_over": []}
 
 
 @pytest.mark.parametrize("paths", [[], "nowhere.csv", ["no*.csv"], Path("empty")])

@@ -50,7 +50,8 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
         types also when empty: whole numbers ``int64``, figures ``float64``, text ``string``.
         ``attrs["unreadable"]`` holds (path, reason) of every path that was refused, ``attrs["codes"]`` the
         reasons for programs (`thermlog.words.errors.TroubleCode`) in the same order, ``attrs["passed_over"]``
-        (ending, count) of files in folders that are no logs by their ending.
+        (ending, count) of files in folders that are no logs by their ending, ``attrs["dangers"]`` (path,
+        words, line) of what refused logs say that stops a vehicle.
 
     Raises
     ------
@@ -205,6 +206,7 @@ def fleet_table(
     frame.attrs.update(
         unreadable=[(one.file, one.reason) for one in kept.unreadable],
         codes=[one.code for one in kept.unreadable],
+        dangers=[(one.file, said.said, said.line) for one in kept.unreadable for said in one.dangers],
         passed_over=[(one.kind, one.files) for one in work.passed_over],
         copies=[(one.file, one.same_as) for one in work.duplicates],
         tally=asdict(work.tally),
@@ -383,5 +385,6 @@ def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
     return {
         "unreadable": [(one.file, one.reason) for one in unreadable],
         "codes": [one.code for one in unreadable],
+        "dangers": [(one.file, said.said, said.line) for one in unreadable for said in one.dangers],
         "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
     }

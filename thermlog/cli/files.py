@@ -11,6 +11,7 @@ import click
 
 from thermlog.cli.console import as_utf8
 from thermlog.words.errors import LogRefusedError, OutputError, ThermlogError
+from thermlog.words.unread import unread_stop
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -25,6 +26,8 @@ def complain(refusal: ThermlogError) -> None:
     """Print a refusal as one line, and below it the help it carries, on standard error."""
     from thermlog.reports.wording import printable  # with all it imports not needed for --help
 
+    if refusal.unread is not None and refusal.unread.dangers:
+        tell(printable(unread_stop(refusal.unread)))
     tell(printable(str(refusal)))
     if isinstance(refusal, LogRefusedError) and refusal.hint:
         with suppress(OSError):

@@ -310,5 +310,6 @@ def _exit_code(work: WorkList, fail_on: tuple[FailOn, ...], *, exit_zero: bool) 
     if not fail_on:
         groups = {"urgent", "called", "watch", "again"}
     unread = tally.unreadable > 0 and (not fail_on or "unreadable" in fail_on)
-    asks = unread or any(tally.groups[group] for group in groups)
+    stops = "urgent" in groups and bool(work.stopped_unread)
+    asks = unread or stops or any(tally.groups[group] for group in groups)
     return EXIT_FLAGGED if asks and not exit_zero else EXIT_EVEN

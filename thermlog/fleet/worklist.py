@@ -218,6 +218,11 @@ class WorkList(Struct, frozen=True, kw_only=True):
     unseen: tuple[str, ...]
     policies: tuple[str, ...]
 
+    @property
+    def stopped_unread(self) -> tuple[Unreadable, ...]:
+        """Files that were not read and say what stops their vehicle."""
+        return tuple(one for one in self.unreadable if one.dangers)
+
     def of(self, group: WorkGroup) -> list[WorkDrive]:
         """Drives of one group, by rank."""
         drives = self.drives if group == "nothing" else self.drives.beside_quiet()

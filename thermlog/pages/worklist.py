@@ -26,13 +26,15 @@ from thermlog.reports.workwords import (
     when_words,
     which_drive,
 )
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.unread import UNREAD_CARE, unread_said
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.fleet.worklist import WorkDrive, WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
+    from thermlog.reading.read import Unreadable
 
 _STATES: dict[WorkGroup, State] = {
     "urgent": "urgent", "called": "hot", "watch": "watch", "again": "cannot_tell", "nothing": "even",
@@ -108,6 +110,8 @@ class WorkPage(Struct, frozen=True, kw_only=True):
     """Everything on the page."""
 
     about: tuple[str, ...]
+    stopped: tuple[FileRow, ...]
+    stopped_title: str
     sections: tuple[WorkSection, ...]
     nothing: tuple[FileRow, ...]
     nothing_title: str
@@ -139,8 +143,16 @@ def work_page(work: WorkList, *, show: Show = "C") -> str:
 def _view(work: WorkList) -> WorkPage:
     groups: tuple[WorkGroup, ...] = ("urgent", "called", "watch", "again")
     pressing = sum(work.tally.groups[group] for group in ("urgent", "called", "watch"))
+    pressing += len(work.stopped_unread)
     return WorkPage(
         about=tuple(map(seen, tally_lines(work))),
+        stopped=tuple(
+            FileRow(
+                file=seen(f"{one.vehicle}, {one.file}" if one.vehicle else one.file), said=seen(_stops(one))
+            )
+            for one in work.stopped_unread
+        ),
+        stopped_title=GROUP_TITLES["urgent"],
         sections=tuple(_section(group, work.of(group)) for group in groups),
         nothing=tuple(
             FileRow(
@@ -164,6 +176,10 @@ def _view(work: WorkList) -> WorkPage:
         skins="" if work.skins is None else skins_words(work.skins),
         caution=CAUTION,
     )
+
+
+def _stops(one: Unreadable) -> str:
+    return f"{capital(unread_said(one.dangers))}. {UNREAD_CARE}"
 
 
 def _section(group: WorkGroup, drives: Sequence[WorkDrive]) -> WorkSection:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.rawtext import read_bytes
-from thermlog.reading.read import Logs, read_logs
+from thermlog.reading.read import Logs, read_logs, unread_log
 from thermlog.words.errors import HistoryError, OptionError, VehicleError
 
 if TYPE_CHECKING:
@@ -367,6 +367,7 @@ def _readable(
             try:
                 refuse_missing_axles(log.readings, share.settings.vehicle)
             except VehicleError as refusal:
+                refusal.unread = unread_log(log.record.file, settings.reading, content_of)
                 unlike[log.record.file] = refusal
     logs = tuple(log for log in read.logs if log.record.file not in unlike)
     read = replace(read, logs=logs, refused=(*read.refused, *unlike.items()))

@@ -35,6 +35,19 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
+def endangers(text: str, *, at_wheel: bool = False) -> bool:
+    """True where it is heat, or a wheel or brake that is amiss, and not how it was read, driven or washed.
+
+    Examples
+    --------
+    >>> endangers("LF wheel nuts loose"), endangers("RR too hot to touch"), endangers("washed")
+    (True, True, False)
+    """
+    if at_wheel and _marked_hot(text):
+        return True
+    return any(_perils(tokens_of(part), at_wheel=at_wheel) for part in _PARTS.split(text))
+
+
 @lru_cache(maxsize=4096)
 def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     """True for a remark that alarms by nothing but heat that a hand felt.
@@ -135,14 +148,24 @@ def _marked_hot(text: str) -> bool:
 
 
 def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
+    if _perils(part, at_wheel=at_wheel):
+        return True
+    words, said = cell_words().alarm, set(part)
+    if not words["elsewhere"].isdisjoint(said):
+        return False
+    if _passed_over(part, at_wheel=at_wheel) or any(within(part, words["misread"] | words["undriven"])):
+        return True
+    return cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"]))
+
+
+def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True where it is not how it was read, driven or washed that is told."""
     words, said = cell_words().alarm, set(part)
     if any(cell_words().nothing.isdisjoint(rest) for _, rest in within(part, words["of_all"])):
         return True
     if not words["elsewhere"].isdisjoint(said):
         return False
-    if _too_hot(part, at_wheel=at_wheel) or _passed_over(part, at_wheel=at_wheel):
-        return True
-    if any(within(part, words["misread"] | words["undriven"])) or _parking_brake_on(part):
+    if _too_hot(part, at_wheel=at_wheel) or _parking_brake_on(part):
         return True
     return cell_words().nothing.isdisjoint(said) and (_marred(part) or _amiss(part))
 
@@ -151,8 +174,7 @@ def _marred(part: Sequence[str]) -> bool:
     """True where what holds or brakes a wheel is loose or cracked, or water was on it."""
     words, said = cell_words().alarm, set(part)
     pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
-    both = any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
-    return both or any(within(part, words["washed"]))
+    return any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
 
 
 def _amiss(part: Sequence[str]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import alarms_of, names_brake, said_idle
+from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
@@ -15,6 +15,7 @@ from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
 from thermlog.words.regular import regular
+from thermlog.words.seenwords import SeenCode
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 _LONGEST = 500  # characters; longer lines are no remarks but contents of some other kind
 _MARK = regular("[:=]")
+# Beside these it may be driven to where it is looked at.
+_NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", "pull_left", "pull_right", "pull"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
 
@@ -81,6 +84,34 @@ def is_remark(text: str) -> bool:
     (True, True, False)
     """
     return tells_sight(text) or _key_of(text) == "remark" or _warns(text) or speaks_of_brakes(text)
+
+
+def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
+    """True for words that stop a vehicle, whatever was read: what was seen, a wheel held, loose or too hot.
+
+    Parameters
+    ----------
+    text : str
+        Of a log that is refused: a comment, a line or a cell.
+    at_wheel : bool
+        It stands beside one wheel, and need not name one.
+
+    Examples
+    --------
+    >>> warns_of_danger("remark: smoke at LF"), warns_of_danger("vehicle: fire engine 3")
+    (True, False)
+    >>> warns_of_danger("very hot"), warns_of_danger("very hot", at_wheel=True)
+    (False, True)
+    """
+    key = _key_of(text)
+    if key in _NAMES or _is_made_up(text):
+        return False
+    if any(one.code not in _NO_STOP for one in told_sights(text)):
+        return True
+    said = said_of_remark(text)
+    idle = said_idle(said, at_wheel=at_wheel) and (at_wheel or names_brake(said) or bool(places_told(said)))
+    stuck = said_stuck(said, at_wheel=at_wheel) and (at_wheel or bool(places_told(said)))
+    return key != "repair" and (idle or stuck or endangers(said, at_wheel=at_wheel))
 
 
 def _warns(text: str) -> bool:

@@ -327,7 +327,7 @@ def _without_header(
             problem = f"no header, and not every line is a reading; add one line above: {missing[1]}"
             line, value = rows.lines[missing[0]], shown(other.delimiter.join(row))
             raise LogRefusedError(problem, code="no_header", file=file, line=line, value=value)
-    raise _no_table(sample, header, dialect, file)
+    raise _no_table(sample, header, dialect, file, noted=bool(comments))
 
 
 def _ragged(dialect: Dialect, sample: Records, header: Header, file: str) -> LogRefusedError:
@@ -361,12 +361,13 @@ def _even_width(sample: Records) -> int:
     return widths.count(common) if common > 1 else 0
 
 
-def _no_table(sample: Records, header: Header, dialect: Dialect, file: str) -> LogRefusedError:
+def _no_table(
+    sample: Records, header: Header, dialect: Dialect, file: str, *, noted: bool = False
+) -> LogRefusedError:
     rows = [(line, row) for line, row in zip(sample.lines, sample.rows, strict=False) if any(row)]
     if not rows:
-        return LogRefusedError(
-            "the file is empty; a log needs a header line and readings", code="empty", file=file
-        )
+        what = "nothing but notes stands in the file" if noted else "the file is empty"
+        return LogRefusedError(f"{what}; a log needs a header line and readings", code="empty", file=file)
     line, row = sample.lines[header.index], sample.rows[header.index]
     if not any(row):
         line, row = rows[0]

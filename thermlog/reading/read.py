@@ -16,6 +16,7 @@ from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import Readings, stack_readings
+from thermlog.words.unread import UnreadDanger, UnreadLog
 
 _HELD_BYTES = 1 << 22  # of many small logs a thousand or more
 
@@ -33,6 +34,10 @@ class Unreadable(Struct, frozen=True, kw_only=True):
         The same for programs; more may come.
     line, column, value : int, str, str or None
         Where in the file, and what stands there; None where there is no such place.
+    vehicle : str or None
+        As stated in it.
+    dangers : tuple of UnreadDanger
+        What it says that stops the vehicle; not read is not cleared.
     """
 
     file: str
@@ -41,6 +46,8 @@ class Unreadable(Struct, frozen=True, kw_only=True):
     line: int | None = None
     column: str | None = None
     value: str | None = None
+    vehicle: str | None = None
+    dangers: tuple[UnreadDanger, ...] = ()
 
 
 def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
@@ -52,6 +59,8 @@ def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
         line=refusal.line,
         column=refusal.column,
         value=refusal.value,
+        vehicle=None if refusal.unread is None else refusal.unread.vehicle,
+        dangers=() if refusal.unread is None else refusal.unread.dangers,
     )
 
 
@@ -101,7 +110,20 @@ def read_content(content: bytes, *, file: str, options: ReadOptions | None = Non
 def _carefully(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
     from thermlog.reading.careful import read_carefully  # thirty modules that plain logs do without
 
-    return read_carefully(content, file=file, options=options, sha256=sha256)
+    try:
+        return read_carefully(content, file=file, options=options, sha256=sha256)
+    except LogRefusedError as refusal:
+        from thermlog.reading.lookedthrough import looked_through
+
+        refusal.unread = looked_through(content, file=file, options=options)
+        raise
+
+
+def unread_log(file: str, options: ReadOptions, content_of: Callable[[str], bytes]) -> UnreadLog:
+    """What a log that is not judged, though it can be read, says that stops its vehicle."""
+    from thermlog.reading.lookedthrough import looked_through
+
+    return looked_through(content_of(file), file=file, options=options)
 
 
 def stated_vehicle(file: str, content_of: Callable[[str], bytes] = read_bytes) -> str | None:

@@ -8,6 +8,7 @@ from thermlog.reports.report_csv import Cell, CsvStyle, Told, cells_of, csv_tabl
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import reason_texts
 from thermlog.words.sentences import Page, on_page
+from thermlog.words.unread import UNREAD_CARE, unread_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -77,7 +78,20 @@ def fleet_csv(work: WorkList, *, style: CsvStyle = "point") -> str:
 
 
 def fleet_cells(work: WorkList) -> Iterator[tuple[Cell, ...]]:
-    """One row a line of the list, columns `FLEET`; files that were not read come last, copies after them."""
+    """One row a line of the list, columns `FLEET`; files that were not read come last, copies after them.
+
+    Those that say what stops their vehicle come first, as urgent, and are among the others as well.
+    """
+    for stopped in work.stopped_unread:
+        yield _only(
+            group="urgent",
+            unit=stopped.vehicle or stopped.file,
+            finding=unread_said(stopped.dangers),
+            do_next=UNREAD_CARE,
+            file=stopped.file,
+            line=stopped.dangers[0].line,
+            why=stopped.reason,
+        )
     for drive in work.drives:
         for row in drive.lines:
             yield tuple(column.cell(drive, row) for column in FLEET)

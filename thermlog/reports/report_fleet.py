@@ -32,6 +32,7 @@ from thermlog.reports.workwords import (
     which_drive,
 )
 from thermlog.words.sentences import Page, counted, on_page
+from thermlog.words.unread import UNREAD_CARE, unread_said
 from thermlog.words.vehicle import unit_key
 from thermlog.words.version import __version__
 
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.worklist import WorkDrive, WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
+    from thermlog.reading.read import Unreadable
 
 USUAL_WIDTH = 100
 _NARROWEST = 60
@@ -65,9 +67,12 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
         blocks.append(page.wrapped([skins_words(work.skins)]))
     if not work.drives:
         blocks.append(["Nothing was judged."])
-    elif not any(work.tally.groups[group] for group in pressing):
+    elif not work.stopped_unread and not any(work.tally.groups[group] for group in pressing):
         blocks.append(page.wrapped([NOTHING]))
-    blocks += [page.group(group, work.of(group)) for group in pressing]
+    blocks += [
+        page.group(group, work.of(group), work.stopped_unread if group == "urgent" else ())
+        for group in pressing
+    ]
     unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=work.tally.unreadable)
     remarks = page.listed(REMARKS, remark_words(work))
     if quiet:
@@ -136,12 +141,23 @@ class _Lines:
             break_on_hyphens=False,
         )
 
-    def group(self, group: WorkGroup, drives: Sequence[WorkDrive]) -> list[str]:
-        """One group of drives with all there is to say of each."""
-        if not drives:
+    def group(
+        self, group: WorkGroup, drives: Sequence[WorkDrive], unread: Sequence[Unreadable] = ()
+    ) -> list[str]:
+        """One group of drives with all there is to say of each, below files not read that stop a vehicle."""
+        if not drives and not unread:
             return []
-        head = self.wrapped([f"{GROUP_TITLES[group]} ({len(drives)})"])
+        head = self.wrapped([f"{GROUP_TITLES[group]} ({len(drives) + len(unread)})"])
+        head += [line for one in unread for line in self._unread(one)]
         return [*head, *(line for drive in drives for line in self._drive(drive))]
+
+    def _unread(self, one: Unreadable) -> Iterator[str]:
+        unit = printable(one.vehicle or one.file)
+        yield from self.wrapped([unread_said(one.dangers)], first=f"   -  {unit}  !! ", then=" " * 6)
+        yield from self._detail("care", UNREAD_CARE)
+        yield from self._detail(
+            "see", f"{one.file}, line {one.dangers[0].line}" if one.dangers[0].line else one.file
+        )
 
     def _drive(self, drive: WorkDrive) -> Iterator[str]:
         first = drive.first

@@ -70,7 +70,12 @@ def tally_lines(work: WorkList) -> list[str]:
     files += f", {tally.copies} of the same content as another, {tally.unreadable} not read"
     if tally.passed_over:
         files += f"; {tally.passed_over} more passed over, no logs by their ending"
-    return [f"{drives}: {groups}" if groups else drives, files, *first]
+    stops = len(work.stopped_unread)
+    unread = (
+        [f"{counted(stops, 'file')} not read: to stop all the same, by what it says"] if stops == 1 else []
+    )
+    unread += [f"{stops} files not read: to stop all the same, by what they say"] if stops > 1 else []
+    return [f"{drives}: {groups}" if groups else drives, files, *unread, *first]
 
 
 def hours_words(minutes: float) -> str:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from thermlog.words.unread import UnreadLog
+
 EXIT_EVEN = 0
 EXIT_FLAGGED = 1
 EXIT_REFUSED = 3
@@ -46,6 +48,8 @@ class ThermlogError(Exception):
         Where it is and what stands there, as far as there is such a place.
     line : int or None
         First line 1.
+    unread : UnreadLog or None
+        What stands in the log that it refuses, as far as that stops a vehicle.
     """
 
     exit_code = EXIT_REFUSED
@@ -54,6 +58,7 @@ class ThermlogError(Exception):
     line: int | None = None
     column: str | None = None
     value: str | None = None
+    unread: UnreadLog | None = None
 
 
 class LogRefusedError(ThermlogError):
@@ -75,12 +80,14 @@ class LogRefusedError(ThermlogError):
         The cell as found.
     hint : str, optional
         Text worth printing under the message, such as a column map ready to edit.
+    unread : UnreadLog, optional
+        What the log says that stops a vehicle.
 
     Attributes
     ----------
     code : TroubleCode
         The kind of trouble, for programs: they never compare sentences.
-    problem, file, line, column, value, hint
+    problem, file, line, column, value, hint, unread
         As given.
     """
 
@@ -94,6 +101,7 @@ class LogRefusedError(ThermlogError):
         column: str | None = None,
         value: str | None = None,
         hint: str | None = None,
+        unread: UnreadLog | None = None,
     ) -> None:
         self.code = code
         self.problem = problem
@@ -102,6 +110,7 @@ class LogRefusedError(ThermlogError):
         self.column = column
         self.value = value
         self.hint = hint
+        self.unread = unread
         super().__init__(self._sentence())
 
     def __reduce__(self) -> tuple[Callable[[], LogRefusedError], tuple[()]]:
@@ -115,6 +124,7 @@ class LogRefusedError(ThermlogError):
             column=self.column,
             value=self.value,
             hint=self.hint,
+            unread=self.unread,
         )
         return made, ()
 

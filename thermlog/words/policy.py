@@ -90,6 +90,8 @@ class ReadingLimits(Struct, frozen=True, kw_only=True):
         Nor takes longer once round: what is compared then was not read in one walk [s].
     longest_pause_s : float
         Nor waits longer between two laps [s].
+    urgent_brake_degc, urgent_hub_degc, urgent_rim_degc, urgent_tyre_degc : float
+        Lines from which a part stops the vehicle, looked for in logs that are refused, too [°C].
     """
 
     lowest_reading_degc: float
@@ -99,6 +101,10 @@ class ReadingLimits(Struct, frozen=True, kw_only=True):
     slowest_mean_gap_s: float
     slowest_lap_s: float
     longest_pause_s: float
+    urgent_brake_degc: float
+    urgent_hub_degc: float
+    urgent_rim_degc: float
+    urgent_tyre_degc: float
 
 
 class Policy(Struct, frozen=True, kw_only=True):
