@@ -40,7 +40,7 @@ BUS = log_evidence("corner_hot", "1L", vehicle=AIR_DISC_BUS)
 LORRY = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
 BEFORE_THE_WHEEL_COMES_OFF = [
     (BUS, "tappet_stuck_on", "th_face", "tappets_back"),
-    (BUS, "slide_pin_seized", "th_face", "wear_pads"),
+    (BUS, "slide_pin_seized", "th_face", "pins_slide_air"),
     (LORRY, "lining_contaminated", "read_once_more", "lining_surface"),
 ]
 
