@@ -91,7 +91,7 @@ def test_gap_speaks_its_shares_in_the_words_of_the_page():
     [
         (
             Reason(code="unknown_wheel", numbers={"line": 7}, quoted="XQ"),
-            'line 7: "XQ" names no wheel: a wheel nobody knows is never cleared',
+            'line 7: "XQ" is not understood: a wheel nobody knows is never cleared',
         ),
         (
             Reason(code="over_range", corners=("2L",), numbers={"line": 9}),

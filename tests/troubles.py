@@ -123,6 +123,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "a wheel word not known": (PLAIN + "40,LFX,79\n", {}),
     "a column a wheel with a heading that is none": ("time_s,FL (C),FR (C),LFX (C)\n0,80,81,79\n", {}),
     "a mean among the readings": (PLAIN + "40,average,79\n", {}),
+    "another part among the readings": (PLAIN + "40,engine oil,79\n", {}),
     "a side without axle": (PLAIN + "40,left,79\n", {}),
     "codes that mean different wheels in two languages": (HEAD + "0,LA,80\n9,VL,81\n", {}),
     "driver and passenger side": (HEAD + "0,DF,80\n10,PF,81\n", {}),

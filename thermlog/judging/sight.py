@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -23,6 +23,7 @@ _NO_SOAK_K = 60.0  # heat that soaks out of a parked brake lifts a spot by less;
 _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
+_TWICE = 2
 _DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
@@ -147,7 +148,7 @@ def sight_of(
     no_wheel = [one for one in case.blind if one.corner is None]
     unknown = [one for one in no_wheel if one.code not in WORDS_ALONE]
     cold_aside += [of_blind(one) for one in no_wheel if one.code == "said_idle"]
-    strange = [one for one in unknown if corners or not _among(one, reading)]
+    strange = [one for one in unknown if corners or _names_strange_wheel(one) or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
@@ -162,14 +163,24 @@ def sight_of(
     blocks = bool(no_air or none or held or pace or moved)
     return CaseSight(
         corners=corners,
-        whole=(*no_air, *none, *moved, *pace, *held, *_unread(case), *map(_no_wheel, strange)),
+        whole=(*no_air, *none, *moved, *pace, *held, *_unread(case), *_no_wheels(strange)),
         blocks_all=blocks,
-        cold=(*map(_no_wheel, cold), *_dead_aside(axles), *cold_aside),
+        cold=(*_no_wheels(cold), *_dead_aside(axles), *cold_aside),
     )
 
 
-def _no_wheel(one: Blind) -> Reason:
-    return Reason(code="unknown_wheel", numbers={"line": float(one.line)}, quoted=one.quoted)
+def _no_wheels(found: Sequence[Blind]) -> Iterator[Reason]:
+    """One reason for each word nobody knows, with the first and the last line it stands in, and how often."""
+    lines: dict[str, list[int]] = {}
+    for one in found:
+        lines.setdefault(one.quoted, []).append(one.line)
+    for quoted, mine in lines.items():
+        numbers = {"line": float(mine[0])}
+        if len(mine) > 1:
+            numbers["next_line" if len(mine) == _TWICE else "last_line"] = float(mine[-1])
+        if len(mine) > _TWICE:
+            numbers["readings"] = float(len(mine))
+        yield Reason(code="unknown_wheel", numbers=numbers, quoted=quoted)
 
 
 def _lines(first: int, later: int) -> dict[str, float]:
@@ -236,8 +247,16 @@ def _air_k(case: Case, policy: Policy) -> float:
     return _BELOW_ANY_AIR * (case.ambient_sigma_k or policy.ambient_sigma_k)
 
 
+def _names_strange_wheel(one: Blind) -> bool:
+    """True where a wheel of its own may stand: a trailer's brake drags or is dead at any temperature.
+
+    A row that names a known wheel with a question mark, or none in a line of another shape, is not one.
+    """
+    return one.code == "unknown_wheel"
+
+
 def _among(one: Blind, reading: ShownTogether) -> bool:
-    """True for a reading no hotter than those of the known wheels: a slip of the pen, not a hidden wheel."""
+    """True for a reading no hotter than those of the known wheels: one of theirs, set aside."""
     return one.code != "over_range" and one.value_degc is not None and one.value_degc <= reading.hottest_degc
 
 

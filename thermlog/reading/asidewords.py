@@ -25,7 +25,9 @@ _LONGEST = 4  # tokens of the longest word in a table
 _SHORTEST = 3  # letters; shorter words in a row are codes, units and marks
 _FORMULA = ("=", "@", "'")
 # Cells of these say what they are without their words, or are no wheel's.
-_KNOWN: frozenset[SetAsideCode] = frozenset({"over_range", "air", "summary", "repeat", "taken_back"})
+_KNOWN: frozenset[SetAsideCode] = frozenset(
+    {"over_range", "air", "summary", "other_part", "repeat", "taken_back"}
+)
 
 
 def remarks_of_strays(seen: Observations) -> Iterator[Remark]:

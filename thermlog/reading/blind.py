@@ -33,6 +33,7 @@ from thermlog.reading.spoken import (
     resolved_corner,
     spot_tried,
 )
+from thermlog.reading.wheelcodes import BAD
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
@@ -44,7 +45,7 @@ from thermlog.words.units import Unit, to_degc
 _BLIND: dict[SetAsideCode, BlindCode | None] = {
     "over_range": "over_range", "under_range": "under_range", "no_value": "no_value", "by_hand": "no_value",
     "no_wheel": "unknown_wheel", "unknown_wheel": "unknown_wheel", "unclear_wheel": "unknown_wheel",
-    "summary": None, "air": None, "repeat": None, "taken_back": None,
+    "summary": None, "other_part": None, "air": None, "repeat": None, "taken_back": None,
     "before_parked": "before_parked",
 }  # fmt: skip
 _NO_FIGURE = frozenset({"not_a_number", "unit"})
@@ -101,7 +102,10 @@ def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | No
         return "unread_cell"
     if code == "by_hand" and cell_words().by_hand.get(bare_letters(work.seen.temp[row])) == "hot":
         return "felt_hot"
-    return _BLIND.get(code, "set_aside")
+    if code == "unclear_wheel" and work.seen.position[row] in work.codes.doubted:
+        return "set_aside"  # of a wheel that the log knows
+    found = _BLIND.get(code, "set_aside")
+    return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
 
 
 def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:

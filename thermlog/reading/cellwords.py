@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from thermlog.words.seenwords import SeenCode
 
 Felt: TypeAlias = Literal["hot", "warm", "cold"]
-NoWheel: TypeAlias = Literal["summary", "quantity"]
+NoWheel: TypeAlias = Literal["summary", "quantity", "part"]
 
 
 class Together(Struct, frozen=True, kw_only=True):
@@ -44,6 +44,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     too_hot: tuple[str, ...]
     by_hand: Mapping[str, Felt]
     no_wheel: Mapping[str, NoWheel]
+    no_wheel_fill: frozenset[str]
     seen: Mapping[str, SeenCode]
     together: tuple[Together, ...]
     between: frozenset[str]
@@ -79,12 +80,14 @@ def cell_words() -> CellWords:
     raw = bundled(Path(__file__).with_name("cellwords.toml"))
     beside = raw["beside_seen"]
     too_hot = raw["no_temperature"]["too_hot"]
+    no_wheel = {kind: words for kind, words in raw["no_wheel"].items() if kind != "fill"}
     marks = {code: words for code, words in raw["no_temperature"].items() if words is not too_hot}
     return CellWords(
         too_hot=tuple(too_hot),
         no_temperature=cast("Mapping[str, SetAsideCode]", turned(marks)),
         by_hand=cast("Mapping[str, Felt]", turned(raw["by_hand"])),
-        no_wheel=cast("Mapping[str, NoWheel]", turned(raw["no_wheel"])),
+        no_wheel=cast("Mapping[str, NoWheel]", turned(no_wheel)),
+        no_wheel_fill=frozenset(raw["no_wheel"]["fill"]),
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
         together=tuple(map(_together, raw["seen_together"])),
         between=frozenset(beside["between"]),
@@ -163,20 +166,27 @@ def runs_of(tokens: Sequence[str], longest: int) -> Iterator[tuple[int, int, str
 
 
 def no_wheel_word(text: str, *, whole: bool = False) -> NoWheel | None:
-    """What a word says that stands where a wheel should and names a sum or another quantity.
+    """What a word says that stands where a wheel should and names a sum, another quantity or another part.
 
     Parameters
     ----------
     text : str
     whole : bool
-        True: every word of the text is to say so; False: one is enough, as in a heading.
+        True: every word of the text is to be a sum or a part, or to say nothing more ("oil temperature");
+        False: one is enough, as in a heading.
 
     Examples
     --------
     >>> no_wheel_word("Average"), no_wheel_word("pressure (bar)"), no_wheel_word("XY")
     ('summary', 'quantity', None)
-    >>> no_wheel_word("hottest max", whole=True)
+    >>> no_wheel_word("engine oil", whole=True), no_wheel_word("engine left", whole=True)
+    ('part', None)
     """
     table, tokens = cell_words().no_wheel, tokens_of(text)
     hits = [table[token] for token in tokens if token in table]
-    return hits[0] if hits and (not whole or len(hits) == len(tokens)) else None
+    if whole:
+        left = {token for token in tokens if table.get(token) not in {"summary", "part"}}
+        return (
+            ("part" if "part" in hits else hits[0]) if hits and left <= cell_words().no_wheel_fill else None
+        )
+    return hits[0] if hits else None

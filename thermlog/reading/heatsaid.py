@@ -76,7 +76,7 @@ def gun_showed_over(text: str) -> bool:
 def _of_part(part: str) -> list[StatedHeat]:
     words, said = cell_words().alarm, set(tokens_of(part))
     of_wheel = not said.isdisjoint(words["heat_part"])
-    quantity = any(cell_words().no_wheel.get(token) == "quantity" for token in said)
+    quantity = any(cell_words().no_wheel.get(token) in {"quantity", "part"} for token in said)
     if quantity and not of_wheel:
         return []
     found = [(_value(figure), unit_word(unit)) for figure, unit in _WITH_UNIT.findall(part)]

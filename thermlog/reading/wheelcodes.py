@@ -33,6 +33,7 @@ BRAKE = SPOTS.index("brake")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
 _IN_DOUBT = "a question mark stands at the wheel: it may be another; read it again, or write the wheel alone"
 _DOUBT = regular(r"(?<!\w)[?¿]|\?(?!\w)")  # "arri?re" has lost a letter
+_OTHER_PART = "names no wheel and no brake but something else that was read; not a reading of a wheel"
 _SUMMARY = "names no wheel but a figure made from readings; not a reading"
 
 
@@ -50,6 +51,8 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
         Axles that a vehicle with this wheel has at least, by its words: "front left" speaks of a rear.
     problems : mapping
         Text -> why it names no wheel, for programs and for people.
+    doubted : frozenset of str
+        Those of them that name a wheel known here, with a question mark.
     clean : bool
         True if every text names a wheel.
     notes : tuple of str
@@ -61,6 +64,7 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     spot: Ints
     axles_least: Ints
     problems: Mapping[str, tuple[SetAsideCode, str]]
+    doubted: frozenset[str]
     clean: bool
     notes: tuple[str, ...]
 
@@ -165,11 +169,13 @@ def _decided(
     problems: dict[str, tuple[SetAsideCode, str]] = {
         text: ("no_wheel", _NO_WHEEL) for text in texts if not text.strip()
     }
+    doubted: set[str] = set()
     rows: dict[tuple[int, int, int], int] = {}
     least: dict[int, int] = {}
     for text, known in named.items():
         if (position := found.known.get(known)) is not None and _DOUBT.search(text):
             problems[text] = "unclear_wheel", _IN_DOUBT
+            doubted.add(text)
         elif position is not None:
             row = (position.axle, SIDES.index(position.side), SPOTS.index(position.spot or "brake"))
             of[text] = rows.setdefault(row, len(rows))
@@ -186,6 +192,7 @@ def _decided(
         spot=table[:, 2].copy(),
         axles_least=np.array([*least.values(), 0, 0], dtype=np.int64),
         problems=problems,
+        doubted=frozenset(doubted),
         clean=not problems and not air,
         notes=(*found.notes, *dict.fromkeys(one.note for one in found.known.values() if one.note)),
     )
@@ -194,8 +201,11 @@ def _decided(
 def _problem(
     text: str, found: PositionProblem, others: PositionSet, rules: PositionRules
 ) -> tuple[SetAsideCode, str]:
-    if no_wheel_word(text, whole=True) == "summary":
+    said = no_wheel_word(text, whole=True)
+    if said == "summary":
         return "summary", _SUMMARY
+    if said == "part" and found.code == "unknown":
+        return "other_part", _OTHER_PART
     if found.code != "unknown":
         return "unclear_wheel", found.problem
     guess = nearest_wheel(text, others, rules.language)

@@ -32,7 +32,13 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "too few readings",
     ),
     "unknown_wheel": (
-        'line {line}: "{quoted}" names no wheel: a wheel nobody knows is never cleared',
+        'lines {line} to {last_line}, {readings} readings: "{quoted}" is not understood: '
+        "a wheel nobody knows is never cleared",
+        'lines {line} and {next_line}: "{quoted}" is not understood: a wheel nobody knows is never cleared',
+        'line {line}: "{quoted}" is not understood: a wheel nobody knows is never cleared',
+        "lines {line} to {last_line}, {readings} readings: no wheel is named: "
+        "a wheel nobody knows is never cleared",
+        "lines {line} and {next_line}: no wheel is named: a wheel nobody knows is never cleared",
         "line {line}: no wheel is named: a wheel nobody knows is never cleared",
         "a reading names no wheel: a wheel nobody knows is never cleared",
     ),

@@ -22,7 +22,7 @@ EXIT_INTERRUPTED = 130
 SetAsideCode: TypeAlias = Literal[  # what becomes of single readings
     "row_shape", "over_range", "under_range", "no_value", "by_hand", "not_a_number", "unit", "impossible",
     "no_wheel", "unknown_wheel", "unclear_wheel", "summary", "air", "spot", "time", "repeat", "surface",
-    "taken_back", "before_parked",
+    "taken_back", "before_parked", "other_part",
 ]  # fmt: skip
 TroubleCode: TypeAlias = Literal[
     SetAsideCode,  # a log is refused for what all its readings share

@@ -45,8 +45,8 @@ class SetAside(Struct, frozen=True, kw_only=True):
         For people; programs compare `code`.
     code : SetAsideCode
         ``"no_wheel"``: none is named; ``"unknown_wheel"``: a word nobody knows; ``"unclear_wheel"``: a word
-        that may mean several. ``"by_hand"``: a word such as hot stands for the figure. ``"summary"``: a
-        mean or the like. ``"surface"``: no surface of the stated emissivity shows such a value.
+        of several meanings. ``"by_hand"``: "hot" stands for the figure. ``"summary"``: a mean.
+        ``"other_part"``: engine, road. ``"surface"``: no surface of that emissivity shows such a value.
     corner : str or None
         Canonical code; None where the wheel is not known.
     """

@@ -1,0 +1,94 @@
+"""A wheel that the log names and that nobody understood is never cleared, whatever its value.
+
+All logs are invented: four brakes of a van that cool evenly, and one word more beside them.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pytest
+
+HEAD = "# ambient: 15 C\ntime_s,position,temp_c\n"
+OUT = "30,LF,109 45,RF,105 60,LR,68 75,RR,70"
+BACK = "360,RR,61 375,LR,59 390,RF,89 405,LF,91"
+
+
+def log_of(*rows: str) -> str:
+    return HEAD + "\n".join([*OUT.split(), *rows, *BACK.split()]) + "\n"
+
+
+@pytest.fixture
+def check(thermlog, tmp_path):
+    def run(text, *options):
+        path = tmp_path / "log.csv"
+        path.write_text(text, encoding="utf-8")
+        return thermlog("check", str(path), *options)
+
+    return run
+
+
+def answers(done):
+    found = json.loads(done.out)
+    return {name: found["answers"][name]["answer"] for name in ("drag", "idle")}, found
+
+
+@pytest.mark.parametrize("degc", ["16", "40", "67", "90", "109", "150"])
+@pytest.mark.parametrize("word", ["zork left", "spare axle L", "LFX", "left", "Q7"])
+def test_a_word_nobody_knows_clears_nothing_at_any_value(check, word, degc):
+    """From the air (15 °C) over the range of the known brakes (59 to 109 °C) to above it."""
+    done = check(log_of(f"90,{word},{degc}"), "--format", "json")
+    told, found = answers(done)
+    assert done.code == 1
+    assert (told["drag"], told["idle"]) == ("cannot_tell", "cannot_tell")
+    (entry,) = found["log"]["set_aside"]
+    assert entry["line"] == 7
+
+
+def test_the_short_answer_says_which_words_and_lines(check):
+    done = check(
+        log_of("90,zork left,103", "105,zork right,67", "120,zork left,100", "135,zork left,98"), "-q"
+    )
+    assert done.code == 1
+    assert "cannot be told" in done.out
+    assert 'lines 7 to 10, 3 readings: "zork left" is not understood' in done.out
+    twice = check(log_of("90,zork left,103", "135,zork left,98"), "-q")
+    assert 'lines 7 and 8: "zork left" is not understood' in twice.out
+
+
+def test_the_list_of_work_says_cannot_tell(thermlog, tmp_path):
+    path = tmp_path / "log.csv"
+    path.write_text(log_of("90,zork left,67"), encoding="utf-8")
+    done = thermlog("fleet", str(path), "--format", "csv")
+    (row,) = csv.DictReader(io.StringIO(done.out))
+    assert (done.code, row["drag"], row["idle"]) == (1, "cannot_tell", "cannot_tell")
+
+
+@pytest.mark.parametrize(
+    "word", ["engine", "engine oil", "exhaust", "road", "road surface", "diff housing", "max", "average temp"]
+)
+@pytest.mark.parametrize("degc", ["20", "80", "180"])
+def test_what_is_plainly_no_wheel_blocks_nothing(check, word, degc):
+    done = check(log_of(f"90,{word},{degc}"), "--format", "json")
+    told, found = answers(done)
+    assert (done.code, told["drag"], told["idle"]) == (0, "no", "no")
+    assert {one["code"] for one in found["log"]["set_aside"]} <= {"other_part", "summary"}
+
+
+@pytest.mark.parametrize(
+    "word", ["engine left", "trailer engine", "transmission brake", "hub max", "motor L"]
+)
+def test_such_a_word_beside_that_of_a_wheel_may_be_one(check, word):
+    assert check(log_of(f"90,{word},80"), "-q").code == 1
+
+
+def test_a_question_mark_at_a_known_wheel_is_no_wheel_of_its_own(check):
+    assert check(log_of("90,RR ?,66"), "-q").code == 0
+    assert check(log_of("90,zork ?,66"), "-q").code == 1
+
+
+def test_a_temperature_nobody_can_use_at_a_wheel_nobody_knows_hides_it_too(check):
+    """An impossible value sets the row aside before its wheel is asked for."""
+    assert check(log_of("90,zork left,-60"), "-q").code == 1
