@@ -10,11 +10,11 @@ from judgecases import LIGHT, told, walked
 from msgspec.structs import replace
 from proofcases import HEALTHY, NORMAL
 
+from thermlog.advice.driving import moving
 from thermlog.judging.settings import Settings
 from thermlog.pages.customer import CustomerView, customer_view
 from thermlog.pages.customerwords import NO_PROMISE, NONE_HOLDS, NONE_IDLES, UNTOLD
 from thermlog.pipeline.run import run_one
-from thermlog.reports.summary import moving
 from thermlog.words.findings import Diagnosis, Urgent
 
 FRONTS_DEAD = HEALTHY | {"1L": 6.0, "1R": 8.0}

@@ -16,8 +16,8 @@ from judgecases import EXACT, HEAVY, LIGHT, described, told, walked
 from msgspec.structs import replace
 from proofcases import NORMAL, compared, drive
 
+from thermlog.advice.driving import moving
 from thermlog.advice.nextcheck import next_check
-from thermlog.reports.summary import moving
 from thermlog.words.findings import Answer, Answers, Diagnosis
 from thermlog.words.reasons import DRIVES, Reason
 from thermlog.words.vehicle import Vehicle

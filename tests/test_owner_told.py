@@ -16,9 +16,10 @@ import pytest
 from judgecases import COMBINATION_K, EXACT, HEAVY, LIGHT, VAN_K, told, walked
 from msgspec.structs import replace
 
+from thermlog.advice.driving import moving
 from thermlog.pages.customer import customer_view
 from thermlog.reports.report_text import last_lines
-from thermlog.reports.summary import either_way, moving
+from thermlog.reports.summary import either_way
 from thermlog.words.findings import Diagnosis, Urgent
 from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.vehicle import Axle, default_vehicle

@@ -8,8 +8,8 @@ from __future__ import annotations
 import pytest
 from threerounds import told
 
+from thermlog.advice.driving import moving
 from thermlog.pages.customer import customer_view
-from thermlog.reports.summary import moving
 from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import DRIVES
 

@@ -6,10 +6,11 @@ import pytest
 from judgecases import VAN_K, Walk, all_told, described, walked
 from msgspec.structs import replace
 
+from thermlog.advice.driving import moving
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.judging.settings import Settings
 from thermlog.reports.report_text import last_lines
-from thermlog.reports.summary import headline, moving
+from thermlog.reports.summary import headline
 from thermlog.words.findings import Diagnosis
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.driving import moving
 from thermlog.fleet.again import supplied_by
 from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, partly, sure, untold_corners
 from thermlog.pages.customerwords import (
@@ -34,7 +35,7 @@ from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import about_air, name_of
 from thermlog.reports.chartwords import degrees_text
-from thermlog.reports.summary import either_way, moving, rests_on_other_drive
+from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
 from thermlog.words.reasons import DRIVES
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, mate_of, split_corner

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.advice.driving import large_gap
 from thermlog.pages.customerwords import (
     ALL_WARM,
     LARGE,
@@ -17,7 +18,7 @@ from thermlog.pages.customerwords import (
     Gist,
 )
 from thermlog.reports.chartwords import SPOT_WORDS
-from thermlog.reports.summary import either_way, large_gap, rests_on_other_drive
+from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words
 from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words, mate_of, split_corner

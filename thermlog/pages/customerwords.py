@@ -10,8 +10,8 @@ from thermlog.words.urgentwords import PART_WORDS, seen_words
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from thermlog.advice.driving import Moving
     from thermlog.fleet.again import By
-    from thermlog.reports.summary import Moving
     from thermlog.words.findings import Diagnosis, Urgent, UrgentCode
     from thermlog.words.reasons import ReasonCode
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from thermlog.advice.driving import PARKING_CHECKS
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
 from thermlog.reports.summary import (
-    PARKING_CHECKS,
     answer_lines,
     headline,
     not_driven,

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.advice.driving import STATIC_CHECK, moving, shared_reason
 from thermlog.reports.wording import SIGNS, Show, chance_words, corners_in_words
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
 from thermlog.words.parts import SPOT_NAMES
-from thermlog.words.reasons import DRIVES, TWO_SIDED
+from thermlog.words.reasons import TWO_SIDED
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
@@ -30,16 +31,6 @@ QUESTIONS: tuple[str, str, str] = (
     "Is the whole vehicle hot?",
 )
 TellState: TypeAlias = Verdict | Literal["urgent"]
-# What the person at the wheel is told about moving the vehicle: nothing moves, it stands, no road, may drive.
-Moving: TypeAlias = Literal["stopped", "stands", "off_road", "free"]
-# Whether the parking brake is off: by lever and cable, or by the air that holds its springs off.
-PARKING_CHECKS = frozenset({"pb_state", "pb_state_air"})
-# Next steps for which it is not driven.
-_STANDS = PARKING_CHECKS | frozenset(
-    {"cool_and_turn", "clear_and_wait", "tell_sides", "look_at_hub", "look_at_rim",
-     "look_at_tyre", "look_at_caliper", "look_at_face"}
-)  # fmt: skip
-_STANDING = "static_check"
 _OFF_ROAD = "Not driven on the road before that is settled."
 # Reasons that come from the other drive of a vehicle: with braking, or without.
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
@@ -131,7 +122,7 @@ def _answers_in_one(diagnosis: Diagnosis, page: Page) -> list[Tell]:
         even = Tell("even", "no brake drags, and every brake read does its part")
         return of_parts if diagnosis.urgent else [*of_parts, even]
     of_heat = [(heat, _heat_words(heat))] if heat.suspects else []
-    shared = _shared(drag, idle)
+    shared = shared_reason(drag, idle)
     if shared is not None and drag.answer == "cannot_tell":
         both = "whether a brake drags or does not work cannot be told"
         asked = [(drag, Tell("cannot_tell", f"{both}: {said(shared, page)}"))]
@@ -158,33 +149,10 @@ def part_words(part: PartAbove, page: Page) -> str:
     return str(on_page(sentence("{} {} {} above {}", where, of, kelvin(part.difference_k), beside), page))
 
 
-def moving(diagnosis: Diagnosis) -> Moving:
-    """Whether the vehicle may be driven by what the technician is told: urgent lines, answers, next step.
-
-    A large gap, or a brake that may not work, keeps it off the road while it is open, but for the drive that
-    would settle it. A vehicle of which every brake may drag stands.
-
-    Parameters
-    ----------
-    diagnosis : Diagnosis
-    """
-    drag, idle, _ = diagnosis.answers.each
-    check = diagnosis.next_check
-    step, hot = ("", False) if check is None else (check.id, check.cools_first and check.id != _STANDING)
-    if diagnosis.urgent:
-        return "stopped"
-    held = step in _STANDS or drag.answer == "yes" or diagnosis.answers.may_all_drag
-    if diagnosis.flagged and (held or hot):
-        return "stands"
-    may_fail = idle.suspects and _shared(drag, idle) is None
-    stays = (large_gap(diagnosis) or may_fail) and step not in DRIVES
-    return "off_road" if idle.answer == "yes" or step == _STANDING or stays else "free"
-
-
 def not_driven(diagnosis: Diagnosis) -> str:
     """What the technician is told of driving where neither step nor caution says it by itself; else empty."""
     step = "" if diagnosis.next_check is None else diagnosis.next_check.id
-    said = step == _STANDING or diagnosis.answers.idle.answer == "yes"
+    said = step == STATIC_CHECK or diagnosis.answers.idle.answer == "yes"
     return _OFF_ROAD if moving(diagnosis) == "off_road" and not said else ""
 
 
@@ -204,26 +172,6 @@ def rests_on_other_drive(diagnosis: Diagnosis) -> bool:
     reasons = (reason for one in diagnosis.answers.each[:2] if one.suspects for reason in one.reasons)
     codes = _BY_BRAKING if diagnosis.drive == "coast" else _BY_ROLLING
     return any(reason.code in codes for reason in reasons)
-
-
-def large_gap(diagnosis: Diagnosis) -> bool:
-    """True for an axle that is watched with a gap past the marks of a call, whichever side is the odd one."""
-    return any(
-        axle.difference_k is not None
-        and axle.marks_k is not None
-        and axle.difference_k.size.value >= axle.marks_k[1]
-        for axle in diagnosis.axles
-        if axle.verdict == "watch"
-    )
-
-
-def _shared(drag: Answer, idle: Answer) -> Reason | None:
-    """A reason that both questions hang on: one gap, or two axles, that can be read in two ways."""
-    if drag.answer == idle.answer == "cannot_tell":
-        return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
-    if drag.answer != "watch" or idle.answer == "yes":
-        return None
-    return next((one for one in drag.reasons if one.code in TWO_SIDED and one in idle.reasons), None)
 
 
 def _drag_words(answer: Answer, page: Page) -> Tell:
