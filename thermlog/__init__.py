@@ -254,7 +254,8 @@ def chart(
     """
     from thermlog.charts.chart import figure_of
     from thermlog.charts.look import Look
-    from thermlog.pipeline.run import run_one, the_case
+    from thermlog.pipeline.casenames import the_case
+    from thermlog.pipeline.run import run_one
     from thermlog.reading.optionchecks import path_text
 
     done = run_one(path_text(path, "path"), _settings(policy, vehicle_file, depot, reading))

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
     from thermlog.fleet.fleetlist import FleetList, Piece
     from thermlog.fleet.lister import Lister
+    from thermlog.fleet.vehicles import VehiclesRead
     from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import WorkGroup
     from thermlog.judging.settings import Settings
@@ -130,7 +131,8 @@ def fleet(
         _lister(settings, in_full=in_full), keep=keeper.keeps, file=ending.filing is not None
     ).with_skins_of(learning)
     with _result(writing, inputs) as out:
-        pieces = _kept(in_pieces(files, lister, engine=who, written=in_full), keeper)
+        whole = _vehicles(settings) if keeper.keeps else None
+        pieces = _kept(in_pieces(files, lister, engine=who, written=in_full, whole=whole), keeper)
         pieces = _with_progress(pieces, len(files))
         if in_full:
             _write_pieces(kept, pieces, out)
@@ -229,6 +231,12 @@ def _lister(settings: Settings, *, in_full: bool) -> Lister:
     from thermlog.reports.report_json import check_lines
 
     return Lister(settings=settings, write=check_lines)
+
+
+def _vehicles(settings: Settings) -> VehiclesRead:
+    from thermlog.fleet.vehicles import VehiclesRead
+
+    return VehiclesRead(settings=settings)
 
 
 def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:

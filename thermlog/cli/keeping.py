@@ -90,7 +90,7 @@ class Keeper:
 
     def __init__(self, address: str | None) -> None:
         self._history: History | None = None
-        self._new = self._known = self._lost = self._unremembered = 0
+        self._new = self._known = self._changed = self._lost = self._unremembered = 0
         self._ahead: list[str] = []
         self._before: list[str] = []
         self._behind = False
@@ -147,6 +147,7 @@ class Keeper:
         free_circles()
         self._new += added.new
         self._known += added.known
+        self._changed += added.changed
         self._ahead += added.ahead
         self._before += added.before
         self._behind |= added.clock_behind
@@ -169,6 +170,8 @@ class Keeper:
             return True
         self._history.close()
         before = f", {self._known} stood there before" if self._known else ""
+        if self._changed:
+            before += f", {self._changed} of them now with today's answers, for more is known than then"
         tell(f"history {self._history.shown}: {counted(self._new, 'check')} stored{before}")
         self._tell_clocks()
         if self._trouble is None:
@@ -196,7 +199,8 @@ class Keeper:
         if self._before:
             tell(
                 f"dated before a drive of the same vehicle that stood there: {_few(self._before)}; put in "
-                "order by their dates, so mend the date if a clock went back"
+                "order by their dates, so mend the date if a clock went back; the drives after them were "
+                "answered without them: give their logs once more"
             )
         if self._behind:
             tell(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from thermlog.fleet.jobs import Processes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from typing import TypeAlias
 
     from thermlog.fleet.batches import Engine, Work
     from thermlog.fleet.defects import Defect
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
     from thermlog.reading.read import Unreadable
     from thermlog.words.errors import HistoryError
     from thermlog.words.visits import Visit
+
+    Named: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]  # files with the keys of their vehicles
 
 LOGS_PER_PIECE = 500
 _LOGS_PER_WRITTEN_PIECE = 256  # their full texts take some megabytes
@@ -144,6 +148,7 @@ def in_pieces(
     *,
     engine: Engine | None = None,
     written: bool = False,
+    whole: Work[Named] | None = None,
 ) -> Iterator[Piece]:
     """Read and judge many logs, some hundred at a time so that memory stays small.
 
@@ -158,17 +163,45 @@ def in_pieces(
         speed, never a result.
     written : bool
         True if every case is written in full: pieces are smaller then.
+    whole : callable, optional
+        Tells the vehicles of some files: no piece then parts the files of a vehicle.
 
     Yields
     ------
     Piece
-        In the order of the files.
+        In the order of the files; with `whole` the files of a vehicle follow the first of them.
     """
     engine = engine or Processes()
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     ends = list(accumulate(_sizes(len(paths), engine.workers(len(paths)), most)))
-    spans = pairwise([0, *ends])
-    return engine.in_order(lister, [Batch(paths=tuple(paths[begin:end])) for begin, end in spans])
+    batches = _cut(paths, ends)
+    if whole is not None and len(batches) > 1:
+        together = _of_one_vehicle(paths, engine.in_order(whole, batches))
+        paths = [path for group in together for path in group]
+        last = list(accumulate(map(len, together)))
+        batches = _cut(paths, sorted({last[bisect_left(last, end)] for end in ends}))
+    return engine.in_order(lister, batches)
+
+
+def _cut(paths: Sequence[str], ends: Sequence[int]) -> list[Batch]:
+    return [Batch(paths=tuple(paths[begin:end])) for begin, end in pairwise([0, *ends])]
+
+
+def _of_one_vehicle(paths: Sequence[str], told: Iterator[Named]) -> list[list[str]]:
+    """Files in groups without a vehicle in common, in the order of the first file of each."""
+    groups: dict[str, list[str]] = {path: [path] for path in paths}
+    first_of: dict[str, str] = {}  # a file of every vehicle
+    for path, vehicles in (one for some in told for one in some):
+        for vehicle in vehicles:
+            here, there = groups[path], groups[first_of.setdefault(vehicle, path)]
+            if here is not there:
+                there += here
+                groups |= dict.fromkeys(here, there)
+    order = {path: place for place, path in enumerate(paths)}
+    unlike = {id(group): group for group in groups.values()}
+    return sorted(
+        (sorted(group, key=order.__getitem__) for group in unlike.values()), key=lambda one: order[one[0]]
+    )
 
 
 def _sizes(logs: int, workers: int, most: int) -> Iterator[int]:

@@ -28,7 +28,7 @@ class Recall(Struct, kw_only=True, eq=False):
     wait_s : float
         How long to wait for others that are writing [s].
     upto : Watermark
-        Where the history stood when the command began: what the command itself stores does not count for it.
+        Where the history stood when the command began; what the command itself judges counts by its dates.
     trouble : HistoryError or None
         Why the history cannot be asked any more; nobody waits for it twice.
     """
@@ -58,19 +58,20 @@ class Recall(Struct, kw_only=True, eq=False):
         if self.trouble is not None:
             raise self.trouble
         units = sorted({unit_key(case.vehicle) for case in cases if case.vehicle is not None})
-        if not units or not self.upto.checks:
+        if not units or not (self.upto.checks or self.upto.jobs):
             return Past(units={})
+        logs = sorted({case.log.sha256 for case in cases if case.vehicle is not None})
         try:
-            past = self._asked(units)
+            past = self._asked(units, logs)
         except HistoryError as trouble:
             self.trouble = trouble
             raise
         free_circles()
         return past
 
-    def _asked(self, units: Sequence[str]) -> Past:
+    def _asked(self, units: Sequence[str], logs: Sequence[str]) -> Past:
         history = History(self.address, wait_s=self.wait_s)
         try:
-            return history.past(units, self.upto)
+            return history.past(units, self.upto, logs)
         finally:
             history.close()

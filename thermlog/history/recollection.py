@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.history.asking import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
-from thermlog.words.visits import AxleVisit, Past, PastVisit
+from thermlog.words.visits import AxleVisit, Driven, Past, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -31,14 +31,6 @@ class Watermark(Struct, frozen=True, kw_only=True):
     walks: int
     checks: int
     jobs: int
-
-
-class _Seen(Struct, frozen=True, kw_only=True):
-    """One visit of one vehicle."""
-
-    unit: str
-    visit: PastVisit
-    braked: bool
 
 
 def watermark_of(connection: Connection) -> Watermark:
@@ -78,7 +70,7 @@ def latest_of(connection: Connection, units: Sequence[str], upto: int) -> dict[s
     return found
 
 
-def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Past:
+def past_of(connection: Connection, units: Sequence[str], upto: Watermark, logs: Sequence[str] = ()) -> Past:
     """Earlier visits of some vehicles, those before a change of parts left out.
 
     Parameters
@@ -88,31 +80,46 @@ def past_of(connection: Connection, units: Sequence[str], upto: Watermark) -> Pa
         Keys of the vehicles.
     upto : Watermark
         What was stored later does not count.
+    logs : sequence of str
+        Logs of them that may not be stored yet; whether parts were changed after them is asked, too.
 
     Returns
     -------
     Past
         Of the axles only what is remembered of them.
     """
+    repaired = _repaired_of(connection, logs, upto)
     found: dict[str, tuple[PastVisit, ...]] = {}
     stops: dict[str, tuple[PastVisit, ...]] = {}
+    mended: dict[str, tuple[float, int]] = {}
     for some in in_parts(units if upto.checks else ()):
-        repaired = _repaired(connection, some, upto)
+        repaired |= _repaired(connection, some, upto)
         seen = sorted(_seen(connection, some, upto), key=lambda one: (one.unit, one.visit.when))
         for unit, mine in groupby(seen, key=attrgetter("unit")):
-            since = _since_repair(list(mine), repaired)
+            every = list(mine)
+            changed = [k for k, one in enumerate(every) if one.visit.log_sha256 in repaired]
+            if changed:
+                mended[unit] = every[changed[-1]].visit.when
+            since = every[changed[-1] + 1 if changed else 0 :]
             found[unit] = tuple(one.visit for one in since if one.braked)
-            stops[unit] = tuple(one.visit for one in since if one.visit.urgent)
-    return Past(units=found, stops=stops)
+            stops[unit] = tuple(one.visit for one in since if one.stopped)
+    return Past(units=found, stops=stops, repaired=frozenset(repaired), mended=mended)
 
 
-def _since_repair(seen: Sequence[_Seen], repaired: frozenset[str]) -> Sequence[_Seen]:
-    """Visits after the last log after which parts were changed."""
-    changed = [k for k, one in enumerate(seen) if one.visit.log_sha256 in repaired]
-    return seen[changed[-1] + 1 if changed else 0 :]
+def _repaired_of(connection: Connection, logs: Sequence[str], upto: Watermark) -> set[str]:
+    """Those of some logs after which parts were changed."""
+    from sqlalchemy import select
+
+    jobs, found = tables().jobs, set[str]()
+    for some in in_parts(logs if upto.jobs else ()):
+        wanted = select(jobs.c.log_sha256).where(
+            jobs.c.id <= upto.jobs, jobs.c.parts != 0, jobs.c.log_sha256.in_(some)
+        )
+        found.update(connection.execute(wanted).scalars())
+    return found
 
 
-def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> frozenset[str]:
+def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> set[str]:
     """Logs of these vehicles after which parts were changed; a job may know its vehicle by another name."""
     from sqlalchemy import select
 
@@ -121,10 +128,10 @@ def _repaired(connection: Connection, units: Sequence[str], upto: Watermark) -> 
     wanted = select(jobs.c.log_sha256).where(
         jobs.c.id <= upto.jobs, jobs.c.parts != 0, jobs.c.log_sha256.in_(logs)
     )
-    return frozenset(connection.execute(wanted).scalars())
+    return set(connection.execute(wanted).scalars())
 
 
-def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iterator[_Seen]:
+def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iterator[Driven]:
     """Visits of some vehicles by the last check of each walk, in the order of the walks."""
     from sqlalchemy import select
 
@@ -149,7 +156,7 @@ def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iter
         yield _seen_of(last)
 
 
-def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
+def _seen_of(rows: Sequence[Row[Any]]) -> Driven:
     """A visit from its rows, one an axle."""
     walk = rows[0]
     axles = tuple(
@@ -162,7 +169,7 @@ def _seen_of(rows: Sequence[Row[Any]]) -> _Seen:
         for row in rows
         if row.axle is not None
     )
-    return _Seen(
+    return Driven(
         unit=walk.unit,
         visit=PastVisit(
             when=walk_place(walk.walk_id, walk.taken_s, walk.stored_s),

@@ -223,7 +223,7 @@ class History:
         with self._connected() as connection:
             return watermark_of(connection)
 
-    def past(self, units: Sequence[str], upto: Watermark) -> Past:
+    def past(self, units: Sequence[str], upto: Watermark, logs: Sequence[str] = ()) -> Past:
         """What earlier visits are worth remembering of some vehicles: drives with braking, their own parts.
 
         Of a vehicle whose parts were changed only what was driven after the log of that job counts.
@@ -234,9 +234,11 @@ class History:
             Keys of the vehicles.
         upto : Watermark
             What was stored later does not count.
+        logs : sequence of str
+            Logs of them that may not be stored yet.
         """
         with self._connected() as connection:
-            return past_of(connection, units, upto)
+            return past_of(connection, units, upto, logs)
 
     def dealt_with(self, defects: Sequence[Defect]) -> Dealt:
         """What became of some defects: later drives of verification, and jobs."""

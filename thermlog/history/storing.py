@@ -27,6 +27,8 @@ class Added(Struct, frozen=True, kw_only=True):
     ----------
     new, known : int
         Stored now; there before.
+    changed : int
+        Of those there before: their answers were others, for what is known of the vehicle has become more.
     ahead : tuple of str
         Logs that say they were taken after this moment: a clock is wrong, theirs or this one.
     before : tuple of str
@@ -37,6 +39,7 @@ class Added(Struct, frozen=True, kw_only=True):
 
     new: int
     known: int
+    changed: int = 0
     ahead: tuple[str, ...] = ()
     before: tuple[str, ...] = ()
     clock_behind: bool = False
@@ -65,6 +68,8 @@ def store_visits(
     last, last_s = connection.execute(newest).one_or_none() or (0, now_s)
     # a log without a date stands where it was stored: never before what was stored earlier
     stored_s = max(now_s, last_s)
+    if stored_s == last_s and last == (last if began is None else began):
+        stored_s += _NEXT_S  # of an earlier command: the order of both is known
     keys = list(keyed)
     there = _walk_ids(connection, keys)
     fresh = [key for key in keys if key not in there]
@@ -75,10 +80,11 @@ def store_visits(
         rows = [row for key in fresh for row in reading_rows(keyed[key].readings, there[key])]
         if rows:
             connection.execute(tables().readings.insert(), rows)
-    new = _checks_added(connection, keyed, there, stored_s)
+    new, changed = _checks_added(connection, keyed, there, stored_s)
     return Added(
         new=new,
         known=len(keyed) - new,
+        changed=changed,
         ahead=_ahead(keyed.values()),
         before=before,
         clock_behind=stored_s - now_s > _CLOCKS_APART_S,
@@ -87,23 +93,46 @@ def store_visits(
 
 def _checks_added(
     connection: Connection, keyed: Mapping[str, Visit], there: Mapping[str, int], stored_s: float
-) -> int:
-    """Store checks that are not there yet of walks that are; how many those were."""
+) -> tuple[int, int]:
+    """Store what was said of walks that are there; how many checks are new, and how many now say else."""
     checks = tables().checks
     ids = _check_ids(connection, list(there.values()))
-    wanted = {_check_key(keyed[key], there[key]): key for key in keyed}
-    new = {mark: key for mark, key in wanted.items() if mark not in ids}
-    if not new:
-        return 0
-    connection.execute(checks.insert(), [check_row(keyed[key], there[key], stored_s) for key in new.values()])
-    ids = _check_ids(connection, [there[key] for key in new.values()])
-    sides = [row for mark, key in new.items() for row in axle_rows(keyed[key].axles, ids[mark])]
+    wanted = {_check_key(keyed[key], there[key]): keyed[key] for key in keyed}
+    new = {mark: visit for mark, visit in wanted.items() if mark not in ids}
+    changed = _said_otherwise(connection, {ids[mark]: wanted[mark] for mark in wanted if mark in ids})
+    walks = {number: mark[0] for mark, number in ids.items()}
+    for number, visit in changed.items():
+        row = check_row(visit, walks[number], stored_s)
+        connection.execute(checks.update().where(checks.c.id == number), row)
+        for table in (tables().axles, tables().parts):
+            connection.execute(table.delete().where(table.c.check_id == number))
+    told = dict(changed)
+    if new:
+        rows = [check_row(visit, mark[0], stored_s) for mark, visit in new.items()]
+        connection.execute(checks.insert(), rows)
+        ids = _check_ids(connection, [walk_id for walk_id, *_ in new])
+        told |= {ids[mark]: visit for mark, visit in new.items()}
+    sides = [row for number, visit in told.items() for row in axle_rows(visit.axles, number)]
     if sides:
         connection.execute(tables().axles.insert(), sides)
-    parts = [row for mark, key in new.items() for row in part_rows(keyed[key].parts_above, ids[mark])]
+    parts = [row for number, visit in told.items() for row in part_rows(visit.parts_above, number)]
     if parts:
         connection.execute(tables().parts.insert(), parts)
-    return len(new)
+    return len(new), len(changed)
+
+
+def _said_otherwise(connection: Connection, known: Mapping[int, Visit]) -> dict[int, Visit]:
+    """Visits whose answers are not those of their checks, by the number of the check."""
+    from sqlalchemy import select
+
+    checks = tables().checks
+    found: dict[int, Visit] = {}
+    for some in in_parts(list(known)):
+        for row in connection.execute(select(checks).where(checks.c.id.in_(some))).mappings():
+            said = check_row(known[row["id"]], row["walk_id"], row["stored_s"])
+            if any(said[name] != row[name] for name in _SAID):
+                found[row["id"]] = known[row["id"]]
+    return found
 
 
 def _check_key(visit: Visit, walk_id: int) -> tuple[int, str, str]:
@@ -152,3 +181,5 @@ def _before(connection: Connection, fresh: Sequence[Visit], began: int) -> tuple
 
 
 _CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
+_NEXT_S = 1e-3  # the least step of the order in which commands stored
+_SAID = ("drag", "idle", "heat", "drag_corners", "idle_corners", "urgent")

@@ -49,7 +49,7 @@ def visits_of(
             policy=PolicyMark(name=policy.name, sha256=policy.sha256),
             settings_key=key,
             common_time_s=judged.digest.common_time_s[k],
-            axles=tuple(_axles_of(judged, k)),
+            axles=tuple(axles_of(judged, k)),
             drag=_said(found.answers.drag) if found else AnswerThen(answer="no", p=judged.digest.p_drag[k]),
             idle=_said(found.answers.idle) if found else AnswerThen(answer="no", p=judged.digest.p_idle[k]),
             heat=_said(found.answers.heat) if found else AnswerThen(answer="no", p=judged.digest.p_heat[k]),
@@ -87,7 +87,14 @@ def _apart(readings: Readings) -> Iterator[Readings]:
         yield replace(readings.take(rows), cases=(case,), case=np.zeros(rows.size, dtype=np.int64))
 
 
-def _axles_of(judged: Judged, k: int) -> Iterator[AxleVisit]:
+def axles_of(judged: Judged, k: int) -> Iterator[AxleVisit]:
+    """What a history keeps of the axles of one case, in order.
+
+    Parameters
+    ----------
+    judged : Judged
+    k : int
+    """
     told, comparison, gaps = judged.digest, judged.comparison, judged.gaps
     known = judged.readings.cases[k].ambient_degc is not None
     for pair in range(told.first[k], told.first[k + 1]):

@@ -11,10 +11,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
+from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.read import Logs, read_logs, unread_log
 from thermlog.words.errors import HistoryError, OptionError, VehicleError
+from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -147,11 +149,11 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
             There is no such case, or several are flagged and none is named.
         """
         told = list(self.findings())
-        named = _named(wanted, told)
+        named = named_cases(wanted, told)
         flagged = [k for k in named if told[k].flagged] or named[:1]
         if len(flagged) > 1:
             choose = f"choose one by its number, as in --case {flagged[0] + 1}"
-            msg = f"several drives of this log are flagged ({_listed(flagged, told)}); {choose}"
+            msg = f"several drives of this log are flagged ({listed_cases(flagged, told)}); {choose}"
             raise OptionError(msg)
         return flagged[0], told[flagged[0]]
 
@@ -194,58 +196,6 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         return narrow(replace(evidence, since_min=since_min), found, skipped, at=at)
 
 
-def the_case(wanted: str | None, told: Sequence[Diagnosis]) -> int:
-    """The one case that is named, or the only one there is.
-
-    Parameters
-    ----------
-    wanted : str, optional
-        Its number, first 1, or its vehicle, its drive, or both with a comma between.
-    told : sequence of Diagnosis
-
-    Raises
-    ------
-    OptionError
-        There is no such case, or there are several.
-    """
-    named = _named(wanted, told)
-    if len(named) > 1:
-        msg = f"the log holds several drives ({_listed(named, told)}); choose one by its number"
-        raise OptionError(msg)
-    return named[0]
-
-
-def _named(wanted: str | None, told: Sequence[Diagnosis]) -> list[int]:
-    """Cases of this number, vehicle, drive, or both; all where none is named.
-
-    Raises
-    ------
-    OptionError
-        There is none.
-    """
-    named = list(range(len(told))) if wanted is None else _cases_of(wanted, told)
-    if not named:
-        msg = f'no case "{wanted}"; the log holds {_listed(range(len(told)), told)}'
-        raise OptionError(msg)
-    return named
-
-
-def _cases_of(wanted: str, told: Sequence[Diagnosis]) -> list[int]:
-    text = wanted.strip().casefold()
-    if text.isascii() and text.isdigit():
-        return [k for k in range(len(told)) if k + 1 == int(text)]
-    return [k for k, one in enumerate(told) if text in _names(one)]
-
-
-def _names(one: Diagnosis) -> set[str]:
-    vehicle, drive = ((name or "-").casefold() for name in (one.vehicle, one.drive))
-    return {vehicle, drive, f"{vehicle}, {drive}"}
-
-
-def _listed(some: Iterable[int], told: Sequence[Diagnosis]) -> str:
-    return "; ".join(f"{k + 1}: {told[k].vehicle or '-'}, {told[k].drive or '-'}" for k in some)
-
-
 def run(
     sources: Sequence[str],
     settings: Settings,
@@ -277,14 +227,38 @@ def run(
     """
     read, shares = _readable(sources, settings, once=once, content_of=content_of)
     past, trouble = _remembered(read, settings)
+    parts = _parts(shares, past, alone=once, in_full=in_full)
+    if past is not None:
+        parts = _beside_each_other(parts, shares, past, alone=once, in_full=in_full)
+    return Run(settings=settings, read=read, parts=parts, unremembered=trouble)
+
+
+def _parts(shares: Sequence[AlikeLogs], past: Past | None, *, alone: bool, in_full: bool) -> tuple[Part, ...]:
+    """All shares judged, each beside the same past."""
     remembering = [
         one if past is None else replace(one, settings=replace(one.settings, past=past)) for one in shares
     ]
-    parts = [
-        Part(settings=one.settings, judged=_judged(one, alone=once, in_full=in_full), places=one.all_places())
+    return tuple(
+        Part(
+            settings=one.settings, judged=_judged(one, alone=alone, in_full=in_full), places=one.all_places()
+        )
         for one in remembering
-    ]
-    return Run(settings=settings, read=read, parts=tuple(parts), unremembered=trouble)
+    )
+
+
+def _beside_each_other(
+    parts: tuple[Part, ...], shares: Sequence[AlikeLogs], past: Past, *, alone: bool, in_full: bool
+) -> tuple[Part, ...]:
+    """The same, judged again for as long as what an earlier day leaves to a later one is still changing."""
+    from thermlog.pipeline.days import beside_each_other  # most runs have no history
+
+    known = past
+    for _ in range(1 + sum(len(part.places) for part in parts)):  # each time one day more stands
+        more = beside_each_other([part.judged for part in parts], past)
+        if more == known:
+            break
+        known, parts = more, _parts(shares, more, alone=alone, in_full=in_full)
+    return parts
 
 
 class Recalled(Struct, frozen=True, kw_only=True):
@@ -353,6 +327,17 @@ def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, f
     cases = [odds.size for odds, _ in told]
     usual = sum(share * count for (_, share), count in zip(told, cases, strict=True)) / max(sum(cases), 1)
     return np.concatenate([np.zeros(0), *(odds for odds, _ in told)]), usual, len(read.of_new_content().logs)
+
+
+def vehicles_of(
+    sources: Sequence[str], settings: Settings, content_of: Callable[[str], bytes]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Every source that names vehicles, with their keys; `sources`, `settings`, `content_of` as for `run`."""
+    read, _ = _readable(sources, settings, once=False, content_of=content_of)
+    for log in read.logs:
+        named = {unit_key(case.vehicle) for case in log.readings.cases if case.vehicle is not None}
+        if named:
+            yield log.record.file, tuple(sorted(named))
 
 
 def _readable(

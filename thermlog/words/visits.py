@@ -6,15 +6,19 @@ import math
 from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.words.findings import AnswerWord, PolicyMark
 
 Two: TypeAlias = tuple[float | None, float | None]
+_FIRST = (-math.inf, 0)  # place before every visit
 
 
 class AxleVisit(Struct, frozen=True, kw_only=True):
@@ -124,6 +128,28 @@ class PastVisit(Struct, frozen=True, kw_only=True):
         return next((one for one in self.axles if one.axle == number), None)
 
 
+class Driven(Struct, frozen=True, kw_only=True):
+    """A visit that is judged now, as it will be remembered.
+
+    Attributes
+    ----------
+    unit : str
+        Key of the vehicle.
+    visit : PastVisit
+    braked : bool
+        False for a drive without braking.
+    """
+
+    unit: str
+    visit: PastVisit
+    braked: bool
+
+    @property
+    def stopped(self) -> bool:
+        """True if it stopped the vehicle."""
+        return bool(self.visit.urgent)
+
+
 class Past(Struct, frozen=True, kw_only=True):
     """Earlier visits of many vehicles, those before a change of parts left out.
 
@@ -133,10 +159,40 @@ class Past(Struct, frozen=True, kw_only=True):
         In order, by the key of the vehicle; drives without braking are not among them.
     stops : dict of str to tuple of PastVisit
         Those that stopped it, drives without braking among them.
+    repaired : frozenset of str
+        Logs after which parts were changed, of those that were asked for.
+    mended : dict of str to (float, int)
+        Place of the last visit of a vehicle after which parts were changed.
     """
 
     units: dict[str, tuple[PastVisit, ...]]
     stops: dict[str, tuple[PastVisit, ...]] = field(default_factory=dict)
+    repaired: frozenset[str] = frozenset()
+    mended: dict[str, tuple[float, int]] = field(default_factory=dict)
+
+    def beside(self, driven: Sequence[Driven]) -> Past:
+        """The same with visits that are judged now, as if each had been stored on the day it was driven.
+
+        Parameters
+        ----------
+        driven : sequence of Driven
+            They replace what is known of the same logs of their vehicles.
+        """
+        units, stops, mended = dict(self.units), dict(self.stops), dict(self.mended)
+        by_unit: dict[str, list[Driven]] = {}
+        for one in driven:
+            by_unit.setdefault(one.unit, []).append(one)
+        for unit, mine in by_unit.items():
+            logs = {one.visit.log_sha256 for one in mine}
+            changed = [one.visit.when for one in mine if one.visit.log_sha256 in self.repaired]
+            since = max([mended.get(unit, _FIRST), *changed])
+            if changed:
+                mended[unit] = since
+            for known, counts in ((units, "braked"), (stops, "stopped")):
+                kept = [one for one in known.get(unit, ()) if one.log_sha256 not in logs]
+                kept += [one.visit for one in mine if getattr(one, counts)]
+                known[unit] = tuple(sorted((one for one in kept if one.when > since), key=_place))
+        return replace(self, units=units, stops=stops, mended=mended)
 
     def before(self, case: Case) -> tuple[PastVisit, ...]:
         """Visits of the vehicle of a case that were driven before it.
@@ -158,6 +214,11 @@ class Past(Struct, frozen=True, kw_only=True):
         if key not in units:
             return ()
         known = (*self.units.get(key, ()), *self.stops.get(key, ()))
-        last = (math.inf if case.taken_s is None else case.taken_s, 0)
-        own = next((one.when for one in known if one.log_sha256 == case.log.sha256), last)
-        return tuple(one for one in units[key] if one.when < own and one.log_sha256 != case.log.sha256)
+        last = math.inf if case.taken_s is None else case.taken_s
+        own = next((one.when[0] for one in known if one.log_sha256 == case.log.sha256), last)
+        earlier = (one for one in units[key] if one.log_sha256 != case.log.sha256)
+        return tuple(one for one in earlier if one.when[0] < own)  # at one moment neither came first
+
+
+def _place(visit: PastVisit) -> tuple[float, int]:
+    return visit.when
