@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from thermlog.reading.vocabulary import AxleCount
 
 _FEWEST_TRACTOR_AXLES = 2  # a motor vehicle that draws a trailer has at least two: common practice, no source
-_END_NUMBER = {"front": 1, "rear": 2}
+_END_NUMBER = {"front": 1, "middle": 2, "rear": 2}
+# Roles and ends by which three axles are named from the front: none and all three, or a tag behind two.
+_THREE_NAMED = (set[str](), {"front", "middle", "rear"}), ({"tag"}, {"front", "rear"})
 
 
 class NumberedAxles(Struct, frozen=True, kw_only=True):
@@ -41,7 +43,9 @@ class _Count(Struct, kw_only=True):
     notes: list[str] = field(default_factory=list)
 
 
-def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None = None) -> NumberedAxles:
+def number_axles(
+    meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None = None, strangers: bool = False
+) -> NumberedAxles:
     """Give every text of one file its axle number.
 
     Parameters
@@ -51,6 +55,8 @@ def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | Non
     axle_count : {"combined", "per_unit"}, optional
         Whether trailer axles are counted on or start again at 1. Without it the numbers decide where they
         can: a trailer axle cannot be axle 1 or 2 of a combination.
+    strangers : bool
+        Whether other words of the file name wheels nobody knows: they may be those of the towing vehicle.
 
     Returns
     -------
@@ -61,6 +67,9 @@ def number_axles(meanings: Mapping[str, Meaning], *, axle_count: AxleCount | Non
         members = {text: m for text, m in meanings.items() if (m.unit or "tractor") == unit}
         if members:
             ahead = max((axle + meanings[text].leads for text, axle in count.axles.items()), default=0)
+            if strangers and not ahead and unit != "tractor":
+                ahead = _FEWEST_TRACTOR_AXLES
+                count.notes.append(f"{unit} axles are counted {_BEHIND_UNKNOWN}")
             _add_unit(count, members, _counted(count, members, ahead=ahead, stated=axle_count), ahead=ahead)
     return NumberedAxles(axles=count.axles, problems=count.problems, notes=tuple(count.notes))
 
@@ -90,6 +99,7 @@ def _counted(
     return None
 
 
+_BEHIND_UNKNOWN = "behind two of the vehicle that draws it: words that nobody knows here may be its wheels"
 _COUNT_WORDS: dict[AxleCount, str] = {
     "combined": "through the combination",
     "per_unit": "from 1 in their own unit",
@@ -110,6 +120,13 @@ def _add_unit(count: _Count, members: Mapping[str, Meaning], how: AxleCount | No
             count.problems[text] = "before_trailer"
         else:
             count.axles[text] = axle
+    by_words = sorted(
+        {count.axles[text] for text, m in members.items() if not m.axle and text in count.axles}
+    )
+    if ahead and by_words:
+        unit = next(iter(members.values())).unit
+        places = ", ".join(f"{unit} axle {axle - ahead} = {axle}" for axle in by_words)
+        count.notes.append(f"axles are named from the front of the combination: {places}")
     roles = sorted(
         {(axle, m.role) for text, m in members.items() if m.role and isinstance(axle := local[text], int)}
     )
@@ -123,6 +140,10 @@ def _local_axles(members: Mapping[str, Meaning], *, behind: bool) -> dict[str, i
     numbers = {m.axle for m in members.values() if m.axle and _plain(m)}
     ends = {m.end for m in members.values() if m.end and _plain(m)}
     ranks = _role_ranks(members, behind=behind)
+    roles = {m.role for m in members.values() if not _plain(m)}
+    if not numbers and (roles, ends) in _THREE_NAMED:
+        third = "tag" if roles else "rear"
+        return {text: _of_three(m, third=third) for text, m in members.items()}
     many = max(numbers, default=0) > 2 or any(role != "steer" for role, _ in ranks)
     alone = not (numbers or ends or any(not _plain(m) for m in members.values()))
     beside = bool(numbers) or "rear" in ends
@@ -137,12 +158,19 @@ def _plain(meaning: Meaning) -> bool:
     return not meaning.role or (meaning.role == "lift" and meaning.axle is not None)
 
 
+def _of_three(meaning: Meaning, *, third: str) -> int | str:
+    """Axle of a unit of which three are named by words: front, middle and rear, or front, rear and a tag."""
+    if third in {meaning.end, meaning.role}:
+        return 3
+    return _END_NUMBER.get(meaning.end, "no_axle")
+
+
 def _plain_axle(meaning: Meaning, *, many: bool, alone: bool) -> int | str:
     """Axle by number or end; `many`: more than two axles are named; `alone`: only the unit and a side are."""
     if meaning.axle:
         return "rear_number" if meaning.end == "rear" else meaning.axle
-    if meaning.end == "rear" and many:
-        return "rear_of_many"
+    if meaning.end in {"middle", "rear"} and (many or meaning.end == "middle"):
+        return "middle" if meaning.end == "middle" else "rear_of_many"
     if meaning.end:
         return _END_NUMBER[meaning.end]
     if meaning.unit in {"", "tractor"}:

@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.positions.axles import number_axles
+from thermlog.reading.positions.trailerletters import is_plain_code, trailer_letters
 from thermlog.reading.positions.words import (
     SHORT_CODE,
     Meaning,
@@ -166,6 +167,10 @@ class _Sheet(Struct, kw_only=True):
 @lru_cache(maxsize=1024)
 def _resolve(texts: tuple[str, ...], rules: PositionRules) -> PositionSet:
     sheet = _Sheet(rules=rules, parsed=_parse_all(texts))
+    if not rules.language:
+        letters, note = trailer_letters(sheet.parsed)
+        sheet.parsed |= letters
+        sheet.notes += note
     _decide_language(sheet)
     for text, parsed in sheet.parsed.items():
         _choose(sheet, text, parsed)
@@ -214,7 +219,7 @@ def _decide_language(sheet: _Sheet) -> None:
     if named and named != "english":
         sheet.notes.append(f'language "{named}" has no codes here; known are {", ".join(table.languages)}')
     fits = tuple(name for name in table.languages if codes and all(name in c for c in codes.values()))
-    foreign = [p.code for p in sheet.parsed.values() if _is_plain_code(p)]
+    foreign = [p.code for p in sheet.parsed.values() if is_plain_code(p)]
     sheet.clash = _clash(codes, fits, [] if named else foreign) if named != "english" else _not_english()
     if not sheet.clash:
         sheet.languages = fits
@@ -223,15 +228,6 @@ def _decide_language(sheet: _Sheet) -> None:
 
 def _corners(parsed: Parsed) -> dict[str, tuple[str, str]]:
     return {m.language: (m.end, m.side) for m in parsed.meanings if m.language}
-
-
-def _is_plain_code(parsed: Parsed) -> bool:
-    """A short code that belongs to no language set, such as FL or NSF."""
-    return (
-        len(parsed.code) <= SHORT_CODE
-        and parsed.code in word_table().codes
-        and not any(m.language for m in parsed.meanings)
-    )
 
 
 def _not_english() -> str:
@@ -354,7 +350,12 @@ def _settle_sides(sheet: _Sheet) -> None:
 
 
 def _number_axles(sheet: _Sheet) -> None:
-    numbers = number_axles(sheet.chosen, axle_count=sheet.rules.axle_count)
+    trailers = word_table().trailers
+    strangers = any(
+        one.code == "unknown" and not any(word in sheet.parsed[text].code for word in trailers)
+        for text, one in sheet.problems.items()
+    )
+    numbers = number_axles(sheet.chosen, axle_count=sheet.rules.axle_count, strangers=strangers)
     for text, why in numbers.problems.items():
         sheet.refuse(text, why)
     sheet.axles = dict(numbers.axles)

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
@@ -24,6 +25,7 @@ _MOST_AXLES = 20  # longest road combinations stay below: common practice, no so
 _NOT_DECOMPOSED = str.maketrans({"Ø": "O", "Ł": "L", "Æ": "AE", "Đ": "D"})
 _TRAILER = regular(r"(?<![A-Z])T|\d[LR]T$|^[LR]T\d")
 _ENDS = {"F": "front", "R": "rear"}
+_OF_PAIR = ("left", "right")
 _SIDES = {"L": "left", "R": "right"}
 
 
@@ -35,7 +37,7 @@ class Meaning(Struct, frozen=True, kw_only=True):
     side : {"left", "right", "near", "off", "driver", "passenger", ""}
     axle : int or None
         Number as written.
-    end : {"front", "rear", ""}
+    end : {"front", "middle", "rear", ""}
     unit, role, dual : str
         Keys of the tables of that name in positions.toml, or "".
     language : str
@@ -97,6 +99,7 @@ class WordTable(Struct, frozen=True, kw_only=True):
     trailers: tuple[str, ...]
     languages: tuple[str, ...]
     spelled: Mapping[str, str]
+    apart: Mapping[str, str]
     filler: frozenset[str]
     spot_or_filler: frozenset[str]
     side_headings: frozenset[str]
@@ -122,6 +125,7 @@ def word_table() -> WordTable:
         trailers=tuple(word for word in raw["unit"]["trailer"] if len(word) > 1),
         languages=tuple(raw["sets"]),
         spelled=turned(raw["spelled"]),
+        apart=turned(raw["apart"]),
         filler=frozenset(raw["filler"]["words"]),
         spot_or_filler=frozenset(raw["filler"]["spot_if_others_name_spots"]),
         side_headings=frozenset(raw["heading"]["side"]),
@@ -257,7 +261,46 @@ def parse_position(text: str, *, wheel_is_spot: bool) -> Parsed:
         sideless = sideless or lacks_side
         if meanings:
             return Parsed(code=code, meanings=meanings, spot=spot, dual=dual)
+    if meanings := _beside_unit(bare) or _spelled_out(bare):
+        return Parsed(code="".join(bare), meanings=meanings, spot=spot, dual=dual)
     return Parsed(code="".join(bare), sideless=sideless, spot=spot)
+
+
+def _beside_unit(tokens: Sequence[str]) -> tuple[Meaning, ...]:
+    """Meanings of a whole code of any language beside a word for a vehicle: "van LF", "N/S/R box trailer"."""
+    for count in (2, 1):
+        for word, rest in (
+            (tokens[:count], tokens[count:]),
+            (tokens[-count:], tokens[:-count]),
+        ):
+            unit = dict(word_table().words.get("".join(word), ())).get("unit") if rest else None
+            if unit and len("".join(word)) >= SHORT_CODE:
+                whole = _whole_code("".join(rest))
+                return tuple(replace(m, unit=unit) for m in whole if not m.language)
+    return ()
+
+
+def _spelled_out(tokens: Sequence[str]) -> tuple[Meaning, ...]:
+    """Meanings with letters that stand apart taken for sides; never beside a number, which may count them."""
+    text = " ".join(tokens)
+    if any(map(str.isdigit, text)):
+        return ()
+    for letters in ("N S", "O S", "L H", "R H"):
+        text = re.sub(rf"\b{letters}\b", letters.replace(" ", ""), text)
+    apart = word_table().apart
+    full = [apart.get(token, token) for token in text.split()]
+    attempts = (_meanings("".join(one), trailer=_trailer_in("".join(one)))[0] for one in (full, full[::-1]))
+    return next(filter(None, attempts), ()) if full != list(tokens) else ()
+
+
+def _whole_code(code: str) -> tuple[Meaning, ...]:
+    """What a whole code says; "LRO" is the outer wheel of the pair at LR."""
+    table = word_table()
+    if hit := table.codes.get(code):
+        return hit
+    dual = {"I": "inner", "O": "outer"}.get(code[-1:])
+    pair = table.codes.get(code[:-1], ()) if dual and len(code) == SHORT_CODE else ()
+    return tuple(replace(m, dual=dual) for m in pair if dual and not m.language and m.side in _OF_PAIR)
 
 
 def _trailer_in(code: str) -> bool:
@@ -267,7 +310,7 @@ def _trailer_in(code: str) -> bool:
 
 def _meanings(code: str, *, trailer: bool) -> tuple[tuple[Meaning, ...], bool]:
     """All readings of a code, and whether only its side is missing."""
-    if hit := word_table().codes.get(code):
+    if hit := _whole_code(code):
         return hit, False
     if not code or len(code) > _LONGEST:
         return (), False
