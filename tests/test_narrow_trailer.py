@@ -8,13 +8,15 @@ is condemned by the line at its outlet, with the drawtube out, not before.
 from __future__ import annotations
 
 import pytest
-from test_narrow_dead import may_ask, of_kind, walked
+from advicecases import log_evidence
+from test_narrow_dead import first_asked, may_ask, of_kind, walked
 from test_narrow_settles import told
 
-from thermlog.advice.choosing import choose
+from thermlog.advice.choosing import askable, choose
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.search import Search
+from thermlog.advice.search import Search, begun
 from thermlog.advice.weighing import cause_weights
+from thermlog.words.vehicle import Axle, Vehicle
 
 TABLE = evidence_table()
 
@@ -61,3 +63,49 @@ def test_pressure_kept_by_a_drawtube_that_stays_in_lets_go_wherever_the_line_is_
 def test_what_freed_the_wheel_by_the_drawtube_ends_the_opening_of_lines():
     assert may_ask(surge_hot(), "bleeder_frees")
     assert not may_ask(told(surge_hot(), "surge_line_frees=pulled_out"), "bleeder_frees")
+
+
+DEAD = {
+    "air_drum_scam": "trailer_line_shut", "electric_drum": "trailer_plug_dead",
+    "overrun_drum": "overrun_no_push", "surge_hyd": "surge_cylinder",
+}  # fmt: skip
+
+
+def whole_cold(kind: str) -> Search:
+    """Both axles of a trailer that was read by itself are cold."""
+    trailer = Axle(role="trailer", fitted=kind, parking_brake=True)
+    heavy = TABLE.kinds[kind].group == "heavy"
+    vehicle = Vehicle(axles=(trailer, trailer), weight_class="heavy" if heavy else "light", stated=True)
+    return begun(log_evidence("circuit_cold", "1L", "1R", "2L", "2R", vehicle=vehicle))
+
+
+@pytest.mark.parametrize("kind", list(DEAD))
+def test_what_work_a_cold_trailer_had_is_asked_once_before_a_wheel_of_it_is_raised(kind):
+    search = whole_cold(kind)
+    assert may_ask(search, "trailer_load")
+    now = askable(search, ())
+    pairs = zip(now.board.asked, now.able, strict=True)
+    raised = [one.key for one, able in pairs if able and "lift" in one.asked.needs]
+    assert raised
+    assert all("trailer_load" in first_asked(search, one) for one in raised)
+    assert not may_ask(told(search, "trailer_load=empty"), "trailer_load")
+
+
+@pytest.mark.parametrize(
+    ("verdict", "corners"), [("corner_cold", ("2L",)), ("axle_hot", ("1L", "1R", "2L", "2R"))]
+)
+def test_one_dead_brake_or_a_hot_trailer_is_not_asked_for_its_load(verdict, corners):
+    search = whole_cold("air_drum_scam")
+    other = begun(log_evidence(verdict, *corners, vehicle=search.evidence.vehicle))
+    assert not may_ask(other, "trailer_load")
+
+
+@pytest.mark.parametrize("answer", ["empty", "up"])
+@pytest.mark.parametrize(("kind", "cause"), list(DEAD.items()))
+def test_an_empty_trailer_that_is_dead_is_still_found(kind, cause, answer):
+    """Driven hard an empty one gets warm, too: no answer ends the search or clears it."""
+    search = told(whole_cold(kind), f"trailer_load={answer}")
+    assert choose(search).ending is None
+    assert first(search) not in {"idle_by_design", "normal_or_measurement"}
+    ended = walked(search, cause)
+    assert (first(ended), choose(ended).ending) == (cause, "settled")

@@ -238,6 +238,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
         "steer": situation.steered,
         "parking": situation.parking != "no",
         "trailer": bool(situation.trailer),
+        "whole_trailer": situation.trailer == "all",
         "rests": situation.rests,
         "opens": opened,
     }
