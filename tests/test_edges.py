@@ -18,6 +18,7 @@ def found(table: np.ndarray, start: np.ndarray, slope: float) -> tuple[np.ndarra
     def guide(at: np.ndarray, some: np.ndarray | slice) -> np.ndarray:
         nonlocal asked
         asked += at.size
+        assert at.size > 0  # a look costs as much as a step, also at none
         rows = np.arange(len(table))[some]
         assert ((at >= 1) & (at <= table.shape[1] - 1)).all()
         return table[rows, at]

@@ -158,3 +158,13 @@ def test_bands_worked_out_while_judging_are_those_of_the_readings_alone(rises_k:
     assert np.isfinite(alone).all()
     # single precision, 6e-8, of a hundred products each
     np.testing.assert_allclose([ahead.low_k, ahead.high_k], alone, rtol=1e-5)
+
+
+def test_while_judging_none_is_worked_out_where_something_is_suspected() -> None:
+    """What is called says nothing of healthy brakes, so its bands are worked out once that is known."""
+    hot = judge(walked(VAN_K | {"1L": 190.0}), LIGHT, in_full=True)
+    assert hot.hidden.healthy is not None
+    assert np.isnan([hot.hidden.healthy.low_k, hot.hidden.healthy.high_k]).all()
+
+    (said,) = all_told([walked(VAN_K | {"1L": 190.0})], LIGHT)
+    assert all(one.expected_degc is not None for one in said.corners)

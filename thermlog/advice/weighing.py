@@ -56,15 +56,11 @@ def rows() -> Rows:
     """The bundled rows, made once."""
     table = evidence_table()
     causes = tuple(table.causes)
-    p = {
-        (key, answer): column
-        for key, asked in table.observations.items()
-        for answer, column in zip(asked.answers, _columns(asked, causes), strict=True)
-    }
-    met_p = {
-        (key, answer): column if _is_seen(key) else with_slips(column, table.observations[key])
-        for (key, answer), column in p.items()
-    }
+    p, met_p = dict[tuple[str, str], Weights](), dict[tuple[str, str], Weights]()
+    for key, asked in table.observations.items():
+        pairs, columns = [(key, answer) for answer in asked.answers], _columns(asked, causes)
+        p.update(zip(pairs, columns, strict=True))
+        met_p.update(zip(pairs, columns if _is_seen(key) else with_slips(columns, asked), strict=True))
     return Rows(causes=causes, p=p, met_p=met_p, exponent={key: _exponent(key) for key in table.observations})
 
 
@@ -75,7 +71,7 @@ def _columns(asked: Observation, causes: Sequence[str]) -> Weights:
 
 
 def with_slips(p: Weights, asked: Observation) -> Weights:
-    """Probability of one answer where some are slips, which may be any answer of the card."""
+    """Probability of answers where some are slips, which may be any answer of the card."""
     slip = evidence_table().rule["slip"]
     return (1.0 - slip) * p + slip / len(asked.answers)
 

@@ -114,7 +114,8 @@ def edges_of(guide: Guide, start: Ints, steps: int, slope: float) -> Edges:
         at = np.clip(guess, known.low[active] + 1, known.high[active] - 1).astype(np.int64)
         tried += 1
     last = np.flatnonzero(np.isnan(known.above))
-    known.above[last] = guide(np.full(last.size, steps), last)
+    if last.size:
+        known.above[last] = guide(np.full(last.size, steps), last)
     step = np.where(known.above < 0.0, steps + 1, known.high)
     return Edges(step=step, below=known.below, above=known.above)
 

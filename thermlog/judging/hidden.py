@@ -11,6 +11,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.edges import EVERYWHERE
 from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps, MarkColumns, is_plain
 from thermlog.judging.likelihood import Group
@@ -90,13 +91,13 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
         asked: Bools = _asked(one, clear) & steady
         tried = steady if in_full else np.asarray(asked.any(0))
         if tried.any():
-            trial = _trial(evidence, gaps, (one.group, nodes), tried)
-            drag, idle = _at_places(asked, trial, np.asarray(tried.any(1)))
+            trial, cases = _trial(evidence, gaps, (one.group, nodes), tried), np.asarray(tried.any(1))
+            drag, idle = _at_places(asked, trial, cases)
             _collect(trial, drag[~clears_drag(trial, drag)], hides_drag)
             _collect(trial, idle[~clears_idle(trial, idle)], hides_idle)
             if in_full:
                 limits.fill(trial)
-                healthy.fill(trial.scales.shown_if_healthy(), (trial.places.side, trial.places.pair))
+                _fill_quiet(healthy, trial, np.asarray(_quiet(one).all(0))[cases])
     patterns = patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
     if not in_full:
         return patterns, Hidden(drag=hides_drag, idle=hides_idle)
@@ -135,11 +136,25 @@ def _asked(one: WeighedGroup, clear: Bools) -> Bools:
     """
     group, found = one.group, one.posterior
     calm = found.p_kind[:, column_of(NONE)] >= _CALM
-    quiet = np.stack([found.p_drag, found.p_idle]) < group.policy.doubt_probability
+    quiet = _quiet(one)
     quiet[1] &= not group.coast
     plain = clear[:, :, group.columns].reshape(2, -1, group.cases.size).transpose(0, 2, 1) & calm[:, None]
     asked: Bools = quiet[..., None] & ~plain
     return asked
+
+
+def _quiet(one: WeighedGroup) -> Bools:
+    """Cases that neither a drag nor a loss is probable enough in to be asked about: (questions, cases)."""
+    found = one.posterior
+    return np.asarray(np.stack([found.p_drag, found.p_idle]) < one.group.policy.doubt_probability)
+
+
+def _fill_quiet(healthy: HealthyRises, trial: Trial, quiet: Bools) -> None:
+    """Work out the rises of quiet cases; `bands` does where something suspected says nothing of them."""
+    places = trial.places
+    at = EVERYWHERE if quiet.all() else np.flatnonzero(quiet[places.case])
+    if quiet.any():
+        healthy.fill(trial.scales.shown_if_healthy(at), (places.side[at], places.pair[at]))
 
 
 def _collect(trial: Trial, hides: Ints, found: _Corners) -> None:

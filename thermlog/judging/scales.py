@@ -111,15 +111,15 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     spread: Floats
     found: Floats
 
-    def shown_if_healthy(self) -> HealthyMixture:
-        """What healthy brakes in place of these would show, while nothing is suspected of the others."""
-        scatter = np.nan_to_num(self.brakes.variance, nan=1.0).astype(SINGLE)
-        healthy = self.found[:, -1]
+    def shown_if_healthy(self, at: Ints | slice = EVERYWHERE) -> HealthyMixture:
+        """What healthy brakes in some places would show, while nothing is suspected of the others."""
+        scatter = np.nan_to_num(self.brakes.variance[at], nan=1.0).astype(SINGLE)
+        healthy = self.found[at, -1]
         weight = healthy / healthy.max((1, 2), keepdims=True)
-        inverse = self.spread + scatter[:, None, None]
+        inverse = self.spread[at] + scatter[:, None, None]
         np.sqrt(inverse, out=inverse)
         np.divide(1.0, inverse, out=inverse)
-        return HealthyMixture(weight=weight, inverse_sigma=inverse, shift_k=-self.extra_k.astype(SINGLE))
+        return HealthyMixture(weight=weight, inverse_sigma=inverse, shift_k=-self.extra_k[at].astype(SINGLE))
 
 
 def shares_with(

@@ -10,7 +10,7 @@ from msgspec import UNSET, Struct, UnsetType
 from thermlog.reports.contract.answers import AnswersObject, answers_objects
 from thermlog.reports.contract.corners import AxleObject, CornerObject, axle_objects, corner_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits
+from thermlog.reports.contract.figures import at_six_digits, six_digits_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
@@ -89,12 +89,12 @@ class PatternObject(Struct, frozen=True, kw_only=True):
     why: tuple[str, ...]
 
     @classmethod
-    def of(cls, pattern: PatternFinding) -> PatternObject:
-        """The pattern with its reasons in words."""
+    def of(cls, pattern: PatternFinding, p: float | None) -> PatternObject:
+        """The pattern with its probability as shown and its reasons in words."""
         return cls(
             kind=pattern.kind,
             corners=pattern.corners,
-            p=six_digits(pattern.p),
+            p=p,
             why=reason_texts(pattern.reasons),
         )
 
@@ -232,7 +232,15 @@ def check_objects(diagnoses: Sequence[Diagnosis]) -> Iterator[CheckObject]:
     corners = corner_objects([one.corners for one in diagnoses])
     axles = axle_objects([one.axles for one in diagnoses])
     answers = answers_objects([one.answers for one in diagnoses])
-    return map(_check_object, diagnoses, corners, axles, answers)
+    figures = six_digits_of(
+        [
+            [one.ambient_degc for one in diagnoses],
+            [one.common_time_s for one in diagnoses],
+            [one.pattern.p for one in diagnoses],
+            [one.p_fault for one in diagnoses],
+        ]
+    )
+    return map(_check_object, diagnoses, corners, axles, answers, zip(*figures, strict=True))
 
 
 def _check_object(
@@ -240,19 +248,22 @@ def _check_object(
     corners: tuple[CornerObject, ...],
     axles: tuple[AxleObject, ...],
     answers: AnswersObject,
+    figures: tuple[float | None, ...],
 ) -> CheckObject:
+    """One diagnosis; `figures` are its air, common time, probability of the pattern and of any fault."""
     explained = bool(diagnosis.budgets)
+    ambient_degc, common_time_s, p_pattern, p_fault = figures
     return CheckObject(
         log=LogObject.of(diagnosis.log, diagnosis.notes),
         vehicle=diagnosis.vehicle,
         drive=diagnosis.drive,
-        ambient_degc=six_digits(diagnosis.ambient_degc),
+        ambient_degc=ambient_degc,
         ambient_source=diagnosis.ambient_source,
         policy=diagnosis.policy,
-        common_time_s=six_digits(diagnosis.common_time_s),
+        common_time_s=common_time_s,
         corners=corners,
         axles=axles,
-        pattern=PatternObject.of(diagnosis.pattern),
+        pattern=PatternObject.of(diagnosis.pattern, p_pattern),
         answers=answers,
         urgent=at_six_digits(diagnosis.urgent),
         parts_above=at_six_digits(diagnosis.parts_above),
@@ -260,7 +271,7 @@ def _check_object(
         blind=at_six_digits(diagnosis.blind),
         seen=diagnosis.seen,
         unweighed=diagnosis.unweighed,
-        p_fault=six_digits(diagnosis.p_fault),
+        p_fault=p_fault,
         severity=at_six_digits(diagnosis.severity),
         suspects=diagnosis.suspects,
         next_check=_next_check(diagnosis.next_check),

@@ -30,7 +30,9 @@ def _text(content: Struct | list[Struct], indent: int) -> str:
         plain = msgspec.to_builtins(content, enc_hook=str)
         return json.dumps(plain, indent=indent or None, allow_nan=False)
     text = msgspec.json.format(compact, indent=indent).decode()
-    return text.encode("ascii", _IN_ASCII).decode().replace("\x7f", "\\u007f")
+    if not text.isascii():
+        text = text.encode("ascii", _IN_ASCII).decode()
+    return text.replace("\x7f", "\\u007f")
 
 
 def _escaped(fault: UnicodeError) -> tuple[str, int]:
