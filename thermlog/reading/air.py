@@ -11,7 +11,7 @@ from thermlog.reading.headings import Heading, plain_words
 from thermlog.reading.overrides import UNIT_WORDS, override_cure
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, ReadOptions
 from thermlog.reading.scale import Asked, Temperatures
-from thermlog.reading.statements import Statements
+from thermlog.reading.statements import SAME_AIR_K, Statements
 from thermlog.reading.vocabulary import AIR
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.estimates import median
@@ -20,7 +20,6 @@ from thermlog.words.tables import AmbientSource
 from thermlog.words.units import Unit, difference_from_k, to_degc
 
 AIR_WORDS = frozenset(AIR.split("|"))
-_SAME_K = 0.3  # half a degree Fahrenheit: the same air, rounded in two units
 
 
 class Air(Struct, frozen=True, kw_only=True):
@@ -158,7 +157,7 @@ def settle_air(asked: Asked, log_degc: float, *, line: int, column: str, value: 
         It does, and the option was not told to override.
     """
     option_degc = asked.options.ambient_degc
-    if option_degc is None or abs(log_degc - option_degc) <= _SAME_K:
+    if option_degc is None or abs(log_degc - option_degc) <= SAME_AIR_K:
         return []
     both = degc(option_degc, digits=None), degc(log_degc, digits=None)
     if "ambient" in asked.options.override:

@@ -29,7 +29,7 @@ from thermlog.reading.vocabulary import (
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
 from thermlog.words.tables import Drive
-from thermlog.words.units import Unit
+from thermlog.words.units import Unit, to_degc
 
 if TYPE_CHECKING:
     from thermlog.reading.vocabulary import AxleCount, DateOrder, VehicleSide
@@ -39,6 +39,9 @@ _MARKS: dict[str, DecimalMark] = {
     **dict.fromkeys((".", "point", "dot"), "."),
 }  # fmt: skip
 _UNKNOWN = regular(r"(?:unknown|not (?:known|measured|noted|taken|read)|n/?a|none|\?|-+)?")
+
+_UNCERTAIN = regular(r"±|\+/?-")
+SAME_AIR_K = 0.3  # half a degree Fahrenheit: the same air, rounded in two units
 
 _V = TypeVar("_V")
 
@@ -218,11 +221,19 @@ class _Block(Struct, kw_only=True):
                 fresh = replace(fresh, text=moment)
             if pair.key in {"seen", "taken_back"}:
                 (self.seen if pair.key == "seen" else self.taken_back).append(fresh)
-            elif pair.key in self.said:
-                if pair.key not in MAY_DIFFER and not _same(self.said[pair.key], fresh):
-                    raise contradiction(self.said[pair.key], fresh, self.file)
             else:
-                self.said[pair.key] = fresh
+                self.said[pair.key] = self._agreed(pair.key, fresh)
+
+    def _agreed(self, key: Key, fresh: Said) -> Said:
+        """What holds of a key that is stated once more, or for the first time."""
+        old = self.said.get(key)
+        if old is None:
+            return fresh
+        if key == "ambient" and (air := _same_air(old, fresh)):
+            return air
+        if key not in MAY_DIFFER and not _same(old, fresh):
+            raise contradiction(old, fresh, self.file)
+        return old
 
     def begins_anew(self, fresh: _Block) -> bool:
         """Whether a block of comments between the rows names another vehicle, drive, wheel or moment."""
@@ -261,6 +272,25 @@ class _Block(Struct, kw_only=True):
 def _same(one: Said, other: Said) -> bool:
     """True for one value, in capitals or not: 16 C and 16 c."""
     return one.text.casefold() == other.text.casefold()
+
+
+def _same_air(old: Said, new: Said) -> Said | None:
+    """Of two statements of one air temperature the one with its unit; None where they differ.
+
+    A figure without unit is the same figure with one: who writes "air 16" and "16 C" read one thermometer.
+    """
+    if _UNCERTAIN.search(old.text + new.text):
+        return None
+    first, second = measured(old.text), measured(new.text)
+    units = first.unit or old.unit, second.unit or new.unit
+    if first.problem or second.problem or (None in units and first.value != second.value):
+        return None
+    one, other = (
+        to_degc(value, unit or "C") for value, unit in zip((first.value, second.value), units, strict=True)
+    )
+    if None not in units and abs(one - other) > SAME_AIR_K:
+        return None
+    return old if units[0] is not None else new
 
 
 def _moments(before: _Block, fresh: _Block) -> frozenset[Key]:
