@@ -194,7 +194,7 @@ def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> s
             other = next((name for name in ("units", "times") if name in groups), None)
             if cell.value == 0.0 and other:
                 zero = TimeCell(style="two" if other == "times" else "units", value=0.0)
-                groups[other][index] = zero
+                groups[other] = dict(sorted({**groups[other], index: zero}.items()))
                 del groups["number"][index]
     ranked = Counter({name: len(group) for name, group in groups.items()}).most_common()
     if len(ranked) > 1 and ranked[0][1] == ranked[1][1]:

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.times.cell import DAY_S, parse_time
 from thermlog.reading.times.face import ClockRefusedError
-from thermlog.reading.times.pace import likely
+from thermlog.reading.times.pace import Walk, impossible_pace, likely
 from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S, TimeUnit
 from thermlog.words.regular import regular
 
@@ -186,7 +186,7 @@ _CLOCK_DIGITS = regular(r"([01]?\d|2[0-3])([0-5]\d)([0-5]\d)?")
 
 def _digits(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -> NumberLine | None:
     """140310 or 1403 as a time of day; None if they are numbers."""
-    if column.unit not in {None, "h", "min"} or (
+    if column.unit not in {None, "h", "min", "d"} or (
         column.unit and not (column.heading.digits or column.heading.of_day)
     ):
         return None
@@ -208,6 +208,8 @@ def _digits(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -
     if min(values) >= _CLOCK_FROM_S:
         return line
     clock, number = likely(found, column.walk), likely(values, column.walk)
+    if _nobody_so_fast(values, column.walk):  # minutes that stand several times, at wheels of one round
+        return line if clock or not _nobody_so_fast(found, column.walk) else None
     if clock and number and len(values) >= _MANY:
         msg = (
             f"{texts[0].strip()} may be a time of day or a number of seconds; write "
@@ -215,6 +217,11 @@ def _digits(column: TimeColumn, values: Sequence[float], texts: Sequence[str]) -
         )
         raise ClockRefusedError(msg, code="two_ways")
     return line if clock and not number else None
+
+
+def _nobody_so_fast(seconds: Sequence[float], walk: Walk | None) -> bool:
+    """True where wheels follow one another as nobody reads them."""
+    return walk is not None and bool(impossible_pace(seconds, walk))
 
 
 def _as_clock(texts: Sequence[str]) -> list[float] | None:
