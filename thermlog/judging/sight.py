@@ -193,7 +193,7 @@ def _unread(case: Case) -> tuple[Reason, ...]:
     return tuple(
         of_blind(one)
         for one in case.blind
-        if one.code == "unread_sight" or (one.code == "doubted" and one.corner is None)
+        if one.code == "unread_sight" or (one.code in {"doubted", "said_stuck"} and one.corner is None)
     )
 
 

@@ -104,7 +104,19 @@ def _sticks(part: Sequence[str], *, at_wheel: bool) -> bool:
     if any(calm.isdisjoint(rest) for _, rest in within(part, words["turns_hard"])):
         return True
     held = bool(said & words["binds"] or (said & words["stuck"] and said & words["stuck_part"]))
-    return (held or (at_wheel and _said_alone(part, "stuck"))) and calm.isdisjoint(said)
+    return (held or _wheel_stuck(part) or (at_wheel and _said_alone(part, "stuck"))) and calm.isdisjoint(said)
+
+
+def _wheel_stuck(part: Sequence[str]) -> bool:
+    """True for "LR seized" and "rear brakes stuck on": a wheel, or the brakes of some, and no other part."""
+    words, said = cell_words().alarm, frozenset(part)
+    if not said & words["stuck"] or said & words["not_of_brake"]:
+        return False
+    rest = [token for token in part if token not in words["stuck"]]
+    return bool(said & words["undone_part"]) or any(
+        looks_like_position("".join(rest[a:b])) or looks_like_position(" ".join(rest[a:b]))
+        for a, b, _ in runs_of(rest, _LONGEST)
+    )
 
 
 def _unmended(text: str) -> list[list[str]]:
@@ -161,7 +173,10 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
 def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True where it is not how it was read, driven or washed that is told."""
     words, said = cell_words().alarm, set(part)
-    if any(cell_words().nothing.isdisjoint(rest) for _, rest in within(part, words["of_all"])):
+    told = within(part, words["of_all"] | words["keep_off"])
+    if any(cell_words().nothing.isdisjoint(rest) for _, rest in told) or "".join(part) in words["off_alone"]:
+        return True
+    if _heat_marked(part, at_wheel=at_wheel) or _parking_brake_dead(part):
         return True
     if not words["elsewhere"].isdisjoint(said):
         return False
@@ -207,6 +222,21 @@ def _parking_brake_on(part: Sequence[str]) -> bool:
     return named and (
         driven or any(cell_words().nothing.isdisjoint(rest) for _, rest in within(part, words["left_on"]))
     )
+
+
+def _parking_brake_dead(part: Sequence[str]) -> bool:
+    """True where the parking brake is said to do nothing."""
+    words = cell_words().alarm
+    return any(within(part, words["parking"])) and any(within(part, words["idle"]))
+
+
+def _heat_marked(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True for "hub cap melted RR": what great heat left at a wheel, or at a part of it."""
+    words, said = cell_words().alarm, frozenset(part)
+    marks, other = words["heat_mark"], words["elsewhere"] - words["fender"]
+    if not said & marks or said & other or not cell_words().nothing.isdisjoint(said):
+        return False
+    return at_wheel or bool(said & words["felt"]) or any(map(looks_like_position, said - marks))
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:

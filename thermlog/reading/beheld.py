@@ -156,4 +156,4 @@ def speaks_of_brakes(text: str) -> bool:
         or looks_like_position(text)
     ):
         return False
-    return bool(places_told(text)) or (said_idle(text) and names_brake(text))
+    return bool(places_told(text)) or said_stuck(text) or (said_idle(text) and names_brake(text))

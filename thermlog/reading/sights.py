@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from thermlog.words.seenwords import SeenCode
 
 _PARTS = regular(r"[,;&+/.!|]|\b-\s|\s-\b")
+_SIDE = regular(r"\b([no])/(s)(?:/([fr]))?\b", re.IGNORECASE)  # the side of a wheel, and not two things
 _NIL = regular(r"[:=?]\s*(?:-+|0|nil)\s*$", re.IGNORECASE)
 # Words of three letters that count in a remark, too: their spelling leaves no doubt.
 _SHORT_SMOKE = regular(r"\b(?:rök|røg|d[yý]m)\b", re.IGNORECASE)
@@ -204,7 +205,7 @@ def _may_tell(text: str) -> bool:
 
 
 def _parts(text: str) -> Iterator[list[str]]:
-    for piece in _PARTS.split(closed_up(text)):
+    for piece in _PARTS.split(_SIDE.sub(r"\1\2\3", closed_up(text))):
         part: list[str] = []
         for token in put_right(tokens_of(piece)):
             if token not in cell_words().conjunctions:

@@ -12,6 +12,7 @@ from thermlog.reading.aimed import noted_miss, noted_spot
 from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import shown, unit_word
+from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot
 from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
@@ -41,8 +42,8 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
     felt = corners_spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
         yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
-    for corner in corners_spoken_of(work, remark, said) if said_stuck(said, at_wheel=beside) else ():
-        yield Blind(code="said_stuck", line=remark.line, corner=corner, quoted=quoted)
+    for stuck in _stuck_at(work, remark, said) if said_stuck(said, at_wheel=beside) else ():
+        yield Blind(code="said_stuck", line=remark.line, corner=stuck, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
     for hot in _hotter_said(work, remark, said):
@@ -143,6 +144,16 @@ def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ..
 def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
     """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
     return corners_spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
+
+
+def _stuck_at(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+    """Wheels said to bind; None where nobody can tell which: then it may be any of them.
+
+    A complaint of no wheel is why it was driven, and is answered by the readings.
+    """
+    key, mark, _ = remark.text.partition(":")
+    asked = bool(mark) and bare_letters(key) in cell_words().alarm["complaint"]
+    return corners_spoken_of(work, remark, said) or (() if asked else (None,))
 
 
 def own_corner(work: Sifting, remark: Remark) -> str | None:

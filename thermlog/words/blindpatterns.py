@@ -119,6 +119,8 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
     "said_stuck": (
         'line {line}: "{quoted}": {corner} is said to bind, or something of it to be stuck, and is not '
         "cleared by what the gun showed",
+        'line {line}: "{quoted}": a brake is said to bind, or something of it to be stuck, and nobody can '
+        "tell which: none is cleared by what the gun showed",
         "line {line}: {corner} is said to bind, or something of it to be stuck, and is not cleared by what "
         "the gun showed",
         "a brake is said to bind, or something of it to be stuck, and is not cleared by what the gun showed",
