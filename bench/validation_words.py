@@ -20,9 +20,10 @@ share units, names of corners and the table of readings, nothing else. The model
 while looking at both, so agreement shows that thermlog leans on neither alone; it does not show that
 either is like real vehicles.
 
-**How vehicles are made.** Ten classes in each; electric vehicles are left out because their brakes stay
-too cool to compare. One, two, three and six rounds. One dragging brake with 5 to 80 N·m, log-uniform (three
-times that on heavy vehicles); every second cold brake has lost all of its braking, the others 0.4 to all.
+**How vehicles are made.** Eleven classes in the first, ten in the second; electric vehicles are left out
+because their brakes stay too cool to compare. One, two, three and six rounds. One dragging brake with 5 to
+80 N·m, log-uniform (three times that on heavy vehicles); every second cold brake has lost all of its
+braking, the others 0.4 to all.
 *Mixed walks* are vehicles as brought to a check: 70 of 100 healthy, the rest with drags from 10 N·m
 up, cold brakes, whole axles, diagonals, everything hot, weighted as in the policies or in the second
 simulator's intake. What a drag *adds* is what an error-free gun would show on top at the common time.

@@ -30,6 +30,7 @@ from thermlog.judging.pattern import (
     groups_of,
     node_odds,
     speaking,
+    under,
     unknowns,
 )
 from thermlog.judging.states import LEVELS_K
@@ -111,7 +112,7 @@ def _shown(evidence: Evidence, group: Group, brakes: Brakes, how: tuple[Bools, F
     inverse, shift_k = np.empty_like(weight, dtype=SINGLE), np.empty(weight.shape[:-1], dtype=SINGLE)
     odd = odd_skin_share(brakes.known, group).reshape(*shape, 1)
     for number, node in enumerate(nodes):
-        level = _levels(node_odds(evidence, group, brakes, node, heat), group, apart)
+        level = _levels(node_odds(evidence, group, brakes, node, heat), under(group, node), apart)
         level = (1.0 - odd) * level + odd * over_levels(level, group.states.odd_skin)
         weight[..., number, :] = node.weight * level
         inverse[..., number, :] = 1.0 / _sigma_k(brakes, group, node)

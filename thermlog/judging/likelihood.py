@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -45,6 +46,8 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
         Rows of axles behind a coupling, beside others before it.
     axle_spreads : tuple of float
         What earlier visits leave open in the share of every row; empty where there are none.
+    kind_shift_ln : float
+        How far the axles of a less common kind of brake all together stand from their usual share [ln].
     """
 
     cases: Ints
@@ -62,6 +65,19 @@ class Group(Struct, frozen=True, kw_only=True, eq=False):
     air_unsure: bool
     towed: frozenset[int] = frozenset()
     axle_spreads: tuple[float, ...] = ()
+    kind_shift_ln: float = 0.0
+
+    @property
+    def kind_spread_ln(self) -> float:
+        """Spread of what several axles of a less common kind of brake have in common in their shares [ln].
+
+        An axle alone of its kind has it in its own spread, and what earlier visits tell holds it already.
+        """
+        if self.coast or self.axle_spreads or self.likeness.count("unlike") in {0, 1, len(self.likeness)}:
+            return 0.0
+        policy = self.policy
+        of_one_kind = policy.unlike_axle_spread**2 - policy.like_axle_spread**2
+        return math.sqrt(2.0 * max(of_one_kind, 0.0))  # of one kind beside the other: both stand off
 
     @property
     def side_spread(self) -> tuple[float, float]:
@@ -254,7 +270,8 @@ def axle_kernel(axle: int, group: Group) -> Floats:
 def _usual_share(axle: int, group: Group) -> float:
     policy = group.policy
     front = policy.coast_front_share if group.coast else policy.front_share
-    return share_of(axle, group.axle_count, front if group.steered_front else 1.0)
+    usual = share_of(axle, group.axle_count, front if group.steered_front else 1.0)
+    return usual * math.exp(group.kind_shift_ln) if group.likeness[axle - 1] == "unlike" else usual
 
 
 def share_of(axle: int, axle_count: int, front_share: float) -> float:
@@ -277,7 +294,8 @@ def _axle_spread(axle: int, group: Group) -> float:
         return group.policy.coast_axle_spread
     if group.axle_spreads:
         return group.axle_spreads[group.axles.index(axle)]
-    return axle_spread_of(group.policy, group.likeness[axle - 1])
+    alone = "like" if group.kind_spread_ln else group.likeness[axle - 1]
+    return axle_spread_of(group.policy, alone)
 
 
 def axle_spread_of(policy: Policy, likeness: Likeness) -> float:

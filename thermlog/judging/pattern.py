@@ -46,8 +46,10 @@ _SPREAD_DIGITS = 2  # of a spread: cases as alike as that are judged together
 _AIR_PART = 0.1  # of the warmest rise: an air less certain than this is summed over
 # Weight and place in standard deviations: Gauss-Hermite with one and with three points, exact for a normal
 # distribution up to the fifth power (Abramowitz and Stegun, table 25.10; from memory, not checked).
-_SURE_AIR = ((1.0, 0.0),)
+_SURE = ((1.0, 0.0),)
 _UNSURE_AIR = ((2.0 / 3.0, 0.0), (1.0 / 6.0, -(3.0**0.5)), (1.0 / 6.0, 3.0**0.5))
+# In steps of one, which the own spread of an axle bridges; none beyond two: more is no matter of its kind.
+_SHARED = ((0.403, 0.0), (0.244, -1.0), (0.244, 1.0), (0.0545, -2.0), (0.0545, 2.0))
 
 
 class CaseContext(Struct, frozen=True, kw_only=True, eq=False):
@@ -302,11 +304,14 @@ class Node(Struct, frozen=True, kw_only=True):
         How unlike its skins are, in parts of what is believed of them.
     air_sigmas : float
         How far the air is from the fitted one, in its standard uncertainties.
+    kind_shift_ln : float
+        As of `likelihood.Group`.
     """
 
     weight: float
     skin_part: float
     air_sigmas: float
+    kind_shift_ln: float
 
 
 # Every node with the likelihoods under it.
@@ -314,15 +319,22 @@ Nodes: TypeAlias = list[tuple[Node, Odds]]
 
 
 def unknowns(evidence: Evidence, group: Group) -> tuple[Node, ...]:
-    """What is summed over: skins alike or not, and the air where its uncertainty matters."""
+    """What is summed over: skins alike or not, kinds of brake apart, the air where it matters."""
     policy, learned = group.policy, evidence.context.skins_even_share
     even = policy.skins_even_share if learned is None else learned
     skins = (even, policy.skins_even_part), (1.0 - even, policy.skins_unlike_part)
+    spread = group.kind_spread_ln
     return tuple(
-        Node(weight=share * weight, skin_part=part, air_sigmas=sigmas)
-        for share, part in skins
-        for weight, sigmas in (_UNSURE_AIR if group.air_unsure else _SURE_AIR)
+        Node(weight=share * weight * part, skin_part=skin, air_sigmas=air, kind_shift_ln=off * spread)
+        for share, skin in skins
+        for weight, air in (_UNSURE_AIR if group.air_unsure else _SURE)
+        for part, off in (_SHARED if spread else _SURE)
     )
+
+
+def under(group: Group, node: Node) -> Group:
+    """The group as it is under one node."""
+    return replace(group, kind_shift_ln=node.kind_shift_ln) if node.kind_shift_ln else group
 
 
 def with_air(brakes: Brakes, evidence: Evidence, columns: Ints, node: Node) -> Brakes:
@@ -354,7 +366,7 @@ def node_odds(
     shifted = with_air(brakes, evidence, group.columns, node)
     healthy = brake_likelihood(shifted, group, evidence.doubt, node.skin_part)
     by_side = np.moveaxis(healthy.reshape(*group.columns.shape, 2, -1), 2, 0)
-    return odds_of(group, by_state(by_side, group), heat)
+    return odds_of(under(group, node), by_state(by_side, group), heat)
 
 
 def brakes_of(evidence: Evidence, columns: Ints) -> Brakes:

@@ -19,7 +19,7 @@ from thermlog.judging.elsewhere import SINGLE
 from thermlog.judging.folded import folded
 from thermlog.judging.likelihood import Brakes, Group, missed_share, side_fraction
 from thermlog.judging.odds import Odds
-from thermlog.judging.pattern import Evidence, Nodes, air_sigma_k, brakes_of
+from thermlog.judging.pattern import Evidence, Node, Nodes, air_sigma_k, brakes_of, under
 from thermlog.judging.states import LEVELS_K, SQUARES, likelihood_within
 from thermlog.judging.tails import HealthyMixture
 from thermlog.words.tables import Bools, Floats, Ints
@@ -193,7 +193,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
     found = np.empty((pair.size, 6, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
     for number, (node, odds) in enumerate(weighing.nodes):
-        size[:, number] = node.weight * _folded(weighing, places, (odds, known), found[:, :, number])
+        size[:, number] = node.weight * _folded(weighing, places, (node, odds, known), found[:, :, number])
         extra_k[:, number] = 0.0 if node.air_sigmas == 0.0 else -node.air_sigmas * air_sigma_k(evidence)[pair]
         fraction[:, number] = side_fraction(own, group, node.skin_part)
     size /= np.maximum((size * found[:, _TOTAL].max(-1)).max(-1, keepdims=True), _LEAST)
@@ -214,15 +214,16 @@ def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 
-def _folded(weighing: Weighing, places: Places, of: tuple[Odds, Bools], found: Floats) -> Floats:
+def _folded(weighing: Weighing, places: Places, of: tuple[Node, Odds, Bools], found: Floats) -> Floats:
     """Fill in the coefficients of all places under one node, (places, 6, levels).
 
-    `of`: the likelihoods, and whether emissivities are known (axles, cases). Gives what the coefficients of
-    each place are parts of.
+    `of`: the node, the likelihoods, and whether emissivities are known (axles, cases). Gives what the
+    coefficients of each place are parts of.
     """
     group, size = weighing.group, np.empty(places.case.size)
     corner = places.side * len(group.axles) + places.row  # in order
-    for row, side, one in folded(group, *of, weighing.read):
+    node, odds, known = of
+    for row, side, one in folded(under(group, node), odds, known, weighing.read):
         here = slice(*np.searchsorted(corner, side * len(group.axles) + row + np.arange(2)).tolist())
         cases: Ints | slice = places.case[here]
         if places.case[here].size == group.cases.size:
